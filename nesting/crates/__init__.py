@@ -1,0 +1,1 @@
+"""The expander: artworks become crates, one file per packing method beside the shared carpentry."""

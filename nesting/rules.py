@@ -1,0 +1,80 @@
+"""Shop rules: constants that a studio may change, each with its unit, range, meaning and source.
+
+A group of rules is a frozen dataclass whose fields are made by :func:`rule`. The same facts serve the reader of the
+shop file (which refuses values out of range), its writer (which puts them beside each line as a comment), and the
+desk. Lengths are given on the exact grid with the unit ``"length"``.
+"""
+
+from collections.abc import Iterator
+from dataclasses import Field, dataclass, field, fields
+from typing import Any, TypeVar
+
+T = TypeVar("T")
+
+COMMON_PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class RuleFacts:
+    """What is known of one rule beside its value."""
+
+    name: str
+    default: Any
+    unit: str
+    low: Any
+    high: Any
+    doc: str
+    source: str
+
+
+def rule(
+    default: T, *, unit: str, doc: str, low: Any = None, high: Any = None, source: str = "shop rule"
+) -> T:
+    """Make a dataclass field for a shop rule.
+
+    Parameters
+    ----------
+    default : T
+        The built-in value.
+    unit : str
+        ``"length"`` (exact grid), ``"lb"``, ``"kg"``, ``"hours"``, ``"count"``, ``"ratio"``, ``"yes or no"``, ``"word"``, ...
+    doc : str
+        One sentence for the shop file and the desk.
+    low, high : optional
+        Accepted range, both ends included; for words, ``low`` may be the tuple of accepted words.
+    source : str
+        Where the default comes from.
+
+    Returns
+    -------
+    T
+        In truth a :class:`dataclasses.Field`; typed as the value so that ``x: int = rule(...)`` checks.
+    """
+    facts = {"unit": unit, "low": low, "high": high, "doc": doc, "source": source}
+    made: Any = field(default=default, metadata=facts)
+    return made  # type: ignore[no-any-return]  # dataclasses.field is typed the same way
+
+
+def rules_of(group: Any) -> Iterator[RuleFacts]:
+    """Yield the facts of every rule in a group (a dataclass or an instance of one)."""
+    each: Field[Any]
+    for each in fields(group):
+        if "doc" in each.metadata:
+            meta = each.metadata
+            yield RuleFacts(
+                each.name, each.default, meta["unit"], meta["low"], meta["high"], meta["doc"], meta["source"]
+            )
+
+
+def check_rules(group: Any) -> None:
+    """Raise :class:`ValueError` where a rule of an instance is outside its range; for ``__post_init__``."""
+    for facts in rules_of(group):
+        value = getattr(group, facts.name)
+        if isinstance(facts.low, tuple):
+            if value not in facts.low:
+                raise ValueError(f"{facts.name}: found {value!r}; accepted: one of {', '.join(map(str, facts.low))}")
+            continue
+        if facts.low is not None and value < facts.low:
+            raise ValueError(f"{facts.name}: found {value}; accepted: {facts.low} or more ({facts.unit})")
+        if facts.high is not None and value > facts.high:
+            raise ValueError(f"{facts.name}: found {value}; accepted: {facts.high} or less ({facts.unit})")

@@ -1,0 +1,49 @@
+"""The shop's own facts as one value: who it is, the goods it stocks, its saw and its rules."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from nesting.goods import Good
+from nesting.house_rules import FrameRules, MethodRules, SawRules
+
+
+@dataclass(frozen=True, slots=True)
+class Studio:
+    """Who sends the quote; shown on papers that leave the house."""
+
+    name: str = "Our Studio (invented)"
+    address: str = ""
+    phone: str = ""
+    email: str = ""
+    country: str = "US"
+    time_zone: str = "America/New_York"
+
+
+@dataclass(frozen=True)
+class Shop:
+    """Everything that the shop floor knows about itself.
+
+    Attributes
+    ----------
+    goods : tuple of Good
+        In the order of the shop file.
+    """
+
+    goods: tuple[Good, ...]
+    studio: Studio = field(default_factory=Studio)
+    saw: SawRules = field(default_factory=SawRules)
+    method: MethodRules = field(default_factory=MethodRules)
+    frame: FrameRules = field(default_factory=FrameRules)
+
+    @cached_property
+    def by_name(self) -> Mapping[str, Good]:
+        """Goods by their short name."""
+        return {good.good: good for good in self.goods}
+
+    def good(self, name: str) -> Good:
+        """Return the good of that name; :class:`KeyError` names it and what is stocked."""
+        try:
+            return self.by_name[name]
+        except KeyError:
+            raise KeyError(f"no good named {name!r} in the shop; stocked: {', '.join(self.by_name)}") from None
