@@ -1,0 +1,261 @@
+"""Artworks and orders: what a studio wants packed, as plain values.
+
+An :class:`Artwork` is one line of an order; with a quantity it stands for several copies, and :meth:`Order.copies`
+spells them out as ``A-01#1``, ``A-01#2``. Sizes are exact integers (see :mod:`nesting.measure`), weights are
+kilograms, money is a plain number without a currency: this package doesn't price.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from decimal import Decimal
+from typing import Final, Literal, get_args
+
+from nesting.measure import INCH, UnitSystem
+
+PackingMethod = Literal["auto", "carton", "closed", "battened", "travel"]
+Surface = Literal["resin", "paint", "glazed", "bare"]
+BackKind = Literal["solid", "strainer", "cleated"]
+
+METHODS: Final[tuple[PackingMethod, ...]] = get_args(PackingMethod)
+SURFACES: Final[tuple[Surface, ...]] = get_args(Surface)
+BACK_KINDS: Final[tuple[BackKind, ...]] = get_args(BackKind)
+
+LEAST_SIDE: Final = INCH // 2
+"""Least width or height of an artwork: less is a slip of the unit."""
+GREATEST_SIDE: Final = 240 * INCH
+"""Greatest width, height or depth of an artwork, 20 ft: no van, sheet or door takes more."""
+HEAVIEST_KG: Final = Decimal(2000)
+"""Greatest weight of one copy, 2 t."""
+MOST_COPIES: Final = 999
+MOST_POURS: Final = 99
+DEEPEST_POUR: Final = 6 * INCH
+DEAREST: Final = Decimal(1_000_000_000)
+"""Greatest price or declared value read, in any currency."""
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """What a screw may go into at the back of a piece.
+
+    Attributes
+    ----------
+    kind : {"solid", "strainer", "cleated"}
+        ``solid``: wood everywhere; ``strainer``: bars along the edges behind a thin or soft face; ``cleated``: the
+        piece comes with cleats of its own.
+    bar_width, bar_depth : int
+        Section of a strainer's bars: width across the back, depth from the back towards the face; 0 for other kinds.
+    """
+
+    kind: BackKind = "solid"
+    bar_width: int = 0
+    bar_depth: int = 0
+
+    def __post_init__(self) -> None:
+        if self.kind not in BACK_KINDS:
+            raise ValueError(f"back must be one of {', '.join(BACK_KINDS)}, not {self.kind!r}")
+        has_bars = self.bar_width > 0 and self.bar_depth > 0
+        if self.kind == "strainer" and not has_bars:
+            raise ValueError("a strainer needs the width and depth of its bars, both more than zero")
+        if self.kind != "strainer" and (self.bar_width or self.bar_depth):
+            raise ValueError(f"only a strainer has bars, not a {self.kind} back")
+
+
+def _within(name: str, label: str, value: int, low: int, high: int) -> None:
+    """Raise where an integer is outside its range."""
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise TypeError(f"artwork {name}: {label} must be an integer, not {value!r}")
+    if not low <= value <= high:
+        raise ValueError(f"artwork {name}: {label} must be from {low} to {high}, not {value}")
+
+
+@dataclass(frozen=True, slots=True)
+class Artwork:
+    """One piece, or several equal copies of it.
+
+    Attributes
+    ----------
+    piece : str
+        Unique name within the order, such as ``"A-01"``; a copy's name ends in ``#1``, ``#2``, ...
+    width, height, depth : int
+        As it hangs, seen from the front; exact grid. Depth includes resin and fixed hardware.
+    title : str
+        For people.
+    weight_kg : Decimal or None
+        Of one copy; ``None`` where the order doesn't say, to be estimated from ``support``.
+    quantity : int
+        How many copies, 1 to 999.
+    method : {"auto", "carton", "closed", "battened", "travel"}
+        How it is packed; ``auto`` leaves the choice to the shop's rules.
+    surface : {"resin", "paint", "glazed", "bare"}
+        What must not be touched.
+    support : str
+        What the piece is made of, in the order's words, for its weight; empty where unknown.
+    back : Back
+        What a screw may go into.
+    set_name : str or None
+        Pieces of one set share one crate.
+    poured : date, datetime or None
+        When the last resin was poured, in the studio's local time; a date alone means some time that day.
+    pours : int
+        Number of pours, 0 where unknown.
+    pour_depth : int
+        Depth of resin in all, exact grid, 0 where unknown.
+    price, declared : Decimal or None
+        The artist's price and the value declared to carriers and insurers, of one copy.
+    destination : str or None
+        Name of the destination.
+    ship_by : date or None
+        Day on which it is to leave.
+    together, apart : tuple of str
+        Pieces that must, or must not, travel in the same case.
+    turn : bool
+        Whether it may travel on another edge than it hangs on.
+    notes : str
+        For people.
+    extra : tuple of (str, str)
+        Columns that were not understood and what stood in them, kept as written.
+    row : int or None
+        Row of the order that it was read from, counted from 1 with the heading, for messages.
+    copy_of : str or None
+        For one copy of several: the piece it is a copy of.
+    """
+
+    piece: str
+    width: int
+    height: int
+    depth: int
+    title: str = ""
+    weight_kg: Decimal | None = None
+    quantity: int = 1
+    method: PackingMethod = "auto"
+    surface: Surface = "resin"
+    support: str = ""
+    back: Back = field(default_factory=Back)
+    set_name: str | None = None
+    poured: date | None = None
+    pours: int = 0
+    pour_depth: int = 0
+    price: Decimal | None = None
+    declared: Decimal | None = None
+    destination: str | None = None
+    ship_by: date | None = None
+    together: tuple[str, ...] = ()
+    apart: tuple[str, ...] = ()
+    turn: bool = False
+    notes: str = ""
+    extra: tuple[tuple[str, str], ...] = ()
+    row: int | None = field(default=None, compare=False)
+    copy_of: str | None = None
+
+    def __post_init__(self) -> None:
+        name = self.piece
+        if not name or name != name.strip():
+            raise ValueError(f"an artwork needs a name without blanks at its ends, not {name!r}")
+        _within(name, "width", self.width, LEAST_SIDE, GREATEST_SIDE)
+        _within(name, "height", self.height, LEAST_SIDE, GREATEST_SIDE)
+        _within(name, "depth", self.depth, 1, GREATEST_SIDE)
+        _within(name, "quantity", self.quantity, 1, MOST_COPIES)
+        _within(name, "pours", self.pours, 0, MOST_POURS)
+        _within(name, "pour_depth", self.pour_depth, 0, DEEPEST_POUR)
+        for label, word, words in (("method", self.method, METHODS), ("surface", self.surface, SURFACES)):
+            if word not in words:
+                raise ValueError(f"artwork {name}: {label} must be one of {', '.join(words)}, not {word!r}")
+        if self.weight_kg is not None and not (self.weight_kg.is_finite() and 0 < self.weight_kg <= HEAVIEST_KG):
+            raise ValueError(f"artwork {name}: weight must be more than 0 and at most 2000 kg, not {self.weight_kg}")
+        for label, money in (("price", self.price), ("declared", self.declared)):
+            if money is not None and not (money.is_finite() and 0 <= money <= DEAREST):
+                raise ValueError(f"artwork {name}: {label} must be from 0 to {DEAREST}, not {money}")
+        if isinstance(self.poured, datetime) and self.poured.tzinfo is not None:
+            raise ValueError(f"artwork {name}: poured is a local time, without a zone")
+        if isinstance(self.ship_by, datetime):
+            raise TypeError(f"artwork {name}: ship_by is a day, without a time")
+
+    @property
+    def longest_side(self) -> int:
+        """The longer of width and height."""
+        return max(self.width, self.height)
+
+    @property
+    def poured_at(self) -> datetime | None:
+        """Local time from which curing counts: the time given, or the end of the day given; ``None`` if unknown."""
+        if self.poured is None:
+            return None
+        if isinstance(self.poured, datetime):
+            return self.poured
+        return datetime.combine(self.poured + timedelta(days=1), time())
+
+    def poured_end(self, zone: tzinfo) -> datetime | None:
+        """Return :attr:`poured_at` as a moment, in UTC so that hours may be added across a change of clocks.
+
+        Parameters
+        ----------
+        zone : tzinfo
+            The studio's zone. A local time that comes twice when clocks go back is taken as the later one, one that
+            is skipped when they go forward by the offset before the change: never too early.
+
+        Returns
+        -------
+        datetime or None
+            Aware, in UTC (``.astimezone(zone)`` shows it); ``None`` where no pour is known.
+        """
+        local = self.poured_at
+        if local is None:
+            return None
+        return max(local.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))
+
+    def copies(self) -> Iterator["Artwork"]:
+        """Yield each copy with a quantity of 1, named ``A-01#1``, ``A-01#2``, ...; a single piece keeps its name."""
+        if self.quantity == 1:
+            yield self
+            return
+        for number in range(1, self.quantity + 1):
+            yield replace(self, piece=f"{self.piece}#{number}", quantity=1, copy_of=self.piece)
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What was asked for: artworks, the units they were written in, and what was odd about the file.
+
+    Attributes
+    ----------
+    name : str
+        For people; the file's stem where the file has no name for it.
+    artworks : tuple of Artwork
+        In the order of the file, quantities not expanded; piece names are unique.
+    units : {"inch", "metric"}
+        What bare numbers meant, and how results are shown.
+    currency : str or None
+        Three-letter code if the order states one.
+    warnings : tuple of str
+        What was read with a doubt, such as unknown columns.
+    source : str
+        File it came from, for messages; empty if typed in.
+    """
+
+    name: str
+    artworks: tuple[Artwork, ...]
+    units: UnitSystem = "inch"
+    currency: str | None = None
+    warnings: tuple[str, ...] = ()
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.artworks:
+            raise ValueError("an order needs at least one artwork")
+        seen: set[str] = set()
+        for copy in self.copies():
+            if copy.piece in seen:
+                raise ValueError(f"piece {copy.piece} stands twice in the order")
+            seen.add(copy.piece)
+
+    def copies(self) -> tuple[Artwork, ...]:
+        """Return every single piece, quantities spelled out."""
+        return tuple(copy for artwork in self.artworks for copy in artwork.copies())
+
+    def artwork(self, piece: str) -> Artwork:
+        """Return the line of that name; :class:`KeyError` says which there are."""
+        for artwork in self.artworks:
+            if artwork.piece == piece:
+                return artwork
+        raise KeyError(f"no piece named {piece!r}; there are {', '.join(a.piece for a in self.artworks)}")
