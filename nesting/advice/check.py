@@ -1,0 +1,193 @@
+"""Check: one finding of the advice, with its demand, its capacity, its source and its limits."""
+
+from dataclasses import dataclass, replace
+from math import isclose, isfinite
+from typing import Any, Literal
+
+from nesting.measure import INCH, MM
+
+Verdict = Literal["ok", "watch", "fails", "info"]
+Unit = Literal["lbf", "N", "lb", "kg", "in", "mm", "psi", "kPa", "G", "people", "deg", "ratio", ""]
+
+ADVICE = (
+    "Advice from published formulas, not a certification: test, follow local codes, and ask a licensed engineer "
+    "where people or great value depend on it."
+)
+
+KG_PER_LB = 0.45359237
+"""Kilograms in a pound, exact by definition."""
+
+N_PER_LBF = KG_PER_LB * 9.80665
+"""Newtons in a pound-force, exact by definition of the pound and of standard gravity."""
+
+KPA_PER_PSI = N_PER_LBF / 0.0254**2 / 1000
+"""Kilopascals in a pound-force per square inch."""
+
+WATCH_FROM = 0.8
+"""Ratio of demand to capacity from which a check that holds says "watch"; our own habit, no source."""
+
+_PAIRS: tuple[tuple[Unit, Unit, float], ...] = (
+    ("lbf", "N", N_PER_LBF),
+    ("lb", "kg", KG_PER_LB),
+    ("in", "mm", 25.4),
+    ("psi", "kPa", KPA_PER_PSI),
+)
+
+
+def pounds(kg: float) -> float:
+    """Weight in pounds, rounded to a billionth so that 21 lb given in kg is 21 lb again at a step of a table."""
+    return round(kg / KG_PER_LB, 9)
+
+
+def inches(length: float) -> float:
+    """Length of the exact grid in inches, for formulas only."""
+    return length / INCH
+
+
+def millimetres(length: float) -> float:
+    """Length of the exact grid in millimetres, for formulas only."""
+    return length / MM
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One finding.
+
+    Attributes
+    ----------
+    name : str
+        What is checked, such as ``"mounting screws, withdrawal"``.
+    demand : float or None
+        What is asked for, in ``unit``; None where nothing is measured.
+    capacity : float or None
+        What there is, in ``unit``; None where there is nothing to hold against the demand.
+    unit : str
+        Unit of both. ``"lbf"`` and ``"N"`` are forces, ``"lb"`` and ``"kg"`` weights, ``"G"`` multiples of gravity.
+    ratio : float or None
+        Demand over capacity; None where either is missing or the capacity is nothing.
+    verdict : {"ok", "watch", "fails", "info"}
+        ``"watch"`` holds but deserves a look; ``"info"`` judges nothing.
+    formula : str
+        The formula, in the source's letters.
+    source : str
+        Where it is published, and "from memory" where the text was not at hand.
+    limits_of_use : str
+        Where the formula ends.
+    note : str
+        What to do, or what else to know.
+    """
+
+    name: str
+    demand: float | None
+    capacity: float | None
+    unit: Unit
+    ratio: float | None
+    verdict: Verdict
+    formula: str
+    source: str
+    limits_of_use: str
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        for label in ("name", "formula", "source", "limits_of_use"):
+            if not getattr(self, label):
+                raise ValueError(f"check {self.name!r}: needs its {label}")
+        if self.verdict not in ("ok", "watch", "fails", "info"):
+            raise ValueError(f"check {self.name}: no verdict {self.verdict!r}")
+        for value in (self.demand, self.capacity, self.ratio):
+            if value is not None and not (isfinite(value) and value >= 0):
+                raise ValueError(f"check {self.name}: {value} is not a number of zero or more")
+        if self.ratio is not None and not (
+            self.demand is not None
+            and self.capacity is not None
+            and isclose(self.ratio * self.capacity, self.demand, rel_tol=1e-9, abs_tol=1e-12)
+        ):
+            raise ValueError(f"check {self.name}: ratio {self.ratio} is not demand over capacity")
+
+    @property
+    def advice(self) -> str:
+        """The sentence that stands under every check."""
+        return ADVICE
+
+    def in_system(self, system: Literal["inch", "metric"]) -> "Check":
+        """Return the same finding with its figures in the other unit system, where its unit has one."""
+        for inch, metric, factor in _PAIRS:
+            if self.unit == inch and system == "metric":
+                return self._scaled(metric, factor)
+            if self.unit == metric and system == "inch":
+                return self._scaled(inch, 1 / factor)
+        return self
+
+    def _scaled(self, unit: Unit, factor: float) -> "Check":
+        demand, capacity = (None if v is None else v * factor for v in (self.demand, self.capacity))
+        return replace(self, unit=unit, demand=demand, capacity=capacity)
+
+    def sentence(self) -> str:
+        """Return the finding as one line of text."""
+        parts = [f"{self.name}: {self.verdict}"]
+        if self.demand is not None and self.capacity is not None:
+            parts.append(f"{self.demand:.3g} of {self.capacity:.3g} {self.unit}".strip())
+        elif self.demand is not None:
+            parts.append(f"{self.demand:.3g} {self.unit}".strip())
+        if self.note:
+            parts.append(self.note)
+        return "; ".join(parts)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return every field, and the sentence of advice, as plain values for JSON."""
+        return {name: getattr(self, name) for name in (*self.__slots__, "advice")}
+
+
+def compare(
+    name: str,
+    demand: float,
+    capacity: float,
+    unit: Unit,
+    *,
+    formula: str,
+    source: str,
+    limits: str,
+    note: str = "",
+    watch_from: float = WATCH_FROM,
+    worst: Verdict = "fails",
+) -> Check:
+    """Hold a demand against a capacity.
+
+    Parameters
+    ----------
+    name, demand, capacity, unit, formula, source, note
+        As in :class:`Check`.
+    limits : str
+        ``limits_of_use`` of the check.
+    watch_from : float
+        Ratio from which a check that holds says "watch".
+    worst : {"fails", "watch", "info"}
+        What to say where the demand is more than the capacity; ``"watch"`` for values too soft to fail anything.
+
+    Returns
+    -------
+    Check
+        "ok" below ``watch_from``, "watch" up to and at the capacity, ``worst`` beyond.
+    """
+    verdict: Verdict = "ok"
+    if demand > capacity:
+        verdict = worst
+    elif demand > 0 and demand >= watch_from * capacity:
+        verdict = "watch"
+    ratio = demand / capacity if capacity > 0 else None
+    return Check(name, demand, capacity, unit, ratio, verdict, formula, source, limits, note)
+
+
+def inform(
+    name: str,
+    note: str,
+    *,
+    source: str,
+    limits: str,
+    formula: str = "none",
+    demand: float | None = None,
+    unit: Unit = "",
+    verdict: Verdict = "info",
+) -> Check:
+    """Make a check that compares nothing: a fact, a warning or a refusal in words."""
+    return Check(name, demand, None, unit, None, verdict, formula, source, limits, note)

@@ -1,0 +1,176 @@
+"""Mounting: whether the screws through the back hold the piece, and how many it takes."""
+
+from dataclasses import dataclass
+from math import ceil
+
+from nesting.advice.check import Check, compare, inches, inform, pounds
+from nesting.advice.fasteners import (
+    LATERAL_PENETRATION,
+    Wood,
+    lateral_group,
+    lateral_handbook,
+    least_penetration,
+    pull_through_allowable,
+    screw_diameter,
+    withdrawal_allowable,
+    withdrawal_ultimate,
+)
+from nesting.rules import check_rules, rule
+
+_NDS = "AWC, National Design Specification (NDS), Eq. 12.2-2"
+
+
+@dataclass(frozen=True, slots=True)
+class MountingRules:
+    """What the shop asks of its mounting screws."""
+
+    handling_factor: float = rule(
+        8.0,
+        unit="ratio",
+        low=1.0,
+        high=40.0,
+        doc="The piece's weight is multiplied by this before its screws and its back are checked.",
+        source="40 G over 5.5, the ratio of ultimate to allowable withdrawal, rounded up",
+    )
+    screws_least: int = rule(
+        3, unit="count", low=2, high=12, doc="Fewest mounting screws in one cleat.", source="common practice, no source"
+    )
+    head_in: float = rule(
+        0.43,
+        unit="in",
+        low=0.2,
+        high=1.5,
+        doc="Head diameter of a No. 10 washer-head screw; measure yours.",
+        source="trade size, from memory",
+    )
+
+    def __post_init__(self) -> None:
+        check_rules(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Mounting:
+    """Mounting screws of one piece.
+
+    Attributes
+    ----------
+    weight_kg : float
+        The piece.
+    screw : int
+        Screw number.
+    thread : int
+        Thread in the cleat, exact grid.
+    held : int
+        Thickness under the head, at the least that may be there, exact grid.
+    cleat, back : Wood
+        What the thread bites into; what the head bears on.
+    washer_head : bool
+        Whether the head is a washer head (its diameter is a rule); a countersunk head is taken as twice the shank.
+    """
+
+    weight_kg: float
+    screw: int
+    thread: int
+    held: int
+    cleat: Wood
+    back: Wood
+    washer_head: bool = False
+
+    def __post_init__(self) -> None:
+        if self.weight_kg < 0 or self.thread <= 0 or self.held <= 0:
+            raise ValueError(f"a mounting needs a weight, thread in the cleat and a back, not {self}")
+
+
+def screw_pulls(mounting: Mounting, rules: MountingRules) -> tuple[float, float]:
+    """Return the allowable withdrawal and the allowable pull-through of one mounting screw, pounds-force."""
+    diameter = screw_diameter(mounting.screw)
+    head = rules.head_in if mounting.washer_head else 2 * diameter
+    return (
+        withdrawal_allowable(mounting.cleat.gravity, diameter, inches(mounting.thread)),
+        pull_through_allowable(mounting.back.gravity, head, inches(mounting.held)),
+    )
+
+
+def screws_needed(mounting: Mounting, rules: MountingRules, *, cleats: int = 2) -> int:
+    """How many screws hold the piece in withdrawal and against pull-through, never fewer than the least per cleat.
+
+    Lateral load does not count screws here: where the formula applies, :func:`check_mounting` judges it for the
+    number chosen, and setting blocks under the lower cleat carry the standing piece.
+
+    Returns
+    -------
+    int
+        For all cleats together, a multiple of ``cleats``.
+    """
+    load = pounds(mounting.weight_kg) * rules.handling_factor
+    per_cleat = ceil(load / min(screw_pulls(mounting, rules)) / cleats)
+    return cleats * max(rules.screws_least, per_cleat)
+
+
+def check_mounting(mounting: Mounting, count: int, rules: MountingRules) -> tuple[Check, Check, Check]:
+    """Check ``count`` mounting screws in withdrawal, pull-through and shear.
+
+    Raises
+    ------
+    ValueError
+        If there is no screw.
+    """
+    if count < 1:
+        raise ValueError(f"found {count} mounting screws; accepted: 1 or more")
+    load = pounds(mounting.weight_kg) * rules.handling_factor
+    withdrawal, through = screw_pulls(mounting, rules)
+    diameter = screw_diameter(mounting.screw)
+    ultimate = count * withdrawal_ultimate(mounting.cleat.gravity, diameter, inches(mounting.thread))
+    demand = f"weight {pounds(mounting.weight_kg):.1f} lb x handling factor {rules.handling_factor:g}"
+    return (
+        compare(
+            "mounting screws, withdrawal",
+            load,
+            count * withdrawal,
+            "lbf",
+            formula="n 2850 G^2 D L",
+            source=_NDS,
+            limits="side grain, dry wood, thread in sound wood; the load is shared evenly",
+            note=f"{count} screws; {demand}; ultimate about {ultimate:.0f} lbf (Wood Handbook, 15,700 G^2 D L)",
+        ),
+        compare(
+            "mounting screws, pull-through",
+            load,
+            count * through,
+            "lbf",
+            formula="n 690 pi D_H G^2 t, at most n 1725 pi D_H^2 G^2",
+            source="AWC, NDS 2018, section 12.2.5 (from memory)",
+            limits="round or washer heads flat on the panel; a countersunk head holds less",
+            note=f"{count} screws; {demand}",
+        ),
+        _lateral(mounting, count, load, diameter),
+    )
+
+
+def _lateral(mounting: Mounting, count: int, load: float, diameter: float) -> Check:
+    deep = inches(mounting.thread) / diameter
+    name, source = "mounting screws, lateral", "civil-engineering formula handbook, Eq. 6.38 and Table 6.2"
+    limits = f"thread of {LATERAL_PENETRATION:g} D or more in the main member; replaced in the NDS by yield equations"
+    if mounting.thread < least_penetration(mounting.screw):
+        return inform(
+            name,
+            f"the screw is only {deep:.1f} D in the cleat: the lateral formula does not apply; "
+            "setting blocks under the lower cleat must carry the piece",
+            formula="p = C D^2",
+            source=source,
+            limits=limits,
+            demand=load,
+            unit="lbf",
+        )
+    handbook = lateral_handbook(mounting.cleat.gravity, diameter)
+    beside = f"; Wood Handbook K D^2 gives {count * handbook:.0f} lbf" if handbook is not None else ""
+    return compare(
+        name,
+        load,
+        count * lateral_group(mounting.cleat.group, diameter),
+        "lbf",
+        formula="n C D^2",
+        source=source,
+        limits=limits,
+        note=f"{count} screws, {deep:.1f} D deep{beside}",
+    )
