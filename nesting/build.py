@@ -1,0 +1,210 @@
+"""The shop floor in one call: an order goes in, a build comes out.
+
+:func:`build` expands the artworks into crates, gathers their parts by good, and lays each good out on the stock that
+it is handed. Costs come with that stock as plain whole numbers; what they mean is the front office's business.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from nesting.crates.expand import expand
+from nesting.crates.model import Crate
+from nesting.faults import Fault, FaultsFound
+from nesting.order import Order
+from nesting.parts import Part, RollPart, StickPart
+from nesting.progress import Progress, silent
+from nesting.rolls import Roll, RollPlan, lay_rolls
+from nesting.sheets import Layout, NestError, Sheet, nest
+from nesting.shop import Shop
+from nesting.sticks import Stick, StickError, StickPlan, cut_sticks
+
+if TYPE_CHECKING:
+    from nesting.consignment import Grouping
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """What may be cut, by good, with plain whole costs for the optimisers.
+
+    Attributes
+    ----------
+    sheets, sticks, rolls : mapping of str to tuple
+        Every stock size that can be bought or stands on the rack.
+    """
+
+    sheets: Mapping[str, tuple[Sheet, ...]] = field(default_factory=dict)
+    sticks: Mapping[str, tuple[Stick, ...]] = field(default_factory=dict)
+    rolls: Mapping[str, tuple[Roll, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Build:
+    """All that the shop floor decided for one order.
+
+    Attributes
+    ----------
+    layouts : tuple of Layout
+        One for each sheet good that is used, in the shop's order of goods.
+    stick_plans : tuple of StickPlan
+        The same for lumber.
+    roll_plan : RollPlan
+        Paper, film and foam off rolls.
+    seed, effort
+        What the searches were run with: the same again gives the same build.
+    """
+
+    order: Order
+    shop: Shop
+    crates: tuple[Crate, ...]
+    layouts: tuple[Layout, ...]
+    stick_plans: tuple[StickPlan, ...]
+    roll_plan: RollPlan
+    supply: Supply
+    seed: int = 0
+    effort: str = "normal"
+
+    def crate(self, name: str) -> Crate:
+        """Return the crate of that name."""
+        for each in self.crates:
+            if each.crate == name:
+                return each
+        raise KeyError(f"no crate named {name!r}")
+
+    @property
+    def stopped(self) -> str | None:
+        """Why a search was cut short (``"deadline"`` or ``"interrupt"``), or None."""
+        return next((each.stopped for each in (*self.layouts, *self.stick_plans) if each.stopped), None)
+
+
+def build(
+    order: Order,
+    shop: Shop,
+    supply: Supply,
+    *,
+    seed: int = 0,
+    effort: str = "normal",
+    grouping: "Grouping | None" = None,
+    progress: Progress = silent,
+    deadline: float | None = None,
+    start: Build | None = None,
+) -> Build:
+    """Run the shop floor.
+
+    Parameters
+    ----------
+    order : Order
+        The artworks.
+    shop : Shop
+        Goods and rules.
+    supply : Supply
+        Stock with costs; every good that the crates need must be in it.
+    seed : int
+        Of the searches.
+    effort : {"quick", "normal", "thorough"}
+        Counted in steps, never in seconds.
+    grouping : Grouping, optional
+        Which travel frames share a case; chosen simply when not given.
+    progress : Progress
+        Told about stages.
+    deadline : float, optional
+        Seconds for each search; it only cuts off.
+    start : Build, optional
+        An earlier build whose layouts the searches start from, so that an order with a piece less never costs more.
+
+    Returns
+    -------
+    Build
+
+    Raises
+    ------
+    FaultsFound
+        Every reason why the order cannot be built, all at once.
+    """
+    progress("crates", 0.0)
+    crates = expand(order, shop, grouping=grouping)
+    sheet_parts, stick_parts, roll_parts = gather(crates)
+    goods = [good.good for good in shop.goods]
+    _refuse_unstocked(order, {**sheet_parts, **stick_parts, **roll_parts}, supply)
+    earlier = {layout.good: layout for layout in start.layouts} if start else {}
+    total = max(1, len(sheet_parts) + len(stick_parts))
+    done = 0
+    layouts: list[Layout] = []
+    plans: list[StickPlan] = []
+    faults: list[Fault] = []
+
+    def attempt(good: str, work: Callable[[], None]) -> None:
+        nonlocal done
+        progress("cutting plans", done / total, good)
+        try:
+            work()
+        except (NestError, StickError) as error:
+            faults.append(Fault(file=order.source, row=None, column=None, found=f"{good}: {error}", accepted=_FITS))
+        done += 1
+
+    for good in sorted(sheet_parts, key=goods.index):
+        attempt(
+            good,
+            lambda good=good: layouts.append(  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
+                nest(
+                    sheet_parts[good],
+                    supply.sheets[good],
+                    kerf=shop.saw.kerf,
+                    seed=seed,
+                    effort=effort,
+                    deadline=deadline,
+                    offcut_min=(shop.saw.offcut_length, shop.saw.offcut_width),
+                    start=earlier.get(good),
+                )
+            ),
+        )
+    for good in sorted(stick_parts, key=goods.index):
+        attempt(
+            good,
+            lambda good=good: plans.append(  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
+                cut_sticks(
+                    stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort
+                )
+            ),
+        )
+    if faults:
+        raise FaultsFound(faults)
+    rolls = lay_rolls(
+        [part for good in sorted(roll_parts, key=goods.index) for part in roll_parts[good]],
+        [roll for each in supply.rolls.values() for roll in each],
+    )
+    progress("cutting plans", 1.0)
+    return Build(order, shop, crates, tuple(layouts), tuple(plans), rolls, supply, seed, effort)
+
+
+_FITS = "parts that fit what is stocked; add a larger size to the goods, or choose another method"
+
+
+def gather(
+    crates: Sequence[Crate],
+) -> tuple[dict[str, list[Part]], dict[str, list[StickPart]], dict[str, list[RollPart]]]:
+    """Gather the parts of all crates by good: sheets, sticks, rolls."""
+    sheets: dict[str, list[Part]] = defaultdict(list)
+    sticks: dict[str, list[StickPart]] = defaultdict(list)
+    rolls: dict[str, list[RollPart]] = defaultdict(list)
+    for crate in crates:
+        for part in crate.parts:
+            sheets[part.good].append(part)
+        for stick in crate.sticks:
+            sticks[stick.good].append(stick)
+        for roll in crate.rolls:
+            rolls[roll.good].append(roll)
+    return sheets, sticks, rolls
+
+
+def _refuse_unstocked(order: Order, needed: Mapping[str, object], supply: Supply) -> None:
+    """Raise one error that names every good for which nothing can be cut."""
+    stocked = {**supply.sheets, **supply.sticks, **supply.rolls}
+    faults = [
+        Fault(file=order.source, row=None, column=None, found=f"nothing stocked of {good}", accepted="a stock size with a price")
+        for good in needed
+        if not stocked.get(good)
+    ]
+    if faults:
+        raise FaultsFound(faults)
