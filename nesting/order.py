@@ -30,6 +30,10 @@ HEAVIEST_KG: Final = Decimal(2000)
 MOST_COPIES: Final = 999
 MOST_POURS: Final = 99
 DEEPEST_POUR: Final = 6 * INCH
+MOST_PIECES: Final = 2000
+"""Most single pieces in one order."""
+EARLIEST: Final = date(2000, 1, 1)
+LATEST: Final = date(2100, 12, 31)
 DEAREST: Final = Decimal(1_000_000_000)
 """Greatest price or declared value read, in any currency."""
 
@@ -170,6 +174,10 @@ class Artwork:
             raise ValueError(f"artwork {name}: poured is a local time, without a zone")
         if isinstance(self.ship_by, datetime):
             raise TypeError(f"artwork {name}: ship_by is a day, without a time")
+        for label, day in (("poured", self.poured), ("ship_by", self.ship_by)):
+            plain = day.date() if isinstance(day, datetime) else day
+            if plain is not None and not EARLIEST <= plain <= LATEST:
+                raise ValueError(f"artwork {name}: {label} must be from {EARLIEST} to {LATEST}, not {plain}")
 
     @property
     def longest_side(self) -> int:
@@ -243,6 +251,8 @@ class Order:
     def __post_init__(self) -> None:
         if not self.artworks:
             raise ValueError("an order needs at least one artwork")
+        if sum(artwork.quantity for artwork in self.artworks) > MOST_PIECES:
+            raise ValueError(f"an order has at most {MOST_PIECES} pieces, copies counted")
         seen: set[str] = set()
         for copy in self.copies():
             if copy.piece in seen:
