@@ -170,14 +170,18 @@ class Artwork:
         for label, money in (("price", self.price), ("declared", self.declared)):
             if money is not None and not (money.is_finite() and 0 <= money <= DEAREST):
                 raise ValueError(f"artwork {name}: {label} must be from 0 to {DEAREST}, not {money}")
+        self._check_days()
+
+    def _check_days(self) -> None:
+        """Refuse days out of range and times where they have no meaning."""
         if isinstance(self.poured, datetime) and self.poured.tzinfo is not None:
-            raise ValueError(f"artwork {name}: poured is a local time, without a zone")
+            raise ValueError(f"artwork {self.piece}: poured is a local time, without a zone")
         if isinstance(self.ship_by, datetime):
-            raise TypeError(f"artwork {name}: ship_by is a day, without a time")
+            raise TypeError(f"artwork {self.piece}: ship_by is a day, without a time")
         for label, day in (("poured", self.poured), ("ship_by", self.ship_by)):
             plain = day.date() if isinstance(day, datetime) else day
             if plain is not None and not EARLIEST <= plain <= LATEST:
-                raise ValueError(f"artwork {name}: {label} must be from {EARLIEST} to {LATEST}, not {plain}")
+                raise ValueError(f"artwork {self.piece}: {label} must be from {EARLIEST} to {LATEST}, not {plain}")
 
     @property
     def longest_side(self) -> int:
