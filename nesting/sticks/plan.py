@@ -5,7 +5,7 @@ from typing import Literal
 
 from nesting.sticks.stock import Stick
 
-Stopped = Literal["effort", "interrupt"]
+Stopped = Literal["interrupt"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +48,8 @@ class StickPlan:
         Proven lower bound on `cost`.
     proven : bool
         True exactly when `bound` equals `cost`.
-    stopped : {"effort", "interrupt"} or None
-        What cut the search off before a proof; None when it ended by itself.
+    stopped : {"interrupt"} or None
+        What cut the search off; None when it ended by itself, with a proof or at the end of its effort.
     remainder : int
         The longest piece left over, after its kerf.
     """

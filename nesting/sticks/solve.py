@@ -1,7 +1,6 @@
 """Cut sticks: the cheapest lumber for a list of lengths, with a proof."""
 
 from collections.abc import Sequence
-from typing import Literal
 
 from nesting.parts import StickPart
 from nesting.sticks.bounds import attainable, cheapest_mix, fractional
@@ -11,7 +10,7 @@ from nesting.sticks.plan import StickPlan
 from nesting.sticks.problem import pose
 from nesting.sticks.stock import Stick, StickError
 
-Effort = Literal["quick", "normal", "thorough"]
+EFFORTS = ("quick", "normal", "thorough")
 
 
 def cut_sticks(
@@ -20,10 +19,10 @@ def cut_sticks(
     *,
     kerf: int = 0,
     seed: int = 0,
-    effort: Effort = "normal",
+    effort: str = "normal",
 ) -> StickPlan:
     """Cut `parts` from the cheapest `sticks`."""
-    if effort not in ("quick", "normal", "thorough"):
+    if effort not in EFFORTS:
         raise StickError(f"effort must be 'quick', 'normal' or 'thorough', not {effort!r}")
     if not parts:
         return StickPlan("", kerf, (), 0, 0, 0, proven=True, stopped=None)

@@ -50,7 +50,7 @@ class Stick:
     source : {"buy", "rack"}
         Where it comes from.
     breaks : tuple of (int, int)
-        ``(from_count, unit_cost)``, in ascending order of count. The break reached applies to all units.
+        ``(from_count, unit_cost)``, counts ascending from 2 or more. The break reached applies to all units.
     trim : int
         What comes off before the first part, in total, its kerf included.
     """
@@ -78,7 +78,7 @@ class Stick:
             raise StickError(f"{owner}: source must be 'buy' or 'rack', not {self.source!r}")
         if self.source == "rack" and (self.breaks or self.count is None):
             raise StickError(f"{owner}: rack stock has a count and one price, its book value")
-        reached = 0
+        reached = 1
         for start, each in self.breaks:
             whole(owner, "break", start, reached + 1, MOST)
             whole(owner, "break price", each, 0, DEAREST)
