@@ -1,10 +1,11 @@
 """Check: one finding of the advice, with its demand, its capacity, its source and its limits."""
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from math import isclose, isfinite
 from typing import Any, Literal
 
-from nesting.measure import INCH, MM
+from nesting.measure import LB_KG, UnitSystem, pounds
 
 Verdict = Literal["ok", "watch", "fails", "info"]
 Unit = Literal["lbf", "N", "lb", "kg", "in", "mm", "psi", "kPa", "G", "people", "deg", "ratio", ""]
@@ -14,7 +15,7 @@ ADVICE = (
     "where people or great value depend on it."
 )
 
-KG_PER_LB = 0.45359237
+KG_PER_LB = float(LB_KG)
 """Kilograms in a pound, exact by definition."""
 
 N_PER_LBF = KG_PER_LB * 9.80665
@@ -34,19 +35,9 @@ _PAIRS: tuple[tuple[Unit, Unit, float], ...] = (
 )
 
 
-def pounds(kg: float) -> float:
-    """Weight in pounds, rounded to a billionth so that 21 lb given in kg is 21 lb again at a step of a table."""
-    return round(kg / KG_PER_LB, 9)
-
-
-def inches(length: float) -> float:
-    """Length of the exact grid in inches, for formulas only."""
-    return length / INCH
-
-
-def millimetres(length: float) -> float:
-    """Length of the exact grid in millimetres, for formulas only."""
-    return length / MM
+def table_pounds(kg: Decimal | float) -> float:
+    """Return a weight in pounds, to a billionth, so that 21 lb given in kg is 21 lb again at a step of a table."""
+    return round(pounds(kg), 9)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +100,7 @@ class Check:
         """The sentence that stands under every check."""
         return ADVICE
 
-    def in_system(self, system: Literal["inch", "metric"]) -> "Check":
+    def in_system(self, system: UnitSystem) -> "Check":
         """Return the same finding with its figures in the other unit system, where its unit has one."""
         for inch, metric, factor in _PAIRS:
             if self.unit == inch and system == "metric":

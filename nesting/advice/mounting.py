@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import ceil
 
-from nesting.advice.check import Check, compare, inches, inform, pounds
+from nesting.advice.check import Check, compare, inform, table_pounds
 from nesting.advice.fasteners import (
     LATERAL_PENETRATION,
     Wood,
@@ -15,6 +15,7 @@ from nesting.advice.fasteners import (
     withdrawal_allowable,
     withdrawal_ultimate,
 )
+from nesting.measure import inches
 from nesting.rules import check_rules, rule
 
 _NDS = "AWC, National Design Specification (NDS), Eq. 12.2-2"
@@ -102,7 +103,7 @@ def screws_needed(mounting: Mounting, rules: MountingRules, *, cleats: int = 2) 
     int
         For all cleats together, a multiple of ``cleats``.
     """
-    load = pounds(mounting.weight_kg) * rules.handling_factor
+    load = table_pounds(mounting.weight_kg) * rules.handling_factor
     per_cleat = ceil(load / min(screw_pulls(mounting, rules)) / cleats)
     return cleats * max(rules.screws_least, per_cleat)
 
@@ -117,11 +118,11 @@ def check_mounting(mounting: Mounting, count: int, rules: MountingRules) -> tupl
     """
     if count < 1:
         raise ValueError(f"found {count} mounting screws; accepted: 1 or more")
-    load = pounds(mounting.weight_kg) * rules.handling_factor
+    load = table_pounds(mounting.weight_kg) * rules.handling_factor
     withdrawal, through = screw_pulls(mounting, rules)
     diameter = screw_diameter(mounting.screw)
     ultimate = count * withdrawal_ultimate(mounting.cleat.gravity, diameter, inches(mounting.thread))
-    demand = f"weight {pounds(mounting.weight_kg):.1f} lb x handling factor {rules.handling_factor:g}"
+    demand = f"weight {table_pounds(mounting.weight_kg):.1f} lb x handling factor {rules.handling_factor:g}"
     return (
         compare(
             "mounting screws, withdrawal",

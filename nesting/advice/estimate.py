@@ -1,0 +1,177 @@
+"""Estimate: what an artwork weighs where the order does not say, as a sum of its layers."""
+
+import re
+from dataclasses import dataclass
+
+from nesting.advice.weights import DENSITIES, cuboid_kg
+from nesting.measure import INCH, MM, MeasureError, parse_length
+from nesting.order import Artwork
+from nesting.rules import check_rules, rule
+
+_WORDS: tuple[tuple[str, str], ...] = (
+    (r"alumini?um composite|composite panel", "aluminium composite"),
+    (r"alumini?um", "aluminium"),
+    (r"mdf|fibre ?board|fiber ?board", "mdf"),
+    (r"hard ?board", "hardboard"),
+    (r"birch", "birch plywood"),
+    (r"osb|strand ?board", "osb"),
+    (r"ply(wood)?", "plywood"),
+    (r"acrylic (sheet|glass|panel)", "acrylic"),
+    (r"oak|walnut|maple|ash|cherry|hard ?wood", "hardwood"),
+    (r"pine|spruce|fir|cedar|lumber|timber|wood(en)?", "lumber"),
+)
+_LENGTH = re.compile(r"(\d+[ -]\d+/\d+|\d+/\d+|\d*\.?\d+)\s*(mm|cm|inch(?:es)?|in\b|\"|″|”)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class EstimateRules:
+    """What is assumed of a piece where the order does not say."""
+
+    spread: float = rule(
+        0.2,
+        unit="ratio",
+        low=0.0,
+        high=0.9,
+        doc="Uncertainty of an estimated weight where the support is known.",
+        source="panel density differs by up to 20 % between makers",
+    )
+    spread_guessed: float = rule(
+        0.4, unit="ratio", low=0.0, high=0.9, doc="The same where the support is not known either."
+    )
+    face: int = rule(INCH // 4, unit="length", low=INCH // 16, high=2 * INCH, doc="Face of a hollow or cradled panel.")
+    hollow_from: int = rule(
+        INCH,
+        unit="length",
+        low=INCH // 4,
+        high=6 * INCH,
+        doc="A panel deeper than this, resin aside, is taken as hollow unless it is called solid.",
+    )
+    bar_width: int = rule(
+        3 * INCH // 4, unit="length", low=INCH // 4, high=6 * INCH, doc="Bars of a cradle or stretcher."
+    )
+    bar_spacing: int = rule(
+        24 * INCH, unit="length", low=6 * INCH, high=96 * INCH, doc="A cradle has a crossbar for each such length."
+    )
+    resin: int = rule(
+        INCH // 8, unit="length", low=0, high=2 * INCH, doc="Resin where the depth of the pour is unknown."
+    )
+    glazing: int = rule(3 * MM, unit="length", low=0, high=12 * MM, doc="Thickness of glass or acrylic in front.")
+    canvas_g_m2: float = rule(
+        475.0,
+        unit="g/m2",
+        low=100.0,
+        high=2000.0,
+        doc="Primed canvas.",
+        source="350 to 600 g/m2, from memory",
+    )
+
+    def __post_init__(self) -> None:
+        check_rules(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """An estimated weight.
+
+    Attributes
+    ----------
+    kg, low_kg, high_kg : float
+        The estimate, and the least and most that it stands for.
+    layers : tuple of (str, float)
+        What it is the sum of, each in kg.
+    guessed : bool
+        Whether the support itself was guessed.
+    note : str
+        How it was made, for people.
+    """
+
+    kg: float
+    low_kg: float
+    high_kg: float
+    layers: tuple[tuple[str, float], ...]
+    guessed: bool
+    note: str
+
+
+def support_material(support: str) -> str | None:
+    """Return the material that a support's text names, a key of ``DENSITIES`` or ``"canvas"``, or None."""
+    if re.search(r"\b(canvas|linen)\b", support, re.IGNORECASE):
+        return "canvas"
+    for pattern, material in _WORDS:
+        if re.search(rf"\b({pattern})\b", support, re.IGNORECASE):
+            return material
+    return None
+
+
+def support_thickness(support: str) -> int | None:
+    """Return the first length with a unit in a support's text (``"1/2 in birch"``), exact grid, or None."""
+    found = _LENGTH.search(support)
+    if found is None:
+        return None
+    try:
+        return parse_length(found.group(0)) or None
+    except MeasureError:
+        return None
+
+
+def _bars_kg(artwork: Artwork, depth: int, rules: EstimateRules, width: int) -> float:
+    """Weigh bars round the back, and crossbars at the rule's spacing, of softwood."""
+    along, across = max(artwork.width, artwork.height), min(artwork.width, artwork.height)
+    crossbars = max(0, -(-along // rules.bar_spacing) - 1)
+    run = 2 * along + max(0, 2 + crossbars) * max(0, across - 2 * width)
+    return cuboid_kg(DENSITIES["lumber"].kg_m3, run, width, depth)
+
+
+def _support_layers(artwork: Artwork, body: int, rules: EstimateRules) -> tuple[list[tuple[str, float]], bool]:
+    """Weigh the support and its bars; also say whether the support was guessed."""
+    named = support_material(artwork.support)
+    stated = support_thickness(artwork.support)
+    bars = artwork.back
+    bar_width = bars.bar_width if bars.kind == "strainer" else rules.bar_width
+    if named == "canvas":
+        area_kg = rules.canvas_g_m2 / 1000 * (artwork.width * 0.001 / MM) * (artwork.height * 0.001 / MM)
+        depth = bars.bar_depth if bars.kind == "strainer" else body
+        return [("canvas", area_kg), ("stretcher", _bars_kg(artwork, depth, rules, bar_width))], False
+    material = named or "birch plywood"
+    text = artwork.support.lower()
+    hollow = bars.kind == "strainer" or bool(re.search(r"cradle|hollow|strainer|brace", text))
+    solid = bool(re.search(r"\b(solid|slab)\b", text))
+    if not hollow and (solid or body <= rules.hollow_from or (stated is not None and stated >= body)):
+        thickness = min(stated, body) if stated is not None else body
+        return [
+            (material, cuboid_kg(DENSITIES[material].kg_m3, artwork.width, artwork.height, thickness))
+        ], named is None
+    face = min(stated if stated is not None and stated < body else rules.face, body)
+    depth = min(bars.bar_depth, body) if bars.kind == "strainer" else body - face
+    return [
+        (material, cuboid_kg(DENSITIES[material].kg_m3, artwork.width, artwork.height, face)),
+        ("bars", _bars_kg(artwork, depth, rules, bar_width)),
+    ], named is None
+
+
+def estimate_weight(artwork: Artwork, rules: EstimateRules) -> Estimate:
+    """Estimate the weight of one copy of an artwork from its support, size, back and resin.
+
+    The layers are support, bars, resin coat and glazing. A frame around the piece is not counted.
+
+    Returns
+    -------
+    Estimate
+        With 20 % of doubt where the support is known, more where it is guessed (see :class:`EstimateRules`).
+    """
+    resin = 0
+    if artwork.surface == "resin" or artwork.pour_depth:
+        resin = min(artwork.pour_depth or rules.resin, artwork.depth)
+    glazing = min(rules.glazing, artwork.depth - resin) if artwork.surface == "glazed" else 0
+    layers, guessed = _support_layers(artwork, artwork.depth - resin - glazing, rules)
+    for thickness, material in (
+        (resin, "resin"),
+        (glazing, "glass" if re.search(r"(?<!acrylic )\bglass\b", artwork.support, re.IGNORECASE) else "acrylic"),
+    ):
+        if thickness:
+            layers.append((material, cuboid_kg(DENSITIES[material].kg_m3, artwork.width, artwork.height, thickness)))
+    kg = sum(weight for _, weight in layers)
+    spread = rules.spread_guessed if guessed else rules.spread
+    made_of = " + ".join(f"{name} {weight:.1f} kg" for name, weight in layers)
+    note = f"estimated, within {spread:.0%}: {made_of}" + ("; support not known, weigh the piece" if guessed else "")
+    return Estimate(kg, kg * (1 - spread), kg * (1 + spread), tuple(layers), guessed, note)

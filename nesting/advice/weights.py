@@ -1,0 +1,148 @@
+"""Weights: densities with their spread, the weight of a cuboid, and where the centre of gravity lies."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Protocol
+
+from nesting.measure import MM
+
+KG_M3_PER_LB_FT3 = 0.45359237 / 0.3048**3
+"""kg/m3 in a pound per cubic foot, exact by definition of both (16.0185)."""
+
+_M3 = (0.001 / MM) ** 3
+
+
+@dataclass(frozen=True, slots=True)
+class Density:
+    """What a material weighs.
+
+    Attributes
+    ----------
+    name : str
+        As people say it.
+    kg_m3 : float
+        Middle of what is sold.
+    spread : float
+        Relative uncertainty.
+    source : str
+        Where it comes from.
+    """
+
+    name: str
+    kg_m3: float
+    spread: float
+    source: str
+
+    def __post_init__(self) -> None:
+        if self.kg_m3 <= 0 or not 0 <= self.spread < 1:
+            raise ValueError(f"density {self.name}: found {self.kg_m3} kg/m3 with a spread of {self.spread}")
+
+
+def lumber_density(gravity: float, moisture: float = 12.0) -> float:
+    """Return the weight of lumber in kg/m3: 1000 SG (1 + MC / 100) (Wood Handbook, FPL-GTR-190, chapter 4).
+
+    Parameters
+    ----------
+    gravity : float
+        Specific gravity on the volume at that moisture content.
+    moisture : float
+        Moisture content, per cent of the dry weight.
+    """
+    if not (0 < gravity < 2 and 0 <= moisture <= 200):
+        raise ValueError(f"found a specific gravity of {gravity} at {moisture} % moisture; no wood is like that")
+    return 1000 * gravity * (1 + moisture / 100)
+
+
+_PANEL = "3.0 lb/ft2 per inch of thickness, which reproduces the APA's approximate weights"
+
+DENSITIES: dict[str, Density] = {
+    density.name: density
+    for density in (
+        Density("plywood", 36.0 * KG_M3_PER_LB_FT3, 0.2, _PANEL),
+        Density("osb", 39.6 * KG_M3_PER_LB_FT3, 0.2, _PANEL.replace("3.0", "3.3")),
+        Density("birch plywood", 670.0, 0.1, "640 to 700 kg/m3, from memory"),
+        Density("mdf", 48.0 * KG_M3_PER_LB_FT3, 0.12, "ANSI A208.2 typical 48 lb/ft3, within 680 to 830 kg/m3"),
+        Density("hardboard", 960.0, 0.1, "trade value, from memory"),
+        Density("lumber", lumber_density(0.42), 0.15, "spruce-pine-fir, SG 0.42 at 12 % (from memory)"),
+        Density(
+            "hardwood", lumber_density(0.63), 0.15, "red oak, SG 0.63 at 12 % (Wood Handbook Table 5-3, from memory)"
+        ),
+        Density("acrylic", 74.0 * KG_M3_PER_LB_FT3, 0.02, "1.18 to 1.19 g/cm3, two trade pages"),
+        Density("glass", 2500.0, 0.02, "float glass, EN 572 (from memory): 2.5 kg/m2 for each millimetre"),
+        Density("resin", 1107.0, 0.02, "mixed unfilled epoxy, 9.23 lb/gal on a supplier's page"),
+        Density("aluminium", 2700.0, 0.02, "handbook value, from memory"),
+        Density("aluminium composite", 1500.0, 0.2, "3 mm sheet of about 4.5 kg/m2, from memory"),
+    )
+}
+"""Densities by material; each with its own spread, since panels differ by up to 20 % between makers."""
+
+
+def cuboid_kg(kg_m3: float, length: int, width: int, thickness: int) -> float:
+    """Return the weight in kg of a cuboid whose sides are given on the exact grid."""
+    if min(length, width, thickness) < 0:
+        raise ValueError(f"a cuboid cannot measure {length} x {width} x {thickness}")
+    return kg_m3 * _M3 * length * width * thickness
+
+
+def sheet_kg_m2(kg_m3: float, thickness: int) -> float:
+    """Return the weight in kg of one square metre of a sheet, its thickness on the exact grid."""
+    return kg_m3 * thickness * 0.001 / MM
+
+
+class Cuboid(Protocol):
+    """Lower corner and extent on the exact grid."""
+
+    @property
+    def x(self) -> int:
+        """Left."""
+
+    @property
+    def y(self) -> int:
+        """Bottom."""
+
+    @property
+    def z(self) -> int:
+        """Back."""
+
+    @property
+    def dx(self) -> int:
+        """Extent to the right."""
+
+    @property
+    def dy(self) -> int:
+        """Extent upwards."""
+
+    @property
+    def dz(self) -> int:
+        """Extent to the front."""
+
+
+def centre_of_gravity(bodies: Iterable[tuple[float, Cuboid]]) -> tuple[int, int, int]:
+    """Return the common centre of gravity of uniform cuboids, rounded to the exact grid.
+
+    Parameters
+    ----------
+    bodies : iterable of (float, Cuboid)
+        Weight in kg and place of each.
+
+    Returns
+    -------
+    tuple of int
+        x, y, z.
+
+    Raises
+    ------
+    ValueError
+        If a weight is negative or nothing weighs anything.
+    """
+    total = x = y = z = 0.0
+    for kg, box in bodies:
+        if kg < 0:
+            raise ValueError(f"a body cannot weigh {kg} kg")
+        total += kg
+        x += kg * (box.x + box.dx / 2)
+        y += kg * (box.y + box.dy / 2)
+        z += kg * (box.z + box.dz / 2)
+    if total <= 0:
+        raise ValueError("nothing that weighs anything has no centre of gravity")
+    return round(x / total), round(y / total), round(z / total)

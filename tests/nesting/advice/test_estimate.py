@@ -1,0 +1,115 @@
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from nesting.advice.estimate import Estimate, EstimateRules, estimate_weight, support_material, support_thickness
+from nesting.advice.weights import DENSITIES, cuboid_kg
+from nesting.measure import INCH, MM
+from nesting.order import SURFACES, Artwork, Back, Surface
+
+RULES = EstimateRules()
+
+
+def piece(support: str, *, depth: int = 3 * INCH // 4, width: int = 30 * INCH, height: int = 30 * INCH) -> Artwork:
+    return Artwork("A-01", width, height, depth, support=support, surface="bare")
+
+
+def made_of(estimate: Estimate) -> list[str]:
+    return [name for name, _ in estimate.layers]
+
+
+@pytest.mark.parametrize(
+    ("support", "material", "thickness"),
+    [
+        ("1/2 in Baltic birch, cradled", "birch plywood", INCH // 2),
+        ("MDF 18 mm", "mdf", 18 * MM),
+        ('plywood 3/4"', "plywood", 3 * INCH // 4),
+        ("canvas on stretcher", "canvas", None),
+        ("stretched linen, 1-1/2 in bars", "canvas", 3 * INCH // 2),
+        ("solid oak", "hardwood", None),
+        ("aluminum composite 3mm", "aluminium composite", 3 * MM),
+        ("acrylic sheet 6 mm", "acrylic", 6 * MM),
+        ("acrylic on plywood", "plywood", None),
+        ("wooden panel", "lumber", None),
+        ("cast of many hopes", None, None),
+        ("", None, None),
+    ],
+)
+def test_reads_the_support(support: str, material: str | None, thickness: int | None) -> None:
+    assert support_material(support) == material
+    assert support_thickness(support) == thickness
+
+
+def test_solid_panel_is_its_volume() -> None:
+    """3/4 in MDF at 48 lb/ft3 is exactly 3.0 lb/ft2: 30 x 30 in weighs 18.75 lb."""
+    found = estimate_weight(piece("MDF panel"), RULES)
+    assert found.kg / 0.45359237 == pytest.approx(18.75, rel=1e-9)
+    assert not found.guessed
+    assert found.low_kg == pytest.approx(0.8 * found.kg)
+    assert found.high_kg == pytest.approx(1.2 * found.kg)
+
+
+def test_resin_adds_its_own_layer() -> None:
+    bare = piece("MDF panel 1/2 in", depth=INCH)
+    coated = replace(bare, surface="resin", pour_depth=INCH // 8)
+    extra = estimate_weight(coated, RULES).kg - estimate_weight(bare, RULES).kg
+    assert extra == pytest.approx(cuboid_kg(1107.0, 30 * INCH, 30 * INCH, INCH // 8))
+    assert estimate_weight(replace(bare, surface="resin"), RULES).layers[-1][0] == "resin"
+
+
+def test_deep_panel_is_taken_as_hollow_unless_called_solid() -> None:
+    hollow = estimate_weight(piece("birch panel", depth=2 * INCH), RULES)
+    solid = estimate_weight(piece("solid birch panel", depth=2 * INCH), RULES)
+    assert made_of(hollow) == ["birch plywood", "bars"]
+    assert made_of(solid) == ["birch plywood"]
+    assert solid.kg > 2 * hollow.kg
+
+
+def test_strainer_bars_by_hand() -> None:
+    """1/4 in face; bars 1-1/2 x 3/4 in: two of 30, two between them and one crossbar, of 27 in each."""
+    strained = replace(piece("plywood", depth=INCH), back=Back("strainer", 3 * INCH // 2, 3 * INCH // 4))
+    bars = dict(estimate_weight(strained, RULES).layers)["bars"]
+    run = (2 * 30 + 3 * 27) * INCH
+    assert bars == pytest.approx(cuboid_kg(DENSITIES["lumber"].kg_m3, run, 3 * INCH // 2, 3 * INCH // 4))
+
+
+def test_stretched_canvas_is_light() -> None:
+    """Primed canvas 350 to 600 g/m2 and stretchers 0.3 to 0.6 lb/ft (trade, from memory): a plausible range only."""
+    found = estimate_weight(piece("canvas", depth=3 * INCH // 2), RULES)
+    assert made_of(found) == ["canvas", "stretcher"]
+    assert 1.0 < found.kg < 4.0
+
+
+def test_glazing_is_counted() -> None:
+    glazed = replace(piece("MDF", depth=INCH), surface="glazed")
+    assert made_of(estimate_weight(glazed, RULES))[-1] == "acrylic"
+    assert made_of(estimate_weight(replace(glazed, support="MDF under glass"), RULES))[-1] == "glass"
+
+
+def test_unknown_support_is_told() -> None:
+    found = estimate_weight(piece(""), RULES)
+    assert found.guessed
+    assert "weigh the piece" in found.note
+    assert found.high_kg == pytest.approx(1.4 * found.kg)
+
+
+@given(
+    st.sampled_from(["birch panel cradled", "MDF", "canvas", "", "solid pine slab", "plywood 1/2 in", "glass"]),
+    st.sampled_from(SURFACES),
+    st.integers(INCH, 200 * INCH), st.integers(INCH, 200 * INCH), st.integers(1, 12 * INCH), st.integers(0, 6 * INCH),
+)  # fmt: skip
+def test_any_piece_weighs_the_sum_of_its_layers(
+    support: str, surface: Surface, width: int, height: int, depth: int, pour: int
+) -> None:
+    base = Artwork("A-01", width, height, depth, support=support, pour_depth=pour)
+    artwork = replace(base, surface=surface)
+    found = estimate_weight(artwork, RULES)
+    assert found.kg == pytest.approx(sum(kg for _, kg in found.layers))
+    assert all(kg >= 0 for _, kg in found.layers)
+    assert 0 < found.low_kg < found.kg < found.high_kg
+    heaviest = cuboid_kg(2700.0, width, height, depth) + 0.000475 * width * height / MM**2 / 1000
+    assert found.kg <= heaviest * (1 + 1e-9)
+    larger = estimate_weight(replace(artwork, width=width + INCH), RULES)
+    assert larger.kg > found.kg
