@@ -6,6 +6,7 @@ from functools import cached_property
 
 from nesting.goods import Good
 from nesting.house_rules import FrameRules, MethodRules, SawRules
+from nesting.packing_rules import CartonRules, CaseRules, CureRules, TravelRules, WrapRules
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,11 @@ class Shop:
     saw: SawRules = field(default_factory=SawRules)
     method: MethodRules = field(default_factory=MethodRules)
     frame: FrameRules = field(default_factory=FrameRules)
+    cure: CureRules = field(default_factory=CureRules)
+    wrap: WrapRules = field(default_factory=WrapRules)
+    carton: CartonRules = field(default_factory=CartonRules)
+    travel: TravelRules = field(default_factory=TravelRules)
+    case: CaseRules = field(default_factory=CaseRules)
 
     @cached_property
     def by_name(self) -> Mapping[str, Good]:
