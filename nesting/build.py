@@ -163,9 +163,7 @@ def build(
         attempt(
             good,
             lambda good=good: plans.append(  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
-                cut_sticks(
-                    stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort
-                )
+                cut_sticks(stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort)
             ),
         )
     if faults:
@@ -202,7 +200,13 @@ def _refuse_unstocked(order: Order, needed: Mapping[str, object], supply: Supply
     """Raise one error that names every good for which nothing can be cut."""
     stocked = {**supply.sheets, **supply.sticks, **supply.rolls}
     faults = [
-        Fault(file=order.source, row=None, column=None, found=f"nothing stocked of {good}", accepted="a stock size with a price")
+        Fault(
+            file=order.source,
+            row=None,
+            column=None,
+            found=f"nothing stocked of {good}",
+            accepted="a stock size with a price",
+        )
         for good in needed
         if not stocked.get(good)
     ]

@@ -43,7 +43,8 @@ class Good:
     form : {"sheet", "stick", "roll", "each"}
         How it is bought and cut.
     material : str
-        ``plywood``, ``osb``, ``lumber``, ``rigid foam``, ``cushion foam``, ``paper``, ``film``, ``foam wrap``, ``screw``, ``carton``, ...
+        ``plywood``, ``osb``, ``lumber``, ``rigid foam``, ``cushion foam``, ``paper``, ``film``, ``foam wrap``,
+        ``screw``, ``carton``, ...
     sizes : tuple of StockSize
         What can be bought.
     thickness : int

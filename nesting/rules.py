@@ -27,9 +27,7 @@ class RuleFacts:
     source: str
 
 
-def rule(
-    default: T, *, unit: str, doc: str, low: Any = None, high: Any = None, source: str = "shop rule"
-) -> T:
+def rule(default: T, *, unit: str, doc: str, low: Any = None, high: Any = None, source: str = "shop rule") -> T:
     """Make a dataclass field for a shop rule.
 
     Parameters
@@ -37,7 +35,8 @@ def rule(
     default : T
         The built-in value.
     unit : str
-        ``"length"`` (exact grid), ``"lb"``, ``"kg"``, ``"hours"``, ``"count"``, ``"ratio"``, ``"yes or no"``, ``"word"``, ...
+        ``"length"`` (exact grid), ``"lb"``, ``"kg"``, ``"hours"``, ``"count"``, ``"ratio"``, ``"yes or no"``,
+        ``"word"``, ...
     doc : str
         One sentence for the shop file and the desk.
     low, high : optional

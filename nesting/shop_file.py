@@ -1,12 +1,13 @@
 """The shop file: a TOML text with the studio's name, its rules and its goods, read with every fault told at once.
 
-What the file does not say stays as built in, so an empty file is a valid shop. The writer puts unit, range, meaning and
-source beside each rule, taken from the rule itself (see :mod:`nesting.rules`), so the file and the code cannot disagree.
+What the file does not say stays as built in, so an empty file is a valid shop. The writer puts unit, range, meaning
+and source beside each rule, taken from the rule itself (see :mod:`nesting.rules`), so file and code cannot disagree.
 """
 
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
+from decimal import Decimal
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -14,10 +15,12 @@ from typing import Any, get_type_hints
 
 from nesting.faults import Fault, FaultsFound
 from nesting.goods import Good, StockSize
-from nesting.measure import INCH, MeasureError, format_length, parse_length
+from nesting.measure import INCH, MM, MeasureError, format_length, parse_length
 from nesting.rules import RuleFacts, rules_of
 from nesting.shop import Shop, Studio
 
+_MOST = 100_000
+_GOOD_NUMBERS = ("density", "each_g", "diameter_in", "weight_spread")
 _GOOD_LENGTHS = ("thickness", "least", "greatest", "breadth")
 
 
@@ -69,9 +72,8 @@ def shop_from(document: Mapping[str, Any], file: str) -> Shop:
     """Make a shop of a parsed TOML document; see :func:`read_shop`."""
     faults: list[Fault] = []
     groups = dict(rule_groups())
-    for key in document:
-        if key not in (*groups, "studio", "good"):
-            faults.append(_fault(file, key, f"a table [{key}]", f"one of {', '.join(('studio', *groups, 'good'))}"))
+    accepted = f"one of {', '.join(('studio', *groups, 'good'))}"
+    faults += [_fault(file, key, f"[{key}]", accepted) for key in document if key not in (*groups, "studio", "good")]
     changes: dict[str, Any] = {
         name: _group(cls, table, file, name, faults)
         for name, cls in groups.items()
@@ -80,11 +82,7 @@ def shop_from(document: Mapping[str, Any], file: str) -> Shop:
     if (table := document.get("studio")) is not None:
         changes["studio"] = _studio(table, file, faults)
     own = {good.good: good for good in _goods(document, file, faults)}
-    gone = {
-        entry.get("good")
-        for entry in _tables(document.get("good", []))
-        if entry.get("stocked") is False
-    }
+    gone = {entry.get("good") for entry in _tables(document.get("good", [])) if entry.get("stocked") is False}
     goods = [own.pop(good.good, good) for good in default_goods() if good.good not in gone]
     goods += [good for name, good in own.items() if name not in gone]
     if faults:
@@ -96,7 +94,7 @@ def rule_groups() -> Iterator[tuple[str, type[Any]]]:
     """Yield the name and class of every group of rules in a shop."""
     hints = get_type_hints(Shop)
     for each in fields(Shop):
-        cls = hints[each.name]
+        cls: Any = hints[each.name]
         if is_dataclass(cls) and cls is not Studio and any(True for _ in rules_of(cls)):
             yield each.name, cls
 
@@ -116,7 +114,10 @@ def shop_text(shop: Shop | None = None) -> str:
         doc = (cls.__doc__ or "").strip().splitlines()
         lines += [f"# {doc[0]}"] if doc else []
         for facts in rules_of(cls):
-            lines += [f"# {facts.doc} {_range_text(facts)}", f"{facts.name} = {_toml(_shown(facts, getattr(getattr(shop, name), facts.name)))}"]
+            lines += [
+                f"# {facts.doc} {_range_text(facts)}",
+                f"{facts.name} = {_toml(_shown(facts, getattr(getattr(shop, name), facts.name)))}",
+            ]
     goods = (files("nesting") / "data" / "goods.toml").read_text(encoding="utf-8")
     return "\n".join(lines) + "\n\n" + goods
 
@@ -143,8 +144,8 @@ def _shown(facts: RuleFacts, value: Any) -> Any:
 def _exact_length(value: int) -> str:
     """Return a length as text that reads back to the same integer: in 64ths of an inch, else in millimetres."""
     if value * 64 % INCH == 0:
-        return f"{format_length(value, 'inch', denominator=64)} in"
-    return f"{value / 8000:.6f}".rstrip("0").rstrip(".") + " mm"
+        return format_length(value, "inch", denominator=64, mark=True)
+    return f"{Decimal(value) / MM} mm"
 
 
 def _toml(value: Any) -> str:
@@ -161,7 +162,7 @@ def _toml(value: Any) -> str:
 
 def _fault(file: str, where: str, found: str, accepted: str) -> Fault:
     """Make a fault of this file; ``where`` names the table and key."""
-    return Fault(file=file, row=None, column=where or None, found=found, accepted=accepted)
+    return Fault(file, None, where or None, found, accepted, row_word="table")
 
 
 def _tables(value: Any) -> list[Mapping[str, Any]]:
@@ -277,7 +278,9 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) 
         if key == "stocked":
             continue
         if key not in known:
-            faults.append(_fault(file, f"{where}, {key}", f"the unknown key {key!r}", f"one of {', '.join(sorted(known))}"))
+            faults.append(
+                _fault(file, f"{where}, {key}", f"the unknown key {key!r}", f"one of {', '.join(sorted(known))}")
+            )
         elif key in _GOOD_LENGTHS:
             values[key] = _length(raw, file, f"{where}, {key}", faults)
         elif key == "inside":
@@ -285,11 +288,8 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) 
             values[key] = tuple(_length(each, file, f"{where}, inside", faults) for each in sides)
         elif key == "sizes":
             values[key] = _sizes(raw, file, where, faults)
-        elif key in ("density", "each_g", "diameter_in", "weight_spread"):
-            if isinstance(raw, bool) or not isinstance(raw, int | float) or not 0 <= raw < 1e5:
-                faults.append(_fault(file, f"{where}, {key}", repr(raw), "a number from 0 to 100000"))
-            else:
-                values[key] = float(raw)
+        elif key in _GOOD_NUMBERS:
+            values[key] = _number(raw, file, f"{where}, {key}", faults)
         else:
             values[key] = raw
     missing = {"good", "title", "form", "material", "sizes"} - values.keys()
@@ -303,14 +303,35 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) 
         return None
 
 
+def _number(raw: Any, file: str, where: str, faults: list[Fault]) -> float:
+    """Read a plain number, zero or more."""
+    if isinstance(raw, bool) or not isinstance(raw, int | float) or not 0 <= raw < _MOST:
+        faults.append(_fault(file, where, repr(raw), f"a number from 0 to {_MOST}"))
+        return 0.0
+    return float(raw)
+
+
 def _sizes(raw: Any, file: str, where: str, faults: list[Fault]) -> tuple[StockSize, ...]:
     """Read the stock sizes of a good."""
     sizes = []
     for entry in _tables(raw):
         extra = set(entry) - {"stock", "length", "width", "holds"}
         holds = entry.get("holds", 1)
-        if extra or not isinstance(entry.get("stock"), str) or isinstance(holds, bool) or not isinstance(holds, int) or holds < 1:
-            faults.append(_fault(file, f"{where}, sizes", repr(dict(entry)), 'such as { stock = "ply-3/8 4x8", length = "96 in", width = "48 in" }'))
+        if (
+            extra
+            or not isinstance(entry.get("stock"), str)
+            or isinstance(holds, bool)
+            or not isinstance(holds, int)
+            or holds < 1
+        ):
+            faults.append(
+                _fault(
+                    file,
+                    f"{where}, sizes",
+                    repr(dict(entry)),
+                    'such as { stock = "ply-3/8 4x8", length = "96 in", width = "48 in" }',
+                )
+            )
             continue
         length = _length(entry["length"], file, f"{where}, sizes", faults) if "length" in entry else 0
         width = _length(entry["width"], file, f"{where}, sizes", faults) if "width" in entry else 0

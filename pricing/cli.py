@@ -88,7 +88,12 @@ def quote(
 
     with _progress() as progress:
         done = run_quote(
-            order, out, shop_folder=shop, units=units.value if units else None, effort=effort.value, seed=seed,
+            order,
+            out,
+            shop_folder=shop,
+            units=units.value if units else None,
+            effort=effort.value,
+            seed=seed,
             progress=progress,
         )
     typer.echo(summary(done))

@@ -1,7 +1,7 @@
 """``build.json``: what the shop floor hands on, so that a build can be checked without our code.
 
-The format is ``casewright-build/1``; its JSON Schema is package data (``nesting/data/build.schema.json``). Fields may be
-added, and keep their meaning.
+The format is ``casewright-build/1``; its JSON Schema is package data (``nesting/data/build.schema.json``). Fields may
+be added, and keep their meaning.
 """
 
 import json
@@ -158,5 +158,3 @@ def _stick_good(build: Build, plan: StickPlan) -> dict[str, Any]:
         ],
         **_sums(plan.cost, plan.spend, plan.bound, proven=plan.proven),
     }
-
-

@@ -1,8 +1,8 @@
 """The crate as a value: parts, where each goes, hardware, drill points, steps and checks.
 
 Coordinates of a crate, seen from its front (the lid, or the face of the piece): ``x`` from left to right, ``y`` from
-bottom to top, ``z`` from the outside of the back (0) to the front. All integers of the exact grid. An outer case uses the
-same axes; its travel frames are placed by :attr:`Crate.rides`.
+bottom to top, ``z`` from the outside of the back (0) to the front. All integers of the exact grid. An outer case uses
+the same axes; its travel frames are placed by :attr:`Crate.rides`.
 """
 
 from dataclasses import dataclass, field
@@ -14,8 +14,27 @@ from nesting.parts import Part, Piecework, RollPart, StickPart
 
 Method = Literal["carton", "closed", "battened", "travel", "outer"]
 Role = Literal[
-    "rail", "stile", "back", "lid", "liner", "corner block", "cleat", "french cleat", "batten", "seam batten", "slat",
-    "gusset", "setting block", "case face", "case lumber", "cushion", "spacer", "skid", "outrigger", "board", "other",
+    "rail",
+    "stile",
+    "back",
+    "lid",
+    "liner",
+    "corner block",
+    "cleat",
+    "french cleat",
+    "batten",
+    "seam batten",
+    "slat",
+    "gusset",
+    "setting block",
+    "case face",
+    "case lumber",
+    "cushion",
+    "spacer",
+    "skid",
+    "outrigger",
+    "board",
+    "other",
 ]
 
 
@@ -91,7 +110,10 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class Drill:
-    """A mounting screw's point on the outside of the back: ``x`` from its left, ``y`` from its bottom, seen from outside."""
+    """A mounting screw's point on the outside of the back.
+
+    ``x`` is from the back's left edge, ``y`` from its bottom edge, seen from outside.
+    """
 
     x: int
     y: int

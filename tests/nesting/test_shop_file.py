@@ -1,0 +1,106 @@
+"""The shop file: what is written reads back to the same shop, and every fault is told at once."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from nesting.faults import FaultsFound
+from nesting.house_rules import SawRules
+from nesting.measure import INCH
+from nesting.rules import rules_of
+from nesting.shop_file import default_goods, default_shop, read_shop, rule_groups, shop_from, shop_text
+
+
+def test_the_written_shop_reads_back(tmp_path: Path) -> None:
+    path = tmp_path / "shop.toml"
+    path.write_text(shop_text(), encoding="utf-8")
+    assert read_shop(path) == default_shop()
+
+
+def test_an_empty_file_is_the_built_in_shop(tmp_path: Path) -> None:
+    path = tmp_path / "shop.toml"
+    path.write_text("", encoding="utf-8")
+    assert read_shop(path) == default_shop()
+
+
+@given(kerf=st.integers(0, INCH // 4))
+def test_any_kerf_is_written_without_loss(kerf: int) -> None:
+    import tomllib
+
+    shop = replace(default_shop(), saw=SawRules(kerf=kerf))
+    assert shop_from(tomllib.loads(shop_text(shop)), "shop.toml").saw.kerf == kerf
+
+
+def test_every_rule_says_what_it_means() -> None:
+    groups = list(rule_groups())
+    assert len(groups) >= 3
+    for name, cls in groups:
+        for facts in rules_of(cls):
+            assert len(facts.doc) > 9, f"{name}.{facts.name} has no sentence"
+            assert facts.unit, f"{name}.{facts.name} has no unit"
+            assert facts.source, f"{name}.{facts.name} has no source"
+
+
+def test_goods_named_by_rules_are_stocked() -> None:
+    names = {good.good for good in default_goods()}
+    for name, cls in rule_groups():
+        for facts in rules_of(cls):
+            if facts.name.endswith("_good"):
+                assert facts.default in names, f"{name}.{facts.name} names {facts.default}"
+
+
+def test_all_faults_at_once(tmp_path: Path) -> None:
+    path = tmp_path / "shop.toml"
+    path.write_text(
+        """
+[saw]
+kerf = "wide"
+trim_left = "-1 in"
+blade = "x"
+[frame]
+rails_run_through = "perhaps"
+[nonsense]
+[[good]]
+good = "ply-thin"
+title = "Thin"
+form = "sheet"
+material = "plywood"
+thickness = "0 in"
+sizes = []
+""",
+        encoding="utf-8",
+    )
+    with pytest.raises(FaultsFound) as caught:
+        read_shop(path)
+    text = str(caught.value)
+    for expected in ("saw.kerf", "saw.trim_left", "saw.blade", "frame.rails_run_through", "nonsense", "ply-thin"):
+        assert expected in text
+    assert "shop.toml" in text.splitlines()[0]
+
+
+def test_a_good_can_be_replaced_added_and_taken_away() -> None:
+    thin = {
+        "good": "ply-1/4",
+        "title": "Thin",
+        "form": "sheet",
+        "material": "plywood",
+        "thickness": "1/4 in",
+        "sizes": [{"stock": "ply-1/4 4x8", "length": "96 in", "width": "48 in"}],
+    }
+    shop = shop_from({"good": [thin, {"good": "kraft", "stocked": False}]}, "shop.toml")
+    assert shop.good("ply-1/4").thickness == INCH // 4
+    assert "kraft" not in shop.by_name
+    with pytest.raises(KeyError, match="no good named 'kraft'"):
+        shop.good("kraft")
+
+
+def test_not_toml_is_one_clear_fault(tmp_path: Path) -> None:
+    path = tmp_path / "shop.toml"
+    path.write_bytes(b"\xff\xfe = [")
+    with pytest.raises(FaultsFound, match=r"shop\.toml"):
+        read_shop(path)
+    with pytest.raises(FaultsFound, match="No such file"):
+        read_shop(tmp_path / "missing.toml")
