@@ -1,0 +1,65 @@
+"""Panels: what plywood and strand board carry in bending, and how much thinner they may be than their name.
+
+Allowable stresses are for the full section: the capacities per foot of width of APA's *Panel Design Specification*,
+divided by the section modulus of the full thickness and rounded down. Those tables are quoted from memory, so
+everything here is a figure to be checked before it is leaned on.
+"""
+
+from dataclasses import dataclass
+
+from nesting.measure import INCH
+
+_FROM_MEMORY = "APA, Panel Design Specification, capacities per foot of width (from memory, rounded down)"
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """Bending properties of one kind of panel, on the full section.
+
+    Attributes
+    ----------
+    name : str
+        The goods' word for it.
+    along_psi, across_psi : float
+        Allowable bending stress with the strips along and across the face grain.
+    along_e_psi, across_e_psi : float
+        Modulus of elasticity, the same way.
+    source : str
+        Where the figures come from.
+    """
+
+    name: str
+    along_psi: float
+    across_psi: float
+    along_e_psi: float
+    across_e_psi: float
+    source: str = _FROM_MEMORY
+
+    def __post_init__(self) -> None:
+        if not (0 < self.across_psi <= self.along_psi and 0 < self.across_e_psi <= self.along_e_psi):
+            raise ValueError(f"panel {self.name}: must be weaker across the grain than along it, and more than nothing")
+
+
+PANELS: dict[str, Panel] = {
+    panel.name: panel
+    for panel in (
+        Panel("plywood", 815.0, 165.0, 1_180_000.0, 62_000.0),
+        Panel("osb", 980.0, 300.0, 930_000.0, 190_000.0),
+    )
+}
+"""Panels by the goods' material."""
+
+
+def least_thickness(category: int) -> int:
+    """Return the thinnest panel sold under a thickness category, exact grid, rounded down.
+
+    1/32 in under the category up to 13/16 in, 5 % above (US PS 1 as reproduced by APA; PS 2 alike, from memory).
+
+    Raises
+    ------
+    ValueError
+        For a category of 1/32 in or less.
+    """
+    if category <= INCH // 32:
+        raise ValueError(f"no panel is {category} thick; accepted: more than 1/32 in")
+    return category - INCH // 32 if 16 * category <= 13 * INCH else category * 95 // 100
