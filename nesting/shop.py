@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from nesting.advice.mounting import MountingRules
 from nesting.goods import Good
-from nesting.house_rules import FrameRules, MethodRules, SawRules
+from nesting.house_rules import BattenRules, CleatRules, FrameRules, JoineryRules, MethodRules, SawRules
 from nesting.packing_rules import CartonRules, CaseRules, CureRules, TravelRules, WrapRules
 
 
@@ -36,6 +37,10 @@ class Shop:
     saw: SawRules = field(default_factory=SawRules)
     method: MethodRules = field(default_factory=MethodRules)
     frame: FrameRules = field(default_factory=FrameRules)
+    joinery: JoineryRules = field(default_factory=JoineryRules)
+    battens: BattenRules = field(default_factory=BattenRules)
+    cleats: CleatRules = field(default_factory=CleatRules)
+    mounting: MountingRules = field(default_factory=MountingRules)
     cure: CureRules = field(default_factory=CureRules)
     wrap: WrapRules = field(default_factory=WrapRules)
     carton: CartonRules = field(default_factory=CartonRules)
