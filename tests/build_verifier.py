@@ -1,0 +1,372 @@
+"""An independent check of ``build.json``, written from the format's description alone.
+
+Nothing of the product is imported here, so that an error there cannot hide itself. :func:`verify_build` takes the
+parsed document and returns every fault as a sentence; an empty list means that the build is right. A document of the
+wrong shape gives faults, never a traceback; its JSON Schema is tested beside it.
+"""
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+Node = Mapping[str, Any]
+
+_AMOUNT = re.compile(r"[0-9]+(\.[0-9]+)?")
+_UNITS_PER_INCH = 203_200
+
+
+class _MalformedError(Exception):
+    """A value that is not what the format says, so that what rests on it cannot be checked."""
+
+
+def verify_build(document: dict[str, Any]) -> list[str]:
+    """Return every fault of a build document; an empty list means that there is none."""
+    faults: list[str] = []
+
+    def attempt(what: str, check: Callable[[], None]) -> None:
+        try:
+            check()
+        except _MalformedError as error:
+            faults.append(f"{what}: {error}")
+        except (KeyError, TypeError, AttributeError, ValueError) as error:
+            faults.append(f"{what}: not of the format's shape ({type(error).__name__}: {error})")
+
+    attempt("document", lambda: _check_head(document, faults))
+    crates, sheets, sticks = (_listed(document, key) for key in ("crates", "sheet_goods", "stick_goods"))
+    for number, good in enumerate(sheets, 1):
+        attempt(f"sheet good {number}", _Sheets(good, faults).check)
+    for number, good in enumerate(sticks, 1):
+        attempt(f"stick good {number}", _Sticks(good, faults).check)
+    attempt("wanted parts", lambda: _check_names([*sheets, *sticks], faults))
+    attempt("crates", lambda: _check_crates(crates, faults))
+    attempt("drill points", lambda: _check_drill(crates, [*sheets, *sticks], faults))
+    return faults
+
+
+def _listed(document: Mapping[str, Any], key: str) -> list[Any]:
+    value = document.get(key)
+    return value if isinstance(value, list) else []
+
+
+def _whole(owner: Mapping[str, Any], key: str, least: int) -> int:
+    value = owner[key]
+    if isinstance(value, bool) or not isinstance(value, int) or value < least:
+        raise _MalformedError(f"{key} must be a whole number from {least}, found {value!r}")
+    return value
+
+
+def _amount(owner: Mapping[str, Any], key: str) -> Decimal:
+    value = owner[key]
+    if not isinstance(value, str) or not _AMOUNT.fullmatch(value):
+        raise _MalformedError(f"{key} must be a decimal string, found {value!r}")
+    return Decimal(value)
+
+
+def _weight(owner: Mapping[str, Any], key: str) -> Decimal:
+    """Read a weight through its shortest decimal form, which is what the document says."""
+    value = owner[key]
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value < 1e9:
+        raise _MalformedError(f"{key} must be a weight, found {value!r}")
+    exact = Decimal(repr(value))
+    if exact != exact.quantize(Decimal("0.1")):
+        raise _MalformedError(f"{key} must be given to 0.1 kg, found {value!r}")
+    return exact
+
+
+def _repeats(names: Sequence[str]) -> list[str]:
+    return [name for name, count in Counter(names).items() if count > 1]
+
+
+def _check_head(document: Mapping[str, Any], faults: list[str]) -> None:
+    if document["format"] != "casewright-build/1":
+        faults.append(f"format is {document['format']!r}")
+    if document["units_per_inch"] != _UNITS_PER_INCH:
+        faults.append(f"units_per_inch is {document['units_per_inch']!r}, not {_UNITS_PER_INCH}")
+    for key, kind in (("made_by", str), ("effort", str), ("currency", str), ("seed", int)):
+        if not isinstance(document[key], kind) or document[key] == "":
+            faults.append(f"{key} is {document[key]!r}")
+    lists = ("crates", "sheet_goods", "stick_goods")
+    faults += [f"{key} is not a list" for key in lists if not isinstance(document[key], list)]
+
+
+def _check_names(goods: Sequence[Mapping[str, Any]], faults: list[str]) -> None:
+    """Check that goods, and parts over all goods, are named once."""
+    faults += [f"good {name} appears twice" for name in _repeats([good["good"] for good in goods])]
+    names = [part["part"] for good in goods for part in good["wanted"]]
+    faults += [f"part {name} is wanted under one name twice" for name in _repeats(names)]
+
+
+class _Good:
+    """What sheets and sticks have in common: stock, counts and money."""
+
+    layouts = ""
+
+    def __init__(self, good: Mapping[str, Any], faults: list[str]) -> None:
+        self.good = good
+        self.faults = faults
+        self.kerf = 0
+        self.stock: dict[str, Mapping[str, Any]] = {}
+        self.wanted: dict[str, Mapping[str, Any]] = {}
+        self.made: Counter[str] = Counter()
+        self.taken: Counter[str] = Counter()
+
+    def fault(self, text: str) -> None:
+        self.faults.append(f"good {self.good['good']}: {text}")
+
+    def check(self) -> None:
+        self.kerf = _whole(self.good, "kerf", 0)
+        for stock in self.good["stock"]:
+            if stock["stock"] in self.stock:
+                self.fault(f"stock {stock['stock']} is listed twice")
+            self.stock[stock["stock"]] = stock
+            self.check_stock(stock)
+        for part in self.good["wanted"]:
+            self.wanted[part["part"]] = part
+            _whole(part, "length", 1)
+            _whole(part, "count", 1)
+            self.check_part(part)
+        for layout in self.good[self.layouts]:
+            name, repeat = layout["stock"], _whole(layout, "repeat", 1)
+            if name not in self.stock:
+                self.fault(f"stock {name} is cut but not listed")
+                continue
+            self.taken[name] += repeat
+            for part in self.check_layout(layout, self.stock[name]):
+                if part in self.wanted:
+                    self.made[part] += repeat
+                else:
+                    self.fault(f"part {part} is cut but not wanted")
+        for name, part in self.wanted.items():
+            if self.made[name] != part["count"]:
+                self.fault(f"part {name} is wanted {part['count']} times and cut {self.made[name]} times")
+        self.check_money()
+
+    def check_stock(self, stock: Mapping[str, Any]) -> None:
+        name = stock["stock"]
+        _whole(stock, "length", 1)
+        if stock["available"] is not None:
+            _whole(stock, "available", 0)
+        if stock["source"] not in ("buy", "rack"):
+            self.fault(f"stock {name}: source is {stock['source']!r}")
+        starts = [_whole(price, "from", 1) for price in stock["prices"]]
+        for price in stock["prices"]:
+            _amount(price, "each")
+        if not starts or starts[0] != 1 or starts != sorted(set(starts)):
+            self.fault(f"stock {name}: prices must begin at 1 and rise in count, found {starts}")
+        if stock["source"] == "rack" and len(starts) != 1:
+            self.fault(f"stock {name}: rack stock has one price, its book value")
+
+    def check_part(self, part: Mapping[str, Any]) -> None:
+        raise NotImplementedError
+
+    def check_layout(self, layout: Mapping[str, Any], stock: Mapping[str, Any]) -> list[str]:
+        """Check one layout and return the names of the parts that it gives."""
+        raise NotImplementedError
+
+    def check_money(self) -> None:
+        cost = book = Decimal(0)
+        for name, count in self.taken.items():
+            stock = self.stock[name]
+            if stock["available"] is not None and count > stock["available"]:
+                self.fault(f"stock {name}: {count} are cut and {stock['available']} are there")
+            reached = [_amount(price, "each") for price in stock["prices"] if price["from"] <= count]
+            if not reached:
+                continue  # already told: prices must begin at 1
+            if stock["source"] == "rack":
+                book += count * reached[-1]
+            else:
+                cost += count * reached[-1]
+        said = {key: _amount(self.good, key) for key in ("cost", "objective", "bound")}
+        if said["cost"] != cost:
+            self.fault(f"cost is {said['cost']}, and what is bought costs {cost}")
+        if said["objective"] != cost + book:
+            self.fault(f"objective is {said['objective']}, and cost with book value is {cost + book}")
+        if said["bound"] > said["objective"]:
+            self.fault(f"bound {said['bound']} is above objective {said['objective']}")
+        if self.good["proven"] is not (said["bound"] == said["objective"]):
+            self.fault(
+                f"proven is {self.good['proven']!r} with bound {said['bound']} and objective {said['objective']}"
+            )
+
+
+class _Sheets(_Good):
+    layouts = "sheets"
+
+    def check(self) -> None:
+        super().check()
+        self.check_faces()
+
+    def check_stock(self, stock: Mapping[str, Any]) -> None:
+        super().check_stock(stock)
+        _whole(stock, "width", 1)
+        trim = {side: _whole(stock["trim"], side, 0) for side in ("left", "right", "bottom", "top")}
+        if trim["left"] + trim["right"] >= stock["length"] or trim["bottom"] + trim["top"] >= stock["width"]:
+            self.fault(f"stock {stock['stock']}: trim leaves nothing")
+
+    def check_part(self, part: Mapping[str, Any]) -> None:
+        _whole(part, "width", 1)
+        if part["grain"] not in ("any", "length"):
+            self.fault(f"part {part['part']}: grain is {part['grain']!r}")
+
+    def check_layout(self, layout: Mapping[str, Any], stock: Mapping[str, Any]) -> list[str]:
+        trim = stock["trim"]
+        length = stock["length"] - trim["left"] - trim["right"]
+        width = stock["width"] - trim["bottom"] - trim["top"]
+        parts: list[str] = []
+        # (node, length, width); no size is what a cut leaves where a kerf or less remains.
+        todo: list[tuple[Node, int, int]] = [(layout["cuts"], length, width)]
+        while todo:
+            node, length, width = todo.pop()
+            if sum(key in node for key in ("cut", "part", "offcut", "waste")) != 1:
+                raise _MalformedError(f"a node is one of cut, part, offcut, waste, found {sorted(node)}")
+            if "cut" in node:
+                todo += self.divide(node, length, width)
+            elif "part" in node:
+                parts.append(node["part"])
+                self.check_leaf(node, length, width)
+            elif "offcut" in node and (length <= 0 or width <= 0):
+                self.fault("an offcut has no area")
+            elif "waste" in node and length > 0 and width > 0:
+                self.fault(f"waste of {length} by {width}, where more than a kerf remains")
+        return parts
+
+    def divide(self, node: Node, length: int, width: int) -> list[tuple[Node, int, int]]:
+        """Return both sides of a cut with their sizes."""
+        if node["cut"] not in ("rip", "cross"):
+            raise _MalformedError(f"cut is {node['cut']!r}")
+        if length <= 0 or width <= 0:
+            self.fault("a cut where nothing remains")
+        at, rip = _whole(node, "at", 1), node["cut"] == "rip"
+        whole = width if rip else length
+        if at > whole:
+            self.fault(f"a {node['cut']} at {at}, where there is {whole}")
+        rest = max(whole - at - self.kerf, 0)
+        if rip:
+            return [(node["first"], length, at), (node["rest"], length if rest else 0, rest)]
+        return [(node["first"], at, width), (node["rest"], rest, width if rest else 0)]
+
+    def check_leaf(self, node: Node, length: int, width: int) -> None:
+        part = self.wanted.get(node["part"])
+        if part is None:
+            return  # told by the caller
+        if not isinstance(node["turned"], bool):
+            raise _MalformedError(f"part {node['part']}: turned is {node['turned']!r}")
+        size = (part["width"], part["length"]) if node["turned"] else (part["length"], part["width"])
+        if size != (length, width):
+            self.fault(f"part {node['part']} is {size[0]} by {size[1]}, and its leaf {length} by {width}")
+        if node["turned"] and part["grain"] == "length":
+            self.fault(f"part {node['part']} is turned against its grain")
+
+    def check_faces(self) -> None:
+        """Check that the panels of each seamed face make it up: side by side, each ending at its seam."""
+        faces: dict[str, list[Mapping[str, Any]]] = defaultdict(list)
+        for part in self.wanted.values():
+            if part.get("panel_of") is not None:
+                faces[part["panel_of"]].append(part)
+        for face, panels in faces.items():
+            if len(panels) < 2:
+                self.fault(f"face {face} has one panel, and a seam joins two")
+            elif len({panel["count"] for panel in panels}) > 1:
+                self.fault(f"face {face}: its panels differ in count")
+            elif not (_add_up(panels, "length", "width") or _add_up(panels, "width", "length")):
+                self.fault(f"face {face}: its panels do not add up to its seams")
+
+
+def _add_up(panels: Sequence[Mapping[str, Any]], along: str, across: str) -> bool:
+    """Tell whether panels of one size `across` follow each other, each ending at its seam; the last may name none."""
+    if len({panel[across] for panel in panels}) > 1:
+        return False
+    seamed = sorted((panel for panel in panels if panel.get("seam") is not None), key=lambda panel: panel["seam"])
+    if len(panels) - len(seamed) > 1:
+        return False
+    reached = 0
+    for panel in seamed:
+        reached += panel[along]
+        if panel["seam"] != reached:
+            return False
+    return True
+
+
+class _Sticks(_Good):
+    layouts = "sticks"
+
+    def check_part(self, part: Mapping[str, Any]) -> None:
+        """Nothing beyond length and count."""
+
+    def check_layout(self, layout: Mapping[str, Any], stock: Mapping[str, Any]) -> list[str]:
+        parts: list[str] = list(layout["parts"])
+        lengths = [self.wanted[part]["length"] for part in parts if part in self.wanted]
+        used = sum(lengths) + self.kerf * max(len(parts) - 1, 0)
+        usable = stock["length"] - stock.get("trim", 0)
+        if used > usable:
+            self.fault(f"stock {stock['stock']}: parts and kerfs take {used} of {usable}")
+        return parts
+
+
+def _check_crates(crates: Sequence[Mapping[str, Any]], faults: list[str]) -> None:
+    faults += [f"crate {name} appears twice" for name in _repeats([crate["crate"] for crate in crates])]
+    named = {crate["crate"]: crate for crate in crates}
+    riders: dict[str, list[Mapping[str, Any]]] = defaultdict(list)
+    for crate in crates:
+        name = crate["crate"]
+        sizes = [
+            [_whole(crate[side], key, 1) for key in ("width", "height", "depth")] for side in ("outside", "inside")
+        ]
+        if any(within > outer for outer, within in zip(*sizes, strict=True)):
+            faults.append(f"crate {name}: inside {sizes[1]} is larger than outside {sizes[0]}")
+        net, tare, gross = (_weight(crate, key) for key in ("net_kg", "tare_kg", "gross_kg"))
+        if net + tare != gross:
+            faults.append(f"crate {name}: net {net} and tare {tare} are not gross {gross}")
+        if crate["inside_of"] is not None:
+            case = named.get(crate["inside_of"])
+            if case is None or case["method"] != "outer":
+                faults.append(f"crate {name}: {crate['inside_of']} is not an outer case")
+            if crate["method"] != "travel":
+                faults.append(f"crate {name}: only a travel frame rides in a case, not {crate['method']}")
+            riders[crate["inside_of"]].append(crate)
+    for crate in crates:
+        if crate["method"] == "outer":
+            _check_case(crate, riders[crate["crate"]], faults)
+    carried = [piece for crate in crates if crate["method"] != "outer" for piece in crate["pieces"]]
+    faults += [f"piece {piece} is packed twice" for piece in _repeats(carried)]
+
+
+def _check_case(case: Mapping[str, Any], riders: Sequence[Mapping[str, Any]], faults: list[str]) -> None:
+    """Check an outer case against the travel frames that ride in it."""
+    name = case["crate"]
+    # Every printed weight is rounded by up to 0.05 kg, the case's own as well.
+    spread = Decimal("0.05") * (len(riders) + 1)
+    net = sum((_weight(rider, "net_kg") for rider in riders), Decimal(0))
+    if abs(_weight(case, "net_kg") - net) > spread:
+        faults.append(f"case {name}: net is {case['net_kg']}, and the artworks in it weigh {net}")
+    tare = sum((_weight(rider, "tare_kg") for rider in riders), Decimal(0))
+    if _weight(case, "tare_kg") < tare - spread:
+        faults.append(f"case {name}: tare is {case['tare_kg']}, and its frames alone weigh {tare}")
+    pieces = sorted(piece for rider in riders for piece in rider["pieces"])
+    if case["pieces"] and sorted(case["pieces"]) != pieces:
+        faults.append(f"case {name}: carries {sorted(case['pieces'])}, and its frames {pieces}")
+    room, volume = sorted(case["inside"].values()), 0
+    for rider in riders:
+        size = sorted(rider["outside"].values())
+        volume += size[0] * size[1] * size[2]
+        if any(side > free for side, free in zip(size, room, strict=True)):
+            faults.append(f"case {name}: frame {rider['crate']} of {size} does not go into {room}")
+    if volume > room[0] * room[1] * room[2]:
+        faults.append(f"case {name}: its frames take more room than there is")
+
+
+def _check_drill(crates: Sequence[Mapping[str, Any]], goods: Sequence[Mapping[str, Any]], faults: list[str]) -> None:
+    """Check that every drill point lies on the back, and that there is a part to take the screw."""
+    wanted = {part["part"] for good in goods for part in good["wanted"]}
+    for crate in crates:
+        width, height = crate["outside"]["width"], crate["outside"]["height"]
+        for point in crate["drill"]:
+            where = f"crate {crate['crate']}: drill point {point['x']}, {point['y']}"
+            if not (0 < point["x"] < width and 0 < point["y"] < height):
+                faults.append(f"{where} is not on the back of {width} by {height}")
+            if point["into"] not in wanted:
+                faults.append(f"{where} goes into {point['into']}, which is no part")
+            if not isinstance(point["screw"], str) or not point["screw"]:
+                faults.append(f"{where} names no screw")
