@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from nesting.advice.estimate import EstimateRules
 from nesting.advice.mounting import MountingRules
 from nesting.goods import Good
 from nesting.house_rules import BattenRules, CleatRules, FrameRules, JoineryRules, MethodRules, SawRules
@@ -41,6 +42,7 @@ class Shop:
     battens: BattenRules = field(default_factory=BattenRules)
     cleats: CleatRules = field(default_factory=CleatRules)
     mounting: MountingRules = field(default_factory=MountingRules)
+    estimate: EstimateRules = field(default_factory=EstimateRules)
     cure: CureRules = field(default_factory=CureRules)
     wrap: WrapRules = field(default_factory=WrapRules)
     carton: CartonRules = field(default_factory=CartonRules)

@@ -46,6 +46,9 @@ class JoineryRules(Checked):
     corner_leg: int = rule(
         2 * INCH, unit="length", low=INCH, high=6 * INCH, doc="How far a corner block reaches along the stile."
     )
+    block_good: str = rule(
+        "ply-23/32", unit="word", doc="Good of corner blocks and gussets, no thicker than the liner."
+    )
     gusset_length: int = rule(
         12 * INCH, unit="length", low=6 * INCH, high=36 * INCH, doc="Gusset over the joint of a spliced member."
     )

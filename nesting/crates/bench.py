@@ -1,0 +1,165 @@
+"""The bench: where a crate is put together part by part while it is worked out.
+
+A method puts boxes on the bench; the bench names the parts, counts equal ones together and remembers where each copy
+goes. Nothing here knows a crate: it is the bookkeeping that every method shares.
+"""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from nesting.crates.model import Box, Fixing, Placed, Role
+from nesting.parts import Grain, Part, Piecework, StickPart
+from nesting.shop import Shop
+
+Axis = Literal["x", "y", "z"]
+
+
+def extent(box: Box, axis: Axis) -> int:
+    """Return a box's extent along an axis."""
+    return {"x": box.dx, "y": box.dy, "z": box.dz}[axis]
+
+
+def other_axes(axis: Axis) -> tuple[Axis, Axis]:
+    """Return the two axes across the given one."""
+    return {"x": ("y", "z"), "y": ("x", "z"), "z": ("x", "y")}[axis]  # type: ignore[return-value]  # mypy widens the literals
+
+
+@dataclass(slots=True)
+class Bench:
+    """Parts, places and hardware of one crate while it grows.
+
+    Attributes
+    ----------
+    crate : str
+        Prefix of every part's name.
+    shop : Shop
+        Its goods give thicknesses.
+    """
+
+    crate: str
+    shop: Shop
+    placed: list[Placed] = field(default_factory=list)
+    _parts: dict[str, Part] = field(default_factory=dict)
+    _sticks: dict[str, StickPart] = field(default_factory=dict)
+    _counts: Counter[str] = field(default_factory=Counter)
+    _used: Counter[str] = field(default_factory=Counter)
+    _fixings: dict[tuple[str, str], Fixing] = field(default_factory=dict)
+
+    def panel(
+        self,
+        name: str,
+        good: str,
+        box: Box,
+        role: Role,
+        *,
+        flat: Axis,
+        along: Axis | None = None,
+        panel_of: str | None = None,
+        seam: int | None = None,
+    ) -> str:
+        """Put down one copy of a sheet part and return its full name.
+
+        Parameters
+        ----------
+        name : str
+            Short name; a part of the same name and size is counted with the earlier ones, another size gets a number.
+        good : str
+            Its thickness must be the box's extent along ``flat``.
+        along : {"x", "y", "z"}, optional
+            The axis that the face grain follows where the shop wants strips along the grain; none for a face, which
+            may be cut either way.
+        panel_of, seam
+            As in :class:`nesting.parts.Part`.
+
+        Raises
+        ------
+        ValueError
+            If the box is not as thick as the good.
+        """
+        thickness = self.shop.good(good).thickness
+        if extent(box, flat) != thickness:
+            raise ValueError(f"{self.crate}.{name}: {extent(box, flat)} thick, but {good} measures {thickness}")
+        a, b = (extent(box, axis) for axis in other_axes(flat))
+        grain: Grain = "any"
+        if along is None:
+            length, width = max(a, b), min(a, b)
+        else:
+            length, width = (a, b) if other_axes(flat)[0] == along else (b, a)
+            if self.shop.joinery.grain_along and self.shop.good(good).grain:
+                grain = "length"
+        return self._put(Part(name, length, width, good, 1, grain, panel_of, seam), box, role)
+
+    def stick(self, name: str, good: str, box: Box, role: Role, *, along: Axis) -> str:
+        """Put down one copy of a length of lumber and return its full name."""
+        return self._put(StickPart(name, extent(box, along), good), box, role)
+
+    def _put(self, part: Part | StickPart, box: Box, role: Role) -> str:
+        base, number = f"{self.crate}.{part.name}", 1
+        store: Mapping[str, Part | StickPart] = {**self._parts, **self._sticks}
+        name = base
+        while name in store and not _equal(store[name], part):
+            number += 1
+            name = f"{base}-{number}"
+        index = self._counts[name]
+        self._counts[name] += 1
+        if isinstance(part, Part):
+            self._parts.setdefault(
+                name, Part(name, part.length, part.width, part.good, 1, part.grain, part.panel_of, part.seam)
+            )
+        else:
+            self._sticks.setdefault(name, StickPart(name, part.length, part.good))
+        self.placed.append(Placed(name, index, box, role))
+        return name
+
+    def use(self, good: str, count: int) -> None:
+        """Count piecework: hardware, glue, tape."""
+        self.shop.good(good)
+        if count > 0:
+            self._used[good] += count
+
+    def fix(self, good: str, count: int, purpose: str, pilot: str = "") -> None:
+        """Count screws (or staples) for one purpose; equal purposes add up."""
+        if count <= 0:
+            return
+        self.use(good, count)
+        before = self._fixings.get((good, purpose))
+        self._fixings[good, purpose] = Fixing(good, count + (before.count if before else 0), purpose, pilot)
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Sheet parts with their counts, in the order in which they were first put down."""
+        return tuple(
+            Part(p.name, p.length, p.width, p.good, self._counts[p.name], p.grain, p.panel_of, p.seam)
+            for p in self._parts.values()
+        )
+
+    @property
+    def sticks(self) -> tuple[StickPart, ...]:
+        """Lumber with its counts."""
+        return tuple(StickPart(s.name, s.length, s.good, self._counts[s.name]) for s in self._sticks.values())
+
+    @property
+    def piecework(self) -> tuple[Piecework, ...]:
+        """Hardware by number, in the order of the shop's goods."""
+        return tuple(Piecework(good, self._used[good]) for good in self.shop.by_name if self._used[good])
+
+    @property
+    def fixings(self) -> tuple[Fixing, ...]:
+        """Screws and staples by purpose."""
+        return tuple(self._fixings.values())
+
+    def screws(self) -> int:
+        """Screws in all, whatever for."""
+        return sum(f.count for f in self._fixings.values() if self.shop.good(f.good).material == "screw")
+
+
+def _equal(one: Part | StickPart, other: Part | StickPart) -> bool:
+    """Whether two parts are the same but for their names."""
+    if isinstance(one, Part) and isinstance(other, Part):
+        mine = (one.length, one.width, one.good, one.grain, one.panel_of, one.seam)
+        return mine == (other.length, other.width, other.good, other.grain, other.panel_of, other.seam)
+    if isinstance(one, StickPart) and isinstance(other, StickPart):
+        return (one.length, one.good) == (other.length, other.good)
+    return False

@@ -1,0 +1,117 @@
+"""Packing methods: what each is asked, how it refuses, and the table where a new one is entered by one line."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import import_module
+from typing import Any, Protocol
+
+from nesting.crates.model import Crate, Method
+from nesting.measure import UnitSystem
+from nesting.order import Artwork
+from nesting.shop import Shop
+
+
+@dataclass(frozen=True, slots=True)
+class Packing:
+    """One crate to be made.
+
+    Attributes
+    ----------
+    crate : str
+        Its name, ``"K1"``.
+    pieces : tuple of Artwork
+        Single copies that share it; more than one only for a set.
+    shop : Shop
+        Goods and rules.
+    reason : str
+        Why this method.
+    destination : str
+        Where it goes; empty if unknown.
+    units : {"inch", "metric"}
+        How steps write lengths.
+    abroad : bool
+        Whether it leaves the studio's country.
+    """
+
+    crate: str
+    pieces: tuple[Artwork, ...]
+    shop: Shop
+    reason: str
+    destination: str = ""
+    units: UnitSystem = "inch"
+    abroad: bool = False
+
+    def __post_init__(self) -> None:
+        if not self.pieces:
+            raise ValueError(f"crate {self.crate}: nothing to pack")
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why one piece cannot be packed as asked.
+
+    Attributes
+    ----------
+    piece : str
+        Its name.
+    row : int or None
+        Row of the order.
+    column : str or None
+        Column of the order that would mend it.
+    found, accepted : str
+        As in :class:`nesting.faults.Fault`.
+    """
+
+    piece: str
+    row: int | None
+    column: str | None
+    found: str
+    accepted: str
+
+
+class Refused(Exception):  # noqa: N818 - reads as what it says, like FaultsFound
+    """A method cannot pack these pieces; holds every reason, to be told with the other faults of the order."""
+
+    def __init__(self, *reasons: Reason) -> None:
+        self.reasons = reasons
+        super().__init__("; ".join(f"{r.piece}: {r.found}; accepted: {r.accepted}" for r in reasons))
+
+
+class RulesClash(ValueError):  # noqa: N818 - the rules clash, nothing erred
+    """Shop rules that cannot be kept together; concerns no single piece."""
+
+    def __init__(self, found: str, accepted: str) -> None:
+        self.found, self.accepted = found, accepted
+        super().__init__(f"{found}; accepted: {accepted}")
+
+
+def reason(artwork: Artwork, column: str | None, found: str, accepted: str) -> Reason:
+    """Make a reason for one piece."""
+    return Reason(artwork.piece, artwork.row, column, found, accepted)
+
+
+class PackingMethod(Protocol):
+    """A packing method: turns one packing into one crate, or raises :class:`Refused`."""
+
+    def __call__(self, packing: Packing, /) -> Crate:
+        """Make the crate."""
+
+
+METHODS: Mapping[Method, str] = {
+    "closed": "nesting.crates.closed:closed",
+    "battened": "nesting.crates.battened:battened",
+}
+"""Method by name: the module and function that make it. A new method is its file and one line here."""
+
+
+def method(name: str) -> PackingMethod:
+    """Return the packing method of that name.
+
+    Raises
+    ------
+    KeyError
+        If there is none.
+    """
+    module, function = METHODS[name].split(":")  # type: ignore[index]  # any text may be asked for
+    made: Any = getattr(import_module(module), function)
+    return made  # type: ignore[no-any-return]  # the table is pinned by a test
