@@ -1,0 +1,159 @@
+"""Steps of ISTA 1A and the cushion equation; figures of the Getty chapter (1998); "from memory" where not read."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from nesting.advice.check import KG_PER_LB
+from nesting.advice.cushion import (
+    FOAMS,
+    Cushioned,
+    CushionRules,
+    Foam,
+    bearing_area,
+    check_cushion,
+    check_uncushioned,
+    design_drop,
+    fragility,
+    impact_speed,
+    shock,
+    static_stress,
+    thickness_needed,
+)
+from nesting.measure import INCH, MM
+from tests.nesting.advice.units import convert
+
+RULES = CushionRules()
+PLANK = FOAMS["polyethylene plank"]
+
+
+def drop_in(pound: float, rules: CushionRules = RULES) -> float:
+    return design_drop(pound * KG_PER_LB, rules).height / INCH
+
+
+@pytest.mark.parametrize(
+    ("pound", "inch"),
+    [(0, 30), (20.99, 30), (21, 24), (40.99, 24), (41, 18), (60.99, 18), (61, 12), (99.99, 12), (100, 8), (150, 8)],
+)
+def test_free_fall_steps(pound: float, inch: float) -> None:
+    """ISTA 1A, two full tables that agree; the lower bound belongs to the step."""
+    assert drop_in(pound) == inch
+
+
+def test_eight_inches_up_to_two_hundred_pounds_then_machines() -> None:
+    """ASTM D4169: manual handling up to 200 lb; 10.3.1.1 rotational drops of 9 and 6 in at level II, counted half."""
+    assert drop_in(200) == 8
+    assert drop_in(200.01) == 4.5
+    assert drop_in(500) == 4.5
+    assert drop_in(500.01) == 3
+    assert drop_in(300, CushionRules(level="I")) == 6
+    assert drop_in(600, CushionRules(level="III")) == 1.5
+    assert "D4169" in design_drop(100.0, RULES).source
+
+
+@given(
+    st.floats(0, 2000), st.floats(0, 500), st.sampled_from(["I", "II", "III"]), st.floats(0.1, 1), st.floats(100, 500)
+)
+def test_the_drop_never_rises_with_weight(pound: float, more: float, level: str, share: float, manual: float) -> None:
+    rules = CushionRules(level=level, rotational_share=share, manual_lb=manual)
+    assert drop_in(pound + more, rules) <= drop_in(pound, rules)
+
+
+@pytest.mark.parametrize(
+    ("inch", "in_s", "m_s"), [(12, 96.3, 2.445), (18, 117.9, 2.995), (24, 136.1, 3.458), (30, 152.2, 3.866)]
+)
+def test_impact_speed(inch: int, in_s: float, m_s: float) -> None:
+    """Free fall, computed."""
+    speed = impact_speed(inch * INCH)
+    assert speed == pytest.approx(m_s, abs=0.0006)
+    assert convert(speed, "m/s", "inch/s") == pytest.approx(in_s, abs=0.06)
+
+
+@pytest.mark.parametrize(("drop", "takes", "thick"), [(30, 40, 2.25), (30, 30, 3.0)])
+def test_thickness_in_inches(drop: int, takes: float, thick: float) -> None:
+    """Cushion equation with C 3, computed."""
+    assert thickness_needed(drop * INCH, takes, 3.0) == thick * INCH
+
+
+def test_thickness_in_centimetres() -> None:
+    """75 cm, 22.5 G, C 3: 10 cm, computed."""
+    assert thickness_needed(750 * MM, 22.5, 3.0) == 100 * MM
+
+
+def test_model_follows_the_foam_figures() -> None:
+    """Getty chapter, Fig. 26: 5 cm 45 G, 10 cm about 22 G, so that G(10)/G(5) is 0.49 +/- 0.03; 75 cm from memory."""
+    five, ten = shock(750 * MM, 50 * MM, 3.0), shock(750 * MM, 100 * MM, 3.0)
+    assert five == pytest.approx(45, rel=0.05)
+    assert ten == pytest.approx(22, rel=0.05)
+    assert ten / five == pytest.approx(0.49, abs=0.03)
+
+
+def test_fragility_of_small_and_larger_pieces() -> None:
+    """Getty chapter, p. 551: 40 G for small panels, 30 G for larger ones; the size that divides them is the shop's."""
+    assert fragility(36 * INCH - 1, RULES) == 40.0
+    assert fragility(36 * INCH, RULES) == 30.0
+
+
+def test_static_stress_of_the_getty_optimum() -> None:
+    """0.016 kg/cm2 is 0.2276 psi and 1.569 kPa, computed; it lies in the urethane range."""
+    stress = static_stress(16.0, 1000 * (10 * MM) ** 2)
+    assert stress == pytest.approx(0.2276, abs=0.0001)
+    assert convert(stress, "psi", "kPa") == pytest.approx(1.569, abs=0.001)
+    urethane = FOAMS["ester urethane"]
+    assert urethane.low_psi < stress < urethane.high_psi
+
+
+def case(*, thickness: int = 4 * INCH, pound: float = 60.0, area: int = 80) -> Cushioned:
+    return Cushioned(2 * pound * KG_PER_LB, pound * KG_PER_LB, 40 * INCH, thickness, (("base", area * INCH**2),), PLANK)
+
+
+def test_a_case_with_the_default_cushion_holds() -> None:
+    """Gross 120 lb drops 8 in; 3 x 8 / 30 G is 0.8 in of foam; 60 lb on 80 sq in is 0.75 psi."""
+    thickness, least, stress = check_cushion(case(thickness=RULES.thickness), RULES)
+    assert thickness.demand == pytest.approx(0.8, abs=1e-4)
+    assert thickness.verdict == "ok"
+    assert "feels 6 G" in thickness.note
+    assert least.verdict == "ok"
+    assert stress.demand == pytest.approx(0.75)
+    assert stress.verdict == "ok"
+
+
+def test_less_than_a_hundred_millimetres_is_warned_of() -> None:
+    """Getty chapter, p. 551: cushions of at least 10 cm."""
+    assert check_cushion(case(thickness=100 * MM), RULES)[1].verdict == "ok"
+    assert check_cushion(case(thickness=100 * MM - 1), RULES)[1].verdict == "watch"
+
+
+def test_too_thin_a_cushion_fails() -> None:
+    assert check_cushion(case(thickness=INCH // 2), RULES)[0].verdict == "fails"
+
+
+def test_stress_outside_the_range_names_the_area() -> None:
+    light, heavy = check_cushion(case(area=600), RULES)[2], check_cushion(case(area=20), RULES)[2]
+    assert light.verdict == heavy.verdict == "watch"
+    assert "pads of 40 to 120 sq in" in light.note
+    assert "bottom out" in heavy.note
+    assert bearing_area(60 * KG_PER_LB, PLANK) == pytest.approx((40, 120))
+
+
+def test_crates_sent_alone_are_told_to_be_uncushioned() -> None:
+    told = check_uncushioned("closed crate")
+    assert told.verdict == "watch"
+    assert "liner does not count" in told.note
+
+
+def test_bad_values_are_refused() -> None:
+    with pytest.raises(ValueError, match=r"accepted: 2\.0 or more"):
+        CushionRules(factor=1.0)
+    with pytest.raises(ValueError, match="level"):
+        CushionRules(level="IV")
+    with pytest.raises(ValueError, match="a range"):
+        Foam("mist", 2.0, 1.0, "nobody")
+    with pytest.raises(ValueError, match="has foam"):
+        case(thickness=0)
+    with pytest.raises(ValueError, match="no cushion"):
+        shock(INCH, 0, 3.0)
+    with pytest.raises(ValueError, match="needs an area"):
+        static_stress(1.0, 0)
+    with pytest.raises(ValueError, match="cannot weigh"):
+        design_drop(-1.0, RULES)
