@@ -385,7 +385,7 @@ def pounds(kg: Decimal | float) -> float:
 @lru_cache(maxsize=1)
 def registry() -> "pint.UnitRegistry[float]":
     """Return the one pint registry, loaded at the first call (about a quarter of a second)."""
-    import pint  # noqa: PLC0415 - slow to start and seldom needed
+    import pint
 
     return pint.UnitRegistry()
 

@@ -1,0 +1,213 @@
+"""The columns of an order: their names, what else they are called, and what is accepted in their cells.
+
+:data:`COLUMNS` is the whole list, for the readers, the desk's hints and the documentation alike.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import partial
+from typing import Any, Final, Literal, TypeAlias
+
+from nesting.intake.cells import (
+    Cell,
+    Scale,
+    read_back,
+    read_count,
+    read_length,
+    read_name,
+    read_names,
+    read_text,
+    read_weight,
+    read_word,
+    read_yes_no,
+)
+from nesting.intake.days import read_day, read_moment
+from nesting.intake.money import read_money
+from nesting.measure import INCH, LENGTHS_ACCEPTED, WEIGHTS_ACCEPTED
+from nesting.order import DEEPEST_POUR, LEAST_SIDE, MOST_COPIES, MOST_POURS, PackingMethod, Surface
+
+Kind = Literal["text", "length", "weight", "money"]
+Reader: TypeAlias = Callable[[Cell, str, Scale], Any]
+
+METHOD_WORDS: Final[dict[str, PackingMethod]] = {
+    "auto": "auto", "automatic": "auto", "any": "auto",
+    "carton": "carton", "cardboard carton": "carton",
+    "closed": "closed", "closed crate": "closed",
+    "battened": "battened", "battened crate": "battened",
+    "travel": "travel", "travel frame": "travel",
+}  # fmt: skip
+SURFACE_WORDS: Final[dict[str, Surface]] = {
+    "resin": "resin", "epoxy": "resin", "epoxy resin": "resin",
+    "paint": "paint", "painted": "paint", "acrylic paint": "paint", "oil paint": "paint",
+    "glazed": "glazed", "glass": "glazed", "under glass": "glazed", "framed under glass": "glazed",
+    "bare": "bare", "raw": "bare",
+}  # fmt: skip
+
+_DAY: Final = "a day such as 2026-03-14 or 14 March 2026"
+_AMOUNT: Final = "an amount such as 1200, $1,200.00 or 1200 EUR, with whole cents"
+_NAMES: Final = "names of pieces, separated by commas"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column that is understood.
+
+    Attributes
+    ----------
+    name : str
+        Our name for it, in messages and in TOML.
+    others : tuple of str
+        Other headings that mean the same, in lower case and without marks.
+    accepted : str
+        What its cells take, as the end of ``accepted: ...``.
+    meaning : str
+        One sentence for people.
+    read : callable
+        Cell, ``accepted`` and scale to a value, ``None`` for a blank cell.
+    kind : {"text", "length", "weight", "money"}
+        Which units may stand in its heading.
+    required : bool
+        Whether every row needs it.
+    """
+
+    name: str
+    others: tuple[str, ...]
+    accepted: str
+    meaning: str
+    read: Reader
+    kind: Kind = "text"
+    required: bool = False
+
+
+def _unscaled(reader: Callable[..., Any], **limits: int) -> Reader:
+    """Return a reader for cells that have no unit."""
+
+    def read(cell: Cell, accepted: str, scale: Scale) -> Any:  # noqa: ARG001 - all readers are called alike
+        return reader(cell, accepted, **limits)
+
+    return read
+
+
+def _words(words: Mapping[str, Any]) -> Reader:
+    """Return a reader for one of a few words."""
+    return _unscaled(partial(read_word, words=words))
+
+
+_SIDE: Final = partial(read_length, low=LEAST_SIDE)
+
+COLUMNS: Final[tuple[Column, ...]] = (
+    Column(
+        "piece",
+        ("ref", "reference", "artwork", "artwork no", "artwork number", "artwork id", "art", "art no", "art number",
+         "art id", "piece no", "piece number", "piece id", "item", "item no", "item number", "id", "no", "code",
+         "inventory", "inventory no", "inventory number", "inv no", "stock no", "sku"),
+        "a name that no other row has, such as A-01",
+        "The name that the piece goes by on lists and crates.",
+        _unscaled(read_name), required=True,
+    ),
+    Column(
+        "width", ("w", "wide", "artwork width", "piece width"), LENGTHS_ACCEPTED,
+        "Side to side as it hangs.", _SIDE, "length", required=True,
+    ),
+    Column(
+        "height", ("h", "high", "ht", "hgt", "artwork height", "piece height"), LENGTHS_ACCEPTED,
+        "Top to bottom as it hangs.", _SIDE, "length", required=True,
+    ),
+    Column(
+        "depth", ("d", "deep", "thick", "thickness", "artwork depth", "piece depth"), LENGTHS_ACCEPTED,
+        "Front to back, highest resin and fixed hardware included.", read_length, "length", required=True,
+    ),
+    Column(
+        "title", ("name", "work title", "artwork title", "title of work"), "a title",
+        "What the work is called.", _unscaled(read_text),
+    ),
+    Column(
+        "weight", ("wt", "mass", "weight each", "unit weight", "weight of one", "each weight", "piece weight"),
+        WEIGHTS_ACCEPTED, "Weight of one copy; estimated where it is blank.", read_weight, "weight",
+    ),
+    Column(
+        "quantity", ("qty", "quant", "copies", "count", "pcs", "number of copies", "how many"), "a whole number",
+        "How many equal copies; one where it is blank.", _unscaled(read_count, low=1, high=MOST_COPIES),
+    ),
+    Column(
+        "method", ("packing", "packing method", "pack", "crate", "crate type", "crating", "packed in"),
+        "auto, carton, closed, battened or travel",
+        "How it is packed; auto lets the shop's rules choose.", _words(METHOD_WORDS),
+    ),
+    Column(
+        "surface", ("finish", "face", "surface finish"), "resin, paint, glazed or bare",
+        "What must not be touched; resin where it is blank.", _words(SURFACE_WORDS),
+    ),
+    Column(
+        "support", ("substrate", "made of", "panel", "base", "body"), "what the piece is made of, such as birch panel",
+        "What the piece is made of, for its weight.", _unscaled(read_text, most=200),
+    ),
+    Column(
+        "back", ("backing", "back type", "reverse"),
+        "solid, cleated, or strainer with its bars such as strainer 1 1/2 x 3/4",
+        "What a screw may go into; a strainer's bars are width by depth.", read_back, "length",
+    ),
+    Column(
+        "bar_width", ("strainer width", "strainer bar width"), LENGTHS_ACCEPTED,
+        "Width of a strainer's bars, across the back.", partial(read_length, high=12 * INCH), "length",
+    ),
+    Column(
+        "bar_depth", ("strainer depth", "strainer bar depth"), LENGTHS_ACCEPTED,
+        "Depth of a strainer's bars, from the back towards the face.", partial(read_length, high=12 * INCH), "length",
+    ),
+    Column(
+        "set", ("set name", "same crate", "shares crate", "one crate"), "a name that the pieces of one crate share",
+        "Pieces of one set share one crate.", _unscaled(read_name),
+    ),
+    Column(
+        "poured", ("pour date", "poured on", "date poured", "last pour", "last poured", "cast", "cast on"),
+        f"{_DAY}, with a time such as 14:30 if known",
+        "When the last resin was poured, local time.", _unscaled(read_moment),
+    ),
+    Column(
+        "pours", ("number of pours", "pour count", "no of pours"), "a whole number",
+        "How many pours of resin.", _unscaled(read_count, low=1, high=MOST_POURS),
+    ),
+    Column(
+        "pour_depth", ("resin depth", "depth of resin", "pour thickness", "resin thickness"), LENGTHS_ACCEPTED,
+        "Depth of resin in all.", partial(read_length, high=DEEPEST_POUR), "length",
+    ),
+    Column(
+        "price", ("artist price", "artists price", "artist's price", "price each", "unit price"), _AMOUNT,
+        "The artist's price of one copy.", _unscaled(read_money), "money",
+    ),
+    Column(
+        "declared", ("declared value", "value", "insured value", "insurance value", "value declared"), _AMOUNT,
+        "Value of one copy that carriers and insurers are told.", _unscaled(read_money), "money",
+    ),
+    Column(
+        "destination", ("dest", "ship to", "deliver to", "going to", "consignee", "venue"), "the name of a destination",
+        "Where it goes.", _unscaled(read_name),
+    ),
+    Column(
+        "ship_by", ("ship date", "ships", "ship on", "dispatch by", "leave by", "leaves by", "send by"), _DAY,
+        "Day on which it is to leave.", _unscaled(read_day),
+    ),
+    Column(
+        "together", ("together with", "pack with", "keep with", "with"), _NAMES,
+        "Pieces that must travel in the same case.", _unscaled(read_names),
+    ),
+    Column(
+        "apart", ("apart from", "keep apart", "not with"), _NAMES,
+        "Pieces that must not travel in the same case.", _unscaled(read_names),
+    ),
+    Column(
+        "turn", ("may turn", "turnable", "may be turned", "may travel turned", "any edge"), "yes or no",
+        "Whether it may travel on another edge than it hangs on.", _unscaled(read_yes_no),
+    ),
+    Column(
+        "notes", ("note", "remark", "remarks", "comment", "comments", "instructions"), "words for people",
+        "Anything else.", _unscaled(read_text),
+    ),
+)  # fmt: skip
+"""Every column that is understood; one combined column of ``dimensions`` is recognised beside them."""
+
+BY_NAME: Final[dict[str, Column]] = {column.name: column for column in COLUMNS}
+SPELLINGS: Final[dict[str, Column]] = {
+    spelling: column for column in COLUMNS for spelling in (column.name.replace("_", " "), *column.others)
+}

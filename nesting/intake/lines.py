@@ -1,0 +1,146 @@
+"""One row of an order to one artwork: every cell is read, every fault noted, before anything is put together."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from nesting.faults import Faults
+from nesting.intake.cells import CellError, Scale, is_blank, read_dimensions, text_of
+from nesting.intake.columns import BY_NAME, COLUMNS
+from nesting.intake.headings import DIMENSIONS, DIMENSIONS_ACCEPTED, Heading
+from nesting.intake.money import Money
+from nesting.intake.tables import Row
+from nesting.measure import LENGTHS_ACCEPTED, MeasureError, UnitSystem, format_length_exact, shorten
+from nesting.order import Artwork, Back
+
+_SIDES: Final = ("width", "height", "depth")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A row that was read: our values by column name, and the currency marks seen.
+
+    Attributes
+    ----------
+    row : int
+        As in :class:`~nesting.intake.tables.Row`.
+    values : dict
+        Only what stands there and could be read.
+    extra : tuple of (str, str)
+        Columns that are not understood.
+    marks : dict of str to str
+        Currency mark by column.
+    faulty : bool
+        Whether anything in it could not be read.
+    """
+
+    row: int
+    values: dict[str, Any] = field(default_factory=dict)
+    extra: tuple[tuple[str, str], ...] = ()
+    marks: dict[str, str] = field(default_factory=dict)
+    faulty: bool = False
+
+
+def read_line(row: Row, headings: Sequence[Heading], units: UnitSystem, faults: Faults) -> Line:
+    """Read every cell of a row; what can't be read is noted in ``faults``."""
+    before = len(faults.found)
+    values: dict[str, Any] = {}
+    extra: dict[str, str] = {}
+    marks: dict[str, str] = {}
+    for place, cell in enumerate(row.cells):
+        heading = headings[place] if place < len(headings) else Heading(place, "")
+        if heading.name is None:
+            if not is_blank(cell):
+                _keep(row, heading, text_of(cell), extra, faults)
+            continue
+        accepted = DIMENSIONS_ACCEPTED if heading.name == DIMENSIONS else BY_NAME[heading.name].accepted
+        scale = Scale(units, heading.unit)
+        try:
+            if heading.name == DIMENSIONS:
+                sides = read_dimensions(cell, _dimensions_accepted(heading), scale, heading.order)
+                values |= _limited_sides(sides or {}, scale)
+                continue
+            value = BY_NAME[heading.name].read(cell, accepted, scale)
+        except (CellError, MeasureError) as error:
+            faults.add(row.number, heading.name, text_of(cell), error.accepted)
+            continue
+        if isinstance(value, Money):
+            marks[heading.name] = value.mark or heading.unit or ""
+            value = value.amount
+        if value is not None:
+            values[heading.name] = value
+    _check_required(row, headings, values, faults, before)
+    _check_together(row, values, faults)
+    return Line(row.number, values, tuple(extra.items()), marks, len(faults.found) > before)
+
+
+def _keep(row: Row, heading: Heading, text: str, extra: dict[str, str], faults: Faults) -> None:
+    """Keep a cell of a column that is not understood; a cell beyond the heading is a fault."""
+    if not heading.text:
+        faults.add(row.number, None, text, f"nothing in cell {heading.place + 1}, which has no heading above it")
+        return
+    name = heading.text if heading.text not in extra else f"{heading.text} ({heading.place + 1})"
+    extra[name] = shorten(text, 2000)
+
+
+def _dimensions_accepted(heading: Heading) -> str:
+    """Say what a combined cell takes."""
+    if not heading.order:
+        return DIMENSIONS_ACCEPTED
+    return f"{' x '.join(heading.order)}, such as {' x '.join(['30 1/2', '40', '1 1/2'][: len(heading.order)])}"
+
+
+def _limited_sides(sides: dict[str, int], scale: Scale) -> dict[str, int]:
+    """Pass sides from a combined cell through the limits of their own columns."""
+    for side, value in sides.items():
+        text = format_length_exact(value, scale.units, mark=True)
+        try:
+            BY_NAME[side].read(text, LENGTHS_ACCEPTED, Scale(scale.units))
+        except CellError as error:
+            raise CellError(text, f"for the {side} {error.accepted}") from None
+    return sides
+
+
+def _check_required(row: Row, headings: Sequence[Heading], values: dict[str, Any], faults: Faults, before: int) -> None:
+    """Note required columns that stand in the table but are blank in this row."""
+    told = {fault.column for fault in faults.found[before:]}
+    for heading in headings:
+        for name in heading.order if heading.name == DIMENSIONS else (heading.name,):
+            if name is None or not BY_NAME[name].required or name in values or name in told or heading.name in told:
+                continue
+            faults.add(row.number, heading.name, "", BY_NAME[name].accepted)
+
+
+def _check_together(row: Row, values: dict[str, Any], faults: Faults) -> None:
+    """Note cells that contradict one another."""
+    depth, back = values.get("depth"), values.get("back")
+    bars = {name: values.get(name) for name in ("bar_width", "bar_depth")}
+    if back is not None and back.kind == "strainer":
+        for name, own in (("bar_width", back.bar_width), ("bar_depth", back.bar_depth)):
+            if not own and bars[name] is None and not any(f.row == row.number and f.column == name for f in faults):
+                faults.add(row.number, "back", "strainer", BY_NAME["back"].accepted)
+                break
+        bar = back.bar_depth or bars["bar_depth"] or 0
+        if depth is not None and bar > depth:
+            column = "back" if back.bar_depth else "bar_depth"
+            faults.add(row.number, column, format_length_exact(bar), "bars no deeper than the piece")
+    elif any(value is not None for value in bars.values()):
+        faults.add(row.number, "back", back.kind if back else "", "strainer, since widths or depths of bars are given")
+    pour = values.get("pour_depth")
+    if pour is not None and depth is not None and pour > depth:
+        accepted = "a depth of resin no more than the depth of the piece, which includes it"
+        faults.add(row.number, "pour_depth", format_length_exact(pour), accepted)
+
+
+def artwork_of(line: Line) -> Artwork:
+    """Put an artwork together from a line without faults."""
+    values = dict(line.values)
+    back = values.pop("back", None)
+    bars = values.pop("bar_width", None), values.pop("bar_depth", None)
+    for ours, theirs in (("weight", "weight_kg"), ("set", "set_name")):
+        if ours in values:
+            values[theirs] = values.pop(ours)
+    unknown = set(values) - {column.name for column in COLUMNS} - {"weight_kg", "set_name"}
+    if unknown:
+        raise AssertionError(f"columns without a field: {unknown}")
+    return Artwork(**values, back=back.back(*bars) if back else Back(), extra=line.extra, row=line.row)

@@ -1,0 +1,191 @@
+"""From a file, or a table typed in, to an :class:`~nesting.order.Order`: reads, understands, checks, then builds."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Final, cast, get_args
+
+from nesting.faults import Faults, FaultsFound, refuse
+from nesting.intake.cells import Cell
+from nesting.intake.cross_checks import check_companions, check_names, currency, doubts, unify_spelling
+from nesting.intake.headings import check_headings, find_heading, read_heading, unknown_columns
+from nesting.intake.lines import artwork_of, read_line
+from nesting.intake.money import CODES
+from nesting.intake.tables import MOST_BYTES, Table, gather, read_csv
+from nesting.intake.tomlfile import TomlOrder, read_toml
+from nesting.measure import UnitSystem
+from nesting.order import Order
+
+_ACCEPTED: Final = "a file in CSV, XLSX or TOML"
+_TEXT: Final = (".csv", ".tsv", ".tab", ".txt")
+_BOOKS: Final = (".xlsx", ".xlsm", ".xltx")
+
+
+def read_order(path: str | Path, *, units: UnitSystem | None = None) -> Order:
+    """Read an order from a CSV, XLSX or TOML file.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file; its ending says what it is.
+    units : {"inch", "metric"}, optional
+        What bare numbers mean; otherwise what a TOML order says, else inches and pounds.
+
+    Returns
+    -------
+    Order
+        With a warning for whatever was read with a doubt.
+
+    Raises
+    ------
+    FaultsFound
+        With every fault of the file, or why it could not be opened.
+    """
+    path = Path(path)
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else "a path that cannot be opened"
+        raise refuse(str(path), reason, _ACCEPTED) from error
+    return read_upload(path.name, data, units=units)
+
+
+def read_upload(file: str, data: bytes, *, units: UnitSystem | None = None) -> Order:
+    """Read an order from a file's content, such as one dropped on the desk.
+
+    Parameters
+    ----------
+    file : str
+        Its name: the ending says what it is, and messages begin with it. It is never opened.
+    data : bytes
+        Its content.
+    units : {"inch", "metric"}, optional
+        As for :func:`read_order`.
+
+    Raises
+    ------
+    FaultsFound
+        With every fault found.
+    """
+    name, ending = Path(file).stem.replace("_", " ").strip() or "order", Path(file).suffix.lower()
+    if len(data) > MOST_BYTES:
+        raise refuse(file, f"more than {MOST_BYTES:,} bytes", f"{_ACCEPTED} of {MOST_BYTES:,} bytes at the most")
+    if not data.strip():
+        raise refuse(file, "", "a heading and a row for each artwork")
+    if ending == ".toml":
+        return _from_toml(name, read_toml(file, data), units)
+    if ending in _BOOKS:
+        return _from_table(name, _choose(file, data), units or "inch")
+    if ending in _TEXT:
+        return _from_table(name, read_csv(file, data), units or "inch")
+    raise refuse(file, f"the ending {ending or '(none)'}", f"{_ACCEPTED}; save it as one of these")
+
+
+def order_from_rows(
+    rows: Sequence[Sequence[Cell]],
+    *,
+    units: UnitSystem = "inch",
+    name: str = "order",
+    source: str = "table",
+    currency_code: str | None = None,
+) -> Order:
+    """Make an order from a table that was typed or pasted, the heading in its first row.
+
+    Parameters
+    ----------
+    rows : sequence of sequences
+        Cells as text or typed values. Faults count rows from 1 with the heading.
+    units : {"inch", "metric"}
+        What bare numbers mean.
+    name, source : str
+        The order's name, and the name that messages begin with.
+    currency_code : str, optional
+        Three-letter code of all amounts.
+
+    Raises
+    ------
+    FaultsFound
+        With every fault found, each at its row and column.
+    """
+    return _from_table(name, gather(source, rows), units, stated=currency_code)
+
+
+def _choose(file: str, data: bytes) -> Table:
+    """Return the one sheet of a workbook that is an order."""
+    from nesting.intake.workbook import read_workbook
+
+    tables = read_workbook(file, data)
+    if len(tables) == 1:
+        return tables[0]
+    fitting = []
+    for table in tables:
+        names = {heading.name for heading in find_heading(table)[0]}
+        if "piece" in names and len(names - {None}) >= 3:
+            fitting.append(table)
+    if len(fitting) == 1:
+        return fitting[0]
+    sheets = ", ".join(table.file.removeprefix(f"{file}, sheet ") for table in fitting or tables)
+    raise refuse(file, f"the sheets {sheets}", "one sheet with a heading that has piece, width, height and depth")
+
+
+def _from_toml(stem: str, toml: TomlOrder, units: UnitSystem | None) -> Order:
+    """Check what stands at the top of a TOML order, then read its artworks."""
+    faults = Faults(toml.table.file)
+    stated = toml.units
+    if stated is not None:
+        stated = {"inches": "inch", "in": "inch", "mm": "metric"}.get(stated.strip().lower(), stated.strip().lower())
+        if stated not in get_args(UnitSystem):
+            faults.add(None, "units", toml.units or "", "inch or metric")
+        elif units is not None and stated != units:
+            faults.add(None, "units", toml.units or "", f"{units}, as was asked for with the file")
+    if toml.currency is not None and toml.currency.upper() not in CODES:
+        faults.add(None, "currency", toml.currency, "a code of three letters such as USD or EUR")
+    known = cast("UnitSystem", stated) if stated in get_args(UnitSystem) else (units or "inch")
+    code = toml.currency.upper() if toml.currency and toml.currency.upper() in CODES else None
+    name = " ".join((toml.name or "").split()) or stem
+    return _from_table(name, toml.table, known, stated=code, top=faults, row_word="artwork")
+
+
+def _from_table(
+    name: str,
+    table: Table,
+    units: UnitSystem,
+    *,
+    stated: str | None = None,
+    top: Faults | None = None,
+    row_word: str = "row",
+) -> Order:
+    """Understand a table's heading, read its rows, check them together, and build the order."""
+    faults = Faults(table.file, row_word, list(top) if top else [])
+    if not table.rows:
+        raise refuse(table.file, "", "a heading and a row for each artwork")
+    if row_word == "row":
+        headings, heading_row, rows = find_heading(table)
+        number: int | None = heading_row.number
+    else:
+        headings, number, rows = (
+            tuple(map(read_heading, range(len(table.rows[0].cells)), table.rows[0].cells)),
+            None,
+            table.rows[1:],
+        )
+    check_headings(headings, number, faults)
+    if not rows:
+        faults.add(None, None, "no row below the heading", "a row for each artwork")
+    lines = [read_line(row, headings, units, faults) for row in rows]
+    warnings = [*table.warnings, *unknown_columns(table.file, headings)]
+    for column in ("destination", "set"):
+        warnings += unify_spelling(lines, column, table.file)
+    check_names(lines, faults)
+    check_companions(lines, faults)
+    code = currency(lines, stated, faults)
+    faults.stop_if_any()
+    skipped = [row.number for row in table.rows if number is not None and row.number < number]
+    if skipped:
+        warnings.append(f"{table.file}: row {number} is taken as the heading; what stands above it was left out")
+    warnings += doubts(lines, units, table.file)
+    try:
+        artworks = tuple(artwork_of(line) for line in lines)
+        return Order(name, artworks, units, code, tuple(warnings), table.file)
+    except (ValueError, TypeError) as error:
+        # Every rule of an artwork is checked above; should one be forgotten, the person still gets a message.
+        raise FaultsFound([*refuse(table.file, str(error), "an order within the limits").faults]) from error

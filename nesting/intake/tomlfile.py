@@ -1,0 +1,74 @@
+"""Orders from TOML: ``name``, ``units`` and ``currency`` at the top, one ``[[artwork]]`` table for each piece."""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any, Final
+
+from nesting.faults import Faults, refuse
+from nesting.intake.cells import Cell, text_of
+from nesting.intake.tables import MOST_COLUMNS, MOST_ROWS, Row, Table, decode
+
+KNOWN: Final = ("name", "units", "currency", "artwork")
+ELSEWHERE: Final = frozenset({"destination", "destinations", "scenario", "scenarios", "freight"})
+"""Keys of an order file that other readers take."""
+
+
+@dataclass(frozen=True, slots=True)
+class TomlOrder:
+    """A TOML order before its artworks are understood: the table has the keys as its heading, row 0."""
+
+    table: Table
+    name: str | None
+    units: str | None
+    currency: str | None
+
+
+def read_toml(file: str, data: bytes) -> TomlOrder:
+    """Read a TOML order from its bytes.
+
+    Raises
+    ------
+    FaultsFound
+        Where it is no TOML, or its top level is not as described.
+    """
+    text, warned = decode(file, data)
+    try:
+        tree = tomllib.loads(text, parse_float=Decimal)
+    except RecursionError:
+        raise refuse(file, "lists nested too deeply", "a TOML file with [[artwork]] tables") from None
+    except ValueError as error:
+        # TOMLDecodeError says line and column; other ValueErrors come from numbers beyond all bounds.
+        raise refuse(file, str(error), "a TOML file with [[artwork]] tables") from None
+    faults = Faults(file)
+    tops = {}
+    for key in ("name", "units", "currency"):
+        value = tree.get(key)
+        if value is not None and not isinstance(value, str):
+            faults.add(None, key, text_of(value), "text in quotes")
+            value = None
+        tops[key] = value
+    artworks = _artworks(tree.get("artwork"), faults)
+    faults.stop_if_any()
+    warned += [
+        f"{file}: {key} is not understood and was left out" for key in tree if key not in KNOWN and key not in ELSEWHERE
+    ]
+    keys = list(dict.fromkeys(key for artwork in artworks for key in artwork))
+    if len(keys) > MOST_COLUMNS:
+        raise refuse(file, f"{len(keys)} different keys", f"{MOST_COLUMNS} at the most")
+    rows = [Row(0, tuple(keys))]
+    rows += [Row(n, tuple(artwork.get(key) for key in keys)) for n, artwork in enumerate(artworks, start=1)]
+    return TomlOrder(Table(file, tuple(rows), tuple(warned)), tops["name"], tops["units"], tops["currency"])
+
+
+def _artworks(found: Any, faults: Faults) -> list[Mapping[str, Cell]]:
+    """Return the artwork tables, or note why there are none."""
+    accepted = "one [[artwork]] table for each piece"
+    if not isinstance(found, list) or not found or not all(isinstance(entry, dict) for entry in found):
+        faults.add(None, "artwork", text_of(found) if not isinstance(found, dict) else "a single [artwork]", accepted)
+        return []
+    if len(found) > MOST_ROWS:
+        faults.add(None, "artwork", f"{len(found)} tables", f"{MOST_ROWS} at the most")
+        return []
+    return found
