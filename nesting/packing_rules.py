@@ -105,17 +105,24 @@ class CartonRules(_Checked):
 
     board_good: str = rule("ply-3/8", unit="word", doc="Rigid board at both faces of the wrapped piece.")
     cushion_good: str = rule("pe-plank-2", unit="word", doc="Foam plank on all six sides of it.")
+    wall: int = rule(
+        INCH // 4,
+        unit="length",
+        low=INCH // 16,
+        high=INCH,
+        doc="Wall of a double-wall carton; its flaps are two walls.",
+    )
     fill_good: str = rule("kraft", unit="word", doc="Paper crumpled into what room remains; never near the face.")
     fill_from: int = rule(
         INCH // 4, unit="length", low=0, high=2 * INCH, doc="Room on one side from which it is filled rather than left."
     )
     fill_share: float = rule(
-        0.04,
+        0.015,
         unit="ratio",
         low=0.0,
         high=1.0,
         doc="Solid paper in crumpled paper, by volume.",
-        source="plausible for paper void fill, no source",
+        source="about 0.8 lb/ft3 of crumpled kraft, plausible, no source",
     )
 
 
@@ -189,17 +196,6 @@ class CaseRules(_Checked):
         doc="Clear between the two skids.",
         source="pallet jack forks 27 in over all, several equipment pages",
     )
-    skid_high: int = rule(
-        7 * INCH // 2,
-        unit="length",
-        low=5 * INCH // 2,
-        high=8 * INCH,
-        doc="Height that skids leave under the case.",
-        source="pallet jack 3 to 3-1/4 in when lowered, several equipment pages",
-    )
-    tip_share: float = rule(
-        1 / 3, unit="ratio", low=0.0, high=1.0, doc="A base narrower than this share of the height gets outriggers."
-    )
     laminate_abroad: bool = rule(
         True,  # noqa: FBT003 - the one positional argument is the default
         unit="yes or no",
@@ -224,30 +220,14 @@ class CaseRules(_Checked):
         15, unit="count", low=3, high=60, doc="Most screws in the opening face.", source=COMMON_PRACTICE
     )
     door_screw: str = rule("screw 10x1-1/4", unit="word", doc="Screw of the opening face, with a washer.")
-    face_screw: str = rule("screw 10x1-1/4", unit="word", doc="Screw of the other faces.")
-    face_spacing: int = rule(
-        8 * INCH,
-        unit="length",
-        low=2 * INCH,
-        high=24 * INCH,
-        doc="Farthest from screw to screw along the lumber.",
-        source="trade range 8 to 12 in, from memory",
-    )
-    frame_screw: str = rule("screw 8x2-1/2", unit="word", doc="Screw that joins lumber to lumber.")
-    handle_good: str = rule("handle", unit="word", doc="Handle, two or four on a case that is carried.")
-    gasket_good: str = rule("gasket", unit="word", doc="Gasket under the opening face.")
-    glue_good: str = rule("wood-glue", unit="word", doc="Glue of joints and laminations.")
-    glue_g_per_m2: float = rule(
-        180.0,
-        unit="g/m2",
-        low=50.0,
-        high=500.0,
-        doc="Glue on a joint or a lamination.",
-        source="150 to 250 g/m2, glue makers' sheets, from memory",
-    )
     cushion_good: str = rule("pe-plank-2", unit="word", doc="Foam plank under and around the frames.")
-    pad_least: int = rule(
-        3 * INCH, unit="length", low=INCH, high=24 * INCH, doc="Narrowest strip of cushion; thinner ones buckle."
+    pad_slender: float = rule(
+        1.33,
+        unit="ratio",
+        low=0.5,
+        high=4.0,
+        doc="A pad is at least so many times as wide as it is thick, so that it does not buckle.",
+        source="foam handbooks' rule for the least bearing area, (1.33 t)^2, from memory",
     )
     spacer_good: str = rule("foam-board-1", unit="word", doc="Strips between neighbouring frames.")
     spacer_width: int = rule(3 * INCH, unit="length", low=INCH, high=12 * INCH, doc="Width of such a strip.")
@@ -257,8 +237,4 @@ class CaseRules(_Checked):
         low=0.0,
         high=1.0,
         doc="Frames share a case only while the smaller is shorter by no more than this share each way.",
-    )
-    gusset_good: str = rule("ply-23/32", unit="word", doc="Good of the gusset over a splice.")
-    gusset_length: int = rule(
-        16 * INCH, unit="length", low=6 * INCH, high=48 * INCH, doc="Length of the gusset over a splice."
     )

@@ -4,7 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from nesting.advice.cushion import CushionRules
 from nesting.advice.estimate import EstimateRules
+from nesting.advice.forks import ForkRules
+from nesting.advice.lifting import LiftingRules
 from nesting.advice.mounting import MountingRules
 from nesting.goods import Good
 from nesting.house_rules import BattenRules, CleatRules, FrameRules, JoineryRules, MethodRules, SawRules
@@ -43,6 +46,9 @@ class Shop:
     cleats: CleatRules = field(default_factory=CleatRules)
     mounting: MountingRules = field(default_factory=MountingRules)
     estimate: EstimateRules = field(default_factory=EstimateRules)
+    cushion: CushionRules = field(default_factory=CushionRules)
+    forks: ForkRules = field(default_factory=ForkRules)
+    lifting: LiftingRules = field(default_factory=LiftingRules)
     cure: CureRules = field(default_factory=CureRules)
     wrap: WrapRules = field(default_factory=WrapRules)
     carton: CartonRules = field(default_factory=CartonRules)
