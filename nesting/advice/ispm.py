@@ -130,7 +130,7 @@ def treatment(members: Iterable[WoodMember], origin: str, destination: str, rule
     if thick:
         limit = f"{millimetres(rules.thin):g} mm"
         note = (
-            f"{route}: raw wood over {limit} ({', '.join(dict.fromkeys(thick))}): all raw wood treated, and one mark on "
+            f"{route}: raw wood over {limit} ({', '.join(dict.fromkeys(thick))}): all raw wood treated, one mark on "
             "the crate, put on only by an accredited maker; stamped lumber does not mark a crate; "
             "or build it wholly of plywood"
         )
