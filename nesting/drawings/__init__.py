@@ -1,0 +1,1 @@
+"""Drawings: scene values made from a build, and what renders them to SVG, DXF and the printable packet."""

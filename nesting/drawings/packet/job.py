@@ -1,0 +1,154 @@
+"""Job: what the packet is made from, and what the front office hands in as plain values.
+
+The shop floor knows no money. Suppliers, weights with suppliers, and values on papers come in here as text.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from nesting.build import Build
+from nesting.crates.model import Crate
+from nesting.drawings.packet.page import PAPERS, Paper, PaperName
+from nesting.measure import UnitSystem, format_length, format_weight
+
+
+@dataclass(frozen=True, slots=True)
+class BuyingLine:
+    """One line of the buying list.
+
+    Attributes
+    ----------
+    supplier : str
+        Where it is bought.
+    good, stock : str
+        What it is, for people, and in which size.
+    count : int
+        How many of that stock.
+    note : str
+        Anything a buyer should know, a price included.
+    kg : float
+        Weight of the line, all units together.
+    """
+
+    supplier: str
+    good: str
+    stock: str
+    count: int
+    note: str = ""
+    kg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """A name and an address, line by line."""
+
+    name: str = ""
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TravelPapers:
+    """What the studio knows for the papers that travel; whatever is empty is left as a line to write on.
+
+    Attributes
+    ----------
+    number, date : str
+        Of the papers, as the studio writes them.
+    sender, receiver : Party
+        Who sends, and who receives.
+    border : bool
+        Whether the goods cross a border, and a pro-forma invoice is wanted.
+    origin : str
+        Country in which the works were made.
+    tariff : str
+        Tariff heading, as typed by the studio.
+    terms : {"", "consigned", "sold"}
+        On which terms the works travel.
+    currency : str
+        Of the values.
+    values : mapping of str to str
+        Value of each piece (a copy's name), as text.
+    total : str
+        All values together, as text.
+    reason : str
+        Why the goods travel.
+    """
+
+    number: str = ""
+    date: str = ""
+    sender: Party = Party()
+    receiver: Party = Party()
+    border: bool = False
+    origin: str = ""
+    tariff: str = ""
+    terms: Literal["", "consigned", "sold"] = ""
+    currency: str = ""
+    values: Mapping[str, str] = field(default_factory=dict)
+    total: str = ""
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSheet:
+    """Plain label paper: rows and columns of labels, and the margins around and between them, in points.
+
+    ``None`` for a margin takes the paper's own.
+    """
+
+    rows: int = 10
+    columns: int = 3
+    top: float | None = None
+    side: float | None = None
+    row_gap: float = 0.0
+    column_gap: float = 9.0
+
+    def __post_init__(self) -> None:
+        if not (1 <= self.rows <= 30 and 1 <= self.columns <= 8):
+            raise ValueError(f"a label sheet has 1 to 30 rows and 1 to 8 columns, not {self.rows} x {self.columns}")
+
+
+@dataclass(frozen=True)
+class Job:
+    """A build to be printed."""
+
+    build: Build
+    paper: Paper = PAPERS["letter"]
+    units: UnitSystem = "inch"
+    buying: tuple[BuyingLine, ...] | None = None
+    papers: TravelPapers = TravelPapers()
+    labels: LabelSheet = LabelSheet()
+
+    @property
+    def name(self) -> str:
+        """The order's name."""
+        return self.build.order.name
+
+    def length(self, value: int, *, mark: bool = False) -> str:
+        """Write a length in the job's units."""
+        return format_length(value, self.units, mark=mark)
+
+    def size(self, *values: int, mark: bool = False) -> str:
+        """Write several lengths with times signs between them."""
+        text = " × ".join(self.length(value) for value in values)
+        return f"{text} {'in' if self.units == 'inch' else 'mm'}" if mark else text
+
+    def weight(self, kg: float) -> str:
+        """Write a weight in the job's units, with its unit."""
+        return format_weight(kg, self.units, mark=True)
+
+    @property
+    def unit(self) -> str:
+        """The unit of bare figures, in words for a page's head."""
+        return "inches" if self.units == "inch" else "millimetres"
+
+    def travelling(self) -> tuple[Crate, ...]:
+        """Crates that travel by themselves, not inside another."""
+        return tuple(crate for crate in self.build.crates if crate.inside_of is None)
+
+
+def paper_named(name: PaperName) -> Paper:
+    """Return a paper by its name; :class:`ValueError` says which there are."""
+    if name not in PAPERS:
+        raise ValueError(f"found paper {name!r}; accepted: {', '.join(PAPERS)}")
+    return PAPERS[name]

@@ -1,0 +1,387 @@
+"""Pages being filled: paper sizes, and a flow of headings, paragraphs, tables and drawings from top to bottom.
+
+Everything on a page is placed here in points from the page's lower left corner, and becomes a scene of scale 1. A flow
+fills regions (one column of a page, or several) one after the other and begins a new page when the last one is full.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+from typing import Literal
+
+from nesting.drawings.scene import (
+    BLACK,
+    BOLD,
+    FAINT,
+    PLAIN,
+    POINT,
+    THIN,
+    WHITE,
+    Anchor,
+    Inset,
+    Item,
+    Line,
+    Polygon,
+    Scene,
+    Text,
+    rectangle,
+)
+from nesting.drawings.typeface import printable, shortened, text_width, wrapped
+from nesting.measure import INCH, MM
+
+PaperName = Literal["letter", "a4"]
+LEADING = 1.3
+"""Distance of lines as a part of the letter size."""
+FOOT = 8.0
+"""Height of the foot's letters' line above the margin's edge, in points."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A size of paper, upright, and the margin that nothing enters; in grid units."""
+
+    width: int
+    height: int
+    margin: int
+
+    @property
+    def sideways(self) -> "Paper":
+        """The same paper turned."""
+        return replace(self, width=self.height, height=self.width)
+
+
+PAPERS: dict[PaperName, Paper] = {
+    "letter": Paper(17 * INCH // 2, 11 * INCH, INCH // 2),
+    "a4": Paper(210 * MM, 297 * MM, 13 * MM),
+}
+
+
+@dataclass(slots=True)
+class Draft:
+    """A page that is still being filled."""
+
+    paper: Paper
+    section: str
+    items: list[Item] = field(default_factory=list)
+    insets: list[Inset] = field(default_factory=list)
+    numbered: bool = True
+
+    def scene(self, number: int, count: int, job: str) -> Scene:
+        """Return the finished page with its foot: job, section, page of pages."""
+        items = list(self.items)
+        if self.numbered:
+            left, right = self.paper.margin / POINT, (self.paper.width - self.paper.margin) / POINT
+            y = self.paper.margin / POINT
+            pages = f"page {number} of {count}"
+            room = right - left - text_width(pages, 7.0) - 12
+            foot = shortened(printable(f"{job}  ·  {self.section}"), 7.0, room)
+            items.append(Line((left * POINT, (y + 9) * POINT), (right * POINT, (y + 9) * POINT), FAINT))
+            items.append(Text((left * POINT, (y + 1) * POINT), foot, 7.0, grey=0.3))
+            items.append(Text((right * POINT, (y + 1) * POINT), pages, 7.0, "end", grey=0.3))
+        return Scene(self.paper.width, self.paper.height, tuple(items), title=self.section, insets=tuple(self.insets))
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """Where a flow writes: left edge, width, top and bottom, in points."""
+
+    left: float
+    width: float
+    top: float
+    bottom: float
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table: its heading, its share of the width, where its text stands, and its weight."""
+
+    title: str
+    share: float
+    anchor: Anchor = "start"
+    bold: bool = False
+
+
+class Flow:
+    """Pages of one section, filled from top to bottom.
+
+    Parameters
+    ----------
+    paper : Paper
+        Of every page.
+    section : str
+        Named in the foot.
+    title, subtitle : str
+        Head of the first page; the title comes again, smaller, on the pages that follow.
+    """
+
+    def __init__(self, paper: Paper, section: str, title: str, subtitle: str = "") -> None:
+        self.paper = paper
+        self.section = section
+        self.title = title
+        self.pages: list[Draft] = []
+        self.columns = 1
+        self.gutter = 18.0
+        self.regions: list[Region] = []
+        self.y = 0.0
+        self._new_page()
+        if subtitle:
+            self.paragraph(subtitle, size=9.5)
+            self.space(3)
+
+    # Where things go.
+
+    @property
+    def page(self) -> Draft:
+        """The page being filled."""
+        return self.pages[-1]
+
+    @property
+    def region(self) -> Region:
+        """The region being filled."""
+        return self.regions[0]
+
+    @property
+    def left(self) -> float:
+        """Left edge of the region."""
+        return self.region.left
+
+    @property
+    def width(self) -> float:
+        """Width of the region."""
+        return self.region.width
+
+    @property
+    def room(self) -> float:
+        """Height that is left in the region."""
+        return self.y - self.region.bottom
+
+    def _new_page(self) -> None:
+        first = not self.pages
+        self.pages.append(Draft(self.paper, self.section))
+        margin = self.paper.margin / POINT
+        top = self.paper.height / POINT - margin
+        size = 15.0 if first else 10.0
+        title = self.title if first else f"{self.title}, continued"
+        lines = wrapped(printable(title), size, self.paper.width / POINT - 2 * margin, bold=True)
+        for line in lines:
+            top -= size * LEADING
+            if line:
+                self.put(margin, top + size * 0.35, line, size=size, bold=True)
+        self.rule(margin, self.paper.width / POINT - margin, top, bold=first)
+        self._regions(top - 8)
+
+    def _regions(self, top: float) -> None:
+        margin = self.paper.margin / POINT
+        whole = self.paper.width / POINT - 2 * margin
+        width = (whole - self.gutter * (self.columns - 1)) / self.columns
+        bottom = margin + FOOT + 10
+        self.regions = [
+            Region(margin + index * (width + self.gutter), width, top, bottom) for index in range(self.columns)
+        ]
+        self.y = top
+
+    def in_columns(self, number: int) -> None:
+        """Write in that many columns from here down, on the pages that follow too."""
+        top = min(self.y, self.region.top)
+        self.columns = number
+        self._regions(top)
+
+    def advance(self) -> None:
+        """Go on in the next region: another column, or a new page."""
+        if len(self.regions) > 1:
+            self.regions.pop(0)
+            self.y = self.region.top
+        else:
+            self._new_page()
+
+    def need(self, height: float) -> None:
+        """Go on in the next region unless that much height is left here."""
+        if self.room < height and self.y < self.region.top - 0.01:
+            self.advance()
+
+    def space(self, height: float) -> None:
+        """Leave some height free, at the end of a region as much as there is."""
+        self.y -= min(height, max(0.0, self.room))
+
+    # Things.
+
+    def put(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        *,
+        size: float = 9.0,
+        bold: bool = False,
+        anchor: Anchor = "start",
+        grey: float = BLACK,
+    ) -> None:
+        """Write one line of text anywhere on the page; an empty one writes nothing."""
+        shown = printable(text)
+        if shown:
+            self.page.items.append(Text((x * POINT, y * POINT), shown, size, anchor, bold, grey=grey))
+
+    def rule(self, x1: float, x2: float, y: float, *, bold: bool = False) -> None:
+        """Draw a level line."""
+        self.page.items.append(Line((x1 * POINT, y * POINT), (x2 * POINT, y * POINT), BOLD if bold else THIN))
+
+    def box(self, x: float, y: float, width: float, height: float, *, fill: float | None = None) -> None:
+        """Draw a rectangle from its lower left corner."""
+        self.page.items.append(rectangle(x * POINT, y * POINT, width * POINT, height * POINT, pen=PLAIN, fill=fill))
+
+    def heading(self, text: str, *, keep: float = 40.0) -> None:
+        """Write a heading that stays with what follows, ``keep`` points of it."""
+        lines = wrapped(printable(text), 11.0, self.width, bold=True)
+        self.need(len(lines) * 11 * LEADING + 6 + keep)
+        self.space(6)
+        self._lines(lines, 11.0, bold=True)
+        self.space(3)
+
+    def paragraph(
+        self,
+        text: str,
+        *,
+        size: float = 9.0,
+        bold: bool = False,
+        indent: float = 0.0,
+        mark: str = "",
+        after: float = 4.0,
+    ) -> None:
+        """Write a paragraph, with a mark (a number, a box) standing before its first line where there is one."""
+        lines = wrapped(printable(text), size, self.width - indent, bold=bold)
+        self.need(min(len(lines), 3) * size * LEADING)
+        if mark:
+            if self.room < size * LEADING:
+                self.advance()
+            self.put(self.left, self.y - size * 0.98, mark, size=size, bold=True)
+        self._lines(lines, size, bold=bold, indent=indent)
+        self.space(after)
+
+    def _lines(self, lines: Iterable[str], size: float, *, bold: bool = False, indent: float = 0.0) -> None:
+        for line in lines:
+            if self.room < size * LEADING:
+                self.advance()
+            self.y -= size * LEADING
+            self.put(self.left + indent, self.y + size * (LEADING - 0.98), line, size=size, bold=bold)
+
+    def caution(self, text: str) -> None:
+        """Write a caution in a frame with a warning triangle beside it."""
+        size, pad = 8.5, 6.0
+        lines = wrapped(printable(text), size, self.width - 34 - pad)
+        height = max(22.0, len(lines) * size * LEADING + 2 * pad)
+        self.need(height + 4)
+        top = self.y - 2
+        self.box(self.left, top - height, self.width, height)
+        self._triangle(self.left + 17, top - height / 2)
+        middle = top - (height - len(lines) * size * LEADING) / 2
+        for index, line in enumerate(lines, start=1):
+            self.put(self.left + 34, middle - index * size * LEADING + size * 0.32, line, size=size)
+        self.y = top - height
+        self.space(6)
+
+    def _triangle(self, x: float, y: float) -> None:
+        corners = ((x - 9, y - 7), (x + 9, y - 7), (x, y + 8.5))
+        self.page.items.append(Polygon(tuple((a * POINT, b * POINT) for a, b in corners), PLAIN, WHITE))
+        self.put(x, y - 5, "!", size=11, bold=True, anchor="middle")
+
+    def tick(self, text: str, *, size: float = 9.0) -> None:
+        """Write a line to be ticked, an empty box before it."""
+        lines = wrapped(printable(text), size, self.width - 18)
+        self.need(len(lines) * size * LEADING + 4)
+        self.box(self.left + 1, self.y - size * 1.05, 9, 9)
+        self._lines(lines, size, indent=18)
+        self.space(4)
+
+    def blank(self, label: str, *, lines: int = 1, width: float | None = None) -> None:
+        """Write a label and lines to write on by hand."""
+        size = 8.5
+        room = width or self.width
+        self.need(lines * 20.0)
+        self.y -= 18
+        label_width = min(text_width(printable(label), size), room * 0.6)
+        self.put(self.left, self.y + 3, shortened(printable(label), size, label_width), size=size)
+        self.rule(self.left + label_width + 6, self.left + room, self.y)
+        for _ in range(lines - 1):
+            self.y -= 20
+            self.rule(self.left, self.left + room, self.y)
+        self.space(4)
+
+    def blanks(self, labels: Sequence[str]) -> None:
+        """Write several labels with a line each, side by side."""
+        size, gap = 8.5, 14.0
+        each = (self.width - gap * (len(labels) - 1)) / len(labels)
+        self.need(26)
+        self.y -= 20
+        for index, label in enumerate(labels):
+            x = self.left + index * (each + gap)
+            shown = shortened(printable(label), size, each * 0.6)
+            self.put(x, self.y + 3, shown, size=size)
+            self.rule(x + text_width(shown, size) + 6, x + each, self.y)
+        self.space(6)
+
+    def drawing(self, scene: Scene, *, centred: bool = True, after: float = 8.0) -> None:
+        """Set a drawing in, on the next page where it does not fit here."""
+        width, height = (each / POINT for each in scene.paper)
+        self.need(height)
+        self.y -= height
+        x = self.left + ((self.width - width) / 2 if centred else 0.0)
+        self.page.insets.append(Inset(scene, (x * POINT, self.y * POINT)))
+        self.space(after)
+
+    def table(
+        self, columns: Sequence[Column], rows: Iterable[Sequence[str]], *, size: float = 8.0, after: float = 8.0
+    ) -> None:
+        """Write a table; its head comes again in every region, a row is never divided."""
+        self._table_head(columns, size)
+        for row in rows:
+            cells = self._cells(columns, row, size)
+            height = max(len(lines) for lines in cells) * size * 1.22 + 3.4
+            if self.room < height:
+                self.advance()
+                self._table_head(columns, size)
+            self._table_row(columns, cells, size, height)
+        self.space(after)
+
+    def _edges(self, columns: Sequence[Column]) -> list[float]:
+        total = sum(column.share for column in columns)
+        edges = [self.left]
+        for column in columns:
+            edges.append(edges[-1] + self.width * column.share / total)
+        return edges
+
+    def _cells(self, columns: Sequence[Column], row: Sequence[str], size: float) -> list[list[str]]:
+        return [
+            _at_most(wrapped(printable(cell), size, right - left - 5, bold=column.bold))
+            for column, cell, (left, right) in zip(columns, row, pairwise(self._edges(columns)), strict=True)
+        ]
+
+    def _table_head(self, columns: Sequence[Column], size: float) -> None:
+        titles = [column.title for column in columns]
+        if not any(titles):
+            return
+        bold = [replace(column, bold=True) for column in columns]
+        cells = self._cells(bold, titles, size * 0.92)
+        height = max(len(lines) for lines in cells) * size * 1.22 + 3.4
+        self.need(height + size * 4)
+        self._table_row(bold, cells, size * 0.92, height, heavy=True)
+
+    def _table_row(
+        self, columns: Sequence[Column], cells: list[list[str]], size: float, height: float, *, heavy: bool = False
+    ) -> None:
+        edges = self._edges(columns)
+        for column, lines, (left, right) in zip(columns, cells, pairwise(edges), strict=True):
+            x = {"start": left + 2.5, "middle": (left + right) / 2, "end": right - 2.5}[column.anchor]
+            y = self.y - 2
+            for line in lines:
+                y -= size * 1.22
+                self.put(x, y + size * 0.26, line, size=size, bold=column.bold, anchor=column.anchor)
+        self.y -= height
+        pen = PLAIN if heavy else FAINT
+        self.page.items.append(
+            Line((self.left * POINT, self.y * POINT), ((self.left + self.width) * POINT, self.y * POINT), pen)
+        )
+
+
+def _at_most(lines: list[str], most: int = 24) -> list[str]:
+    """Return the lines, cut where a cell would outgrow a page."""
+    return lines if len(lines) <= most else [*lines[: most - 1], "…"]

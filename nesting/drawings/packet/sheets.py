@@ -1,0 +1,135 @@
+"""Pages of sheets: each distinct layout once, to scale, with its cuts numbered on the drawing and listed below it."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from nesting.drawings.cut_list import exact, outcome
+from nesting.drawings.cut_order import CutStep, order_cuts, setups
+from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.scene import POINT
+from nesting.drawings.sheet import fitting_scale, sheet_drawing
+from nesting.sheets import Layout, SheetLayout
+
+SAW_CAUTION = (
+    "Guard and riving knife on, eyes and ears protected, large panels supported. Never crosscut freehand against the rip "
+    "fence: stop block or track. Narrow strips with a push block. Unplug before you change the blade."
+)
+READING = (
+    "Each page shows one way to cut a sheet, and how many sheets are cut so. The sheet lies with its length from left to "
+    "right; left, right, bottom and top are the edges as drawn. Grey pieces are offcuts worth keeping, hatched ones are "
+    "waste.",
+    "The numbers in circles are the cuts in order, and the list has the same numbers. First come the cuts that free "
+    "panels small enough to handle, then cuts with one fence setting one after the other.",
+    "A is the whole sheet. What lies between fence and blade comes off; what is beyond the blade stays and keeps its "
+    "letter. A panel that comes off and is cut further gets the next letter: write it on the panel.",
+    "The kerf is in the numbers: set the fence to the figure and cut. The edge named lies against the fence; with a track "
+    "saw, measure from that edge. Keep the order, since a long strip is freed before its pieces are cut to length. "
+    "A figure in brackets is the exact one where the figure before it is rounded.",
+    "Trim cuts straighten an edge: their figure is all that is lost, the kerf included.",
+    "Stick a label on each part as it comes off.",
+)
+_LIST_SIZE = 8.0
+_COLUMNS = (
+    Column("no.", 0.6, "end", bold=True),
+    Column("cut", 0.72),
+    Column("panel", 0.5, "middle"),
+    Column("fence at", 1.15, bold=True),
+    Column("edge", 0.66),
+    Column("comes off", 1.5),
+    Column("stays", 1.1),
+)
+
+
+def sheet_pages(job: Job) -> Iterator[Draft]:
+    """Yield the pages of every sheet layout of a build, good by good."""
+    for layout in job.build.layouts:
+        for index, each in enumerate(layout.sheets):
+            yield from layout_pages(job, layout, each, index)
+
+
+def layout_pages(job: Job, layout: Layout, each: SheetLayout, index: int) -> list[Draft]:
+    """Return the pages of one way to cut a sheet."""
+    good = job.build.shop.by_name.get(layout.good)
+    title = f"{good.title if good else layout.good}: layout {index + 1} of {len(layout.sheets)}"
+    times = "once" if each.repeat == 1 else f"{each.repeat} sheets alike"
+    rack = ", from the rack" if each.sheet.source == "rack" else ""
+    flow = Flow(job.paper.sideways, f"Sheets, {layout.good}, layout {index + 1}", title)
+    steps = order_cuts(each.sheet, each.cuts, layout.kerf)
+    rows = list(cut_rows(steps, job))
+    size = job.size(each.sheet.length, each.sheet.width, mark=True)
+    scale = _scale(each, flow.width, flow.room - 12, rows=len(rows))
+    drawing = sheet_drawing(each, steps, layout.kerf, scale=scale, units=job.units, grain=bool(good and good.grain))
+    flow.paragraph(
+        f"Cut {times}{rack}. {each.sheet.name}, {size}. Drawn 1:{scale:g}. Kerf {exact(layout.kerf, job.units)}. "
+        f"All figures in {job.unit}; length along the sheet first. "
+        f"{len(steps)} cuts with {setups(steps)} fence settings.",
+        size=8.5,
+    )
+    flow.drawing(drawing.scene, after=5)
+    notes = []
+    if drawing.key:
+        listed = "; ".join(f"{letter}: {name} {size}, {count}×" for letter, name, size, count in drawing.key)
+        notes.append(f"Small parts by letter: {listed}")
+    if drawing.unnumbered:
+        notes.append(f"Without room for their number on the drawing: cuts {', '.join(map(str, drawing.unnumbered))}.")
+    for note in notes:
+        flow.paragraph(note, size=7.5, after=2)
+    if steps:
+        flow.caution(SAW_CAUTION)
+        flow.in_columns(2)
+        flow.table(_COLUMNS, rows, size=_LIST_SIZE)
+    else:
+        flow.paragraph("No cut: the sheet is used whole, or bought whole because the price break saves more.")
+    return flow.pages
+
+
+def _scale(each: SheetLayout, width: float, room: float, *, rows: int) -> float:
+    """Return a scale that leaves room for the list on the same page, unless the drawing would get too small."""
+    listed = 82.0 + 14.0 * ((rows + 1) // 2)
+    least, most = room * 0.38, room * 0.62
+    high = room - listed if least <= room - listed <= most else most
+    return fitting_scale(each.sheet.length, each.sheet.width, width * POINT, high * POINT)
+
+
+def reading_pages(job: Job) -> list[Draft]:
+    """Return the page that says how to read drawings and lists, before the first of them."""
+    flow = Flow(job.paper, "Sheets, how to read them", "At the saw: how to read the sheets")
+    for text in READING:
+        flow.paragraph(text, size=10, after=7)
+    flow.caution(SAW_CAUTION)
+    flow.caution(
+        "Measure a sheet before you cut it: factory sheets may be short, over, or out of square. Measure the kerf of your own "
+        "blade; these numbers are made for the kerf that stands on each page."
+    )
+    return flow.pages
+
+
+def cut_rows(steps: tuple[CutStep, ...], job: Job) -> Iterator[list[str]]:
+    """Yield the rows of a list of cuts; equal cuts off one panel, one after the other, share a row."""
+    group: list[CutStep] = []
+    for step in steps:
+        if group and not _alike(group[-1], step):
+            yield _row(group, job)
+            group = []
+        group.append(step)
+    if group:
+        yield _row(group, job)
+
+
+def _alike(one: CutStep, other: CutStep) -> bool:
+    """Whether a cut goes on as the one before it: same panel, setting and edge, and only parts come off."""
+    return (
+        (one.action, one.panel, one.fence, one.edge) == (other.action, other.panel, other.fence, other.edge)
+        and one.action != "trim"
+        and one.stays.kind == "panel"
+        and one.off.kind == other.off.kind == "part"
+    )
+
+
+def _row(group: list[CutStep], job: Job) -> list[str]:
+    first, last = group[0], group[-1]
+    number = str(first.number) if first is last else f"{first.number}–{last.number}"
+    names = Counter(outcome(step.off) for step in group)
+    off = ", ".join(name if count == 1 else f"{name} {count}×" for name, count in names.items())
+    return [number, first.action, first.panel, exact(first.fence, job.units), first.edge, off, outcome(last.stays)]

@@ -1,0 +1,258 @@
+"""The drawing of a sheet: every part with name and size, grain, what is left over, and the numbered cuts."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from nesting.drawings.cut_order import CutStep
+from nesting.drawings.dxf import CUTS, NAMES
+from nesting.drawings.panels import Panel, panels
+from nesting.drawings.scene import (
+    BOLD,
+    FAINT,
+    PLAIN,
+    POINT,
+    THIN,
+    WHITE,
+    Arrow,
+    Bounds,
+    Circle,
+    Item,
+    Line,
+    Scene,
+    Text,
+    hatch,
+    rectangle,
+)
+from nesting.drawings.typeface import ASCENT, DESCENT, text_width
+from nesting.measure import UnitSystem, format_length
+from nesting.sheets import SheetLayout
+
+SCALES = (2, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 100, 150, 200)
+"""Scales that rulers have, and those between them that a person can still divide by."""
+
+_PAD = 2.0
+"""Clear points around a text inside its part."""
+_SIZES = (8.0, 7.0, 6.0, 5.2)
+_BUBBLE = 5.2
+_OFFCUT_FILL = 0.93
+_SPOTS = (0.12, 0.88, 0.5, 0.25, 0.75, 0.06, 0.94, 0.35, 0.65, 0.18, 0.82, 0.43, 0.57)
+
+
+@dataclass(frozen=True, slots=True)
+class SheetDrawing:
+    """A sheet's scene, and what did not find room on it.
+
+    Attributes
+    ----------
+    key : tuple of (str, str, str, int)
+        Parts too small to bear their names: the letter that stands in them, name, size, how many.
+    unnumbered : tuple of int
+        Cuts whose number found no room; they are in the list only.
+    """
+
+    scene: Scene
+    key: tuple[tuple[str, str, str, int], ...]
+    unnumbered: tuple[int, ...] = ()
+
+
+def fitting_scale(width: float, height: float, room_width: float, room_height: float) -> float:
+    """Return the largest drawing's scale of :data:`SCALES` at which a thing fits into a room on paper."""
+    least = max(width / room_width, height / room_height)
+    return next((float(scale) for scale in SCALES if scale >= least), least)
+
+
+def size_text(dx: int, dy: int, units: UnitSystem) -> str:
+    """Return a rectangle's size for people: along the sheet, then across."""
+    return f"{format_length(dx, units)} × {format_length(dy, units)}"
+
+
+def outlines(root: Panel) -> Iterator[tuple[Panel, str]]:
+    """Yield what is kept of a sheet, parts and offcuts, with its name."""
+    for leaf in root.leaves():
+        if (leaf.is_part or leaf.name == "offcut") and min(leaf.dx, leaf.dy) > 0:
+            yield leaf, leaf.name
+
+
+def router_scene(layout: SheetLayout, kerf: int) -> Scene:
+    """Return a sheet at 1:1 with outlines and names only, for a DXF file."""
+    root = panels(layout.sheet, layout.cuts, kerf)
+    items: list[Item] = []
+    for leaf, name in outlines(root):
+        items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, layer=CUTS))
+        along = leaf.dx >= leaf.dy
+        room = max(leaf.dx, leaf.dy) / POINT * 0.9
+        size = min(min(leaf.dx, leaf.dy) / POINT * 0.4, room / text_width(name, 1.0), 72.0)
+        centre = (leaf.x + leaf.dx / 2, leaf.y + leaf.dy / 2)
+        items.append(Text(centre, name, size, "middle", turned=not along, layer=NAMES))
+    return Scene(layout.sheet.length, layout.sheet.width, tuple(items), title=layout.sheet.name)
+
+
+def sheet_drawing(
+    layout: SheetLayout, steps: Sequence[CutStep], kerf: int, *, scale: float, units: UnitSystem, grain: bool
+) -> SheetDrawing:
+    """Draw one way to cut a sheet.
+
+    Parameters
+    ----------
+    layout : SheetLayout
+        The sheet and its cut tree.
+    steps : sequence of CutStep
+        Its cuts in order, to be numbered on the drawing.
+    kerf : int
+        What each cut eats.
+    scale : float
+        How many times the sheet is larger than its drawing.
+    units : {"inch", "metric"}
+        Of the sizes written.
+    grain : bool
+        Whether the good has a grain, shown by an arrow along the sheet's length.
+    """
+    sheet, unit = layout.sheet, POINT * scale
+    root = panels(sheet, layout.cuts, kerf)
+    items: list[Item] = [rectangle(0, 0, sheet.length, sheet.width, pen=None, fill=WHITE)]
+    texts: list[Text] = []
+    key: dict[tuple[str, str], int] = {}
+    for leaf in root.leaves():
+        if min(leaf.dx, leaf.dy) <= 0:
+            continue
+        size = size_text(leaf.dx, leaf.dy, units)
+        tip = f"{leaf.name}, {size}"
+        if not leaf.is_part:
+            items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=None, fill=_OFFCUT_FILL, tip=tip))
+            if leaf.name == "waste":
+                items.extend(hatch(leaf.x, leaf.y, leaf.dx, leaf.dy, 7 * unit))
+            else:
+                items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN))
+                texts.extend(_caption(leaf, ("offcut", size), unit, bold=False) or ())
+            continue
+        items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN, fill=WHITE, tip=tip))
+        caption = _caption(leaf, (leaf.name, size), unit, bold=True)
+        if caption is None:
+            small = (leaf.name, size_text(max(leaf.dx, leaf.dy), min(leaf.dx, leaf.dy), units))
+            key[small] = key.get(small, 0) + 1
+            caption = _caption(leaf, (_small_letter(list(key).index(small)),), unit, bold=True) or []
+        texts.extend(caption)
+    items.append(rectangle(0, 0, sheet.length, sheet.width, pen=BOLD))
+    taken = [text.box(scale) for text in texts]
+    found = _grain(sheet.length, sheet.width, unit, taken) if grain else None
+    if found is not None:
+        arrow, word, box = found
+        items.append(arrow)
+        texts.append(word)
+        taken.append(box)
+    marks, unnumbered = _numbers(steps, Bounds(0, 0, sheet.length, sheet.width), unit, taken)
+    scene = Scene(sheet.length, sheet.width, (*items, *marks, *texts), scale, sheet.name)
+    letters = tuple((_small_letter(i), name, size, count) for i, ((name, size), count) in enumerate(key.items()))
+    return SheetDrawing(scene, letters, unnumbered)
+
+
+def _small_letter(index: int) -> str:
+    """Return a, b, ..., z, aa, ab, ...: small, since panels have the capitals."""
+    text = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        text = chr(ord("a") + rest) + text
+    return text
+
+
+def _caption(leaf: Panel, lines: tuple[str, ...], unit: float, *, bold: bool) -> list[Text] | None:
+    """Write a name over a size, or both on one line, along the longer side or across; None where neither fits."""
+    centre = (leaf.x + leaf.dx / 2, leaf.y + leaf.dy / 2)
+    for size in _SIZES:
+        for turned in (False, True):
+            along, across = (leaf.dy, leaf.dx) if turned else (leaf.dx, leaf.dy)
+            room, high = along / unit - 2 * _PAD, across / unit - 2 * _PAD
+            rows = _rows(lines, size, room, high, bold=bold)
+            if rows is not None:
+                return _stack(rows, centre, size, unit, turned=turned)
+    return None
+
+
+def _rows(
+    lines: tuple[str, ...], size: float, room: float, high: float, *, bold: bool
+) -> list[list[tuple[str, bool]]] | None:
+    """Return the rows of a caption that fit into a room: pieces of text with their weight."""
+    height = (ASCENT + DESCENT) * size
+    pieces = [(line, bold and index == 0) for index, line in enumerate(lines)]
+    widths = [text_width(text, size, bold=heavy) for text, heavy in pieces]
+    if max(widths) <= room and len(pieces) * height * 1.08 <= high:
+        return [[piece] for piece in pieces]
+    if len(pieces) > 1 and sum(widths) + size * 0.6 <= room and height <= high:
+        return [pieces]
+    return None
+
+
+def _stack(
+    rows: list[list[tuple[str, bool]]], centre: tuple[float, float], size: float, unit: float, *, turned: bool
+) -> list[Text]:
+    """Centre rows of text on a point."""
+    texts = []
+    pitch = (ASCENT + DESCENT) * size * 1.08
+    for index, row in enumerate(rows):
+        gap = size * 0.6
+        widths = [text_width(text, size, bold=heavy) for text, heavy in row]
+        start = -(sum(widths) + gap * (len(row) - 1)) / 2
+        # The middle of the letters' height, not of the line, stands on the centre.
+        down = (len(rows) - 1) / 2 * pitch - index * pitch - (ASCENT - DESCENT) * size / 2
+        for (text, heavy), width in zip(row, widths, strict=True):
+            along, across = start * unit, down * unit
+            at = (centre[0] - across, centre[1] + along) if turned else (centre[0] + along, centre[1] + across)
+            texts.append(Text(at, text, size, bold=heavy, turned=turned, layer=NAMES))
+            start += width + gap
+    return texts
+
+
+def _grain(length: int, width: int, unit: float, taken: list[Bounds]) -> tuple[Arrow, Text, Bounds] | None:
+    """Return a grain arrow along the sheet with its word where no text stands, if there is such a place."""
+    long = min(length * 0.2, 60 * unit)
+    for row in range(1, 20):
+        for column in range(1, 10):
+            x, y = length * column / 10 - long / 2, width * row / 20
+            box = Bounds(x - 2 * unit, y - 4 * unit, x + long + 2 * unit, y + 9 * unit)
+            if box.left >= 0 and box.bottom >= 0 and not any(box.meets(other, unit) for other in taken):
+                word = Text((x + long / 2, y + 2.5 * unit), "grain", 6.0, "middle", grey=0.35)
+                return Arrow((x, y), (x + long, y), FAINT, both=True), word, box
+    return None
+
+
+def _numbers(
+    steps: Sequence[CutStep], sheet: Bounds, unit: float, taken: list[Bounds]
+) -> tuple[list[Item], tuple[int, ...]]:
+    """Draw each cut with its number in a circle on it, where it hides no text; return the numbers without room too."""
+    marks: list[Item] = [Line(step.line[:2], step.line[2:], PLAIN) for step in steps]
+    without = []
+    for step in steps:
+        text = str(step.number)
+        for size in (6.5, 5.0):
+            radius = max(_BUBBLE * size / 6.5, text_width(text, size) / 2 + 1.2)
+            spot = _free_spot(step.line, radius * unit, sheet, taken)
+            if spot is not None:
+                x, y = spot
+                reach = radius * unit
+                taken.append(Bounds(x - reach, y - reach, x + reach, y + reach))
+                marks.append(Circle((x, y), radius, THIN, WHITE))
+                marks.append(Text((x, y - (ASCENT - 0.02) * size / 2 * unit), text, size, "middle"))
+                break
+        else:
+            without.append(step.number)
+    return marks, tuple(without)
+
+
+def _free_spot(
+    line: tuple[float, float, float, float], reach: float, sheet: Bounds, taken: list[Bounds]
+) -> tuple[float, float] | None:
+    """Return a point on a line, or else beside it, around which nothing is written: near the ends first."""
+    x1, y1, x2, y2 = line
+    length = max(x2 - x1, y2 - y1)
+    if length < 2 * reach:
+        return None
+    inset = reach * 1.15 / length
+    across, up = (0.0, reach) if y1 == y2 else (reach, 0.0)
+    for beside in (0.0, -0.8, 0.8):
+        for part in (inset, 1 - inset, *_SPOTS):
+            x, y = x1 + (x2 - x1) * part + across * beside, y1 + (y2 - y1) * part + up * beside
+            box = Bounds(x - reach, y - reach, x + reach, y + reach)
+            if sheet.holds(box) and not any(box.meets(other) for other in taken):
+                return x, y
+    return None
