@@ -98,6 +98,7 @@ class PackingMethod(Protocol):
 
 
 METHODS: Mapping[Method, str] = {
+    "carton": "nesting.crates.carton:carton",
     "closed": "nesting.crates.closed:closed",
     "battened": "nesting.crates.battened:battened",
 }
