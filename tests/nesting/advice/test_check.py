@@ -80,6 +80,7 @@ def test_sentence_holds_figures_and_note() -> None:
     told = inform("lift", "two people", source="s", limits="l", demand=60.0, unit="lb")
     assert told.sentence() == "lift: info; 60 lb; two people"
     assert told.ratio is None
+    assert inform("lift", "two people", source="s", limits="l").sentence() == "lift: info; two people"
 
 
 @given(st.integers(0, 10**7))

@@ -35,6 +35,7 @@ def made_of(estimate: Estimate) -> list[str]:
         ("wooden panel", "lumber", None),
         ("cast of many hopes", None, None),
         ("", None, None),
+        ("plywood 1/0 in", "plywood", None),
     ],
 )
 def test_reads_the_support(support: str, material: str | None, thickness: int | None) -> None:
