@@ -103,9 +103,9 @@ class Faults:
         self.add(row, column, error.found, error.accepted)
 
     def stop_if_any(self) -> None:
-        """Raise :class:`FaultsFound` if anything was noted."""
+        """Raise :class:`FaultsFound` if anything was noted, from the top of the file to its end."""
         if self.found:
-            raise FaultsFound(self.found)
+            raise FaultsFound(sorted(self.found, key=lambda fault: fault.row or 0))
 
 
 def refuse(file: str, found: str, accepted: str) -> FaultsFound:

@@ -3,15 +3,15 @@
 import difflib
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from nesting.faults import Faults
-from nesting.intake.cells import Cell, text_of
+from nesting.intake.cells import Cell, CellError, Scale, read_dimensions, text_of
 from nesting.intake.columns import BY_NAME, COLUMNS, SPELLINGS, Kind
 from nesting.intake.money import currency_of
 from nesting.intake.tables import Row, Table
-from nesting.measure import plain, shorten
+from nesting.measure import MeasureError, plain, shorten
 
 DIMENSIONS: Final = "dimensions"
 DIMENSIONS_ACCEPTED: Final = (
@@ -57,6 +57,8 @@ class Heading:
         Unit or currency that it states.
     order : tuple of str
         For ``dimensions``: the sides in the order stated; empty where none is.
+    skipped : bool
+        Whether its cells are left unread, since a fault has been told of it.
     """
 
     place: int
@@ -64,6 +66,7 @@ class Heading:
     name: str | None = None
     unit: str | None = None
     order: tuple[str, ...] = ()
+    skipped: bool = False
 
 
 def read_heading(place: int, cell: Cell) -> Heading:
@@ -148,15 +151,46 @@ def find_heading(table: Table) -> tuple[tuple[Heading, ...], Row, tuple[Row, ...
     return headings, row, table.rows[best + 1 :]
 
 
+def settle_dimensions(
+    headings: Sequence[Heading], row: int | None, rows: Sequence[Row], faults: Faults
+) -> tuple[Heading, ...]:
+    """Ask, once, for the order of a combined column that states none; its cells may state it by letters instead.
+
+    Returns
+    -------
+    tuple of Heading
+        The headings, such a column marked so that no cell of it is read.
+    """
+    settled = []
+    for heading in headings:
+        if heading.name == DIMENSIONS and not heading.order:
+            cells = [line.cells[heading.place] for line in rows if heading.place < len(line.cells)]
+            if not any(map(_says_sides, cells)):
+                faults.add(row, DIMENSIONS, heading.text, DIMENSIONS_ACCEPTED)
+                settled.append(replace(heading, skipped=True))
+                continue
+        settled.append(heading)
+    return tuple(settled)
+
+
+def _says_sides(cell: Cell) -> bool:
+    """Whether a combined cell says by letters which side is which: ``30 h x 40 w``."""
+    try:
+        return read_dimensions(cell, DIMENSIONS_ACCEPTED, Scale(), ()) is not None
+    except CellError:
+        return False
+    except MeasureError:
+        return True
+
+
 def check_headings(headings: Sequence[Heading], row: int | None, faults: Faults) -> None:
     """Note columns that stand twice, that are missing, or whose order would have to be guessed."""
     seen: dict[str, Heading] = {}
-    unordered = False
+    unordered = any(heading.name == DIMENSIONS and not heading.order for heading in headings)
     for heading in headings:
         if heading.name is None:
             continue
         gives = heading.order if heading.name == DIMENSIONS else (heading.name,)
-        unordered = unordered or (heading.name == DIMENSIONS and not gives)
         for name in gives:
             if name in seen:
                 accepted = f'one column for {name}; "{shorten(seen[name].text)}" is read as {name} too'

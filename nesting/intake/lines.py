@@ -49,6 +49,8 @@ def read_line(row: Row, headings: Sequence[Heading], units: UnitSystem, faults: 
     marks: dict[str, str] = {}
     for place, cell in enumerate(row.cells):
         heading = headings[place] if place < len(headings) else Heading(place, "")
+        if heading.skipped:
+            continue
         if heading.name is None:
             if not is_blank(cell):
                 _keep(row, heading, text_of(cell), extra, faults)

@@ -91,5 +91,5 @@ def _amount(digits: str, text: str, accepted: str) -> Decimal:
             plainly = digits.replace(thousands, "") if thousands else digits
             return Decimal(plainly.replace(",", "."))
     if re.fullmatch(r"[1-9][0-9]{0,2}\.[0-9]{3}", digits):
-        raise CellError(text, f"{digits.replace('.', '')} or {digits[:-1]}, written with two decimals or none")
+        raise CellError(text, f"{digits.replace('.', '')}, or an amount with two decimals at the most")
     raise CellError(text, accepted)

@@ -7,7 +7,7 @@ from typing import Final, cast, get_args
 from nesting.faults import Faults, FaultsFound, refuse
 from nesting.intake.cells import Cell
 from nesting.intake.cross_checks import check_companions, check_names, currency, doubts, unify_spelling
-from nesting.intake.headings import check_headings, find_heading, read_heading, unknown_columns
+from nesting.intake.headings import check_headings, find_heading, read_heading, settle_dimensions, unknown_columns
 from nesting.intake.lines import artwork_of, read_line
 from nesting.intake.money import CODES
 from nesting.intake.tables import MOST_BYTES, Table, gather, read_csv
@@ -169,6 +169,7 @@ def _from_table(
             table.rows[1:],
         )
     check_headings(headings, number, faults)
+    headings = settle_dimensions(headings, number, rows, faults)
     if not rows:
         faults.add(None, None, "no row below the heading", "a row for each artwork")
     lines = [read_line(row, headings, units, faults) for row in rows]

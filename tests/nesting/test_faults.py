@@ -1,0 +1,43 @@
+import pytest
+
+from nesting.faults import Fault, Faults, FaultsFound, refuse
+from nesting.measure import MeasureError
+
+
+def test_a_fault_is_one_sentence() -> None:
+    fault = Fault("order.csv", 3, "width", "thirty", "a length such as 30 1/2, 2' 6\", 775 mm")
+    said = 'order.csv, row 3, column width: found "thirty"; accepted: a length such as 30 1/2, 2\' 6", 775 mm'
+    assert fault.message == str(fault) == said
+
+
+def test_places_are_named_as_the_file_has_them() -> None:
+    assert (
+        Fault("o.toml", 2, "width", "", "a length", "artwork").message
+        == "o.toml, artwork 2, width: found nothing; accepted: a length"
+    )
+    assert Fault("o.csv", None, None, "", "rows").message == "o.csv: found nothing; accepted: rows"
+    assert Fault("o.csv", 4, None, " x\n\x00y ", "rows").message == 'o.csv, row 4: found "x y"; accepted: rows'
+
+
+def test_long_texts_are_cut() -> None:
+    assert len(Fault("o.csv", 1, "title", "x" * 5000, "a title").message) < 120
+
+
+def test_all_faults_are_raised_together_from_top_to_bottom() -> None:
+    faults = Faults("o.csv")
+    faults.stop_if_any()
+    assert not faults
+    faults.add(7, "width", "a", "b")
+    faults.add_measure(3, "height", MeasureError("c", "d"))
+    faults.add(3, "depth", "e", "f")
+    with pytest.raises(FaultsFound) as caught:
+        faults.stop_if_any()
+    assert [(f.row, f.column) for f in caught.value.faults] == [(3, "height"), (3, "depth"), (7, "width")]
+    assert str(caught.value).count("\n") == 2
+    assert len(list(faults)) == 3
+
+
+def test_a_whole_file_is_refused_with_one_fault() -> None:
+    assert str(refuse("o.xls", "an old file", "XLSX")) == 'o.xls: found "an old file"; accepted: XLSX'
+    with pytest.raises(AssertionError):
+        FaultsFound([])

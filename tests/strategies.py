@@ -1,0 +1,99 @@
+"""Hypothesis strategies that tests share: lengths, artworks, orders."""
+
+from datetime import date, datetime
+from decimal import Decimal
+from string import ascii_letters, digits
+from typing import Any
+
+from hypothesis import strategies as st
+
+from nesting.measure import INCH, MM
+from nesting.order import (
+    GREATEST_SIDE,
+    METHODS,
+    SURFACES,
+    Artwork,
+    Back,
+    Order,
+)
+
+
+def lengths(low: int = 1, high: int = GREATEST_SIDE) -> st.SearchStrategy[int]:
+    """Lengths on the exact grid: any, and more often those that people write (1/32 in, 0.5 mm)."""
+
+    def steps(step: int) -> st.SearchStrategy[int]:
+        return st.integers(-(-low // step), high // step).map(lambda n: n * step)
+
+    usual = [steps(step) for step in (INCH // 32, INCH // 2, MM // 2, 5 * MM) if -(-low // step) <= high // step]
+    return st.one_of(*usual, st.integers(low, high))
+
+
+def weights_kg() -> st.SearchStrategy[Decimal]:
+    """Weights of one copy, to the gram."""
+    return st.integers(50, 200_000).map(lambda grams: Decimal(grams).scaleb(-3))
+
+
+names = st.text(ascii_letters + digits + "-_.", min_size=1, max_size=12)
+titles = st.text(st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp")), max_size=40).map(
+    lambda t: " ".join(t.split())
+)
+days = st.dates(date(2020, 1, 1), date(2040, 12, 31))
+moments = st.datetimes(datetime(2020, 1, 1), datetime(2040, 12, 31)).map(  # noqa: DTZ001 - pours are told in local time
+    lambda moment: moment.replace(microsecond=0)
+)
+money = st.integers(0, 10_000_000).map(lambda cents: Decimal(cents).scaleb(-2))
+
+
+@st.composite
+def backs(draw: st.DrawFn, /, depth: int) -> Back:
+    """Any back for a piece of that depth."""
+    if depth >= INCH // 4 and draw(st.booleans()):
+        return Back("strainer", draw(lengths(INCH // 2, 6 * INCH)), draw(lengths(INCH // 8, depth)))
+    return Back(draw(st.sampled_from(["solid", "cleated"])))
+
+
+@st.composite
+def artworks(draw: st.DrawFn, /, piece: str | None = None, **fixed: Any) -> Artwork:
+    """Artworks as studios make them: 4 to 120 in, flat, 1/2 to 6 in deep; ``fixed`` sets fields."""
+    depth = fixed.get("depth") or draw(lengths(INCH // 2, 6 * INCH))
+    made: dict[str, Any] = {
+        "piece": piece if piece is not None else draw(names),
+        "width": draw(lengths(4 * INCH, 120 * INCH)),
+        "height": draw(lengths(4 * INCH, 120 * INCH)),
+        "depth": depth,
+        "title": draw(titles),
+        "weight_kg": draw(st.none() | weights_kg()),
+        "quantity": draw(st.just(1) | st.integers(1, 4)),
+        "method": draw(st.sampled_from(METHODS)),
+        "surface": draw(st.sampled_from(SURFACES)),
+        "support": draw(st.sampled_from(["", "birch panel", "canvas", "aluminium panel", "MDF"])),
+        "back": draw(backs(depth)),
+        "poured": draw(st.none() | days | moments),
+        "pours": draw(st.integers(0, 6)),
+        "pour_depth": draw(st.just(0) | lengths(1, min(depth, INCH // 2))),
+        "price": draw(st.none() | money),
+        "declared": draw(st.none() | money),
+        "destination": draw(st.none() | st.sampled_from(["Harbour Gallery", "Hillside Gallery", "Private buyer"])),
+        "ship_by": draw(st.none() | days),
+        "turn": draw(st.booleans()),
+    }
+    return Artwork(**(made | fixed))
+
+
+@st.composite
+def orders(draw: st.DrawFn, /, least: int = 1, most: int = 6, **fixed: Any) -> Order:
+    """Orders of a few artworks with unlike names; ``fixed`` sets fields of every artwork."""
+    pieces = draw(st.lists(names, min_size=least, max_size=most, unique_by=str.casefold))
+    works = tuple(draw(artworks(piece=piece, **fixed)) for piece in pieces)
+    return Order("an order", works, draw(st.sampled_from(["inch", "metric"])), "USD")
+
+
+def odd_texts() -> st.SearchStrategy[str]:
+    """Texts that people and machines put where a number belongs."""
+    near = st.text("0123456789 ./,-'\"½¼⅓′″’”inftcmlbozkgxe+=()NaN#$€%²٣\u00a0\n", max_size=20)
+    known = st.sampled_from(
+        ["", "nan", "inf", "-inf", "1e999", "9" * 5000, "=1+1", "=cmd|' /C calc'!A0", "1/0", "30-", "--5", "0x1F",
+         "#REF!",
+         "TRUE", "1_000", "٣٠", "30\x00", "\ud800", "½½", "1 1 1/2", "' OR 1=1", "30″x40″", "1.5e3", "∞", "-0"]
+    )  # fmt: skip
+    return near | known | st.text(max_size=12)
