@@ -161,7 +161,6 @@ class TravelRules(_Checked):
         doc="Long face of a French cleat, each half.",
         source=COMMON_PRACTICE,
     )
-    cleat_good: str = rule("ply-23/32", unit="word", doc="Good that French cleats are ripped from.")
     cleat_inset: int = rule(
         2 * INCH, unit="length", low=0, high=24 * INCH, doc="From an edge of the piece to the nearer edge of the cleat."
     )

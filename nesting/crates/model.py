@@ -99,6 +99,8 @@ class Placed:
         What it does.
     profile : tuple of (int, int)
         For a bevelled part: its (y, z) outline, extruded along x; empty for a plain cuboid.
+    half : {"", "hanging", "piece"}
+        Which half of a French cleat: both come from one blank, so both bear the name and copy of that blank.
     """
 
     part: str
@@ -106,6 +108,7 @@ class Placed:
     box: Box
     role: Role
     profile: tuple[tuple[int, int], ...] = ()
+    half: Literal["", "hanging", "piece"] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +198,8 @@ class Crate:
         Each piece's own cuboid in crate coordinates.
     rides : tuple of (str, Box)
         Travel frames in an outer case, each with its cuboid in the case's coordinates.
+    for_buyer : tuple of str
+        What stays with whoever hangs the pieces, such as the hanging halves of French cleats.
     """
 
     crate: str
@@ -216,6 +221,7 @@ class Crate:
     placed: tuple[Placed, ...] = ()
     pieces_placed: tuple[tuple[str, Box], ...] = ()
     rides: tuple[tuple[str, Box], ...] = ()
+    for_buyer: tuple[str, ...] = ()
     drill: tuple[Drill, ...] = ()
     fixings: tuple[Fixing, ...] = ()
     layers: tuple[Layer, ...] = ()
