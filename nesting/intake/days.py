@@ -37,7 +37,7 @@ def read_moment(cell: Cell, accepted: str) -> date | None:
     if isinstance(cell, date):
         return _in_range(cell, text_of(cell), accepted)
     text = text_of(cell)
-    if text.casefold() in BLANKS:
+    if cell is None or (isinstance(cell, str) and text.casefold() in BLANKS):
         return None
     if not isinstance(cell, str) or len(text) > 40:
         raise CellError(text, accepted)

@@ -130,7 +130,7 @@ def _choose(file: str, data: bytes) -> Table:
 
 def _from_toml(stem: str, toml: TomlOrder, units: UnitSystem | None) -> Order:
     """Check what stands at the top of a TOML order, then read its artworks."""
-    faults = Faults(toml.table.file)
+    faults = Faults(toml.table.file, "artwork")
     stated = toml.units
     if stated is not None:
         stated = {"inches": "inch", "in": "inch", "mm": "metric"}.get(stated.strip().lower(), stated.strip().lower())
@@ -138,6 +138,8 @@ def _from_toml(stem: str, toml: TomlOrder, units: UnitSystem | None) -> Order:
             faults.add(None, "units", toml.units or "", "inch or metric")
         elif units is not None and stated != units:
             faults.add(None, "units", toml.units or "", f"{units}, as was asked for with the file")
+        # What bare numbers mean is not known, so no more can be said of them.
+        faults.stop_if_any()
     if toml.currency is not None and toml.currency.upper() not in CODES:
         faults.add(None, "currency", toml.currency, "a code of three letters such as USD or EUR")
     known = cast("UnitSystem", stated) if stated in get_args(UnitSystem) else (units or "inch")

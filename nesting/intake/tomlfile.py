@@ -41,7 +41,7 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
     except ValueError as error:
         # TOMLDecodeError says line and column; other ValueErrors come from numbers beyond all bounds.
         raise refuse(file, str(error), "a TOML file with [[artwork]] tables") from None
-    faults = Faults(file)
+    faults = Faults(file, "artwork")
     tops = {}
     for key in ("name", "units", "currency"):
         value = tree.get(key)

@@ -1,0 +1,177 @@
+from collections.abc import Sequence
+from datetime import date, datetime
+from decimal import Decimal
+
+import pytest
+
+from nesting.intake import COLUMNS, order_from_rows
+from nesting.intake.cells import Cell
+from nesting.intake.tables import MOST_ROWS
+from nesting.measure import INCH, MM
+from nesting.order import Artwork, Back
+from tests.nesting.intake.support import HEAD, faults_of, one
+
+
+def test_only_four_columns_are_required() -> None:
+    artwork = one()
+    assert (artwork.piece, artwork.width, artwork.height, artwork.depth) == (
+        "A-01",
+        30 * INCH,
+        40 * INCH,
+        3 * INCH // 2,
+    )
+    assert (artwork.surface, artwork.quantity, artwork.method, artwork.weight_kg) == ("resin", 1, "auto", None)
+    assert {column.name for column in COLUMNS if column.required} == set(HEAD)
+
+
+def test_every_optional_column_is_read() -> None:
+    rows: list[list[Cell]] = [
+        ["piece", "width", "height", "depth", "title", "weight", "quantity", "method", "surface", "support",
+         "back", "set", "poured",
+         "pours", "pour_depth", "price", "declared", "destination", "ship_by", "together", "apart", "turn", "notes"],
+        ["A-01", "30", "40", "2", "Tide", "18 lb", "2", "Travel frame", "Epoxy resin", "birch panel",
+         "strainer 1 1/2 x 3/4", "S",
+         "2026-03-01 14:30", "3", "1/8", "$1,200.00", "900", "Harbour Gallery", "2026-04-01", "A-02", "A-03; A-04",
+         "yes", "Mind!"],
+        ["A-02", "30", "40", "2", *[""] * 13, "Harbour Gallery"],
+        ["A-03", "30", "40", "2"],
+        ["A-04", "30", "40", "2"],
+    ]  # fmt: skip
+    artwork = order_from_rows(rows).artworks[0]
+    assert artwork == Artwork(
+        "A-01", 30 * INCH, 40 * INCH, 2 * INCH, "Tide", Decimal("8.16466266"), 2, "travel", "resin", "birch panel",
+        Back("strainer", 3 * INCH // 2, 3 * INCH // 4), "S", datetime(2026, 3, 1, 14, 30), 3, INCH // 8, Decimal(1200),  # noqa: DTZ001 - local
+        Decimal(900), "Harbour Gallery", date(2026, 4, 1), ("A-02",), ("A-03", "A-04"), turn=True, notes="Mind!",
+    )  # fmt: skip
+    assert artwork.row == 2
+
+
+def test_columns_come_in_any_order_case_and_spelling() -> None:
+    order = order_from_rows(
+        [["D", "QTY", " Ref. ", "Ht", "W", "Ship-To"], ["1", "3", "X", "20", "10", "Harbour  Gallery"]]
+    )
+    artwork = order.artworks[0]
+    assert (artwork.width, artwork.height, artwork.depth, artwork.quantity) == (10 * INCH, 20 * INCH, INCH, 3)
+    assert artwork.destination == "Harbour Gallery"
+    assert [copy.piece for copy in order.copies()] == ["X#1", "X#2", "X#3"]
+
+
+def test_unknown_columns_are_named_in_a_warning_and_kept() -> None:
+    order = order_from_rows([[*HEAD, "Shelf", "wieght"], ["A-01", "30", "40", "1", "B 12", ""]], source="o.csv")
+    assert order.artworks[0].extra == (("Shelf", "B 12"),)
+    assert order.warnings == (
+        'o.csv: column "Shelf" is not understood and kept as a note',
+        'o.csv: column "wieght" is not understood and kept as a note; did you mean weight?',
+    )
+
+
+def test_bare_numbers_are_in_the_units_of_the_order() -> None:
+    row: list[Cell] = ["A-01", "775", "30 in", "3.8 cm", "8.4"]
+    artwork = order_from_rows([[*HEAD, "weight"], row], units="metric").artworks[0]
+    assert (artwork.width, artwork.height, artwork.depth) == (775 * MM, 30 * INCH, 38 * MM)
+    assert artwork.weight_kg == Decimal("8.4")
+
+
+def test_every_fault_is_told_at_once() -> None:
+    said = faults_of(
+        [*HEAD, "weight", "method", "poured"],
+        ["A-01", "thirty", "", "0", "heavy", "box", "03/04/2026"],
+        ["a-01", "-3", "1e999", "nan", "inf", "", "soon"],
+        source="order.csv",
+    )
+    assert (
+        said[0] == 'order.csv, row 2, column width: found "thirty"; accepted: a length such as 30 1/2, 2\' 6", 775 mm'
+    )
+    places = [sentence.split(":")[0] for sentence in said]
+    first = [f"order.csv, row 2, column {c}" for c in ("width", "depth", "weight", "method", "poured", "height")]
+    second = [f"order.csv, row 3, column {c}" for c in ("width", "height", "depth", "weight", "poured", "piece")]
+    assert places == first + second
+    assert "found nothing" in said[5]
+    assert "2026-03-04 or 2026-04-03" in said[4]
+    assert "row 2 has it" in said[-1]
+
+
+def test_columns_that_are_missing_are_told_with_what_they_may_be_called() -> None:
+    said = faults_of(["ref", "widht", "height"], ["A-01", "30", "40"], source="o.csv")
+    assert said == [
+        'o.csv, row 1, column width: found "widht"; accepted: a column width, also called w, wide, artwork width',
+        "o.csv, row 1, column depth: found nothing; accepted: a column depth, also called d, deep, thick",
+    ]
+
+
+def test_columns_that_stand_twice_are_told() -> None:
+    said = faults_of([*HEAD, "ref", "W"], ["A-01", "30", "40", "1", "A-01", "30"])
+    assert said[0].endswith(
+        'row 1, column piece: found "ref"; accepted: one column for piece; "piece" is read as piece too'
+    )
+    assert 'found "W"; accepted: one column for width' in said[1]
+
+
+def test_cells_beyond_the_heading_are_told() -> None:
+    # An unquoted decimal comma in a file that is split at commas.
+    assert faults_of(HEAD, ["A-01", "77", "5", "40", "2"]) == [
+        'table, row 2: found "2"; accepted: nothing in cell 5, which has no heading above it'
+    ]
+
+
+def test_blank_rows_are_passed_over_and_counted() -> None:
+    rows: list[Sequence[Cell]] = [HEAD, ["", " "], [], ["A-01", "30", "40", "1"], [None], ["A-02", "x", "40", "1"]]
+    assert faults_of(*rows)[0].startswith("table, row 6, column width")
+    assert len(order_from_rows(rows[:4]).artworks) == 1
+
+
+def test_a_title_above_the_heading_is_left_out_with_a_warning() -> None:
+    order = order_from_rows([["Works for spring"], [], HEAD, ["A-01", "30", "40", "1"]])
+    assert order.artworks[0].row == 4
+    assert order.warnings == ("table: row 3 is taken as the heading; what stands above it was left out",)
+
+
+@pytest.mark.parametrize("rows", [[], [[]], [["", ""]], [HEAD], [["hello"]], [HEAD, ["", ""]]])
+def test_tables_without_artworks_are_refused(rows: list[list[Cell]]) -> None:
+    assert faults_of(*rows)
+
+
+@pytest.mark.parametrize(
+    ("column", "cell"),
+    [("width", "775"), ("width", "241"), ("width", "1/4"), ("depth", "0"), ("weight", "4410 lb"), ("weight", "0"),
+     ("quantity", "0"),
+     ("quantity", "1000"), ("quantity", "1.5"), ("quantity", "-1"), ("quantity", "٣"), ("pours", "100"),
+      ("pour_depth", "7"),
+     ("price", "-5"), ("price", "1e6"), ("price", "9999999999"), ("price", "1.234"), ("poured", "1999-12-31"),
+      ("ship_by", "2101-01-01"),
+     ("ship_by", "2026-03-04 10:00"), ("turn", "perhaps"), ("method", "box"), ("surface", "wax"), ("piece", "x" * 61),
+     ("title", "bell\x07"), ("notes", "\ud800"), ("notes", "x" * 2001)],
+)  # fmt: skip
+def test_values_beyond_the_limits_are_refused(column: str, cell: str) -> None:
+    good = {"piece": "A-01", "width": "30", "height": "40", "depth": "1 1/2"}
+    said = faults_of([*(good | {column: ""})], [*(good | {column: cell}).values()])
+    assert len(said) == 1
+    assert f"row 2, column {column}: found" in said[0]
+
+
+def test_millimetres_taken_for_inches_are_hinted_at() -> None:
+    assert "metric units" in faults_of(HEAD, ["A", "775", "40", "1"])[0]
+    assert "metric units" not in faults_of(HEAD, ["A", "775 in", "40", "1"])[0]
+
+
+def test_an_order_has_a_limit_of_rows_and_pieces() -> None:
+    row = ["30", "40", "1"]
+    assert "2000 rows at the most" in faults_of(HEAD, *[[f"A{n}", *row] for n in range(MOST_ROWS)])[0]
+    assert "copies counted" in faults_of([*HEAD, "qty"], *[[f"A{n}", *row, "999"] for n in range(3)])[0]
+    assert "columns at the most" in faults_of([*HEAD, *[f"c{n}" for n in range(300)]])[0]
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [([HEAD, ["A", "30", "40", "50"]], "deeper than it is wide"),
+     ([[*HEAD, "weight"], ["A", "4", "4", "1", "40 lb"]], "heavier than steel"),
+     ([HEAD, ["A", "220", "201", "2"]], "centimetres")],
+)  # fmt: skip
+def test_what_looks_like_a_slip_is_warned_of(rows: list[list[Cell]], said: str) -> None:
+    warnings = order_from_rows(rows).warnings
+    assert len(warnings) == 1
+    assert said in warnings[0]
+
+
+def test_inches_taken_for_millimetres_are_warned_of() -> None:
+    assert "were these inches" in order_from_rows([HEAD, ["A", "30", "40", "2"]], units="metric").warnings[0]
