@@ -100,7 +100,9 @@ class Destination:
         """The door as a limit of passage; None where unknown."""
         if not self.door_width:
             return None
-        return Limit(f"the door at {self.name}", "door", (self.door_width, self.door_height), source="destinations table")
+        return Limit(
+            f"the door at {self.name}", "door", (self.door_width, self.door_height), source="destinations table"
+        )
 
 
 @dataclass(frozen=True)
@@ -121,11 +123,11 @@ class Destinations:
         return MappingProxyType({row.name: row for row in self.rows})
 
     def get(self, name: str) -> Destination:
-        """Return the destination of that name; one of which nothing else is known where it isn't in the table."""
+        """Return the destination of that name; where the table lacks it, one of which nothing else is known."""
         return self.by_name.get(name) or Destination(name or "not stated")
 
     def unknown(self, order: Order) -> tuple[str, ...]:
-        """Return the destinations that an order names and the table doesn't have, in the order of the order."""
+        """Return the destinations that an order names and the table lacks, in the order of the order."""
         named = dict.fromkeys(artwork.destination for artwork in order.artworks if artwork.destination)
         return tuple(name for name in named if name not in self.by_name)
 
@@ -163,12 +165,13 @@ def unsuited(crate: Crate, place: Destination, rules: DeliveryRules, home: str =
         found.append(f"does not pass {place.door.name}: {check_passage(load, place.door).sentence()}")
     if crate.gross_kg > float(rules.hands_lb * LB_KG) and not (place.dock or place.forklift):
         found.append(
-            f"weighs {format_weight(crate.gross_kg, mark=True)} ({crate.gross_kg} kg), and {place.name} has neither dock "
-            "nor forklift: ask for a liftgate and enough people"
+            f"weighs {format_weight(crate.gross_kg, mark=True)} ({crate.gross_kg} kg), and {place.name} has neither "
+            "dock nor forklift: ask for a liftgate and enough people"
         )
     if crate.raw_wood and home and place.country and place.country != home:
         found.append(
-            f"holds raw wood and leaves {home} for {place.country}: treated wood and a mark by an accredited maker are needed"
+            f"holds raw wood and leaves {home} for {place.country}: treated wood and a mark by an accredited maker "
+            "are needed"
         )
     ready = crate.earliest_packing
     if place.deadline is not None and ready is not None and ready.date() > place.deadline:
@@ -179,8 +182,9 @@ def unsuited(crate: Crate, place: Destination, rules: DeliveryRules, home: str =
 def read_destinations(path: Path, rates: Rates) -> Destinations:
     """Read a table of destinations, CSV or XLSX.
 
-    Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``, ``forklift``,
-    ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler rate``, ``address``.
+    Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
+    ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
+    rate``, ``address``.
 
     Raises
     ------
@@ -205,14 +209,16 @@ def destinations_csv(table: Destinations) -> str:
         ]
         for each in table.rows
     ]  # fmt: skip
-    return csv_text(COLUMNS, rows, ("Where crates go. Doors are clear openings, with their unit; distance one way, with km or mi.",))
+    return csv_text(
+        COLUMNS, rows, ("Where crates go. Doors are clear openings, with their unit; distance one way, with km or mi.",)
+    )
 
 
 def _length(value: int) -> str:
     return format_length_exact(value, mark=True) if value else ""
 
 
-def _yes(value: bool) -> str:  # noqa: FBT001 - a plain converter
+def _yes(value: bool) -> str:
     return "yes" if value else "no"
 
 

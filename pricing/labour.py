@@ -1,7 +1,7 @@
 """Labour: operations counted from the actual plan, times minutes for each, paid by the kind of hour.
 
-Saw work is counted from the cutting plans, hand work from what each crate says of itself. Hours are rounded half up to a
-ten-thousandth (0.36 s), then priced.
+Saw work is counted from the cutting plans, hand work from what each crate says of itself. Hours are rounded half up
+to a ten-thousandth (0.36 s), then priced.
 """
 
 from collections import Counter
@@ -112,8 +112,8 @@ def hours_in_all(rows: tuple[Labour, ...]) -> Decimal:
 def saw_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
     """Count saw work and strips, each spread over the crates by the number of parts that they get out of it.
 
-    Every sheet that is cut is loaded once and every cut is made on every sheet; a fence is set as often as the layout says
-    (equal settings of one stage together). For lumber a stop is set once for each length.
+    Every sheet that is cut is loaded once and every cut is made on every sheet; a fence is set as often as the layout
+    says (equal settings of one stage together). For lumber a stop is set once for each length.
     """
     counts: dict[Operation, dict[str, Fraction]] = {}
     sheets = {crate.crate: Counter({p.good: 0 for p in crate.parts}) for crate in build.crates}

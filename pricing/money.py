@@ -1,7 +1,7 @@
 """Money: Decimal amounts in one currency, counted to its hundredth, rounded half up.
 
-Every amount that is shown was rounded once, half up, on its own line; sums add such amounts and are never rounded again.
-The optimisers count the same hundredths as plain integers ("cents").
+Every amount that is shown was rounded once, half up, on its own line; sums add such amounts and are never rounded
+again. The optimisers count the same hundredths as plain integers ("cents").
 """
 
 import re
@@ -12,7 +12,7 @@ from typing import Final
 
 CENT: Final = Decimal("0.01")
 DEAREST: Final = Decimal(10_000_000)
-"""Highest single price that is read; beyond it a slip of the pen is certain, and the optimisers' integers stay small."""
+"""Highest single price that is read: beyond it a slip of the pen is certain, and the optimisers count in integers."""
 
 _CURRENCY: Final = re.compile(r"[A-Z]{3}")
 _AMOUNT: Final = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,9})?")

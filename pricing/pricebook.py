@@ -1,8 +1,8 @@
 """The price book: what everything bought costs, from whom, since when, with breaks by quantity.
 
-One row prices one stock size of a good (a sheet, a stick, a roll, one thing or a box of them) or an hour of work. Prices
-are for one bought unit in the book's one currency. A price break applies to all units of the row, so that buying one
-more can cost less; :func:`purchase` takes that chance.
+One row prices one stock size of a good (a sheet, a stick, a roll, one thing or a box of them) or an hour of work.
+Prices are for one bought unit in the book's one currency. A price break applies to all units of the row, so that
+buying one more can cost less; :func:`purchase` takes that chance.
 """
 
 from collections.abc import Mapping
@@ -30,7 +30,8 @@ class Price:
     Attributes
     ----------
     stock : str
-        What is bought: a stock size of a good, such as ``"ply-23/32 4x8"``, or a kind of hour, such as ``"hour bench"``.
+        What is bought: a stock size of a good, such as ``"ply-23/32 4x8"``, or a kind of hour, such as ``"hour
+        bench"``.
     good : str
         Its good; for hours the stock's own name.
     form : {"sheet", "stick", "roll", "each", "box", "hour"}
@@ -84,8 +85,12 @@ class Price:
             raise ValueError(f"{self.stock}: {MOST_BREAKS} price breaks at the most")
         if self.breaks and self.form == "hour":
             raise ValueError(f"{self.stock}: hours have no price breaks")
+        self._check_tiers()
+
+    def _check_tiers(self) -> None:
+        """Refuse prices out of range, and breaks that do not rise in quantity and fall in price."""
         reached, before = 1, self.price
-        for start, each in ((1, self.price), *self.breaks):
+        for start, each in self.tiers:
             if not (each.is_finite() and 0 <= each <= DEAREST):
                 raise ValueError(f"{self.stock}: a price must be from 0 to {DEAREST}, not {each}")
             cents(each)
@@ -190,17 +195,23 @@ class PriceBook:
             for size in good.sizes:
                 row = self.by_stock.get(size.stock)
                 if row is None:
-                    faults.append(Fault(file, None, None, f"no price for {size.stock}", f"a row with the stock {size.stock}"))
+                    faults.append(
+                        Fault(file, None, None, f"no price for {size.stock}", f"a row with the stock {size.stock}")
+                    )
                     continue
                 wanted = ("each", "box") if good.form == "each" else (good.form,)
                 if row.form not in wanted:
                     faults.append(Fault(file, row.row, "form", row.form, " or ".join(wanted)))
                 if row.good != good.good:
-                    faults.append(Fault(file, row.row, "good", row.good, f"{good.good}, which {size.stock} is a size of"))
+                    faults.append(
+                        Fault(file, row.row, "good", row.good, f"{good.good}, which {size.stock} is a size of")
+                    )
         for hour in hours:
             row = self.by_stock.get(hour)
             if row is None:
-                faults.append(Fault(file, None, None, f"no price for {hour}", f"a row with the stock {hour}, form hour"))
+                faults.append(
+                    Fault(file, None, None, f"no price for {hour}", f"a row with the stock {hour}, form hour")
+                )
             elif row.form != "hour":
                 faults.append(Fault(file, row.row, "form", row.form, "hour"))
         return tuple(faults)

@@ -79,9 +79,9 @@ def price_book_csv(book: PriceBook) -> str:
 
 def price_book_xlsx(book: PriceBook) -> bytes:
     """Write a price book as a workbook of one page, numbers as numbers and each heading explained in a note."""
-    from openpyxl import Workbook  # noqa: PLC0415 - slow to import, and most tables are CSV
-    from openpyxl.comments import Comment  # noqa: PLC0415 - the same
-    from openpyxl.styles import Font  # noqa: PLC0415 - the same
+    from openpyxl import Workbook
+    from openpyxl.comments import Comment
+    from openpyxl.styles import Font
 
     made = Workbook()
     page = made.worksheets[0]
@@ -106,7 +106,11 @@ def price_book_xlsx(book: PriceBook) -> bytes:
 
 
 def _comments(book: PriceBook) -> tuple[str, ...]:
-    first = ("Invented prices, for demonstration only: replace them by your own suppliers' prices.",) if book.invented else ()
+    first = (
+        ("Invented prices, for demonstration only: replace them by your own suppliers' prices.",)
+        if book.invented
+        else ()
+    )
     return (*first, *_COMMENTS)
 
 

@@ -108,7 +108,7 @@ class Rack:
     currency: str | None = None
 
     def __post_init__(self) -> None:
-        names = [each.name for each in (*self.offcuts, *self.shelf)]
+        names = [each.name for each in self.offcuts] + [each.name for each in self.shelf]
         if len(set(names)) < len(names):
             raise ValueError("each thing in store has a name of its own")
 
@@ -132,8 +132,8 @@ class Rack:
 def read_rack(path: Path, shop: Shop, currency: str) -> Rack:
     """Read ``rack.csv``: one row for each thing in store, its kind told by its good.
 
-    Columns: ``name``, ``good``, ``length`` (offcuts, sticks, open rolls), ``width`` (sheets; of a roll where the shop has
-    several), ``count`` (offcuts: how many; things by number: the quantity), ``value`` (of one offcut), ``place``.
+    Columns: ``name``, ``good``, ``length`` (offcuts, sticks, open rolls), ``width`` (sheets; of a roll where the shop
+    has several), ``count`` (offcuts: how many; things by number: the quantity), ``value`` (of one offcut), ``place``.
 
     Raises
     ------
@@ -154,7 +154,15 @@ def rack_csv(rack: Rack) -> str:
         [e.name, e.good, _length(e.length), _length(e.width), e.count, e.value, e.place] for e in rack.offcuts
     ]
     rows += [
-        [e.name, e.good, _length(e.quantity) if e.width else "", _length(e.width), "" if e.width else e.quantity, "", e.place]
+        [
+            e.name,
+            e.good,
+            _length(e.quantity) if e.width else "",
+            _length(e.width),
+            "" if e.width else e.quantity,
+            "",
+            e.place,
+        ]
         for e in rack.shelf
     ]
     return csv_text(COLUMNS, rows, ("What is in store. Lengths with their unit; a thing by number has only a count.",))
@@ -204,16 +212,22 @@ def _offcut(each: TableRow, good: Good, faults: Faults) -> RackOffcut:
     length = _read_length(each, "length", faults)
     width = _read_length(each, "width", faults) if good.form == "sheet" else 0
     count = _read_count(each, faults) if each.get("count") else 1
-    value = Decimal("0.00")
-    if text := each.get("value"):
-        try:
-            value = parse_amount(text).quantize(CENT)
-            if value != parse_amount(text):
-                raise ValueError(text)
-        except ValueError:
-            faults.add(each.row, "value", text, "an amount such as 12.50")
+    value = _read_value(each, faults)
     name = each.get("name") or "?"
     return RackOffcut(name, good.good, length, width, value, count, each.get("place"))
+
+
+def _read_value(each: TableRow, faults: Faults) -> Decimal:
+    """Read a book value; nothing is 0.00."""
+    text = each.get("value") or "0"
+    try:
+        value = parse_amount(text)
+    except ValueError:
+        value = Decimal("0.001")
+    if value % CENT:
+        faults.add(each.row, "value", text, "an amount such as 12.50")
+        return Decimal("0.00")
+    return value.quantize(CENT)
 
 
 def _shelved(each: TableRow, good: Good, faults: Faults) -> OnShelf:

@@ -1,7 +1,9 @@
+# ruff: noqa: RUF009 - rule() makes a dataclass field, which is what a default should be
 """Rates and profiles: how work, risk, profit, tax and freight are reckoned. Amounts are in one stated currency.
 
 Each group is a frozen dataclass of documented rules, as the shop file's groups are. The built-in values are
-``pricing/data/rates.toml``; freight profiles exist only there, since every figure in them is an invented or dated example.
+``pricing/data/rates.toml``; freight profiles exist only there, since every figure in them is an invented or dated
+example.
 """
 
 from collections.abc import Mapping
@@ -68,7 +70,9 @@ class LabourRules(_Checked):
     wrap: Decimal = _minutes("12", "Wrap one piece in one kind of layer.")
     mounting: Decimal = _minutes("15", "Screw one piece into its crate, two people counted.")
     saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for loading, set-ups and cuts.")
-    bench_hour: str = rule("hour bench", unit="word", doc="Hour that pays for holes, screws, staples, glue and assembly.")
+    bench_hour: str = rule(
+        "hour bench", unit="word", doc="Hour that pays for holes, screws, staples, glue and assembly."
+    )
     packing_hour: str = rule("hour packing", unit="word", doc="Hour that pays for strips, wrapping and mounting.")
 
     @property
@@ -82,24 +86,36 @@ class PriceRules(_Checked):
     """From cost to price, in this order: direct, contingency, overhead, markup, discount, minimum, rounding, tax."""
 
     charge: Charge = rule(
-        "bought", unit="word", low=get_args(Charge),
+        "bought",
+        unit="word",
+        low=get_args(Charge),
         doc="What the quote charges: all that must be bought, or what the job uses up with its part of waste.",
     )
     contingency: Decimal = _ratio("0.05", "Added to direct cost for what goes wrong.")
     overhead: Decimal = _ratio("0.10", "Added to direct cost and contingency for rent, tools and office.")
     profit: ProfitKind = rule(
-        "markup", unit="word", low=get_args(ProfitKind),
+        "markup",
+        unit="word",
+        low=get_args(ProfitKind),
         doc="markup is a part of cost: price = cost x (1 + m); margin is a part of price: price = cost / (1 - m).",
     )
     profit_rate: Decimal = _ratio("0.25", "The markup or margin m; 0.25 markup is 0.20 margin.")
     discount: Decimal = _ratio("0", "Taken off after profit.", high="1")
     minimum: Decimal = _money("75.00", "No job is charged less than this, before tax and freight.")
     round_to: Decimal = rule(
-        Decimal("1.00"), unit="money", low=Decimal("0.01"), high=Decimal(1000), doc="The price is rounded to a multiple of this."
+        Decimal("1.00"),
+        unit="money",
+        low=Decimal("0.01"),
+        high=Decimal(1000),
+        doc="The price is rounded to a multiple of this.",
     )
-    round_way: RoundWay = rule("nearest", unit="word", low=get_args(RoundWay), doc="To the nearest (halves up), or always up.")
+    round_way: RoundWay = rule(
+        "nearest", unit="word", low=get_args(RoundWay), doc="To the nearest (halves up), or always up."
+    )
     freight_marked_up: bool = rule(
-        False, unit="yes or no", doc="yes: freight and insurance join the direct cost; no: they pass through unmarked."
+        default=False,
+        unit="yes or no",
+        doc="yes: freight and insurance join the direct cost; no: they pass through unmarked.",
     )
     stale_days: int = rule(90, unit="days", low=1, high=3650, doc="A price older than this is flagged in the quote.")
     valid_days: int = rule(30, unit="days", low=1, high=365, doc="How long a quote holds.")
@@ -116,8 +132,8 @@ class TaxRules(_Checked):
 
     name: str = rule("Sales tax", unit="word", doc="What it is called on the quote.")
     rate: Decimal = _ratio("0", "Of the price.", high="1")
-    on_freight: bool = rule(False, unit="yes or no", doc="Whether freight that passes through is taxed too.")
-    on_insurance: bool = rule(False, unit="yes or no", doc="The same for insurance.")
+    on_freight: bool = rule(default=False, unit="yes or no", doc="Whether freight that passes through is taxed too.")
+    on_insurance: bool = rule(default=False, unit="yes or no", doc="The same for insurance.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +141,17 @@ class SaleRules(_Checked):
     """From the artist's price to the list price at the gallery."""
 
     commission: Decimal = rule(
-        Decimal("0.50"), unit="ratio", low=ZERO, high=Decimal("0.95"), doc="The gallery's part of the list price, tax not counted."
+        Decimal("0.50"),
+        unit="ratio",
+        low=ZERO,
+        high=Decimal("0.95"),
+        doc="The gallery's part of the list price, tax not counted.",
     )
     shipping_paid_by: Payer = rule(
-        "list price", unit="word", low=get_args(Payer),
-        doc="Who bears packing and shipping S: the list price (P + S / (1 - c)), the buyer beside it, the artist, the gallery.",
+        "list price",
+        unit="word",
+        low=get_args(Payer),
+        doc="Who bears packing and shipping S: the list price (P + S / (1 - c)), the buyer, the artist, the gallery.",
     )
     art_tax: Decimal = _ratio("0", "Sales tax on the artwork; it bears no commission.", high="1")
 
@@ -148,7 +170,10 @@ class DeliveryRules(_Checked):
     """When a destination does not suit a crate."""
 
     hands_lb: Decimal = rule(
-        Decimal(150), unit="lb", low=ZERO, high=_LB_MOST,
+        Decimal(150),
+        unit="lb",
+        low=ZERO,
+        high=_LB_MOST,
         doc="A heavier crate needs a dock, a forklift or a liftgate where it goes.",
         source="equipment above 150 to 200 lb; from memory, plausible only",
     )
@@ -160,7 +185,9 @@ class FreightProfile(_Checked):
     """One way to ship, with its figures and their day. All crates of a destination go as one shipment."""
 
     name: str
-    kind: FreightKind = rule("fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van or fixed.")
+    kind: FreightKind = rule(
+        "fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van or fixed."
+    )
     as_of: date = rule(date(2026, 10, 1), unit="day", doc="Day of these figures; every estimate shows it.")
     title: str = rule("", unit="word", doc="For people.")
     base: Decimal = _money("0", "Charge of a shipment (parcel: of each parcel) before weight or distance.")
@@ -168,7 +195,10 @@ class FreightProfile(_Checked):
     per_kg: Decimal = _money("0", "air: for each billed kilogram.")
     per_km: Decimal = _money("0", "van: for each kilometre driven.")
     divisor: Decimal = rule(
-        Decimal(139), unit="in3/lb or cm3/kg", low=Decimal(50), high=Decimal(10_000),
+        Decimal(139),
+        unit="in3/lb or cm3/kg",
+        low=Decimal(50),
+        high=Decimal(10_000),
         doc="Volume that counts as one pound (parcel, in3) or one kilogram (air, cm3).",
     )
     fuel: Decimal = _ratio("0", "Fuel surcharge on freight before extras.")
@@ -176,11 +206,13 @@ class FreightProfile(_Checked):
     liftgate: Decimal = _money("0", "pallet: extra where the destination has neither dock nor forklift.")
     residential: Decimal = _money("0", "Extra where the destination is residential (parcel: for each parcel).")
     inside: Decimal = _money("0", "Extra where delivery goes inside.")
-    there_and_back: bool = rule(True, unit="yes or no", doc="van: whether the way back is paid too.")
+    there_and_back: bool = rule(default=True, unit="yes or no", doc="van: whether the way back is paid too.")
     part: Decimal = rule(ONE, unit="ratio", low=ZERO, high=ONE, doc="van: the part of a shared van that this job pays.")
     amount: Decimal = _money("0", "fixed: the quotation as typed.")
     longest: int = rule(0, unit="length", low=0, high=1000 * INCH, doc="Longest side taken; 0 is no limit.")
-    length_girth: int = rule(0, unit="length", low=0, high=3000 * INCH, doc="parcel: longest length plus girth; 0 is no limit.")
+    length_girth: int = rule(
+        0, unit="length", low=0, high=3000 * INCH, doc="parcel: longest length plus girth; 0 is no limit."
+    )
     highest: int = rule(0, unit="length", low=0, high=1000 * INCH, doc="Highest piece taken, upright; 0 is no limit.")
     heaviest_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest piece taken; 0 is no limit.")
     load_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest shipment taken; 0 is no limit.")

@@ -140,7 +140,12 @@ def _amounts(table: Any, name: str, faults: Faults, most: Decimal) -> dict[str, 
         return {}
     amounts = {}
     for key, raw in table.items():
-        if isinstance(raw, bool) or not isinstance(raw, int | Decimal) or not Decimal(raw).is_finite() or not 0 <= raw <= most:
+        if (
+            isinstance(raw, bool)
+            or not isinstance(raw, int | Decimal)
+            or not Decimal(raw).is_finite()
+            or not 0 <= raw <= most
+        ):
             faults.add(None, f"{name}.{key}", _raw_text(raw), f"a number from 0 to {most}")
         else:
             amounts[key] = Decimal(raw)

@@ -1,8 +1,8 @@
 """Shares: which part of every amount each artwork bears, to the cent; marginal prices; and the way into a sale price.
 
-An amount is divided by the largest remainder method (Hamilton 1792; Balinski and Young, *Fair Representation*, 1982): every
-part gets its quota rounded down to the cent, and the cents left over go to the largest remainders, so that the parts sum to
-the amount always. Ties go to the earlier piece.
+An amount is divided by the largest remainder method (Hamilton 1792; Balinski and Young, *Fair Representation*, 1982):
+every part gets its quota rounded down to the cent, and the cents left over go to the largest remainders, so that the
+parts sum to the amount always. A tie goes to the piece that earlier roundings left short the most, then to the earlier piece.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -20,7 +20,7 @@ from pricing.rates import Payer, SaleRules
 Weights = Mapping[str, Fraction]
 
 
-def apportion(amount: Decimal, weights: Weights) -> dict[str, Decimal]:
+def apportion(amount: Decimal, weights: Weights, short: dict[str, Fraction] | None = None) -> dict[str, Decimal]:
     """Divide an amount by weights so that the parts sum to it to the cent.
 
     Parameters
@@ -29,6 +29,9 @@ def apportion(amount: Decimal, weights: Weights) -> dict[str, Decimal]:
         Whole hundredths; may be negative (a discount).
     weights : mapping of str to Fraction
         Zero or more each; equal parts where all are zero.
+    short : dict of str to Fraction, optional
+        What earlier roundings took from each, in cents; decides ties and is brought up to date, so that equal pieces stay
+        within a cent of each other over many amounts.
 
     Returns
     -------
@@ -39,24 +42,26 @@ def apportion(amount: Decimal, weights: Weights) -> dict[str, Decimal]:
         raise ValueError("nobody to bear the amount")
     if min(weights.values()) < 0:
         raise ValueError("a weight must not be negative")
+    short = {} if short is None else short
     whole = sum(weights.values())
     if not whole:
         weights, whole = dict.fromkeys(weights, Fraction(1)), Fraction(len(weights))
-    count = abs(cents(amount))
+    count, sign = abs(cents(amount)), (-1 if amount < 0 else 1)
     quotas = {key: count * weight / whole for key, weight in weights.items()}
     parts = {key: quota.numerator // quota.denominator for key, quota in quotas.items()}
-    order = sorted(weights, key=lambda key: parts[key] - quotas[key])
+    order = sorted(weights, key=lambda key: (parts[key] - quotas[key], -sign * short.get(key, Fraction(0))))
     for key in order[: count - sum(parts.values())]:
         parts[key] += 1
-    sign = -1 if amount < 0 else 1
+    for key, quota in quotas.items():
+        short[key] = short.get(key, Fraction(0)) + sign * (quota - parts[key])
     return {key: from_cents(sign * part) for key, part in parts.items()}
 
 
 def piece_weights(crates: Sequence[Crate]) -> dict[str, dict[str, Fraction]]:
     """Return, for each crate, each piece's part of it.
 
-    A crate with one piece is that piece's. A set's crate is shared by the volume of its pieces, an outer case by the volume
-    of the travel frames that ride in it, each frame's part going to its own pieces.
+    A crate with one piece is that piece's. A set's crate is shared by the volume of its pieces, an outer case by the
+    volume of the travel frames that ride in it, each frame's part going to its own pieces.
     """
     own: dict[str, dict[str, Fraction]] = {}
     frames: dict[str, list[Crate]] = {}
@@ -166,8 +171,8 @@ class SalePrice:
 def sale_price(piece: str, price: Decimal, shipping: Decimal, rules: SaleRules) -> SalePrice:
     """Work the cost of packing and shipping into a sale price.
 
-    With commission c, a list price P' = P + S / (1 - c) nets the artist P (1 - c) after paying S: 1000 at 50 % with 100 to
-    ship lists at 1200, not 1100. Rounded half up to the cent, so the net can differ by half a cent.
+    With commission c, a list price P' = P + S / (1 - c) nets the artist P (1 - c) after paying S: 1000 at 50 % with
+    100 to ship lists at 1200, not 1100. Rounded half up to the cent, so the net can differ by half a cent.
     """
     c = rules.commission
     price = half_up(price)

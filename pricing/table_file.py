@@ -1,7 +1,8 @@
-"""Small tables as files: price book, destinations, rack; CSV and XLSX, read as text with the row that each cell stands in.
+"""Small tables as files (price book, destinations, rack): CSV and XLSX, read as text with the row of each cell.
 
-A row whose first filled cell starts with ``#`` is a comment. The first other row is the heading; headings are compared in
-small letters with single blanks, so ``Door Width`` and ``door_width`` are one. Nothing in a cell is computed or followed.
+A row whose first filled cell starts with ``#`` is a comment. The first other row is the heading; headings are
+compared in small letters with single blanks, so ``Door Width`` and ``door_width`` are one. Nothing in a cell is
+computed or followed.
 """
 
 import csv
@@ -91,19 +92,22 @@ def _csv_grid(content: bytes, file: str) -> list[list[str]]:
     first = lines[0] if lines else ""
     separator = ";" if first.count(";") > first.count(",") else ","
     try:
-        return [[cell.strip() for cell in row] for row in csv.reader(io.StringIO(text), delimiter=separator, strict=True)]
+        return [
+            [cell.strip() for cell in row] for row in csv.reader(io.StringIO(text), delimiter=separator, strict=True)
+        ]
     except csv.Error as error:
         raise refuse(file, f"not CSV: {error}", "a CSV text whose quotes close") from error
 
 
 def _xlsx_grid(content: bytes, file: str) -> list[list[str]]:
     """Read the first page of a workbook as text."""
-    from openpyxl import load_workbook  # noqa: PLC0415 - slow to import, and most tables are CSV
+    from openpyxl import load_workbook
 
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as packed:
-            if sum(each.file_size for each in packed.infolist()) > LARGEST_UNPACKED:
-                raise refuse(file, "a workbook that unpacks to more than 200 MB", "a smaller workbook")
+            unpacked = sum(each.file_size for each in packed.infolist())
+        if unpacked > LARGEST_UNPACKED:
+            return _too_large(file)
         book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
         page = book.worksheets[0]
         rows = page.iter_rows(max_row=MOST_ROWS + 1, max_col=MOST_COLUMNS, values_only=True)
@@ -112,6 +116,10 @@ def _xlsx_grid(content: bytes, file: str) -> list[list[str]]:
         raise
     except Exception as error:  # openpyxl raises whatever its parsers raise on a broken file
         raise refuse(file, f"not a workbook: {error}", "an .xlsx workbook with the table on its first page") from error
+
+
+def _too_large(file: str) -> list[list[str]]:
+    raise refuse(file, "a workbook that unpacks to more than 200 MB", "a smaller workbook")
 
 
 def _cell(value: Any) -> str:
@@ -150,7 +158,9 @@ def _table(grid: list[list[str]], file: str) -> Table:
         extra = [cell for cell in cells[len(headings) :] if cell]
         if extra:
             faults.add(number, None, f"{extra[0]} beyond the last column", "as many cells as the heading has")
-        rows.append(TableRow(number, {name: cell for name, cell in zip(headings, cells, strict=False) if name and cell}))
+        rows.append(
+            TableRow(number, {name: cell for name, cell in zip(headings, cells, strict=False) if name and cell})
+        )
     faults.stop_if_any()
     return Table(file, tuple(name for name in headings if name), tuple(rows))
 

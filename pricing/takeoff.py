@@ -1,8 +1,9 @@
 """Takeoff: how much of everything a build takes, in two truths.
 
 *Bought*: whole sheets, sticks, rolls and boxes that must be fetched after what is on the rack and on the shelf. *Used*:
-what the job uses up, with its waste, but without offcuts that go to the rack and without what stays in a box or on a roll.
-The yard needs the first, a fair sale price the second. With an empty rack and shelf, buying never costs less than using.
+what the job uses up, with its waste, but without offcuts that go to the rack and without what stays in a box or on a
+roll. The yard needs the first, a fair sale price the second. With an empty rack and shelf, buying never costs less
+than using.
 """
 
 from collections import Counter, defaultdict
