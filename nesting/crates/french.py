@@ -1,4 +1,4 @@
-"""French cleats: two halves from one blank by one bevelled rip, the lower one screwed to a slat, the upper to the piece.
+"""French cleats: two halves from one blank by one bevelled rip; one is screwed to a slat, the other to the piece.
 
 The halves hook into each other along a bevel of 45 degrees. The half that hangs the piece has its short face on the
 slat and leans outwards; the half on the piece has its short face on the piece. Screws stand at the centre of the

@@ -29,8 +29,8 @@ class Packing:
         Where it goes; empty if unknown.
     units : {"inch", "metric"}
         How steps write lengths.
-    abroad : bool
-        Whether it leaves the studio's country.
+    country : str
+        Two-letter code of the country it goes to; empty if unknown, or the studio's own.
     """
 
     crate: str
@@ -39,7 +39,7 @@ class Packing:
     reason: str
     destination: str = ""
     units: UnitSystem = "inch"
-    abroad: bool = False
+    country: str = ""
 
     def __post_init__(self) -> None:
         if not self.pieces:
@@ -90,6 +90,37 @@ def reason(artwork: Artwork, column: str | None, found: str, accepted: str) -> R
     return Reason(artwork.piece, artwork.row, column, found, accepted)
 
 
+@dataclass(frozen=True, slots=True)
+class Casing:
+    """One outer case to be made round finished travel frames.
+
+    Attributes
+    ----------
+    frames : tuple of Crate
+        The travel frames, from the back of the case to its front.
+    artworks : tuple of Artwork
+        Their pieces, in the same order.
+    crate, shop, reason, destination, units, country
+        As in :class:`Packing`.
+    """
+
+    crate: str
+    frames: tuple[Crate, ...]
+    artworks: tuple[Artwork, ...]
+    shop: Shop
+    reason: str
+    destination: str = ""
+    units: UnitSystem = "inch"
+    country: str = ""
+
+
+class CaseMaker(Protocol):
+    """Makes one outer case, or raises :class:`Refused`."""
+
+    def __call__(self, casing: Casing, /) -> Crate:
+        """Make the case."""
+
+
 class PackingMethod(Protocol):
     """A packing method: turns one packing into one crate, or raises :class:`Refused`."""
 
@@ -99,10 +130,22 @@ class PackingMethod(Protocol):
 
 METHODS: Mapping[Method, str] = {
     "carton": "nesting.crates.carton:carton",
+    "carton": "nesting.crates.carton:carton",
     "closed": "nesting.crates.closed:closed",
     "battened": "nesting.crates.battened:battened",
+    "travel": "nesting.crates.travel:travel",
 }
 """Method by name: the module and function that make it. A new method is its file and one line here."""
+
+
+OUTER = "nesting.crates.outer:outer"
+"""What makes an outer case; not a method that an order asks for, so not in the table."""
+
+
+def case_maker() -> CaseMaker:
+    """Return the maker of outer cases."""
+    made: CaseMaker = _load(OUTER)
+    return made
 
 
 def method(name: str) -> PackingMethod:
@@ -113,6 +156,11 @@ def method(name: str) -> PackingMethod:
     KeyError
         If there is none.
     """
-    module, function = METHODS[name].split(":")  # type: ignore[index]  # any text may be asked for
-    made: Any = getattr(import_module(module), function)
-    return made  # type: ignore[no-any-return]  # the table is pinned by a test
+    made: PackingMethod = _load(METHODS[name])  # type: ignore[index]  # any text may be asked for
+    return made
+
+
+def _load(where: str) -> Any:
+    """Import ``"module:function"``, so that a method's libraries load only where it is used."""
+    module, function = where.split(":")
+    return getattr(import_module(module), function)

@@ -1,0 +1,178 @@
+"""Hanging: where the French cleats of a travel frame go, and where their screws find wood in the piece."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from nesting.advice.fasteners import distances
+from nesting.crates.french import Pair
+from nesting.crates.load import Hung
+from nesting.crates.mounting import Screw, refuse_hollow, spread
+from nesting.crates.registry import Refused, reason
+from nesting.measure import INCH, UnitSystem, format_length
+from nesting.shop import Shop
+
+Interval = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Screws of one pair of halves, in frame coordinates.
+
+    Attributes
+    ----------
+    pair : Pair
+        The pair.
+    into_piece : tuple of (int, int)
+        x, y of the screws that hold the upper half to the piece.
+    removal : tuple of int
+        x of the screws through the slat into the upper half, at its ``piece_line``.
+    hanging : tuple of int
+        x of the screws through the slat into the lower half, at its ``hanging_line``.
+    """
+
+    pair: Pair
+    into_piece: tuple[tuple[int, int], ...]
+    removal: tuple[int, ...]
+    hanging: tuple[int, ...]
+
+
+def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, gaps: Sequence[Interval]) -> tuple[Pair, Pair]:
+    """Lay the lower and the upper pair of French cleats across the back of a piece.
+
+    Parameters
+    ----------
+    hung : Hung
+        The piece where it hangs.
+    shop, units
+        Rules, and how messages write lengths.
+    z : int
+        Inner face of the slats.
+    gaps : sequence of (int, int)
+        Stretches of x that a splice of the slats takes.
+
+    Raises
+    ------
+    Refused
+        Where the piece is too small for two pairs, or has no wood for their screws.
+    """
+    rules, piece = shop.travel, hung.artwork
+    reasons = refuse_hollow(piece, shop, units)
+    thick = shop.good(shop.cleats.good).thickness
+    height = 2 * rules.cleat_width - thick
+    inset = min(rules.cleat_inset, (piece.height - 2 * height - shop.cleats.gap_least) // 2)
+    if piece.back.kind == "strainer":
+        # The upper row of screws goes into the upper bar where that is wide enough for it.
+        short = rules.cleat_width - thick
+        inset = min(inset, max(shop.cleats.inset_least, piece.back.bar_width // 2 - short // 2))
+    short_by = rules.cleat_short
+    if piece.back.kind == "strainer":
+        short_by = min(short_by, shop.cleats.inset_least)
+    short_by = min(short_by, max(0, (piece.width - shop.cleats.length_least) // 2))
+    if inset < 0 or piece.width - 2 * short_by < shop.cleats.length_least:
+        least = format_length(2 * height + shop.cleats.gap_least, units, mark=True)
+        wide = format_length(shop.cleats.length_least, units, mark=True)
+        reasons.append(
+            reason(
+                piece,
+                "method",
+                f"a travel frame for a piece {format_length(piece.width, units)} wide and "
+                f"{format_length(piece.height, units, mark=True)} high",
+                f"a piece {wide} wide and {least} high for two pairs of French cleats, or method closed",
+            )
+        )
+    if reasons:
+        raise Refused(*reasons)
+    runs = _runs(hung.x + short_by, hung.x + piece.width - short_by, gaps, shop.cleats.length_least)
+    top = (hung.y + piece.height - inset - height) // shop.joinery.snap * shop.joinery.snap
+    return (
+        Pair("french-cleat-low", hung.y + inset, z, rules.cleat_width, thick, runs),
+        Pair("french-cleat-high", top, z, rules.cleat_width, thick, runs),
+    )
+
+
+def _runs(start: int, end: int, gaps: Sequence[Interval], least: int) -> tuple[Interval, ...]:
+    """Return the stretches (start, length) between splices; one too short to hold anything is left out."""
+    made, at = [], start
+    for low, high in [*sorted(gaps), (end, end)]:
+        if min(low, end) - at >= least:
+            made.append((at, min(low, end) - at))
+        at = max(at, high)
+    return tuple(made)
+
+
+def rows_for(pair: Pair, hung: Hung, screws: int, mount: Screw, fix: Screw, shop: Shop) -> Rows:
+    """Place the screws of a pair.
+
+    Parameters
+    ----------
+    screws : int
+        How many removal screws the pair takes at the least.
+    mount, fix : Screw
+        Through the slat into the half on the piece; through that half into the piece.
+
+    Raises
+    ------
+    Refused
+        Where they find no room.
+    """
+    rules, piece = shop.cleats, hung.artwork
+    into = _into_piece(pair, hung, fix, shop)
+    clear = max(rules.screw_apart, distances(mount.number).across)
+    taken = [(x - clear, x + clear) for x, y in into if abs(y - pair.piece_line) < clear]
+    removal: list[int] = []
+    total = sum(length for _, length in pair.runs)
+    for x, length in pair.runs:
+        share = max(2, -(-screws * length // total)) if len(pair.runs) > 1 else screws
+        places = spread(
+            x + rules.screw_ends, x + length - rules.screw_ends, share, rules.screw_apart, taken, shop.joinery.snap
+        )
+        if places is None:
+            raise Refused(
+                reason(
+                    piece,
+                    "method",
+                    f"no room for {share} removal screws in a French cleat {format_length(length, mark=True)} long",
+                    "a wider piece, or method closed or battened",
+                )
+            )
+        removal += places
+    hanging: list[int] = []
+    for x, length in pair.runs:
+        hold = max(shop.travel.hanging_screws, -(-length // (24 * INCH)))
+        ends = max(rules.screw_ends, length // 8 // shop.joinery.snap * shop.joinery.snap)
+        hanging += spread(x + ends, x + length - ends, hold, rules.screw_apart, (), shop.joinery.snap) or [
+            x + length // 2
+        ]
+    return Rows(pair, into, tuple(removal), tuple(hanging))
+
+
+def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop) -> tuple[tuple[int, int], ...]:
+    """Place the screws into the piece: along the half where there is wood all along, else into the bars at its ends."""
+    rules, piece, snap = shop.cleats, hung.artwork, shop.joinery.snap
+    room = distances(fix.number)
+    line = pair.piece_line
+    bar = piece.back.bar_width
+    below, above = line - hung.y, hung.y + piece.height - line
+    along = piece.back.kind != "strainer" or any(room.edge <= away <= bar - room.edge for away in (below, above))
+    points: list[tuple[int, int]] = []
+    for x, length in pair.runs:
+        if along:
+            hold = max(shop.mounting.screws_least, -(-length // (12 * INCH)))
+            places = spread(x + rules.screw_ends, x + length - rules.screw_ends, hold, rules.screw_apart, (), snap)
+            points += [(place, line) for place in places or [x + length // 2]]
+            continue
+        # Two screws one over the other in each upright bar, clear of the bevel and of the upper edge.
+        step = min(max(room.across // 2, pair.short // 4), pair.short // 2 - room.edge)
+        for side in (hung.x + bar // 2, hung.x + piece.width - bar // 2):
+            if x + room.edge <= side <= x + length - room.edge:
+                points += [(side, line - step), (side, line + step)]
+    if len(points) < 2 * len(pair.runs) and not along:
+        raise Refused(
+            reason(
+                piece,
+                "back",
+                f"bars {format_length(bar, mark=True)} wide that no screw of the lower French cleat reaches",
+                "wider bars, a crossbar behind the lower cleat with back = cleated, or method closed",
+            )
+        )
+    return tuple(points)

@@ -1,0 +1,371 @@
+"""Travel frame: the crate's frame, open, with slats behind and before the piece, which hangs on French cleats.
+
+From the back: slats, one behind each pair of cleats; the frame's strips; the piece on its cleats, a finger's width of
+air before its face; slats; film stapled over all of it. Nothing touches the face. The half of each French cleat that
+stays on the buyer's wall travels screwed to its slat, so the piece hangs in its frame as it will hang on the wall, and
+screws through the slat into the other half keep it from jumping off.
+"""
+
+from dataclasses import replace
+from itertools import pairwise
+from math import ceil
+
+from nesting.advice.bending import bending_stress, greatest_moment
+from nesting.advice.check import Check, compare, table_pounds
+from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
+from nesting.advice.mounting import check_mounting
+from nesting.advice.panels import PANELS
+from nesting.crates.bench import Bench
+from nesting.crates.frame import Frame, frame_for, longest_strip, splice
+from nesting.crates.hanging import Rows, pairs_for, rows_for
+from nesting.crates.liner import line
+from nesting.crates.load import Hung, load_of
+from nesting.crates.model import Box, Crate, Drill, Layer, Size, Step, Work
+from nesting.crates.mounting import Screw, mounting_case, mounting_screw, piece_screw, pilot_text, screws_a_cleat
+from nesting.crates.registry import Packing, Refused, RulesClash, reason
+from nesting.crates.weigh import weigh
+from nesting.crates.wrapping import cover
+from nesting.goods import Good
+from nesting.measure import INCH, MM, format_length, inches
+from nesting.parts import RollPart
+from nesting.surfaces import earliest_packing
+
+
+def travel(packing: Packing) -> Crate:
+    """Make the travel frame of one piece.
+
+    Raises
+    ------
+    Refused
+        For more than one piece (a set shares an outer case, not a frame), a piece too low for two pairs of cleats, or
+        one without wood behind its face.
+    RulesClash
+        Where the shop's rules leave less room before the face than they ask for.
+    """
+    if len(packing.pieces) > 1:
+        raise Refused(
+            *(
+                reason(each, "method", "several pieces in one travel frame", "one piece a frame; frames share a case")
+                for each in packing.pieces
+            )
+        )
+    return _Made(packing).crate()
+
+
+class _Made:
+    """A travel frame being made."""
+
+    def __init__(self, packing: Packing) -> None:
+        shop = packing.shop
+        self.packing, self.shop, self.units = packing, shop, packing.units
+        self.bench = Bench(packing.crate, shop)
+        self.load = load_of(packing)
+        self.hung: Hung = self.load.hung[0]
+        self.piece = self.hung.artwork
+        self.slat: Good = shop.good(shop.travel.slat_good)
+        self.cleat: Good = shop.good(shop.cleats.good)
+        piece = self.piece
+        self.frame: Frame = frame_for(piece.width, piece.height, piece.depth, shop, behind=self.cleat.thickness)
+        self.z = self.slat.thickness
+        self.air = self.frame.strip - self.cleat.thickness - piece.depth
+        self.joints = splice(self.frame.width, longest_strip(self.slat.good, shop), shop.joinery.snap)
+        # Thinner than the cleats, so that a plate on a back slat clears the piece.
+        plate = shop.good(shop.cleats.block_good).thickness if self.joints else 0
+        if self.air - plate < shop.wrap.film_clear or plate >= self.cleat.thickness:
+            raise RulesClash(
+                f"{self._mark(self.air - plate)} of air before the face of {piece.piece} in its travel frame",
+                f"wrap.film_clear of {self._mark(shop.wrap.film_clear)}: enlarge frame.depth_over, or a thinner "
+                "cleats.block_good than the cleat",
+            )
+        half = shop.joinery.gusset_length // 2
+        self.plates = [(at - half, at + half) for at in self.joints]
+        self.rows = self._rows()
+
+    def _mark(self, value: int) -> str:
+        return format_length(value, self.units, mark=True)
+
+    def _rows(self) -> tuple[Rows, Rows]:
+        """Lay the cleats and choose their screws."""
+        shop = self.shop
+        self.mount: Screw = mounting_screw([self.slat], shop)
+        margin = INCH // 4
+        low, high = pairs_for(self.hung, shop, self.units, self.z, [(a - margin, b + margin) for a, b in self.plates])
+        self.fix: Screw = piece_screw(self.piece, shop)
+        count = screws_a_cleat(self.load.kg, self.mount, [self.slat], shop)
+        return tuple(  # type: ignore[return-value]  # two in, two out
+            rows_for(pair, self.hung, count, self.mount, self.fix, shop) for pair in (low, high)
+        )
+
+    def crate(self) -> Crate:
+        """Put everything on the bench, weigh it and describe it."""
+        shop, bench, frame = self.shop, self.bench, self.frame
+        frame.place(bench, self.z)
+        liner = line(bench, frame, self.z, behind=0)
+        slats = self._slats()
+        for rows in self.rows:
+            rows.pair.place(bench, self.cleat.good, shop.saw.kerf)
+        outside = Size(frame.width, frame.height, frame.strip + 2 * self.slat.thickness)
+        film = shop.good(shop.wrap.film_good)
+        covered = cover(outside, film, shop.wrap)
+        rolls = (
+            RollPart(
+                f"{self.packing.crate}.film",
+                covered.sheet.around,
+                covered.sheet.along,
+                film.good,
+                lap=shop.wrap.roll_lap,
+            ),
+        )
+        self._fixings(slats, liner, covered.staples)
+        place = Box(
+            self.hung.x,
+            self.hung.y,
+            self.z + self.cleat.thickness,
+            self.piece.width,
+            self.piece.height,
+            self.piece.depth,
+        )
+        # Both halves of a French cleat are placed, so each blank counts twice on the scales, each half by its profile.
+        halves = {placed.part for placed in bench.placed if placed.half}
+        weighing = weigh(
+            parts=[replace(part, count=2 * part.count) if part.name in halves else part for part in bench.parts],
+            rolls=rolls,
+            piecework=bench.piecework,
+            placed=bench.placed,
+            pieces=[(self.hung.weight, place)],
+            outside=Box(0, 0, 0, outside.width, outside.height, outside.depth),
+            shop=shop,
+        )
+        gross = weighing.net_kg + weighing.tare_kg
+        longest = max(outside.width, outside.height)
+        lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
+        when, cured = earliest_packing(self.packing.pieces, shop, touches_face=False)
+        screws = bench.screws()
+        return Crate(
+            crate=self.packing.crate,
+            method="travel",
+            reason=self.packing.reason,
+            pieces=(self.piece.piece,),
+            outside=outside,
+            inside=frame.inside,
+            net_kg=weighing.net_kg,
+            tare_kg=weighing.tare_kg,
+            destination=self.packing.destination,
+            spread_kg=weighing.spread_kg,
+            centre=weighing.centre,
+            parts=bench.parts,
+            rolls=rolls,
+            piecework=bench.piecework,
+            placed=tuple(bench.placed),
+            pieces_placed=((self.piece.piece, place),),
+            for_buyer=self._for_buyer(),
+            drill=self._drill(),
+            fixings=bench.fixings,
+            layers=self._layers(film),
+            steps=self._steps(cured, slats),
+            checks=(*self._checks(), check_lifting(gross, longest, lift, shop.lifting)),
+            warnings=self._warnings(),
+            lift=team_for(gross, longest, shop.lifting),
+            earliest_packing=when,
+            work=Work(
+                holes=screws,
+                screws=screws,
+                staples=covered.staples,
+                glue_runs=len(frame.members) + 2 * len(slats[0]),
+                mountings=1,
+                assemblies=1,
+            ),
+        )
+
+    def _slats(self) -> tuple[list[Box], list[Box]]:
+        """Put down the slats; return those at the back and those at the front."""
+        shop, frame, t = self.shop, self.frame, self.slat.thickness
+        rules = shop.travel
+        width = rules.slat_width_large if self.piece.longest_side > rules.large_from else rules.slat_width
+        behind = max(width, -(-self.rows[0].pair.height // (INCH // 2)) * (INCH // 2))
+        centres = [rows.pair.y + rows.pair.height // 2 for rows in self.rows]
+        back = [self._across(centre, behind, 0) for centre in centres]
+        front_z = t + frame.strip
+        front = [self._across(centre, width, front_z) for centre in centres]
+        if self.piece.height > rules.third_from:
+            middle = sum(centres) // 2
+            for slats, z in ((back, 0), (front, front_z)):
+                third = self._across(middle, width, z)
+                if not any(third.y < slat.y + slat.dy and slat.y < third.y + third.dy for slat in slats):
+                    slats.append(third)
+        for name, slats in (("slat-back", back), ("slat-front", front)):
+            for slat in slats:
+                self._lay(name, slat)
+        return back, front
+
+    def _across(self, centre: int, width: int, z: int) -> Box:
+        """Return a slat right across the frame, its middle at a height, kept within the frame."""
+        y = max(0, min(centre - width // 2, self.frame.height - width))
+        return Box(0, y, z, self.frame.width, width, self.slat.thickness)
+
+    def _lay(self, name: str, slat: Box) -> None:
+        """Put a slat on the bench, spliced with a plate on its inner face where no sheet is long enough."""
+        ends = [0, *self.joints, self.frame.width]
+        for start, end in pairwise(ends):
+            box = Box(start, slat.y, slat.z, end - start, slat.dy, slat.dz)
+            self.bench.panel(name, self.slat.good, box, "slat", flat="z", along="x")
+        plate = self.shop.good(self.shop.cleats.block_good)
+        z = slat.z + slat.dz if slat.z == 0 else slat.z - plate.thickness
+        for start, end in self.plates:
+            box = Box(start, slat.y, z, end - start, slat.dy, plate.thickness)
+            self.bench.panel("slat-plate", plate.good, box, "gusset", flat="z", along="x")
+
+    def _fixings(self, slats: tuple[list[Box], list[Box]], liner: int, staples: int) -> None:
+        """Count screws, glue and staples."""
+        shop, bench, frame = self.shop, self.bench, self.frame
+        joinery, rules = shop.joinery, shop.travel
+        pilot = pilot_text(shop.good(rules.slat_screw), self.units)
+        ends = 2 * rules.slat_screws
+        bench.fix(rules.slat_screw, ends * len(slats[0]), "back slats to the frame, glued", pilot)
+        bench.fix(rules.slat_screw, ends * len(slats[1]), "front slats to the frame, not glued", pilot)
+        bench.fix(
+            joinery.corner_screw, 8, "rails to stiles, glued", pilot_text(shop.good(joinery.corner_screw), self.units)
+        )
+        blocks, gussets = len(frame.of("corner block")), len(frame.of("gusset"))
+        plates = len(self.plates) * (len(slats[0]) + len(slats[1]))
+        joint = pilot_text(shop.good(joinery.frame_screw), self.units)
+        bench.fix(joinery.frame_screw, 4 * blocks, "strips to corner blocks, glued", joint)
+        bench.fix(joinery.frame_screw, 8 * (gussets + plates), "plates over splices, glued", joint)
+        removal = sum(len(rows.removal) for rows in self.rows)
+        mount = pilot_text(self.mount.good, self.units)
+        bench.fix(self.mount.good.good, removal, "removal screws: slats to the piece's halves", mount)
+        bench.fix(
+            self.mount.good.good, sum(len(rows.hanging) for rows in self.rows), "slats to the buyer's halves", mount
+        )
+        if self.mount.washer:
+            bench.use(shop.cleats.washer, removal + sum(len(rows.hanging) for rows in self.rows))
+        into = sum(len(rows.into_piece) for rows in self.rows)
+        bench.fix(self.fix.good.good, into, "halves to the piece", pilot_text(self.fix.good, self.units))
+        bench.fix(shop.wrap.staple_good, staples, "film to the edges of the frame")
+        glued = sum(m.box.dy * m.box.dz for m in frame.of("corner block", "gusset"))
+        glued += 2 * self.frame.thickness * sum(slat.dy for slat in slats[0])
+        glued += sum((b - a) * slat.dy for a, b in self.plates for side in slats for slat in side)
+        square_metres = glued / (1000 * MM) ** 2
+        bench.use(joinery.glue, ceil(square_metres * joinery.glue_g_m2))
+        bench.use(joinery.foam_glue, ceil(liner / (1000 * MM) * joinery.foam_glue_g_m))
+
+    def _drill(self) -> tuple[Drill, ...]:
+        """Return the screws through the back slats, seen from outside: left and right change places."""
+        wide = self.frame.width
+        pilot = pilot_text(self.mount.good, self.units)
+        points = []
+        for rows in self.rows:
+            blanks = sorted(
+                {(p.box.x, p.box.x + p.box.dx, p.part) for p in self.bench.placed if p.half and p.box.y == rows.pair.y}
+            )
+            for y, xs in ((rows.pair.piece_line, rows.removal), (rows.pair.hanging_line, rows.hanging)):
+                for x in xs:
+                    into = next(part for low, high, part in blanks if low <= x <= high)
+                    points.append(Drill(wide - x, y, into, self.mount.short, pilot, self.mount.margin))
+        return tuple(points)
+
+    def _for_buyer(self) -> tuple[str, ...]:
+        """List what hangs the piece on the buyer's wall."""
+        told = []
+        for rows in self.rows:
+            for _, length in rows.pair.runs:
+                told.append(
+                    f"{self.piece.piece}: hanging half of a French cleat, {self._mark(length)} long, "
+                    f"{self._mark(rows.pair.width)} wide, {self.cleat.title}; wall screws to suit the wall"
+                )
+        return tuple(told)
+
+    def _layers(self, film: Good) -> tuple[Layer, ...]:
+        """Say what lies round the piece; nothing touches its face."""
+        clear = self._mark(self.air)
+        return (
+            Layer(self.piece.piece, "air", f"nothing touches the face: {clear} of air before it"),
+            Layer(self.piece.piece, film.good, f"{film.title}, over slats and frame, stapled at the edges only"),
+        )
+
+    def _warnings(self) -> tuple[str, ...]:
+        """Say what to mind."""
+        note = self.hung.weight.note
+        return (f"{self.piece.piece}: weight estimated: {note}",) if note else ()
+
+    def _checks(self) -> tuple[Check, ...]:
+        """Hold the removal screws and the slats against the hung piece."""
+        shop, kg = self.shop, self.load.kg
+        count = sum(len(rows.removal) for rows in self.rows)
+        mounted = check_mounting(mounting_case(kg, self.mount, [self.slat]), count, shop.mounting)
+        factor = shop.mounting.handling_factor
+        load = table_pounds(kg) * factor / 2
+        pair = self.rows[0].pair
+        span = inches(self.frame.inside.width)
+        reach = inches(sum(pair.runs[-1]) - pair.runs[0][0])
+        gap = max(0.0, (span - reach) / 2)
+        wide = max(inches(shop.travel.slat_width), inches(pair.height))
+        panel = PANELS["plywood"]
+        stress = bending_stress(load * greatest_moment(gap, gap, span), wide, inches(self.slat.least_thickness))
+        # Nothing hangs on these screws sideways: the piece stands on the halves below it.
+        carried = "the piece stands on the hanging halves of its French cleats, which carry it"
+        return (
+            *(replace(each, note=carried) if "lateral" in each.name else each for each in mounted),
+            compare(
+                "back slat, bending",
+                stress,
+                panel.along_psi,
+                "psi",
+                formula="load x a / 2 over b t^2 / 6, a from the stile to the end of the cleat",
+                source=panel.source,
+                limits="a piece stiffer than its slat, which bears at the ends of its cleats; grain along the slat",
+                note=f"half the piece's weight x handling factor {factor:g} on each of two slats",
+            ),
+        )
+
+    def _steps(self, cured: tuple[str, ...], slats: tuple[list[Box], list[Box]]) -> tuple[Step, ...]:
+        """Write down making, packing and opening, in order."""
+        frame, low, high = self.frame, *self.rows
+        name, blank = self.piece.piece, self.shop.saw.kerf
+        slat_count = f"{len(slats[0])} at the back, {len(slats[1])} at the front"
+        removal = len(low.removal) + len(high.removal)
+        holding = "two people hold" if self.load.kg > 15 else "one person holds"
+        return (
+            Step(
+                f"Rip frame strips {self._mark(frame.strip)} wide; glue and screw the frame "
+                f"{self._mark(frame.width)} x {self._mark(frame.height)} over its corner blocks; check both diagonals.",
+                "Eye, ear and dust protection at the saw.",
+            ),
+            Step(
+                f"Rip each French cleat blank in two along its middle with the blade at 45 degrees (kerf "
+                f"{self._mark(blank)}): two halves with a long face of {self._mark(low.pair.width)}.",
+                "Keep the offcut side free of the fence: a bevelled strip can be thrown back.",
+            ),
+            Step(f"Glue and screw the back slats, one behind each pair of cleats ({slat_count}); glue in the liner."),
+            Step(
+                f"Without the piece, hold each pair hooked together at its place (lower edges "
+                f"{self._mark(low.pair.y)} and {self._mark(high.pair.y)} from the bottom of the frame) and drill the "
+                f"pilot holes of the drill map through the slats with a stop; screw the buyer's halves down.",
+                "Never drill with the piece in the frame.",
+            ),
+            Step(
+                f"Screw the other halves to the back of {name} with {self.fix.short}, heads sunk: "
+                f"{len(low.into_piece) + len(high.into_piece)} screws, in wood only.",
+                f"Stop on the drill: tips stay {self._mark(self.fix.margin)} short of the face at the least.",
+            ),
+            *(Step(text, "Resin that still cures takes an imprint of whatever lies on it.") for text in cured),
+            Step(
+                f"Hook {name} onto the buyer's halves; {holding} it while its {removal} removal screws "
+                f"{self.mount.short} go in through the slats, upper row first.",
+                "Clean gloves, by the edges; nothing touches the face.",
+            ),
+            Step(
+                f"Screw on the front slats, without glue: {self._mark(self.air)} of air stays before the face.",
+                "Lay nothing on the face; keep tools away from the opening.",
+            ),
+            Step(
+                "Staple the film over the outside, tight, into the edges of the frame only.",
+                "The film must not sag to the face: no plastic touches it.",
+            ),
+            Step(
+                "To open: film and front slats first; then the removal screws from behind, the lower row first and "
+                "the upper row last, one person holding the piece; lift it off its cleats; then unscrew the buyer's "
+                "halves and hand them over.",
+                "The piece hangs on its cleats to the end, but hold it: it can be lifted off by a knock.",
+            ),
+        )
