@@ -7,10 +7,11 @@ from functools import cached_property
 from nesting.advice.cushion import CushionRules
 from nesting.advice.estimate import EstimateRules
 from nesting.advice.forks import ForkRules
+from nesting.advice.ispm import IspmRules
 from nesting.advice.lifting import LiftingRules
 from nesting.advice.mounting import MountingRules
 from nesting.goods import Good
-from nesting.house_rules import BattenRules, CleatRules, FrameRules, JoineryRules, MethodRules, SawRules
+from nesting.house_rules import BattenRules, CleatRules, FrameRules, JoineryRules, MethodRules, PassageRules, SawRules
 from nesting.packing_rules import CartonRules, CaseRules, CureRules, TravelRules, WrapRules
 
 
@@ -49,6 +50,8 @@ class Shop:
     cushion: CushionRules = field(default_factory=CushionRules)
     forks: ForkRules = field(default_factory=ForkRules)
     lifting: LiftingRules = field(default_factory=LiftingRules)
+    ispm: IspmRules = field(default_factory=IspmRules)
+    passage: PassageRules = field(default_factory=PassageRules)
     cure: CureRules = field(default_factory=CureRules)
     wrap: WrapRules = field(default_factory=WrapRules)
     carton: CartonRules = field(default_factory=CartonRules)

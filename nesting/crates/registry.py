@@ -130,7 +130,6 @@ class PackingMethod(Protocol):
 
 METHODS: Mapping[Method, str] = {
     "carton": "nesting.crates.carton:carton",
-    "carton": "nesting.crates.carton:carton",
     "closed": "nesting.crates.closed:closed",
     "battened": "nesting.crates.battened:battened",
     "travel": "nesting.crates.travel:travel",

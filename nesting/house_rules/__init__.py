@@ -7,8 +7,8 @@ A group is refused at birth where a value is outside its range. Groups that belo
 from nesting.house_rules.battens import BattenRules
 from nesting.house_rules.frame import FrameRules
 from nesting.house_rules.joinery import JoineryRules
-from nesting.house_rules.method import MethodRules
+from nesting.house_rules.method import MethodRules, PassageRules
 from nesting.house_rules.mounting import CleatRules
 from nesting.house_rules.saw import SawRules
 
-__all__ = ["BattenRules", "CleatRules", "FrameRules", "JoineryRules", "MethodRules", "SawRules"]
+__all__ = ["BattenRules", "CleatRules", "FrameRules", "JoineryRules", "MethodRules", "PassageRules", "SawRules"]

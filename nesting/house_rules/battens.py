@@ -39,3 +39,8 @@ class BattenRules(Checked):
         "screw 8x5/8", unit="word", doc="Screw through a batten into the face; its tip never shows inside."
     )
     seam_screw: str = rule("screw 10x1", unit="word", doc="The same through a batten over a seam.")
+
+    def __post_init__(self) -> None:
+        Checked.__post_init__(self)
+        if self.spacing < self.width + self.seam_width:
+            raise ValueError("spacing: found less than a batten and a seam batten together; accepted: at least that")

@@ -41,3 +41,14 @@ class MethodRules(Checked):
     case_most: int = rule(
         5, unit="count", low=1, high=12, doc="Most travel frames in one outer case.", source=COMMON_PRACTICE
     )
+
+
+@dataclass(frozen=True, slots=True)
+class PassageRules(Checked):
+    """What a finished crate must get through."""
+
+    ways: tuple[str, ...] = rule(
+        ("door 36 x 84 in",),
+        unit="words",
+        doc="Names of the doors, lifts and vans that every crate is checked against; the first is the studio's own door.",
+    )

@@ -38,6 +38,12 @@ class CleatRules(Checked):
         high=6 * INCH,
         doc="... and inside its upper and lower edges, at the most.",
     )
+    inset_least: int = rule(
+        _EIGHTH, unit="length", low=0, high=INCH, doc="Least distance of a cleat from the piece's upper and lower edge."
+    )
+    length_least: int = rule(
+        4 * INCH, unit="length", low=2 * INCH, high=24 * INCH, doc="Shortest mounting cleat: room for its screws."
+    )
     screws: tuple[str, ...] = rule(
         ("screw 10x3/4", "screw 10x1", "screw 10x1-1/4"), unit="words", doc="Screws stocked for mounting."
     )

@@ -1,0 +1,60 @@
+"""The battened crate: a closed crate for larger pieces, its thin faces stiffened by a grid of battens outside."""
+
+from nesting.advice.bending import Battens
+from nesting.crates.battens import grid_for
+from nesting.crates.faces import Face, seamed_face
+from nesting.crates.finish import finish
+from nesting.crates.model import Crate
+from nesting.crates.registry import Packing
+from nesting.crates.shell import Shell, too_large
+from nesting.goods import Good
+from nesting.measure import format_length
+
+
+def battened(packing: Packing) -> Crate:
+    """Make a battened crate.
+
+    Raises
+    ------
+    Refused
+        Where a piece cannot be mounted, or a face cannot be divided into panels that a sheet takes.
+    RulesClash
+        Where the shop's rules cannot be kept together.
+    """
+    shop = packing.shop
+    shell = Shell.begin(packing)
+    rules, frame = shop.frame, shell.frame
+    # One crosspiece runs behind each cleat; uprights stand between crosspieces and don't count in bending.
+    stiff = Battens(0, 1, shop.battens.width, shop.good(shop.battens.good).thickness)
+    good = shell.choose_back((rules.back_light, rules.back_middling, rules.back_heavy), stiff)
+    back = _face(shell, "back", good)
+    lid = _face(shell, "lid", shop.good(rules.lid))
+    if back.seamed:
+        stiff = Battens()
+        good = shell.choose_back((rules.back_light, rules.back_middling, rules.back_heavy), stiff)
+        back = _face(shell, "back", good)
+    behind = grid_for(back.pattern, frame.width, frame.height, shell.lines, shop)
+    before = grid_for(lid.pattern, frame.width, frame.height, (), shop)
+
+    shell.lay_grid(behind, back, outwards=-1)
+    shell.lay_back(back)
+    shell.stand_frame()
+    shell.mount((shop.good(shop.battens.good), back.good), behind)
+    shell.line_frame()
+    shell.close(lid, before)
+    return finish(shell, "battened", back, shell.check_back(back.good, stiff), grids=(behind, before))
+
+
+def _face(shell: Shell, name: str, good: Good) -> Face:
+    """Return a face, seamed where it must be; its seams keep clear of the crosspieces that take mounting screws."""
+    shop, frame = shell.packing.shop, shell.frame
+    reach = (shop.battens.width + shop.battens.seam_width) // 2 + 1
+    zones = tuple((line - reach, line + reach) for line in shell.lines)
+    copies = 2 if good.good == shop.frame.lid else 1
+    face = seamed_face(name, good, frame, shop, keep_clear=zones, copies=copies)
+    if face is None:
+        units = shell.packing.units
+        wide, high = (format_length(v, units, mark=True) for v in (frame.width, frame.height))
+        found = f"a battened crate with a {name} of {wide} x {high}, which no seams bring onto sheets of {good.good}"
+        raise too_large(shell, found, "a larger sheet in the shop, or narrower panels in battens.panel_least")
+    return face

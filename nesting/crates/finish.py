@@ -1,0 +1,144 @@
+"""Finishing a shell: weight, lifting, checks, warnings and the numbered steps, gathered into the crate."""
+
+from collections.abc import Sequence
+
+from nesting.advice.check import Check, inform
+from nesting.advice.cushion import check_uncushioned
+from nesting.advice.ispm import WoodMember, treatment
+from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
+from nesting.advice.mounting import check_mounting
+from nesting.advice.passage import LIMITS, check_passage
+from nesting.advice.passage import Load as PassingLoad
+from nesting.advice.scope import check_scope
+from nesting.crates.battens import Grid
+from nesting.crates.faces import Face
+from nesting.crates.model import Box, Crate, Method, Placed, Size, Work
+from nesting.crates.mounting import mounting_case
+from nesting.crates.shell import Shell, piece_box
+from nesting.crates.steps import steps_for
+from nesting.crates.weigh import weigh
+from nesting.measure import MM, format_weight, pounds
+from nesting.shop import Shop
+
+_M2 = (1000 * MM) ** 2
+
+
+def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: Sequence[Grid] = ()) -> Crate:
+    """Weigh the shell, judge it and write down how it is built."""
+    packing, bench, frame = shell.packing, shell.bench, shell.frame
+    shop = packing.shop
+    outside = Box(0, 0, 0, frame.width, frame.height, shell.z)
+    bench.use(shop.joinery.glue, max(1, round(shop.joinery.glue_g_m2 * shell.glued / _M2)))
+    boxes = [(hung, piece_box(shell, hung)) for hung in shell.load.hung]
+
+    def weighing() -> tuple[float, float, float, tuple[int, int, int]]:
+        w = weigh(
+            parts=bench.parts,
+            piecework=bench.piecework,
+            placed=bench.placed,
+            pieces=[(hung.weight, box) for hung, box in boxes],
+            outside=outside,
+            shop=shop,
+        )
+        return w.net_kg, w.tare_kg, w.spread_kg, w.centre
+
+    net, tare, _, _ = weighing()
+    handles = shell.handles(net + tare)
+    net, tare, spread, centre = weighing()
+    gross = round(round(net, 1) + round(tare, 1), 1)
+    longest = max(frame.width, frame.height)
+    ispm, raw = border(bench.placed, shell, packing.country)
+    checks = (
+        *(
+            check
+            for m in shell.mounted
+            if shell.screw is not None
+            for check in check_mounting(
+                mounting_case(m.hung.weight.kg, shell.screw, shell.held), len(m.drill), shop.mounting
+            )
+        ),
+        bending,
+        _lid_edges(),
+        check_uncushioned("closed crate" if method == "closed" else "battened crate"),
+        check_lifting(
+            gross, longest, lift_of_crate(frame.height, shell.z, shop.lifting, handles=handles > 0), shop.lifting
+        ),
+        ispm,
+        check_scope(net, longest),
+        *passages(Size(frame.width, frame.height, shell.z), gross, shop),
+    )
+    screws = bench.screws()
+    return Crate(
+        crate=packing.crate,
+        method=method,
+        reason=packing.reason,
+        pieces=tuple(a.piece for a in packing.pieces),
+        outside=Size(frame.width, frame.height, shell.z),
+        inside=frame.inside,
+        net_kg=net,
+        tare_kg=tare,
+        destination=packing.destination,
+        spread_kg=spread,
+        centre=centre,
+        parts=bench.parts,
+        piecework=bench.piecework,
+        placed=tuple(bench.placed),
+        pieces_placed=tuple((hung.artwork.piece, box) for hung, box in boxes),
+        drill=tuple(shell.drill),
+        fixings=bench.fixings,
+        steps=steps_for(shell, back, grids),
+        checks=checks,
+        warnings=_warnings(shell, checks),
+        marks=("fragile", "this way up", "keep dry"),
+        lift=team_for(gross, longest, shop.lifting),
+        raw_wood=raw,
+        work=Work(holes=screws, screws=screws, glue_runs=shell.glue_runs, mountings=len(packing.pieces), assemblies=1),
+    )
+
+
+def border(placed: Sequence[Placed], shell: Shell, country: str) -> tuple[Check, bool]:
+    """Return what ISPM 15 asks of these parts, and whether any is raw wood."""
+    shop = shell.packing.shop
+    parts = {part.name: part for part in shell.bench.parts}
+    members = [
+        WoodMember(p.part, min(p.box.dx, p.box.dy, p.box.dz), good.raw_wood)
+        for p in placed
+        if (good := shop.good(parts[p.part].good)).material in ("plywood", "osb", "lumber")
+    ]
+    found = treatment(members, shop.studio.country, country, shop.ispm)
+    return found.check, any(member.raw for member in members)
+
+
+def passages(outside: Size, gross_kg: float, shop: Shop) -> list[Check]:
+    """Check the studio's own door and what else the shop's rules name."""
+    load = PassingLoad(outside.width, outside.height, outside.depth, gross_kg)
+    return [check_passage(load, LIMITS[name]) for name in shop.passage.ways]
+
+
+def _lid_edges() -> Check:
+    return inform(
+        "lid screws, withdrawal",
+        "screws into plywood edges count nothing in withdrawal: the lid carries nothing, the piece hangs on the back",
+        source="house rule after NDS, which forbids withdrawal from end grain",
+        limits="lid and frame only",
+    )
+
+
+def _warnings(shell: Shell, checks: Sequence[Check]) -> tuple[str, ...]:
+    """Say in words what a person must know before building."""
+    units = shell.packing.units
+    out = [
+        f"{hung.artwork.piece}: weight {format_weight(hung.weight.kg, units, mark=True)} {hung.weight.note}"
+        for hung in shell.load.hung
+        if hung.weight.note
+    ]
+    out += [
+        f"{hung.artwork.piece}: its own cleats are taken to be at least as deep as the shop's rule for wood; measure them"
+        for hung in shell.load.hung
+        if hung.artwork.back.kind == "cleated"
+    ]
+    out += [check.sentence() for check in checks if check.verdict == "fails"]
+    heavy = pounds(sum(h.weight.kg for h in shell.load.hung))
+    if heavy > 150:
+        out.append("over 150 lb and without skids: move it on a dolly or a pallet, never on its edge alone")
+    return tuple(out)

@@ -1,0 +1,327 @@
+"""Mounting: cleats on the back of a piece, screws through the crate's back into them, blocks under the lower one.
+
+Every screw is chosen so that its tip stays short of the artwork at the least thickness that the panels may have, and so
+that enough thread is left at their greatest. Points keep away from cleat ends, joints, seam battens and other screws.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from nesting.advice.estimate import support_material
+from nesting.advice.fasteners import WOODS, distances, pilot_hole, screw_number
+from nesting.advice.mounting import Mounting, screws_needed
+from nesting.crates.load import Hung
+from nesting.crates.registry import Reason, Refused, RulesClash, reason
+from nesting.crates.seams import Interval
+from nesting.goods import Good
+from nesting.measure import INCH, UnitSystem, format_length
+from nesting.order import Artwork
+from nesting.shop import Shop
+
+_NO_WOOD = ("canvas", "aluminium", "aluminium composite", "acrylic")
+
+
+@dataclass(frozen=True, slots=True)
+class Cleat:
+    """A mounting cleat, in frame coordinates.
+
+    Attributes
+    ----------
+    name : str
+        Short name, such as ``"cleat-low"``.
+    x, y, length, width : int
+        Where it lies on the back.
+    line, piece_line : int
+        Heights of the row of mounting screws and of the row of screws into the piece.
+    """
+
+    name: str
+    hung: Hung
+    x: int
+    y: int
+    length: int
+    width: int
+    line: int
+    piece_line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Screw:
+    """A screw chosen for its length.
+
+    Attributes
+    ----------
+    good : Good
+        What it is.
+    thread : int
+        Least thread in what holds it.
+    margin : int
+        Least distance of its tip from what it must not reach.
+    washer : bool
+        Whether a loose washer goes under its head.
+    """
+
+    good: Good
+    thread: int
+    margin: int
+    washer: bool = False
+
+    @property
+    def number(self) -> int:
+        """Number of the screw."""
+        return screw_number(self.good.diameter_in)
+
+    @property
+    def short(self) -> str:
+        """How a builder writes it: ``#10 x 1-1/4``."""
+        return f"#{self.number} x {format_length(self.good.breadth).replace(' ', '-')}"
+
+
+def pilot_text(screw: Good, units: UnitSystem) -> str:
+    """Return the pilot drill for a screw in plywood."""
+    pilot = pilot_hole(screw_number(screw.diameter_in), hard=False)
+    drill = pilot.drill_metric if units == "metric" else pilot.drill
+    return format_length(drill, units, denominator=64, mark=True)
+
+
+def wood_depth(artwork: Artwork, shop: Shop) -> int:
+    """Return how deep a screw may find wood behind the piece, from its back.
+
+    Resin and glazing are taken off the depth of a solid piece; a strainer has its bars; cleats that came with the
+    piece are taken to be as deep as the shop's rule asks of wood.
+    """
+    if artwork.back.kind == "strainer":
+        return artwork.back.bar_depth
+    if artwork.back.kind == "cleated":
+        return shop.cleats.piece_wood
+    front = 0
+    if artwork.surface == "resin" or artwork.pour_depth:
+        front += artwork.pour_depth or shop.estimate.resin
+    if artwork.surface == "glazed":
+        front += shop.estimate.glazing
+    return max(0, artwork.depth - front)
+
+
+def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reason]:
+    """Return why the piece has no wood for the screws of a cleat, with what to add; empty if it has."""
+    rules = shop.cleats
+    least = format_length(rules.piece_wood, units, mark=True)
+    add = (
+        f"wood at least {least} deep at the back: glue and clamp wooden bars along the upper and lower edge, let the "
+        "glue cure, and say back = strainer with their width and depth, or cleated"
+    )
+    words = artwork.support.lower()
+    if artwork.back.kind == "solid":
+        named = support_material(artwork.support)
+        if named in _NO_WOOD or "hollow" in words or "honeycomb" in words:
+            return [reason(artwork, "back", f'{artwork.support} with a back called "solid"', add)]
+    depth = wood_depth(artwork, shop)
+    if depth < rules.piece_wood:
+        return [reason(artwork, "back", f"{format_length(depth, units, mark=True)} of wood behind the face", add)]
+    if artwork.back.kind == "strainer" and artwork.back.bar_width < 2 * _edge(shop) + rules.inset_least:
+        needed = format_length(2 * _edge(shop) + rules.inset_least, units, mark=True)
+        return [
+            reason(
+                artwork,
+                "back",
+                f"bars {format_length(artwork.back.bar_width, units, mark=True)} wide",
+                f"bars at least {needed} wide, so that a screw in their middle does not split them",
+            )
+        ]
+    return []
+
+
+def _edge(shop: Shop) -> int:
+    """Return the distance that screws keep from an edge along the grain, for the thickest screw that may be used."""
+    numbers = [screw_number(shop.good(n).diameter_in) for n in (*shop.cleats.screws, *shop.cleats.piece_screws)]
+    return distances(max(numbers)).edge
+
+
+def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -> tuple[Cleat, Cleat]:
+    """Lay the lower and the upper mounting cleat across the back of a piece.
+
+    Raises
+    ------
+    Refused
+        Where the piece has no wood for their screws, or is too small for two cleats.
+    """
+    rules, piece = shop.cleats, hung.artwork
+    reasons = refuse_hollow(piece, shop, units)
+    edge = _edge(shop)
+    inset = rules.inset_edge
+    if piece.back.kind == "strainer":
+        inset = max(rules.inset_least, min(inset, piece.back.bar_width - 2 * edge))
+    low = min(inset, (piece.height - rules.gap_least - 2 * rules.width_least) // 2)
+    ends = min(rules.inset_ends, max(0, (piece.width - rules.length_least) // 2))
+    length = piece.width - 2 * ends
+    if low < 0 or length < rules.length_least:
+        least = [rules.length_least, 2 * rules.width_least + rules.gap_least]
+        wide, high = (format_length(v, units, mark=True) for v in least)
+        reasons.append(
+            reason(
+                piece, "method", "a piece too small for two mounting cleats", f"carton, or {wide} wide and {high} high"
+            )
+        )
+    if reasons:
+        raise Refused(*reasons)
+    inset = low
+    snap = shop.joinery.snap
+    width = min(rules.width, (piece.height - 2 * inset - rules.gap_least) // 2 // snap * snap)
+    bottom = hung.y + inset
+    top = hung.y + piece.height - inset - width
+    return (
+        _cleat(f"{prefix}cleat-low", hung, hung.x + ends, bottom, (length, width), upper=False, shop=shop),
+        _cleat(f"{prefix}cleat-high", hung, hung.x + ends, top, (length, width), upper=True, shop=shop),
+    )
+
+
+def _cleat(name: str, hung: Hung, x: int, y: int, size: tuple[int, int], *, upper: bool, shop: Shop) -> Cleat:
+    """Make a cleat with its two rows of screws: its centre line, and a row over the wood of the piece."""
+    length, width = size
+    edge = _edge(shop)
+    piece = hung.artwork
+    outer = hung.y + piece.height if upper else hung.y
+    if piece.back.kind == "strainer":
+        # Over the middle of what cleat and bar share, so that both edges keep their wood.
+        near = (y + width) if upper else y
+        inset = abs(outer - near)
+        offset = (inset + edge + piece.back.bar_width - edge) // 2
+        offset = min(offset, inset + width - edge)
+        row = outer - offset if upper else outer + offset
+    else:
+        offset = max(edge, width // 4)
+        row = (y + width - offset) if upper else (y + offset)
+    return Cleat(name, hung, x, y, length, width, y + width // 2, row)
+
+
+def mounting_screw(held: Sequence[Good], shop: Shop) -> Screw:
+    """Choose the mounting screw through these panels into a cleat: the one with most thread whose tip stays short.
+
+    Raises
+    ------
+    RulesClash
+        If no stocked screw holds without coming too near the artwork.
+    """
+    rules = shop.cleats
+    cleat = shop.good(rules.good)
+    least = sum(g.least_thickness for g in held)
+    most = sum(g.greatest_thickness for g in held)
+    # A thin panel is never countersunk: too little would be left under the head.
+    sink = rules.countersink if min(g.thickness for g in held) > 3 * INCH // 8 else 0
+    best: Screw | None = None
+    for name in rules.screws:
+        good = shop.good(name)
+        margin = least + cleat.least_thickness - good.breadth - sink
+        thread = good.breadth + sink - most
+        if margin < rules.tip_short or thread < rules.thread_least:
+            continue
+        if best is None or thread > best.thread:
+            best = Screw(good, thread, margin, washer=name not in rules.washer_heads and not sink)
+    if best is None:
+        through = " and ".join(g.good for g in held)
+        raise RulesClash(
+            f"no mounting screw of {', '.join(rules.screws)} goes through {through} into {cleat.good} and stays "
+            f"{format_length(rules.tip_short, mark=True)} short of the artwork",
+            "another length in cleats.screws, or a thicker cleat",
+        )
+    return best
+
+
+def piece_screw(artwork: Artwork, shop: Shop) -> Screw:
+    """Choose the screw that holds a cleat to its piece: the longest whose tip stays short of the face.
+
+    Raises
+    ------
+    RulesClash
+        If no stocked screw does.
+    """
+    rules = shop.cleats
+    cleat = shop.good(rules.good)
+    wood = wood_depth(artwork, shop)
+    best: Screw | None = None
+    for name in rules.piece_screws:
+        good = shop.good(name)
+        tip = good.breadth + rules.piece_sink - cleat.least_thickness
+        thread = good.breadth + rules.piece_sink - cleat.greatest_thickness
+        if tip > wood - rules.piece_tip or thread <= 0:
+            continue
+        if best is None or thread > best.thread:
+            best = Screw(good, thread, wood - tip)
+    if best is None:
+        raise RulesClash(
+            f"no screw of {', '.join(rules.piece_screws)} holds a cleat of {cleat.good} to {artwork.piece} and stays "
+            f"{format_length(rules.piece_tip, mark=True)} short of its face",
+            "another length in cleats.piece_screws",
+        )
+    return best
+
+
+def mounting_case(kg: float, screw: Screw, held: Sequence[Good]) -> Mounting:
+    """Return the case that the advice judges: the piece's weight on screws of this kind."""
+    return Mounting(
+        kg,
+        screw.number,
+        screw.thread,
+        sum(g.least_thickness for g in held),
+        WOODS["plywood"],
+        WOODS["osb" if held[0].material == "osb" else "plywood"],
+        washer_head=True,
+    )
+
+
+def screws_a_cleat(kg: float, screw: Screw, held: Sequence[Good], shop: Shop, *, cleats: int = 2) -> int:
+    """Return how many mounting screws each cleat takes."""
+    return screws_needed(mounting_case(kg, screw, held), shop.mounting, cleats=cleats) // cleats
+
+
+def spread(low: int, high: int, count: int, apart: int, taken: Sequence[Interval], snap: int) -> list[int] | None:
+    """Spread points along a line, evenly where nothing is in the way.
+
+    Parameters
+    ----------
+    low, high : int
+        Where the first and the last may stand.
+    count : int
+        How many.
+    apart : int
+        Least distance between two.
+    taken : sequence of (int, int)
+        Open stretches where none may stand.
+    snap : int
+        Step to which they are set.
+
+    Returns
+    -------
+    list of int or None
+        Rising positions; None where there is no room.
+    """
+    first = -(-low // snap) * snap
+
+    def free(at: int) -> bool:
+        return all(not a < at < z for a, z in taken)
+
+    def aside(at: int) -> int | None:
+        """Return the free place nearest to a point."""
+        places = [at, *(p for a, z in taken for p in (a // snap * snap, -(-z // snap) * snap))]
+        places = [p for p in places if low <= p <= high and free(p)]
+        return min(places, key=lambda p: (abs(p - at), p)) if places else None
+
+    if count == 1:
+        at = aside((low + high) // 2 // snap * snap)
+        return None if at is None else [at]
+    even = [aside(min(high, -(-(low + (high - low) * k // (count - 1)) // snap) * snap)) for k in range(count)]
+    chosen = [at for at in even if at is not None]
+    if len(chosen) == count and all(b - a >= apart for a, b in pairwise(chosen)):
+        return chosen
+    # Packed from the left as tightly as the rule allows: finds a place whenever there is one on the step.
+    packed: list[int] = []
+    at = first
+    while len(packed) < count and at <= high:
+        blocked = next(((a, z) for a, z in sorted(taken) if a < at < z), None)
+        if blocked is not None:
+            at = -(-blocked[1] // snap) * snap
+            continue
+        packed.append(at)
+        at = -(-(at + apart) // snap) * snap
+    return packed if len(packed) == count else None

@@ -1,0 +1,258 @@
+"""Seams: how a face larger than a sheet is made of panels, each seam on the centre line of a batten.
+
+A face is first divided right across (by rows or by columns), then each strip may be divided once more the other way.
+Among all such patterns whose panels fit a sheet, whose panels are not narrower than the shop allows and whose seams
+keep clear of the mounting battens, the one is taken that needs the fewest sheets, then the fewest panels, then the
+most even one. The count of sheets is that of a plain guillotine filling: good enough to compare patterns, not proven.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import islice, pairwise, product
+from typing import Literal
+
+from nesting.goods import Good
+from nesting.house_rules import SawRules
+
+Interval = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """A rectangle on a face, from its lower left corner (seen from the front)."""
+
+    x: int
+    y: int
+    dx: int
+    dy: int
+
+    def __post_init__(self) -> None:
+        if min(self.dx, self.dy) <= 0:
+            raise ValueError(f"a rectangle must have extent both ways, not {self}")
+
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """A seam: ``runs`` along x or y, ``at`` its position across, from ``start`` to ``end``."""
+
+    runs: Literal["x", "y"]
+    at: int
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """Panels of a face with the seam that each ends at, and the seams: those right across first."""
+
+    panels: tuple[tuple[Rect, int | None], ...]
+    seams: tuple[Seam, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Usable sheet sizes of a good: trim taken off."""
+
+    sizes: tuple[tuple[int, int], ...]
+    kerf: int
+
+    @classmethod
+    def of(cls, good: Good, saw: SawRules) -> "Stock":
+        """Take the sizes of a sheet good under the shop's saw rules."""
+        sizes = (
+            (s.length - saw.trim_left - saw.trim_right, s.width - saw.trim_bottom - saw.trim_top) for s in good.sizes
+        )
+        return cls(tuple((max(pair), min(pair)) for pair in sizes if min(pair) > 0), saw.kerf)
+
+    def fits(self, a: int, b: int) -> bool:
+        """Whether a panel of these sides fits a sheet, either way round."""
+        long, short = max(a, b), min(a, b)
+        return any(long <= length and short <= width for length, width in self.sizes)
+
+    def cap(self, across: int) -> int:
+        """Return the greatest other side of a panel with one side given; 0 where none fits."""
+        best = 0
+        for length, width in self.sizes:
+            if across <= width:
+                best = max(best, length)
+            elif across <= length:
+                best = max(best, width)
+        return best
+
+
+@lru_cache(maxsize=512)
+def pattern_for(
+    width: int,
+    height: int,
+    stock: Stock,
+    *,
+    least: int,
+    snap: int,
+    keep_clear: tuple[Interval, ...] = (),
+    copies: int = 1,
+) -> Pattern | None:
+    """Divide a face into panels.
+
+    Parameters
+    ----------
+    width, height : int
+        The face.
+    stock : Stock
+        Sheets.
+    least : int
+        Narrowest panel.
+    snap : int
+        Step to which seams are set.
+    keep_clear : tuple of (int, int)
+        Heights at which no seam may run across (mounting battens), open intervals.
+    copies : int
+        How many equal faces are cut from the same sheets.
+
+    Returns
+    -------
+    Pattern or None
+        One panel where a sheet takes the face; None where no pattern is allowed.
+    """
+    if stock.fits(width, height):
+        return Pattern(((Rect(0, 0, width, height), None),))
+    best: tuple[tuple[int, int, int, int], Pattern] | None = None
+    for pattern in _patterns(width, height, stock, least, snap, keep_clear):
+        sheets = min(
+            (count * length * broad, count)
+            for length, broad in stock.sizes
+            if (count := sheets_needed([r for r, _ in pattern.panels] * copies, (length, broad), stock.kerf))
+        )
+        sides = [min(r.dx, r.dy) for r, _ in pattern.panels]
+        areas = [r.dx * r.dy for r, _ in pattern.panels]
+        score = (sheets[0], len(pattern.panels), max(areas) - min(areas), -min(sides))
+        if best is None or score < best[0]:
+            best = (score, pattern)
+    return best[1] if best else None
+
+
+def _patterns(
+    width: int, height: int, stock: Stock, least: int, snap: int, keep_clear: Sequence[Interval]
+) -> Iterator[Pattern]:
+    """Yield every two-stage pattern: rows first, then columns first."""
+    caps = sorted({side for pair in stock.sizes for side in pair})
+    for rows in (True, False):
+        total, other = (height, width) if rows else (width, height)
+        across, between = (keep_clear, ()) if rows else ((), keep_clear)
+        for cap in caps:
+            for cuts in divisions(total, cap, least, snap, across):
+                strips = [high - low for low, high in pairwise([0, *cuts, total])]
+                # Strips of one width are divided alike: it looks right, and keeps the number of patterns small.
+                widths = sorted(set(strips))
+                limits = [stock.cap(width) for width in widths]
+                if not all(limits):
+                    continue
+                choices = [tuple(islice(divisions(other, limit, least, snap, between), 6)) for limit in limits]
+                for chosen in product(*choices):
+                    inner = [chosen[widths.index(width)] for width in strips]
+                    if cuts or any(inner):
+                        yield _pattern(width, height, rows=rows, cuts=cuts, inner=inner)
+
+
+def _pattern(
+    width: int, height: int, *, rows: bool, cuts: tuple[int, ...], inner: Sequence[tuple[int, ...]]
+) -> Pattern:
+    """Make a pattern of its cuts right across and, strip by strip, the cuts between them."""
+    total, other = (height, width) if rows else (width, height)
+    across: Literal["x", "y"] = "x" if rows else "y"
+    between: Literal["x", "y"] = "y" if rows else "x"
+    seams = [Seam(across, at, 0, other) for at in cuts]
+    panels: list[tuple[Rect, int | None]] = []
+    for number, (low, high) in enumerate(pairwise([0, *cuts, total])):
+        own = inner[number]
+        seams += [Seam(between, at, low, high) for at in own]
+        ends = [0, *own, other]
+        for place, (a, b) in enumerate(pairwise(ends)):
+            rect = Rect(a, low, b - a, high - low) if rows else Rect(low, a, high - low, b - a)
+            line, index = (own, place) if own else (cuts, number)
+            panels.append((rect, line[min(index, len(line) - 1)] if line else None))
+    return Pattern(tuple(panels), tuple(seams))
+
+
+def divisions(
+    total: int, cap: int, least: int, snap: int, keep_clear: Sequence[Interval] = ()
+) -> Iterator[tuple[int, ...]]:
+    """Yield sensible ways to cut a length into strips no wider than ``cap`` and no narrower than ``least``.
+
+    For the fewest strips and one more: equal strips, full strips from either end with the rest at the other, and the
+    rest shared by both ends. A cut inside a zone to keep clear is moved to the zone's nearer or farther edge.
+    """
+    seen: set[tuple[int, ...]] = set()
+    fewest = max(1, -(-total // cap))
+    for count in (fewest, fewest + 1):
+        for cuts in _raw_divisions(total, cap, count, least, snap):
+            for moved in product(*(_moves(at, keep_clear) for at in cuts)):
+                widths = [b - a for a, b in pairwise([0, *moved, total])]
+                if moved not in seen and all(least <= w <= cap for w in widths):
+                    seen.add(moved)
+                    yield moved
+        if fewest == 1 and seen:
+            return
+
+
+def _raw_divisions(total: int, cap: int, count: int, least: int, snap: int) -> Iterator[tuple[int, ...]]:
+    """Yield the cuts for a number of strips before any is moved out of a zone."""
+    if count == 1:
+        yield ()
+        return
+    yield tuple(total * k // count // snap * snap for k in range(1, count))
+    full = cap // snap * snap
+    rest = max(total - full * (count - 1), -(-least // snap) * snap)
+    up = tuple(min(full * k, total - rest) for k in range(1, count))
+    yield up
+    yield tuple(total - at for at in reversed(up))
+    if count > 2:
+        half = (total - full * (count - 2)) // 2 // snap * snap
+        yield tuple(half + full * k for k in range(count - 1))
+
+
+def _moves(at: int, zones: Sequence[Interval]) -> list[int]:
+    """Return where a cut may go: where it is, or the two edges of the zone that it stands in."""
+    for low, high in zones:
+        if low < at < high:
+            return [low, high]
+    return [at]
+
+
+def sheets_needed(panels: Sequence[Rect], sheet: tuple[int, int], kerf: int) -> int:
+    """Count sheets of one size for the panels by a guillotine first fit, the best of a few orders; 0 if one is too big.
+
+    Free rectangles are split along the shorter rest; an upper bound, used to compare patterns only.
+    """
+    sides = [(max(r.dx, r.dy), min(r.dx, r.dy)) for r in panels]
+    if any(a > sheet[0] or b > sheet[1] for a, b in sides):
+        return 0
+    best = len(sides)
+    for key in (lambda s: (s[0], s[1]), lambda s: (s[0] * s[1], s[0]), lambda s: (s[1], s[0])):
+        for long_first in (True, False):
+            best = min(best, _fill(sorted(sides, key=key, reverse=True), sheet, kerf, long_first))
+    return best
+
+
+def _fill(sides: Sequence[tuple[int, int]], sheet: tuple[int, int], kerf: int, long_first: bool) -> int:
+    """Fill sheets one panel after the other, each into the free rectangle that it fits most snugly."""
+    sheets = 0
+    free: list[tuple[int, int]] = []
+    for a, b in sides:
+        options = [
+            (min(w - x, h - y), n, x, y)
+            for n, (w, h) in enumerate(free)
+            for x, y in ((a, b), (b, a))
+            if x <= w and y <= h
+        ]
+        if options:
+            _, n, x, y = min(options)
+            w, h = free.pop(n)
+        else:
+            sheets += 1
+            (w, h), (x, y) = sheet, (a, b)
+        right, above = w - x - kerf, h - y - kerf
+        upright = (right >= above) == long_first
+        rests = ((right, h), (x, above)) if upright else ((right, y), (w, above))
+        free += [rest for rest in rests if min(rest) > 0]
+    return sheets
