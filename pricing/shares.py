@@ -1,21 +1,21 @@
-"""Shares: which part of every amount each artwork bears, to the cent; marginal prices; and the way into a sale price.
+"""Shares: which part of every amount each artwork bears, to the cent.
 
 An amount is divided by the largest remainder method (Hamilton 1792; Balinski and Young, *Fair Representation*, 1982):
 every part gets its quota rounded down to the cent, and the cents left over go to the largest remainders, so that the
-parts sum to the amount always. A tie goes to the piece that earlier roundings left short the most, then to the earlier piece.
+parts sum to the amount always. A tie goes to the piece that earlier roundings left short the most, then to the earlier.
 """
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Protocol
 
-from nesting.build import Build
 from nesting.crates.model import Box, Crate
-from nesting.order import Artwork, Order
-from pricing.money import cents, from_cents, half_up
-from pricing.rates import Payer, SaleRules
+from nesting.order import Artwork
+from pricing.ladder import Step
+from pricing.money import cents, from_cents, total
+from pricing.rates import TaxRules
 
 Weights = Mapping[str, Fraction]
 
@@ -30,8 +30,8 @@ def apportion(amount: Decimal, weights: Weights, short: dict[str, Fraction] | No
     weights : mapping of str to Fraction
         Zero or more each; equal parts where all are zero.
     short : dict of str to Fraction, optional
-        What earlier roundings took from each, in cents; decides ties and is brought up to date, so that equal pieces stay
-        within a cent of each other over many amounts.
+        What earlier roundings took from each, in cents; decides ties and is brought up to date, so that equal pieces
+        stay within a cent of each other over many amounts.
 
     Returns
     -------
@@ -128,138 +128,68 @@ class Share:
     total: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class SalePrice:
-    """From an artist's price to what a buyer pays.
+class Borne(Protocol):
+    """A cost line as far as shares need it."""
 
-    Attributes
-    ----------
-    piece : str
-        The artwork.
-    artist_price : Decimal
-        P, the list price that the artist would ask without packing and shipping.
-    shipping : Decimal
-        S, what packing and shipping this piece costs.
-    commission : Decimal
-        c, the gallery's part of the list price.
-    paid_by : {"list price", "buyer", "artist", "gallery"}
-        Who bears S.
-    list_price : Decimal
-        P' = P + S / (1 - c) where the list price bears it, else P.
-    gallery : Decimal
-        What the gallery keeps, after shipping where it pays it.
-    artist : Decimal
-        What the artist nets after packing and shipping.
-    tax : Decimal
-        Sales tax on the list price; it bears no commission.
-    delivered : Decimal
-        What the buyer pays in all.
-    """
+    @property
+    def section(self) -> str:
+        """Where it belongs."""
 
-    piece: str
-    artist_price: Decimal
-    shipping: Decimal
-    commission: Decimal
-    paid_by: Payer
-    list_price: Decimal
-    gallery: Decimal
-    artist: Decimal
-    tax: Decimal
-    delivered: Decimal
+    @property
+    def amount(self) -> Decimal:
+        """What it costs."""
+
+    @property
+    def bearers(self) -> Weights:
+        """Each piece's part."""
 
 
-def sale_price(piece: str, price: Decimal, shipping: Decimal, rules: SaleRules) -> SalePrice:
-    """Work the cost of packing and shipping into a sale price.
+def divide(
+    copies: Sequence[Artwork],
+    crates: Sequence[Crate],
+    lines: Sequence[Borne],
+    passed: Sequence[Borne],
+    steps: Sequence[Step],
+    tax: TaxRules,
+) -> tuple[Share, ...]:
+    """Divide every line and every step among the pieces; each column sums to its amount to the cent."""
+    everyone = [copy.piece for copy in copies]
+    columns: dict[str, dict[str, Decimal]] = {}
+    short: dict[str, Fraction] = {}
 
-    With commission c, a list price P' = P + S / (1 - c) nets the artist P (1 - c) after paying S: 1000 at 50 % with
-    100 to ship lists at 1200, not 1100. Rounded half up to the cent, so the net can differ by half a cent.
-    """
-    c = rules.commission
-    price = half_up(price)
-    payer = rules.shipping_paid_by
-    listed = list_price(price, shipping, c) if payer == "list price" else price
-    kept = half_up(listed * c)
-    artist = listed - kept - (shipping if payer in ("list price", "artist") else 0)
-    gallery = kept - (shipping if payer == "gallery" else 0)
-    tax = half_up(listed * rules.art_tax)
-    delivered = listed + tax + (shipping if payer == "buyer" else 0)
-    return SalePrice(piece, price, shipping, c, payer, listed, gallery, artist, tax, delivered)
+    def add(column: str, parts: Mapping[str, Decimal]) -> None:
+        into = columns.setdefault(column, dict.fromkeys(everyone, Decimal("0.00")))
+        for piece, part in parts.items():
+            into[piece] += part
 
+    def so_far(names: Sequence[str]) -> dict[str, Fraction]:
+        return {piece: sum((Fraction(columns[name][piece]) for name in names), Fraction(0)) for piece in everyone}
 
-def list_price(price: Decimal, shipping: Decimal, commission: Decimal) -> Decimal:
-    """Return P' = P + S / (1 - c), rounded half up to the cent."""
-    return half_up(Fraction(price) + Fraction(shipping) / (1 - Fraction(commission)))
-
-
-class Rebuild(Protocol):
-    """Builds a changed order; its searches should start from the layouts of the given build."""
-
-    def __call__(self, order: Order, start: Build, /) -> Build:
-        """Build the order."""
-
-
-@dataclass(frozen=True, slots=True)
-class Marginal:
-    """What one more piece costs.
-
-    Attributes
-    ----------
-    piece : str
-        The line of the order; of several copies, one.
-    without : Decimal
-        Total of the same order without it.
-    price : Decimal
-        Total less ``without``; never less than nothing, because the work with the piece does for the order without it.
-    """
-
-    piece: str
-    without: Decimal
-    price: Decimal
-
-
-def marginal_price(
-    piece: str, build: Build, total: Decimal, rebuild: Rebuild, price_of: Callable[[Build], Decimal]
-) -> Marginal:
-    """Price one more piece by building the order with and without it.
-
-    Parameters
-    ----------
-    piece : str
-        A line of the order, not a copy.
-    build : Build
-        The order with it.
-    total : Decimal
-        Its total.
-    rebuild : Rebuild
-        Builds the order without it, starting from the layouts with it.
-    price_of : callable
-        The total of a build.
-    """
-    rest = order_without(build.order, piece)
-    if rest is None:
-        return Marginal(piece, Decimal("0.00"), total)
-    without = min(total, price_of(rebuild(rest, build)))
-    return Marginal(piece, without, total - without)
-
-
-def order_without(order: Order, piece: str) -> Order | None:
-    """Return the order with one copy of a line less; None where nothing is left."""
-    gone = order.artwork(piece)
-    lines: list[Artwork] = []
-    for each in order.artworks:
-        if each is not gone:
-            lines.append(each)
-        elif each.quantity > 1:
-            lines.append(replace(each, quantity=each.quantity - 1))
-    if not lines:
-        return None
-    left = {each.piece for each in lines} | {copy.piece for each in lines for copy in each.copies()}
-    kept = tuple(
-        replace(
-            each,
-            together=tuple(name for name in each.together if name in left),
-            apart=tuple(name for name in each.apart if name in left),
+    for line in lines:
+        add(line.section, apportion(line.amount, line.bearers, short))
+    work = list(columns)
+    for step in steps:
+        if step.key in ("contingency", "overhead", "profit", "discount", "minimum", "rounding"):
+            add(step.key, apportion(step.amount, so_far(work), short))
+            work.append(step.key)
+    for line in passed:
+        add(line.section, apportion(line.amount, line.bearers, short))
+    taxed = [
+        *work,
+        *(["freight"] if tax.on_freight and "freight" in columns and "freight" not in work else []),
+        *(["insurance"] if tax.on_insurance and "insurance" in columns and "insurance" not in work else []),
+    ]
+    for step in steps:
+        if step.key == "tax":
+            add("tax", apportion(step.amount, so_far(taxed), short))
+    where = {piece: crate.crate for crate in crates if crate.method != "outer" for piece in crate.pieces}
+    return tuple(
+        Share(
+            copy.piece,
+            copy.title,
+            where.get(copy.piece, ""),
+            {name: parts[copy.piece] for name, parts in columns.items()},
+            total(parts[copy.piece] for parts in columns.values()),
         )
-        for each in lines
+        for copy in copies
     )
-    return replace(order, artworks=kept)

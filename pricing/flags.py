@@ -1,0 +1,65 @@
+"""Flags: what to know before a quote is sent."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from nesting.build import Build
+from pricing.destinations import Destinations
+from pricing.freight import Shipment
+from pricing.money import from_cents, show
+from pricing.pricebook import PriceBook
+from pricing.rates import Rates
+from pricing.takeoff import Takeoff
+
+FlagKind = Literal["stale price", "invented prices", "destination", "freight", "declared value", "plan", "order"]
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """Something to know before the quote is sent."""
+
+    kind: FlagKind
+    text: str
+
+
+def flags_of(
+    build: Build,
+    book: PriceBook,
+    rates: Rates,
+    destinations: Destinations,
+    takeoff: Takeoff,
+    shipments: Sequence[Shipment],
+    on: date,
+) -> Iterator[Flag]:
+    """Yield what to know before the quote is sent."""
+    yield from _price_flags(book, rates, takeoff, on)
+    for name in destinations.unknown(build.order):
+        yield Flag("destination", f"Nothing is known of the destination {name}: add it to the destinations table.")
+    for shipment in shipments:
+        told = f"{shipment.destination}: {shipment.chosen.title} refuses"
+        for refusal in shipment.chosen.refused:
+            yield Flag("freight", f"{told}: {refusal}. No freight is included.")
+    for copy in build.order.copies():
+        if copy.declared is None and copy.price is None:
+            yield Flag("declared value", f"{copy.piece} has neither a declared value nor a price; it is not insured.")
+    plans = [(plan.good, plan.cost - plan.bound) for plan in build.layouts]
+    plans += [(plan.good, plan.cost - plan.bound) for plan in build.stick_plans]
+    for good, gap in plans:
+        if gap:
+            more = show(from_cents(gap), book.currency)
+            yield Flag("plan", f"{good}: the cutting plan costs at most {more} more than the cheapest there is.")
+    for warning in (*build.order.warnings, *book.warnings, *destinations.warnings):
+        yield Flag("order", warning)
+
+
+def _price_flags(book: PriceBook, rates: Rates, takeoff: Takeoff, on: date) -> Iterator[Flag]:
+    """Yield what is wrong with the prices that are used."""
+    if book.invented:
+        yield Flag("invented prices", "The built-in prices are invented, for demonstration only.")
+    used = {row.stock for row in takeoff.rows if row.source == "buy"} | set(rates.labour.hours)
+    for price in book.stale(on, rates.price.stale_days):
+        if price.stock in used:
+            since = f"of {price.priced}" if price.priced else "of a day that is not known"
+            yield Flag("stale price", f"{price.stock}: the price is {since}, older than {rates.price.stale_days} days.")
