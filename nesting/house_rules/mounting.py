@@ -45,7 +45,9 @@ class CleatRules(Checked):
         4 * INCH, unit="length", low=2 * INCH, high=24 * INCH, doc="Shortest mounting cleat: room for its screws."
     )
     screws: tuple[str, ...] = rule(
-        ("screw 10x3/4", "screw 10x1", "screw 10x1-1/4"), unit="words", doc="Screws stocked for mounting."
+        ("screw 10x3/4", "screw 10x1", "screw 10x1-1/4", "screw 10x1-1/2"),
+        unit="words",
+        doc="Screws stocked for mounting.",
     )
     washer_heads: tuple[str, ...] = rule(
         ("screw 10x3/4", "screw 10x1"), unit="words", doc="Which of them have a washer head; others get a loose washer."
@@ -75,7 +77,7 @@ class CleatRules(Checked):
         INCH, unit="length", low=INCH // 2, high=12 * INCH, doc="Mounting screws stand at least this far apart."
     )
     piece_screws: tuple[str, ...] = rule(
-        ("screw 8x5/8", "screw 10x3/4", "screw 10x1", "screw 10x1-1/4", "screw 8x2-1/2"),
+        ("screw 8x5/8", "screw 10x3/4", "screw 10x1", "screw 10x1-1/4", "screw 10x1-1/2", "screw 8x2-1/2"),
         unit="words",
         doc="Screws that may hold a cleat to the piece.",
     )
