@@ -16,6 +16,7 @@ from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
 from nesting.advice.panels import PANELS
 from nesting.crates.bench import Bench
+from nesting.crates.faces import longest_hidden
 from nesting.crates.frame import Frame, frame_for, longest_strip, splice
 from nesting.crates.hanging import Rows, pairs_for, rows_for
 from nesting.crates.liner import line
@@ -227,10 +228,14 @@ class _Made:
             joinery.corner_screw, 8, "rails to stiles, glued", pilot_text(shop.good(joinery.corner_screw), self.units)
         )
         blocks, gussets = len(frame.of("corner block")), len(frame.of("gusset"))
-        plates = len(self.plates) * (len(slats[0]) + len(slats[1]))
         joint = pilot_text(shop.good(joinery.frame_screw), self.units)
         bench.fix(joinery.frame_screw, 4 * blocks, "strips to corner blocks, glued", joint)
-        bench.fix(joinery.frame_screw, 8 * (gussets + plates), "plates over splices, glued", joint)
+        bench.fix(joinery.frame_screw, 8 * gussets, "gussets over splices of the frame, glued", joint)
+        if self.plates:
+            # Tips must not show behind a slat: frames slide along each other.
+            short = longest_hidden(shop.cleats.screws, shop, shop.good(shop.cleats.block_good), self.slat)
+            plates = len(self.plates) * (len(slats[0]) + len(slats[1]))
+            bench.fix(short.good, 8 * plates, "plates over splices of slats, glued", pilot_text(short, self.units))
         removal = sum(len(rows.removal) for rows in self.rows)
         mount = pilot_text(self.mount.good, self.units)
         bench.fix(self.mount.good.good, removal, "removal screws: slats to the piece's halves", mount)

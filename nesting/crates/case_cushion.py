@@ -1,0 +1,254 @@
+"""What lies between an outer case and its travel frames: foam on all six sides, spacers, fillers.
+
+Foam bears where a frame is strong: under and over its rails, at its stiles, and on the ends of its slats, never on the
+film over the opening. It keeps clear of the lumber behind seams. A frame smaller than its neighbours is filled up to
+their size with strips of rigid board, so that all stand snug.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import ceil
+
+from nesting.crates.bench import Axis, Bench, extent
+from nesting.crates.case_shell import Room
+from nesting.crates.members import part_of
+from nesting.crates.model import Box, Role
+from nesting.crates.pads import load_area
+from nesting.measure import INCH
+from nesting.shop import Shop
+
+_STEP = INCH // 8
+
+
+@dataclass(frozen=True, slots=True)
+class Ride:
+    """A travel frame where it stands in its case.
+
+    Attributes
+    ----------
+    crate : str
+        Its name.
+    box : Box
+        Its outside, in the case's coordinates.
+    back, front : tuple of Box
+        Its slats, in the case's coordinates.
+    """
+
+    crate: str
+    box: Box
+    back: tuple[Box, ...]
+    front: tuple[Box, ...]
+
+
+@dataclass(slots=True)
+class CaseCushion:
+    """Foam, spacers and fillers on the bench.
+
+    Attributes
+    ----------
+    bench : Bench
+        Where they are put.
+    room : Room
+        Inside of the strand board.
+    rides : sequence of Ride
+        The frames, from the back to the front.
+    layers : int
+        Sheets of plank on each side.
+    contents_kg : float
+        Frames and pieces together.
+    lumber : sequence of Box
+        What foam must keep clear of.
+    over : sequence of int
+        Middles of the two skids, over which the base is borne best; empty without skids.
+    areas : list of (str, int)
+        Bearing area for each way down.
+    run : int
+        Length of all edges that are glued down.
+    """
+
+    bench: Bench
+    room: Room
+    rides: Sequence[Ride]
+    layers: int
+    contents_kg: float
+    lumber: Sequence[Box]
+    over: Sequence[int] = ()
+    areas: list[tuple[str, int]] = field(default_factory=list)
+    run: int = 0
+
+    @property
+    def _shop(self) -> Shop:
+        return self.bench.shop
+
+    @property
+    def plank(self) -> int:
+        """Thickness of one sheet of plank."""
+        return self._shop.good(self._shop.case.cushion_good).thickness
+
+    @property
+    def depth(self) -> int:
+        """Cushion on each side."""
+        return self.layers * self.plank
+
+    def build(self) -> None:
+        """Put everything down."""
+        lows = self._strips("base", "x")
+        self._strips("top", "x")
+        heights = self._strips("left", "y")
+        self._strips("right", "y")
+        self._faces()
+        self._spacers()
+        self._fillers(lows, heights)
+
+    def _least(self) -> int:
+        return ceil(self._shop.case.pad_slender * self.depth)
+
+    def _strips(self, side: str, across: Axis) -> list[tuple[int, int]]:
+        """Lay two strips right across all frames, towards the ends of a side; return their places along it.
+
+        Base and top carry the lower and upper rails, left and right the stiles.
+        """
+        first = self.rides[0].box
+        start = {"x": first.x, "y": first.y}[across]
+        reach = min(extent(ride.box, across) for ride in self.rides)
+        deep = sum(ride.box.dz for ride in self.rides)
+        wide = _up(max(self._least(), ceil(load_area(self.contents_kg) / (2 * deep))))
+        wide = min(wide, reach // 2)
+        z, end = first.z, self.rides[-1].box.z + self.rides[-1].box.dz
+        normal: Axis = "y" if across == "x" else "x"
+        at = self._against(side)
+
+        def strip(place: int) -> Box:
+            if across == "x":
+                return Box(place, at, z, wide, self.depth, end - z)
+            return Box(at, place, z, self.depth, wide, end - z)
+
+        inset = min(reach // 8, reach // 2 - wide)
+        low, high = start + inset, start + reach - inset - wide
+        middle = start + reach // 2
+        if across == "x" and self.over:
+            low = max(start, min(self.over[0] - wide // 2, middle - wide))
+            high = min(start + reach - wide, max(self.over[1] - wide // 2, middle))
+        places = (
+            self._free(strip, [*range(low, middle - wide + 1, _STEP), *range(low, start - 1, -_STEP)]),
+            self._free(strip, [*range(high, middle - 1, -_STEP), *range(high, start + reach - wide + 1, _STEP)]),
+        )
+        laid = [place for place in places if place is not None]
+        for place in laid:
+            self._pad(f"pad-{side}", strip(place), normal)
+        if side in ("base", "left"):
+            name = "base and top" if side == "base" else "ends"
+            self.areas.append((name, max(1, len(laid) * wide * deep)))
+        return [(place, wide) for place in laid]
+
+    def _against(self, side: str) -> int:
+        """Return where the foam of a side begins: on the strand board."""
+        r = self.room
+        return {
+            "base": r.y,
+            "top": r.y + r.height - self.depth,
+            "left": r.x,
+            "right": r.x + r.width - self.depth,
+        }[side]
+
+    def _free(self, make: Callable[[int], Box], places: Iterable[int]) -> int | None:
+        """Return the first place where a box keeps clear of the lumber; None where there is none."""
+        return next((place for place in places if not any(make(place).meets(one) for one in self.lumber)), None)
+
+    def _pad(self, name: str, box: Box, normal: Axis, role: Role = "cushion") -> None:
+        """Put down a pad, sheet on sheet."""
+        for layer in range(self.layers):
+            sheet = part_of(box, normal, layer * self.plank, self.plank)
+            self.bench.panel(name, self._shop.case.cushion_good, sheet, role, flat=normal)
+        a, b = sorted((box.dx, box.dy, box.dz))[1:]
+        self.run += 2 * (a + b) * self.layers
+
+    def _faces(self) -> None:
+        """Lay blocks behind the back slats of the first frame and before the front slats of the last, at their ends."""
+        r = self.room
+        for name, slats, z in (
+            ("pad-back", self.rides[0].back, r.z),
+            ("pad-front", self.rides[-1].front, r.z + r.depth - self.depth),
+        ):
+            area = 0
+            for slat in slats:
+                area += self._on_slat(name, slat, z, 2 * len(slats))
+            if name == "pad-back":
+                self.areas.append(("faces", max(1, area)))
+
+    def _on_slat(self, name: str, slat: Box, z: int, pads: int) -> int:
+        """Lay a block at either end of a slat; return their bearing area."""
+        along: Axis = "x" if slat.dx >= slat.dy else "y"
+        length, broad = (slat.dx, slat.dy) if along == "x" else (slat.dy, slat.dx)
+        start = slat.x if along == "x" else slat.y
+        wide = min(length // 2, _up(max(self._least(), ceil(load_area(self.contents_kg) / (pads * broad)))))
+
+        def block(place: int) -> Box:
+            if along == "x":
+                return Box(place, slat.y, z, wide, slat.dy, self.depth)
+            return Box(slat.x, place, z, slat.dx, wide, self.depth)
+
+        middle = start + length // 2
+        places = (
+            self._free(block, range(start, middle - wide + 1, _STEP)),
+            self._free(block, range(start + length - wide, middle - 1, -_STEP)),
+        )
+        laid = [place for place in places if place is not None]
+        for place in laid:
+            self._pad(name, block(place), "z")
+        return len(laid) * wide * broad
+
+    def _spacers(self) -> None:
+        """Stand strips between neighbouring frames, across the ends of their slats."""
+        rules = self._shop.case
+        thick = self._shop.good(rules.spacer_good).thickness
+        for one, other in pairwise(self.rides):
+            wide = min(one.box.dx, other.box.dx)
+            high = min(one.box.dy, other.box.dy)
+            z = one.box.z + one.box.dz
+            upright = all(slat.dx >= slat.dy for slat in one.front)
+            if upright:
+                strip = min(rules.spacer_width, wide // 2)
+                boxes = [Box(one.box.x + a, one.box.y, z, strip, high, thick) for a in (0, wide - strip)]
+            else:
+                strip = min(rules.spacer_width, high // 2)
+                boxes = [Box(one.box.x, one.box.y + b, z, wide, strip, thick) for b in (0, high - strip)]
+            for box in boxes:
+                self._long_strip("spacer", box, "y" if upright else "x")
+
+    def _long_strip(self, name: str, box: Box, along: Axis) -> None:
+        """Put down a strip of spacer, in several lengths where a sheet is too short."""
+        good = self._shop.good(self._shop.case.spacer_good)
+        longest = max(size.length for size in good.sizes) - self._shop.saw.trim_left - self._shop.saw.trim_right
+        length = extent(box, along)
+        count = -(-length // longest)
+        for k in range(count):
+            a, b = length * k // count, length * (k + 1) // count
+            self.bench.panel(name, good.good, part_of(box, along, a, b - a), "spacer", flat="z", along=along)
+
+    def _fillers(self, columns: Sequence[tuple[int, int]], rows: Sequence[tuple[int, int]]) -> None:
+        """Fill up smaller frames to the size of the largest, over and beside them, in line with the foam."""
+        shop = self._shop
+        board = shop.good(shop.case.spacer_good)
+        top = max(ride.box.y + ride.box.dy for ride in self.rides)
+        right = max(ride.box.x + ride.box.dx for ride in self.rides)
+        for ride in self.rides:
+            box = ride.box
+            sheets = max(1, min(3, box.dz // board.thickness))
+            z = box.z + (box.dz - sheets * board.thickness) // 2
+            for sheet in range(sheets):
+                at = z + sheet * board.thickness
+                if top - box.y - box.dy >= shop.carton.fill_from:
+                    for x, wide in columns:
+                        over = Box(x, box.y + box.dy, at, wide, top - box.y - box.dy, board.thickness)
+                        self.bench.panel("filler-top", board.good, over, "spacer", flat="z")
+                if right - box.x - box.dx >= shop.carton.fill_from:
+                    for y, high in rows:
+                        beside = Box(box.x + box.dx, y, at, right - box.x - box.dx, high, board.thickness)
+                        self.bench.panel("filler-side", board.good, beside, "spacer", flat="z")
+
+
+def _up(value: int) -> int:
+    """Round up to the next 1/8 in."""
+    return -(-value // _STEP) * _STEP
