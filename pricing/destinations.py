@@ -22,6 +22,7 @@ from pricing.table_file import (
     TableRow,
     csv_text,
     missing_columns,
+    note_error,
     read_table,
     table_from,
     unknown_columns,
@@ -87,13 +88,13 @@ class Destination:
 
     def __post_init__(self) -> None:
         if not self.name:
-            raise ValueError("a destination needs a name")
+            raise ValueError("found no name; accepted: a name, as orders give it")
         if self.country and not re.fullmatch(r"[A-Z]{2}", self.country):
-            raise ValueError(f"destination {self.name}: country is two capital letters, not {self.country!r}")
+            raise ValueError(f"found the country {self.country}; accepted: two capital letters")
         if min(self.door_width, self.door_height) < 0 or bool(self.door_width) != bool(self.door_height):
-            raise ValueError(f"destination {self.name}: a door has a width and a height")
+            raise ValueError("found one measure of a door; accepted: its width and its height, or neither")
         if self.km is not None and not 0 <= self.km <= FARTHEST_KM:
-            raise ValueError(f"destination {self.name}: distance must be from 0 to {FARTHEST_KM} km, not {self.km}")
+            raise ValueError(f"found {self.km} km; accepted: 0 to {FARTHEST_KM} km")
 
     @property
     def door(self) -> Limit | None:
@@ -244,7 +245,7 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
         try:
             rows.append(Destination(name, row=each.row, **values))
         except ValueError as error:
-            faults.add(each.row, None, str(error), "a row that agrees with itself")
+            note_error(faults, each.row, None, error)
     faults.stop_if_any()
     return Destinations(tuple(rows), table.file, unknown_columns(table, (*COLUMNS, "name")))
 

@@ -10,6 +10,8 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal, InvalidOperation
 from fractions import Fraction
 from typing import Final
 
+from nesting.faults import Fault, FaultsFound
+
 CENT: Final = Decimal("0.01")
 DEAREST: Final = Decimal(10_000_000)
 """Highest single price that is read: beyond it a slip of the pen is certain, and the optimisers count in integers."""
@@ -18,19 +20,26 @@ _CURRENCY: Final = re.compile(r"[A-Z]{3}")
 _AMOUNT: Final = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,9})?")
 
 
-class CurrencyError(ValueError):
-    """Amounts in different currencies met; names both and where each comes from."""
+class CurrencyError(FaultsFound):
+    """Amounts in different currencies met.
 
-    def __init__(self, *found: tuple[str, str]) -> None:
-        self.found = found
-        places = ", ".join(f"{currency} in {place}" for place, currency in found)
-        super().__init__(f"currencies must not be mixed: found {places}; accepted: one currency throughout")
+    Attributes
+    ----------
+    met : tuple of (str, str)
+        Each place that states a currency, and which.
+    """
+
+    def __init__(self, *met: tuple[str, str]) -> None:
+        self.met = met
+        first = {currency: place for place, currency in reversed(met)}
+        told = ", ".join(f"{currency} in {place}" for currency, place in sorted(first.items()))
+        super().__init__([Fault("", None, "currency", told, "one currency throughout")])
 
 
 def check_currency(code: str) -> str:
     """Return a currency code as it is, or raise :class:`ValueError`; three capital letters, as in ISO 4217."""
     if not _CURRENCY.fullmatch(code):
-        raise ValueError(f"a currency is three capital letters such as USD, not {code!r}")
+        raise ValueError(f"found the currency {code!r}; accepted: three capital letters such as USD")
     return code
 
 

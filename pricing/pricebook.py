@@ -14,7 +14,7 @@ from typing import Final, Literal, get_args
 
 from nesting.faults import Fault, FaultsFound
 from nesting.goods import Good
-from pricing.money import DEAREST, cents, check_currency
+from pricing.money import DEAREST, check_currency
 
 PriceForm = Literal["sheet", "stick", "roll", "each", "box", "hour"]
 FORMS: Final[tuple[PriceForm, ...]] = get_args(PriceForm)
@@ -74,30 +74,29 @@ class Price:
 
     def __post_init__(self) -> None:
         if not self.stock or not self.good:
-            raise ValueError("a price needs its stock and its good")
+            raise ValueError("found no stock or no good; accepted: both")
         if self.form not in FORMS:
-            raise ValueError(f"{self.stock}: form must be one of {', '.join(FORMS)}, not {self.form!r}")
+            raise ValueError(f"found {self.form}; accepted: one of {', '.join(FORMS)}")
         if self.by_length and self.form != "roll":
-            raise ValueError(f"{self.stock}: only rolls are sold by length")
+            raise ValueError(f"found a {self.form} sold by length; accepted: only rolls are sold by length")
         if self.limit is not None and not 0 <= self.limit <= MOST_UNITS:
-            raise ValueError(f"{self.stock}: limit must be from 0 to {MOST_UNITS}, not {self.limit}")
-        if len(self.breaks) > MOST_BREAKS:
-            raise ValueError(f"{self.stock}: {MOST_BREAKS} price breaks at the most")
-        if self.breaks and self.form == "hour":
-            raise ValueError(f"{self.stock}: hours have no price breaks")
+            raise ValueError(f"found a limit of {self.limit}; accepted: 0 to {MOST_UNITS}")
+        if len(self.breaks) > MOST_BREAKS or (self.breaks and self.form == "hour"):
+            raise ValueError(
+                f"found {len(self.breaks)} breaks; accepted: {MOST_BREAKS} at the most, and none for hours"
+            )
         self._check_tiers()
 
     def _check_tiers(self) -> None:
         """Refuse prices out of range, and breaks that do not rise in quantity and fall in price."""
         reached, before = 1, self.price
         for start, each in self.tiers:
-            if not (each.is_finite() and 0 <= each <= DEAREST):
-                raise ValueError(f"{self.stock}: a price must be from 0 to {DEAREST}, not {each}")
-            cents(each)
+            if not (each.is_finite() and 0 <= each <= DEAREST) or each * 100 % 1:
+                raise ValueError(f"found a price of {each}; accepted: whole hundredths from 0 to {DEAREST}")
             if start < reached or start > MOST_UNITS:
-                raise ValueError(f"{self.stock}: breaks must rise, from 2 on; {start} follows {reached - 1}")
+                raise ValueError(f"found a break from {start}; accepted: {reached} to {MOST_UNITS}, in rising order")
             if each > before:
-                raise ValueError(f"{self.stock}: from {start} the price is {each}, more than the {before} before it")
+                raise ValueError(f"found {each} from {start}; accepted: no more than the {before} before it")
             reached, before = start + 1, each
 
     @property

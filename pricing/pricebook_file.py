@@ -12,7 +12,16 @@ from typing import Any, Final
 from nesting.faults import Faults
 from pricing.money import parse_amount
 from pricing.pricebook import FORMS, MOST_BREAKS, MOST_UNITS, Price, PriceBook
-from pricing.table_file import Table, TableRow, csv_text, missing_columns, read_table, table_from, unknown_columns
+from pricing.table_file import (
+    Table,
+    TableRow,
+    csv_text,
+    missing_columns,
+    note_error,
+    read_table,
+    table_from,
+    unknown_columns,
+)
 
 BREAK_COLUMNS: Final = tuple(
     name for number in range(2, MOST_BREAKS + 2) for name in (f"from {number}", f"price {number}")
@@ -150,7 +159,7 @@ def _book(table: Table, *, invented: bool = False) -> PriceBook:
         try:
             rows.append(Price(**values, row=each.row))
         except ValueError as error:
-            faults.add(each.row, None, str(error), "a row that agrees with itself")
+            note_error(faults, each.row, None, error)
     _one_currency(currencies, faults)
     if not table.rows:
         faults.add(None, None, "no rows", "at least one price")

@@ -258,7 +258,7 @@ class Rates:
         check_currency(self.currency)
         names = [each.name for each in self.freight]
         for name in {name for name in names if names.count(name) > 1}:
-            raise ValueError(f"freight profile {name} stands twice")
+            raise ValueError(f"found the freight profile {name} twice; accepted: each once")
         if self.freight and self.delivery.profile not in names:
             raise ValueError(f"delivery.profile: found {self.delivery.profile!r}; accepted: one of {', '.join(names)}")
 

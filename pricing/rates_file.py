@@ -10,10 +10,11 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
 
-from nesting.faults import Faults, refuse
+from nesting.faults import Faults, FaultsFound, refuse
 from nesting.measure import MeasureError, format_length_exact, parse_length
 from nesting.rules import RuleFacts, rules_of
 from pricing.rates import FreightProfile, Rates
+from pricing.table_file import note_error
 
 GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery")
 _HEAD: Final = """\
@@ -82,7 +83,8 @@ def rates_from(text: str, file: str, built_in: Rates) -> Rates:
     try:
         return replace(built_in, **changes)
     except ValueError as error:
-        raise refuse(file, str(error), "rates that agree with each other") from error
+        note_error(faults, None, None, error)
+        raise FaultsFound(faults) from error
 
 
 def _group(built_in: Any, table: Any, name: str, faults: Faults) -> Any:
@@ -108,7 +110,7 @@ def _group(built_in: Any, table: Any, name: str, faults: Faults) -> Any:
     try:
         return replace(built_in, **values)
     except (ValueError, TypeError) as error:
-        faults.add(None, name, str(error), "rules that agree with each other")
+        note_error(faults, None, name, ValueError(*error.args))
         return built_in
 
 

@@ -191,6 +191,12 @@ def _safe(cell: Any) -> Any:
     return cell
 
 
+def note_error(faults: Faults, row: int | None, column: str | None, error: ValueError) -> None:
+    """Note a value's own error, whose message reads ``found ...; accepted: ...``, as a fault of a row or key."""
+    found, _, accepted = str(error).partition("; accepted: ")
+    faults.add(row, column, found.removeprefix("found "), accepted or "values that agree with each other")
+
+
 def yes_or_no(text: str) -> bool:
     """Read yes or no; :class:`ValueError` for anything else."""
     word = text.strip().lower()
