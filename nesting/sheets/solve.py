@@ -1,26 +1,26 @@
 """The solve loop: bounds and cheap layouts first, then as much search as the effort allows, then the ties."""
 
 from collections.abc import Sequence
-from typing import Literal, Protocol
+from typing import TYPE_CHECKING
 
 from nesting.parts import Part
-from nesting.sheets.bounds import area_bound
+from nesting.sheets.bounds import area_bound, scaled_bound
 from nesting.sheets.cutting import lay
+from nesting.sheets.effort import SETTINGS, Effort, Settings
 from nesting.sheets.filling import fill, orders, preferences
 from nesting.sheets.model import Layout, NestError, Sheet
+from nesting.sheets.pattern import contents
 from nesting.sheets.prices import Prices
 from nesting.sheets.problem import Problem, read_problem
 from nesting.sheets.report import describe
-from nesting.sheets.solution import Solution
+from nesting.sheets.run import CutOff, Run, SearchProgress
+from nesting.sheets.solution import Placed, Solution
 
-Effort = Literal["quick", "normal", "thorough"]
+if TYPE_CHECKING:
+    from nesting.sheets.search import Search
 
-
-class SearchProgress(Protocol):
-    """Receives a stage for people, how much of it is done (0 to 1), the best cost so far and the proven bound."""
-
-    def __call__(self, stage: str, fraction: float, cost: int | None, bound: int, /) -> None:
-        """Take one report."""
+# Past this many parts the plain fillers would be slower than the compiled search.
+_PLAIN = 150
 
 
 def nest(
@@ -67,17 +67,96 @@ def nest(
     NestError
         Every fault of the input at once, or that the limited sheets do not hold the parts.
     """
+    if effort not in SETTINGS:
+        raise NestError(f"effort must be one of {', '.join(SETTINGS)}, not {effort!r}")
     problem = read_problem(parts, sheets, kerf)
     if not problem.items:
         return Layout("", kerf, (), 0, 0, 0, proven=True)
-    prices = Prices(problem)
-    bound = area_bound(problem, prices)
-    best: Solution | None = None
-    for preference in preferences(problem):
-        for order in orders(problem):
-            found = fill(problem, order, preference)
-            if found and (best is None or found.key(prices) < best.key(prices)):
-                best = found
-    if best is None:
+    run = Run(problem, Prices(problem), seed, SETTINGS[effort], progress, deadline)
+    try:
+        _solve(run)
+    except (CutOff, KeyboardInterrupt) as stop:
+        run.stopped = stop.reason if isinstance(stop, CutOff) else "interrupt"
+    if run.best is None:
         raise NestError("no way was found to lay the parts on the sheets that there are")
-    return describe(problem, prices, best, lay(problem, best, offcut_min or (0, 0)), bound)
+    return describe(
+        problem, run.prices, run.best, lay(problem, run.best, offcut_min or (0, 0)), run.bound, run.stopped
+    )
+
+
+def _solve(run: Run) -> None:
+    """Improve the best solution and the bound until they meet or the effort is spent."""
+    problem = run.problem
+    run.raise_bound(area_bound(problem, run.prices))
+    if problem.total <= _PLAIN:
+        for preference in preferences(problem):
+            for order in orders(problem):
+                run.offer(fill(problem, order, preference))
+                if run.settled:
+                    return
+    if run.best is not None:
+        run.raise_bound(scaled_bound(problem, run.prices, run.key))
+    if not run.settled:
+        _search(run)
+
+
+def _search(run: Run) -> None:
+    """Compiled search, the bound from patterns, and set covers, in turn."""
+    from nesting.sheets.search import Search  # noqa: PLC0415 - loads numba; most small orders never get here
+
+    settings = run.settings
+    search = Search(run.problem, run.prices, run.seed)
+    if run.best is None:
+        search.aim(2**62, 1)
+        search.run(1, settings, pooling=False)
+        if search.complete:
+            run.offer(search.solution())
+    _drive(run, search, settings.first)
+    if run.proven or not settings.rounds:
+        return
+    if settings.points and run.best is not None:
+        from nesting.sheets.relaxation import Bounding, pattern_bound  # noqa: PLC0415 - loads ortools
+
+        work = Bounding(settings.points, settings.pricings)
+        known = [(s, dict(contents(p))) for s, p, _ in run.best.sheets]
+        run.raise_bound(pattern_bound(run.problem, run.prices, run.key, work, run.check, known))
+    for number in range(settings.rounds):
+        if run.proven:
+            return
+        run.report("search", number / settings.rounds)
+        _drive(run, search, settings.steps)
+        if run.proven:
+            return
+        if run.best is not None and sum(n for _, _, n in run.best.sheets) > 2:
+            from nesting.sheets.cover import cover  # noqa: PLC0415 - loads ortools
+
+            pool = _choice(run, search)
+            run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
+
+
+def _choice(run: Run, search: "Search") -> list[Placed]:
+    """The fullest sheets of the pool."""
+    pool = search.pool()
+    return pool[-run.settings.columns :]
+
+
+def _drive(run: Run, search: "Search", steps: int) -> None:
+    """Aim below the best again and again, until the steps are used up."""
+    settings = run.settings
+    target = run.best
+    used = 0
+    while used < steps:
+        if run.best is not None:
+            if run.settled:
+                return
+            if run.best is not target or not used:
+                search.load(run.best.placed())
+                search.aim(run.key - 1, settings.history)
+                target = run.best
+        used += search.run(min(steps - used, run.chunk), settings, pooling=settings.rounds > 0)
+        run.check()
+        if search.complete:
+            run.offer(search.solution())
+
+
+__all__ = ["Effort", "Problem", "SearchProgress", "Settings", "Solution", "nest"]

@@ -1,0 +1,63 @@
+"""Effort: how many steps each stage of a search may take."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Effort = Literal["quick", "normal", "thorough"]
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Steps of one effort.
+
+    Attributes
+    ----------
+    first : int
+        Steps of ruin and recreate before anything heavier is loaded.
+    rounds : int
+        Rounds of further search, each followed by a set cover over the pool.
+    steps : int
+        Steps of each round.
+    cover : float
+        CP-SAT's deterministic time for each set cover.
+    columns : int
+        Sheets of the pool that the set cover chooses from.
+    points, pricings : int
+        Positions in each direction, and times that patterns are priced, for the bound; 0 leaves that bound out.
+    mean : int
+        Mean number of nodes that a step removes.
+    whole : int
+        Thousandths of steps that empty whole sheets.
+    blink : int
+        Thousandths of choices skipped.
+    history : int
+        Length of the memory of late acceptance.
+    fill : int
+        Thousandths of a sheet that must be filled for the pool.
+    every : int
+        Steps between looks for the pool.
+    ties : int
+        Steps for each try at a larger offcut.
+    """
+
+    first: int
+    rounds: int
+    steps: int
+    cover: float
+    columns: int = 4000
+    points: int = 320
+    pricings: int = 600
+    mean: int = 8
+    whole: int = 50
+    blink: int = 50
+    history: int = 100
+    fill: int = 700
+    every: int = 10
+    ties: int = 2000
+
+
+SETTINGS: dict[Effort, Settings] = {
+    "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=0, pricings=0, ties=200),
+    "normal": Settings(first=3000, rounds=4, steps=40_000, cover=2.0),
+    "thorough": Settings(first=3000, rounds=20, steps=100_000, cover=4.0, columns=8000, ties=5000),
+}

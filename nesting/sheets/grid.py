@@ -1,0 +1,112 @@
+"""Grid: the positions at which the pricing of patterns cuts, few enough to be quick and never too few to be a bound.
+
+A layout can be pushed left and down, so cuts fall on sums of part sizes (normal patterns, Herz 1972, doi:10.1147/rd.165.0462).
+There may be thousands of those. Then only some are kept as points, and every sum is rounded up to the next point: pieces only
+grow, so the value that the pricing finds is never below the true one.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+_FINEST = 4_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """Points of one direction.
+
+    Attributes
+    ----------
+    points : int array
+        Ascending; the first is 0.
+    least : int array
+        The least sum that each point stands for: the point itself where nothing was rounded.
+    exact : bool
+        Whether every sum is a point.
+    """
+
+    points: "np.ndarray"
+    least: "np.ndarray"
+    exact: bool
+
+    def up(self, size: int) -> int:
+        """Index of the point that a size is rounded up to."""
+        return int(np.searchsorted(self.points, size))
+
+
+def sums(sizes: Iterable[tuple[int, int]], limit: int) -> list[int] | None:
+    """All sums up to `limit` of sizes, each at most as often as given; None where that is too much work."""
+    if limit > _FINEST:
+        return None
+    bits, mask = 1, (1 << (limit + 1)) - 1
+    for size, times in sizes:
+        left = min(times, limit // size)
+        lot = 1
+        while left > 0:
+            taken = min(lot, left)
+            bits |= (bits << (taken * size)) & mask
+            left -= taken
+            lot *= 2
+    digits = bin(bits)[:1:-1]
+    return [x for x, digit in enumerate(digits) if digit == "1"]
+
+
+def axis(sizes: list[tuple[int, int]], limits: list[int], most: int) -> Axis | None:
+    """Choose the points of one direction.
+
+    Parameters
+    ----------
+    sizes : list of (int, int)
+        Sizes of parts in this direction, and how often each can come.
+    limits : list of int
+        Sizes of the sheets in this direction.
+    most : int
+        About how many points to keep.
+
+    Returns
+    -------
+    Axis or None
+        None where the points would lie too far apart for a bound.
+    """
+    top = max(limits)
+    every = sums(sizes, top)
+    if every is not None and len(every) <= most:
+        points = sorted({*every, *limits})
+        return Axis(np.array(points, np.int64), np.array(points, np.int64), exact=True)
+    shortest = min(size for size, _ in sizes)
+    wanted: dict[int, None] = dict.fromkeys((0, *limits))
+    kinds = sorted({size for size, _ in sizes})
+    times = dict(sizes)
+    for k in range(1, top // shortest + 1):
+        for size in kinds:
+            if k <= times[size] and k * size <= top:
+                wanted[k * size] = None
+                wanted.update(dict.fromkeys(limit - k * size for limit in limits if limit > k * size))
+        if len(wanted) > most:
+            break
+    for first in kinds:
+        for second in kinds:
+            if len(wanted) <= most and first + second <= top:
+                wanted[first + second] = None
+                wanted.update(dict.fromkeys(limit - first - second for limit in limits if limit > first + second))
+    points = sorted(wanted)
+    filled = [0]
+    for point in points[1:]:
+        # No two points as far apart as the shortest part, or a rounded piece could hold more than the whole.
+        while point - filled[-1] >= shortest:
+            filled.append(min(point, filled[-1] + shortest - 1) if shortest > 1 else filled[-1] + 1)
+        if filled[-1] != point:
+            filled.append(point)
+        if len(filled) > 4 * most:
+            return None
+    grid = np.array(filled, np.int64)
+    lower = np.concatenate([[0], grid[:-1] + 1])
+    if every is None:
+        return Axis(grid, np.minimum(np.maximum(lower, shortest), grid), exact=False)
+    known = np.array(every, np.int64)
+    index = np.searchsorted(known, lower)
+    least = np.where(index < len(known), known[np.minimum(index, len(known) - 1)], grid)
+    least[0] = 0
+    return Axis(grid, np.minimum(least, grid), exact=False)
