@@ -7,8 +7,8 @@ it is handed. Costs come with that stock as plain whole numbers; what they mean 
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
+from nesting.consignment import Grouping
 from nesting.crates.expand import expand
 from nesting.crates.model import Crate
 from nesting.faults import Fault, FaultsFound
@@ -19,9 +19,6 @@ from nesting.rolls import Roll, RollPlan, lay_rolls
 from nesting.sheets import Layout, NestError, Sheet, nest
 from nesting.shop import Shop
 from nesting.sticks import Stick, StickError, StickPlan, cut_sticks
-
-if TYPE_CHECKING:
-    from nesting.consignment import Grouping
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +82,8 @@ def build(
     *,
     seed: int = 0,
     effort: str = "normal",
-    grouping: "Grouping | None" = None,
+    grouping: Grouping | None = None,
+    countries: Mapping[str, str] | None = None,
     progress: Progress = silent,
     deadline: float | None = None,
     start: Build | None = None,
@@ -106,6 +104,8 @@ def build(
         Counted in steps, never in seconds.
     grouping : Grouping, optional
         Which travel frames share a case; chosen simply when not given.
+    countries : mapping of str to str, optional
+        Country of each destination, where known.
     progress : Progress
         Told about stages.
     deadline : float, optional
@@ -123,7 +123,7 @@ def build(
         Every reason why the order cannot be built, all at once.
     """
     progress("crates", 0.0)
-    crates = expand(order, shop, grouping=grouping)
+    crates = expand(order, shop, grouping=grouping, countries=countries)
     sheet_parts, stick_parts, roll_parts = gather(crates)
     goods = [good.good for good in shop.goods]
     _refuse_unstocked(order, {**sheet_parts, **stick_parts, **roll_parts}, supply)

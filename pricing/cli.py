@@ -3,6 +3,7 @@
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import date
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -90,13 +91,14 @@ def quote(
         done = run_quote(
             order,
             out,
+            on=date.today(),  # noqa: DTZ011 - a quote bears the day that the studio's own clock shows
             shop_folder=shop,
             units=units.value if units else None,
             effort=effort.value,
             seed=seed,
             progress=progress,
         )
-    typer.echo(summary(done))
+    typer.echo(summary(done.quote))
     typer.echo(f"Written to {out}: {', '.join(done.files)}")
 
 

@@ -1,0 +1,114 @@
+"""The studio's own files, together: shop, prices, rates, rack and destinations.
+
+Each has a built-in default, so nothing needs to be written for the first quote; a folder made by ``casewright start``
+holds copies to edit, and whichever file is missing there stays as built in.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, TypeVar
+
+from nesting.build import Supply
+from nesting.faults import Fault, FaultsFound
+from nesting.shop import Shop
+from nesting.shop_file import default_shop, read_shop, shop_text
+from pricing.destinations import Destinations, destinations_csv, read_destinations
+from pricing.pricebook import PriceBook
+from pricing.pricebook_file import default_price_book, default_prices_text, read_price_book
+from pricing.rack import Rack, rack_csv, read_rack
+from pricing.rates import Rates
+from pricing.rates_file import default_rates, default_rates_text, read_rates
+from pricing.supply import make_supply
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Office:
+    """What the studio knows before an order comes in.
+
+    Attributes
+    ----------
+    shop : Shop
+        Goods and rules of the shop floor.
+    book, rates : PriceBook, Rates
+        What things and hours cost, in one currency.
+    rack : Rack
+        Offcuts and opened boxes.
+    destinations : Destinations
+        Where crates go.
+    """
+
+    shop: Shop = field(default_factory=default_shop)
+    book: PriceBook = field(default_factory=default_price_book)
+    rates: Rates = field(default_factory=default_rates)
+    rack: Rack = field(default_factory=Rack)
+    destinations: Destinations = field(default_factory=Destinations)
+
+    def supply(self) -> Supply:
+        """Return what can be cut, with costs."""
+        return make_supply(self.shop, self.book, self.rack)
+
+    @property
+    def countries(self) -> Mapping[str, str]:
+        """Country of each destination that has one."""
+        return {row.name: row.country for row in self.destinations.rows if row.country}
+
+
+def read_office(folder: Path | None, beside: Path | None = None) -> Office:
+    """Read the studio's files.
+
+    Parameters
+    ----------
+    folder : Path or None
+        Where they are: ``shop.toml``, ``prices.csv`` or ``prices.xlsx``, ``rates.toml``, ``rack.csv``,
+        ``destinations.csv``. None: all as built in.
+    beside : Path, optional
+        The folder of the order: its ``destinations.csv`` serves where the studio's folder has none.
+
+    Raises
+    ------
+    FaultsFound
+        Every fault of every file.
+    """
+    if folder is not None and not folder.is_dir():
+        raise FaultsFound([Fault("", None, None, str(folder), "a folder, such as casewright start makes")])
+    faults: list[Fault] = []
+
+    def attempt(names: tuple[str, ...], read: Callable[[Path], T], otherwise: T, *places: Path | None) -> T:
+        paths = (place / name for place in (folder, *places) if place is not None for name in names)
+        path = next((path for path in paths if path.is_file()), None)
+        if path is None:
+            return otherwise
+        try:
+            return read(path)
+        except FaultsFound as error:
+            faults.extend(error.faults)
+            return otherwise
+
+    shop = attempt(("shop.toml",), read_shop, default_shop())
+    book = attempt(("prices.csv", "prices.xlsx"), read_price_book, default_price_book())
+    rates = attempt(("rates.toml",), read_rates, default_rates())
+    rack = attempt(("rack.csv", "rack.xlsx"), lambda path: read_rack(path, shop, book.currency), Rack())
+    places = attempt(
+        ("destinations.csv", "destinations.xlsx"),
+        lambda path: read_destinations(path, rates),
+        Destinations(),
+        beside,
+    )
+    if faults:
+        raise FaultsFound(faults)
+    return Office(shop, book, rates, rack, places)
+
+
+def office_texts(office: Office | None = None) -> dict[str, str]:
+    """Return the files of a new folder by name, with the built-in values and comments."""
+    default: Any = office or Office()
+    return {
+        "shop.toml": shop_text(default.shop),
+        "prices.csv": default_prices_text(),
+        "rates.toml": default_rates_text(),
+        "rack.csv": rack_csv(default.rack),
+        "destinations.csv": destinations_csv(default.destinations),
+    }
