@@ -13,6 +13,7 @@ from itertools import pairwise
 from nesting.crates.bench import Bench
 from nesting.crates.frame import longest_strip, splice
 from nesting.crates.model import Box, Role
+from nesting.crates.mounting import screw_edge
 from nesting.crates.seams import Interval, Pattern, Rect
 from nesting.house_rules import BattenRules
 from nesting.shop import Shop
@@ -86,8 +87,10 @@ def grid_for(pattern: Pattern, width: int, height: int, lines: Sequence[int], sh
         Rules and stock lengths.
     """
     rules = shop.battens
-    made = [*_perimeter(width, height, rules.width)]
-    seams, cells = _seam_battens(pattern, width, height, rules)
+    low = _edge_width(lines, rules.width, screw_edge(shop))
+    high = _edge_width([height - line for line in lines], rules.width, screw_edge(shop))
+    made = [*_perimeter(width, height, rules.width, low, high)]
+    seams, cells = _seam_battens(pattern, (width, height), rules, low, high)
     made += seams
     for cell in cells:
         made += _fill(cell, lines, shop)
@@ -98,15 +101,21 @@ def grid_for(pattern: Pattern, width: int, height: int, lines: Sequence[int], sh
     return Grid(tuple(cut))
 
 
-def _perimeter(width: int, height: int, b: int) -> list[Batten]:
-    """Lay the rectangle all the way round."""
+def _edge_width(lines: Sequence[int], width: int, edge: int) -> int:
+    """Return the width of a level perimeter batten: wider where a row of screws lies near its inner edge."""
+    near = [line for line in lines if width - edge < line < width + edge]
+    return max((line + edge for line in near), default=width)
+
+
+def _perimeter(width: int, height: int, b: int, low: int, high: int) -> list[Batten]:
+    """Lay the rectangle all the way round; ``low`` and ``high`` are the widths of its lower and upper pieces."""
     if width >= height:
-        long = [Rect(0, 0, width, b), Rect(0, height - b, width, b)]
-        short = [Rect(0, b, b, height - 2 * b), Rect(width - b, b, b, height - 2 * b)]
+        long = [Rect(0, 0, width, low), Rect(0, height - high, width, high)]
+        short = [Rect(x, low, b, height - low - high) for x in (0, width - b)]
         runs = ("x", "y")
     else:
-        long = [Rect(0, 0, b, height), Rect(width - b, 0, b, height)]
-        short = [Rect(b, 0, width - 2 * b, b), Rect(b, height - b, width - 2 * b, b)]
+        long = [Rect(x, 0, b, height) for x in (0, width - b)]
+        short = [Rect(b, 0, width - 2 * b, low), Rect(b, height - high, width - 2 * b, high)]
         runs = ("y", "x")
     return [
         *(Batten("batten-long", "batten", rect, runs[0]) for rect in long),
@@ -114,27 +123,36 @@ def _perimeter(width: int, height: int, b: int) -> list[Batten]:
     ]
 
 
-def _seam_battens(pattern: Pattern, width: int, height: int, rules: BattenRules) -> tuple[list[Batten], list[_Cell]]:
+def _seam_battens(
+    pattern: Pattern, face: tuple[int, int], rules: BattenRules, lower: int, upper: int
+) -> tuple[list[Batten], list[_Cell]]:
     """Lay the battens over the seams, and return the cells that they leave."""
+    width, height = face
     b, broad = rules.width, rules.seam_width
     half = broad // 2
     if not pattern.seams:
-        whole = Rect(b, b, width - 2 * b, height - 2 * b)
-        return [], [_Cell(whole, b // 2, width - b // 2, b // 2, height - b // 2)]
+        whole = Rect(b, lower, width - 2 * b, height - lower - upper)
+        return [], [_Cell(whole, b // 2, width - b // 2, lower // 2, height - upper // 2)]
     rows = pattern.seams[0].runs == "x" and pattern.seams[0].end == width
     # Worked out with rows; for columns first, the face is looked at with x and y exchanged.
     along, across = (width, height) if rows else (height, width)
+    near, far = (lower, upper) if rows else (b, b)
+    left_b, right_b = (b, b) if rows else (lower, upper)
     way = pattern.seams[0].runs
     first = [s for s in pattern.seams if s.runs == way]
-    battens = [_seam(b, s.at - half, along - 2 * b, broad, turned=not rows) for s in first]
-    edges = [(b, b // 2), *((s.at, s.at) for s in first), (across - b, across - b // 2)]
+    battens = [_seam(left_b, s.at - half, along - left_b - right_b, broad, turned=not rows) for s in first]
+    edges = [(near, near // 2), *((s.at, s.at) for s in first), (across - far, across - far // 2)]
     cells: list[_Cell] = []
     for number, ((low, low_line), (high, high_line)) in enumerate(pairwise(edges)):
         start = low if number == 0 else low + half
         end = high if number == len(edges) - 2 else high - half
         inner = [s for s in pattern.seams if s.runs != way and low_line <= (s.start + s.end) // 2 <= high_line]
         battens += [_seam(s.at - half, start, broad, end - start, turned=not rows) for s in inner]
-        sides = [(b, b // 2), *((s.at, s.at) for s in inner), (along - b, along - b // 2)]
+        sides = [
+            (left_b, left_b // 2),
+            *((s.at, s.at) for s in inner),
+            (along - right_b, along - right_b // 2),
+        ]
         for place, ((left, left_line), (right, right_line)) in enumerate(pairwise(sides)):
             x0 = left if place == 0 else left + half
             x1 = right if place == len(sides) - 2 else right - half

@@ -27,11 +27,11 @@ class Bundle:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A method, why, and what to fall back on where the shop chose it and it turns out impossible."""
+    """A method, why, and whether the shop chose it: then another may be tried where it does not serve."""
 
     method: Method
     reason: str
-    instead: Method | None = None
+    by_shop: bool = True
 
 
 def bundles_of(order: Order) -> tuple[Bundle, ...]:
@@ -84,14 +84,14 @@ def _alone(bundle: Bundle, shop: Shop, units: UnitSystem) -> Choice:
     """Choose for one bundle without looking at the others."""
     rules, pieces = shop.method, bundle.pieces
     if bundle.asked:
-        return Choice(bundle.asked[0], "the order asks for it")  # type: ignore[arg-type]  # an order's methods are ours
+        return Choice(bundle.asked[0], "the order asks for it", by_shop=False)  # type: ignore[arg-type]  # an order's methods are ours
     side = max(a.longest_side for a in pieces)
     kg = sum(piece_weight(a, shop).kg for a in pieces)
     size, weight = format_length(side, units, mark=True), format_weight(kg, units, mark=True)
     group = "" if bundle.set_name is None else f"set {bundle.set_name}: "
     if side <= rules.carton_size and pounds(kg) <= rules.carton_lb:
         up_to, most = format_length(rules.carton_size, units, mark=True), _pounds(rules.carton_lb, units)
-        return Choice("carton", f"{group}{size} and {weight}: within {up_to} and {most} for a carton", "closed")
+        return Choice("carton", f"{group}{size} and {weight}: within {up_to} and {most} for a carton")
     width = sum(a.width for a in pieces) + shop.cleats.set_gap * (len(pieces) - 1)
     height = max(a.height for a in pieces)
     limit = format_length(rules.closed_size, units, mark=True)
@@ -102,7 +102,7 @@ def _alone(bundle: Bundle, shop: Shop, units: UnitSystem) -> Choice:
     if not all(Stock.of(shop.good(name), shop.saw).fits(*outside) for name in (shop.frame.back_light, shop.frame.lid)):
         faces = " x ".join(format_length(v, units, mark=True) for v in outside)
         return Choice("battened", f"{group}faces of {faces} are larger than a sheet: their seams lie on battens")
-    return Choice("closed", f"{group}{reach} and {weight}: over a carton, up to {limit}", "battened")
+    return Choice("closed", f"{group}{reach} and {weight}: over a carton, up to {limit}")
 
 
 def _pounds(lb: float, units: UnitSystem) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from nesting.consignment import Grouping, check_grouping, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.model import Crate, Method
-from nesting.crates.registry import METHODS, Casing, Packing, Refused, RulesClash, case_maker, method
+from nesting.crates.registry import Casing, Packing, Refused, RulesClash, case_maker, method
 from nesting.faults import Fault, FaultsFound
 from nesting.measure import UnitSystem
 from nesting.order import Artwork, Order
@@ -98,36 +98,34 @@ def expand(
     return tuple(crates)
 
 
-def _one(job: _Job, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> Crate | None:
-    """Make one crate; where the shop chose a method that turns out impossible, the next one is tried."""
-    tries: list[tuple[Method, str]] = [(choice.method, choice.reason)]
-    while (instead := _INSTEAD.get(tries[-1][0])) and choice.instead:
-        tries.append((instead, choice.reason))
-    why = ""
-    for at, (name_of, reason) in enumerate(tries):
-        if name_of not in METHODS:
-            why = f"{name_of}: not offered"
-            continue
-        packing = job.packing(name, pieces, f"{reason}; {why}" if why else reason)
-        if at + 1 < len(tries):
-            try:
-                return method(name_of)(packing)
-            except Refused as refused:
-                why = f"no {name_of}: {refused.reasons[0].found}"
-                if any(r.column == "back" for r in refused.reasons):
-                    # No other crate mends a piece without wood for screws: say so now.
-                    return job.attempt(lambda refused=refused: _again(refused))  # type: ignore[misc]  # defaulted lambda
-                continue
-        return job.attempt(lambda name_of=name_of, packing=packing: method(name_of)(packing))  # type: ignore[misc]  # defaulted lambda
-    return None
-
-
 _INSTEAD: Mapping[Method, Method] = {"carton": "closed", "closed": "battened"}
+"""What the shop tries next where a method that it chose itself turns out impossible, or fails its checks."""
 
 
-def _again(refused: Refused) -> Crate:
-    """Raise a refusal once more."""
-    raise refused
+def _one(job: _Job, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> Crate | None:
+    """Make one crate; where the shop chose a method that does not serve, the next one is tried."""
+    method_name, why = choice.method, choice.reason
+    while choice.by_shop and method_name in _INSTEAD:
+        try:
+            crate = method(method_name)(job.packing(name, pieces, why))
+        except Refused as refused:
+            if any(r.column == "back" for r in refused.reasons):
+                # No other crate mends a piece without wood for screws: it is refused as it stands.
+                break
+            why = f"{choice.reason}; no {method_name}: {refused.reasons[0].found}"
+        except RulesClash as clash:
+            why = f"{choice.reason}; no {method_name}: {clash.found}"
+        else:
+            failed = [check.name for check in crate.checks if check.verdict == "fails" and check.name in _STRUCTURE]
+            if not failed:
+                return crate
+            why = f"{choice.reason}; {method_name} fails {', '.join(failed)}"
+        method_name = _INSTEAD[method_name]
+    return job.attempt(lambda: method(method_name)(job.packing(name, pieces, why)))
+
+
+_STRUCTURE = ("back, bending", "mounting screws, withdrawal", "mounting screws, pull-through")
+"""Checks that another method may mend."""
 
 
 def _refuse_mixed_sets(bundles: tuple[Bundle, ...], job: _Job) -> None:

@@ -84,8 +84,9 @@ def hidden(screw: Good, *panels: Good) -> Good:
     room = sum(panel.least_thickness for panel in panels)
     if screw.breadth > room - _SHOWS:
         names = " and ".join(panel.good for panel in panels)
+        thin = format_length(room, denominator=64, mark=True)
         raise RulesClash(
-            f"{screw.good} would come through {names}, which may be only {format_length(room, denominator=64, mark=True)}",
+            f"{screw.good} would come through {names}, which may be only {thin}",
             "a shorter screw in the shop's rules",
         )
     return screw

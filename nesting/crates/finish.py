@@ -133,7 +133,7 @@ def _warnings(shell: Shell, checks: Sequence[Check]) -> tuple[str, ...]:
         if hung.weight.note
     ]
     out += [
-        f"{hung.artwork.piece}: its own cleats are taken to be at least as deep as the shop's rule for wood; measure them"
+        f"{hung.artwork.piece}: its own cleats are taken to be as deep as the shop's rule asks of wood; measure them"
         for hung in shell.load.hung
         if hung.artwork.back.kind == "cleated"
     ]

@@ -11,6 +11,7 @@ from itertools import pairwise
 from nesting.advice.estimate import support_material
 from nesting.advice.fasteners import WOODS, distances, pilot_hole, screw_number
 from nesting.advice.mounting import Mounting, screws_needed
+from nesting.crates.frame import longest_strip, splice
 from nesting.crates.load import Hung
 from nesting.crates.registry import Reason, Refused, RulesClash, reason
 from nesting.crates.seams import Interval
@@ -34,6 +35,8 @@ class Cleat:
         Where it lies on the back.
     line, piece_line : int
         Heights of the row of mounting screws and of the row of screws into the piece.
+    upper : bool
+        Whether it is of the upper row.
     """
 
     name: str
@@ -44,6 +47,7 @@ class Cleat:
     width: int
     line: int
     piece_line: int
+    upper: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +123,8 @@ def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reaso
     depth = wood_depth(artwork, shop)
     if depth < rules.piece_wood:
         return [reason(artwork, "back", f"{format_length(depth, units, mark=True)} of wood behind the face", add)]
-    if artwork.back.kind == "strainer" and artwork.back.bar_width < 2 * _edge(shop) + rules.inset_least:
-        needed = format_length(2 * _edge(shop) + rules.inset_least, units, mark=True)
+    if artwork.back.kind == "strainer" and artwork.back.bar_width < 2 * screw_edge(shop) + rules.inset_least:
+        needed = format_length(2 * screw_edge(shop) + rules.inset_least, units, mark=True)
         return [
             reason(
                 artwork,
@@ -132,14 +136,14 @@ def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reaso
     return []
 
 
-def _edge(shop: Shop) -> int:
+def screw_edge(shop: Shop) -> int:
     """Return the distance that screws keep from an edge along the grain, for the thickest screw that may be used."""
     numbers = [screw_number(shop.good(n).diameter_in) for n in (*shop.cleats.screws, *shop.cleats.piece_screws)]
     return distances(max(numbers)).edge
 
 
-def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -> tuple[Cleat, Cleat]:
-    """Lay the lower and the upper mounting cleat across the back of a piece.
+def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -> tuple[Cleat, ...]:
+    """Lay the lower and the upper mounting cleats across the back of a piece, end to end where the stock is short.
 
     Raises
     ------
@@ -148,7 +152,7 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -
     """
     rules, piece = shop.cleats, hung.artwork
     reasons = refuse_hollow(piece, shop, units)
-    edge = _edge(shop)
+    edge = screw_edge(shop)
     inset = rules.inset_edge
     if piece.back.kind == "strainer":
         inset = max(rules.inset_least, min(inset, piece.back.bar_width - 2 * edge))
@@ -170,29 +174,28 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -
     width = min(rules.width, (piece.height - 2 * inset - rules.gap_least) // 2 // snap * snap)
     bottom = hung.y + inset
     top = hung.y + piece.height - inset - width
-    return (
-        _cleat(f"{prefix}cleat-low", hung, hung.x + ends, bottom, (length, width), upper=False, shop=shop),
-        _cleat(f"{prefix}cleat-high", hung, hung.x + ends, top, (length, width), upper=True, shop=shop),
-    )
+    ends_at = [0, *splice(length, longest_strip(rules.good, shop), snap), length]
+    cleats: list[Cleat] = []
+    for upper, y in ((False, bottom), (True, top)):
+        name = f"{prefix}cleat-{'high' if upper else 'low'}"
+        row = _piece_row(piece, hung.y, y, width, shop, upper=upper)
+        for number, (a, z) in enumerate(pairwise(ends_at), start=1):
+            own = name if len(ends_at) == 2 else f"{name}-{number}"
+            cleats.append(Cleat(own, hung, hung.x + ends + a, y, z - a, width, y + width // 2, row, upper))
+    return tuple(cleats)
 
 
-def _cleat(name: str, hung: Hung, x: int, y: int, size: tuple[int, int], *, upper: bool, shop: Shop) -> Cleat:
-    """Make a cleat with its two rows of screws: its centre line, and a row over the wood of the piece."""
-    length, width = size
-    edge = _edge(shop)
-    piece = hung.artwork
-    outer = hung.y + piece.height if upper else hung.y
+def _piece_row(piece: Artwork, foot: int, y: int, width: int, shop: Shop, *, upper: bool) -> int:
+    """Return the height of the screws into the piece: over the wood, and apart from the mounting screws' row."""
+    edge = screw_edge(shop)
+    outer = foot + piece.height if upper else foot
     if piece.back.kind == "strainer":
         # Over the middle of what cleat and bar share, so that both edges keep their wood.
-        near = (y + width) if upper else y
-        inset = abs(outer - near)
-        offset = (inset + edge + piece.back.bar_width - edge) // 2
-        offset = min(offset, inset + width - edge)
-        row = outer - offset if upper else outer + offset
-    else:
-        offset = max(edge, width // 4)
-        row = (y + width - offset) if upper else (y + offset)
-    return Cleat(name, hung, x, y, length, width, y + width // 2, row)
+        inset = abs(outer - (y + width if upper else y))
+        offset = min((inset + piece.back.bar_width) // 2, inset + width - edge)
+        return outer - offset if upper else outer + offset
+    offset = max(edge, width // 4)
+    return y + width - offset if upper else y + offset
 
 
 def mounting_screw(held: Sequence[Good], shop: Shop) -> Screw:
@@ -271,7 +274,7 @@ def mounting_case(kg: float, screw: Screw, held: Sequence[Good]) -> Mounting:
 
 
 def screws_a_cleat(kg: float, screw: Screw, held: Sequence[Good], shop: Shop, *, cleats: int = 2) -> int:
-    """Return how many mounting screws each cleat takes."""
+    """Return how many mounting screws each of a piece's cleats takes."""
     return screws_needed(mounting_case(kg, screw, held), shop.mounting, cleats=cleats) // cleats
 
 

@@ -30,7 +30,7 @@ class MountedPiece:
     hung : Hung
         The piece.
     per_cleat : int
-        Mounting screws in each of its two cleats.
+        Mounting screws in each of its cleats.
     drill : tuple of Drill
         Where they go.
     piece_screw : Screw
@@ -50,7 +50,7 @@ class MountedPiece:
 def mount_piece(
     shell: "Shell",
     hung: Hung,
-    pair: tuple[Cleat, Cleat],
+    cleats: Sequence[Cleat],
     per_cleat: int,
     grid: Grid | None,
     gussets: Sequence[Box],
@@ -80,12 +80,12 @@ def mount_piece(
     fix = piece_screw(hung.artwork, shop)
     own = max(
         shop.mounting.screws_least,
-        screws_needed(mounting_case(hung.weight.kg, fix, (good,)), shop.mounting, cleats=2) // 2,
+        screws_needed(mounting_case(hung.weight.kg, fix, (good,)), shop.mounting, cleats=len(cleats)) // len(cleats),
     )
     drill: list[Drill] = []
     into_piece: list[tuple[int, int]] = []
     pilot = pilot_text(screw.good, shell.packing.units)
-    for cleat in pair:
+    for cleat in cleats:
         box = Box(cleat.x, cleat.y, shell.back_inside, cleat.length, cleat.width, good.thickness)
         name = bench.panel(cleat.name, good.good, box, "cleat", flat="z", along="x")
         taken = [(width - z, width - a) for a, z in (grid.breaks(cleat.line, margin) if grid else ())]
@@ -113,7 +113,7 @@ def mount_piece(
         f"cleats to {hung.artwork.piece}, heads sunk {format_length(rules.piece_sink, mark=True)}",
         pilot_text(fix.good, shell.packing.units),
     )
-    blocks = _blocks(shell, pair[0], gussets)
+    blocks = sum(_blocks(shell, cleat, gussets) for cleat in cleats if not cleat.upper)
     return MountedPiece(hung, per_cleat, tuple(drill), fix, tuple(into_piece), blocks)
 
 
@@ -146,5 +146,5 @@ def _too_heavy(hung: Hung, count: int, screw: Screw, shell: "Shell") -> Reason:
         hung.artwork,
         "method",
         f"{weight} on cleats of a piece {width} wide, which needs {count} screws {screw.short} in each",
-        "a method with a thicker back, longer mounting screws or thicker cleats in the shop's rules, or a lighter piece",
+        "a method with a thicker back, longer screws or thicker cleats in the shop's rules, or a lighter piece",
     )

@@ -38,8 +38,8 @@ class Shell:
         What was asked.
     load : Load
         The pieces where they hang.
-    cleats : tuple of (Cleat, Cleat)
-        Lower and upper cleat of each piece.
+    cleats : tuple of tuple of Cleat
+        Lower and upper cleats of each piece.
     frame : Frame
         Strips, blocks, gussets.
     z : int
@@ -48,7 +48,7 @@ class Shell:
 
     packing: Packing
     load: Load
-    cleats: tuple[tuple[Cleat, Cleat], ...]
+    cleats: tuple[tuple[Cleat, ...], ...]
     frame: Frame
     bench: Bench
     z: int = 0
@@ -73,7 +73,7 @@ class Shell:
         """
         shop = packing.shop
         load = load_of(packing)
-        cleats: list[tuple[Cleat, Cleat]] = []
+        cleats: list[tuple[Cleat, ...]] = []
         reasons: list[Reason] = []
         for hung in load.hung:
             prefix = f"{hung.artwork.piece}." if len(load.hung) > 1 else ""
@@ -90,19 +90,21 @@ class Shell:
     @property
     def lines(self) -> tuple[int, ...]:
         """Heights of the rows of mounting screws."""
-        return tuple(sorted({cleat.line for pair in self.cleats for cleat in pair}))
+        return tuple(sorted({cleat.line for own in self.cleats for cleat in own}))
 
     def back_case(self, battens: Battens) -> HungBack:
         """Return how the pieces bear on the back, all together: the case that the advice judges."""
         t = self.frame.thickness
         inside = self.frame.inside
+        low = [cleat for own in self.cleats for cleat in own if not cleat.upper]
+        high = [cleat for own in self.cleats for cleat in own if cleat.upper]
         return HungBack(
             self.load.kg,
             inside.height,
             inside.width,
-            min(inside.width, sum(low.length for low, _ in self.cleats)),
-            max(low.line for low, _ in self.cleats) - t,
-            max(self.frame.height - t - high.line for _, high in self.cleats),
+            min(inside.width, sum(cleat.length for cleat in low)),
+            max(cleat.line for cleat in low) - t,
+            max(self.frame.height - t - cleat.line for cleat in high),
             battens,
         )
 
@@ -215,10 +217,10 @@ class Shell:
         margin = distances(self.screw.number).edge
         reasons: list[Reason] = []
         gussets = [m.box for m in self.frame.of("gusset") if m.box.dx > m.box.dy and m.box.y < self.frame.height // 2]
-        for hung, pair in zip(self.load.hung, self.cleats, strict=True):
-            per_cleat = screws_a_cleat(hung.weight.kg, self.screw, held, shop)
+        for hung, own in zip(self.load.hung, self.cleats, strict=True):
+            per_cleat = screws_a_cleat(hung.weight.kg, self.screw, held, shop, cleats=len(own))
             try:
-                mounted = mount_piece(self, hung, pair, per_cleat, grid, gussets, margin)
+                mounted = mount_piece(self, hung, own, per_cleat, grid, gussets, margin)
             except Refused as refused:
                 reasons += refused.reasons
                 continue

@@ -6,99 +6,135 @@ from typing import TYPE_CHECKING
 from nesting.crates.battens import Grid
 from nesting.crates.faces import Face
 from nesting.crates.model import Step
+from nesting.crates.screwing import MountedPiece
 from nesting.measure import format_length
 
 if TYPE_CHECKING:
     from nesting.crates.shell import Shell
 
-_SAW = (
-    "Eye and ear protection; guards and riving knife on; dust extraction and a mask for plywood, strand board and foam."
+SAW = "Eye and ear protection; guards and riving knife on; dust extraction, and a mask for plywood, boards and foam."
+FACE = (
+    "Nothing touches the face: the piece stands upright or rests on padded bars under its edges. Clean gloves, "
+    "clean soft table."
 )
-_FACE = "Nothing touches the face: the piece stands upright or rests on padded bars under its edges. Clean gloves."
+_EDGES = "Screws into plywood edges only clamp: the glue and the corner blocks hold."
+_STOP = "The piece is not in the crate while anybody drills."
+_OPEN = (
+    "To unpack: stand the crate upright, lid off; one person holds the piece, the lower screws come out first, "
+    "the upper ones last."
+)
 
 
 def steps_for(shell: "Shell", back: Face, grids: Sequence[Grid]) -> tuple[Step, ...]:
     """Return the steps in the order of the work."""
-    shop, frame, units = shell.packing.shop, shell.frame, shell.packing.units
-
-    def size(value: int) -> str:
-        return format_length(value, units, mark=True)
-
-    screws = {f.purpose: f for f in shell.bench.fixings}
-    joints = sum(1 for m in frame.members if m.role == "gusset")
     steps = [
-        Step("Cut all parts to the cut list and label each one.", _SAW),
-        Step(
-            f"Glue and screw the frame, outside {size(frame.width)} x {size(frame.height)}, strips {size(frame.strip)} "
-            f"wide: {'rails over the ends of the stiles' if shop.frame.rails_run_through else 'stiles over the ends of the rails'}. "
-            "Glue a corner block into each corner and screw it through the stile. Diagonals equal.",
-            "Screws into plywood edges only clamp: the glue and the corner blocks hold.",
-        ),
+        Step("Cut all parts to the cut list and label each one.", SAW),
+        *_frame(shell),
+        *_faces(shell, back, grids),
     ]
+    steps += [
+        Step("Glue and screw the back to the frame.", "The back is never taken off again."),
+        Step("Glue and screw the setting blocks to the back, standing on the lower rail."),
+        Step("Glue the foam liner into the frame, between the corner blocks; the lower strip lies before the blocks."),
+    ]
+    steps += [_cleats(shell, mounted) for mounted in shell.mounted]
+    steps += _mounting(shell)
+    steps.append(_lid(shell))
+    return tuple(steps)
+
+
+def _size(shell: "Shell", value: int, denominator: int = 32) -> str:
+    return format_length(value, shell.packing.units, denominator, mark=True)
+
+
+def _frame(shell: "Shell") -> list[Step]:
+    """Say how the frame goes together."""
+    frame, shop = shell.frame, shell.packing.shop
+    through = shop.frame.rails_run_through
+    joint = "rails over the ends of the stiles" if through else "stiles over the ends of the rails"
+    wide, high, strip = (_size(shell, v) for v in (frame.width, frame.height, frame.strip))
+    steps = []
+    joints = len(frame.of("gusset"))
     if joints:
         steps.append(
             Step(
                 f"Splice the long members end to end; glue and screw a gusset over each of the {joints} joints, inside."
             )
         )
+    steps.append(
+        Step(
+            f"Glue and screw the frame, outside {wide} x {high}, strips {strip} wide, {joint}. Glue a block into each "
+            "corner and screw it through the stile. Measure both diagonals: equal.",
+            _EDGES,
+        )
+    )
+    return steps
+
+
+def _faces(shell: "Shell", back: Face, grids: Sequence[Grid]) -> list[Step]:
+    """Say how seams and battens go on."""
+    steps: list[Step] = []
+    broad = shell.packing.shop.battens.seam_width
     if back.seamed:
-        seam = shop.battens.seam_width
         steps.append(
             Step(
-                f"Lay the panels of each face edge to edge. Glue a batten {size(seam)} wide over each seam, its centre line on the "
-                "seam, with a row of screws on both sides.",
+                f"Lay the panels of each face edge to edge. Glue a batten {_size(shell, broad)} "
+                "wide over each seam, its centre line on the seam, a row of screws on both sides.",
                 "Drive from the batten's side; no tip may show inside.",
             )
         )
     if grids:
+        lines = ", ".join(_size(shell, y) for y in shell.lines)
         steps.append(
             Step(
-                "Glue and screw the battens to the outside of back and lid: the rectangle first, then crosspieces, then "
-                "uprights between them. Pieces butt.",
-                "The two crosspieces of the back that take mounting screws are drawn on the drill map: set them exactly.",
+                "Glue and screw the battens to the outside of back and lid: the rectangle first, then crosspieces, "
+                f"then uprights. Pieces butt. Mounting screws go through crosspieces of the back, {lines} up.",
+                "Set those crosspieces exactly: every mounting screw must land on one.",
             )
         )
-    steps += [
-        Step("Glue and screw the back to the frame.", "The back is never taken off again."),
-        Step("Glue and screw the setting blocks to the back, standing on the lower rail."),
-        Step(
-            "Glue the foam liner into the frame, between the corner blocks; the lower strip lies in front of the setting blocks."
-        ),
-    ]
-    for mounted in shell.mounted:
-        name, fix = mounted.hung.artwork.piece, mounted.piece_screw
-        count = len(mounted.piece_screws)
-        steps.append(
-            Step(
-                f"{name}: screw both cleats across its back, {count // 2} screws {fix.short} each, heads sunk "
-                f"{size(shop.cleats.piece_sink)}; pilot holes with a stop. Tips end {size(fix.margin)} short of the face.",
-                _FACE,
-            )
-        )
-    if shell.screw is not None:
-        cleat = shop.good(shop.cleats.good)
-        depth = sum(g.least_thickness for g in shell.held) + cleat.least_thickness - shop.cleats.tip_short
-        steps.append(
-            Step(
-                f"Drill {len(shell.drill)} mounting holes through the back from outside by the drill map, with a stop at "
-                f"{format_length(depth, units, denominator=64, mark=True)}.",
-                "The piece is not in the crate while anybody drills.",
-            )
-        )
-        washer = " over washers" if shell.screw.washer else ""
-        for mounted in shell.mounted:
-            steps.append(
-                Step(
-                    f"Set {mounted.hung.artwork.piece} on its setting blocks, one person holding it; drive {len(mounted.drill)} screws "
-                    f"{shell.screw.short}{washer} from outside, the upper cleat first. Heads on the surface, nothing sunk.",
-                    "Hand-tight with a stop clutch; a longer screw reaches the artwork.",
-                )
-            )
-    lid = screws.get("lid, never glued")
-    steps.append(
-        Step(
-            f"Gasket on the frame's edge; lid on with {lid.count if lid else 0} screws, never glued. Mark the side that opens.",
-            "To unpack: stand the crate upright, lid off, one person holds the piece, lower screws out first, upper ones last.",
-        )
+    return steps
+
+
+def _cleats(shell: "Shell", mounted: MountedPiece) -> Step:
+    """Say how the cleats go onto a piece."""
+    fix, sink = mounted.piece_screw, shell.packing.shop.cleats.piece_sink
+    return Step(
+        f"{mounted.hung.artwork.piece}: screw the cleats across its back with {len(mounted.piece_screws)} screws "
+        f"{fix.short}, heads sunk {_size(shell, sink)}; pilot holes with a stop. Tips end at least "
+        f"{_size(shell, fix.margin)} short of its face.",
+        FACE,
     )
-    return tuple(steps)
+
+
+def _mounting(shell: "Shell") -> list[Step]:
+    """Say how the mounting holes are drilled and the pieces screwed in."""
+    screw = shell.screw
+    if screw is None:
+        return []
+    shop = shell.packing.shop
+    cleat = shop.good(shop.cleats.good)
+    stop = sum(g.least_thickness for g in shell.held) + cleat.least_thickness - shop.cleats.tip_short
+    washer = " over washers" if screw.washer else ""
+    steps = [
+        Step(
+            f"Drill {len(shell.drill)} mounting holes through the back from outside by the drill map, with a stop at "
+            f"{_size(shell, stop // (shop.joinery.snap // 4) * (shop.joinery.snap // 4), 64)}.",
+            _STOP,
+        )
+    ]
+    steps += [
+        Step(
+            f"Set {m.hung.artwork.piece} on its setting blocks, one person holding it; drive {len(m.drill)} screws "
+            f"{screw.short}{washer} from outside, the upper row first.",
+            "By hand or with the clutch set low; a longer screw reaches the artwork.",
+        )
+        for m in shell.mounted
+    ]
+    return steps
+
+
+def _lid(shell: "Shell") -> Step:
+    """Say how the crate is closed."""
+    count = next((f.count for f in shell.bench.fixings if f.purpose.startswith("lid")), 0)
+    start = "Gasket on the frame's edge, then the lid" if shell.packing.shop.joinery.gasket else "The lid"
+    return Step(f"{start} on with {count} screws, never glued. Mark the side that opens.", _OPEN)

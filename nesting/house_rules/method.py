@@ -50,5 +50,5 @@ class PassageRules(Checked):
     ways: tuple[str, ...] = rule(
         ("door 36 x 84 in",),
         unit="words",
-        doc="Names of the doors, lifts and vans that every crate is checked against; the first is the studio's own door.",
+        doc="Doors, lifts and vans that every crate is checked against; the first is the studio's own door.",
     )

@@ -1,0 +1,285 @@
+"""Geometry proofs of a closed or battened crate, in exact integers, from its own record alone.
+
+They read nothing but the crate, the goods and the rules: what they prove holds however the crate was worked out.
+"""
+
+from collections import Counter
+from collections.abc import Iterable
+from itertools import combinations, pairwise
+
+from nesting.advice.fasteners import distances, screw_number
+from nesting.crates.model import Box, Crate, Placed
+from nesting.goods import Good
+from nesting.measure import INCH
+from nesting.parts import Part
+from nesting.shop import Shop
+
+
+def boxes(crate: Crate, *roles: str) -> list[Placed]:
+    """Return the placed parts of these roles."""
+    return [p for p in crate.placed if p.role in roles]
+
+
+def prove_disjoint(crate: Crate) -> None:
+    """No part meets another, nor a piece."""
+    everything = [(p.part, p.box) for p in crate.placed] + list(crate.pieces_placed)
+    for (one, a), (other, b) in combinations(everything, 2):
+        assert not a.meets(b), f"{one} meets {other}: {a} {b}"
+
+
+def prove_parts_placed(crate: Crate, shop: Shop) -> None:
+    """Every copy of every part is placed once, with exactly its size, and fits a stocked sheet with its grain."""
+    parts = {part.name: part for part in crate.parts}
+    assert len(parts) == len(crate.parts)
+    assert Counter(p.part for p in crate.placed) == Counter({name: part.count for name, part in parts.items()})
+    for p in crate.placed:
+        part = parts[p.part]
+        sides = sorted((p.box.dx, p.box.dy, p.box.dz))
+        assert sides == sorted((part.length, part.width, shop.good(part.good).thickness)), p
+    assert len({(p.part, p.index) for p in crate.placed}) == len(crate.placed)
+    for part in crate.parts:
+        assert any(_fits(part, s.length, s.width) for s in shop.good(part.good).sizes), part
+
+
+def _fits(part: Part, length: int, width: int) -> bool:
+    if part.length <= length and part.width <= width:
+        return True
+    return part.grain == "any" and part.length <= width and part.width <= length
+
+
+def prove_closed(crate: Crate, shop: Shop) -> None:
+    """Back and lid tile the whole face in one plane each; the strips close the sides between them without a gap."""
+    width, height = crate.outside.width, crate.outside.height
+    planes = {}
+    for role in ("back", "lid"):
+        panels = boxes(crate, role)
+        assert len({(p.box.z, p.box.dz) for p in panels}) == 1
+        assert sum(p.box.dx * p.box.dy for p in panels) == width * height
+        assert all(inside(p.box, Box(0, 0, p.box.z, width, height, p.box.dz)) for p in panels)
+        planes[role] = panels[0].box
+    start, end = planes["back"].z + planes["back"].dz, planes["lid"].z
+    strips = boxes(crate, "rail", "stile")
+    t = shop.good(shop.frame.frame_good).thickness
+    assert all((p.box.z, p.box.dz) == (start, end - start) for p in strips)
+    ring = width * height - (width - 2 * t) * (height - 2 * t)
+    assert sum(p.box.dx * p.box.dy for p in strips) == ring
+    for p in strips:
+        b = p.box
+        assert b.x in (0, width - t) or b.y in (0, height - t)
+        assert inside(b, Box(0, 0, start, width, height, end - start))
+    assert crate.inside.width == width - 2 * t
+    assert crate.inside.height == height - 2 * t
+    assert crate.inside.depth == end - start
+    extremes = (
+        max(p.box.x + p.box.dx for p in crate.placed),
+        max(p.box.y + p.box.dy for p in crate.placed),
+        max(p.box.z + p.box.dz for p in crate.placed),
+    )
+    assert extremes == (width, height, crate.outside.depth)
+    assert min(min(p.box.x, p.box.y, p.box.z) for p in crate.placed) == 0
+
+
+def inside(box: Box, room: Box) -> bool:
+    """Whether a box lies wholly in another."""
+    return (
+        room.x <= box.x
+        and room.y <= box.y
+        and room.z <= box.z
+        and box.x + box.dx <= room.x + room.dx
+        and box.y + box.dy <= room.y + room.dy
+        and box.z + box.dz <= room.z + room.dz
+    )
+
+
+def prove_piece_clear(crate: Crate, shop: Shop) -> None:
+    """Each piece keeps its clearance to the strips, touches only its cleats, and nothing stands before its face."""
+    t = shop.good(shop.frame.frame_good).thickness
+    clear = shop.frame.larger_by // 2 - t
+    lid = boxes(crate, "lid")[0].box
+    for name, piece in crate.pieces_placed:
+        around = Box(
+            piece.x - clear, piece.y - clear, piece.z, piece.dx + 2 * clear, piece.dy + 2 * clear, lid.z - piece.z
+        )
+        for p in boxes(crate, "rail", "stile"):
+            assert not p.box.meets(around), f"{p.part} comes nearer than the clearance to {name}"
+        before = Box(piece.x, piece.y, piece.z, piece.dx, piece.dy, lid.z - piece.z)
+        assert not any(p.box.meets(before) for p in crate.placed)
+        assert lid.z - (piece.z + piece.dz) >= shop.frame.depth_over
+        for p in crate.placed:
+            if p.role != "cleat":
+                assert not _touch(p.box, piece), f"{p.part} touches {name}"
+        own = [p.box for p in boxes(crate, "cleat") if _touch(p.box, piece)]
+        assert len({box.y for box in own}) == 2
+        assert all(piece.x <= box.x and box.x + box.dx <= piece.x + piece.dx for box in own)
+        assert all(piece.y <= box.y and box.y + box.dy <= piece.y + piece.dy for box in own)
+
+
+def _touch(a: Box, b: Box) -> bool:
+    grown = Box(a.x - 1, a.y - 1, a.z - 1, a.dx + 2, a.dy + 2, a.dz + 2)
+    return grown.meets(b)
+
+
+def prove_drill(crate: Crate, shop: Shop) -> None:
+    """Every mounting screw goes through what it should, into its cleat, short of the artwork, and clear of all else."""
+    width = crate.outside.width
+    by_short: dict[tuple[int, int], Good] = {}
+    for fixing in crate.fixings:
+        good = shop.good(fixing.good)
+        if good.material == "screw":
+            number = screw_number(good.diameter_in)
+            by_short.setdefault((number, good.breadth), good)
+    panels = [p for p in crate.placed if p.role in ("back", "batten", "seam batten")]
+    edge = distances(10).edge
+    for drill in crate.drill:
+        x, y = width - drill.x, drill.y
+        through = [p for p in panels if _over(p.box, x, y) and p.box.z < boxes(crate, "rail")[0].box.z]
+        kinds = sorted(p.role for p in through)
+        assert kinds == (["back", "batten"] if crate.method == "battened" else ["back"]), (drill, kinds)
+        cleats = [p for p in boxes(crate, "cleat") if _over(p.box, x, y)]
+        assert [p.part for p in cleats] == [drill.into]
+        cleat = cleats[0].box
+        # On the centre line, to within the grid's half step.
+        assert abs(2 * y - (2 * cleat.y + cleat.dy)) <= 1
+        for p in (*through, cleats[0]):
+            margin = edge if p.role != "cleat" else min(edge, cleat.dy // 2)
+            assert p.box.x + margin <= x <= p.box.x + p.box.dx - margin, (drill, p)
+            assert p.box.y + margin <= y <= p.box.y + p.box.dy - margin, (drill, p)
+        goods = {part.name: shop.good(part.good) for part in crate.parts}
+        least = sum(goods[p.part].least_thickness for p in (*through, cleats[0]))
+        number, length = _screw(drill.screw)
+        assert (number, length) in by_short
+        assert least - length >= shop.cleats.tip_short
+        assert drill.tip_margin == least - length
+        others = [p for p in crate.placed if p not in through and p.role not in {"cleat", "lid"}]
+        reach = Box(x - 1, y - 1, 0, 2, 2, cleat.z + cleat.dz)
+        assert not any(p.box.meets(reach) for p in others), drill
+    points = [(d.x, d.y) for d in crate.drill]
+    for (ax, ay), (bx, by) in combinations(points, 2):
+        assert max(abs(ax - bx), abs(ay - by)) >= shop.cleats.screw_apart
+    per_cleat = Counter(d.into for d in crate.drill)
+    assert set(per_cleat) == {p.part for p in boxes(crate, "cleat")}
+    assert min(per_cleat.values()) >= shop.mounting.screws_least
+
+
+def _over(box: Box, x: int, y: int) -> bool:
+    return box.x < x < box.x + box.dx and box.y < y < box.y + box.dy
+
+
+def _screw(short: str) -> tuple[int, int]:
+    """Read ``#10 x 1-1/4`` back."""
+    number, _, length = short.removeprefix("#").partition(" x ")
+    whole, _, fraction = (
+        length.partition("-") if "-" in length else (("0", "", length) if "/" in length else (length, "", ""))
+    )
+    value = int(whole) * INCH
+    if fraction:
+        over, _, under = fraction.partition("/")
+        value += int(over) * INCH // int(under)
+    return int(number), value
+
+
+def prove_grid(crate: Crate, shop: Shop) -> None:
+    """Battens stiffen every face: all round, over every seam, and nowhere further apart than the rule."""
+    rules = shop.battens
+    width, height = crate.outside.width, crate.outside.height
+    middle = boxes(crate, "rail")[0].box.z
+    for role in ("back", "lid"):
+        on_back = role == "back"
+        flat = [p for p in boxes(crate, "batten", "seam batten") if (p.box.z < middle) == on_back]
+        face = boxes(crate, role)
+        surface = face[0].box.z if on_back else face[0].box.z + face[0].box.dz
+        assert all((p.box.z + p.box.dz if on_back else p.box.z) == surface for p in flat)
+        for edge in (
+            [p for p in flat if p.box.y == 0],
+            [p for p in flat if p.box.y + p.box.dy == height],
+        ):
+            assert _covered([(p.box.x, p.box.x + p.box.dx) for p in edge]) == [(0, width)]
+        for edge in (
+            [p for p in flat if p.box.x == 0],
+            [p for p in flat if p.box.x + p.box.dx == width],
+        ):
+            assert _covered([(p.box.y, p.box.y + p.box.dy) for p in edge]) == [(0, height)]
+        _prove_seams(face, flat, shop)
+        gap = rules.spacing - rules.width + shop.joinery.snap
+        _prove_spacing(
+            [(p.box.x, p.box.x + p.box.dx, p.box.y, p.box.y + p.box.dy) for p in flat], height, gap, rules.width
+        )
+        _prove_spacing(
+            [(p.box.y, p.box.y + p.box.dy, p.box.x, p.box.x + p.box.dx) for p in flat], width, gap, rules.width
+        )
+
+
+def _covered(stretches: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Join stretches that touch."""
+    joined: list[tuple[int, int]] = []
+    for low, high in sorted(stretches):
+        if joined and low <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
+        else:
+            joined.append((low, high))
+    return joined
+
+
+def _prove_seams(face: list[Placed], flat: list[Placed], shop: Shop) -> None:
+    """Each seam between two panels lies on the centre line of a wide batten, perimeter battens aside."""
+    half, b = shop.battens.seam_width // 2, shop.battens.width
+    for one, other in combinations(face, 2):
+        for a, z in ((one.box, other.box), (other.box, one.box)):
+            if a.x + a.dx == z.x and min(a.y + a.dy, z.y + z.dy) > max(a.y, z.y):
+                at, low, high = z.x, max(a.y, z.y), min(a.y + a.dy, z.y + z.dy)
+                over = [
+                    p.box
+                    for p in flat
+                    if p.role == "seam batten" and p.box.x + half == at and p.box.dx == shop.battens.seam_width
+                ]
+                run = _covered((p.y, p.y + p.dy) for p in over)
+            elif a.y + a.dy == z.y and min(a.x + a.dx, z.x + z.dx) > max(a.x, z.x):
+                at, low, high = z.y, max(a.x, z.x), min(a.x + a.dx, z.x + z.dx)
+                over = [
+                    p.box
+                    for p in flat
+                    if p.role == "seam batten" and p.box.y + half == at and p.box.dy == shop.battens.seam_width
+                ]
+                run = _covered((p.x, p.x + p.dx) for p in over)
+            else:
+                continue
+            # The perimeter batten covers the ends, a crossing seam batten the meeting point.
+            reach = max(b, half)
+            assert any(start <= low + reach and high - reach <= end for start, end in run), (a, z, run)
+
+
+def _prove_spacing(flat: list[tuple[int, int, int, int]], across: int, gap: int, width: int) -> None:
+    """Along every level line that is open long enough, battens are no further apart than the gap."""
+    levels = sorted({v for _, _, low, high in flat for v in (low, high)} | {0, across})
+    for low, high in pairwise(levels):
+        if high - low < width // 3:
+            continue
+        runs = _covered((a, z) for a, z, bottom, top in flat if bottom <= low and high <= top)
+        for (_, end), (start, _) in pairwise(runs):
+            # A crosspiece is a full run; between crosspieces the uprights must be near enough.
+            assert start - end <= gap, (low, high, start - end, gap)
+
+
+def prove_weight(crate: Crate, shop: Shop) -> None:
+    """Volumes times densities, and hardware, are the tare; pieces are the net; the centre is the moment's."""
+    goods = {part.name: shop.good(part.good) for part in crate.parts}
+    wood = sum(p.box.volume * goods[p.part].density for p in crate.placed) / 8e6**3
+    hardware = sum(shop.good(item.good).each_g * item.count for item in crate.piecework) / 1000
+    assert abs(wood + hardware - crate.tare_kg) < 1e-9 * max(1.0, crate.tare_kg)
+    volume = sum(part.length * part.width * goods[part.name].thickness * part.count for part in crate.parts)
+    assert volume == sum(p.box.volume for p in crate.placed)
+    assert 0 < crate.centre[0] < crate.outside.width
+    assert 0 < crate.centre[1] < crate.outside.height
+    assert 0 < crate.centre[2] < crate.outside.depth
+
+
+def prove(crate: Crate, shop: Shop) -> None:
+    """All proofs of one crate."""
+    prove_parts_placed(crate, shop)
+    prove_disjoint(crate)
+    prove_closed(crate, shop)
+    prove_piece_clear(crate, shop)
+    prove_drill(crate, shop)
+    prove_weight(crate, shop)
+    if crate.method == "battened":
+        prove_grid(crate, shop)
