@@ -6,8 +6,9 @@ guaranteed about the result except that it is a plan.
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from fractions import Fraction
 
-from nesting.sticks.bounds import Key, key, rate
+from nesting.sticks.bounds import Key, Mix, mix_key, rate
 from nesting.sticks.problem import Pattern, Problem, lots
 
 # How often each (stock, pattern) is cut.
@@ -15,6 +16,9 @@ Cuts = dict[tuple[int, Pattern], int]
 
 # Fills a length with some of what is left: (sizes, left, length) -> pattern.
 Fill = Callable[[Sequence[int], Sequence[int], int], Pattern]
+
+# Equal sticks are moved to cheaper stock in so many lots.
+_LOTS = 50
 
 # Past this many units a subset-sum table is not worth its time.
 _FINEST = 200_000
@@ -79,13 +83,19 @@ def stock_counts(cuts: Cuts) -> dict[int, int]:
     return counts
 
 
+def plan_mix(problem: Problem, cuts: Cuts) -> Mix:
+    """Return how many of each stock are cut, as a mix."""
+    counts = stock_counts(cuts)
+    return tuple(counts.get(index, 0) for index in range(len(problem.stocks)))
+
+
 def plan_key(problem: Problem, cuts: Cuts) -> Key:
     """Tell what a plan is compared by."""
-    return key(problem.stocks, stock_counts(cuts))
+    return mix_key(problem, plan_mix(problem, cuts))
 
 
-def sequence(problem: Problem, fill: Fill, choice: Sequence[int], left: list[int]) -> Cuts | None:
-    """Cut stick after stick, each time from the stock where the filled length costs least, until nothing is left.
+def sequence(problem: Problem, fill: Fill, have: dict[int, int], left: list[int]) -> Cuts:
+    """Cut stick after stick, each time from the stock where the filled length costs least.
 
     Parameters
     ----------
@@ -93,32 +103,24 @@ def sequence(problem: Problem, fill: Fill, choice: Sequence[int], left: list[int
         What to cut.
     fill : Fill
         How a stick is filled.
-    choice : sequence of int
-        The stocks that may be used.
+    have : dict of int to int
+        How many of each stock may be used; used up.
     left : list of int
-        How many of each item are to be cut; used up.
-
-    Returns
-    -------
-    Cuts or None
-        None when the stocks ran out.
+        How many of each item are to be cut; used up. What remains in it found no stick.
     """
     stocks = problem.stocks
-    have = {index: stocks[index].limit for index in choice}
-    each = {index: rate(stocks[index]) for index in choice}
+    each = {index: rate(stocks[index]) for index in have}
     cuts: Cuts = {}
     while any(left):
         best = None
-        for index in choice:
-            if not have[index]:
-                continue
-            pattern = fill(problem.sizes, left, stocks[index].size)
+        for index, free in have.items():
+            pattern = fill(problem.sizes, left, stocks[index].size) if free else ()
             if pattern:
                 worth = (each[index] / problem.used(pattern), stocks[index].size, index)
                 if best is None or worth < best[0]:
                     best = (worth, index, pattern)
         if best is None:
-            return None
+            break
         _, index, pattern = best
         repeat = min(have[index], *(left[item] // count for item, count in pattern))
         have[index] -= repeat
@@ -133,38 +135,59 @@ def downsize(problem: Problem, cuts: Cuts) -> Cuts:
     have = [stock.limit for stock in problem.stocks]
     counts = [0] * len(have)
     moved: Cuts = {}
-    for (_, pattern), repeat in sorted(cuts.items(), key=lambda cut: (-problem.used(cut[0][1]), cut)):
+    for (_, pattern), total in sorted(cuts.items(), key=lambda cut: (-problem.used(cut[0][1]), cut)):
+        repeat = total
         used = problem.used(pattern)
         fits = [index for index, stock in enumerate(problem.stocks) if stock.size >= used]
-        for _ in range(repeat):
+        lot = max(repeat // _LOTS, 1)
+        while repeat:
             choices = [
-                (stock.cost(counts[i] + 1) - stock.cost(counts[i]), not stock.rack, stock.size, i)
+                (Fraction(stock.cost(counts[i] + times) - stock.cost(counts[i]), times), not stock.rack, stock.size, i)
                 for i, stock in ((i, problem.stocks[i]) for i in fits)
-                if have[i]
+                if (times := min(lot, repeat, have[i]))
             ]
             if not choices:
                 return cuts
             index = min(choices)[-1]
-            have[index] -= 1
-            counts[index] += 1
-            moved[index, pattern] = moved.get((index, pattern), 0) + 1
+            times = min(lot, repeat, have[index])
+            have[index] -= times
+            counts[index] += times
+            moved[index, pattern] = moved.get((index, pattern), 0) + times
+            repeat -= times
     return moved
 
 
-def candidates(problem: Problem, left: Sequence[int] | None = None) -> Iterator[Cuts]:
-    """Quick plans for the whole demand, or for what is left of it."""
-    whole = range(len(problem.stocks))
-    racks = [index for index in whole if problem.stocks[index].rack]
-    choices = [list(whole)]
-    choices += [[*racks, index] for index in whole if index not in racks]
-    choices += [[index] for index in whole if racks and index not in racks]
-    seen = set()
-    for choice in choices:
-        if tuple(choice) in seen:
-            continue
-        seen.add(tuple(choice))
+def _choices(problem: Problem) -> list[tuple[int, ...]]:
+    """Return sets of stocks to try: all, each bought one with the rack, each bought one alone."""
+    racks = tuple(index for index, stock in enumerate(problem.stocks) if stock.rack)
+    buys = [index for index, stock in enumerate(problem.stocks) if not stock.rack]
+    choices = [(*racks, *buys), *((*racks, index) for index in buys), *((index,) for index in buys)]
+    return list(dict.fromkeys(choices))
+
+
+def candidates(problem: Problem, begun: Cuts | None = None) -> Iterator[Cuts]:
+    """Quick plans, each continuing what is begun.
+
+    Parameters
+    ----------
+    problem : Problem
+        What to cut.
+    begun : Cuts, optional
+        What is cut in any case; no more than is wanted and there is.
+    """
+    start = begun or {}
+    rest = list(problem.demand)
+    for (_, pattern), repeat in start.items():
+        for item, count in pattern:
+            rest[item] -= count * repeat
+    used = stock_counts(start)
+    for choice in _choices(problem):
         for fill in FILLS:
-            cuts = sequence(problem, fill, choice, list(problem.demand if left is None else left))
-            if cuts is not None:
+            left = list(rest)
+            have = {index: problem.stocks[index].limit - used.get(index, 0) for index in choice}
+            cuts = dict(start)
+            for cut, repeat in sequence(problem, fill, have, left).items():
+                cuts[cut] = cuts.get(cut, 0) + repeat
+            if not any(left):
                 yield cuts
                 yield downsize(problem, cuts)

@@ -106,12 +106,14 @@ def _check(parts: Sequence[StickPart], sticks: Sequence[Stick], kerf: int) -> No
         faults.append(f"one call cuts one good, not {', '.join(goods)}")
     for kind, names in (("part", [part.name for part in parts]), ("stick", [stick.name for stick in sticks])):
         faults += [f"{kind} {name} is named twice" for name in sorted({n for n in names if names.count(n) > 1})]
-    longest = max((stick.usable for stick in sticks if stick.count != 0), default=0)
+    longest = max((stick for stick in sticks if stick.count != 0), key=lambda s: (s.usable, s.name), default=None)
     for part in parts:
         if part.length > LONGEST:
             faults.append(f"part {part.name}: length {part.length} is more than {LONGEST}")
-        elif part.length > longest:
-            faults.append(f"part {part.name}: length {part.length} is longer than every stick (longest {longest})")
+        elif longest is None:
+            faults.append(f"part {part.name}: there are no sticks")
+        elif part.length > longest.usable:
+            faults.append(f"part {part.name} is longer than every stick; the longest is {longest.name}")
     wanted = sum(part.count for part in parts)
     if wanted > MOST:
         faults.append(f"{wanted} parts of {goods[0]}: more than {MOST} in one call")
@@ -123,19 +125,13 @@ def _check_counts(problem: Problem, good: str) -> None:
     """Refuse what is plainly short of stock: the items of one size and longer, or all items by length."""
     room = sum(stock.limit * stock.size for stock in problem.stocks)
     if room < problem.total:
-        raise StickError(
-            f"{good}: there are too few sticks; the parts need {problem.total * problem.unit} with their kerfs, "
-            f"and all that can be had is {room * problem.unit}"
-        )
+        raise StickError(f"{good}: there are too few sticks; all of them are {room * 100 // problem.total}% of the parts")
     needed = 0
     for size, count in zip(problem.sizes, problem.demand, strict=True):
         needed += count
         places = sum(stock.limit * (stock.size // size) for stock in problem.stocks)
         if places < needed:
-            raise StickError(
-                f"{good}: there are too few sticks; {needed} parts need {size * problem.unit} or more with their kerf, "
-                f"and there is room for {places}"
-            )
+            raise StickError(f"{good}: there are too few sticks; of the {needed} longest parts {places} find room")
 
 
 def pose(parts: Sequence[StickPart], sticks: Sequence[Stick], kerf: int) -> Problem:

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 
 from nesting.parts import StickPart
-from nesting.sticks.bounds import attainable, cheapest_mix, fractional
-from nesting.sticks.fill import candidates, plan_key
+from nesting.sticks.fill import plan_key
 from nesting.sticks.layouts import name_cuts
 from nesting.sticks.plan import StickPlan
 from nesting.sticks.problem import pose
+from nesting.sticks.remainder import gather_remainder, longest_remainder
+from nesting.sticks.search import Search
 from nesting.sticks.stock import Stick, StickError
 
 EFFORTS = ("quick", "normal", "thorough")
@@ -21,17 +22,59 @@ def cut_sticks(
     seed: int = 0,
     effort: str = "normal",
 ) -> StickPlan:
-    """Cut `parts` from the cheapest `sticks`."""
+    """Cut parts from the cheapest sticks.
+
+    Cost is minimised: bought sticks at the price that their number reaches, rack sticks at their book value. Among
+    plans of that cost come first those that spend least on bought stock (ties favour the rack), then fewest sticks,
+    then one long remainder, then few different layouts; the last two by heuristics.
+
+    :mod:`nesting.sticks.search` tells how. Where the effort does not reach a proof, the plan is the best one known, and
+    `bound` says how far from the optimum it can be at most.
+
+    Parameters
+    ----------
+    parts : sequence of StickPart
+        Of one good, in any order.
+    sticks : sequence of Stick
+        Everything that can be cut, bought or from the rack.
+    kerf : int
+        What a cut eats. n parts on a stick lose n - 1 kerfs; the last cut may run off the end.
+    seed : int
+        Of the solver.
+    effort : {"quick", "normal", "thorough"}
+        How much work may be done, counted in steps and never in seconds.
+
+    Returns
+    -------
+    StickPlan
+        The same for the same input, seed and effort, whatever the order of parts and sticks.
+
+    Raises
+    ------
+    StickError
+        Before any search, for mixed goods, repeated names, a part longer than every stick, plainly too few sticks, or
+        absurd values; after it, when sticks are so scarce that no plan was found.
+    """
     if effort not in EFFORTS:
-        raise StickError(f"effort must be 'quick', 'normal' or 'thorough', not {effort!r}")
+        raise StickError(f"effort must be one of {', '.join(EFFORTS)}, not {effort!r}")
     if not parts:
         return StickPlan("", kerf, (), 0, 0, 0, proven=True, stopped=None)
     problem = pose(parts, sticks, kerf)
-    best = min(candidates(problem), key=lambda cuts: plan_key(problem, cuts), default=None)
+    search = Search(problem, seed, effort)
+    best = search.run()
     if best is None:
-        raise StickError(f"{parts[0].good}: there are too few sticks for these parts")
+        sure = "there are" if search.hopeless else "no plan was found; perhaps there are"
+        raise StickError(f"{parts[0].good}: {sure} too few sticks for these parts")
+    best = gather_remainder(problem, best)
     cost, spend, _ = plan_key(problem, best)
-    mix = cheapest_mix(problem)
-    bound = attainable(problem, fractional(problem), cost) if mix is None else mix[0]
-    layouts = name_cuts(problem, best, parts, kerf)
-    return StickPlan(parts[0].good, kerf, layouts, cost, spend, bound, proven=bound == cost, stopped=None)
+    return StickPlan(
+        parts[0].good,
+        kerf,
+        name_cuts(problem, best, parts, kerf),
+        cost,
+        spend,
+        search.bound,
+        proven=search.bound == cost,
+        stopped="interrupt" if search.interrupted else None,
+        remainder=longest_remainder(problem, best),
+    )

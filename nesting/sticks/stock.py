@@ -107,7 +107,7 @@ class Stick:
         total, count : int
             What it costs and how many that is; the fewest among equals.
         """
-        if needed == 0:
-            return 0, 0
+        if not self.breaks or needed == 0:
+            return needed * self.cost, needed
         counts = [needed, *(start for start, _ in self.breaks if start > needed)]
         return min((n * self.unit_cost(n), n) for n in counts if self.count is None or n <= self.count)
