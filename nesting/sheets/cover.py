@@ -4,7 +4,7 @@ import threading
 from collections.abc import Callable, Iterable
 from math import gcd
 
-from nesting.sheets.pattern import contents, without
+from nesting.sheets.pattern import contents, tidy, without
 from nesting.sheets.prices import Prices
 from nesting.sheets.problem import Problem
 from nesting.sheets.solution import Placed, Solution
@@ -110,5 +110,5 @@ def trimmed(problem: Problem, placed: Iterable[Placed]) -> Solution:
     for stock, pattern in sorted(sheets, key=lambda each: (len(repr(each[1])), repr(each))):
         rest = without(pattern, surplus)
         if rest is not None:
-            kept.append((stock, rest))
+            kept.append((stock, tidy(problem, rest)))
     return Solution.of(problem, kept)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from nesting.sheets.model import Cut, Layout, Node, Offcut, PartLeaf, SheetLayout, Stopped, Waste
+from nesting.sheets.model import Cut, Layout, Node, Offcut, PartLeaf, SheetLayout, Stopped
 from nesting.sheets.prices import Prices
 from nesting.sheets.problem import Problem
 from nesting.sheets.solution import Solution
@@ -36,8 +36,8 @@ def describe(
         stopped=stopped,
         sheet_count=sum(each.repeat for each in sheets),
         offcut_area=largest_offcut(sheets, problem.kerf),
-        layout_count=len({_shape(each) for each in sheets}),
-        setups=sum(setups(cuts) for cuts in {_shape(each) for each in sheets}),
+        layout_count=len({shape(each) for each in sheets}),
+        setups=sum(setups(kind) for kind in {shape(each) for each in sheets}),
         use=_bought_parts_area(problem, sheets) / bought if bought else 0.0,
     )
 
@@ -65,7 +65,7 @@ def _bought_parts_area(problem: Problem, sheets: Sequence[SheetLayout]) -> int:
 Shape = tuple[object, ...]
 
 
-def _shape(layout: SheetLayout) -> Shape:
+def shape(layout: SheetLayout) -> Shape:
     """What makes two layouts the same to the person at the saw: the sheet's name and the cuts."""
 
     def bare(node: Node) -> Shape:
@@ -76,13 +76,13 @@ def _shape(layout: SheetLayout) -> Shape:
     return layout.sheet.name, bare(layout.cuts)
 
 
-def setups(shape: Shape) -> int:
+def setups(cuts: Shape) -> int:
     """How often the fence is set for one layout.
 
     A stage is a run of cuts in one direction; pieces of a stage that are cut to the same size share one setting.
     """
     seen: set[tuple[int, object, object]] = set()
-    stack: list[tuple[int, object, Shape]] = [(0, None, shape[1])]  # type: ignore[list-item]  # shapes nest
+    stack: list[tuple[int, object, Shape]] = [(0, None, cuts[1])]  # type: ignore[list-item]  # shapes nest
     while stack:
         stage, before, node = stack.pop()
         if len(node) == 4:
@@ -93,4 +93,3 @@ def setups(shape: Shape) -> int:
     return len(seen)
 
 
-__all__ = ["Waste", "describe", "largest_offcut", "setups"]

@@ -10,6 +10,10 @@ from nesting.sheets.problem import Problem
 from nesting.sheets.solution import Solution
 
 
+# How many solutions of the same key are kept for breaking ties.
+_EQUALS = 12
+
+
 class SearchProgress(Protocol):
     """Receives a stage for people, how much of it is done (0 to 1), the best cost so far and the proven bound."""
 
@@ -38,6 +42,8 @@ class Run:
     ----------
     best : Solution or None
         The best complete solution.
+    equals : list of Solution
+        Others of the same key.
     least_key : int
         Proven lower bound on the key of any solution.
     chunk : int
@@ -58,6 +64,7 @@ class Run:
         self.seed = seed
         self.settings = settings
         self.best: Solution | None = None
+        self.equals: list[Solution] = []
         self.least_key = 0
         self.stopped: Stopped | None = None
         self.chunk = max(1, 400_000 // (problem.total + 20))
@@ -65,11 +72,16 @@ class Run:
         self._end = None if deadline is None else time.monotonic() + deadline
 
     @property
-    def key(self) -> int:
-        """Key of the best solution."""
+    def solution(self) -> Solution:
+        """The best solution, which must be known by now."""
         if self.best is None:
             raise ValueError("there is no solution yet")
-        return self.best.key(self.prices)
+        return self.best
+
+    @property
+    def key(self) -> int:
+        """Key of the best solution."""
+        return self.solution.key(self.prices)
 
     @property
     def cost(self) -> int:
@@ -93,8 +105,14 @@ class Run:
 
     def offer(self, solution: Solution | None) -> None:
         """Take a complete solution if it is better."""
-        if solution is not None and (self.best is None or solution.key(self.prices) < self.key):
+        if solution is None:
+            return
+        key = solution.key(self.prices)
+        if self.best is None or key < self.key:
             self.best = solution
+            self.equals = []
+        elif key == self.key and len(self.equals) < _EQUALS and solution not in self.equals:
+            self.equals.append(solution)
 
     def raise_bound(self, key: int) -> None:
         """Take a lower bound on the key."""

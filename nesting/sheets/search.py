@@ -48,9 +48,11 @@ class Search:
         Keys that the budget is counted in.
     seed : int
         Of the random numbers.
+    pooling : bool
+        Whether room is made for a pool.
     """
 
-    def __init__(self, problem: Problem, prices: Prices, seed: int) -> None:
+    def __init__(self, problem: Problem, prices: Prices, seed: int, *, pooling: bool = True) -> None:
         self.problem = problem
         self.prices = prices
         total = problem.total
@@ -71,12 +73,12 @@ class Search:
             keys,
         )
         names = len(problem.items) + len(problem.stocks)
-        capacity = 1 << 16
+        capacity = 1 << 16 if pooling else 1
         self._pools = (
             np.array([scramble(n + 1) & _MASK for n in range(names)], np.int64),
             np.zeros(2 * capacity, np.int64),
             np.zeros((capacity, 4), np.int64),
-            np.zeros(1 << 21, np.int32),
+            np.zeros(1 << 21 if pooling else 1, np.int32),
         )
         self._room = (
             np.zeros(total + 1, np.int64),

@@ -15,6 +15,7 @@ from nesting.sheets.problem import Problem, read_problem
 from nesting.sheets.report import describe
 from nesting.sheets.run import CutOff, Run, SearchProgress
 from nesting.sheets.solution import Placed, Solution
+from nesting.sheets.ties import Ties
 
 if TYPE_CHECKING:
     from nesting.sheets.search import Search
@@ -72,15 +73,19 @@ def nest(
     problem = read_problem(parts, sheets, kerf)
     if not problem.items:
         return Layout("", kerf, (), 0, 0, 0, proven=True)
+    keep = offcut_min or (0, 0)
     run = Run(problem, Prices(problem), seed, SETTINGS[effort], progress, deadline)
     try:
         _solve(run)
+        if run.best is not None:
+            run.report("offcuts", 1.0)
+            Ties(run, keep).improve()
     except (CutOff, KeyboardInterrupt) as stop:
         run.stopped = stop.reason if isinstance(stop, CutOff) else "interrupt"
     if run.best is None:
         raise NestError("no way was found to lay the parts on the sheets that there are")
     return describe(
-        problem, run.prices, run.best, lay(problem, run.best, offcut_min or (0, 0)), run.bound, run.stopped
+        problem, run.prices, run.best, lay(problem, run.best, keep), run.bound, run.stopped
     )
 
 
