@@ -103,8 +103,11 @@ def grid_for(pattern: Pattern, width: int, height: int, lines: Sequence[int], sh
 
 def _edge_width(lines: Sequence[int], width: int, edge: int) -> int:
     """Return the width of a level perimeter batten: wider where a row of screws lies near its inner edge."""
-    near = [line for line in lines if width - edge < line < width + edge]
-    return max((line + edge for line in near), default=width)
+    for line in sorted(lines):
+        # Widened for one row, its new edge may come too near the next one.
+        if width - edge < line < width + edge:
+            width = line + edge
+    return width
 
 
 def _perimeter(width: int, height: int, b: int, low: int, high: int) -> list[Batten]:

@@ -12,13 +12,15 @@ from nesting.advice.passage import Load as PassingLoad
 from nesting.advice.scope import check_scope
 from nesting.crates.battens import Grid
 from nesting.crates.faces import Face
-from nesting.crates.model import Box, Crate, Method, Placed, Size, Work
+from nesting.crates.load import Hung
+from nesting.crates.model import Box, Crate, Layer, Method, Placed, Size, Work
 from nesting.crates.mounting import mounting_case
 from nesting.crates.shell import Shell, piece_box
 from nesting.crates.steps import steps_for
 from nesting.crates.weigh import weigh
-from nesting.measure import MM, format_weight, pounds
+from nesting.measure import MM, format_length, format_weight, pounds
 from nesting.shop import Shop
+from nesting.surfaces import earliest_packing
 
 _M2 = (1000 * MM) ** 2
 
@@ -48,6 +50,7 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
     gross = round(round(net, 1) + round(tare, 1), 1)
     longest = max(frame.width, frame.height)
     ispm, raw = border(bench.placed, shell, packing.country)
+    earliest, rests = earliest_packing(packing.pieces, shop, touches_face=False)
     checks = (
         *(
             check
@@ -88,8 +91,10 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
         fixings=bench.fixings,
         steps=steps_for(shell, back, grids),
         checks=checks,
-        warnings=_warnings(shell, checks),
+        warnings=(*_warnings(shell, checks, gross), *rests),
         marks=("fragile", "this way up", "keep dry"),
+        layers=tuple(_air(shell, hung, box) for hung, box in boxes),
+        earliest_packing=earliest,
         lift=team_for(gross, longest, shop.lifting),
         raw_wood=raw,
         work=Work(holes=screws, screws=screws, glue_runs=shell.glue_runs, mountings=len(packing.pieces), assemblies=1),
@@ -124,7 +129,14 @@ def _lid_edges() -> Check:
     )
 
 
-def _warnings(shell: Shell, checks: Sequence[Check]) -> tuple[str, ...]:
+def _air(shell: Shell, hung: Hung, box: Box) -> Layer:
+    """Say that nothing lies against the face."""
+    lid = shell.back_inside + shell.frame.strip
+    free = format_length(lid - box.z - box.dz, shell.packing.units, mark=True)
+    return Layer(hung.artwork.piece, "air", f"nothing touches the face: {free} of air before it")
+
+
+def _warnings(shell: Shell, checks: Sequence[Check], gross_kg: float) -> tuple[str, ...]:
     """Say in words what a person must know before building."""
     units = shell.packing.units
     out = [
@@ -138,7 +150,8 @@ def _warnings(shell: Shell, checks: Sequence[Check]) -> tuple[str, ...]:
         if hung.artwork.back.kind == "cleated"
     ]
     out += [check.sentence() for check in checks if check.verdict == "fails"]
-    heavy = pounds(sum(h.weight.kg for h in shell.load.hung))
-    if heavy > 150:
-        out.append("over 150 lb and without skids: move it on a dolly or a pallet, never on its edge alone")
+    limit = shell.packing.shop.case.skid_from_lb
+    if pounds(gross_kg) > limit:
+        said = format_weight(limit * 0.45359237, units, mark=True)
+        out.append(f"over {said} and without skids: strap it upright to a pallet or a dolly, never drag it on its edge")
     return tuple(out)
