@@ -13,7 +13,8 @@ from dataclasses import dataclass, field
 
 from nesting.parts import RollPart, StickPart
 from nesting.sticks import Stick, cut_sticks
-from nesting.sticks.bounds import cheapest_mix, fractional
+from nesting.sticks.bounds import by_length, fractional, mix_key
+from nesting.sticks.mixes import NODES, MixSearch
 from nesting.sticks.problem import Problem, Stock
 from nesting.sticks.stock import MOST
 
@@ -261,8 +262,11 @@ def _least_cost(rolls: Sequence[Roll], length: int) -> int:
     most = -(-length // min(roll.length for roll in rolls))
     stocks = tuple(Stock(Stick(roll.name, roll.length, roll.cost), roll.length, most) for roll in rolls)
     problem = Problem((length,), (1,), stocks, 1)
-    mix = cheapest_mix(problem)
-    return fractional(problem) if mix is None else mix[0]
+    enough = by_length(problem)
+    dearest = sum(stock.cost(most) for stock in stocks) + 1
+    search = MixSearch(problem, [enough], [], (dearest, 0, 0), NODES["normal"])
+    mix = search.run()
+    return mix_key(problem, mix)[0] if mix is not None and search.complete else fractional(problem, enough)
 
 
 def _buy(rows: Sequence[RollRow], rolls: Sequence[Roll]) -> tuple[int, tuple[tuple[Roll, int], ...]]:

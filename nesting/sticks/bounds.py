@@ -1,7 +1,7 @@
 """Cuts: inequalities that the numbers of sticks of every plan satisfy, and what they say about money.
 
-Give each item any worth of zero or more, and let a stock's top be the most worth that a pattern on it can hold. Then the
-tops of all sticks of a plan make up at least the worth of all items. With lengths as worths this says that the
+Give each item any worth of zero or more, and let a stock's top be the most worth that a pattern on it can hold. Then
+the tops of all sticks of a plan make up at least the worth of all items. With lengths as worths this says that the
 sticks are long enough together; with the duals of a linear program it is as strong as the linear relaxation over
 cutting patterns (Gilmore and Gomory 1961, doi:10.1287/opre.9.6.849). Everything is whole numbers, so that nothing is
 lost or gained by rounding.
@@ -75,9 +75,11 @@ def mix_key(problem: Problem, mix: Mix) -> Key:
 def fractional(problem: Problem, cut: Cut) -> int:
     """Lower bound on cost by one cut: worth bought where it is cheapest, as if sticks could be bought in part."""
     missing, cost = Fraction(cut.need), Fraction(0)
-    offers = [(rate(stock) / top, top * stock.limit) for stock, top in zip(problem.stocks, cut.tops, strict=True) if top]
+    offers = [
+        (rate(stock) / top, top * stock.limit) for stock, top in zip(problem.stocks, cut.tops, strict=True) if top
+    ]
     for each, most in sorted(offers):
-        taken = min(missing, most)
+        taken = min(missing, Fraction(most))
         cost += each * taken
         missing -= taken
     return -(-cost.numerator // cost.denominator)

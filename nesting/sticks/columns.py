@@ -1,11 +1,11 @@
 """Columns: the linear relaxation over cutting patterns, asked whether a mix of sticks can do.
 
-Column generation after Gilmore and Gomory (1961, doi:10.1287/opre.9.6.849; 1963, doi:10.1287/opre.11.6.863), in the role of
-the subproblem of a decomposition: the mix is fixed elsewhere, and the answer is a cut that this mix and its like
-violate (Benders 1962, doi:10.1007/BF01386316). The linear program minimises what sticks beyond the mix would cost. It
-is solved in floating point and only proposes dual values; these are rounded down to integers, and an exact pricing
-tells the most that a pattern is worth under them, so that an inexact linear program makes a cut weaker and never
-wrong.
+Column generation after Gilmore and Gomory (1961, doi:10.1287/opre.9.6.849; 1963, doi:10.1287/opre.11.6.863), in the
+role of the subproblem of a decomposition: the mix is fixed elsewhere, and the answer is a cut that this mix and its
+like violate (Benders 1962, doi:10.1007/BF01386316). The linear program minimises what sticks beyond the mix would
+cost. It is solved in floating point and only proposes dual values; these are rounded down to integers, and an exact
+pricing tells the most that a pattern is worth under them, so that an inexact linear program makes a cut weaker and
+never wrong.
 """
 
 from collections.abc import Sequence
@@ -21,13 +21,13 @@ Column = tuple[int, Pattern]
 Share = tuple[float, Column]
 
 # Work is counted in cells of the pricing table.
-CELLS = {"quick": 10**8, "normal": 10**9, "thorough": 10**10}
+CELLS = {"quick": 5 * 10**7, "normal": 8 * 10**8, "thorough": 10**10}
 _ROUNDS = 2_000
 
 # A table wider than this is built on coarser lengths: items rounded down, stocks rounded down, which relaxes.
 _WIDEST = 4_000_000
-_COARSE = 50_000
-_MOST_CELLS = 40_000_000
+_COARSE = 20_000
+_MOST_CELLS = 4_000_000
 
 # Duals stay below 2**40, and what a pattern is worth below 2**62.
 _GREATEST_DUAL = 2**40
@@ -131,9 +131,7 @@ class Columns:
             if self._solver.Solve() != self._solver.OPTIMAL:
                 break
             shares = self._shares()
-            worth = [
-                min(max(int(row.dual_value() * self._scale), 0), _GREATEST_DUAL) for row in self._items
-            ]
+            worth = [min(max(int(row.dual_value() * self._scale), 0), _GREATEST_DUAL) for row in self._items]
             if not any(worth):
                 break
             priced = self._pricer.price(worth)

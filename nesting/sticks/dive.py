@@ -56,9 +56,7 @@ def _settle(problem: Problem, mix: Mix, begun: Cuts, shares: Sequence[Share]) ->
     return None
 
 
-def dive(
-    problem: Problem, mix: Mix | None, columns: Columns, shares: Sequence[Share], effort: str
-) -> Iterator[Cuts]:
+def dive(problem: Problem, mix: Mix | None, columns: Columns, shares: Sequence[Share], effort: str) -> Iterator[Cuts]:
     """Yield plans on the way from a linear solution down to a whole one.
 
     Parameters

@@ -1,10 +1,10 @@
 """Packing a mix exactly: by CP-SAT over all the patterns that a plan on it can hold.
 
-A cut says that the tops of the mix's sticks make up the worth of all items; what it has to spare is little for a mix that
-is cheap. A pattern that falls short of its stock's top by more than that cannot be in a plan on the mix. So few are
-left that they can be listed, and a solver over the list is exact (the listing of columns by their reduced costs, as
-Baldacci, Christofides and Mingozzi 2008, doi:10.1007/s10107-007-0178-5, do it for routes). Only patterns with no room
-for a further wanted item are listed: a demand may be covered twice, and the surplus is left out afterwards.
+A cut says that the tops of the mix's sticks make up the worth of all items; what it has to spare is little for a mix
+that is cheap. A pattern that falls short of its stock's top by more than that cannot be in a plan on the mix. So few
+are left that they can be listed, and a solver over the list is exact (the listing of columns by their reduced costs,
+as Baldacci, Christofides and Mingozzi 2008, doi:10.1007/s10107-007-0178-5, do it for routes). Only patterns with no
+room for a further wanted item are listed: a demand may be covered twice, and the surplus is left out afterwards.
 """
 
 import threading

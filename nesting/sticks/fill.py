@@ -6,16 +6,18 @@ guaranteed about the result except that it is a plan.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from fractions import Fraction
 
 from nesting.sticks.bounds import Key, Mix, mix_key, rate
-from nesting.sticks.problem import Pattern, Problem, lots
+from nesting.sticks.problem import Pattern, Problem, Stock, lots
 
 # How often each (stock, pattern) is cut.
 Cuts = dict[tuple[int, Pattern], int]
 
 # Fills a length with some of what is left: (sizes, left, length) -> pattern.
 Fill = Callable[[Sequence[int], Sequence[int], int], Pattern]
+
+# With more sizes than this, a plan that is begun is continued from all stocks at once only.
+_FEW = 50
 
 # Equal sticks are moved to cheaper stock in so many lots.
 _LOTS = 50
@@ -135,26 +137,31 @@ def downsize(problem: Problem, cuts: Cuts) -> Cuts:
     have = [stock.limit for stock in problem.stocks]
     counts = [0] * len(have)
     moved: Cuts = {}
-    for (_, pattern), total in sorted(cuts.items(), key=lambda cut: (-problem.used(cut[0][1]), cut)):
-        repeat = total
+    for (_, pattern), repeat in sorted(cuts.items(), key=lambda cut: (-problem.used(cut[0][1]), cut)):
         used = problem.used(pattern)
         fits = [index for index, stock in enumerate(problem.stocks) if stock.size >= used]
-        lot = max(repeat // _LOTS, 1)
-        while repeat:
-            choices = [
-                (Fraction(stock.cost(counts[i] + times) - stock.cost(counts[i]), times), not stock.rack, stock.size, i)
-                for i, stock in ((i, problem.stocks[i]) for i in fits)
-                if (times := min(lot, repeat, have[i]))
-            ]
-            if not choices:
+        # Where a break may be reached, equal sticks are moved in lots, each to what is cheapest by then.
+        breaks = any(problem.stocks[index].stick.breaks for index in fits)
+        lot, left = max(repeat // _LOTS, 1) if breaks else repeat, repeat
+        while left:
+            index = min(
+                (index for index in fits if have[index]),
+                key=lambda i: _next_cost(problem.stocks[i], counts[i], min(lot, left, have[i])),
+                default=None,
+            )
+            if index is None:
                 return cuts
-            index = min(choices)[-1]
-            times = min(lot, repeat, have[index])
+            times = min(lot, left, have[index])
             have[index] -= times
             counts[index] += times
             moved[index, pattern] = moved.get((index, pattern), 0) + times
-            repeat -= times
+            left -= times
     return moved
+
+
+def _next_cost(stock: Stock, count: int, more: int) -> tuple[int, bool, int]:
+    """Tell what each of some more sticks costs, when there are some already; ties favour the rack."""
+    return (stock.cost(count + more) - stock.cost(count)) // more, not stock.rack, stock.size
 
 
 def _choices(problem: Problem) -> list[tuple[int, ...]]:
@@ -181,7 +188,8 @@ def candidates(problem: Problem, begun: Cuts | None = None) -> Iterator[Cuts]:
         for item, count in pattern:
             rest[item] -= count * repeat
     used = stock_counts(start)
-    for choice in _choices(problem):
+    choices = _choices(problem)
+    for choice in choices[:1] if begun and len(problem.sizes) > _FEW else choices:
         for fill in FILLS:
             left = list(rest)
             have = {index: problem.stocks[index].limit - used.get(index, 0) for index in choice}

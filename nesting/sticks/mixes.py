@@ -51,8 +51,7 @@ class MixSearch:
         rest = [self._order[depth:] for depth in depths]
         # For each depth and cut: least cost and least number of sticks of one unit of worth, and all worth there is.
         self._price = [
-            [min((rates[i] / c.tops[i] for i in left if c.tops[i]), default=0.0) for c in self.cuts]
-            for left in rest
+            [min((rates[i] / c.tops[i] for i in left if c.tops[i]), default=0.0) for c in self.cuts] for left in rest
         ]
         self._most = [[max((c.tops[i] for i in left), default=0) for c in self.cuts] for left in rest]
         self._room = [[sum(c.tops[i] * stocks[i].limit for i in left) for c in self.cuts] for left in rest]
@@ -88,9 +87,7 @@ class MixSearch:
             used = min(bought, stock.limit)  # what a price break gives away may as well be cut
             self._counts[index] = used
             after = [need - used * top for need, top in zip(missing, tops, strict=True)]
-            self._descend(
-                depth + 1, after, (key[0] + total, key[1] + (0 if stock.rack else total), key[2] + bought)
-            )
+            self._descend(depth + 1, after, (key[0] + total, key[1] + (0 if stock.rack else total), key[2] + bought))
         self._counts[index] = 0
 
     def _range(self, depth: int, missing: Sequence[int], key: Key) -> range:

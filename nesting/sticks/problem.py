@@ -125,7 +125,9 @@ def _check_counts(problem: Problem, good: str) -> None:
     """Refuse what is plainly short of stock: the items of one size and longer, or all items by length."""
     room = sum(stock.limit * stock.size for stock in problem.stocks)
     if room < problem.total:
-        raise StickError(f"{good}: there are too few sticks; all of them are {room * 100 // problem.total}% of the parts")
+        raise StickError(
+            f"{good}: there are too few sticks; all of them are {room * 100 // problem.total}% of the parts"
+        )
     needed = 0
     for size, count in zip(problem.sizes, problem.demand, strict=True):
         needed += count

@@ -1,11 +1,11 @@
 """Search: the cheapest mix of sticks that no bound rules out, until one of them can be packed.
 
-Money depends on the mix alone, that is on how many sticks of each stock are cut. So the cheapest mix that satisfies all cuts
-known so far is a lower bound. If the linear relaxation over patterns says that it cannot do, it gives a new cut; if CP-SAT
-says so over all its patterns, the mix is barred; if a plan is found on it, that plan is the best one. This is a
-logic-based Benders decomposition (Hooker and Ottosson 2003, doi:10.1007/s10107-003-0375-9). Limited counts and price
-breaks live in the search for mixes, where they are exact. The first cut is by length, and quick plans often meet it, so
-that nothing else is needed.
+Money depends on the mix alone, that is on how many sticks of each stock are cut. So the cheapest mix that satisfies
+all cuts known so far is a lower bound. If the linear relaxation over patterns says that it cannot do, it gives a new
+cut; if CP-SAT says so over all its patterns, the mix is barred; if a plan is found on it, that plan is the best one.
+This is a logic-based Benders decomposition (Hooker and Ottosson 2003, doi:10.1007/s10107-003-0375-9). Limited counts
+and price breaks live in the search for mixes, where they are exact. The first cut is by length, and quick plans often
+meet it, so that nothing else is needed.
 """
 
 from dataclasses import dataclass, field
