@@ -21,8 +21,9 @@ from nesting.sheets import Sheet, Trim
 Action = Literal["trim", "rip", "crosscut"]
 Edge = Literal["left", "right", "bottom", "top"]
 
-HANDLE_AREA = 16 * FOOT * FOOT
-"""A panel up to half a 4 x 8 ft sheet is small enough for one person to handle: our own habit, no source."""
+HANDLE_AREA = 20 * FOOT * FOOT
+"""A panel up to this, a little over half a 4 x 8 ft sheet, is small enough for one person to handle: 45 lb of plywood
+sold as 3/4 in, under the load constant of 51 lb of the Revised NIOSH Lifting Equation. The limit is our own habit."""
 
 _LOW: dict[str, Edge] = {"rip": "bottom", "cross": "left"}
 _HIGH: dict[str, Edge] = {"rip": "top", "cross": "right"}
@@ -158,10 +159,10 @@ class _Bench:
         last = stage.segments[choice.after]
         half = self.kerf / 2
         if direction == "rip":
-            y = last.y + last.dy + half
+            y = min(last.y + last.dy + half, stage.y + stage.dy)
             line = (float(stage.x), y, float(stage.x + stage.dx), y)
         else:
-            x = last.x + last.dx + half
+            x = min(last.x + last.dx + half, stage.x + stage.dx)
             line = (x, float(stage.y), x, float(stage.y + stage.dy))
         number = len(self.steps) + 1
         self.steps.append(CutStep(number, _ACTION[direction], run.letter, choice.fence, choice.edge, off, stays, line))
@@ -217,9 +218,10 @@ class _Bench:
         after = min(range(run.low, run.high), key=larger_side)
         low, high = run.size(run.low, after), run.size(after + 1, run.high)
         segments = run.stage.segments
-        low_scrap = after == run.low and segments[after].is_scrap
-        high_scrap = after + 1 == run.high and segments[run.high].is_scrap
-        if run.dust or high_scrap or (low <= high and not low_scrap):
+        # The figure is best made of finished sizes: a side with scrap in it is measured from the other one.
+        low_scrap = any(each.is_scrap for each in segments[run.low : after + 1])
+        high_scrap = any(each.is_scrap for each in segments[after + 1 : run.high + 1])
+        if run.dust or (low_scrap, low) <= (high_scrap, high):
             return _Choice(run, after, _LOW[direction], low)
         return _Choice(run, after, _HIGH[direction], high)
 

@@ -59,6 +59,11 @@ class Panel:
         """Whether it is an offcut or waste."""
         return self.leaf is not None and not self.is_part
 
+    @property
+    def place(self) -> tuple[int, int, int, int]:
+        """Corner and size: x, y, dx, dy."""
+        return self.x, self.y, self.dx, self.dy
+
     def leaves(self) -> Iterator["Panel"]:
         """Yield the leaves, in the order of the tree."""
         if self.leaf is not None:
@@ -87,40 +92,29 @@ def _panel(tree: Tree, x: int, y: int, dx: int, dy: int, kerf: int) -> Panel:
     if not isinstance(tree, Cut):
         return Panel(x, y, dx, dy, leaf=tree)
     direction = tree.direction
-    segments: list[Panel] = []
+    whole = (x, y, dx, dy)
     across = dy if direction == "rip" else dx
+    segments: list[Panel] = []
+    sawdust = False
     node: Tree = tree
     while isinstance(node, Cut) and node.direction == direction:
         if not 0 < node.at <= across:
             raise ValueError(f"a {direction} at {node.at} is outside a panel of {across}")
-        made = _segment(node.first, direction, x, y, dx, dy, node.at, kerf)
+        made = _panel(node.first, x, y, *((dx, node.at) if direction == "rip" else (node.at, dy)), kerf)
         # Cuts nested in `first` belong to the same stage, unless a kerf or less went to dust between them.
         nested = made.direction == direction and not made.sawdust
         segments.extend(made.segments if nested else (made,))
         rest = across - node.at - kerf
-        x, y, dx, dy = _behind(direction, x, y, dx, dy, node.at + kerf)
         if rest <= 0:
-            return _stage(direction, segments, sawdust=across > node.at)
+            sawdust = across > node.at
+            break
+        if direction == "rip":
+            y, dy = y + node.at + kerf, rest
+        else:
+            x, dx = x + node.at + kerf, rest
         across, node = rest, node.rest
-    last = _panel(node, x, y, dx, dy, kerf)
-    return _stage(direction, [*segments, last], sawdust=False)
-
-
-def _segment(tree: Tree, direction: str, x: int, y: int, dx: int, dy: int, at: int, kerf: int) -> Panel:
-    return _panel(tree, x, y, dx, at, kerf) if direction == "rip" else _panel(tree, x, y, at, dy, kerf)
-
-
-def _behind(direction: str, x: int, y: int, dx: int, dy: int, by: int) -> tuple[int, int, int, int]:
-    return (x, y + by, dx, dy - by) if direction == "rip" else (x + by, y, dx - by, dy)
-
-
-def _stage(direction: str, segments: list[Panel], *, sawdust: bool) -> Panel:
-    """Return the panel around segments; a single one without a cut is itself."""
-    first, last = segments[0], segments[-1]
-    if len(segments) == 1 and not sawdust:
-        return first
-    if direction == "rip":
-        dx, dy = first.dx, last.y + last.dy - first.y
     else:
-        dx, dy = last.x + last.dx - first.x, first.dy
-    return Panel(first.x, first.y, dx, dy, None, direction, tuple(segments), sawdust)
+        segments.append(_panel(node, x, y, dx, dy, kerf))
+    if len(segments) == 1 and not sawdust:
+        return segments[0]
+    return Panel(*whole, None, direction, tuple(segments), sawdust)

@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from nesting.drawings.caption import caption
 from nesting.drawings.cut_order import CutStep
-from nesting.drawings.dxf import CUTS, NAMES
+from nesting.drawings.layers import CUTS, NAMES
 from nesting.drawings.panels import Panel, panels
 from nesting.drawings.scene import (
     BOLD,
@@ -23,16 +24,13 @@ from nesting.drawings.scene import (
     hatch,
     rectangle,
 )
-from nesting.drawings.typeface import ASCENT, DESCENT, text_width
+from nesting.drawings.typeface import ASCENT, text_width
 from nesting.measure import UnitSystem, format_length
 from nesting.sheets import SheetLayout
 
 SCALES = (2, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 100, 150, 200)
 """Scales that rulers have, and those between them that a person can still divide by."""
 
-_PAD = 2.0
-"""Clear points around a text inside its part."""
-_SIZES = (8.0, 7.0, 6.0, 5.2)
 _BUBBLE = 5.2
 _OFFCUT_FILL = 0.93
 _SPOTS = (0.12, 0.88, 0.5, 0.25, 0.75, 0.06, 0.94, 0.35, 0.65, 0.18, 0.82, 0.43, 0.57)
@@ -123,15 +121,16 @@ def sheet_drawing(
                 items.extend(hatch(leaf.x, leaf.y, leaf.dx, leaf.dy, 7 * unit))
             else:
                 items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN))
-                texts.extend(_caption(leaf, ("offcut", size), unit, bold=False) or ())
+                texts.extend(caption(*leaf.place, ("offcut", size), unit, bold=False) or ())
             continue
         items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN, fill=WHITE, tip=tip))
-        caption = _caption(leaf, (leaf.name, size), unit, bold=True)
-        if caption is None:
+        written = caption(*leaf.place, (leaf.name, size), unit, bold=True)
+        if written is None:
             small = (leaf.name, size_text(max(leaf.dx, leaf.dy), min(leaf.dx, leaf.dy), units))
             key[small] = key.get(small, 0) + 1
-            caption = _caption(leaf, (_small_letter(list(key).index(small)),), unit, bold=True) or []
-        texts.extend(caption)
+            letter = _small_letter(list(key).index(small))
+            written = caption(*leaf.place, (letter,), unit, bold=True) or []
+        texts.extend(written)
     items.append(rectangle(0, 0, sheet.length, sheet.width, pen=BOLD))
     taken = [text.box(scale) for text in texts]
     found = _grain(sheet.length, sheet.width, unit, taken) if grain else None
@@ -154,53 +153,6 @@ def _small_letter(index: int) -> str:
         index, rest = divmod(index - 1, 26)
         text = chr(ord("a") + rest) + text
     return text
-
-
-def _caption(leaf: Panel, lines: tuple[str, ...], unit: float, *, bold: bool) -> list[Text] | None:
-    """Write a name over a size, or both on one line, along the longer side or across; None where neither fits."""
-    centre = (leaf.x + leaf.dx / 2, leaf.y + leaf.dy / 2)
-    for size in _SIZES:
-        for turned in (False, True):
-            along, across = (leaf.dy, leaf.dx) if turned else (leaf.dx, leaf.dy)
-            room, high = along / unit - 2 * _PAD, across / unit - 2 * _PAD
-            rows = _rows(lines, size, room, high, bold=bold)
-            if rows is not None:
-                return _stack(rows, centre, size, unit, turned=turned)
-    return None
-
-
-def _rows(
-    lines: tuple[str, ...], size: float, room: float, high: float, *, bold: bool
-) -> list[list[tuple[str, bool]]] | None:
-    """Return the rows of a caption that fit into a room: pieces of text with their weight."""
-    height = (ASCENT + DESCENT) * size
-    pieces = [(line, bold and index == 0) for index, line in enumerate(lines)]
-    widths = [text_width(text, size, bold=heavy) for text, heavy in pieces]
-    if max(widths) <= room and len(pieces) * height * 1.08 <= high:
-        return [[piece] for piece in pieces]
-    if len(pieces) > 1 and sum(widths) + size * 0.6 <= room and height <= high:
-        return [pieces]
-    return None
-
-
-def _stack(
-    rows: list[list[tuple[str, bool]]], centre: tuple[float, float], size: float, unit: float, *, turned: bool
-) -> list[Text]:
-    """Centre rows of text on a point."""
-    texts = []
-    pitch = (ASCENT + DESCENT) * size * 1.08
-    for index, row in enumerate(rows):
-        gap = size * 0.6
-        widths = [text_width(text, size, bold=heavy) for text, heavy in row]
-        start = -(sum(widths) + gap * (len(row) - 1)) / 2
-        # The middle of the letters' height, not of the line, stands on the centre.
-        down = (len(rows) - 1) / 2 * pitch - index * pitch - (ASCENT - DESCENT) * size / 2
-        for (text, heavy), width in zip(row, widths, strict=True):
-            along, across = start * unit, down * unit
-            at = (centre[0] - across, centre[1] + along) if turned else (centre[0] + along, centre[1] + across)
-            texts.append(Text(at, text, size, bold=heavy, turned=turned, layer=NAMES))
-            start += width + gap
-    return texts
 
 
 def _grain(length: int, width: int, unit: float, taken: list[Bounds]) -> tuple[Arrow, Text, Bounds] | None:

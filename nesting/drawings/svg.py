@@ -5,6 +5,7 @@ set a drawing into itself. The face is not embedded: every text says how long it
 """
 
 from html import escape
+from typing import Any
 
 import svg
 
@@ -93,8 +94,9 @@ def _line(start: tuple[float, float], end: tuple[float, float], pen: Pen) -> svg
 
 
 def _polygon(corners: list[float], pen: Pen | None, fill: float | None, tip: str) -> svg.Polygon:
+    points: list[Any] = list(corners)  # the library types pairs, and writes plain numbers alike
     return svg.Polygon(
-        points=[*corners],
+        points=points,
         fill="none" if fill is None else _grey(fill),
         stroke="none" if pen is None else _grey(pen.grey),
         stroke_width=None if pen is None else _round(pen.width * _MM),

@@ -38,7 +38,7 @@ def typeface_path(*, bold: bool = False) -> Path:
 
 
 @lru_cache(maxsize=2)
-def _face(bold: bool) -> _Face:
+def _face(*, bold: bool) -> _Face:
     with TTFont(typeface_path(bold=bold), lazy=True) as font:
         cmap, metrics, em = font.getBestCmap(), font["hmtx"].metrics, font["head"].unitsPerEm
         return _Face({code: metrics[glyph][0] / em for code, glyph in cmap.items()})
@@ -50,7 +50,7 @@ def printable(text: str) -> str:
     return "".join(c if ord(c) in known else MISSING for c in " ".join(text.split()))
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=65_536)
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Return the width of a line of text in points.
 
@@ -59,7 +59,7 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
     KeyError
         For a character that the face lacks; pass the text through :func:`printable` first.
     """
-    return _face(bold).width(text) * size
+    return _face(bold=bold).width(text) * size
 
 
 def shortened(text: str, size: float, room: float, *, bold: bool = False) -> str:

@@ -264,25 +264,29 @@ class Flow:
             self.y -= size * LEADING
             self.put(self.left + indent, self.y + size * (LEADING - 0.98), line, size=size, bold=bold)
 
-    def caution(self, text: str) -> None:
-        """Write a caution in a frame with a warning triangle beside it."""
-        size, pad = 8.5, 6.0
-        lines = wrapped(printable(text), size, self.width - 34 - pad)
-        height = max(22.0, len(lines) * size * LEADING + 2 * pad)
+    def caution(self, text: str, *, indent: float = 0.0) -> None:
+        """Write a caution with a warning triangle: in a frame, or plain and indented where it belongs to a step."""
+        framed = indent == 0
+        size, pad = 8.5, 6.0 if framed else 2.0
+        left = self.left + indent
+        lines = wrapped(printable(text), size, self.width - indent - 34 - pad)
+        height = max(22.0 if framed else 17.0, len(lines) * size * LEADING + 2 * pad)
         self.need(height + 4)
-        top = self.y - 2
-        self.box(self.left, top - height, self.width, height)
-        self._triangle(self.left + 17, top - height / 2)
+        top = self.y - (2 if framed else 0)
+        if framed:
+            self.box(left, top - height, self.width, height)
+        self._triangle(left + (17 if framed else 9), top - height / 2, 1.0 if framed else 0.72)
         middle = top - (height - len(lines) * size * LEADING) / 2
         for index, line in enumerate(lines, start=1):
-            self.put(self.left + 34, middle - index * size * LEADING + size * 0.32, line, size=size)
+            at = middle - index * size * LEADING + size * 0.32
+            self.put(left + (34 if framed else 23), at, line, size=size)
         self.y = top - height
         self.space(6)
 
-    def _triangle(self, x: float, y: float) -> None:
-        corners = ((x - 9, y - 7), (x + 9, y - 7), (x, y + 8.5))
+    def _triangle(self, x: float, y: float, size: float) -> None:
+        corners = ((x - 9 * size, y - 7 * size), (x + 9 * size, y - 7 * size), (x, y + 8.5 * size))
         self.page.items.append(Polygon(tuple((a * POINT, b * POINT) for a, b in corners), PLAIN, WHITE))
-        self.put(x, y - 5, "!", size=11, bold=True, anchor="middle")
+        self.put(x, y - 5 * size, "!", size=11 * size, bold=True, anchor="middle")
 
     def tick(self, text: str, *, size: float = 9.0) -> None:
         """Write a line to be ticked, an empty box before it."""

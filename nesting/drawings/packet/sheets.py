@@ -7,28 +7,11 @@ from nesting.drawings.cut_list import exact, outcome
 from nesting.drawings.cut_order import CutStep, order_cuts, setups
 from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale, sheet_drawing
 from nesting.sheets import Layout, SheetLayout
 
-SAW_CAUTION = (
-    "Guard and riving knife on, eyes and ears protected, large panels supported. Never crosscut freehand against the rip "
-    "fence: stop block or track. Narrow strips with a push block. Unplug before you change the blade."
-)
-READING = (
-    "Each page shows one way to cut a sheet, and how many sheets are cut so. The sheet lies with its length from left to "
-    "right; left, right, bottom and top are the edges as drawn. Grey pieces are offcuts worth keeping, hatched ones are "
-    "waste.",
-    "The numbers in circles are the cuts in order, and the list has the same numbers. First come the cuts that free "
-    "panels small enough to handle, then cuts with one fence setting one after the other.",
-    "A is the whole sheet. What lies between fence and blade comes off; what is beyond the blade stays and keeps its "
-    "letter. A panel that comes off and is cut further gets the next letter: write it on the panel.",
-    "The kerf is in the numbers: set the fence to the figure and cut. The edge named lies against the fence; with a track "
-    "saw, measure from that edge. Keep the order, since a long strip is freed before its pieces are cut to length. "
-    "A figure in brackets is the exact one where the figure before it is rounded.",
-    "Trim cuts straighten an edge: their figure is all that is lost, the kerf included.",
-    "Stick a label on each part as it comes off.",
-)
 _LIST_SIZE = 8.0
 _COLUMNS = (
     Column("no.", 0.6, "end", bold=True),
@@ -60,10 +43,10 @@ def layout_pages(job: Job, layout: Layout, each: SheetLayout, index: int) -> lis
     size = job.size(each.sheet.length, each.sheet.width, mark=True)
     scale = _scale(each, flow.width, flow.room - 12, rows=len(rows))
     drawing = sheet_drawing(each, steps, layout.kerf, scale=scale, units=job.units, grain=bool(good and good.grain))
+    kerf, made = exact(layout.kerf, job.units), f"{len(steps)} cuts with {setups(steps)} fence settings"
     flow.paragraph(
-        f"Cut {times}{rack}. {each.sheet.name}, {size}. Drawn 1:{scale:g}. Kerf {exact(layout.kerf, job.units)}. "
-        f"All figures in {job.unit}; length along the sheet first. "
-        f"{len(steps)} cuts with {setups(steps)} fence settings.",
+        f"Cut {times}{rack}. {each.sheet.name}, {size}. Drawn 1:{scale:g}. Kerf {kerf}. All figures in {job.unit}; "
+        f"length along the sheet first. {made}.",
         size=8.5,
     )
     flow.drawing(drawing.scene, after=5)
@@ -72,11 +55,12 @@ def layout_pages(job: Job, layout: Layout, each: SheetLayout, index: int) -> lis
         listed = "; ".join(f"{letter}: {name} {size}, {count}×" for letter, name, size, count in drawing.key)
         notes.append(f"Small parts by letter: {listed}")
     if drawing.unnumbered:
-        notes.append(f"Without room for their number on the drawing: cuts {', '.join(map(str, drawing.unnumbered))}.")
+        listed = ", ".join(map(str, drawing.unnumbered))
+        notes.append(f"Without room for their number on the drawing: cuts {listed}.")
     for note in notes:
         flow.paragraph(note, size=7.5, after=2)
     if steps:
-        flow.caution(SAW_CAUTION)
+        flow.caution(said("caution", "saw"))
         flow.in_columns(2)
         flow.table(_COLUMNS, rows, size=_LIST_SIZE)
     else:
@@ -95,13 +79,10 @@ def _scale(each: SheetLayout, width: float, room: float, *, rows: int) -> float:
 def reading_pages(job: Job) -> list[Draft]:
     """Return the page that says how to read drawings and lists, before the first of them."""
     flow = Flow(job.paper, "Sheets, how to read them", "At the saw: how to read the sheets")
-    for text in READING:
+    for text in lines("sheets", "reading"):
         flow.paragraph(text, size=10, after=7)
-    flow.caution(SAW_CAUTION)
-    flow.caution(
-        "Measure a sheet before you cut it: factory sheets may be short, over, or out of square. Measure the kerf of your own "
-        "blade; these numbers are made for the kerf that stands on each page."
-    )
+    flow.caution(said("caution", "saw"))
+    flow.caution(said("caution", "sheet"))
     return flow.pages
 
 

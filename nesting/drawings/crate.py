@@ -1,0 +1,116 @@
+"""The view of a crate taken apart, with a number and a leader for each part."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from nesting.crates.model import Crate
+from nesting.drawings.explode import contents, explode, things
+from nesting.drawings.scene import BLACK, POINT, THIN, WHITE, Circle, Item, Line, Pen, Scene, Text
+from nesting.drawings.sheet import fitting_scale
+from nesting.drawings.solid import Flat, View, visible_lines, visible_point
+from nesting.drawings.typeface import ASCENT, text_width
+
+_OUTLINE = Pen(0.6)
+_LEADER = Pen(0.4, grey=0.35)
+_SIZE = 7.5
+_BALLOON = 7.0
+_PITCH = 17.0
+_MARGIN = 34.0
+"""Room at either side for numbers, in points."""
+
+
+@dataclass(frozen=True, slots=True)
+class CrateDrawing:
+    """A crate's scene and what its numbers stand for, in order: names of parts, pieces or travel frames."""
+
+    scene: Scene
+    names: tuple[str, ...]
+
+
+def crate_drawing(crate: Crate, room_width: float, room_height: float, view: View | None = None) -> CrateDrawing | None:
+    """Draw a crate taken apart.
+
+    Parameters
+    ----------
+    crate : Crate
+        With its parts placed.
+    room_width, room_height : float
+        What the drawing may take on paper, in points.
+    view : View, optional
+        Where it is seen from.
+
+    Returns
+    -------
+    CrateDrawing or None
+        None where nothing is placed. Lengths across the line of sight are to the scene's scale.
+    """
+    view = view or View()
+    placed = things(crate)
+    if not placed:
+        return None
+    solids = explode(placed, contents(crate))
+    corners = [view.flat(corner) for solid in solids for corner in solid.corners]
+    left, right = min(p[0] for p in corners), max(p[0] for p in corners)
+    low, high = min(p[1] for p in corners), max(p[1] for p in corners)
+    names = tuple(dict.fromkeys(each.part for each in placed))
+    scale = fitting_scale(right - left, high - low, (room_width - 2 * _MARGIN) * POINT, (room_height - 12) * POINT)
+    unit = POINT * scale
+    least = (_PITCH * ((len(names) + 1) // 2) + 4) * unit
+    height = max(high - low + 12 * unit, least)
+    width = right - left + 2 * _MARGIN * unit
+    up = (height - (high - low)) / 2 - low
+    over = _MARGIN * unit - left
+
+    def shifted(point: Flat) -> Flat:
+        return point[0] + over, point[1] + up
+
+    items: list[Item] = [
+        Line(shifted(a), shifted(b), _OUTLINE) for _, a, b in visible_lines(solids, view, slack=0.05 * unit)
+    ]
+    anchors: dict[str, list[Flat]] = {name: [] for name in names}
+    for index, each in enumerate(placed):
+        point = visible_point(solids, index, view)
+        if point is not None:
+            anchors[each.part].append(shifted(point))
+    items.extend(_balloons(names, anchors, width, height, unit))
+    return CrateDrawing(Scene(width, height, tuple(items), scale, f"{crate.crate}, taken apart"), names)
+
+
+def _balloons(
+    names: Sequence[str], anchors: dict[str, list[Flat]], width: float, height: float, unit: float
+) -> list[Item]:
+    """Set the numbers of the parts in two columns beside the drawing, a leader to each part that can be seen."""
+    middle = width / 2
+    # Each name points at the copy nearest to a side; the outer half of the names on either side goes there.
+    best = {name: max(points, key=lambda p: abs(p[0] - middle)) for name, points in anchors.items() if points}
+    order = sorted(best, key=lambda name: best[name][0])
+    half = (len(order) + 1) // 2
+    items: list[Item] = []
+    for side, x in ((order[:half], _BALLOON + 2), (order[half:], width / unit - _BALLOON - 2)):
+        column = sorted(side, key=lambda name: -best[name][1])
+        heights = _apart([best[name][1] / unit for name in column], height / unit)
+        for name, y in zip(column, heights, strict=True):
+            point = best[name]
+            centre = (x * unit, y * unit)
+            reach = _BALLOON * unit * (1 if x < width / unit / 2 else -1)
+            items.append(Line((centre[0] + reach, centre[1]), point, _LEADER))
+            items.append(Circle(point, 1.1, None, BLACK))
+            items.append(Circle(centre, _BALLOON, THIN, WHITE))
+            number = str(list(names).index(name) + 1)
+            size = _SIZE if text_width(number, _SIZE) < 2 * _BALLOON - 3 else _SIZE - 2
+            items.append(Text((centre[0], centre[1] - ASCENT * size / 2 * unit), number, size, "middle"))
+    return items
+
+
+def _apart(wanted: Sequence[float], height: float) -> list[float]:
+    """Return heights near those wanted (which fall), one pitch apart at the least and inside the drawing."""
+    top = height - _BALLOON - 1
+    placed: list[float] = []
+    for value in wanted:
+        placed.append(min(value, top, (placed[-1] - _PITCH) if placed else top))
+    # What fell out at the bottom pushes those above up again.
+    floor = _BALLOON + 1
+    for index in range(len(placed) - 1, -1, -1):
+        placed[index] = max(placed[index], floor)
+        floor = placed[index] + _PITCH
+    return placed

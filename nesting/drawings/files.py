@@ -1,0 +1,86 @@
+"""The drawings of a build as files: SVG for the eye, DXF for a router."""
+
+import re
+from pathlib import Path
+
+from nesting.build import Build, gather
+from nesting.drawings.crate import crate_drawing
+from nesting.drawings.cut_order import order_cuts
+from nesting.drawings.drill import drill_scene
+from nesting.drawings.scene import POINT, Scene
+from nesting.drawings.sheet import fitting_scale, router_scene, sheet_drawing
+from nesting.drawings.stick import stick_scene
+from nesting.drawings.svg import to_svg
+from nesting.files import replace_files
+from nesting.measure import UnitSystem
+
+_WIDTH, _HEIGHT = 720.0, 520.0
+"""Room for a drawing on its own, in points."""
+
+
+def drawings(build: Build, units: UnitSystem | None = None) -> dict[str, Scene]:
+    """Return every drawing of a build by a name fit for a file.
+
+    Sheets come as ``sheet-GOOD-1``, sticks as ``stick-GOOD-1``, crates as ``crate-K1``, drill maps as ``drill-K1``.
+    """
+    shown = units or build.order.units
+    made: dict[str, Scene] = {}
+    for layout in build.layouts:
+        good = build.shop.by_name.get(layout.good)
+        for number, each in enumerate(layout.sheets, start=1):
+            steps = order_cuts(each.sheet, each.cuts, layout.kerf)
+            scale = fitting_scale(each.sheet.length, each.sheet.width, _WIDTH * POINT, _HEIGHT * POINT)
+            grain = bool(good and good.grain)
+            drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=shown, grain=grain)
+            made[file_name("sheet", layout.good, number)] = drawn.scene
+    _, wanted, _ = gather(build.crates)
+    for plan in build.stick_plans:
+        lengths = {part.name: part.length for part in wanted.get(plan.good, [])}
+        for number, stick in enumerate(plan.sticks, start=1):
+            scale = fitting_scale(stick.stick.length, 1, _WIDTH * POINT, POINT)
+            made[file_name("stick", plan.good, number)] = stick_scene(
+                stick, lengths, plan.kerf, scale=scale, units=shown
+            )
+    for crate in build.crates:
+        view = crate_drawing(crate, _WIDTH, _HEIGHT)
+        if view is not None:
+            made[file_name("crate", crate.crate)] = view.scene
+        drill = drill_scene(crate, _WIDTH, _HEIGHT, shown)
+        if drill is not None:
+            made[file_name("drill", crate.crate)] = drill
+    return made
+
+
+def file_name(kind: str, name: str, number: int | None = None) -> str:
+    """Return a file's name without its ending: plain letters, digits and hyphens."""
+    plain = re.sub(r"[^A-Za-z0-9]+", "-", name).strip("-") or "x"
+    return f"{kind}-{plain}" + (f"-{number}" if number is not None else "")
+
+
+def write_drawings(build: Build, folder: Path, *, units: UnitSystem | None = None) -> tuple[Path, ...]:
+    """Write every drawing of a build into a folder.
+
+    Parameters
+    ----------
+    build : Build
+        What is drawn.
+    folder : Path
+        Made where it is missing; each file is replaced whole, after all of them were made.
+    units : {"inch", "metric"}, optional
+        Of the figures, and of the DXF's drawing units; the order's own when not given.
+
+    Returns
+    -------
+    tuple of Path
+        The files: an SVG for each drawing, and a DXF R12 for each sheet layout.
+    """
+    from nesting.drawings.dxf import to_dxf  # loaded here: it takes a quarter of a second
+
+    shown = units or build.order.units
+    contents = {f"{name}.svg": to_svg(scene).encode() for name, scene in drawings(build, shown).items()}
+    for layout in build.layouts:
+        for number, each in enumerate(layout.sheets, start=1):
+            data = to_dxf(router_scene(each, layout.kerf), shown)
+            contents[f"{file_name('sheet', layout.good, number)}.dxf"] = data.encode("cp1252", errors="replace")
+    replace_files(folder, contents)
+    return tuple(folder / name for name in contents)

@@ -1,0 +1,130 @@
+"""Making the packet: all pages in order, written to one PDF; and the drawings as files."""
+
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Literal
+
+from nesting.build import Build
+from nesting.drawings.packet.cover import cover_pages
+from nesting.drawings.packet.crates import crate_pages
+from nesting.drawings.packet.job import BuyingLine, Job, LabelSheet, TravelPapers, paper_named
+from nesting.drawings.packet.labels import label_pages
+from nesting.drawings.packet.opening import opening_pages
+from nesting.drawings.packet.packing import packing_pages
+from nesting.drawings.packet.page import Draft, PaperName
+from nesting.drawings.packet.papers import paper_pages
+from nesting.drawings.packet.sheets import reading_pages, sheet_pages
+from nesting.drawings.packet.sticks import stick_pages
+from nesting.drawings.packet.yard import yard_pages
+from nesting.drawings.scene import Scene
+from nesting.files import replace_file
+from nesting.measure import UnitSystem
+from nesting.progress import Progress, silent
+
+_DRAWING = 0.5
+"""Part of the time that laying out the pages takes; writing them takes the rest."""
+
+
+def _sheets(job: Job) -> Iterable[Draft]:
+    if job.build.layouts:
+        yield from reading_pages(job)
+        yield from sheet_pages(job)
+
+
+def _crates(job: Job) -> Iterable[Draft]:
+    for crate in job.build.crates:
+        yield from crate_pages(job, crate)
+
+
+PARTS: tuple[tuple[str, str, Callable[[Job], Iterable[Draft]]], ...] = (
+    ("Yard", "the supplier: what to buy, and what it weighs", yard_pages),
+    ("Sheets", "the saw: each layout with its cuts", _sheets),
+    ("Sticks", "the chop saw: each length with its marks", stick_pages),
+    ("Labels", "the saw: stick one on each part as it comes off", label_pages),
+    ("Crates", "the bench: parts, steps, drill map, check", _crates),
+    ("Packing", "the packing table", packing_pages),
+    ("Opening and return", "inside each case, on top", opening_pages),
+    ("Papers", "the truck: consignment list, condition reports", paper_pages),
+)
+"""The packet's parts in order: name, where it is taken, and what makes its pages."""
+
+
+def packet_scenes(job: Job, progress: Progress = silent) -> list[Scene]:
+    """Return every page of the packet as a scene."""
+    drafts: list[Draft] = []
+    sections = []
+    for index, (name, where, make) in enumerate(PARTS):
+        first = len(drafts) + 1
+        for draft in make(job):
+            drafts.append(draft)
+            if len(drafts) % 8 == 0:
+                progress("drawing pages", _DRAWING * index / len(PARTS), name.lower())
+        if len(drafts) >= first:
+            sections.append((name, where, first))
+    drafts = [*cover_pages(job, sections), *drafts]
+    return [draft.scene(number, len(drafts), job.name) for number, draft in enumerate(drafts, start=1)]
+
+
+def write_packet(
+    build: Build,
+    path: Path,
+    *,
+    paper: PaperName = "letter",
+    units: UnitSystem | Literal[""] = "",
+    buying: tuple[BuyingLine, ...] | None = None,
+    papers: TravelPapers | None = None,
+    labels: LabelSheet | None = None,
+    progress: Progress | None = None,
+) -> int:
+    """Write the shop packet of a build as one PDF.
+
+    Parameters
+    ----------
+    build : Build
+        What is made.
+    path : Path
+        The file, replaced whole; its folder must exist.
+    paper : {"letter", "a4"}
+        Of every page.
+    units : {"inch", "metric"}
+        Of every figure; the order's own when not given.
+    buying : tuple of BuyingLine, optional
+        The buying list by supplier; made from the build, without suppliers, when not given.
+    papers : TravelPapers, optional
+        What the studio knows for the papers that travel.
+    labels : LabelSheet, optional
+        Rows, columns and margins of the label paper.
+    progress : Progress, optional
+        Told about pages.
+
+    Returns
+    -------
+    int
+        Number of pages.
+
+    Raises
+    ------
+    ValueError
+        For a paper that is not known.
+    OSError
+        When the file cannot be written; an old one is then untouched.
+    """
+    from nesting.drawings.pdf import to_pdf  # loaded here: it takes a quarter of a second
+
+    told = progress or silent
+    job = Job(
+        build,
+        paper_named(paper),
+        units or build.order.units,
+        buying,
+        papers or TravelPapers(),
+        labels or LabelSheet(),
+    )
+    scenes = packet_scenes(job, told)
+
+    def written(stage: str, fraction: float, note: str = "") -> None:
+        told(stage, _DRAWING + (1 - _DRAWING) * fraction, note)
+
+    data = to_pdf(scenes, title=f"Shop packet: {job.name}", count=len(scenes), progress=written)
+    replace_file(path, data)
+    return len(scenes)

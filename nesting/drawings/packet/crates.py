@@ -1,0 +1,193 @@
+"""Pages of a crate: taken apart, its parts, the steps, screws, the drill map, and the check before it is closed."""
+
+from collections.abc import Iterator
+from itertools import zip_longest
+
+from nesting.advice.check import ADVICE
+from nesting.crates.model import Crate
+from nesting.drawings.crate import crate_drawing
+from nesting.drawings.drill import drill_scene
+from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.words import lines, said
+from nesting.parts import Part, StickPart
+
+METHOD_NAMES = {
+    "carton": "carton",
+    "closed": "closed crate",
+    "battened": "battened crate",
+    "travel": "travel frame",
+    "outer": "outer case",
+}
+
+
+def part_size(job: Job, part: Part | StickPart) -> str:
+    """Write a part's size: length and width, or a stick's length."""
+    return job.size(part.length, part.width) if isinstance(part, Part) else job.length(part.length)
+
+
+def crate_title(job: Job, crate: Crate) -> str:
+    """Return a crate's name, method and outside, for a heading."""
+    size = job.size(crate.outside.width, crate.outside.height, crate.outside.depth, mark=True)
+    return f"{crate.crate}: {METHOD_NAMES[crate.method]}, {size}"
+
+
+def crate_pages(job: Job, crate: Crate) -> Iterator[Draft]:
+    """Yield the pages of one crate."""
+    flow = Flow(job.paper, f"Crate {crate.crate}", crate_title(job, crate))
+    flow.paragraph(_facts(job, crate), size=8.5)
+    names = _drawing(flow, crate)
+    _parts(flow, job, crate, names)
+    yield from flow.pages
+    steps = Flow(job.paper, f"Crate {crate.crate}, steps", f"{crate.crate}: step by step")
+    _steps(steps, job, crate)
+    yield from steps.pages
+    if crate.drill:
+        drill = Flow(job.paper, f"Crate {crate.crate}, drill map", f"{crate.crate}: drill map, the back from outside")
+        _drill(drill, job, crate)
+        yield from drill.pages
+    check = Flow(job.paper, f"Crate {crate.crate}, check", f"{crate.crate}: check before closing")
+    for line in check_lines(job, crate):
+        check.tick(line, size=10)
+    check.space(6)
+    check.blanks(("Checked by", "date"))
+    check.blanks(("Weighed, gross", "closed by"))
+    yield from check.pages
+
+
+def _facts(job: Job, crate: Crate) -> str:
+    """Return what a crate is for, its inside and its weight, and why it was chosen, in one paragraph."""
+    told = [f"For {', '.join(crate.pieces)}."]
+    if crate.destination:
+        told.append(f"To {crate.destination}.")
+    if crate.inside_of:
+        told.append(f"Rides inside {crate.inside_of}.")
+    inside = job.size(crate.inside.width, crate.inside.height, crate.inside.depth, mark=True)
+    spread = f" ± {job.weight(crate.spread_kg)}" if crate.spread_kg else ""
+    net, tare, gross = (job.weight(kg) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg))
+    told.append(f"Inside {inside} (width × height × depth). Net {net}, tare {tare}, gross {gross}{spread}.")
+    told.append(f"Why this way: {crate.reason.rstrip('.')}.")
+    return " ".join(told)
+
+
+def _drawing(flow: Flow, crate: Crate) -> tuple[str, ...]:
+    """Set the view in and return the names that its numbers stand for."""
+    drawing = crate_drawing(crate, flow.width, min(370.0, flow.room * 0.54))
+    if drawing is None:
+        return ()
+    flow.drawing(drawing.scene, after=2)
+    flow.paragraph(
+        f"Taken apart, drawn 1:{drawing.scene.scale:g} across the line of sight. Back at the rear, front towards you; "
+        "every part is moved straight out of its place.",
+        size=7.5,
+    )
+    return drawing.names
+
+
+def _parts(flow: Flow, job: Job, crate: Crate, names: tuple[str, ...]) -> None:
+    number = {name: str(index) for index, name in enumerate(names, start=1)}
+    roles: dict[str, str] = {}
+    for placed in crate.placed:
+        roles.setdefault(placed.part, placed.role)
+    wanted: list[Part | StickPart] = [*crate.parts, *crate.sticks]
+    rows = [
+        [number.get(it.name, ""), it.name, str(it.count), part_size(job, it), it.good, roles.get(it.name, "")]
+        for it in wanted
+    ]
+    rows += [
+        [number[name], name, "1", job.size(box.dx, box.dy, box.dz), "", "rides inside" if crate.rides else "the piece"]
+        for name, box in crate.rides or crate.pieces_placed
+        if name in number
+    ]
+    columns = [
+        Column("no.", 0.4, "end", bold=True),
+        Column("part", 1.7, bold=True),
+        Column("count", 0.5, "end"),
+        Column(f"size, {job.unit}", 1.5),
+        Column("good", 1.1),
+        Column("what it is", 1.2),
+    ]
+    flow.table(columns, rows)
+    if crate.fixings:
+        flow.heading("Screws and other fixings")
+        fixing = [
+            Column("count", 0.5, "end", bold=True),
+            Column("fixing", 1.3),
+            Column("for", 2.6),
+            Column("pilot hole", 2.0),
+        ]
+        told = [[str(each.count), each.good, each.purpose, each.pilot or "none"] for each in crate.fixings]
+        flow.table(fixing, told)
+
+
+def _steps(flow: Flow, job: Job, crate: Crate) -> None:
+    flow.caution(said("caution", "bench"))
+    for number, step in enumerate(crate.steps, start=1):
+        flow.paragraph(step.text, size=10, indent=24, mark=str(number), after=2 if step.caution else 6)
+        if step.caution:
+            flow.caution(step.caution, indent=24)
+    if crate.warnings:
+        flow.heading("Know before you build")
+        for warning in crate.warnings:
+            flow.paragraph(warning, mark="–", indent=12)
+    if crate.checks:
+        flow.heading("What the figures say", keep=60)
+        flow.paragraph(ADVICE, size=8)
+        for each in crate.checks:
+            shown = each.in_system(job.units)
+            flow.paragraph(f"{shown.sentence()}.", size=8, after=0)
+            flow.paragraph(f"{shown.source}; {shown.limits_of_use}", size=6.5, indent=12, after=3)
+
+
+def _drill(flow: Flow, job: Job, crate: Crate) -> None:
+    flow.caution(said("caution", "drill"))
+    scene = drill_scene(crate, flow.width, flow.room * 0.66, job.units)
+    if scene is None:
+        return
+    flow.drawing(scene, after=4)
+    flow.paragraph(
+        f"Drawn 1:{scene.scale:g}, seen from outside. Measure from the left edge and from the bottom edge of the back, "
+        f"in {job.unit}. Dashed: cleats behind the back.",
+        size=7.5,
+    )
+    half = (len(crate.drill) + 1) // 2
+    points = [
+        [str(number), job.length(each.x), job.length(each.y), each.into, each.screw]
+        for number, each in enumerate(crate.drill, start=1)
+    ]
+    columns = [
+        Column("no.", 0.45, "end", bold=True),
+        Column("from left", 0.8, bold=True),
+        Column("from bottom", 0.9, bold=True),
+        Column("into", 1.5),
+        Column("screw", 1.2),
+    ]
+    rows = [[*one, *(other or [""] * 5)] for one, other in zip_longest(points[:half], points[half:])]
+    flow.table([*columns, *columns], rows, size=7.5)
+    for pilot in dict.fromkeys(each.pilot for each in crate.drill if each.pilot):
+        flow.paragraph(f"Pilot hole: {pilot}", bold=True)
+
+
+def check_lines(job: Job, crate: Crate) -> list[str]:
+    """Return what is checked before a crate is closed, by what the crate has."""
+    rides = ", ".join(name for name, _ in crate.rides)
+    facts = {"pieces": ", ".join(crate.pieces), "rides": rides or "all frames"}
+    told = [line.format_map(facts) for line in lines("check", "every")]
+    if crate.earliest_packing is not None:
+        told.append(f"Not packed before {crate.earliest_packing:%Y-%m-%d %H:%M}.")
+    if crate.method in ("closed", "battened", "travel"):
+        told += lines("check", "hung")
+    if crate.drill:
+        told.append(
+            f"All {len(crate.drill)} mounting screws are in, of the length on the drill map, heads tight on the "
+            "surface; no tip shows inside."
+        )
+    told += [line.format_map(facts) for line in lines("check", crate.method)]
+    told += lines("check", "last")
+    told.append(f"Handling marks are on: {', '.join(crate.marks)}." if crate.marks else "Handling marks are on.")
+    told.append(f"Weighed; expected is about {job.weight(crate.gross_kg)}.")
+    if crate.lift:
+        told.append(f"To be lifted by {crate.lift}.")
+    if crate.raw_wood:
+        told.append(said("check", "raw_wood"))
+    return told

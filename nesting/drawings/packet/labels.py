@@ -1,0 +1,171 @@
+"""Labels to stick on parts after cutting: name, size, crate, and the edge or face that lies outward."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from nesting.crates.model import Box, Crate, Placed
+from nesting.drawings.packet.crates import part_size
+from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.page import Draft
+from nesting.drawings.scene import BOLD, FAINT, POINT, THIN, WHITE, Inset, Item, Line, Scene, Text, rectangle
+from nesting.drawings.typeface import ASCENT, printable, shortened, text_width
+from nesting.parts import Part, StickPart
+
+FACES = {
+    (-1, 0, 0): "left side",
+    (1, 0, 0): "right side",
+    (0, -1, 0): "bottom",
+    (0, 1, 0): "top",
+    (0, 0, -1): "back",
+    (0, 0, 1): "front",
+}
+_PAD = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """What stands on one label.
+
+    Attributes
+    ----------
+    name, size, good : str
+        The part's name; its finished size; what it is cut from.
+    copy : str
+        ``"2 of 4"``; empty for a part cut once.
+    crate : str
+        Where it belongs.
+    out : str
+        Which of the crate's sides the part looks outward to; empty for one that lies inside.
+    edge : str
+        Which edge of the part that is, as the label is drawn: ``"face"``, ``"long edge"``, ``"end"``, or empty.
+    """
+
+    name: str
+    size: str
+    good: str
+    copy: str
+    crate: str
+    out: str
+    edge: str
+
+
+def outward(crate: Crate, placed: Placed) -> tuple[tuple[int, int, int], str] | None:
+    """Return the side of the crate that a part looks out to, and which of its surfaces does.
+
+    Returns
+    -------
+    tuple or None
+        The side as a direction, and ``"face"``, ``"long edge"`` or ``"end"``; the largest surface that lies
+        farthest out among the crate's parts decides. None for a part that reaches no side.
+    """
+    hull = _hull([each.box for each in crate.placed])
+    box = placed.box
+    lows, highs, sizes = (
+        (box.x, box.y, box.z),
+        (box.x + box.dx, box.y + box.dy, box.z + box.dz),
+        (box.dx, box.dy, box.dz),
+    )
+    hull_low, hull_high = (hull.x, hull.y, hull.z), (hull.x + hull.dx, hull.y + hull.dy, hull.z + hull.dz)
+    found: list[tuple[int, int, tuple[int, int, int]]] = []
+    for axis in range(3):
+        area = sizes[(axis + 1) % 3] * sizes[(axis + 2) % 3]
+        for sign, out in ((-1, lows[axis] == hull_low[axis]), (1, highs[axis] == hull_high[axis])):
+            if out:
+                found.append((area, axis, (sign * (axis == 0), sign * (axis == 1), sign * (axis == 2))))
+    if not found:
+        return None
+    _, axis, side = max(found, key=lambda each: each[0])
+    rank = sorted(range(3), key=lambda i: sizes[i]).index(axis)
+    return side, ("face", "long edge", "end")[rank]
+
+
+def _hull(boxes: list[Box]) -> Box:
+    low = [min(getattr(box, axis) for box in boxes) for axis in "xyz"]
+    high = [max(getattr(box, axis) + getattr(box, f"d{axis}") for box in boxes) for axis in "xyz"]
+    return Box(*low, *(b - a for a, b in zip(low, high, strict=True)))
+
+
+def labels(job: Job) -> Iterator[Label]:
+    """Yield a label for every copy of every part and stick, crate by crate."""
+    for crate in job.build.crates:
+        where: dict[tuple[str, int], Placed] = {}
+        for each in crate.placed:
+            where.setdefault((each.part, each.index), each)
+        wanted: list[Part | StickPart] = [*crate.parts, *crate.sticks]
+        for part in wanted:
+            for copy in range(part.count):
+                spot = where.get((part.name, copy))
+                found = outward(crate, spot) if spot is not None else None
+                yield Label(
+                    part.name,
+                    f"{part_size(job, part)} {'in' if job.units == 'inch' else 'mm'}",
+                    part.good,
+                    f"{copy + 1} of {part.count}" if part.count > 1 else "",
+                    crate.crate,
+                    FACES[found[0]] if found else "",
+                    found[1] if found else "",
+                )
+
+
+def label_pages(job: Job) -> Iterator[Draft]:
+    """Yield label sheets; nothing but labels is on them, so that they print on plain label paper."""
+    sheet, paper = job.labels, job.paper
+    top = paper.margin / POINT if sheet.top is None else sheet.top
+    side = paper.margin / POINT if sheet.side is None else sheet.side
+    width = (paper.width / POINT - 2 * side - sheet.column_gap * (sheet.columns - 1)) / sheet.columns
+    height = (paper.height / POINT - 2 * top - sheet.row_gap * (sheet.rows - 1)) / sheet.rows
+    page: Draft | None = None
+    for index, label in enumerate(labels(job)):
+        place = index % (sheet.rows * sheet.columns)
+        if place == 0:
+            if page is not None:
+                yield page
+            page = Draft(paper, "Labels", numbered=False)
+        row, column = divmod(place, sheet.columns)
+        x = side + column * (width + sheet.column_gap)
+        y = paper.height / POINT - top - row * (height + sheet.row_gap) - height
+        if page is not None:
+            page.insets.append(Inset(label_scene(label, width, height), (x * POINT, y * POINT)))
+    if page is not None:
+        yield page
+
+
+def label_scene(label: Label, width: float, height: float) -> Scene:
+    """Draw one label of a size in points: text at the left, the outward edge as a heavy line around a small part."""
+    items: list[Item] = [rectangle(0, 0, width * POINT, height * POINT, pen=FAINT)]
+    sketch = min(34.0, width * 0.2)
+    room = width - 2 * _PAD - sketch - 4
+    big = max(6.0, min(13.0, (height - 2 * _PAD) / 4.4))
+    while big > 6.0 and text_width(printable(label.name), big, bold=True) > room:
+        big -= 0.5
+    small = max(5.0, min(8.0, big * 0.72, (height - 2 * _PAD - big) / 3 / 1.22))
+    out = f"{label.edge} out: {label.out}" if label.out else "inside"
+    lines = [
+        (label.name, big, True),
+        (label.size, small, False),
+        ("  ".join(each for each in (label.good, label.copy) if each), small, False),
+        (f"crate {label.crate}, {out}", small, False),
+    ]
+    y = height - _PAD
+    for text, size, bold in lines:
+        y -= size * (1.0 if bold else 1.22)
+        shown = shortened(printable(text), size, room, bold=bold)
+        if shown and y >= 0:
+            items.append(Text((_PAD * POINT, (y + 0.1 * size) * POINT), shown, size, bold=bold))
+    items.extend(_sketch(label, width - _PAD - sketch, height / 2, sketch))
+    return Scene(width * POINT, height * POINT, tuple(items), title=label.name)
+
+
+def _sketch(label: Label, x: float, y: float, side: float) -> list[Item]:
+    """Draw a small part whose outward edge is heavy; a face that looks outward is marked in its middle."""
+    high = side * 0.45
+    low = y - high / 2
+    items: list[Item] = [rectangle(x * POINT, low * POINT, side * POINT, high * POINT, pen=THIN, fill=WHITE)]
+    if label.edge == "long edge":
+        items.append(Line((x * POINT, (low + high) * POINT), ((x + side) * POINT, (low + high) * POINT), BOLD))
+    elif label.edge == "end":
+        items.append(Line(((x + side) * POINT, low * POINT), ((x + side) * POINT, (low + high) * POINT), BOLD))
+    elif label.edge == "face":
+        size = min(6.5, high * 0.6)
+        items.append(Text(((x + side / 2) * POINT, (y - ASCENT * size / 2) * POINT), "out", size, "middle", bold=True))
+    return items

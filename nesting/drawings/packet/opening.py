@@ -1,0 +1,57 @@
+"""The page that rides in a case: how to open it, take the piece out, and pack it again the same way."""
+
+from collections.abc import Iterator
+
+from nesting.crates.model import Crate
+from nesting.drawings.marks import mark_scene
+from nesting.drawings.packet.crates import crate_title
+from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.page import Draft, Flow
+from nesting.drawings.packet.words import lines, said
+from nesting.drawings.scene import POINT, Inset
+
+_MARK = 36.0
+
+
+def opening_pages(job: Job) -> Iterator[Draft]:
+    """Yield a page for every crate, frame and case."""
+    for crate in job.build.crates:
+        yield from _page(job, crate)
+
+
+def _page(job: Job, crate: Crate) -> list[Draft]:
+    flow = Flow(job.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
+    way = "closed" if crate.method == "battened" else crate.method
+    _up(flow)
+    inside = f"Gross {job.weight(crate.gross_kg)}. Inside: {', '.join(crate.pieces)}."
+    flow.paragraph(f"{crate_title(job, crate)}. {inside}", bold=True)
+    if crate.lift:
+        flow.paragraph(f"To be lifted by {crate.lift}.")
+    flow.paragraph(said("opening", "keep"), bold=True)
+    flow.heading("Opening")
+    for number, text in enumerate(lines("opening", way), start=1):
+        flow.paragraph(text, size=10.5, indent=22, mark=str(number), after=6)
+    flow.caution(said("caution", "opening"))
+    flow.heading("Packing it again")
+    for number, text in enumerate(lines("return", way), start=1):
+        flow.paragraph(text, size=10.5, indent=22, mark=str(number), after=6)
+    if crate.for_buyer:
+        flow.heading("Stays with you")
+        for text in crate.for_buyer:
+            flow.paragraph(text, mark="–", indent=12)
+    studio = job.build.shop.studio
+    contact = ", ".join(each for each in (studio.name, studio.address, studio.phone, studio.email) if each)
+    flow.space(6)
+    flow.paragraph(f"Sender: {contact}")
+    return flow.pages
+
+
+def _up(flow: Flow) -> None:
+    """Set the mark for this way up at the right, under the title."""
+    scene = mark_scene("this way up", _MARK)
+    if scene is not None:
+        flow.need(_MARK)
+        x = flow.left + flow.width - _MARK
+        flow.page.insets.append(Inset(scene, (x * POINT, (flow.y - _MARK) * POINT)))
+        flow.y -= _MARK
+        flow.space(2)

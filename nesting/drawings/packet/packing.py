@@ -1,0 +1,99 @@
+"""Pages for packing: what lies round each piece, what may not touch it, when, who lifts, and which marks."""
+
+from collections.abc import Iterator
+
+from nesting.crates.model import Crate
+from nesting.drawings.marks import NAMES, mark_scene
+from nesting.drawings.packet.crates import crate_title
+from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.page import Draft, Flow
+from nesting.drawings.packet.words import lines, said
+from nesting.drawings.scene import POINT, Inset
+from nesting.drawings.typeface import shortened
+from nesting.order import Artwork
+
+_PITCH = 86.0
+"""Distance of handling marks, in points."""
+
+
+def packing_pages(job: Job) -> Iterator[Draft]:
+    """Yield the packing pages, crate by crate; pieces in travel frames are packed with their frame."""
+    artworks = {copy.piece: copy for copy in job.build.order.copies()}
+    for crate in job.build.crates:
+        yield from _crate(job, crate, artworks)
+
+
+def _crate(job: Job, crate: Crate, artworks: dict[str, Artwork]) -> list[Draft]:
+    flow = Flow(job.paper, f"Packing {crate.crate}", f"Packing {crate_title(job, crate)}")
+    if crate.method == "outer":
+        flow.heading("What goes in")
+        for name, box in crate.rides:
+            flow.tick(f"{name}, {job.size(box.dx, box.dy, box.dz, mark=True)}, upright, as it hangs")
+    else:
+        flow.heading("Hands and table")
+        for line in lines("packing", "hands"):
+            flow.tick(line)
+        for piece in crate.pieces:
+            _piece(flow, job, crate, piece, artworks.get(piece))
+    _when_and_who(flow, job, crate)
+    _marks(flow, crate)
+    flow.heading("Across a border: ISPM 15")
+    flow.paragraph(said("packing", "raw_wood" if crate.raw_wood else "no_raw_wood"))
+    return flow.pages
+
+
+def _piece(flow: Flow, job: Job, crate: Crate, piece: str, artwork: Artwork | None) -> None:
+    flow.heading(f"{piece}: {artwork.title}" if artwork and artwork.title else piece, keep=60)
+    if artwork is not None:
+        size = job.size(artwork.width, artwork.height, artwork.depth, mark=True)
+        flow.paragraph(f"{size} (width × height × depth), {artwork.surface} surface.", size=8.5)
+    layers = [layer for layer in crate.layers if layer.piece in (piece, "")]
+    if layers:
+        flow.paragraph("From the surface outwards:", bold=True, after=2)
+        for number, layer in enumerate(layers, start=1):
+            text = f"{layer.text} ({layer.material})" if layer.material else layer.text
+            flow.paragraph(text, indent=20, mark=str(number), after=2)
+        flow.space(4)
+    else:
+        flow.paragraph("No layer at all: nothing touches the face. The piece hangs inside the frame.", bold=True)
+    if artwork is not None:
+        flow.caution(said("packing", "not_against", artwork.surface))
+        if artwork.notes:
+            flow.paragraph(f"From the order: {artwork.notes}")
+
+
+def _when_and_who(flow: Flow, job: Job, crate: Crate) -> None:
+    flow.heading("When and who")
+    if crate.earliest_packing is not None:
+        when = f"{crate.earliest_packing:%A %Y-%m-%d, %H:%M}"
+        flow.paragraph(f"Not before {when} (local time): the resin is not ready earlier.", bold=True)
+    elif crate.method != "outer":
+        flow.paragraph("No earliest day is known: check that the surface is cured before you pack.")
+    spread = f" ± {job.weight(crate.spread_kg)}" if crate.spread_kg else ""
+    who = f"To be lifted by {crate.lift}." if crate.lift else "Decide who lifts before you lift."
+    flow.paragraph(f"Gross {job.weight(crate.gross_kg)}{spread}. {who}")
+    x, y, _ = crate.centre
+    if x or y:
+        left, bottom = job.length(x, mark=True), job.length(y, mark=True)
+        flow.paragraph(f"Centre of gravity, from the front: {left} from the left, {bottom} from the bottom.")
+    flow.caution(said("caution", "lift"))
+
+
+def _marks(flow: Flow, crate: Crate) -> None:
+    """Draw the handling marks that go on the crate, each with its name."""
+    marks = [(name, scene) for name in dict.fromkeys(crate.marks) if (scene := mark_scene(name)) is not None]
+    if not marks:
+        return
+    flow.heading("Handling marks, on two sides at least", keep=90)
+    per_row = max(1, int(flow.width // _PITCH))
+    for start in range(0, len(marks), per_row):
+        flow.need(74)
+        flow.y -= 56
+        for index, (name, scene) in enumerate(marks[start : start + per_row]):
+            x = flow.left + index * _PITCH
+            flow.page.insets.append(Inset(scene, (x * POINT, flow.y * POINT)))
+            flow.put(x, flow.y - 9, shortened(NAMES[name], 7.0, _PITCH - 4), size=7)
+        flow.y -= 12
+        flow.space(4)
+    told = "Drawn by us after the meanings of ISO 780; use stickers or stencils of the size your carrier asks for."
+    flow.paragraph(told, size=7)

@@ -1,0 +1,152 @@
+"""The yard page: what to buy from whom, what it weighs, and what the yard's own saw may do first."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+
+from nesting.build import Build
+from nesting.drawings.cut_list import exact, outcome
+from nesting.drawings.cut_order import HANDLE_AREA, CutStep, order_cuts
+from nesting.drawings.packet.job import BuyingLine, Job
+from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.words import said
+from nesting.goods import Good, StockSize
+from nesting.measure import MM
+
+_METRE = 1000 * MM
+
+
+def stock_kg(good: Good, size: StockSize) -> float:
+    """Return what one bought unit weighs, in kg: from density and size, or from the weight of one thing."""
+    if good.form == "each":
+        return good.each_g * size.holds / 1000
+    across = good.breadth if good.form == "stick" else size.width
+    return good.density * (size.length / _METRE) * (across / _METRE) * (good.thickness / _METRE)
+
+
+def plain_buying(build: Build) -> tuple[BuyingLine, ...]:
+    """Return the buying list of a build without suppliers or prices: every sheet, stick, roll and box, none twice."""
+    counts = _bought(build)
+    order = {good.good: index for index, good in enumerate(build.shop.goods)}
+    lines = []
+    for (name, stock), number in sorted(counts.items(), key=lambda item: (order.get(item[0][0], 0), item[0][1])):
+        good = build.shop.good(name)
+        found = next((each for each in good.sizes if each.stock == stock), None)
+        kg = stock_kg(good, found) * number if found else 0.0
+        lines.append(BuyingLine("", good.title, stock, number, kg=kg))
+    return tuple(lines)
+
+
+def _bought(build: Build) -> Counter[tuple[str, str]]:
+    """Count what is bought, by good and stock."""
+    counts: Counter[tuple[str, str]] = Counter()
+    for good, each in ((a.good, b) for a in build.layouts for b in a.sheets if b.sheet.source == "buy"):
+        counts[good, each.sheet.name] += each.repeat
+    for good, bar in ((a.good, b) for a in build.stick_plans for b in a.sticks if b.stick.source == "buy"):
+        counts[good, bar.stick.name] += bar.repeat
+    for take in build.roll_plan.takes:
+        for roll, number in take.rolls:
+            counts[take.good, roll.name] += number
+    used: Counter[str] = Counter()
+    for piecework in (each for crate in build.crates for each in crate.piecework):
+        used[piecework.good] += piecework.count
+    for name, number in used.items():
+        size = build.shop.good(name).sizes[0]
+        counts[name, size.stock] += -(-number // size.holds)
+    return counts
+
+
+def yard_pages(job: Job) -> Iterator[Draft]:
+    """Yield the pages for the yard."""
+    lines = plain_buying(job.build) if job.buying is None else job.buying
+    flow = Flow(job.paper, "Yard", "To buy", f"For {job.name}. Tick what is on the van.")
+    suppliers: dict[str, list[BuyingLine]] = defaultdict(list)
+    for line in lines:
+        suppliers[line.supplier].append(line)
+    for supplier, wanted in suppliers.items():
+        flow.heading(supplier or "Any supplier", keep=60)
+        notes = any(line.note for line in wanted)
+        columns = [
+            Column("", 0.3),
+            Column("count", 0.6, "end", bold=True),
+            Column("stock", 2.0),
+            Column("what it is", 2.6),
+            Column("weight", 0.9, "end"),
+            *([Column("note", 1.8)] if notes else []),
+        ]
+        rows = [
+            ["☐", str(line.count), line.stock, line.good, job.weight(line.kg) if line.kg else "",
+             *([line.note] if notes else [])]
+            for line in wanted
+        ]  # fmt: skip
+        flow.table(columns, rows, size=8.5, after=2)
+        kg = sum(line.kg for line in wanted)
+        if kg:
+            flow.paragraph(f"Weight from here: about {job.weight(kg)}.", bold=True)
+    total = sum(line.kg for line in lines)
+    if total:
+        flow.paragraph(
+            f"All together about {job.weight(total)}. Will the van and its rack carry it?", size=10, bold=True
+        )
+    flow.caution(said("caution", "yard"))
+    _from_rack(flow, job)
+    _hints(flow, job)
+    yield from flow.pages
+
+
+def _from_rack(flow: Flow, job: Job) -> None:
+    """List what is taken from the rack instead of bought."""
+    build = job.build
+    taken = [(a.good, b.sheet.name, b.repeat) for a in build.layouts for b in a.sheets if b.sheet.source == "rack"]
+    taken += [(a.good, b.stick.name, b.repeat) for a in build.stick_plans for b in a.sticks if b.stick.source == "rack"]
+    if taken:
+        flow.heading("From the rack, not to buy")
+        for good, name, count in taken:
+            flow.tick(f"{count}× {name} ({good})")
+
+
+def _hints(flow: Flow, job: Job) -> None:
+    """Say which first cuts the yard's saw may make so that sheets are easier to carry."""
+    hints = [
+        (layout.good, index + 1, each.repeat, step)
+        for layout in job.build.layouts
+        for index, each in enumerate(layout.sheets)
+        for step in first_cuts(order_cuts(each.sheet, each.cuts, layout.kerf), each.sheet.length * each.sheet.width)
+    ]
+    if not hints:
+        return
+    flow.heading("Cut-down hints for the yard's saw", keep=70)
+    flow.paragraph(said("yard", "hints"))
+    columns = [
+        Column("good", 1.3),
+        Column("layout", 0.6, "middle"),
+        Column("sheets", 0.6, "middle"),
+        Column("cut", 0.5, "end", bold=True),
+        Column("how", 0.9),
+        Column("panel", 0.6, "middle"),
+        Column("figure", 1.1, bold=True),
+        Column("from edge", 0.8),
+        Column("gives", 1.5),
+    ]
+    rows = [
+        [
+            good, str(number), str(repeat), str(step.number), step.action, step.panel, exact(step.fence, job.units),
+            step.edge, f"{outcome(step.off)}; {outcome(step.stays)}",
+        ]
+        for good, number, repeat, step in hints
+    ]  # fmt: skip
+    flow.table(columns, rows)
+
+
+def first_cuts(steps: tuple[CutStep, ...], area: int) -> list[CutStep]:
+    """Return the cuts, at most two, that bring a sheet of that area to panels one person can handle.
+
+    A trim cut belongs to the shop's own saw: a sheet that is trimmed first gets no hint.
+    """
+    hints: list[CutStep] = []
+    for step in steps[:2]:
+        if step.action == "trim" or area <= HANDLE_AREA:
+            break
+        hints.append(step)
+        if max(step.off.dx * step.off.dy, step.stays.dx * step.stays.dy) <= HANDLE_AREA:
+            break
+    return hints

@@ -1,0 +1,80 @@
+"""The drawing of a stick: a bar with its parts, and where to mark each cut from one end."""
+
+from collections.abc import Mapping
+
+from nesting.drawings.caption import caption
+from nesting.drawings.scene import PLAIN, POINT, THIN, WHITE, Item, Line, Scene, Text, rectangle
+from nesting.drawings.typeface import text_width
+from nesting.measure import UnitSystem, format_length
+from nesting.sticks.plan import StickLayout
+
+BAR = 17.0
+"""Height of a bar in points."""
+_MARK = 6.2
+_OFFCUT_FILL = 0.93
+
+
+def marks(layout: StickLayout, lengths: Mapping[str, int], kerf: int) -> list[tuple[str, int, int]]:
+    """Return each part of a stick with where it begins and ends, measured from the stick's end, kerfs included.
+
+    The trim, if the stick has any, comes off first.
+    """
+    at = layout.stick.trim
+    placed = []
+    for part in layout.parts:
+        placed.append((part, at, at + lengths[part]))
+        at += lengths[part] + kerf
+    return placed
+
+
+def stick_scene(
+    layout: StickLayout, lengths: Mapping[str, int], kerf: int, *, scale: float, units: UnitSystem
+) -> Scene:
+    """Draw a stick as a bar.
+
+    Parameters
+    ----------
+    layout : StickLayout
+        The stick and its parts in the order of cutting.
+    lengths : mapping of str to int
+        Length of each part by name.
+    kerf : int
+        What each cut eats.
+    scale : float
+        How many times the stick is longer than its drawing; its height is that of a bar.
+    units : {"inch", "metric"}
+        Of what is written.
+
+    Returns
+    -------
+    Scene
+        Under the end of each part stands where to mark the cut: the distance from the left end, kerfs included.
+    """
+    unit = POINT * scale
+    high, low = BAR * unit, 9.5 * unit
+    length = layout.stick.length
+    items: list[Item] = [rectangle(0, low, length, high, pen=PLAIN, fill=WHITE)]
+    placed = marks(layout, lengths, kerf)
+    free = -2.0 * unit
+    for part, start, end in placed:
+        size = format_length(lengths[part], units)
+        items.append(rectangle(start, low, end - start, high, pen=PLAIN, fill=WHITE, tip=f"{part}, {size}"))
+        items.extend(
+            caption(start, low, end - start, high, (part, size), unit, bold=True)
+            or caption(start, low, end - start, high, (part,), unit, bold=True)
+            or ()
+        )
+        if end < length:
+            mark = format_length(end, units)
+            half = text_width(mark, _MARK) / 2 * unit
+            middle = min(max(end, half), length - half)
+            items.append(Line((end, low), (end, low - 2.2 * unit), THIN))
+            if middle - half >= free:
+                items.append(Text((middle, 1.5 * unit), mark, _MARK, "middle"))
+                free = middle + half + 2.0 * unit
+    rest = placed[-1][2] + kerf if placed else 0
+    if rest < length:
+        items.append(rectangle(rest, low, length - rest, high, pen=THIN, fill=_OFFCUT_FILL))
+        left = format_length(length - rest, units)
+        items.extend(caption(rest, low, length - rest, high, ("rest", left), unit, bold=False) or ())
+    return Scene(length, low + high, tuple(items), scale, layout.stick.name)
