@@ -24,6 +24,8 @@ MOST_UNPACKED: Final = 24_000_000
 """Most bytes that a workbook may unpack to; a table of 2,000 full rows needs about two million."""
 MOST_WRITTEN_ROWS: Final = 20_000
 """Most rows that a sheet may write down, blank or not."""
+MOST_TAGS: Final = 400_000
+"""Most tags in all its parts: parsing costs by the tag, and a table of 1,000 full rows has some 200,000."""
 MOST_PARTS: Final = 2_000
 MOST_SHEETS: Final = 50
 _LAST_ROW: Final = 1_048_576
@@ -85,9 +87,13 @@ def _check_parts(file: str, archive: zipfile.ZipFile) -> None:
     if any(part.flag_bits & 1 for part in parts):
         raise refuse(file, "a workbook with a password", _ACCEPTED)
     # Every part, whatever it is called: a workbook may name any of them as a sheet.
+    tags = 0
     for part in parts:
-        with archive.open(part) as stream:
-            _check_prolog(file, part.filename, stream)
+        content = archive.read(part)
+        tags += content.count(b"<")
+        if tags > MOST_TAGS:
+            raise refuse(file, f"more than {MOST_TAGS:,} tags", "a sheet without so many cells")
+        _check_prolog(file, part.filename, io.BytesIO(content))
 
 
 def _check_prolog(file: str, part: str, stream: Any) -> None:
@@ -135,15 +141,15 @@ def _rows(label: str, sheet: str, values: "Workbook", formulas: "Workbook") -> I
     streams = [view.iter_rows(max_col=MOST_COLUMNS + 1) for view in pair]
     rows_written, gap = 0, None
     for number, (row, twin) in enumerate(zip(*streams, strict=False), start=1):
+        if row is not gap:
+            rows_written += 1
+        if number > _LAST_ROW or rows_written > MOST_WRITTEN_ROWS:
+            found = f"more than {min(number, rows_written) - 1:,} rows"
+            raise refuse(label, found, f"{MOST_WRITTEN_ROWS:,} at the most, blank ones counted")
         if row is gap:
             # openpyxl fills gaps between rows with one and the same tuple; a million of them cost little.
             yield ()
             continue
-        rows_written += 1
-        if number > _LAST_ROW or rows_written > MOST_WRITTEN_ROWS:
-            raise refuse(
-                label, f"more than {rows_written - 1:,} rows", f"{MOST_WRITTEN_ROWS:,} at the most, blank ones counted"
-            )
         if all(cell.value is None for cell in twin):
             gap = row
             yield ()
@@ -157,5 +163,5 @@ def _cell(value: Any, formula: Any) -> Cell:
         return Unreadable(str(value.value), "a value; the spreadsheet shows an error here")
     if formula.data_type == "f" and is_blank(value.value):
         text = str(formula.value) if isinstance(formula.value, str) else "an array formula"
-        return Unreadable(text, "a value; save the file in a spreadsheet, which stores what the formula gives")
+        return Unreadable(text, "a value; save the file in a spreadsheet, which stores it")
     return cast("Cell", value.value)
