@@ -93,13 +93,13 @@ class CaseCushion:
 
     def build(self) -> None:
         """Put everything down."""
-        lows = self._strips("base", "x")
-        self._strips("top", "x")
-        heights = self._strips("left", "y")
-        self._strips("right", "y")
+        self._strips("base", "x")
+        columns = self._strips("top", "x")
+        self._strips("left", "y")
+        rows = self._strips("right", "y")
         self._faces()
         self._spacers()
-        self._fillers(lows, heights)
+        self._fillers(columns, rows)
 
     def _least(self) -> int:
         return ceil(self._shop.case.pad_slender * self.depth)

@@ -5,6 +5,7 @@ join them at the corners. Faces larger than a sheet are seamed over one more pie
 over the edges of the others, so that it comes off whole.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -87,6 +88,10 @@ class CaseShell:
         All six, once built.
     seam_run : int
         Length of all seams.
+    keep_clear : mapping of str to tuple of (int, int)
+        For front and back: heights in the room at which foam bears on slats, so that no seam runs across there.
+    behind : dict of str to list of Box
+        Lumber behind the seams of each face.
     """
 
     bench: Bench
@@ -95,6 +100,8 @@ class CaseShell:
     opening: Opening
     faces: list[CaseFace] = field(default_factory=list)
     seam_run: int = 0
+    keep_clear: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
+    behind: dict[str, list[Box]] = field(default_factory=dict)
 
     def build(self) -> None:
         """Put everything down.
@@ -104,9 +111,9 @@ class CaseShell:
         LookupError
             Where a face cannot be made of the stocked sheets; names the face.
         """
-        self._edges()
         for name, box, flat, opens in face_boxes(self.room, self.board.thickness, self.opening):
             self._face(name, box, flat, opens=opens)
+        self._edges()
 
     @property
     def board(self) -> Good:
@@ -122,18 +129,18 @@ class CaseShell:
         """Lay lumber flat along all twelve edges."""
         r, s = self.room, self.lumber.section
         thick, broad = s.thick, s.breadth
+        # Lumber behind seams of base and top stands on the long edges, that of the ends on the uprights.
+        low = [(b.x - r.x, b.x + b.dx - r.x) for b in self._seam_lumber("bottom", "top") if b.dz > b.dx]
+        side = [
+            (b.y - r.y - broad, b.y + b.dy - r.y - broad) for b in self._seam_lumber("left", "right") if b.dz > b.dy
+        ]
         for z, inner in ((r.z, 1), (r.z + r.depth - thick, -1)):
             for y in (r.y, r.y + r.height - broad):
-                self.lumber.put(
-                    "edge-long",
-                    Box(r.x, y, z, r.width, broad, thick),
-                    along="x",
-                    flat="z",
-                    inner=inner,  # type: ignore[arg-type]  # 1 or -1
-                )
+                rail = Box(r.x, y, z, r.width, broad, thick)
+                self.lumber.put("edge-long", rail, along="x", flat="z", inner=inner, avoid=low)  # type: ignore[arg-type]  # 1 or -1
             for x in (r.x, r.x + r.width - broad):
                 upright = Box(x, r.y + broad, z, broad, r.height - 2 * broad, thick)
-                self.lumber.put("edge-upright", upright, along="y", flat="z", inner=inner)  # type: ignore[arg-type]  # the same
+                self.lumber.put("edge-upright", upright, along="y", flat="z", inner=inner, avoid=side)  # type: ignore[arg-type]  # the same
         for x in (r.x, r.x + r.width - broad):
             for y in (r.y, r.y + r.height - thick):
                 post = Box(x, y, r.z + thick, broad, thick, r.depth - 2 * thick)
@@ -141,11 +148,11 @@ class CaseShell:
 
     def _face(self, name: str, box: Box, flat: Axis, *, opens: bool) -> None:
         """Put down a face in as many panels as it takes, with lumber under each seam."""
-        shop = self.bench.shop
         a, b = plane(box, flat)
-        pattern = pattern_for(
-            a, b, Stock.of(self.board, shop.saw), least=shop.battens.panel_least, snap=shop.joinery.snap
-        )
+        half = self.lumber.section.breadth // 2
+        up = self.room.y - box.y
+        zones = tuple((low + up - half, high + up + half) for low, high in self.keep_clear.get(name, ()))
+        pattern = self._pattern(a, b, zones) or self._pattern(a, b, ())
         if pattern is None:
             raise LookupError(name)
         whole = f"{self.bench.crate}.{name}" if pattern.seams else None
@@ -163,6 +170,16 @@ class CaseShell:
         self.faces.append(face)
         for seam_ in pattern.seams:
             self._behind(face, seam_)
+
+    def _pattern(self, a: int, b: int, zones: tuple[tuple[int, int], ...]) -> Pattern | None:
+        """Divide a face into panels, its seams out of the zones."""
+        shop = self.bench.shop
+        stock = Stock.of(self.board, shop.saw)
+        return pattern_for(a, b, stock, least=shop.battens.panel_least, snap=shop.joinery.snap, keep_clear=zones)
+
+    def _seam_lumber(self, *faces: str) -> list[Box]:
+        """Return the lumber behind the seams of these faces."""
+        return [box for name in faces for box in self.behind.get(name, ())]
 
     def _behind(self, face: CaseFace, seam: Seam) -> None:
         """Lay lumber behind a seam, between the lumber of the edges, or of the seam that this one ends at."""
@@ -192,9 +209,9 @@ class CaseShell:
         layer = _layer(inside, face.flat, 0 if near else depth - thick, thick)
         first, second = {"z": ("x", "y"), "y": ("x", "z"), "x": ("z", "y")}[face.flat]
         along: Axis = second if seam.runs == "y" else first  # type: ignore[assignment]  # mypy widens the literals
-        self.lumber.put(
-            "seam-lumber", in_plane(layer, face.flat, rect), along=along, flat=face.flat, inner=1 if near else -1
-        )
+        member = in_plane(layer, face.flat, rect)
+        self.lumber.put("seam-lumber", member, along=along, flat=face.flat, inner=1 if near else -1)
+        self.behind.setdefault(face.name, []).append(member)
         self.seam_run += seam.end - seam.start
 
 

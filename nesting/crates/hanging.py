@@ -8,7 +8,9 @@ from nesting.crates.french import Pair
 from nesting.crates.load import Hung
 from nesting.crates.mounting import Screw, refuse_hollow, spread
 from nesting.crates.registry import Refused, reason
+from nesting.crates.screwing import SEPARATE
 from nesting.measure import INCH, UnitSystem, format_length
+from nesting.order import Artwork
 from nesting.shop import Shop
 
 Interval = tuple[int, int]
@@ -36,6 +38,18 @@ class Rows:
     hanging: tuple[int, ...]
 
 
+def front_slat(artwork: Artwork, shop: Shop) -> int:
+    """Return the width of a front slat, by the size of the piece."""
+    rules = shop.travel
+    return rules.slat_width_large if artwork.longest_side > rules.large_from else rules.slat_width
+
+
+def back_slat(artwork: Artwork, shop: Shop) -> int:
+    """Return the width of a slat behind a pair of French cleats: it backs both halves, in steps of 1/2 in."""
+    height = 2 * shop.travel.cleat_width - shop.good(shop.cleats.good).thickness
+    return max(front_slat(artwork, shop), -(-height // (INCH // 2)) * (INCH // 2))
+
+
 def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, gaps: Sequence[Interval]) -> tuple[Pair, Pair]:
     """Lay the lower and the upper pair of French cleats across the back of a piece.
 
@@ -59,17 +73,19 @@ def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, gaps: Sequence[
     reasons = refuse_hollow(piece, shop, units)
     thick = shop.good(shop.cleats.good).thickness
     height = 2 * rules.cleat_width - thick
-    inset = min(rules.cleat_inset, (piece.height - 2 * height - shop.cleats.gap_least) // 2)
+    slat, snap = back_slat(piece, shop), shop.joinery.snap
+    inset = min(rules.cleat_inset, (piece.height - height - slat - snap) // 2)
     if piece.back.kind == "strainer":
         # The upper row of screws goes into the upper bar where that is wide enough for it.
         short = rules.cleat_width - thick
         inset = min(inset, max(shop.cleats.inset_least, piece.back.bar_width // 2 - short // 2))
-    short_by = rules.cleat_short
+    # A cleat on a narrow piece needs its length for its screws.
+    short_by = min(rules.cleat_short, piece.width // 8)
     if piece.back.kind == "strainer":
         short_by = min(short_by, shop.cleats.inset_least)
     short_by = min(short_by, max(0, (piece.width - shop.cleats.length_least) // 2))
     if inset < 0 or piece.width - 2 * short_by < shop.cleats.length_least:
-        least = format_length(2 * height + shop.cleats.gap_least, units, mark=True)
+        least = format_length(height + slat + snap, units, mark=True)
         wide = format_length(shop.cleats.length_least, units, mark=True)
         reasons.append(
             reason(
@@ -83,7 +99,7 @@ def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, gaps: Sequence[
     if reasons:
         raise Refused(*reasons)
     runs = _runs(hung.x + short_by, hung.x + piece.width - short_by, gaps, shop.cleats.length_least)
-    top = (hung.y + piece.height - inset - height) // shop.joinery.snap * shop.joinery.snap
+    top = (hung.y + piece.height - inset - height) // snap * snap
     return (
         Pair("french-cleat-low", hung.y + inset, z, rules.cleat_width, thick, runs),
         Pair("french-cleat-high", top, z, rules.cleat_width, thick, runs),
@@ -100,15 +116,15 @@ def _runs(start: int, end: int, gaps: Sequence[Interval], least: int) -> tuple[I
     return tuple(made)
 
 
-def rows_for(pair: Pair, hung: Hung, screws: int, mount: Screw, fix: Screw, shop: Shop) -> Rows:
+def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop) -> Rows:
     """Place the screws of a pair.
 
     Parameters
     ----------
     screws : int
         How many removal screws the pair takes at the least.
-    mount, fix : Screw
-        Through the slat into the half on the piece; through that half into the piece.
+    fix : Screw
+        Through the half on the piece into the piece.
 
     Raises
     ------
@@ -117,8 +133,7 @@ def rows_for(pair: Pair, hung: Hung, screws: int, mount: Screw, fix: Screw, shop
     """
     rules, piece = shop.cleats, hung.artwork
     into = _into_piece(pair, hung, fix, shop)
-    clear = max(rules.screw_apart, distances(mount.number).across)
-    taken = [(x - clear, x + clear) for x, y in into if abs(y - pair.piece_line) < clear]
+    taken = [(x - SEPARATE, x + SEPARATE) for x, y in into if abs(y - pair.piece_line) < SEPARATE]
     removal: list[int] = []
     total = sum(length for _, length in pair.runs)
     for x, length in pair.runs:

@@ -10,6 +10,8 @@ from nesting.crates.frame import longest_strip, splice
 from nesting.crates.model import Box, Role
 from nesting.shop import Shop
 
+Interval = tuple[int, int]
+
 
 @dataclass(frozen=True, slots=True)
 class Section:
@@ -64,7 +66,15 @@ class Lumber:
     glued: int = 0
 
     def put(
-        self, name: str, box: Box, *, along: Axis, flat: Axis, role: Role = "case lumber", inner: Literal[1, -1] = 1
+        self,
+        name: str,
+        box: Box,
+        *,
+        along: Axis,
+        flat: Axis,
+        role: Role = "case lumber",
+        inner: Literal[1, -1] = 1,
+        avoid: Sequence[Interval] = (),
     ) -> None:
         """Put down a member.
 
@@ -78,17 +88,38 @@ class Lumber:
             Across its broad faces.
         inner : {1, -1}
             On which side of ``flat`` the inside of the case is, for the gusset of a splice.
+        avoid : sequence of (int, int)
+            Stretches along the member, from its start, where other lumber leaves no room for a gusset.
         """
         self.boxes.append(box)
         if self.section.plies:
             self._laminate(name, box, along, flat, role)
             return
         length = extent(box, along)
-        joints = splice(length, self.section.longest, self.bench.shop.joinery.snap)
+        joints = self._joints(length, avoid)
         for start, end in pairwise([0, *joints, length]):
             self.bench.stick(name, self.section.good, part_of(box, along, start, end - start), role, along=along)
         if joints:
             self._gussets(box, along, flat, joints, inner)
+
+    def _joints(self, length: int, avoid: Sequence[Interval]) -> list[int]:
+        """Return where a sawn member is spliced: in equal pieces, moved aside where a gusset would be in the way."""
+        joinery = self.bench.shop.joinery
+        half = joinery.gusset_length // 2
+        joints = splice(length, self.section.longest, joinery.snap)
+        for number, at in enumerate(joints):
+            places = [at, *(edge for low, high in avoid for edge in (low - half, high + half))]
+            before = joints[number - 1] if number else 0
+            after = joints[number + 1] if number + 1 < len(joints) else length
+            free = [
+                place
+                for place in places
+                if before + 2 * half <= place <= after - 2 * half
+                and max(place - before, after - place) <= self.section.longest
+                and all(place + half <= low or high <= place - half for low, high in avoid)
+            ]
+            joints[number] = min(free, key=lambda place: (abs(place - at), place), default=at)
+        return joints
 
     def _laminate(self, name: str, box: Box, along: Axis, flat: Axis, role: Role) -> None:
         """Glue up a member of plywood strips; their joints are staggered, so that no gusset is needed."""

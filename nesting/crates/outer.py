@@ -162,7 +162,12 @@ class Case:
 
     def build(self) -> Weighing:
         """Put everything on the bench and weigh it."""
-        self.shell = CaseShell(self.bench, Lumber(self.bench, self.section), self.room, self.opening)
+        clear = {
+            name: tuple((slat.y - self.room.y, slat.y + slat.dy - self.room.y) for slat in slats if slat.dx > slat.dy)
+            for name, slats in (("back", self.rides[0].back), ("front", self.rides[-1].front))
+        }
+        lumber = Lumber(self.bench, self.section)
+        self.shell = CaseShell(self.bench, lumber, self.room, self.opening, keep_clear=clear)
         try:
             self.shell.build()
         except LookupError as error:

@@ -18,7 +18,7 @@ from nesting.advice.panels import PANELS
 from nesting.crates.bench import Bench
 from nesting.crates.faces import longest_hidden
 from nesting.crates.frame import Frame, frame_for, longest_strip, splice
-from nesting.crates.hanging import Rows, pairs_for, rows_for
+from nesting.crates.hanging import Rows, back_slat, front_slat, pairs_for, rows_for
 from nesting.crates.liner import line
 from nesting.crates.load import Hung, load_of
 from nesting.crates.model import Box, Crate, Drill, Layer, Size, Step, Work
@@ -94,7 +94,7 @@ class _Made:
         self.fix: Screw = piece_screw(self.piece, shop)
         count = screws_a_cleat(self.load.kg, self.mount, [self.slat], shop)
         return tuple(  # type: ignore[return-value]  # two in, two out
-            rows_for(pair, self.hung, count, self.mount, self.fix, shop) for pair in (low, high)
+            rows_for(pair, self.hung, count, self.fix, shop) for pair in (low, high)
         )
 
     def crate(self) -> Crate:
@@ -181,14 +181,12 @@ class _Made:
     def _slats(self) -> tuple[list[Box], list[Box]]:
         """Put down the slats; return those at the back and those at the front."""
         shop, frame, t = self.shop, self.frame, self.slat.thickness
-        rules = shop.travel
-        width = rules.slat_width_large if self.piece.longest_side > rules.large_from else rules.slat_width
-        behind = max(width, -(-self.rows[0].pair.height // (INCH // 2)) * (INCH // 2))
+        width, behind = front_slat(self.piece, shop), back_slat(self.piece, shop)
         centres = [rows.pair.y + rows.pair.height // 2 for rows in self.rows]
         back = [self._across(centre, behind, 0) for centre in centres]
         front_z = t + frame.strip
         front = [self._across(centre, width, front_z) for centre in centres]
-        if self.piece.height > rules.third_from:
+        if self.piece.height > shop.travel.third_from:
             middle = sum(centres) // 2
             for slats, z in ((back, 0), (front, front_z)):
                 third = self._across(middle, width, z)
@@ -304,7 +302,7 @@ class _Made:
         span = inches(self.frame.inside.width)
         reach = inches(sum(pair.runs[-1]) - pair.runs[0][0])
         gap = max(0.0, (span - reach) / 2)
-        wide = max(inches(shop.travel.slat_width), inches(pair.height))
+        wide = inches(back_slat(self.piece, shop))
         panel = PANELS["plywood"]
         stress = bending_stress(load * greatest_moment(gap, gap, span), wide, inches(self.slat.least_thickness))
         # Nothing hangs on these screws sideways: the piece stands on the halves below it.

@@ -1,0 +1,378 @@
+"""Geometry proofs of travel frames and outer cases, in exact integers, from their own records alone."""
+
+from collections import Counter
+from collections.abc import Sequence
+from itertools import combinations, pairwise
+
+from nesting.crates.model import Box, Crate, Placed
+from nesting.measure import INCH
+from nesting.parts import Part
+from nesting.shop import Shop
+
+Outline = Sequence[tuple[int, int]]
+
+
+def outline(placed: Placed) -> Outline:
+    """Return a part's (y, z) outline."""
+    b = placed.box
+    return placed.profile or ((b.y, b.z), (b.y + b.dy, b.z), (b.y + b.dy, b.z + b.dz), (b.y, b.z + b.dz))
+
+
+def apart(one: Outline, other: Outline) -> bool:
+    """Whether an edge of either of two convex outlines separates their insides (separating axis theorem)."""
+    for shape in (one, other):
+        for (y1, z1), (y2, z2) in zip(shape, (*shape[1:], shape[0]), strict=True):
+            ny, nz = z2 - z1, y1 - y2
+            a = [y * ny + z * nz for y, z in one]
+            b = [y * ny + z * nz for y, z in other]
+            if max(a) <= min(b) or max(b) <= min(a):
+                return True
+    return False
+
+
+def clash(one: Placed, other: Placed) -> bool:
+    """Whether two parts share space, bevels looked at."""
+    return one.box.meets(other.box) and not apart(outline(one), outline(other))
+
+
+def of(crate: Crate, *roles: str) -> list[Placed]:
+    """Return the placed parts of these roles."""
+    return [placed for placed in crate.placed if placed.role in roles]
+
+
+def within(box: Box, room: Box) -> bool:
+    """Whether a box lies wholly in another."""
+    return (
+        room.x <= box.x
+        and room.y <= box.y
+        and room.z <= box.z
+        and box.x + box.dx <= room.x + room.dx
+        and box.y + box.dy <= room.y + room.dy
+        and box.z + box.dz <= room.z + room.dz
+    )
+
+
+def around(crate: Crate) -> Box:
+    """Return the crate's extremes as a box."""
+    return Box(0, 0, 0, crate.outside.width, crate.outside.height, crate.outside.depth)
+
+
+def prove_disjoint(crate: Crate) -> None:
+    """No part shares space with another, with a piece, or with a frame."""
+    for one, other in combinations(crate.placed, 2):
+        assert not clash(one, other), f"{one} meets {other}"
+    solid = list(crate.rides) if crate.rides else list(crate.pieces_placed)
+    for name, box in solid:
+        for placed in crate.placed:
+            assert not placed.box.meets(box), f"{placed} meets {name} {box}"
+    for (_, one_box), (_, other_box) in combinations(solid, 2):
+        assert not one_box.meets(other_box)
+    assert all(within(placed.box, around(crate)) for placed in crate.placed)
+
+
+def prove_parts_placed(crate: Crate, shop: Shop) -> None:
+    """Every copy of every part is placed with its size and comes off the stock; two halves make a blank's copy."""
+    parts = {part.name: part for part in crate.parts}
+    sticks = {stick.name: stick for stick in crate.sticks}
+    assert len(parts) + len(sticks) == len(crate.parts) + len(crate.sticks)
+    wanted = {part.name: part.count for part in crate.parts} | {stick.name: stick.count for stick in crate.sticks}
+    copies = Counter(name for name, _ in {(p.part, p.index) for p in crate.placed})
+    assert copies == Counter(wanted)
+    for placed in crate.placed:
+        sides = sorted((placed.box.dx, placed.box.dy, placed.box.dz))
+        if placed.part in sticks:
+            stick = sticks[placed.part]
+            good = shop.good(stick.good)
+            assert sides == sorted((stick.length, good.thickness, good.breadth))
+        elif not placed.half:
+            part = parts[placed.part]
+            assert sides == sorted((part.length, part.width, shop.good(part.good).thickness)), placed
+    for part in crate.parts:
+        assert any(_fits(part, s.length, s.width) for s in shop.good(part.good).sizes), part
+    for stick in crate.sticks:
+        assert any(stick.length <= s.length for s in shop.good(stick.good).sizes), stick
+
+
+def _fits(part: Part, length: int, width: int) -> bool:
+    if part.length <= length and part.width <= width:
+        return True
+    return part.grain == "any" and part.length <= width and part.width <= length
+
+
+def area(shape: Outline) -> float:
+    """Return the area of an outline (shoelace)."""
+    return abs(sum(y1 * z2 - y2 * z1 for (y1, z1), (y2, z2) in zip(shape, (*shape[1:], shape[0]), strict=True))) / 2
+
+
+def prove_weight(crate: Crate, shop: Shop, frames: Sequence[Crate] = ()) -> None:
+    """Volumes times densities, what comes off rolls, hardware and frames are the tare; pieces are the net."""
+    goods = {part.name: shop.good(part.good) for part in crate.parts}
+    goods |= {stick.name: shop.good(stick.good) for stick in crate.sticks}
+    kg = sum(area(outline(p)) * p.box.dx * goods[p.part].density for p in crate.placed) / 8e6**3
+    for roll in crate.rolls:
+        good = shop.good(roll.good)
+        kg += roll.count * roll.length * roll.width * good.thickness * good.density / 8e6**3
+    kg += sum(shop.good(item.good).each_g * item.count for item in crate.piecework) / 1000
+    kg += sum(frame.tare_kg for frame in frames)
+    assert abs(kg - crate.tare_kg) < 1e-9 * max(1.0, crate.tare_kg)
+    if frames:
+        assert abs(sum(frame.net_kg for frame in frames) - crate.net_kg) < 1e-9
+    assert 0 < crate.centre[0] < crate.outside.width
+    assert 0 < crate.centre[1] < crate.outside.height
+    assert 0 < crate.centre[2] < crate.outside.depth
+
+
+def prove_hung(crate: Crate, shop: Shop) -> None:
+    """Find the piece between its slats: cleats on it, air before it, nothing else near; screws where they should be."""
+    ((_, piece),) = crate.pieces_placed
+    slats = of(crate, "slat")
+    back = [p.box for p in slats if p.box.z == 0]
+    front = [p.box for p in slats if p.box.z != 0]
+    rows = {(b.y, b.dy) for b in back}
+    assert 2 <= len(rows) <= 3
+    assert 2 <= len({(b.y, b.dy) for b in front}) <= 3
+    air = min(b.z for b in front) - (piece.z + piece.dz)
+    assert air >= shop.wrap.film_clear
+    before = Box(piece.x, piece.y, piece.z + piece.dz, piece.dx, piece.dy, min(b.z for b in front) - piece.z - piece.dz)
+    plates = [p.box for p in of(crate, "gusset") if p.box.meets(before)]
+    assert all(plate.z - piece.z - piece.dz >= shop.wrap.film_clear for plate in plates)
+    grown = Box(piece.x - 1, piece.y - 1, piece.z - 1, piece.dx + 2, piece.dy + 2, piece.dz + 2)
+    for placed in crate.placed:
+        if placed.box.meets(grown):
+            assert placed.role == "french cleat"
+    border = shop.frame.larger_by // 2
+    assert (piece.x, piece.y) == (border, border)
+    assert crate.outside.width == piece.dx + shop.frame.larger_by
+    assert crate.outside.height == piece.dy + shop.frame.larger_by
+    halves = of(crate, "french cleat")
+    for placed in halves:
+        thick = shop.good(shop.cleats.good).thickness
+        assert placed.box.z + placed.box.dz == piece.z
+        assert piece.x <= placed.box.x
+        assert placed.box.x + placed.box.dx <= piece.x + piece.dx
+        assert area(placed.profile) * 2 == (2 * placed.box.dy - thick) * thick
+        # A slat stands behind all of it.
+        behind = [b for b in back if b.y <= placed.box.y and placed.box.y + placed.box.dy <= b.y + b.dy]
+        run = sorted((b.x, b.x + b.dx) for b in behind)
+        assert run[0][0] <= placed.box.x
+        assert max(end for _, end in run) >= placed.box.x + placed.box.dx
+    blanks = {part.name: part for part in crate.parts if "french-cleat" in part.name}
+    for name, part in blanks.items():
+        pair = [p for p in halves if p.part == name and p.index == 0]
+        assert {p.half for p in pair} == {"hanging", "piece"}
+        wood = sum(area(p.profile) for p in pair)
+        thick = shop.good(part.good).thickness
+        # What is left of the blank is the kerf at 45 degrees, to within one unit of the grid.
+        assert 0 <= part.width * thick - wood - 2**0.5 * shop.saw.kerf * thick <= thick
+    _prove_screws(crate, shop, back)
+
+
+def _prove_screws(crate: Crate, shop: Shop, back: Sequence[Box]) -> None:
+    """Every screw through a slat enters a half at the middle of its short face and stops short of the artwork."""
+    wide = crate.outside.width
+    cleat, slat = shop.good(shop.cleats.good), shop.good(shop.travel.slat_good)
+    margin = slat.least_thickness + cleat.least_thickness
+    inside = [p.box for p in of(crate, "rail", "stile", "liner", "corner block", "gusset")]
+    removal = 0
+    for drill in crate.drill:
+        x, y = wide - drill.x, drill.y
+        assert len([b for b in back if b.x <= x <= b.x + b.dx and b.y < y < b.y + b.dy]) >= 1
+        into = [
+            p
+            for p in of(crate, "french cleat")
+            if p.box.x + shop.cleats.screw_ends <= x <= p.box.x + p.box.dx - shop.cleats.screw_ends
+            and p.box.y <= y <= p.box.y + p.box.dy
+        ]
+        assert len(into) == 1, drill
+        (half,) = into
+        assert half.part == drill.into
+        short = half.box.dy - half.box.dz
+        low = half.box.y if half.half == "hanging" else half.box.y + half.box.dz
+        assert abs(2 * (y - low) - short) <= 1
+        removal += half.half == "piece"
+        assert drill.tip_margin >= shop.cleats.tip_short
+        lengths = [shop.good(name).breadth for name in shop.cleats.screws]
+        assert margin - drill.tip_margin in lengths
+        reach = Box(x - 1, y - 1, slat.thickness, 2, 2, cleat.thickness)
+        assert not any(box.meets(reach) for box in inside)
+    assert removal >= 2 * shop.mounting.screws_least
+
+
+def prove_case(crate: Crate, frames: Sequence[Crate], shop: Shop) -> None:
+    """Find the case shut, lumber along all edges, foam all round the frames, and a way out for them."""
+    room = _room(crate)
+    _prove_shut(crate, room, shop)
+    _prove_edges(crate, room)
+    _prove_snug(crate, room, frames, shop)
+    _prove_opening(crate, room)
+    _prove_seams(crate)
+    _prove_skids(crate, room, shop)
+
+
+def _room(crate: Crate) -> Box:
+    """Return the inside of the strand board, found from the faces."""
+    faces = of(crate, "case face")
+    t = min(min(p.box.dx, p.box.dy, p.box.dz) for p in faces)
+    x = min(p.box.x for p in faces) + t
+    y = min(p.box.y for p in faces) + t
+    z = min(p.box.z for p in faces) + t
+    return Box(x, y, z, crate.inside.width, crate.inside.height, crate.inside.depth)
+
+
+def _prove_shut(crate: Crate, room: Box, shop: Shop) -> None:
+    """Faces fill exactly the space between the room and the outside of the board: no gap, since they share no space."""
+    t = shop.good(shop.case.face_good).thickness
+    shell = Box(room.x - t, room.y - t, room.z - t, room.dx + 2 * t, room.dy + 2 * t, room.dz + 2 * t)
+    faces = [p.box for p in of(crate, "case face")]
+    assert all(within(box, shell) and not box.meets(room) for box in faces)
+    assert sum(box.volume for box in faces) == shell.volume - room.volume
+    skids = of(crate, "skid", "outrigger")
+    assert shell.y + shell.dy == crate.outside.height
+    assert (shell.x, shell.dx) == (0, crate.outside.width)
+    assert min((p.box.z for p in skids), default=shell.z) == min(shell.z, 0) == 0
+
+
+def _prove_edges(crate: Crate, room: Box) -> None:
+    """Along each of the twelve edges lumber lies in the corner, end to end."""
+    lumber = [p.box for p in of(crate, "case lumber")]
+    far = (room.x + room.dx, room.y + room.dy, room.z + room.dz)
+    for axis in range(3):
+        first, second = (a for a in range(3) if a != axis)
+        for a in (0, 1):
+            for b in (0, 1):
+                corner = [0, 0, 0]
+                corner[first] = far[first] - 1 if a else (room.x, room.y, room.z)[first]
+                corner[second] = far[second] - 1 if b else (room.x, room.y, room.z)[second]
+                start, end = (room.x, room.y, room.z)[axis], far[axis]
+                runs = []
+                for box in lumber:
+                    low, size = (box.x, box.y, box.z), (box.dx, box.dy, box.dz)
+                    if all(low[i] <= corner[i] < low[i] + size[i] for i in (first, second)):
+                        runs.append((low[axis], low[axis] + size[axis]))
+                at = start
+                for low_end, high_end in sorted(runs):
+                    assert low_end <= at
+                    at = max(at, high_end)
+                assert at == end
+
+
+def _prove_snug(crate: Crate, room: Box, frames: Sequence[Crate], shop: Shop) -> None:
+    """Foam as thick as the rule on all six sides, spacers between neighbours, fillers where a frame is smaller."""
+    rides = [box for _, box in crate.rides]
+    assert [name for name, _ in crate.rides] == [frame.crate for frame in frames]
+    x, y, z = (min(getattr(box, axis) for box in rides) for axis in "xyz")
+    right, top = max(box.x + box.dx for box in rides), max(box.y + box.dy for box in rides)
+    front = max(box.z + box.dz for box in rides)
+    cushion = x - room.x
+    assert cushion >= shop.cushion.thickness
+    assert y - room.y == z - room.z == cushion
+    assert room.x + room.dx - right == room.y + room.dy - top == room.z + room.dz - front == cushion
+    pads = [p.box for p in of(crate, "cushion")]
+    pack = Box(x, y, z, right - x, top - y, front - z)
+    sides = {
+        "left": [b for b in pads if b.x + b.dx == x],
+        "right": [b for b in pads if b.x == right],
+        "base": [b for b in pads if b.y + b.dy == y],
+        "top": [b for b in pads if b.y == top],
+        "back": [b for b in pads if b.z + b.dz == z],
+        "front": [b for b in pads if b.z == front],
+    }
+    for name, inner in sides.items():
+        assert len(inner) >= 2, name
+        for pad in inner:
+            # Foam stays in line with the frames, so nothing but foam is in its way.
+            ways = {"left": "yz", "right": "yz", "base": "xz", "top": "xz", "back": "xy", "front": "xy"}[name]
+            for axis in ways:
+                low, size = getattr(pad, axis), getattr(pad, "d" + axis)
+                assert getattr(pack, axis) <= low
+                assert low + size <= getattr(pack, axis) + getattr(pack, "d" + axis)
+    spacer = shop.good(shop.case.spacer_good).thickness
+    spacers = [p.box for p in of(crate, "spacer")]
+    for one, other in pairwise(rides):
+        assert other.z - one.z - one.dz == spacer
+        assert len([b for b in spacers if b.z == one.z + one.dz and b.dz == spacer]) >= 2
+    for box in rides:
+        if top - box.y - box.dy >= shop.carton.fill_from:
+            assert any(b.y == box.y + box.dy and b.y + b.dy == top for b in spacers)
+        if right - box.x - box.dx >= shop.carton.fill_from:
+            assert any(b.x == box.x + box.dx and b.x + b.dx == right for b in spacers)
+
+
+def _prove_opening(crate: Crate, room: Box) -> None:
+    """Frames leave through the face that opens without striking lumber or the foam that stays."""
+    end = any("opening end" in fixing.purpose for fixing in crate.fixings)
+    (door,) = [fixing for fixing in crate.fixings if fixing.purpose.startswith("opening")]
+    assert 5 <= door.count <= 15
+    rides = [box for _, box in crate.rides]
+    right, front = max(b.x + b.dx for b in rides), max(b.z + b.dz for b in rides)
+    limit = room.x + room.dx - 2 * INCH if end else room.z + room.dz - 2 * INCH
+    for placed in of(crate, "case lumber", "gusset", "cushion", "case face"):
+        box = placed.box
+        # The face that opens takes its own foam and the lumber behind its seams along.
+        beyond = box.x >= right if end else box.z >= front
+        seam = "seam-lumber" in placed.part and (box.x if end else box.z) > limit
+        if seam or (beyond and placed.role in ("cushion", "case face")):
+            continue
+        for ride in rides:
+            way = (
+                Box(ride.x, ride.y, ride.z, room.x + room.dx - ride.x, ride.dy, ride.dz)
+                if end
+                else Box(ride.x, ride.y, ride.z, ride.dx, ride.dy, room.z + room.dz - ride.z)
+            )
+            assert not box.meets(way), f"{placed} stands in the way of a frame"
+
+
+def _prove_seams(crate: Crate) -> None:
+    """Where two panels of one face meet, lumber lies behind the seam, its middle on it, nearly from end to end."""
+    lumber = [p.box for p in of(crate, "case lumber") if "seam-lumber" in p.part]
+    faces = of(crate, "case face")
+    for one, other in combinations(faces, 2):
+        flat = [axis for axis in "xyz" if getattr(one.box, axis) == getattr(other.box, axis)]
+        same = [axis for axis in flat if getattr(one.box, "d" + axis) == getattr(other.box, "d" + axis)]
+        thin = [a for a in same if getattr(one.box, "d" + a) == min(one.box.dx, one.box.dy, one.box.dz)]
+        if not thin:
+            continue
+        (normal, *_) = thin
+        for axis in (a for a in "xyz" if a != normal):
+            (along,) = (a for a in "xyz" if a not in (normal, axis))
+            for a, b in ((one.box, other.box), (other.box, one.box)):
+                if getattr(a, axis) + getattr(a, "d" + axis) != getattr(b, axis):
+                    continue
+                low = max(getattr(a, along), getattr(b, along))
+                high = min(getattr(a, along) + getattr(a, "d" + along), getattr(b, along) + getattr(b, "d" + along))
+                if high - low < 6 * INCH:
+                    continue
+                at = getattr(b, axis)
+                behind = [
+                    m
+                    for m in lumber
+                    if abs(2 * at - 2 * getattr(m, axis) - getattr(m, "d" + axis)) <= 1
+                    and getattr(m, along) <= low + 3 * INCH
+                    and getattr(m, along) + getattr(m, "d" + along) >= high - 3 * INCH
+                ]
+                pieces = [m for m in lumber if abs(2 * at - 2 * getattr(m, axis) - getattr(m, "d" + axis)) <= 1]
+                assert behind or len(pieces) >= 2, (one, other, axis, at)
+
+
+def _prove_skids(crate: Crate, room: Box, shop: Shop) -> None:
+    """Two skids from 150 lb, across the short side, high enough and far enough apart; outriggers for a narrow base."""
+    skids = [p.box for p in of(crate, "skid")]
+    heavy = crate.net_kg + crate.tare_kg >= shop.case.skid_from_lb * 0.45359237
+    t = shop.good(shop.case.face_good).thickness
+    if not skids:
+        assert not heavy
+        return
+    high = shop.good(shop.case.skid_good).breadth
+    assert high >= 7 * INCH // 2
+    assert {(b.y, b.dy) for b in skids} == {(0, high)}
+    assert room.y - t == high
+    assert {(b.z, b.dz) for b in skids} == {(room.z - t, room.dz + 2 * t)}
+    xs = sorted((b.x, b.x + b.dx) for b in skids)
+    gaps = [b - a for (_, a), (b, _) in pairwise(xs) if b > a]
+    assert len(gaps) == 1
+    wide = room.dx + 2 * t
+    skid = (sum(b.dx for b in skids)) // 2
+    assert gaps[0] >= min(28 * INCH, wide - 2 * skid)
+    base = max(p.box.dz for p in of(crate, "skid", "outrigger"))
+    assert base * 3 >= crate.outside.height
+    assert bool(of(crate, "outrigger")) == ((room.dz + 2 * t) * 3 < crate.outside.height)

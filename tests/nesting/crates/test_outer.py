@@ -1,0 +1,206 @@
+"""Outer cases: strand board on lumber, foam on all six sides, frames standing like books."""
+
+from dataclasses import replace
+from decimal import Decimal
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from hypothesis import event, given, note
+from hypothesis import strategies as st
+
+from nesting.crates.case_shell import door_screws
+from nesting.crates.members import section_of
+from nesting.crates.model import Crate
+from nesting.crates.outer import outer
+from nesting.crates.registry import Casing, Packing, Refused
+from nesting.crates.travel import travel
+from nesting.measure import INCH
+from nesting.order import Artwork
+from nesting.shop import Shop
+from nesting.shop_file import default_shop
+from tests.nesting.crates.case_proofs import of, prove_case, prove_disjoint, prove_parts_placed, prove_weight
+from tests.strategies import lengths
+
+SHOP = default_shop()
+
+
+def piece(name: str, width: float, height: float, depth: float = 2, **facts: Any) -> Artwork:
+    facts.setdefault("weight_kg", Decimal(8))
+    return Artwork(name, int(width * INCH), int(height * INCH), int(depth * INCH), **facts)
+
+
+def cased(*artworks: Artwork, shop: Shop = SHOP, country: str = "", **facts: Any) -> tuple[Crate, tuple[Crate, ...]]:
+    frames = tuple(
+        travel(Packing(f"K{n}", (artwork,), shop, "asked for", country=country, **facts))
+        for n, artwork in enumerate(artworks, start=1)
+    )
+    return outer(Casing("K9", frames, artworks, shop, "one destination", country=country, **facts)), frames
+
+
+@st.composite
+def consignments(draw: st.DrawFn) -> list[Artwork]:
+    count = draw(st.integers(1, 5))
+    turn = draw(st.booleans())
+    return [
+        Artwork(
+            f"A-{n:02}",
+            draw(lengths(14 * INCH, 110 * INCH)),
+            draw(lengths(14 * INCH, 110 * INCH)),
+            draw(lengths(INCH, 4 * INCH)),
+            weight_kg=Decimal(draw(st.integers(10, 150))) / 10,
+            turn=turn,
+        )
+        for n in range(count)
+    ]
+
+
+@given(consignments(), st.sampled_from(["end", "front"]), st.sampled_from(["", "DE"]))
+def test_every_case_holds(artworks: list[Artwork], opens: str, country: str) -> None:
+    """The case closes, nothing meets, foam all round, a way out, everything off the stock, the weight adds up."""
+    note(str([(a.width / INCH, a.height / INCH, a.depth / INCH) for a in artworks]))
+    shop = replace(SHOP, case=replace(SHOP.case, opens=opens))
+    try:
+        case, frames = cased(*artworks, shop=shop, country=country)
+    except Refused:
+        event("refused")
+        assert min(artwork.width for artwork in artworks) < 24 * INCH
+        return
+    prove_disjoint(case)
+    prove_parts_placed(case, shop)
+    prove_case(case, frames, shop)
+    prove_weight(case, shop, frames)
+    if country:
+        assert not case.raw_wood
+        assert not case.sticks
+
+
+def test_three_frames_side_by_side() -> None:
+    """Sized to hold 1 to 5 travel frames side by side: common practice, no source; layers by hand.
+
+    Frames 36 x 46 x 5-11/16 in. Along the row: 3 frames, 2 spacers of 1 in, foam of 4 in and board of 7/16 in twice.
+    """
+    case, frames = cased(piece("A", 30, 40), piece("B", 30, 40), piece("C", 30, 40))
+    deep = frames[0].outside.depth
+    assert case.outside.width == 36 * INCH + 8 * INCH + 7 * INCH // 8
+    assert case.outside.depth == 3 * deep + 2 * INCH + 8 * INCH + 7 * INCH // 8
+    assert case.pieces == ("A", "B", "C")
+    lumber = [p for p in case.placed if p.role == "case lumber"]
+    assert len(lumber) == 12
+    assert {stick.good for stick in case.sticks if "edge" in stick.name} == {"2x3"}
+    assert {part.good for part in case.parts if part.name.split(".")[1] in ("front", "back", "right")} == {"osb-7/16"}
+
+
+def test_faces_larger_than_a_sheet_are_seamed_over_lumber() -> None:
+    case, _ = cased(piece("A", 60, 100))
+    panels = [part for part in case.parts if part.panel_of == "K9.front"]
+    assert len(panels) >= 2
+    assert all(max(p.length, p.width) <= 96 * INCH and min(p.length, p.width) <= 48 * INCH for p in panels)
+    assert all(part.seam is not None for part in panels)
+    assert any("seam-lumber" in stick.name for stick in case.sticks)
+
+
+@pytest.mark.parametrize(("perimeter", "screws"), [(48, 5), (80, 5), (96, 6), (160, 10), (240, 15), (400, 15)])
+def test_the_opening_face_takes_five_to_fifteen_screws(perimeter: int, screws: int) -> None:
+    """One face that unscrews, 5 to 15 screws, by perimeter: common practice, no source."""
+    assert door_screws(perimeter * INCH, SHOP) == screws
+
+
+def test_skids_when_heavy_and_none_when_light() -> None:
+    """Two skids when heavy, none when light: common practice, no source; from 150 lb gross, the shop's rule."""
+    light, _ = cased(piece("A", 24, 20, weight_kg=Decimal(2)))
+    heavy, _ = cased(*(piece(name, 40, 40, weight_kg=Decimal(15)) for name in "ABC"))
+    assert light.net_kg + light.tare_kg < 150 * 0.45359237
+    assert not of(light, "skid")
+    assert any(item.good == "handle" for item in light.piecework)
+    skids = of(heavy, "skid")
+    assert {(p.box.y, p.box.dy) for p in skids} == {(0, 7 * INCH // 2)}
+    xs = sorted((p.box.x, p.box.x + p.box.dx) for p in skids)
+    assert [b - a for (_, a), (b, _) in pairwise(xs) if b > a] == [28 * INCH]
+    assert heavy.lift == "forks"
+
+
+def test_outriggers_where_the_base_is_under_a_third_of_the_height() -> None:
+    tall, _ = cased(piece("A", 40, 90, weight_kg=Decimal(40)))
+    braced = of(tall, "outrigger")
+    assert braced
+    assert max(p.box.dz for p in braced) * 3 >= tall.outside.height
+    wide, _ = cased(*(piece(name, 60, 30, weight_kg=Decimal(15)) for name in "ABCD"))
+    assert not of(wide, "outrigger")
+
+
+def test_abroad_lumber_and_skids_are_laminated_plywood() -> None:
+    """Wholly plywood or strand board is exempt from ISPM 15 (section 2.1, quoted by an inspection agency)."""
+    home, _ = cased(piece("A", 40, 60, weight_kg=Decimal(30)), country="US")
+    abroad, _ = cased(piece("A", 40, 60, weight_kg=Decimal(30)), country="DE")
+    assert home.raw_wood
+    assert home.sticks
+    assert not abroad.raw_wood
+    assert not abroad.sticks
+    (border,) = [check for check in abroad.checks if check.name == "wood at the border"]
+    assert border.verdict == "ok"
+    raw = replace(SHOP, case=replace(SHOP.case, laminate_abroad=False))
+    stamped, _ = cased(piece("A", 40, 60, weight_kg=Decimal(30)), shop=raw, country="DE")
+    assert stamped.raw_wood
+    (border,) = [check for check in stamped.checks if check.name == "wood at the border"]
+    assert border.verdict != "ok"
+
+
+def test_laminated_members_are_about_as_thick_as_lumber() -> None:
+    sawn, glued = (section_of("2x3", SHOP, laminated=laminated) for laminated in (False, True))
+    assert (glued.plies, glued.breadth) == (2, sawn.breadth)
+    assert glued.thick == 2 * SHOP.good("ply-23/32").thickness
+    assert abs(glued.thick - sawn.thick) <= INCH // 8
+
+
+def test_pieces_that_may_turn_lie_lower() -> None:
+    hung, _ = cased(piece("A", 30, 70), piece("B", 30, 70))
+    turned, _ = cased(piece("A", 30, 70, turn=True), piece("B", 30, 70, turn=True))
+    one_only, _ = cased(piece("A", 30, 70, turn=True), piece("B", 30, 70))
+    assert turned.outside.height < hung.outside.height
+    assert one_only.outside.height == hung.outside.height
+    assert "on their sides" in " ".join(step.text for step in turned.steps)
+    for (_, box), (_, ride) in zip(turned.pieces_placed, turned.rides, strict=True):
+        assert (box.dx, box.dy) == (70 * INCH, 30 * INCH)
+        assert ride.dx > ride.dy
+
+
+def test_foam_is_four_inches_or_what_the_drop_asks_for() -> None:
+    """T = C h / G: 3 x 30 in over 30 G is 3 in for a light case (ISTA 1A, quoted), so the 4 in of the rule stand."""
+    thin = replace(SHOP, cushion=replace(SHOP.cushion, thickness=INCH))
+    case, _ = cased(piece("A", 40, 40, weight_kg=Decimal(2)), shop=thin)
+    assert case.rides[0][1].x - 7 * INCH // 16 == 4 * INCH
+    hard = replace(SHOP, cushion=replace(SHOP.cushion, fragility_large=10.0))
+    case, _ = cased(piece("A", 40, 40, weight_kg=Decimal(2)), shop=hard)
+    assert case.rides[0][1].x - 7 * INCH // 16 >= 6 * INCH
+    names = {check.name: check.verdict for check in case.checks}
+    assert names["cushion, thickness"] in ("ok", "watch")
+
+
+def test_opening_and_unpacking_are_told() -> None:
+    """Bottom screws first, top ones last, one person holding: common practice, no source."""
+    case, _ = cased(piece("A", 40, 40), piece("B", 40, 40))
+    last = case.steps[-1]
+    assert "bottom screws of the right end first, the top ones last" in last.text
+    front, _ = cased(piece("A", 40, 40))
+    assert any("opening front" in fixing.purpose for fixing in front.fixings)
+
+
+def test_more_frames_than_the_rule_are_a_mistake_of_the_caller() -> None:
+    artworks = [piece(f"A{n}", 30, 30) for n in range(6)]
+    with pytest.raises(ValueError, match="6 frames"):
+        cased(*artworks)
+
+
+def test_members_longer_than_lumber_are_spliced_with_a_plate() -> None:
+    short = replace(
+        SHOP,
+        goods=tuple(
+            replace(good, sizes=good.sizes[:1]) if good.good in ("2x3", "2x4") else good for good in SHOP.goods
+        ),
+    )
+    case, _ = cased(piece("A", 100, 50), shop=short)
+    plates = [p for p in of(case, "gusset") if "splice-plate" in p.part]
+    assert plates
+    assert max(stick.length for stick in case.sticks) <= 96 * INCH
+    prove_disjoint(case)
