@@ -4,10 +4,11 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from nesting.advice.check import table_pounds
 from nesting.crates.model import Method
 from nesting.crates.seams import Stock
 from nesting.crates.weigh import piece_weight
-from nesting.measure import UnitSystem, format_length, format_weight, pounds
+from nesting.measure import UnitSystem, format_length, format_weight
 from nesting.order import Artwork, Order
 from nesting.shop import Shop
 
@@ -89,7 +90,7 @@ def _alone(bundle: Bundle, shop: Shop, units: UnitSystem) -> Choice:
     kg = sum(piece_weight(a, shop).kg for a in pieces)
     size, weight = format_length(side, units, mark=True), format_weight(kg, units, mark=True)
     group = "" if bundle.set_name is None else f"set {bundle.set_name}: "
-    if side <= rules.carton_size and pounds(kg) <= rules.carton_lb:
+    if side <= rules.carton_size and table_pounds(kg) <= rules.carton_lb:
         up_to, most = format_length(rules.carton_size, units, mark=True), _pounds(rules.carton_lb, units)
         return Choice("carton", f"{group}{size} and {weight}: within {up_to} and {most} for a carton")
     width = sum(a.width for a in pieces) + shop.cleats.set_gap * (len(pieces) - 1)

@@ -1,12 +1,13 @@
 """The closed crate: a plywood frame with a solid back and a solid lid; the piece hangs on the back."""
 
+from nesting.advice.check import table_pounds
 from nesting.crates.faces import Face, whole_face
 from nesting.crates.finish import finish
 from nesting.crates.model import Crate
 from nesting.crates.registry import Packing
 from nesting.crates.shell import Shell, too_large
 from nesting.goods import Good
-from nesting.measure import format_length, pounds
+from nesting.measure import format_length
 
 
 def closed(packing: Packing) -> Crate:
@@ -35,7 +36,7 @@ def closed(packing: Packing) -> Crate:
 def _back(shell: Shell) -> Good:
     """Pick the back: the thinnest that holds in bending, raised by the shop's rule on weight."""
     shop = shell.packing.shop
-    rules, weight = shop.frame, pounds(shell.load.kg)
+    rules, weight = shop.frame, table_pounds(shell.load.kg)
     holds = shell.choose_back((rules.back_light, rules.back_middling, rules.back_heavy))
     if weight > rules.back_heavy_lb:
         ruled = shop.good(rules.back_heavy)

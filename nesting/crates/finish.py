@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
-from nesting.advice.check import Check, inform
+from nesting.advice.check import Check, inform, table_pounds
 from nesting.advice.cushion import check_uncushioned
+from nesting.advice.forks import check_tipping
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
@@ -18,7 +19,7 @@ from nesting.crates.mounting import mounting_case
 from nesting.crates.shell import Shell, piece_box
 from nesting.crates.steps import steps_for
 from nesting.crates.weigh import weigh
-from nesting.measure import MM, format_length, format_weight, pounds
+from nesting.measure import MM, format_length, format_weight
 from nesting.shop import Shop
 from nesting.surfaces import earliest_packing
 
@@ -68,6 +69,7 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
         ),
         ispm,
         check_scope(net, longest),
+        check_tipping(shell.z, frame.height, centre[1], shop.forks),
         *passages(Size(frame.width, frame.height, shell.z), gross, shop),
     )
     screws = bench.screws()
@@ -151,7 +153,7 @@ def _warnings(shell: Shell, checks: Sequence[Check], gross_kg: float) -> tuple[s
     ]
     out += [check.sentence() for check in checks if check.verdict == "fails"]
     limit = shell.packing.shop.case.skid_from_lb
-    if pounds(gross_kg) > limit:
+    if table_pounds(gross_kg) > limit:
         said = format_weight(limit * 0.45359237, units, mark=True)
         out.append(f"over {said} and without skids: strap it upright to a pallet or a dolly, never drag it on its edge")
     return tuple(out)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from nesting.advice.bending import Battens, check_back
 from nesting.advice.bending import Hung as HungBack
-from nesting.advice.check import Check
+from nesting.advice.check import Check, table_pounds
 from nesting.advice.fasteners import distances
 from nesting.advice.panels import PANELS
 from nesting.crates.battens import Grid, place_grid
@@ -22,7 +22,7 @@ from nesting.crates.mounting import Cleat, Screw, cleats_for, mounting_screw, pi
 from nesting.crates.registry import Packing, Reason, Refused, reason
 from nesting.crates.screwing import MountedPiece, mount_piece
 from nesting.goods import Good
-from nesting.measure import INCH, MM, pounds
+from nesting.measure import INCH, MM
 
 PLAIN = Battens()
 """A back that nothing stiffens."""
@@ -246,7 +246,7 @@ class Shell:
     def handles(self, gross_kg: float) -> int:
         """Put handles on the stiles where the crate is heavy enough to want them; return how many."""
         joinery = self.packing.shop.joinery
-        if not joinery.handle or pounds(gross_kg) < joinery.handles_from_lb:
+        if not joinery.handle or table_pounds(gross_kg) < joinery.handles_from_lb:
             return 0
         self.bench.use(joinery.handle, 2)
         shop = self.packing.shop
