@@ -13,7 +13,7 @@ from typing import Any, Final
 from nesting.advice.passage import Limit, Load, check_passage, passes
 from nesting.crates.model import Crate
 from nesting.faults import Faults
-from nesting.measure import LB_KG, MeasureError, format_length_exact, format_weight, parse_length
+from nesting.measure import INCH, LB_KG, MeasureError, format_length_exact, format_weight, parse_length
 from nesting.order import Order
 from pricing.money import CENT, parse_amount
 from pricing.rates import DeliveryRules, Rates
@@ -36,6 +36,7 @@ COLUMNS: Final = (
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
 FARTHEST_KM: Final = Decimal(20_000)
+_HANDS: Final = INCH // 2
 _DISTANCE: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,3})?)\s*(km|mi|miles?)", re.IGNORECASE)
 
 
@@ -98,12 +99,11 @@ class Destination:
 
     @property
     def door(self) -> Limit | None:
-        """The door as a limit of passage; None where unknown."""
-        if not self.door_width:
+        """The door as a limit of passage; None where unknown. Half an inch is kept for hands, as at every door."""
+        if min(self.door_width, self.door_height) <= _HANDS:
             return None
-        return Limit(
-            f"the door at {self.name}", "door", (self.door_width, self.door_height), source="destinations table"
-        )
+        sides = (self.door_width, self.door_height)
+        return Limit(f"the door at {self.name}", "door", sides, margin=_HANDS, source="destinations table")
 
 
 @dataclass(frozen=True)

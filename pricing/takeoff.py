@@ -253,44 +253,62 @@ def _sticks(plan: StickPlan, build: Build) -> Iterator[_Need]:
 
 
 def _rolls(take: RollTake, good: Good, book: PriceBook, rack: Rack) -> Iterator[_Need]:
-    """Count rolls: open ones on the shelf first, then what the plan buys, or less where the shelf gives some of it."""
+    """Count rolls: what the plan buys, or less where open rolls on the shelf give some of it."""
     sizes = [size for size in good.sizes if size.width == take.width]
-    open_rolls = rack.rolls(good.good, take.width)
-    by_length = [roll for roll, _ in take.rolls if roll.cut_only]
-    if not open_rolls and not by_length:
-        counts = {roll.name: count for roll, count in take.rolls}
-        yield from _spread(sizes, counts, take.length, 0)
-        return
-    parts = [StickPart(str(n), row.length, good.good, row.repeat) for n, row in enumerate(take.rows)]
-    if by_length:
-        shelf = _from_shelf(parts, [roll.quantity for roll in open_rolls])
-        size = next(size for size in sizes if size.stock == by_length[0].name)
-        needed = Fraction(take.length - shelf, size.length)
-        yield _Need(size.stock, needed, Fraction(take.length, size.length), Fraction(shelf, size.length))
-        return
-    stocks = [Stick(size.stock, size.length, cents(book.price(size.stock).price)) for size in sizes]
-    stocks += [Stick(roll.name, roll.quantity, 0, 1, "rack") for roll in open_rolls]
-    plan = cut_sticks(parts, stocks)
-    counts, shelf = {}, 0
+    lengths = [roll.quantity for roll in rack.rolls(good.good, take.width)]
+    if sold := next((roll for roll, _ in take.rolls if roll.cut_only), None):
+        size = next(size for size in sizes if size.stock == sold.name)
+        _, given = _fill_open(take, lengths)
+        used, off = (Fraction(length, size.length) for length in (take.length, given))
+        yield _Need(size.stock, used - off, used, off)
+    elif lengths:
+        yield from _spread(sizes, *_after_shelf(take, sizes, lengths, book))
+    else:
+        yield from _spread(sizes, {roll.name: count for roll, count in take.rolls}, take.length, 0)
+
+
+def _fill_open(take: RollTake, lengths: Sequence[int]) -> tuple[list[StickPart], int]:
+    """Cut rows off open rolls, the longest first into the first with room; return what is left, and what they gave."""
+    room, given, left = list(lengths), 0, []
+    for number, row in enumerate(take.rows):
+        count = 0
+        for _ in range(row.repeat):
+            index = next((index for index, free in enumerate(room) if row.length <= free), None)
+            if index is None:
+                count += 1
+            else:
+                room[index] -= row.length
+                given += row.length
+        if count:
+            left.append(StickPart(str(number), row.length, take.good, count))
+    return left, given
+
+
+def _after_shelf(
+    take: RollTake, sizes: Sequence[StockSize], lengths: Sequence[int], book: PriceBook
+) -> tuple[dict[str, int], int, int]:
+    """Return how many rolls of each size to buy when open ones give what they can, the length used, and what they give.
+
+    Open rolls are used up first, unless another way to cut them saves money.
+    """
+    whole = [Stick(size.stock, size.length, cents(book.price(size.stock).price)) for size in sizes]
+    left, given = _fill_open(take, lengths)
+    first = cut_sticks(left, whole) if left else None
+    rows = [StickPart(str(number), row.length, take.good, row.repeat) for number, row in enumerate(take.rows)]
+    opened = [Stick(f"open roll {number}", length, 0, 1, "rack") for number, length in enumerate(lengths)]
+    best = cut_sticks(rows, [*whole, *opened])
+    if first is None:
+        return {}, take.length, given
+    plan = first
+    if best.cost < first.cost:
+        plan = best
+        used = [each for each in best.sticks if each.stick.source == "rack"]
+        given = sum(each.repeat * take.rows[int(part)].length for each in used for part in each.parts)
+    counts: Counter[str] = Counter()
     for each in plan.sticks:
-        if each.stick.source == "rack":
-            shelf += each.repeat * sum(take.rows[int(part)].length for part in each.parts)
-        elif each.parts:
-            counts[each.stick.name] = counts.get(each.stick.name, 0) + each.repeat
-    yield from _spread(sizes, counts, take.length, shelf)
-
-
-def _from_shelf(parts: Sequence[StickPart], lengths: Sequence[int]) -> int:
-    """Return the length that open rolls give, longest row first into the first roll with room."""
-    left, given = list(lengths), 0
-    for part in sorted(parts, key=lambda part: -part.length):
-        for _ in range(part.count):
-            for index, room in enumerate(left):
-                if part.length <= room:
-                    left[index] -= part.length
-                    given += part.length
-                    break
-    return given
+        if each.parts and each.stick.source == "buy":
+            counts[each.stick.name] += each.repeat
+    return dict(counts), take.length, given
 
 
 def _things(count: int, good: Good, book: PriceBook, rack: Rack) -> Iterator[_Need]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
+from functools import cache
 
 from hypothesis import strategies as st
 
@@ -120,6 +121,7 @@ def small_order(currency: str | None = None) -> Order:
     )
 
 
+@cache
 def small_build(rack: Rack | None = None, book: PriceBook | None = None, currency: str | None = None) -> Build:
     """Return one closed crate and two travel frames in a case."""
     return build_of(small_order(currency), crates_of(PIECES, 2), rack=rack, book=book)
@@ -127,8 +129,8 @@ def small_build(rack: Rack | None = None, book: PriceBook | None = None, currenc
 
 @st.composite
 def builds(draw: st.DrawFn, /) -> Build:
-    """Draw a build of one to four pieces of whole inches, some of them in a case."""
-    sizes = draw(st.lists(st.tuples(st.integers(8, 40), st.integers(8, 60)), min_size=1, max_size=4))
+    """Draw a build of one to three pieces of whole inches, some of them in a case."""
+    sizes = draw(st.lists(st.tuples(st.integers(8, 36), st.integers(8, 60)), min_size=1, max_size=3))
     pieces = [(f"A-{n}", width, height) for n, (width, height) in enumerate(sizes, start=1)]
     money = st.none() | st.integers(0, 2_000_000).map(lambda cents: Decimal(cents).scaleb(-2))
     works = tuple(
