@@ -5,52 +5,27 @@ face, foam plank on all six sides, and the smallest stocked carton that takes it
 face. A set is stacked, each piece in its own wrapping, with a board between neighbours.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import permutations
 from math import ceil
 
-from nesting.advice.check import table_pounds
+from nesting.advice.check import Check, table_pounds
 from nesting.advice.cushion import Cushioned, check_cushion
+from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.crates.bench import Axis, Bench
-from nesting.crates.model import Box, Crate, Layer, Size, Step, Work
-from nesting.crates.pads import FOAM, Spot, cushion_layers, spots
+from nesting.crates.carton_steps import carton_steps
+from nesting.crates.model import Box, Crate, Layer, Size, Work
+from nesting.crates.pads import FOAM, Spot, spots
+from nesting.crates.parcel import Contents, contents_of
 from nesting.crates.registry import Packing, Refused, reason
-from nesting.crates.weigh import PieceWeight, piece_weight, weigh
-from nesting.crates.wrapping import Wrapped, foam_layers, wrap
+from nesting.crates.weigh import weigh
 from nesting.goods import Good
-from nesting.measure import INCH, MM, UnitSystem, format_length
+from nesting.measure import MM, UnitSystem, format_length
 from nesting.parts import RollPart
 from nesting.shop import Shop
-from nesting.surfaces import FaceLayer, SurfaceError, check_layers, earliest_packing, face_layer
-
-
-@dataclass(frozen=True, slots=True)
-class Parcel:
-    """One piece in its wrapping.
-
-    Attributes
-    ----------
-    piece : str
-        The copy.
-    weight : PieceWeight
-        Of the bare piece.
-    bare : Size
-        The bare piece.
-    paper : FaceLayer
-        What lies against the face.
-    foam : int
-        Layers of foam wrap.
-    wrapped : Wrapped
-        The parcel and what it takes off rolls.
-    """
-
-    piece: str
-    weight: PieceWeight
-    bare: Size
-    paper: FaceLayer
-    foam: int
-    wrapped: Wrapped
+from nesting.surfaces import earliest_packing
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,72 +61,6 @@ def smallest_carton(need: Size, shop: Shop) -> Fit | None:
                     (room[0] * room[1] * room[2], good.good, flaps != "z", order, Fit(good, Size(*room), flaps))
                 )
     return min(found, key=lambda each: each[:4])[4] if found else None
-
-
-def parcels(packing: Packing) -> tuple[Parcel, ...]:
-    """Wrap every piece.
-
-    Raises
-    ------
-    Refused
-        Where no paper is stocked that may touch a face.
-    """
-    shop, made, refused = packing.shop, [], []
-    for artwork in packing.pieces:
-        try:
-            paper = face_layer(shop, artwork)
-            weight = piece_weight(artwork, shop)
-            foam = foam_layers(table_pounds(weight.kg), shop.wrap)
-            bare = Size(artwork.width, artwork.height, artwork.depth)
-            goods = (paper.good.good, shop.wrap.foam_good, shop.carton.board_good, shop.carton.cushion_good)
-            check_layers(shop, artwork, goods)
-        except SurfaceError as error:
-            refused.append(reason(artwork, "surface", str(error), "a material that may touch this face"))
-            continue
-        stem = f"{packing.crate}.{artwork.piece}"
-        made.append(Parcel(artwork.piece, weight, bare, paper, foam, wrap(stem, bare, paper.good, foam, shop)))
-    if refused:
-        raise Refused(*refused)
-    return tuple(made)
-
-
-@dataclass(frozen=True, slots=True)
-class Contents:
-    """Wrapped pieces between their boards, and the cushion that goes round them."""
-
-    parcels: tuple[Parcel, ...]
-    size: Size
-    board: int
-    layers: int
-    cushion: int
-
-    @property
-    def need(self) -> Size:
-        """Room that a carton must have."""
-        more = 2 * self.cushion
-        return Size(self.size.width + more, self.size.height + more, self.size.depth + more)
-
-
-def _up(value: int, step: int) -> int:
-    """Round up to the next step."""
-    return -(-value // step) * step
-
-
-def contents_of(packing: Packing) -> Contents:
-    """Stack the wrapped pieces, a board at either face and between neighbours."""
-    shop = packing.shop
-    wrapped = parcels(packing)
-    board = shop.good(shop.carton.board_good).thickness
-    # Boards are cut to a size that a rule shows; the parcel has that much play between them.
-    size = Size(
-        _up(max(each.wrapped.size.width for each in wrapped), INCH // 8),
-        _up(max(each.wrapped.size.height for each in wrapped), INCH // 8),
-        sum(each.wrapped.size.depth for each in wrapped) + (len(wrapped) + 1) * board,
-    )
-    net = sum(each.weight.kg for each in wrapped)
-    longest = max(artwork.longest_side for artwork in packing.pieces)
-    layers = cushion_layers(net, longest, shop, shop.carton.cushion_good)
-    return Contents(wrapped, size, board, layers, layers * shop.good(shop.carton.cushion_good).thickness)
 
 
 def carton_for(packing: Packing) -> Fit | None:
@@ -246,6 +155,13 @@ class _Packed:
             tuple(self.areas),
             FOAM,
         )
+        cushion = check_cushion(cushioned, shop.cushion)
+        boards = [
+            WoodMember(each.part, min(each.box.dx, each.box.dy, each.box.dz), raw=False)
+            for each in bench.placed
+            if each.role == "board" and shop.good(shop.carton.board_good).material in ("plywood", "osb")
+        ]
+        border = treatment(boards, shop.studio.country, self.packing.country, shop.ispm)
         lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
         when, cured = earliest_packing(self.packing.pieces, shop, touches_face=True)
         return Crate(
@@ -266,9 +182,9 @@ class _Packed:
             placed=tuple(bench.placed),
             pieces_placed=pieces,
             layers=self._layers(),
-            steps=self._steps(cured, fill),
-            checks=(*check_cushion(cushioned, shop.cushion), check_lifting(gross, longest, lift, shop.lifting)),
-            warnings=self._warnings(),
+            steps=carton_steps(self.packing, inner, self.fit.good, room, cured, fill),
+            checks=(*cushion, check_lifting(gross, longest, lift, shop.lifting), border.check),
+            warnings=self._warnings(cushion),
             marks=("fragile", "this way up", "keep dry"),
             lift=team_for(gross, longest, shop.lifting),
             earliest_packing=when,
@@ -366,7 +282,7 @@ class _Packed:
             ]
         return tuple(told)
 
-    def _warnings(self) -> tuple[str, ...]:
+    def _warnings(self, cushion: Sequence[Check]) -> tuple[str, ...]:
         """Say what to mind: scuffing, estimated weights, pieces beyond the shop's limits for a carton."""
         rules, said = self.shop.method, []
         for artwork, each in zip(self.packing.pieces, self.inner.parcels, strict=True):
@@ -379,51 +295,7 @@ class _Packed:
                 said.append(f"{each.piece}: longer than the {most} that the shop sends in a carton")
             if table_pounds(each.weight.kg) > rules.carton_lb:
                 said.append(f"{each.piece}: heavier than the {rules.carton_lb:g} lb that the shop sends in a carton")
+        light = [check for check in cushion if "static stress" in check.name and check.demand is not None]
+        if light and all(check.demand < FOAM.low_psi for check in light if check.demand is not None):
+            said.append(f"so light a parcel hardly presses on {FOAM.name}: a softer foam would cushion it better")
         return tuple(said)
-
-    def _steps(self, cured: tuple[str, ...], fill: RollPart | None) -> tuple[Step, ...]:
-        """Write down the packing in order."""
-        shop, inner = self.shop, self.inner
-
-        def mark(value: int) -> str:
-            return format_length(value, self.units, mark=True)
-
-        room = self.fit.inside
-        steps = [Step(text, "Resin that still cures takes an imprint of whatever lies on it.") for text in cured]
-        for each in inner.parcels:
-            paper = each.wrapped.parts[0]
-            steps += [
-                Step(
-                    f"{each.piece}: wrap in {each.paper.good.title}, {mark(paper.length)} x {mark(paper.width)}; "
-                    "fold the ends like a gift; tape paper to paper.",
-                    "Clean gloves. No tape, film, foam or bubble wrap may touch the surface: they mark it.",
-                ),
-                Step(f"{each.piece}: wrap in foam, {each.foam} layers, one after the other; tape foam to foam."),
-            ]
-        size = inner.size
-        steps += [
-            Step(
-                f"Lay a board {mark(size.width)} x {mark(size.height)} on each face"
-                + (" and between neighbours" if len(inner.parcels) > 1 else "")
-                + "; tape round boards and parcel.",
-                "Sand the boards' edges; dust and splinters go through paper.",
-            ),
-            Step(
-                f"Hold the pads in place with hot glue on the boards and the carton: {inner.layers} sheets of "
-                f"{shop.good(shop.carton.cushion_good).title} at each spot, {mark(inner.cushion)} on all six sides.",
-                "Let hot glue cool before the parcel comes near it.",
-            ),
-            Step(
-                f"Carton {self.fit.good.title}: close and tape the bottom flaps, put the parcel in the middle "
-                f"({mark(room.width)} x {mark(room.height)} x {mark(room.depth)} inside)."
-            ),
-        ]
-        if fill is not None:
-            steps.append(Step("Crumple kraft paper into the room between pads and carton until nothing moves."))
-        steps.append(
-            Step(
-                "Close and tape the top flaps, two strips each way; mark it fragile and this way up.",
-                "To open: cut the tape shallow, lift the parcel out by its boards, open paper last with clean gloves.",
-            )
-        )
-        return tuple(steps)

@@ -101,6 +101,14 @@ class CaseCushion:
         self._spacers()
         self._fillers(columns, rows)
 
+    @property
+    def _pack(self) -> Box:
+        """Extremes of all frames together."""
+        boxes = [ride.box for ride in self.rides]
+        first = boxes[0]
+        wide, high = max(box.dx for box in boxes), max(box.dy for box in boxes)
+        return Box(first.x, first.y, first.z, wide, high, boxes[-1].z + boxes[-1].dz - first.z)
+
     def _least(self) -> int:
         return ceil(self._shop.case.pad_slender * self.depth)
 
@@ -184,10 +192,19 @@ class CaseCushion:
         start = slat.x if along == "x" else slat.y
         wide = min(length // 2, _up(max(self._least(), ceil(load_area(self.contents_kg) / (pads * broad)))))
 
+        # Taller than the slat where that keeps the foam from buckling; it bears on the slat only.
+        tall = max(broad, self._least())
+        whole = self._pack
+        if along == "x":
+            low = max(whole.y, min(slat.y + (broad - tall) // 2, whole.y + whole.dy - tall))
+        else:
+            low = max(whole.x, min(slat.x + (broad - tall) // 2, whole.x + whole.dx - tall))
+        tall = min(tall, whole.dy if along == "x" else whole.dx)
+
         def block(place: int) -> Box:
             if along == "x":
-                return Box(place, slat.y, z, wide, slat.dy, self.depth)
-            return Box(slat.x, place, z, slat.dx, wide, self.depth)
+                return Box(place, low, z, wide, tall, self.depth)
+            return Box(low, place, z, tall, wide, self.depth)
 
         middle = start + length // 2
         places = (

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from nesting.advice.fasteners import distances
+from nesting.advice.mounting import screws_needed
 from nesting.crates.french import Pair
 from nesting.crates.load import Hung
-from nesting.crates.mounting import Screw, refuse_hollow, spread
+from nesting.crates.mounting import Screw, mounting_case, refuse_hollow, spread
 from nesting.crates.registry import Refused, reason
 from nesting.crates.screwing import SEPARATE
 from nesting.measure import INCH, UnitSystem, format_length
@@ -169,12 +170,25 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop) -> tuple[tuple[i
     bar = piece.back.bar_width
     below, above = line - hung.y, hung.y + piece.height - line
     along = piece.back.kind != "strainer" or any(room.edge <= away <= bar - room.edge for away in (below, above))
+    cleat = shop.good(rules.good)
+    needed = screws_needed(mounting_case(hung.weight.kg, fix, (cleat,)), shop.mounting, cleats=2) // 2
     points: list[tuple[int, int]] = []
     for x, length in pair.runs:
         if along:
-            hold = max(shop.mounting.screws_least, -(-length // (12 * INCH)))
+            share = -(-needed * length // sum(each for _, each in pair.runs))
+            hold = max(shop.mounting.screws_least, share, -(-length // (12 * INCH)))
             places = spread(x + rules.screw_ends, x + length - rules.screw_ends, hold, rules.screw_apart, (), snap)
-            points += [(place, line) for place in places or [x + length // 2]]
+            if places is None:
+                raise Refused(
+                    reason(
+                        piece,
+                        "method",
+                        f"no room for {hold} screws {fix.short} into it in a French cleat "
+                        f"{format_length(length, mark=True)} long",
+                        "a wider or lighter piece, or method closed or battened",
+                    )
+                )
+            points += [(place, line) for place in places]
             continue
         # Two screws one over the other in each upright bar, clear of the bevel and of the upper edge.
         step = min(max(room.across // 2, pair.short // 4), pair.short // 2 - room.edge)

@@ -8,25 +8,21 @@ from collections.abc import Sequence
 from math import ceil
 
 from nesting.advice.check import Check, table_pounds
-from nesting.advice.cushion import Cushioned, check_cushion
-from nesting.advice.forks import check_forks, check_tipping, needs_outriggers
-from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
-from nesting.advice.scope import check_scope
+from nesting.advice.forks import needs_outriggers
+from nesting.advice.lifting import team_for
 from nesting.crates.bench import Bench
+from nesting.crates.case_checks import case_checks, wooden
 from nesting.crates.case_cushion import CaseCushion, Ride
 from nesting.crates.case_shell import CaseShell, Opening, Room, door_screws
 from nesting.crates.case_steps import case_steps
-from nesting.crates.finish import passages
 from nesting.crates.members import Lumber, Section, section_of
-from nesting.crates.model import Box, Crate, Placed, Size, Work
+from nesting.crates.model import Box, Crate, Size, Work
 from nesting.crates.mounting import pilot_text
-from nesting.crates.pads import FOAM, cushion_layers
+from nesting.crates.pads import cushion_layers
 from nesting.crates.registry import Casing, Refused, RulesClash, reason
 from nesting.crates.skids import Skids, lay_skids, plan_skids
 from nesting.crates.weigh import PieceWeight, Weighing, weigh
 from nesting.measure import INCH, MM, format_length
-from nesting.shop import Shop
 
 _M2 = (1000 * MM) ** 2
 _METRE = 1000 * MM
@@ -162,8 +158,14 @@ class Case:
 
     def build(self) -> Weighing:
         """Put everything on the bench and weigh it."""
+        # Foam on a slat may be taller than the slat, to either side.
+        more = ceil(self.shop.case.pad_slender * self.cushion) // 2
         clear = {
-            name: tuple((slat.y - self.room.y, slat.y + slat.dy - self.room.y) for slat in slats if slat.dx > slat.dy)
+            name: tuple(
+                (slat.y - more - self.room.y, slat.y + slat.dy + more - self.room.y)
+                for slat in slats
+                if slat.dx > slat.dy
+            )
             for name, slats in (("back", self.rides[0].back), ("front", self.rides[-1].front))
         }
         lumber = Lumber(self.bench, self.section)
@@ -265,26 +267,14 @@ class Case:
         bench.use(joinery.glue, ceil(glued / _M2 * joinery.glue_g_m2))
         bench.use(joinery.foam_glue, ceil(self.foam.run / _METRE * joinery.foam_glue_g_m))
 
-    def _members(self) -> list[WoodMember]:
-        """List every wooden part of the case and of what rides in it, for the border."""
-        shop = self.shop
-        found: list[WoodMember] = []
-        for placed, goods in (
-            (self.bench.placed, _goods(self.bench.parts, self.bench.sticks)),
-            *((frame.placed, _goods(frame.parts, frame.sticks)) for frame in self.casing.frames),
-        ):
-            found += [_member(each, shop, goods) for each in placed if shop.good(goods[each.part]).material in _WOODEN]
-        return found
-
     def crate(self, weighing: Weighing) -> Crate:
         """Describe the case."""
         casing, shop, bench = self.casing, self.shop, self.bench
         outside = self.outside
         gross = round(round(weighing.net_kg, 1) + round(weighing.tare_kg, 1), 1)
         longest = max(outside.width, outside.height, outside.depth)
-        members = self._members()
-        border = treatment(members, shop.studio.country, casing.country, shop.ispm)
-        checks = self._checks(weighing, gross, border.check)
+        members = wooden(self)
+        checks = case_checks(self, weighing, gross, members)
         packed = [frame.earliest_packing for frame in casing.frames if frame.earliest_packing is not None]
         screws = bench.screws()
         return Crate(
@@ -321,44 +311,12 @@ class Case:
             ),
         )
 
-    def _checks(self, weighing: Weighing, gross: float, border: Check) -> tuple[Check, ...]:
-        """Hold the case against cushion, lifting, forks, standing, border, scope and doors."""
-        shop, outside, body = self.shop, self.outside, self.body
-        longest = max(outside.width, outside.height, outside.depth)
-        cushioned = Cushioned(gross, self.contents, self.longest, self.cushion, tuple(self.foam.areas), FOAM)
-        lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=self.skids is None)
-        base = min(outside.depth, body.width)
-        return (
-            *check_cushion(cushioned, shop.cushion),
-            check_lifting(gross, longest, lift, shop.lifting),
-            *(check_forks(self.skids.height, self.skids.clear, shop.forks) if self.skids else ()),
-            check_tipping(base, outside.height, max(1, weighing.centre[1]), shop.forks),
-            border,
-            check_scope(weighing.net_kg, longest),
-            # Outriggers come off for a door.
-            *passages(Size(body.width, outside.height, body.depth), gross, shop),
-        )
-
     def _warnings(self, checks: Sequence[Check]) -> tuple[str, ...]:
         """Say what to mind."""
         said = [check.sentence() for check in checks if check.verdict == "fails"]
         if self.skids is None and needs_outriggers(self.body.depth, self.body.height, self.shop.forks):
             said.append("narrow for its height and without skids: it falls over easily; lean it on nothing, strap it")
         return tuple(said)
-
-
-_WOODEN = ("plywood", "osb", "lumber")
-
-
-def _goods(parts: Sequence["object"], sticks: Sequence["object"]) -> dict[str, str]:
-    """Return the good of each part by its name."""
-    return {each.name: each.good for each in (*parts, *sticks)}  # type: ignore[attr-defined]  # parts and sticks both have them
-
-
-def _member(placed: Placed, shop: Shop, goods: dict[str, str]) -> WoodMember:
-    """Return a placed part as the border sees it."""
-    box = placed.box
-    return WoodMember(placed.part, min(box.dx, box.dy, box.dz), shop.good(goods[placed.part]).raw_wood)
 
 
 def _moved(box: Box, x: int, y: int, z: int) -> Box:

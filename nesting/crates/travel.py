@@ -6,6 +6,7 @@ stays on the buyer's wall travels screwed to its slat, so the piece hangs in its
 screws through the slat into the other half keep it from jumping off.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 from math import ceil
@@ -21,9 +22,10 @@ from nesting.crates.frame import Frame, frame_for, longest_strip, splice
 from nesting.crates.hanging import Rows, back_slat, front_slat, pairs_for, rows_for
 from nesting.crates.liner import line
 from nesting.crates.load import Hung, load_of
-from nesting.crates.model import Box, Crate, Drill, Layer, Size, Step, Work
+from nesting.crates.model import Box, Crate, Drill, Layer, Size, Work
 from nesting.crates.mounting import Screw, mounting_case, mounting_screw, piece_screw, pilot_text, screws_a_cleat
 from nesting.crates.registry import Packing, Refused, RulesClash, reason
+from nesting.crates.travel_steps import travel_steps
 from nesting.crates.weigh import weigh
 from nesting.crates.wrapping import cover
 from nesting.goods import Good
@@ -50,10 +52,10 @@ def travel(packing: Packing) -> Crate:
                 for each in packing.pieces
             )
         )
-    return _Made(packing).crate()
+    return Made(packing).crate()
 
 
-class _Made:
+class Made:
     """A travel frame being made."""
 
     def __init__(self, packing: Packing) -> None:
@@ -74,15 +76,16 @@ class _Made:
         plate = shop.good(shop.cleats.block_good).thickness if self.joints else 0
         if self.air - plate < shop.wrap.film_clear or plate >= self.cleat.thickness:
             raise RulesClash(
-                f"{self._mark(self.air - plate)} of air before the face of {piece.piece} in its travel frame",
-                f"wrap.film_clear of {self._mark(shop.wrap.film_clear)}: enlarge frame.depth_over, or a thinner "
+                f"{self.mark(self.air - plate)} of air before the face of {piece.piece} in its travel frame",
+                f"wrap.film_clear of {self.mark(shop.wrap.film_clear)}: enlarge frame.depth_over, or a thinner "
                 "cleats.block_good than the cleat",
             )
         half = shop.joinery.gusset_length // 2
         self.plates = [(at - half, at + half) for at in self.joints]
         self.rows = self._rows()
 
-    def _mark(self, value: int) -> str:
+    def mark(self, value: int) -> str:
+        """Write a length in the order's units."""
         return format_length(value, self.units, mark=True)
 
     def _rows(self) -> tuple[Rows, Rows]:
@@ -141,6 +144,7 @@ class _Made:
         longest = max(outside.width, outside.height)
         lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
         when, cured = earliest_packing(self.packing.pieces, shop, touches_face=False)
+        checks = (*self._checks(), check_lifting(gross, longest, lift, shop.lifting))
         screws = bench.screws()
         return Crate(
             crate=self.packing.crate,
@@ -163,9 +167,9 @@ class _Made:
             drill=self._drill(),
             fixings=bench.fixings,
             layers=self._layers(film),
-            steps=self._steps(cured, slats),
-            checks=(*self._checks(), check_lifting(gross, longest, lift, shop.lifting)),
-            warnings=self._warnings(),
+            steps=travel_steps(self, cured, slats),
+            checks=checks,
+            warnings=self._warnings(checks),
             lift=team_for(gross, longest, shop.lifting),
             earliest_packing=when,
             work=Work(
@@ -273,29 +277,37 @@ class _Made:
         for rows in self.rows:
             for _, length in rows.pair.runs:
                 told.append(
-                    f"{self.piece.piece}: hanging half of a French cleat, {self._mark(length)} long, "
-                    f"{self._mark(rows.pair.width)} wide, {self.cleat.title}; wall screws to suit the wall"
+                    f"{self.piece.piece}: hanging half of a French cleat, {self.mark(length)} long, "
+                    f"{self.mark(rows.pair.width)} wide, {self.cleat.title}; wall screws to suit the wall"
                 )
         return tuple(told)
 
     def _layers(self, film: Good) -> tuple[Layer, ...]:
         """Say what lies round the piece; nothing touches its face."""
-        clear = self._mark(self.air)
+        clear = self.mark(self.air)
         return (
             Layer(self.piece.piece, "air", f"nothing touches the face: {clear} of air before it"),
             Layer(self.piece.piece, film.good, f"{film.title}, over slats and frame, stapled at the edges only"),
         )
 
-    def _warnings(self) -> tuple[str, ...]:
+    def _warnings(self, checks: Sequence[Check]) -> tuple[str, ...]:
         """Say what to mind."""
-        note = self.hung.weight.note
-        return (f"{self.piece.piece}: weight estimated: {note}",) if note else ()
+        name, note = self.piece.piece, self.hung.weight.note
+        said = [f"{name}: weight {note}"] if note else []
+        if self.piece.back.kind == "cleated":
+            said.append(
+                f"{name}: its own cleats are taken to be at least as deep as the shop's rule for wood; measure them"
+            )
+        said += [check.sentence() for check in checks if check.verdict == "fails"]
+        return tuple(said)
 
     def _checks(self) -> tuple[Check, ...]:
         """Hold the removal screws and the slats against the hung piece."""
         shop, kg = self.shop, self.load.kg
         count = sum(len(rows.removal) for rows in self.rows)
         mounted = check_mounting(mounting_case(kg, self.mount, [self.slat]), count, shop.mounting)
+        held = sum(len(rows.into_piece) for rows in self.rows)
+        own = check_mounting(mounting_case(kg, self.fix, [self.cleat]), held, shop.mounting)
         factor = shop.mounting.handling_factor
         load = table_pounds(kg) * factor / 2
         pair = self.rows[0].pair
@@ -309,6 +321,7 @@ class _Made:
         carried = "the piece stands on the hanging halves of its French cleats, which carry it"
         return (
             *(replace(each, note=carried) if "lateral" in each.name else each for each in mounted),
+            *(replace(each, name=each.name.replace("mounting screws", "cleats to the piece")) for each in own[:1]),
             compare(
                 "back slat, bending",
                 stress,
@@ -318,57 +331,5 @@ class _Made:
                 source=panel.source,
                 limits="a piece stiffer than its slat, which bears at the ends of its cleats; grain along the slat",
                 note=f"half the piece's weight x handling factor {factor:g} on each of two slats",
-            ),
-        )
-
-    def _steps(self, cured: tuple[str, ...], slats: tuple[list[Box], list[Box]]) -> tuple[Step, ...]:
-        """Write down making, packing and opening, in order."""
-        frame, low, high = self.frame, *self.rows
-        name, blank = self.piece.piece, self.shop.saw.kerf
-        slat_count = f"{len(slats[0])} at the back, {len(slats[1])} at the front"
-        removal = len(low.removal) + len(high.removal)
-        holding = "two people hold" if self.load.kg > 15 else "one person holds"
-        return (
-            Step(
-                f"Rip frame strips {self._mark(frame.strip)} wide; glue and screw the frame "
-                f"{self._mark(frame.width)} x {self._mark(frame.height)} over its corner blocks; check both diagonals.",
-                "Eye, ear and dust protection at the saw.",
-            ),
-            Step(
-                f"Rip each French cleat blank in two along its middle with the blade at 45 degrees (kerf "
-                f"{self._mark(blank)}): two halves with a long face of {self._mark(low.pair.width)}.",
-                "Keep the offcut side free of the fence: a bevelled strip can be thrown back.",
-            ),
-            Step(f"Glue and screw the back slats, one behind each pair of cleats ({slat_count}); glue in the liner."),
-            Step(
-                f"Without the piece, hold each pair hooked together at its place (lower edges "
-                f"{self._mark(low.pair.y)} and {self._mark(high.pair.y)} from the bottom of the frame) and drill the "
-                f"pilot holes of the drill map through the slats with a stop; screw the buyer's halves down.",
-                "Never drill with the piece in the frame.",
-            ),
-            Step(
-                f"Screw the other halves to the back of {name} with {self.fix.short}, heads sunk: "
-                f"{len(low.into_piece) + len(high.into_piece)} screws, in wood only.",
-                f"Stop on the drill: tips stay {self._mark(self.fix.margin)} short of the face at the least.",
-            ),
-            *(Step(text, "Resin that still cures takes an imprint of whatever lies on it.") for text in cured),
-            Step(
-                f"Hook {name} onto the buyer's halves; {holding} it while its {removal} removal screws "
-                f"{self.mount.short} go in through the slats, upper row first.",
-                "Clean gloves, by the edges; nothing touches the face.",
-            ),
-            Step(
-                f"Screw on the front slats, without glue: {self._mark(self.air)} of air stays before the face.",
-                "Lay nothing on the face; keep tools away from the opening.",
-            ),
-            Step(
-                "Staple the film over the outside, tight, into the edges of the frame only.",
-                "The film must not sag to the face: no plastic touches it.",
-            ),
-            Step(
-                "To open: film and front slats first; then the removal screws from behind, the lower row first and "
-                "the upper row last, one person holding the piece; lift it off its cleats; then unscrew the buyer's "
-                "halves and hand them over.",
-                "The piece hangs on its cleats to the end, but hold it: it can be lifted off by a knock.",
             ),
         )

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.crates.carton import carton, carton_for, contents_of, smallest_carton
+from nesting.crates.carton import carton, carton_for, smallest_carton
 from nesting.crates.model import Size
+from nesting.crates.parcel import contents_of
 from nesting.crates.registry import Packing, Refused
 from nesting.goods import Good, StockSize
 from nesting.measure import INCH

@@ -1,0 +1,61 @@
+"""Steps: how a travel frame is made, loaded and opened, one numbered instruction after the other."""
+
+from typing import TYPE_CHECKING
+
+from nesting.crates.model import Box, Step
+
+if TYPE_CHECKING:
+    from nesting.crates.travel import Made
+
+
+def travel_steps(made: "Made", cured: tuple[str, ...], slats: tuple[list[Box], list[Box]]) -> tuple[Step, ...]:
+    """Write down making, packing and opening, in order."""
+    frame, low, high = made.frame, *made.rows
+    name, blank = made.piece.piece, made.shop.saw.kerf
+    slat_count = f"{len(slats[0])} at the back, {len(slats[1])} at the front"
+    removal = len(low.removal) + len(high.removal)
+    holding = "two people hold" if made.load.kg > 15 else "one person holds"
+    return (
+        Step(
+            f"Rip frame strips {made.mark(frame.strip)} wide; glue and screw the frame "
+            f"{made.mark(frame.width)} x {made.mark(frame.height)} over its corner blocks; check both diagonals.",
+            "Eye, ear and dust protection at the saw.",
+        ),
+        Step(
+            f"Rip each French cleat blank in two along its middle with the blade at 45 degrees (kerf "
+            f"{made.mark(blank)}): two halves with a long face of {made.mark(low.pair.width)}.",
+            "Keep the offcut side free of the fence: a bevelled strip can be thrown back.",
+        ),
+        Step(f"Glue and screw the back slats, one behind each pair of cleats ({slat_count}); glue in the liner."),
+        Step(
+            f"Without the piece, hold each pair hooked together at its place (lower edges "
+            f"{made.mark(low.pair.y)} and {made.mark(high.pair.y)} from the bottom of the frame) and drill the "
+            f"pilot holes of the drill map through the slats with a stop; screw the buyer's halves down.",
+            "Never drill with the piece in the frame.",
+        ),
+        Step(
+            f"Screw the other halves to the back of {name} with {made.fix.short}, heads sunk: "
+            f"{len(low.into_piece) + len(high.into_piece)} screws, in wood only.",
+            f"Stop on the drill: tips stay {made.mark(made.fix.margin)} short of the face at the least.",
+        ),
+        *(Step(text, "Resin that still cures takes an imprint of whatever lies on it.") for text in cured),
+        Step(
+            f"Hook {name} onto the buyer's halves; {holding} it while its {removal} removal screws "
+            f"{made.mount.short} go in through the slats, upper row first.",
+            "Clean gloves, by the edges; nothing touches the face.",
+        ),
+        Step(
+            f"Screw on the front slats, without glue: {made.mark(made.air)} of air stays before the face.",
+            "Lay nothing on the face; keep tools away from the opening.",
+        ),
+        Step(
+            "Staple the film over the outside, tight, into the edges of the frame only.",
+            "The film must not sag to the face: no plastic touches it.",
+        ),
+        Step(
+            "To open: film and front slats first; then the removal screws from behind, the lower row first and "
+            "the upper row last, one person holding the piece; lift it off its cleats; then unscrew the buyer's "
+            "halves and hand them over.",
+            "The piece hangs on its cleats to the end, but hold it: it can be lifted off by a knock.",
+        ),
+    )
