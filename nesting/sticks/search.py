@@ -69,18 +69,26 @@ class Search:
 
     def run(self) -> Cuts | None:
         """Search until the best plan is proven, its ties included, or the effort is spent; return it."""
-        for plan in candidates(self.problem):
-            self._keep(plan)
-        self._cuts.append(by_length(self.problem))
-        self.bound = fractional(self.problem, self._cuts[0])
-        self._packs = PACKS[self.effort]
-        for _ in range(MIXES[self.effort]):
-            mix = self._next_mix()
-            if mix is None or self.interrupted or not self._try(mix):
-                break
+        try:
+            self._run()
+        except KeyboardInterrupt:
+            self.interrupted = True
+            if self.best is None:
+                raise
         if self.best is not None:
             self.bound = attainable(self.problem, self.bound, self.key[0])
         return self.best
+
+    def _run(self) -> None:
+        self._cuts.append(by_length(self.problem))
+        self.bound = fractional(self.problem, self._cuts[0])
+        self._packs = PACKS[self.effort]
+        for plan in candidates(self.problem):
+            self._keep(plan)
+        for _ in range(MIXES[self.effort]):
+            mix = self._next_mix()
+            if mix is None or not self._try(mix) or self.interrupted:
+                break
 
     def _next_mix(self) -> Mix | None:
         """Return the cheapest mix that may do better than the best plan, and raise the bound to what it costs."""
