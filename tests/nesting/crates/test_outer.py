@@ -9,8 +9,6 @@ import pytest
 from hypothesis import event, given, note
 from hypothesis import strategies as st
 
-from nesting.crates.case_shell import door_screws
-from nesting.crates.members import section_of
 from nesting.crates.model import Crate
 from nesting.crates.outer import outer
 from nesting.crates.registry import Casing, Packing, Refused
@@ -100,12 +98,6 @@ def test_faces_larger_than_a_sheet_are_seamed_over_lumber() -> None:
     assert any("seam-lumber" in stick.name for stick in case.sticks)
 
 
-@pytest.mark.parametrize(("perimeter", "screws"), [(48, 5), (80, 5), (96, 6), (160, 10), (240, 15), (400, 15)])
-def test_the_opening_face_takes_five_to_fifteen_screws(perimeter: int, screws: int) -> None:
-    """One face that unscrews, 5 to 15 screws, by perimeter: common practice, no source."""
-    assert door_screws(perimeter * INCH, SHOP) == screws
-
-
 def test_skids_when_heavy_and_none_when_light() -> None:
     """Two skids when heavy, none when light: common practice, no source; from 150 lb gross, the shop's rule."""
     light, _ = cased(piece("A", 24, 20, weight_kg=Decimal(2)))
@@ -144,13 +136,6 @@ def test_abroad_lumber_and_skids_are_laminated_plywood() -> None:
     assert stamped.raw_wood
     (border,) = [check for check in stamped.checks if check.name == "wood at the border"]
     assert border.verdict != "ok"
-
-
-def test_laminated_members_are_about_as_thick_as_lumber() -> None:
-    sawn, glued = (section_of("2x3", SHOP, laminated=laminated) for laminated in (False, True))
-    assert (glued.plies, glued.breadth) == (2, sawn.breadth)
-    assert glued.thick == 2 * SHOP.good("ply-23/32").thickness
-    assert abs(glued.thick - sawn.thick) <= INCH // 8
 
 
 def test_pieces_that_may_turn_lie_lower() -> None:
