@@ -10,10 +10,12 @@ from pricing.destinations import Destinations
 from pricing.freight import Shipment
 from pricing.money import from_cents, show
 from pricing.pricebook import PriceBook
-from pricing.rates import Rates
+from pricing.rates import Charge, Rates
 from pricing.takeoff import Takeoff
 
-FlagKind = Literal["stale price", "invented prices", "destination", "freight", "declared value", "plan", "order"]
+FlagKind = Literal[
+    "stale price", "invented prices", "charge", "destination", "freight", "declared value", "plan", "order"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +34,14 @@ def flags_of(
     takeoff: Takeoff,
     shipments: Sequence[Shipment],
     on: date,
+    charge: Charge,
 ) -> Iterator[Flag]:
     """Yield what to know before the quote is sent."""
     yield from _price_flags(book, rates, takeoff, on)
+    must, uses = takeoff.bought_amount + takeoff.book_amount, takeoff.used_amount
+    if must > uses:
+        told = f"Materials are charged as {charge}. Bought they cost {show(must, book.currency)}"
+        yield Flag("charge", f"{told}, of which the job uses up {show(uses, book.currency)}; the rest stays in store.")
     for name in destinations.unknown(build.order):
         yield Flag("destination", f"Nothing is known of the destination {name}: add it to the destinations table.")
     for shipment in shipments:

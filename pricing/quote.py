@@ -187,7 +187,7 @@ def quote(
         raise FaultsFound(faults)
     charge = charge or rates.price.charge
     copies = build.order.copies()
-    takeoff = take_off(build, book, rack)
+    takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value)
     work = labour(build, rates.labour, book)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]
@@ -215,7 +215,7 @@ def quote(
     return Quote(
         build, book, rates, destinations, rack, currency, number, on, on + timedelta(days=rates.price.valid_days),
         charge, takeoff, work, shipments, lines, passed, steps, shares, _sales(copies, shares, rates), tuple(misfits),
-        tuple(flags_of(build, book, rates, destinations, takeoff, shipments, on)),
+        tuple(flags_of(build, book, rates, destinations, takeoff, shipments, on, charge)),
     )  # fmt: skip
 
 

@@ -62,8 +62,8 @@ class LabourRules(_Checked):
     crosscut: Decimal = _minutes("0.5", "One cut across a sheet.")
     stick_cut: Decimal = _minutes("0.75", "One cut of lumber to length.")
     strip: Decimal = _minutes("0.75", "Measure and cut off one strip of paper, film or foam.")
-    hole: Decimal = _minutes("0.5", "Mark and drill one hole with its pilot.")
-    screw: Decimal = _minutes("0.35", "Drive one screw.")
+    hole: Decimal = _minutes("0.25", "Mark and drill one hole with its pilot.")
+    screw: Decimal = _minutes("0.2", "Drive one screw.")
     staple: Decimal = _minutes("0.05", "Drive one staple.")
     glue_run: Decimal = _minutes("1.5", "Glue one edge or strip and set it.")
     assembly: Decimal = _minutes("12", "Bring the members of one frame, face or case together square.")
@@ -90,6 +90,9 @@ class PriceRules(_Checked):
         unit="word",
         low=get_args(Charge),
         doc="What the quote charges: all that must be bought, or what the job uses up with its part of waste.",
+    )
+    offcut_value: Decimal = _ratio(
+        "0.5", "Part of its cost at which a kept offcut goes to the rack; the job bears the rest.", high="1"
     )
     contingency: Decimal = _ratio("0.05", "Added to direct cost for what goes wrong.")
     overhead: Decimal = _ratio("0.10", "Added to direct cost and contingency for rent, tools and office.")

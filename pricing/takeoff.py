@@ -19,7 +19,7 @@ from nesting.goods import Good, StockSize
 from nesting.parts import StickPart
 from nesting.rolls import RollTake
 from nesting.sheets import Layout, Offcut, PartLeaf
-from nesting.sticks import Stick, StickPlan, cut_sticks
+from nesting.sticks import Stick, StickLayout, StickPlan, cut_sticks
 from pricing.money import cents, half_up, one_currency, total
 from pricing.pricebook import Price, PriceBook, PriceForm, Purchase, purchase
 from pricing.rack import Rack
@@ -140,7 +140,7 @@ class _Need:
     count: int = 0
 
 
-def take_off(build: Build, book: PriceBook, rack: Rack | None = None) -> Takeoff:
+def take_off(build: Build, book: PriceBook, rack: Rack | None = None, *, offcut_value: Decimal = Decimal(1)) -> Takeoff:
     """Count what a build takes.
 
     Parameters
@@ -152,6 +152,8 @@ def take_off(build: Build, book: PriceBook, rack: Rack | None = None) -> Takeoff
         plans take is not searched again.
     rack : Rack, optional
         What is in store. Offcuts were offered to the cutting plans already; the shelf is used here.
+    offcut_value : Decimal
+        The part of its cost at which a kept offcut goes to the rack, 0 to 1; the job uses up the rest.
 
     Returns
     -------
@@ -166,9 +168,9 @@ def take_off(build: Build, book: PriceBook, rack: Rack | None = None) -> Takeoff
     for good in build.shop.goods:
         needs: Iterable[_Need] = ()
         if good.good in layouts:
-            needs = _sheets(layouts[good.good])
+            needs = _sheets(layouts[good.good], Fraction(offcut_value))
         elif good.good in plans:
-            needs = _sticks(plans[good.good], build)
+            needs = _sticks(plans[good.good], build, Fraction(offcut_value))
         elif good.good in takes:
             needs = _rolls(takes[good.good], good, book, rack)
         elif good.form == "each":
@@ -219,8 +221,8 @@ def used_amount(used: Decimal, amount: Decimal, needed: Decimal, each: Decimal) 
     return half_up(Fraction(used) * Fraction(amount) / Fraction(needed))
 
 
-def _sheets(layout: Layout) -> Iterator[_Need]:
-    """Count sheets; those taken whole for a price break are left to the purchase. Kept offcuts are not used up."""
+def _sheets(layout: Layout, value: Fraction) -> Iterator[_Need]:
+    """Count sheets; those taken whole for a price break are left to the purchase. The value of kept offcuts stays."""
     counts: Counter[str] = Counter()
     used: defaultdict[str, Fraction] = defaultdict(Fraction)
     for each in layout.sheets:
@@ -230,26 +232,29 @@ def _sheets(layout: Layout) -> Iterator[_Need]:
         area = each.sheet.length * each.sheet.width
         kept = sum(length * width for _, _, length, width, leaf in leaves if isinstance(leaf, Offcut))
         counts[each.sheet.name] += each.repeat
-        used[each.sheet.name] += each.repeat * Fraction(area - kept, area)
+        used[each.sheet.name] += each.repeat * (1 - value * Fraction(kept, area))
     for stock, count in counts.items():
         yield _Need(stock, Fraction(count), used[stock])
 
 
-def _sticks(plan: StickPlan, build: Build) -> Iterator[_Need]:
-    """Count sticks; what is left of one and long enough to keep is not used up."""
-    lengths = {part.name: part.length for crate in build.crates for part in crate.sticks}
-    keep = build.shop.saw.offcut_length
+def _sticks(plan: StickPlan, build: Build, value: Fraction) -> Iterator[_Need]:
+    """Count sticks; the value of what is left of one and long enough to keep stays."""
     counts: Counter[str] = Counter()
     used: defaultdict[str, Fraction] = defaultdict(Fraction)
-    for each in plan.sticks:
-        if not each.parts:
-            continue
-        left = each.stick.usable - sum(lengths[part] + plan.kerf for part in each.parts)
-        gone = each.stick.length - (left if left >= keep else 0)
+    for each, left in stick_remainders(plan, build):
         counts[each.stick.name] += each.repeat
-        used[each.stick.name] += each.repeat * Fraction(gone, each.stick.length)
+        used[each.stick.name] += each.repeat * (1 - value * Fraction(left, each.stick.length))
     for stock, count in counts.items():
         yield _Need(stock, Fraction(count), used[stock])
+
+
+def stick_remainders(plan: StickPlan, build: Build) -> Iterator[tuple[StickLayout, int]]:
+    """Yield each way that sticks are cut, with the length that is left and long enough to keep, else 0."""
+    lengths = {part.name: part.length for crate in build.crates for part in crate.sticks}
+    for each in plan.sticks:
+        if each.parts:
+            left = each.stick.usable - sum(lengths[part] + plan.kerf for part in each.parts)
+            yield each, left if left >= build.shop.saw.offcut_length else 0
 
 
 def _rolls(take: RollTake, good: Good, book: PriceBook, rack: Rack) -> Iterator[_Need]:

@@ -13,6 +13,7 @@ def test_defaults_are_pinned() -> None:
     assert (rules.contingency, rules.overhead, rules.profit_rate) == (Decimal("0.05"), Decimal("0.10"), Decimal("0.25"))
     assert [rules.minimum, rules.round_to, rules.discount] == [75, 1, 0]
     assert (rules.stale_days, rules.valid_days, rules.freight_marked_up) == (90, 30, False)
+    assert rules.offcut_value == Decimal("0.5")
     assert SaleRules().commission == Decimal("0.50")
     assert LabourRules().hours == ("hour saw", "hour bench", "hour packing")
 

@@ -45,6 +45,15 @@ def test_bought_is_whole_and_used_leaves_out_what_is_kept() -> None:
     assert kept > 0
 
 
+def test_an_offcut_kept_at_half_its_cost_leaves_the_job_the_other_half() -> None:
+    build, book = small_build(), default_price_book()
+    none, half, all_of_it = (take_off(build, book, offcut_value=Decimal(v)) for v in ("0", "0.5", "1"))
+    for stock in ("ply-3/8 4x8", "ply-23/32 4x8"):
+        nothing, some, most = (row(taken, stock).used for taken in (none, half, all_of_it))
+        assert nothing == row(none, stock).needed
+        assert abs(some - (nothing + most) / 2) <= Decimal("0.000001")
+
+
 def test_screws_come_in_boxes_and_rolls_whole() -> None:
     taken = take_off(small_build(), default_price_book())
     screws = row(taken, "screw 8x2-1/2 box 100")
