@@ -5,7 +5,7 @@ film over the opening. It keeps clear of the lumber behind seams. A frame smalle
 their size with strips of rigid board, so that all stand snug.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from math import ceil
@@ -14,7 +14,7 @@ from nesting.crates.bench import Axis, Bench, extent
 from nesting.crates.case_shell import Room
 from nesting.crates.members import part_of
 from nesting.crates.model import Box, Role
-from nesting.crates.pads import load_area
+from nesting.crates.pads import load_area, two_places
 from nesting.measure import INCH
 from nesting.shop import Shop
 
@@ -127,28 +127,23 @@ class CaseCushion:
         normal: Axis = "y" if across == "x" else "x"
         at = self._against(side)
 
-        def strip(place: int) -> Box:
+        def strip(place: int, wide: int) -> Box:
             if across == "x":
                 return Box(place, at, z, wide, self.depth, end - z)
             return Box(at, place, z, self.depth, wide, end - z)
 
         inset = min(reach // 8, reach // 2 - wide)
         low, high = start + inset, start + reach - inset - wide
-        middle = start + reach // 2
         if across == "x" and self.over:
-            low = max(start, min(self.over[0] - wide // 2, middle - wide))
-            high = min(start + reach - wide, max(self.over[1] - wide // 2, middle))
-        places = (
-            self._free(strip, [*range(low, middle - wide + 1, _STEP), *range(low, start - 1, -_STEP)]),
-            self._free(strip, [*range(high, middle - 1, -_STEP), *range(high, start + reach - wide + 1, _STEP)]),
-        )
-        laid = [place for place in places if place is not None]
-        for place in laid:
-            self._pad(f"pad-{side}", strip(place), normal)
+            low, high = (middle - wide // 2 for middle in self.over)
+        taken = self._taken(strip(start, reach), across)
+        laid = two_places(start, start + reach, wide, taken, low, high)
+        for place, broad in laid:
+            self._pad(f"pad-{side}", strip(place, broad), normal)
         if side in ("base", "left"):
             name = "base and top" if side == "base" else "ends"
-            self.areas.append((name, max(1, len(laid) * wide * deep)))
-        return [(place, wide) for place in laid]
+            self.areas.append((name, max(1, sum(broad for _, broad in laid) * deep)))
+        return laid
 
     def _against(self, side: str) -> int:
         """Return where the foam of a side begins: on the strand board."""
@@ -160,9 +155,10 @@ class CaseCushion:
             "right": r.x + r.width - self.depth,
         }[side]
 
-    def _free(self, make: Callable[[int], Box], places: Iterable[int]) -> int | None:
-        """Return the first place where a box keeps clear of the lumber; None where there is none."""
-        return next((place for place in places if not any(make(place).meets(one) for one in self.lumber)), None)
+    def _taken(self, band: Box, along: Axis) -> list[tuple[int, int]]:
+        """Return the stretches of a band that lumber takes."""
+        within = (one for one in self.lumber if one.meets(band))
+        return [(one.x, one.x + one.dx) if along == "x" else (one.y, one.y + one.dy) for one in within]
 
     def _pad(self, name: str, box: Box, normal: Axis, role: Role = "cushion") -> None:
         """Put down a pad, sheet on sheet."""
@@ -201,20 +197,16 @@ class CaseCushion:
             low = max(whole.x, min(slat.x + (broad - tall) // 2, whole.x + whole.dx - tall))
         tall = min(tall, whole.dy if along == "x" else whole.dx)
 
-        def block(place: int) -> Box:
+        def block(place: int, wide: int) -> Box:
             if along == "x":
                 return Box(place, low, z, wide, tall, self.depth)
             return Box(low, place, z, tall, wide, self.depth)
 
-        middle = start + length // 2
-        places = (
-            self._free(block, range(start, middle - wide + 1, _STEP)),
-            self._free(block, range(start + length - wide, middle - 1, -_STEP)),
-        )
-        laid = [place for place in places if place is not None]
-        for place in laid:
-            self._pad(name, block(place), "z")
-        return len(laid) * wide * broad
+        end = start + length
+        laid = two_places(start, end, wide, self._taken(block(start, length), along), start, end - wide)
+        for place, run in laid:
+            self._pad(name, block(place, run), "z")
+        return sum(run for _, run in laid) * broad
 
     def _spacers(self) -> None:
         """Stand strips between neighbouring frames, across the ends of their slats."""

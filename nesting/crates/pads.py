@@ -4,6 +4,7 @@ A pad too large for what it carries is as hard as none, and one too narrow for i
 blocks at its corners, as large as the load asks for and no narrower than the rule.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, sqrt
 
@@ -79,3 +80,40 @@ def _up(value: int, most: int) -> int:
     """Round up to the next 1/8 in where two of them still fit side by side, else leave as it is."""
     rounded = -(-value // _STEP) * _STEP
     return rounded if 2 * rounded <= most else value
+
+
+def two_places(
+    start: int, end: int, wide: int, taken: Sequence[tuple[int, int]], low: int, high: int
+) -> list[tuple[int, int]]:
+    """Place a pad in either half of a stretch, clear of what is in the way.
+
+    Parameters
+    ----------
+    start, end : int
+        The stretch.
+    wide : int
+        How wide a pad should be; it is narrower where lumber leaves no more room.
+    taken : sequence of (int, int)
+        What is in the way.
+    low, high : int
+        Where the two would best begin.
+
+    Returns
+    -------
+    list of (int, int)
+        Place and width of each, the widest that fits and then the nearest; a half without an inch of room has none.
+    """
+    middle = (start + end) // 2
+    found = []
+    for first, last, wish in ((start, middle, low), (middle, end, high)):
+        at, runs = first, []
+        for a, b in [*sorted(taken), (last, last)]:
+            if min(a, last) - at >= INCH:
+                runs.append((at, min(a, last)))
+            at = max(at, b)
+        fits = [(min(wide, b - a), a, b) for a, b in runs]
+        places = [(-w, abs(min(max(wish, a), b - w) - wish), min(max(wish, a), b - w)) for w, a, b in fits]
+        if places:
+            narrow, _, place = min(places)
+            found.append((place, -narrow))
+    return found

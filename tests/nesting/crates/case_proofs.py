@@ -347,8 +347,8 @@ def _prove_seams(crate: Crate) -> None:
                     m
                     for m in lumber
                     if abs(2 * at - 2 * getattr(m, axis) - getattr(m, "d" + axis)) <= 1
-                    and getattr(m, along) <= low + 3 * INCH
-                    and getattr(m, along) + getattr(m, "d" + along) >= high - 3 * INCH
+                    and getattr(m, along) <= low + 13 * INCH // 4
+                    and getattr(m, along) + getattr(m, "d" + along) >= high - 13 * INCH // 4
                 ]
                 pieces = [m for m in lumber if abs(2 * at - 2 * getattr(m, axis) - getattr(m, "d" + axis)) <= 1]
                 assert behind or len(pieces) >= 2, (one, other, axis, at)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.advice.cushion import static_stress
-from nesting.crates.pads import FOAM, cushion_layers, load_area, spots
+from nesting.crates.pads import FOAM, cushion_layers, load_area, spots, two_places
 from nesting.measure import INCH
 from nesting.shop_file import default_shop
 
@@ -42,3 +42,23 @@ def test_the_area_loads_foam_in_the_middle_of_its_range(kg: float) -> None:
 def test_layers_are_whole_sheets_of_the_rule_or_more() -> None:
     """4 in of the rule are two sheets of 2 in; t = C h / G asks for 3 x 30 / 40 = 2.25 in of a light small piece."""
     assert cushion_layers(4.0, 20 * INCH, SHOP, "pe-plank-2") == 2
+
+
+@given(
+    length=st.integers(4 * INCH, 90 * INCH),
+    wide=st.integers(INCH, 20 * INCH),
+    taken=st.lists(st.tuples(st.integers(0, 90 * INCH), st.integers(1, 6 * INCH)), max_size=4),
+    wishes=st.tuples(st.integers(0, 90 * INCH), st.integers(0, 90 * INCH)),
+)
+def test_two_pads_keep_clear_of_lumber(
+    length: int, wide: int, taken: list[tuple[int, int]], wishes: tuple[int, int]
+) -> None:
+    zones = [(at, at + size) for at, size in taken]
+    placed = two_places(0, length, wide, zones, *wishes)
+    for number, (at, run) in enumerate(placed):
+        assert 0 <= at < at + run <= length
+        assert 0 < run <= wide
+        assert all(at + run <= a or b <= at for a, b in zones)
+        assert all(at + run <= other for other, _ in placed[number + 1 :])
+    if not zones and wide <= length // 2:
+        assert [run for _, run in placed] == [wide, wide]
