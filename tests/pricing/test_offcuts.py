@@ -5,13 +5,15 @@ from decimal import Decimal
 from hypothesis import given, settings
 
 from nesting.build import Build
+from nesting.measure import INCH
+from nesting.parts import StickPart
 from nesting.sheets import Offcut
 from pricing.offcuts import new_offcuts, worth
 from pricing.pricebook_file import default_price_book
 from pricing.quote import Quote, quote
 from pricing.rack import Rack, rack_csv, rack_from
 from pricing.rates_file import default_rates
-from tests.pricing.builds import builds, small_build
+from tests.pricing.builds import PIECES, build_of, builds, crates_of, small_build, small_order
 
 
 def priced(build: Build, value: str = "0.5") -> Quote:
@@ -35,6 +37,15 @@ def test_every_kept_piece_goes_in_with_size_good_and_value() -> None:
     assert sorted((each.good, each.length, each.width) for each in new for _ in range(each.count)) == sorted(kept)
     assert kept
     assert all(each.value > 0 for each in new)
+
+
+def test_long_ends_of_sticks_are_kept() -> None:
+    """Worked by hand: 62 in off a 96 in stick and a kerf of 1/8 leave 33-7/8 in; 25 % of 4.10 x 33.875 / 96 is 0.36."""
+    case = replace(crates_of(PIECES, 2)[-1], sticks=(StickPart("K4.upright", 62 * INCH, "2x3", 1),))
+    made = priced(build_of(small_order(), (*crates_of(PIECES, 2)[:-1], case)), "0.25")
+    ends = [each for each in new_offcuts(made) if each.good == "2x3"]
+    assert [(each.length, each.width, each.count) for each in ends] == [(271 * INCH // 8, 0, 1)]
+    assert ends[0].value == Decimal("0.36")
 
 
 def test_they_read_back_as_a_rack() -> None:

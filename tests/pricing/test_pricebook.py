@@ -115,3 +115,13 @@ def test_a_stock_stands_once() -> None:
     row = Price("a", "a", "each", Decimal(1))
     with pytest.raises(ValueError, match="once"):
         PriceBook("USD", (row, row))
+
+
+def test_a_stock_without_a_price_is_named() -> None:
+    with pytest.raises(KeyError, match=r"no price for 'gold leaf' in prices\.csv"):
+        default_price_book().price("gold leaf")
+
+
+def test_an_hour_priced_as_a_thing_is_a_fault() -> None:
+    book = PriceBook("USD", (Price("hour saw", "hour saw", "each", Decimal(1)),))
+    assert [fault.column for fault in book.missing((), ("hour saw",))] == ["form"]

@@ -11,14 +11,15 @@ from hypothesis import strategies as st
 
 from nesting.build import Build
 from nesting.goods import StockSize
-from nesting.measure import INCH
+from nesting.measure import FOOT, INCH
+from nesting.rolls import RollPlan, RollRow
 from nesting.sheets import Offcut, PartLeaf
 from pricing.money import half_up
 from pricing.pricebook import Price, PriceBook, purchase
 from pricing.pricebook_file import default_price_book
 from pricing.rack import OnShelf, Rack, RackOffcut
 from pricing.takeoff import Taken, Takeoff, fewest_cost, take_off
-from tests.pricing.builds import builds, small_build
+from tests.pricing.builds import build_of, builds, small_build
 
 
 def row(takeoff: Takeoff, stock: str) -> Taken:
@@ -146,6 +147,36 @@ def test_an_open_roll_gives_what_fits_on_it_and_the_rest_is_bought() -> None:
     assert taken.shelf == half_up(Fraction(longest, 3600 * INCH), Decimal("0.000001"))
     too_short = Rack(shelf=(OnShelf("roll", "glassine", take.rows[-1].length - 1, take.width),), currency="USD")
     assert row(take_off(build, default_price_book(), too_short), "glassine 48in x 100yd").shelf == 0
+
+
+def test_open_rolls_are_cut_another_way_where_that_saves_a_roll() -> None:
+    """Rows of 5, 4 and 3 ft off rolls of 7 and 5 ft: the longest first strands the 3; 4 + 3 and 5 take none new."""
+    build = small_build()
+    old = build.roll_plan.take("glassine")
+    rows = tuple(RollRow(feet * FOOT, (("x", INCH, feet * FOOT),), 1) for feet in (5, 4, 3))
+    take = replace(old, rows=rows, length=12 * FOOT)
+    build = replace(build, roll_plan=RollPlan((take,)))
+    shelf = Rack(shelf=tuple(OnShelf(f"{f}", "glassine", f * FOOT, old.width) for f in (7, 5)), currency="USD")
+    assert row(take_off(build, default_price_book(), shelf), "glassine 48in x 100yd").needed == 0
+
+
+@given(builds(), st.sampled_from(["ply-3/8 4x8", "ply-23/32 4x8", "2x3 8ft", "2x3 10ft"]), st.integers(1, 3000))
+@settings(max_examples=10)
+def test_a_dearer_size_never_lowers_what_is_paid_even_when_cut_anew(build: Build, stock: str, more: int) -> None:
+    book = default_price_book()
+    rows = [
+        replace(each, price=each.price + Decimal(more).scaleb(-2)) if each.stock == stock else each
+        for each in book.rows
+    ]
+    dearer = replace(book, rows=tuple(rows))
+    again = build_of(build.order, build.crates, book=dearer)
+    before, after = take_off(build, book), take_off(again, dearer)
+    unproven = {p.good for b in (build, again) for p in b.layouts if not p.proven}
+    unproven |= {p.good for b in (build, again) for p in b.stick_plans if not p.proven}
+    for good in build.shop.goods:
+        if good.good not in unproven:
+            paid = [sum(r.bought_amount for r in taken.rows if r.good == good.good) for taken in (before, after)]
+            assert paid[0] <= paid[1]
 
 
 def by_length(book: PriceBook) -> PriceBook:
