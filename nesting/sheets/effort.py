@@ -22,8 +22,12 @@ class Settings:
         CP-SAT's deterministic time for each set cover.
     columns : int
         Sheets of the pool that the set cover chooses from.
-    points, pricings : int
-        Positions in each direction, and times that patterns are priced, for the bound; 0 leaves that bound out.
+    points : tuple of int
+        Positions in each direction for the bound from patterns, coarse before fine; empty leaves that bound out.
+    pricings : int
+        Times that patterns are priced on each grid.
+    tracked : int
+        Items that the pricing uses at most once in a pattern.
     mean : int
         Mean number of nodes that a step removes.
     whole : int
@@ -45,19 +49,20 @@ class Settings:
     steps: int
     cover: float
     columns: int = 4000
-    points: int = 320
-    pricings: int = 600
+    points: tuple[int, ...] = (80, 240)
+    pricings: int = 400
+    tracked: int = 4
     mean: int = 8
     whole: int = 50
     blink: int = 50
     history: int = 100
     fill: int = 700
     every: int = 10
-    ties: int = 2000
+    ties: int = 1000
 
 
 SETTINGS: dict[Effort, Settings] = {
-    "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=0, pricings=0, ties=200),
-    "normal": Settings(first=3000, rounds=4, steps=40_000, cover=2.0),
-    "thorough": Settings(first=3000, rounds=20, steps=100_000, cover=4.0, columns=8000, ties=5000),
+    "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=(), ties=0),
+    "normal": Settings(first=3000, rounds=4, steps=40_000, cover=0.5, columns=1500),
+    "thorough": Settings(first=3000, rounds=20, steps=100_000, points=(80, 320), cover=2.0, columns=4000, ties=5000),
 }

@@ -4,13 +4,13 @@ Why it holds. Take any whole values v >= 0 of the items, and let h(s) be at leas
 holds demand-many of each item, worth V = sum of v times demand; its sheets hold at most h(s) each; so the cost is at least that of
 the cheapest numbers of sheets, price breaks and limits respected, whose h sum to V or more. This needs no linear program:
 the program only proposes good values. Its float duals are rounded to integers, h is computed for the rounded values by integer
-dynamic programming over all guillotine patterns (parts unlimited, positions rounded up where there are too many: both only
-raise h), and the cheapest numbers of sheets are found exactly, which lifts the bound to the next total that can be paid.
+dynamic programming over all guillotine patterns (most parts unlimited, positions rounded up where there are too many: both
+only raise h), and the cheapest numbers of sheets are found exactly, which lifts the bound to the next total that can be paid.
 """
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
@@ -23,6 +23,12 @@ from nesting.sheets.problem import Problem
 # Values are rounded to this many parts of the dearest stock's rate.
 _FINE = 1 << 20
 
+# The program's value may lie this far above what the rounded values prove before more rounds are worth it.
+_CLOSE = 0.9998
+
+# A pattern: its stock, and how many of each item it holds.
+Column = tuple[int, frozenset[tuple[int, int]]]
+
 
 @dataclass(frozen=True, slots=True)
 class Bounding:
@@ -30,14 +36,17 @@ class Bounding:
 
     Attributes
     ----------
-    points : int
-        Positions in each direction.
+    points : tuple of int
+        Positions in each direction, coarse before fine.
     rounds : int
-        Times that patterns are priced.
+        Times that patterns are priced on each grid.
+    tracked : int
+        Items that are used at most once in a pattern, on the last grid.
     """
 
-    points: int = 320
-    rounds: int = 600
+    points: tuple[int, ...]
+    rounds: int
+    tracked: int
 
 
 class Pricer:
@@ -46,105 +55,133 @@ class Pricer:
     def __init__(self, problem: Problem, along: Axis, across: Axis) -> None:
         self.along, self.across = along, across
         self._items = np.array([(i.length, i.width, int(i.turns)) for i in problem.items], np.int64)
-        self._shortest = min(min(i.length, i.width) for i in problem.items)
-        shape = (len(along.points), len(across.points))
-        self._found, self._how, self._other = (np.zeros(shape, np.int64) for _ in range(3))
+        shortest = min(min(i.length, i.width) for i in problem.items)
+        self._tables = (
+            along.points,
+            across.points,
+            *pricing.pairs(along.points, along.least, shortest),
+            *pricing.pairs(across.points, across.least, shortest),
+        )
         self._corners = [(along.up(s.length), across.up(s.width)) for s in problem.stocks]
+        self.track(())
 
     @classmethod
     def of(cls, problem: Problem, points: int) -> "Pricer | None":
         """Make one, or None where the sheets are too large for the parts."""
-        ways = [(way, item.demand) for item in problem.items for way in item.ways()]
-        along: dict[int, int] = {}
-        across: dict[int, int] = {}
+        along: Counter[int] = Counter()
+        across: Counter[int] = Counter()
         length = max(s.length for s in problem.stocks)
         width = max(s.width for s in problem.stocks)
-        for (a, b), demand in ways:
-            if a <= length and b <= width:
-                along[a] = along.get(a, 0) + demand
-                across[b] = across.get(b, 0) + demand
+        for item in problem.items:
+            for a, b in item.ways():
+                if a <= length and b <= width:
+                    along[a] += item.demand
+                    across[b] += item.demand
         first = axis(sorted(along.items()), [s.length for s in problem.stocks], points)
         second = axis(sorted(across.items()), [s.width for s in problem.stocks], points)
         return cls(problem, first, second) if first and second else None
 
+    @property
+    def exact(self) -> bool:
+        """Whether no position was rounded."""
+        return self.along.exact and self.across.exact
+
+    def track(self, items: Iterable[int]) -> None:
+        """From now on use each of these items at most once in a pattern."""
+        self._tracked = np.zeros(len(self._items), np.int64)
+        self.items = tuple(items)
+        for bit, item in enumerate(self.items):
+            self._tracked[item] = 1 << bit
+        masks, nx, ny = 1 << len(self.items), len(self.along.points), len(self.across.points)
+        self._found = np.zeros((masks, nx, ny), np.int64)
+        self._turned = np.zeros((masks, ny, nx), np.int64)
+        self._how = np.zeros((masks, nx, ny, 4), np.int32)
+
     def price(self, values: "np.ndarray") -> list[int]:
         """Return at least the greatest value that a sheet of each stock holds, for whole values of the items."""
         pricing.best_values(
-            self.along.points,
-            self.along.least,
-            self.across.points,
-            self.across.least,
-            self._shortest,
-            self._items,
-            values,
-            self._found,
-            self._how,
-            self._other,
+            *self._tables, self._items, values, self._tracked, self._found, self._turned, self._how
         )
-        return [int(self._found[corner]) for corner in self._corners]
+        return [int(self._found[-1][corner]) for corner in self._corners]
 
-    def pattern(self, stock: int) -> dict[int, int]:
+    def pattern(self, stock: int) -> Column:
         """Read how many of each item the best pattern of a stock holds."""
-        counts: dict[int, int] = {}
-        stack = [self._corners[stock]]
-        columns = len(self.along.points)
+        counts: Counter[int] = Counter()
+        stack = [(len(self._found) - 1, *self._corners[stock])]
         while stack:
-            i, j = stack.pop()
-            if self._found[i, j] == 0:
-                continue
-            how, other = int(self._how[i, j]), int(self._other[i, j])
-            if how <= -2:
-                counts[-2 - how] = counts.get(-2 - how, 0) + 1
-            elif how < columns:
-                stack += [(how, j), (other, j)]
-            else:
-                stack += [(i, how - columns), (i, other)]
-        return counts
+            mask, i, j = stack.pop()
+            kind, one, two, part = (int(x) for x in self._how[mask, i, j])
+            if kind == 1:
+                counts[one] += 1
+            elif kind == 2:
+                stack += [(part, one, j), (mask ^ part, two, j)]
+            elif kind == 3:
+                stack += [(part, i, one), (mask ^ part, i, two)]
+        return stock, frozenset(counts.items())
 
 
 class Master:
     """The linear program: cover the demand with patterns at the least mean cost."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, columns: Iterable[Column]) -> None:
         from ortools.linear_solver import pywraplp  # noqa: PLC0415 - heavy; most orders are proven without it
 
         self.problem = problem
-        self.rates = [float(rate(problem, s)) + 1e-6 for s in range(len(problem.stocks))]
+        self.rates = [float(rate(problem, s)) for s in range(len(problem.stocks))]
+        self.dearest = max(self.rates) or 1.0
         self._solver = pywraplp.Solver.CreateSolver("GLOP")
         endless = self._solver.infinity()
         self._rows = [self._solver.Constraint(item.demand, endless) for item in problem.items]
         self._limits = [self._solver.Constraint(-endless, stock.limit) for stock in problem.stocks]
         self._cost = self._solver.Objective()
         self._cost.SetMinimization()
-        self._dearest = max(self.rates)
+        self._variables: dict[Column, object] = {}
         # Leaving a part out costs more than any sheet, so that the program always has an answer.
         for row in self._rows:
-            self._column(2 * self._dearest * len(self._rows), {row: 1})
-        self.seen: set[tuple[int, frozenset[tuple[int, int]]]] = set()
+            self._column(2 * self.dearest * len(self._rows), {row: 1})
+        for stock, counts in columns:
+            self.add((stock, counts))
 
-    def _column(self, cost: float, entries: dict[object, int]) -> None:
+    def _column(self, cost: float, entries: dict[object, int]) -> object:
         variable = self._solver.NumVar(0, self._solver.infinity(), "")
         self._cost.SetCoefficient(variable, cost)
         for row, count in entries.items():
             row.SetCoefficient(variable, count)  # type: ignore[attr-defined]  # the solver's own type is not exported
+        return variable
 
-    def add(self, stock: int, counts: dict[int, int]) -> bool:
+    def add(self, column: Column) -> bool:
         """Add a pattern; False when it is there already."""
-        sign = (stock, frozenset(counts.items()))
-        if not counts or sign in self.seen:
+        stock, counts = column
+        if not counts or column in self._variables:
             return False
-        self.seen.add(sign)
-        entries: dict[object, int] = {self._rows[t]: n for t, n in counts.items()}
+        entries: dict[object, int] = {self._rows[t]: n for t, n in sorted(counts)}
         entries[self._limits[stock]] = 1
-        self._column(self.rates[stock], entries)
+        # A whisker of cost keeps free stock from being used without end.
+        self._variables[column] = self._column(self.rates[stock] + 1e-6 * self.dearest, entries)
         return True
 
     def solve(self) -> tuple[float, "np.ndarray"]:
         """Solve; returns the cost and the items' values, rounded to integers."""
         self._solver.Solve()
-        scale = _FINE / self._dearest
+        scale = _FINE / self.dearest
         duals = [max(0, round(row.dual_value() * scale)) for row in self._rows]
         return float(self._cost.Value()), np.array(duals, np.int64)
+
+    def overused(self) -> list[int]:
+        """Items that the program uses more often in one pattern than they are wanted, worst first."""
+        self._solver.Solve()
+        excess: Counter[int] = Counter()
+        for (_, counts), variable in self._variables.items():
+            amount = variable.solution_value()  # type: ignore[attr-defined]  # the solver's own type is not exported
+            for t, n in counts:
+                if n > 1 and self.problem.items[t].demand == 1 and amount > 1e-6:
+                    excess[t] += round(amount * (n - 1) * self.problem.items[t].area)
+        return [t for t, _ in sorted(excess.items(), key=lambda pair: (-pair[1], pair[0])) if excess[t]]
+
+    def columns(self, forbidden: Iterable[int]) -> list[Column]:
+        """All patterns that use none of these items twice."""
+        once = set(forbidden)
+        return [c for c in self._variables if not any(n > 1 and t in once for t, n in c[1])]
 
 
 def pattern_bound(
@@ -153,7 +190,7 @@ def pattern_bound(
     target: int,
     work: Bounding,
     check: Callable[[], None],
-    known: list[tuple[int, dict[int, int]]] | None = None,
+    known: Iterable[Column] = (),
 ) -> int:
     """Lower bound on the key from patterns.
 
@@ -163,42 +200,69 @@ def pattern_bound(
         The best key known; the work ends when the bound reaches it.
     check : callable
         Called between rounds; may raise to cut the work off.
-    known : list, optional
-        Patterns (stock, counts) to start from.
+    known : iterable of Column
+        Patterns to start from; they must be true ones.
 
     Returns
     -------
     int
         A bound that holds; 0 where the sheets are too large for the parts to be priced.
     """
-    pricer = Pricer.of(problem, work.points)
-    if pricer is None:
-        return 0
-    master = Master(problem)
-    for stock, counts in known or ():
-        master.add(stock, counts)
+    known = list(known)
     best = 0
-    mix = partial(cheapest_mix, problem, prices)
-    for _ in range(work.rounds):
+    for points in work.points:
+        pricer = Pricer.of(problem, points)
+        if pricer is None:
+            continue
+        master = Master(problem, known)
+        while True:
+            best = max(best, _converge(problem, prices, target, work.rounds, pricer, master, check))
+            if best >= target:
+                return best
+            fresh = [t for t in master.overused() if t not in pricer.items]
+            room = work.tracked - len(pricer.items)
+            if not fresh or room <= 0 or not (pricer.exact or points == work.points[-1]):
+                break
+            pricer.track((*pricer.items, *fresh[: min(room, 2)]))
+            master = Master(problem, master.columns(pricer.items))
+        if pricer.exact:
+            break
+    return best
+
+
+def _converge(
+    problem: Problem,
+    prices: Prices,
+    target: int,
+    rounds: int,
+    pricer: Pricer,
+    master: Master,
+    check: Callable[[], None],
+) -> int:
+    """Price patterns and solve in turn until nothing more can come of it."""
+    best = 0
+    for _ in range(rounds):
         check()
         lower, values = master.solve()
         if not values.any():
             break
         holds = pricer.price(values)
         total = sum(int(v) * item.demand for v, item in zip(values, problem.items, strict=True))
-        best = max(best, mix(holds, total))
-        fresh = False
-        for stock, held in enumerate(holds):
-            if held > 0:
-                fresh |= master.add(stock, pricer.pattern(stock))
-        # The true relaxation is at most `lower`; when even that rounds up to the bound, nothing more can come of it.
-        if best >= target or not fresh or (len(problem.stocks) == 1 and _pays(problem, prices, lower) <= best):
+        best = max(best, cheapest_mix(problem, prices, holds, total))
+        if best >= target:
+            break
+        fresh = [master.add(pricer.pattern(stock)) for stock, held in enumerate(holds) if held > 0]
+        # The true relaxation is at most `lower`; when that is all but proven, or rounds up to the bound, more rounds are idle.
+        worst = max(h / (r * _FINE / master.dearest) if r else 1.0 for h, r in zip(holds, master.rates, strict=True))
+        if not any(fresh) or worst * _CLOSE <= 1.0:
+            break
+        if len(problem.stocks) == 1 and _pays(problem, prices, lower) <= best:
             break
     return best
 
 
 def _pays(problem: Problem, prices: Prices, lower: float) -> int:
-    """The least key of whole sheets of a single stock that is no less than `lower`."""
+    """Least key of whole sheets of a single stock that cost no less than `lower`."""
     each = float(rate(problem, 0))
     sheets = int(-(-(lower - 1e-4 * each) // each)) if each else 0
     return prices.key(0, min(max(sheets, 0), problem.stocks[0].limit))

@@ -234,13 +234,13 @@ class Search:
         """Items that the nearest state leaves out."""
         return Counter({t: int(n) for t, n in enumerate(self._best[4]) if n})
 
-    def pool(self) -> list[Placed]:
-        """Every sheet kept on the way."""
+    def pool(self, most: int) -> list[Placed]:
+        """Read the fullest sheets kept on the way."""
         _, _, pool, words = self._pools
-        return [
-            (int(pool[k, 0]), read_sheet(words[pool[k, 1] : pool[k, 2]].tolist()))
-            for k in range(int(self.book[kernel.POOLED]))
-        ]
+        count = int(self.book[kernel.POOLED])
+        full = pool[:count, 3] / np.array([stock.area for stock in self.problem.stocks])[pool[:count, 0]]
+        chosen = np.argsort(-full, kind="stable")[:most]
+        return [(int(pool[k, 0]), read_sheet(words[pool[k, 1] : pool[k, 2]].tolist())) for k in chosen]
 
     def solution(self) -> Solution:
         """Make a solution of the state at work."""

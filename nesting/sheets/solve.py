@@ -122,8 +122,8 @@ def _search(run: Run) -> None:
     if settings.points and run.best is not None:
         from nesting.sheets.relaxation import Bounding, pattern_bound  # noqa: PLC0415 - loads ortools
 
-        work = Bounding(settings.points, settings.pricings)
-        known = [(s, dict(contents(p))) for s, p, _ in run.best.sheets]
+        work = Bounding(settings.points, settings.pricings, settings.tracked)
+        known = [(s, frozenset(contents(p).items())) for s, p, _ in run.best.sheets]
         run.raise_bound(pattern_bound(run.problem, run.prices, run.key, work, run.check, known))
     for number in range(settings.rounds):
         if run.proven:
@@ -140,9 +140,8 @@ def _search(run: Run) -> None:
 
 
 def _choice(run: Run, search: "Search") -> list[Placed]:
-    """The fullest sheets of the pool."""
-    pool = search.pool()
-    return pool[-run.settings.columns :]
+    """Return the fullest sheets of the pool."""
+    return search.pool(run.settings.columns)
 
 
 def _drive(run: Run, search: "Search", steps: int) -> None:
