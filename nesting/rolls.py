@@ -225,14 +225,18 @@ def rows_length(rows: Sequence[RollRow]) -> int:
     return sum(row.length * row.repeat for row in rows)
 
 
-def choose_ways(choices: Sequence[tuple[RollPiece, ...]], width: int) -> tuple[RollPiece, ...]:
-    """Turn pieces one by one as long as that saves length, from the best of three simple beginnings."""
-    starts = [
+def simple_ways(choices: Sequence[tuple[RollPiece, ...]]) -> list[list[RollPiece]]:
+    """Return three simple ways round for all pieces: the least length each, all narrow, all short."""
+    return [
         [each[0] for each in choices],
         [min(each, key=lambda piece: (piece.across, piece.along)) for each in choices],
         [min(each, key=lambda piece: (piece.along, piece.across)) for each in choices],
     ]
-    best = min(starts, key=lambda trial: rows_length(fill_rows(trial, width)))
+
+
+def choose_ways(choices: Sequence[tuple[RollPiece, ...]], width: int) -> tuple[RollPiece, ...]:
+    """Turn pieces one by one as long as that saves length, from the best simple way."""
+    best = min(simple_ways(choices), key=lambda trial: rows_length(fill_rows(trial, width)))
     length = rows_length(fill_rows(best, width))
     for _ in range(_ROUNDS):
         before = length
@@ -295,14 +299,19 @@ def _take(good: str, parts: Sequence[RollPart], rolls: Sequence[Roll]) -> RollTa
     choices = [ways(part, width, longest) for part in parts]
     if not all(choices):
         return None
-    pieces = choose_ways(choices, width)
-    rows = fill_rows(pieces, width)
     least = least_length(choices, width)
-    cost, bought = _buy(rows, rolls)
     bounds = [-(-roll.cost * least // roll.length) for roll in rolls if roll.cut_only]
     if whole := [roll for roll in rolls if not roll.cut_only]:
         bounds.append(_least_cost(whole, least))
-    return RollTake(good, width, pieces, rows, bought, rows_length(rows), least, cost, min(bounds))
+    takes: list[RollTake] = []
+    # The least length comes first; where it costs more than it must, shorter rows may share rolls better.
+    for pieces in (choose_ways(choices, width), *map(tuple, simple_ways(choices))):
+        rows = fill_rows(pieces, width)
+        cost, bought = _buy(rows, rolls)
+        takes.append(RollTake(good, width, pieces, rows, bought, rows_length(rows), least, cost, min(bounds)))
+        if takes[-1].proven:
+            break
+    return min(takes, key=lambda take: (take.cost, take.length))
 
 
 def lay_rolls(parts: Sequence[RollPart], rolls: Sequence[Roll]) -> RollPlan:
