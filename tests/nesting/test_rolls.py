@@ -155,8 +155,8 @@ def test_one_good_comes_off_rolls_of_one_width() -> None:
 
 
 def test_rolls_count_before_length() -> None:
-    # 55 along, four pieces use 220 and take a roll of 100 each; 30 along they are two strips each and use 240, but three
-    # strips share a roll.
+    # 55 along, four pieces use 220 and take a roll of 100 each; 30 along they are two strips each and use 240, but
+    # three strips share a roll.
     take = lay([roll_part("p", 55, 30, count=4)], [roll(30, 100, 700)])
     assert (take.length, take.count, take.proven) == (240, 3, True)
 
