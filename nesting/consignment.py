@@ -110,9 +110,17 @@ def apart(first: Artwork, second: Artwork) -> bool:
 
 
 def near(first: Artwork, second: Artwork, share: float) -> bool:
-    """Tell whether two pieces are near in size: the smaller is shorter by no more than ``share`` each way."""
-    ways = ((first.width, second.width), (first.height, second.height))
-    return all(min(pair) >= (1 - share) * max(pair) for pair in ways)
+    """Tell whether two pieces are near in size: the smaller is shorter by no more than ``share`` each way.
+
+    A piece that may travel on another edge counts either way round.
+    """
+    sizes = (second.width, second.height)
+    ways = [sizes, sizes[::-1]] if first.turn or second.turn else [sizes]
+    return any(
+        min(a, b) >= (1 - share) * max(a, b) and min(c, d) >= (1 - share) * max(c, d)
+        for a, c in [(first.width, first.height)]
+        for b, d in ways
+    )
 
 
 def faults_of(artworks: Sequence[Artwork], shop: Shop, source: str = "") -> list[Fault]:
@@ -205,7 +213,8 @@ def near_sizes(artworks: Sequence[Artwork], shop: Shop, source: str = "") -> Gro
         )
 
     def size(index: int) -> tuple[int, int, int]:
-        return (-artworks[index].height, -artworks[index].width, index)
+        sides = artworks[index].width, artworks[index].height
+        return (-max(sides), -min(sides), index)
 
     cases: list[list[int]] = []
     for cluster in sorted(clusters(artworks), key=lambda each: min(size(index) for index in each)):

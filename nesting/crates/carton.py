@@ -289,7 +289,7 @@ class _Packed:
             if each.paper.warning:
                 said.append(f"{each.piece}: {each.paper.warning}")
             if each.weight.note:
-                said.append(f"{each.piece}: weight estimated: {each.weight.note}")
+                said.append(f"{each.piece}: weight {each.weight.note}")
             if artwork.longest_side > rules.carton_size:
                 most = format_length(rules.carton_size, self.units, mark=True)
                 said.append(f"{each.piece}: longer than the {most} that the shop sends in a carton")

@@ -209,22 +209,37 @@ class CaseCushion:
         return sum(run for _, run in laid) * broad
 
     def _spacers(self) -> None:
-        """Stand strips between neighbouring frames, across the ends of their slats."""
-        rules = self._shop.case
-        thick = self._shop.good(rules.spacer_good).thickness
+        """Stand strips between neighbouring frames, across the ends of their slats.
+
+        Where one of two neighbours lies on its side, their slats cross: squares stand at the crossings.
+        """
+        thick = self._shop.good(self._shop.case.spacer_good).thickness
         for one, other in pairwise(self.rides):
             wide = min(one.box.dx, other.box.dx)
             high = min(one.box.dy, other.box.dy)
-            z = one.box.z + one.box.dz
-            upright = all(slat.dx >= slat.dy for slat in one.front)
-            if upright:
-                strip = min(rules.spacer_width, wide // 2)
-                boxes = [Box(one.box.x + a, one.box.y, z, strip, high, thick) for a in (0, wide - strip)]
-            else:
-                strip = min(rules.spacer_width, high // 2)
-                boxes = [Box(one.box.x, one.box.y + b, z, wide, strip, thick) for b in (0, high - strip)]
-            for box in boxes:
-                self._long_strip("spacer", box, "y" if upright else "x")
+            x, y, z = one.box.x, one.box.y, one.box.z + one.box.dz
+            level = [all(slat.dx >= slat.dy for slat in slats) for slats in (one.front, other.back)]
+            if level[0] != level[1]:
+                self._crossings(one, other, z, thick)
+                continue
+            strip = min(self._shop.case.spacer_width, (wide if level[0] else high) // 2)
+            for at in (0, (wide if level[0] else high) - strip):
+                if level[0]:
+                    self._long_strip("spacer", Box(x + at, y, z, strip, high, thick), "y")
+                else:
+                    self._long_strip("spacer", Box(x, y + at, z, wide, strip, thick), "x")
+
+    def _crossings(self, one: Ride, other: Ride, z: int, thick: int) -> None:
+        """Put a square wherever a front slat of one frame crosses a back slat of the next."""
+        good = self._shop.case.spacer_good
+        for slat in one.front:
+            for across in other.back:
+                x, y = max(slat.x, across.x), max(slat.y, across.y)
+                right = min(slat.x + slat.dx, across.x + across.dx)
+                top = min(slat.y + slat.dy, across.y + across.dy)
+                if right > x and top > y:
+                    square = Box(x, y, z, right - x, top - y, thick)
+                    self.bench.panel("spacer-square", good, square, "spacer", flat="z")
 
     def _long_strip(self, name: str, box: Box, along: Axis) -> None:
         """Put down a strip of spacer, in several lengths where a sheet is too short."""

@@ -69,10 +69,12 @@ def case_steps(case: "Case") -> tuple[Step, ...]:
         )
     )
     frames = ", ".join(ride.crate for ride in case.rides)
+    on_side = [ride.crate for ride, turned in zip(case.rides, case.turned, strict=True) if turned]
     way = (
         "slide in like books, one after the other" if case.opening == "end" else "go in from the front, back one first"
     )
-    turned = " on their sides, turned to the right" if case.turned else " upright, as they hang"
+    turned = f" upright, as they hang, but {', '.join(on_side)} on the side, turned to the right" if on_side else ""
+    turned = turned or " upright, as they hang"
     steps.append(
         Step(
             f"Frames {frames}{turned}: {way}; spacers between neighbours, fillers over and beside the smaller ones. "

@@ -5,6 +5,7 @@ pieces hang, side by side with spacers between. One narrow end or the front open
 """
 
 from collections.abc import Sequence
+from itertools import product
 from math import ceil
 
 from nesting.advice.check import Check, table_pounds
@@ -62,6 +63,29 @@ def outer(casing: Casing, /) -> Crate:
     return made.crate(weighing)
 
 
+def turned_size(size: Size) -> Size:
+    """Return an outside turned on its side."""
+    return Size(size.height, size.width, size.depth)
+
+
+def attitudes(casing: Casing) -> tuple[bool, ...]:
+    """Choose which frames stand on their side, among those whose pieces may travel so.
+
+    The smallest front decides, then the lower case, then as many frames as may be as they hang.
+    """
+    ways = [(False, True) if artwork.turn else (False,) for artwork in casing.artworks]
+
+    def cost(turned: tuple[bool, ...]) -> tuple[int, int, int, tuple[bool, ...]]:
+        sizes = [
+            turned_size(frame.outside) if on_side else frame.outside
+            for frame, on_side in zip(casing.frames, turned, strict=True)
+        ]
+        wide, high = max(size.width for size in sizes), max(size.height for size in sizes)
+        return wide * high, high, sum(turned), turned
+
+    return min(product(*ways), key=cost)
+
+
 def stand(box: Box, frame: Size, *, turned: bool) -> Box:
     """Return where a box of a frame is when the frame stands as it hangs, or on its side, turned to the right."""
     if not turned:
@@ -92,26 +116,23 @@ class Case:
                 "a thicker cushion.thickness",
             )
         self.board = shop.good(shop.case.face_good).thickness
-        self.turned = all(a.turn for a in casing.artworks) and self._lower_turned()
+        self.turned = attitudes(casing)
         self.opening: Opening = (
             "front" if shop.case.opens == "front" or len(casing.frames) <= shop.case.front_up_to else "end"
         )
         self.room = self._room()
         self.rides = self._rides()
 
-    def _frame_size(self, frame: Crate) -> Size:
-        """Return a frame's outside as it stands."""
-        size = frame.outside
-        return Size(size.height, size.width, size.depth) if self.turned else size
-
-    def _lower_turned(self) -> bool:
-        """Whether the case is lower with all frames on their side."""
-        frames = self.casing.frames
-        return max(f.outside.width for f in frames) < max(f.outside.height for f in frames)
+    def _sizes(self) -> list[Size]:
+        """Return each frame's outside as it stands."""
+        return [
+            turned_size(frame.outside) if turned else frame.outside
+            for frame, turned in zip(self.casing.frames, self.turned, strict=True)
+        ]
 
     def _room(self) -> Room:
         """Return the inside of the strand board."""
-        sizes = [self._frame_size(frame) for frame in self.casing.frames]
+        sizes = self._sizes()
         spacer = self.shop.good(self.shop.case.spacer_good).thickness
         raised = self.skids.height if self.skids else 0
         over = self.skids.over if self.skids else 0
@@ -129,10 +150,9 @@ class Case:
         spacer = self.shop.good(self.shop.case.spacer_good).thickness
         x, y, z = (at + self.cushion for at in (self.room.x, self.room.y, self.room.z))
         made = []
-        for frame in self.casing.frames:
-            size = self._frame_size(frame)
+        for frame, size, turned in zip(self.casing.frames, self._sizes(), self.turned, strict=True):
             slats = [
-                _moved(stand(placed.box, frame.outside, turned=self.turned), x, y, z)
+                _moved(stand(placed.box, frame.outside, turned=turned), x, y, z)
                 for placed in frame.placed
                 if placed.role == "slat"
             ]
@@ -223,8 +243,8 @@ class Case:
     def _pieces(self) -> list[tuple[str, Box]]:
         """Return where the artworks are."""
         return [
-            (piece, _moved(stand(box, frame.outside, turned=self.turned), ride.box.x, ride.box.y, ride.box.z))
-            for frame, ride in zip(self.casing.frames, self.rides, strict=True)
+            (piece, _moved(stand(box, frame.outside, turned=turned), ride.box.x, ride.box.y, ride.box.z))
+            for frame, ride, turned in zip(self.casing.frames, self.rides, self.turned, strict=True)
             for piece, box in frame.pieces_placed
         ]
 

@@ -80,6 +80,12 @@ class Made:
                 f"wrap.film_clear of {self.mark(shop.wrap.film_clear)}: enlarge frame.depth_over, or a thinner "
                 "cleats.block_good than the cleat",
             )
+        lift = self.frame.clear - shop.good(shop.frame.liner_good).thickness
+        if lift < self.cleat.thickness:
+            raise RulesClash(
+                f"{self.mark(lift)} over {piece.piece} to lift it off its French cleats",
+                f"{self.mark(self.cleat.thickness)} or more: enlarge frame.larger_by",
+            )
         half = shop.joinery.gusset_length // 2
         self.plates = [(at - half, at + half) for at in self.joints]
         self.rows = self._rows()

@@ -94,6 +94,12 @@ def test_near_is_each_way() -> None:
     assert not near(piece("A", 40, 40), piece("B", 40, 29), 0.25)
 
 
+def test_a_piece_that_may_turn_is_near_either_way_round() -> None:
+    assert not near(piece("A", 60, 40), piece("B", 40, 60), 0.25)
+    assert near(piece("A", 60, 40), piece("B", 40, 60, turn=True), 0.25)
+    assert grouped(piece("A", 60, 40), piece("B", 48, 60, turn=True)) == [{"A", "B"}]
+
+
 def test_a_wrong_grouping_is_found_out() -> None:
     artworks = (piece("A", together=("B",)), piece("B"), piece("C", apart=("A",)), piece("E", destination="Oslo"))
     grouping = Grouping((CaseLoad(("A", "C")), CaseLoad(("E", "X"))))

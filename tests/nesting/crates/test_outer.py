@@ -39,7 +39,6 @@ def cased(*artworks: Artwork, shop: Shop = SHOP, country: str = "", **facts: Any
 @st.composite
 def consignments(draw: st.DrawFn) -> list[Artwork]:
     count = draw(st.integers(1, 5))
-    turn = draw(st.booleans())
     return [
         Artwork(
             f"A-{n:02}",
@@ -47,7 +46,7 @@ def consignments(draw: st.DrawFn) -> list[Artwork]:
             draw(lengths(14 * INCH, 110 * INCH)),
             draw(lengths(INCH, 4 * INCH)),
             weight_kg=Decimal(draw(st.integers(10, 150))) / 10,
-            turn=turn,
+            turn=draw(st.booleans()),
         )
         for n in range(count)
     ]
@@ -144,10 +143,19 @@ def test_pieces_that_may_turn_lie_lower() -> None:
     one_only, _ = cased(piece("A", 30, 70, turn=True), piece("B", 30, 70))
     assert turned.outside.height < hung.outside.height
     assert one_only.outside.height == hung.outside.height
-    assert "on their sides" in " ".join(step.text for step in turned.steps)
+    assert "on the side" in " ".join(step.text for step in turned.steps)
     for (_, box), (_, ride) in zip(turned.pieces_placed, turned.rides, strict=True):
         assert (box.dx, box.dy) == (70 * INCH, 30 * INCH)
         assert ride.dx > ride.dy
+
+
+def test_a_frame_is_turned_to_suit_its_neighbour() -> None:
+    """48 x 60 in turned beside 60 x 40 in: both 66 in wide, and squares stand where their slats cross."""
+    case, _ = cased(piece("A", 48, 60, turn=True), piece("B", 60, 40))
+    assert case.outside.width == 66 * INCH + 8 * INCH + 7 * INCH // 8
+    assert case.rides[0][1].dx == case.rides[1][1].dx == 66 * INCH
+    squares = [p for p in of(case, "spacer") if "square" in p.part]
+    assert len(squares) >= 4
 
 
 def test_foam_is_four_inches_or_what_the_drop_asks_for() -> None:

@@ -144,6 +144,13 @@ def test_no_air_before_the_face_is_a_clash_of_rules() -> None:
         travel(packing(piece(30, 40, 3), tight))
 
 
+def test_no_room_to_lift_the_piece_off_is_a_clash_of_rules() -> None:
+    """A French cleat lets go when it is lifted by its thickness: the bevel is at 45 degrees."""
+    tight = replace(SHOP, frame=replace(SHOP.frame, larger_by=9 * INCH // 2))
+    with pytest.raises(RulesClash, match="to lift it off"):
+        travel(packing(piece(), tight))
+
+
 @given(
     bar=lengths(3 * INCH // 2, 3 * INCH),
     deep=lengths(3 * INCH // 4, 2 * INCH),
