@@ -7,8 +7,9 @@ wrong shape gives faults, never a traceback; its JSON Schema is tested beside it
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
+from itertools import accumulate, combinations
 from typing import Any
 
 Node = Mapping[str, Any]
@@ -260,7 +261,7 @@ class _Sheets(_Good):
             self.fault(f"part {node['part']} is turned against its grain")
 
     def check_faces(self) -> None:
-        """Check that the panels of each seamed face make it up: side by side, each ending at its seam."""
+        """Check that the panels of each seamed face make it up."""
         faces: dict[str, list[Mapping[str, Any]]] = defaultdict(list)
         for part in self.wanted.values():
             if part.get("panel_of") is not None:
@@ -270,23 +271,59 @@ class _Sheets(_Good):
                 self.fault(f"face {face} has one panel, and a seam joins two")
             elif len({panel["count"] for panel in panels}) > 1:
                 self.fault(f"face {face}: its panels differ in count")
-            elif not (_add_up(panels, "length", "width") or _add_up(panels, "width", "length")):
-                self.fault(f"face {face}: its panels do not add up to its seams")
+            elif not _make_up(panels):
+                self.fault(f"face {face}: its panels do not make up a face with these seams")
 
 
-def _add_up(panels: Sequence[Mapping[str, Any]], along: str, across: str) -> bool:
-    """Tell whether panels of one size `across` follow each other, each ending at its seam; the last may name none."""
-    if len({panel[across] for panel in panels}) > 1:
-        return False
-    seamed = sorted((panel for panel in panels if panel.get("seam") is not None), key=lambda panel: panel["seam"])
-    if len(panels) - len(seamed) > 1:
-        return False
-    reached = 0
-    for panel in seamed:
-        reached += panel[along]
-        if panel["seam"] != reached:
-            return False
-    return True
+# A panel along its strip: how long it is there, and its seam.
+_Along = tuple[int, int | None]
+
+
+def _make_up(panels: Sequence[Mapping[str, Any]]) -> bool:
+    """Tell whether panels make up a rectangle of strips right across, with a seam where each says."""
+    sides = [(panel["length"], panel["width"]) for panel in panels]
+    seams = [panel.get("seam") for panel in panels]
+    for strips in _strips(sides, tuple(range(len(sides))), None):
+        single = [(height, seams[line[0][0]]) for height, line in strips if len(line) == 1]
+        divided = [[(along, seams[number]) for number, along in line] for _, line in strips if len(line) > 1]
+        lines = {0}
+        for height, _ in strips:
+            lines |= {line + height for line in lines}
+        lines -= {0, max(lines)}
+        right = _in_order(single) if not divided else all(seam is None or seam in lines for _, seam in single)
+        if right and all(_in_order(line) for line in divided):
+            return True
+    return False
+
+
+def _strips(
+    sides: Sequence[tuple[int, int]], left: tuple[int, ...], across: int | None
+) -> Iterator[list[tuple[int, list[tuple[int, int]]]]]:
+    """Yield every way to put panels side by side in strips that are equally long: (height, (panel, length) of each)."""
+    if not left:
+        yield []
+        return
+    first, others = left[0], left[1:]
+    for along, height in {sides[first], sides[first][::-1]}:
+        same = [n for n in others if height in sides[n]]
+        for size in range(len(same) + 1):
+            for chosen in combinations(same, size):
+                line = [(first, along), *((n, sum(sides[n]) - height) for n in chosen)]
+                total = sum(length for _, length in line)
+                if across in (None, total):
+                    rest = tuple(n for n in others if n not in chosen)
+                    yield from ([(height, line), *more] for more in _strips(sides, rest, total))
+
+
+def _in_order(line: Sequence[_Along]) -> bool:
+    """Tell whether panels side by side each end at their seam; the last names none, the one before it, or the end."""
+    for last in range(len(line)):
+        before = sorted((panel for n, panel in enumerate(line) if n != last), key=lambda panel: panel[1] or 0)
+        ends = list(accumulate(along for along, _ in before))
+        final = line[last][1]
+        if ends == [seam for _, seam in before] and final in (None, *ends[-1:], sum(along for along, _ in line)):
+            return True
+    return False
 
 
 class _Sticks(_Good):

@@ -264,6 +264,50 @@ def test_money_written_with_other_decimals_is_the_same_money() -> None:
     assert verify_build(build) == []
 
 
+def _face(*panels: tuple[int, int, int | None]) -> list[str]:
+    """Return the faults of a build whose back is made of such panels."""
+    build = document()
+    good = build["sheet_goods"][0]
+    names = [f"K1.back-{number}" for number in range(len(panels))]
+    good["wanted"] = [
+        {"part": n, "length": a, "width": b, "count": 1, "grain": "any", "panel_of": "K1.back", "seam": seam}
+        for n, (a, b, seam) in zip(names, panels, strict=True)
+    ]
+    return [fault for fault in verify_build(build) if "face" in fault]
+
+
+@pytest.mark.parametrize(
+    "panels",
+    [
+        [(30, 36, 30), (18, 36, None)],
+        [(30, 36, 30), (18, 36, 48)],
+        [(30, 36, 30), (36, 18, 30)],
+        [(36, 10, 10), (36, 10, 20), (36, 9, 20)],
+        # Two rows of 40, each divided at 60 of 100.
+        [(60, 40, 60), (40, 40, 60), (60, 40, 60), (40, 40, 60)],
+        # A row of 30 in one panel below a row of 40 in two.
+        [(100, 30, 30), (70, 40, 70), (30, 40, 70)],
+    ],
+)
+def test_panels_that_make_up_a_face(panels: list[tuple[int, int, int | None]]) -> None:
+    assert _face(*panels) == []
+
+
+@pytest.mark.parametrize(
+    "panels",
+    [
+        [(30, 36, 30), (18, 35, None)],
+        [(30, 36, 18), (18, 36, 30)],
+        [(36, 10, None), (36, 9, None)],
+        [(60, 40, 60), (40, 40, 60), (60, 40, 60), (39, 40, 60)],
+        [(100, 30, 31), (70, 40, 70), (30, 40, 70)],
+        [(100, 30, 30), (70, 40, 50), (30, 40, 50)],
+    ],
+)
+def test_panels_that_make_up_no_face(panels: list[tuple[int, int, int | None]]) -> None:
+    assert _face(*panels) == ["good ply-23/32: face K1.back: its panels do not make up a face with these seams"]
+
+
 Plant = Callable[[Document], object]
 
 
@@ -390,9 +434,9 @@ PLANTED: dict[str, tuple[Plant, str]] = {
     "drill into nothing": (lambda d: d["crates"][0]["drill"][0].update(into="K1.gone"), "which is no part"),
     "drill without a screw": (lambda d: d["crates"][0]["drill"][0].update(screw=""), "names no screw"),
     "one panel": (lambda d: _sheet(d)["wanted"][1].update(panel_of=None), "face K1.back has one panel"),
-    "panels overlap": (lambda d: _sheet(d)["wanted"][1].update(seam=47 * IN), "do not add up"),
-    "panels leave a gap": (lambda d: _sheet(d)["wanted"][0].update(seam=31 * IN), "do not add up"),
-    "panels of unequal height": (lambda d: _sheet(d)["wanted"][0].update(width=35 * IN), "do not add up"),
+    "panels overlap": (lambda d: _sheet(d)["wanted"][1].update(seam=47 * IN), "do not make up a face"),
+    "panels leave a gap": (lambda d: _sheet(d)["wanted"][0].update(seam=31 * IN), "do not make up a face"),
+    "panels of unequal height": (lambda d: _sheet(d)["wanted"][0].update(width=35 * IN), "do not make up a face"),
     "panels of unequal count": (lambda d: _sheet(d)["wanted"][0].update(count=2), "differ in count"),
     "field missing": (lambda d: _sheet(d).pop("stock"), "KeyError: 'stock'"),
 }
