@@ -13,7 +13,7 @@ from nesting.crates.model import Crate
 from nesting.crates.outer import outer
 from nesting.crates.registry import Casing, Packing, Refused
 from nesting.crates.travel import travel
-from nesting.measure import INCH
+from nesting.measure import INCH, MM
 from nesting.order import Artwork
 from nesting.shop import Shop
 from nesting.shop_file import default_shop
@@ -52,11 +52,21 @@ def consignments(draw: st.DrawFn) -> list[Artwork]:
     ]
 
 
-@given(consignments(), st.sampled_from(["end", "front"]), st.sampled_from(["", "DE"]))
-def test_every_case_holds(artworks: list[Artwork], opens: str, country: str) -> None:
+def measured(plywood: int, board: int, trim: int) -> Shop:
+    """Make a shop with its own measured sheets."""
+    thick = {"ply-23/32": plywood, "osb-7/16": board}
+    goods = tuple(replace(good, thickness=thick.get(good.good, good.thickness)) for good in SHOP.goods)
+    return replace(SHOP, goods=goods, saw=replace(SHOP.saw, trim_left=trim, trim_bottom=trim))
+
+
+SHOPS = (SHOP, measured(18 * MM, 11 * MM, 0), measured(3 * INCH // 4, 13 * INCH // 32, INCH // 4))
+
+
+@given(consignments(), st.sampled_from(["end", "front"]), st.sampled_from(["", "DE"]), st.sampled_from(SHOPS))
+def test_every_case_holds(artworks: list[Artwork], opens: str, country: str, base: Shop) -> None:
     """The case closes, nothing meets, foam all round, a way out, everything off the stock, the weight adds up."""
     note(str([(a.width / INCH, a.height / INCH, a.depth / INCH) for a in artworks]))
-    shop = replace(SHOP, case=replace(SHOP.case, opens=opens))
+    shop = replace(base, case=replace(base.case, opens=opens))
     try:
         case, frames = cased(*artworks, shop=shop, country=country)
     except Refused:

@@ -14,7 +14,7 @@ from nesting.crates.load import load_of
 from nesting.crates.mounting import piece_screw, wood_depth
 from nesting.crates.registry import Packing, Refused, RulesClash
 from nesting.crates.travel import travel
-from nesting.measure import INCH
+from nesting.measure import INCH, MM
 from nesting.order import Artwork, Back
 from nesting.shop import Shop
 from nesting.shop_file import default_shop
@@ -55,22 +55,31 @@ def hangable(draw: st.DrawFn, longest: int = 110 * INCH) -> Artwork:
     )
 
 
-@given(hangable())
-def test_every_travel_frame_holds(artwork: Artwork) -> None:
+def measured(plywood: int, *, rails_run_through: bool) -> Shop:
+    """Make a shop with its own measured plywood and corner joints."""
+    goods = tuple(replace(g, thickness=plywood) if g.good == "ply-23/32" else g for g in SHOP.goods)
+    return replace(SHOP, goods=goods, frame=replace(SHOP.frame, rails_run_through=rails_run_through))
+
+
+SHOPS = (SHOP, measured(18 * MM, rails_run_through=False), measured(3 * INCH // 4, rails_run_through=True))
+
+
+@given(hangable(), st.sampled_from(SHOPS))
+def test_every_travel_frame_holds(artwork: Artwork, shop: Shop) -> None:
     """Nothing meets, everything comes off the stock, cleats hang on slats, screws stop short, the weight adds up."""
     note(str(artwork))
     try:
-        crate = travel(packing(artwork))
+        crate = travel(packing(artwork, shop))
     except Refused:
         # A heavy piece may want more screws than short cleats have room for; a thin one may have no wood.
         heavy = float(artwork.weight_kg or 0) > artwork.width / INCH / 2
         event("refused")
         assert heavy or wood_depth(artwork, SHOP) < SHOP.cleats.piece_wood
         return
-    prove_parts_placed(crate, SHOP)
+    prove_parts_placed(crate, shop)
     prove_disjoint(crate)
-    prove_hung(crate, SHOP)
-    prove_weight(crate, SHOP)
+    prove_hung(crate, shop)
+    prove_weight(crate, shop)
 
 
 def test_the_same_frame_with_slats_and_cleats() -> None:
