@@ -22,8 +22,12 @@ class _MalformedError(Exception):
     """A value that is not what the format says, so that what rests on it cannot be checked."""
 
 
-def verify_build(document: dict[str, Any]) -> list[str]:
-    """Return every fault of a build document; an empty list means that there is none."""
+def verify_build(document: dict[str, Any], *, scrap: bool = False) -> list[str]:
+    """Return every fault of a build document; an empty list means that there is none.
+
+    The format names waste where nothing remains. With `scrap` true, a leaf that has a size and is not worth keeping may
+    be waste too; else everything that has a size is a part, an offcut or cut again.
+    """
     faults: list[str] = []
 
     def attempt(what: str, check: Callable[[], None]) -> None:
@@ -37,7 +41,7 @@ def verify_build(document: dict[str, Any]) -> list[str]:
     attempt("document", lambda: _check_head(document, faults))
     crates, sheets, sticks = (_listed(document, key) for key in ("crates", "sheet_goods", "stick_goods"))
     for number, good in enumerate(sheets, 1):
-        attempt(f"sheet good {number}", _Sheets(good, faults).check)
+        attempt(f"sheet good {number}", _Sheets(good, faults, scrap=scrap).check)
     for number, good in enumerate(sticks, 1):
         attempt(f"stick good {number}", _Sticks(good, faults).check)
     attempt("wanted parts", lambda: _check_names([*sheets, *sticks], faults))
@@ -195,6 +199,10 @@ class _Good:
 class _Sheets(_Good):
     layouts = "sheets"
 
+    def __init__(self, good: Mapping[str, Any], faults: list[str], *, scrap: bool) -> None:
+        super().__init__(good, faults)
+        self.scrap = scrap
+
     def check(self) -> None:
         super().check()
         self.check_faces()
@@ -229,7 +237,7 @@ class _Sheets(_Good):
                 self.check_leaf(node, length, width)
             elif "offcut" in node and (length <= 0 or width <= 0):
                 self.fault("an offcut has no area")
-            elif "waste" in node and length > 0 and width > 0:
+            elif "waste" in node and length > 0 and width > 0 and not self.scrap:
                 self.fault(f"waste of {length} by {width}, where more than a kerf remains")
         return parts
 

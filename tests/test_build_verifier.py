@@ -257,6 +257,13 @@ def test_fields_may_be_added() -> None:
     jsonschema.validate(build, schema(), cls=jsonschema.Draft202012Validator)
 
 
+def test_scrap_is_waste_only_where_it_is_allowed() -> None:
+    build = document()
+    build["sheet_goods"][0]["sheets"][0]["cuts"]["first"]["rest"] = {"waste": True}
+    assert verify_build(build, scrap=True) == []
+    assert len(verify_build(build)) == 1
+
+
 def test_money_written_with_other_decimals_is_the_same_money() -> None:
     build = document()
     build["sheet_goods"][0]["cost"] = "58"
