@@ -273,12 +273,10 @@ class _Sheets(_Good):
         faces: dict[str, list[Mapping[str, Any]]] = defaultdict(list)
         for part in self.wanted.values():
             if part.get("panel_of") is not None:
-                faces[part["panel_of"]].append(part)
+                faces[part["panel_of"]] += [part] * part["count"]
         for face, panels in faces.items():
             if len(panels) < 2:
                 self.fault(f"face {face} has one panel, and a seam joins two")
-            elif len({panel["count"] for panel in panels}) > 1:
-                self.fault(f"face {face}: its panels differ in count")
             elif not _make_up(panels):
                 self.fault(f"face {face}: its panels do not make up a face with these seams")
 
