@@ -16,7 +16,7 @@ from nesting.order import Order
 from nesting.parts import Part, RollPart, StickPart
 from nesting.progress import Progress, silent
 from nesting.rolls import Roll, RollPlan, lay_rolls
-from nesting.sheets import Layout, NestError, Sheet, nest
+from nesting.sheets import Effort, Layout, NestError, Sheet, nest
 from nesting.shop import Shop
 from nesting.sticks import Stick, StickError, StickPlan, cut_sticks
 
@@ -60,7 +60,7 @@ class Build:
     roll_plan: RollPlan
     supply: Supply
     seed: int = 0
-    effort: str = "normal"
+    effort: Effort = "normal"
 
     def crate(self, name: str) -> Crate:
         """Return the crate of that name."""
@@ -72,7 +72,8 @@ class Build:
     @property
     def stopped(self) -> str | None:
         """Why a search was cut short (``"deadline"`` or ``"interrupt"``), or None."""
-        return next((each.stopped for each in (*self.layouts, *self.stick_plans) if each.stopped), None)
+        reasons = [*(each.stopped for each in self.layouts), *(each.stopped for each in self.stick_plans)]
+        return next((reason for reason in reasons if reason), None)
 
 
 def build(
@@ -81,7 +82,7 @@ def build(
     supply: Supply,
     *,
     seed: int = 0,
-    effort: str = "normal",
+    effort: Effort = "normal",
     grouping: Grouping | None = None,
     countries: Mapping[str, str] | None = None,
     progress: Progress = silent,

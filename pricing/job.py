@@ -12,7 +12,9 @@ from nesting.intake import read_order
 from nesting.measure import UnitSystem
 from nesting.order import Order
 from nesting.progress import Progress, silent
+from nesting.sheets import Effort
 from pricing.handover import build_text
+from pricing.money import one_currency
 from pricing.office import Office, office_texts, read_office
 from pricing.quote import Quote, quote
 
@@ -39,13 +41,18 @@ def work(
     *,
     on: date,
     seed: int = 0,
-    effort: str = "normal",
+    effort: Effort = "normal",
     number: str = "",
     progress: Progress = silent,
     deadline: float | None = None,
     start: Build | None = None,
 ) -> Quote:
     """Build and price an order; see :func:`nesting.build.build` and :func:`pricing.quote.quote`."""
+    one_currency(
+        (order.source or "the order", order.currency),
+        (office.book.source or "the price book", office.book.currency),
+        (office.rates.source or "the rates", office.rates.currency),
+    )
     made = build(
         order,
         office.shop,
@@ -91,7 +98,7 @@ def run_quote(
     shop_folder: Path | None = None,
     units: UnitSystem | None = None,
     seed: int = 0,
-    effort: str = "normal",
+    effort: Effort = "normal",
     number: str = "",
     progress: Progress = silent,
 ) -> Job:
