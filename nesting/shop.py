@@ -1,6 +1,6 @@
 """The shop's own facts as one value: who it is, the goods it stocks, its saw and its rules."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -25,6 +25,14 @@ class Studio:
     email: str = ""
     country: str = "US"
     time_zone: str = "America/New_York"
+
+
+class MissingGoodError(KeyError):
+    """A rule or a part names a good that the shop does not stock."""
+
+    def __init__(self, name: str, stocked: Iterable[str]) -> None:
+        self.name, self.stocked = name, tuple(stocked)
+        super().__init__(f"no good named {name!r} in the shop; stocked: {', '.join(self.stocked)}")
 
 
 @dataclass(frozen=True)
@@ -64,8 +72,8 @@ class Shop:
         return {good.good: good for good in self.goods}
 
     def good(self, name: str) -> Good:
-        """Return the good of that name; :class:`KeyError` names it and what is stocked."""
+        """Return the good of that name; :class:`MissingGoodError` names it and what is stocked."""
         try:
             return self.by_name[name]
         except KeyError:
-            raise KeyError(f"no good named {name!r} in the shop; stocked: {', '.join(self.by_name)}") from None
+            raise MissingGoodError(name, self.by_name) from None

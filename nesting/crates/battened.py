@@ -1,12 +1,12 @@
 """The battened crate: a closed crate for larger pieces, its thin faces stiffened by a grid of battens outside."""
 
 from nesting.advice.bending import Battens
-from nesting.crates.battens import grid_for
+from nesting.crates.battens import Grid, grid_for
 from nesting.crates.faces import Face, seamed_face
 from nesting.crates.finish import finish
 from nesting.crates.model import Crate
 from nesting.crates.registry import Packing
-from nesting.crates.shell import Shell, too_large
+from nesting.crates.shell import PLAIN, Shell, too_large
 from nesting.goods import Good
 from nesting.measure import format_length
 
@@ -24,16 +24,13 @@ def battened(packing: Packing) -> Crate:
     shop = packing.shop
     shell = Shell.begin(packing)
     rules, frame = shop.frame, shell.frame
-    # One crosspiece runs behind each cleat; uprights stand between crosspieces and don't count in bending.
-    stiff = Battens(0, 1, shop.battens.width, shop.good(shop.battens.good).thickness)
-    good = shell.choose_back((rules.back_light, rules.back_middling, rules.back_heavy), stiff)
-    back = _face(shell, "back", good)
     lid = _face(shell, "lid", shop.good(rules.lid))
-    if back.seamed:
-        stiff = Battens()
-        good = shell.choose_back((rules.back_light, rules.back_middling, rules.back_heavy), stiff)
+    for good in shell.by_thickness(rules.back_light, rules.back_middling, rules.back_heavy):
         back = _face(shell, "back", good)
-    behind = grid_for(back.pattern, frame.width, frame.height, shell.lines, shop)
+        behind = grid_for(back.pattern, frame.width, frame.height, shell.lines, shop)
+        bending = shell.check_back(back, _stiffeners(shell, behind))
+        if bending.verdict != "fails":
+            break
     before = grid_for(lid.pattern, frame.width, frame.height, (), shop)
 
     shell.lay_grid(behind, back, outwards=-1)
@@ -42,7 +39,22 @@ def battened(packing: Packing) -> Crate:
     shell.mount((shop.good(shop.battens.good), back.good), behind)
     shell.line_frame()
     shell.close(lid, before)
-    return finish(shell, "battened", back, shell.check_back(back.good, stiff), grids=(behind, before))
+    return finish(shell, "battened", back, bending, grids=(behind, before))
+
+
+def _stiffeners(shell: Shell, grid: Grid) -> Battens:
+    """Return what of the grid counts in bending: a crosspiece behind each cleat, where no seam batten interrupts it.
+
+    Uprights stand between crosspieces and don't count.
+    """
+    shop = shell.packing.shop
+    cleats = [cleat for own in shell.cleats for cleat in own]
+    start, end = min(c.x for c in cleats), max(c.x + c.length for c in cleats)
+    unbroken = all(
+        any(b.rect.x <= start and end <= b.rect.x + b.rect.dx for b in grid.of("batten") if b.covers(line))
+        for line in shell.lines
+    )
+    return Battens(0, 1, shop.battens.width, shop.good(shop.battens.good).thickness) if unbroken else PLAIN
 
 
 def _face(shell: Shell, name: str, good: Good) -> Face:
@@ -55,6 +67,8 @@ def _face(shell: Shell, name: str, good: Good) -> Face:
     if face is None:
         units = shell.packing.units
         wide, high = (format_length(v, units, mark=True) for v in (frame.width, frame.height))
-        found = f"a battened crate with a {name} of {wide} x {high}, which no seams bring onto sheets of {good.good}"
-        raise too_large(shell, found, "a larger sheet in the shop, or narrower panels in battens.panel_least")
+        accepted = (
+            f"a larger sheet of {good.good}, or narrower panels in battens.panel_least: no seams divide the {name}"
+        )
+        raise too_large(shell, f"battened, {wide} x {high}", accepted)
     return face

@@ -14,7 +14,7 @@ from nesting.crates.bench import Bench
 from nesting.crates.frame import longest_strip, splice
 from nesting.crates.model import Box, Role
 from nesting.crates.mounting import screw_edge
-from nesting.crates.seams import Interval, Pattern, Rect
+from nesting.crates.seams import Interval, Pattern, Rect, Seam, divisions
 from nesting.house_rules import BattenRules
 from nesting.shop import Shop
 
@@ -27,6 +27,10 @@ class Batten:
     role: Role
     rect: Rect
     runs: str
+
+    def covers(self, y: int) -> bool:
+        """Whether it lies over a level line."""
+        return self.rect.y < y < self.rect.y + self.rect.dy
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +46,10 @@ class _Cell:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """All battens of one face."""
+    """All battens of one face, and the seams under them."""
 
     battens: tuple[Batten, ...]
+    seams: tuple[Seam, ...] = ()
 
     def of(self, role: Role) -> tuple[Batten, ...]:
         """Return the battens of a role."""
@@ -59,8 +64,8 @@ class Grid:
         return None
 
     def breaks(self, y: int, margin: int) -> tuple[Interval, ...]:
-        """Return the stretches of a level line where no mounting screw may go: seam battens, joints and a margin."""
-        zones: list[Interval] = []
+        """Return the stretches of a level line where no mounting screw may go: seams, their battens and joints."""
+        zones = [(s.at - margin, s.at + margin) for s in self.seams if s.runs == "y" and s.start <= y <= s.end]
         for b in self.battens:
             r = b.rect
             if not r.y <= y <= r.y + r.dy:
@@ -97,8 +102,8 @@ def grid_for(pattern: Pattern, width: int, height: int, lines: Sequence[int], sh
     long_plain, long_seam = longest_strip(rules.good, shop), longest_strip(rules.seam_good, shop)
     cut: list[Batten] = []
     for batten in made:
-        cut += _to_stock(batten, long_seam if batten.role == "seam batten" else long_plain, shop.joinery.snap)
-    return Grid(tuple(cut))
+        cut += _to_stock(batten, long_seam if batten.role == "seam batten" else long_plain, pattern.seams, shop)
+    return Grid(tuple(cut), pattern.seams)
 
 
 def _edge_width(lines: Sequence[int], width: int, edge: int) -> int:
@@ -226,13 +231,17 @@ def _between(low: int, high: int, spacing: int, snap: int) -> list[int]:
     return at
 
 
-def _to_stock(batten: Batten, longest: int, snap: int) -> list[Batten]:
-    """Cut a batten that is longer than the stock into pieces that butt."""
+def _to_stock(batten: Batten, longest: int, seams: Sequence[Seam], shop: Shop) -> list[Batten]:
+    """Cut a batten that is longer than the stock into pieces that butt, away from the seams that it crosses."""
     r = batten.rect
-    length = r.dx if batten.runs == "x" else r.dy
+    start, length = (r.x, r.dx) if batten.runs == "x" else (r.y, r.dy)
     if length <= longest:
         return [batten]
-    ends = [0, *splice(length, longest, snap), length]
+    reach = shop.battens.seam_width // 2 + 1
+    zones = [(s.at - start - reach, s.at - start + reach) for s in seams if s.runs != batten.runs]
+    snap = shop.joinery.snap
+    joints = next(divisions(length, longest, shop.battens.seam_width, snap, zones), None)
+    ends = [0, *(splice(length, longest, snap) if joints is None else joints), length]
     rects = [
         Rect(r.x + a, r.y, z - a, r.dy) if batten.runs == "x" else Rect(r.x, r.y + a, r.dx, z - a)
         for a, z in pairwise(ends)

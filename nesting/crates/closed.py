@@ -1,6 +1,6 @@
 """The closed crate: a plywood frame with a solid back and a solid lid; the piece hangs on the back."""
 
-from nesting.advice.check import table_pounds
+from nesting.advice.check import Check, table_pounds
 from nesting.crates.faces import Face, whole_face
 from nesting.crates.finish import finish
 from nesting.crates.model import Crate
@@ -22,7 +22,7 @@ def closed(packing: Packing) -> Crate:
     """
     shop = packing.shop
     shell = Shell.begin(packing)
-    back = _face(shell, "back", _back(shell))
+    back, bending = _back(shell)
     lid = _face(shell, "lid", shop.good(shop.frame.lid))
 
     shell.lay_back(back)
@@ -30,21 +30,27 @@ def closed(packing: Packing) -> Crate:
     shell.mount((back.good,), None)
     shell.line_frame()
     shell.close(lid, None)
-    return finish(shell, "closed", back, shell.check_back(back.good))
+    return finish(shell, "closed", back, bending)
 
 
-def _back(shell: Shell) -> Good:
-    """Pick the back: the thinnest that holds in bending, raised by the shop's rule on weight."""
-    shop = shell.packing.shop
-    rules, weight = shop.frame, table_pounds(shell.load.kg)
-    holds = shell.choose_back((rules.back_light, rules.back_middling, rules.back_heavy))
+def _back(shell: Shell) -> tuple[Face, Check]:
+    """Pick the back: the thinnest that holds in bending, but no thinner than the shop's rule on weight asks."""
+    rules, weight = shell.packing.shop.frame, table_pounds(shell.load.kg)
+    ruled = rules.back_light
     if weight > rules.back_heavy_lb:
-        ruled = shop.good(rules.back_heavy)
+        ruled = rules.back_heavy
     elif weight > rules.back_middling_lb:
-        ruled = shop.good(rules.back_middling)
-    else:
-        ruled = shop.good(rules.back_light)
-    return max((ruled, holds), key=lambda good: good.thickness)
+        ruled = rules.back_middling
+    least = shell.packing.shop.good(ruled).thickness
+    found: list[tuple[Face, Check]] = []
+    for good in shell.by_thickness(rules.back_light, rules.back_middling, rules.back_heavy):
+        if good.thickness < least:
+            continue
+        face = _face(shell, "back", good)
+        found.append((face, shell.check_back(face)))
+        if found[-1][1].verdict != "fails":
+            break
+    return found[-1]
 
 
 def _face(shell: Shell, name: str, good: Good) -> Face:
@@ -53,6 +59,6 @@ def _face(shell: Shell, name: str, good: Good) -> Face:
     if face is None:
         units = shell.packing.units
         wide, high = (format_length(v, units, mark=True) for v in (shell.frame.width, shell.frame.height))
-        found = f"a closed crate with a {name} of {wide} x {high}, larger than every sheet of {good.good}"
-        raise too_large(shell, found, "battened, whose seams lie on battens, or a larger sheet in the shop")
+        accepted = f"battened, whose seams lie on battens: a {name} of {wide} x {high} is larger than every {good.good}"
+        raise too_large(shell, f"closed, {wide} x {high}", accepted)
     return face

@@ -10,7 +10,7 @@ from nesting.crates.registry import Casing, Packing, Refused, RulesClash, case_m
 from nesting.faults import Fault, FaultsFound
 from nesting.measure import UnitSystem
 from nesting.order import Artwork, Order
-from nesting.shop import Shop
+from nesting.shop import MissingGoodError, Shop
 
 
 @dataclass(slots=True)
@@ -32,12 +32,18 @@ class _Job:
                 Fault(self.source, r.row, r.column, f"{r.piece}: {r.found}", r.accepted) for r in refused.reasons
             ]
         except RulesClash as clash:
-            fault = Fault("shop", None, None, clash.found, clash.accepted)
-            if fault not in self.faults:
-                self.faults.append(fault)
+            self.once(clash.found, clash.accepted)
+        except MissingGoodError as missing:
+            self.once(f"no good named {missing.name}", f"one of {', '.join(missing.stocked)}")
         except FaultsFound as found:
             self.faults += found.faults
         return None
+
+    def once(self, found: str, accepted: str) -> None:
+        """Note a fault of the shop's rules, which every crate may run into, once."""
+        fault = Fault("shop", None, None, found, accepted)
+        if fault not in self.faults:
+            self.faults.append(fault)
 
     def packing(self, name: str, pieces: tuple[Artwork, ...], reason: str) -> Packing:
         """Make the request for one crate."""
@@ -71,6 +77,7 @@ def expand(
     FaultsFound
         Every piece that cannot be packed as asked, with what would be accepted, and every clash of shop rules.
     """
+    shop = _in_units(shop, order.units)
     job = _Job(shop, order.units, order.source, countries or {}, [])
     bundles = bundles_of(order)
     _refuse_mixed_sets(bundles, job)
@@ -102,6 +109,17 @@ _INSTEAD: Mapping[Method, Method] = {"carton": "closed", "closed": "battened"}
 """What the shop tries next where a method that it chose itself turns out impossible, or fails its checks."""
 
 
+def _in_units(shop: Shop, units: UnitSystem) -> Shop:
+    """Return the shop with the steps that its positions and strips are set to in the order's units."""
+    if units == "inch":
+        return shop
+    return replace(
+        shop,
+        joinery=replace(shop.joinery, snap=shop.joinery.snap_metric),
+        frame=replace(shop.frame, strip_step=shop.frame.strip_step_metric),
+    )
+
+
 def _one(job: _Job, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> Crate | None:
     """Make one crate; where the shop chose a method that does not serve, the next one is tried."""
     method_name, why = choice.method, choice.reason
@@ -113,10 +131,14 @@ def _one(job: _Job, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> C
                 # No other crate mends a piece without wood for screws: it is refused as it stands.
                 break
             why = f"{choice.reason}; no {method_name}: {refused.reasons[0].found}"
+        except MissingGoodError:
+            break
         except RulesClash as clash:
             why = f"{choice.reason}; no {method_name}: {clash.found}"
         else:
-            failed = [check.name for check in crate.checks if check.verdict == "fails" and check.name in _STRUCTURE]
+            failed = [
+                check.name for check in crate.checks if check.verdict == "fails" and check.name.startswith(_STRUCTURE)
+            ]
             if not failed:
                 return crate
             why = f"{choice.reason}; {method_name} fails {', '.join(failed)}"

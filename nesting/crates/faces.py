@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from nesting.advice.bending import Grain
 from nesting.crates.bench import Bench
 from nesting.crates.frame import Frame
 from nesting.crates.model import Box
@@ -25,6 +26,16 @@ class Face:
     height: int
     pattern: Pattern
 
+    def grain(self, shop: Shop) -> Grain:
+        """Return which way its face grain must run: known where a panel fits a sheet one way only, else any."""
+        stock = Stock.of(self.good, shop.saw)
+        ways: set[Grain] = set()
+        for rect, _ in self.pattern.panels:
+            across = any(rect.dx <= length and rect.dy <= width for length, width in stock.sizes)
+            up = any(rect.dy <= length and rect.dx <= width for length, width in stock.sizes)
+            ways.add("any" if across and up else "across" if across else "up")
+        return ways.pop() if len(ways) == 1 else "any"
+
     @property
     def seamed(self) -> bool:
         """Whether it is more than one panel."""
@@ -41,14 +52,21 @@ def whole_face(name: str, good: Good, frame: Frame, shop: Shop) -> Face | None:
 def seamed_face(
     name: str, good: Good, frame: Frame, shop: Shop, *, keep_clear: tuple[Interval, ...] = (), copies: int = 1
 ) -> Face | None:
-    """Return a face over the whole frame, divided where it must be; None where no division is allowed."""
+    """Return a face over the whole frame, divided where it must be; None where no division is allowed.
+
+    Seams keep clear of the given heights, and of the gussets over the joints of the frame.
+    """
+    gussets = [m.box for m in frame.of("gusset")]
+    upright = {(g.y, g.y + g.dy) for g in gussets if g.dy > g.dx}
+    level = {(g.x, g.x + g.dx) for g in gussets if g.dx > g.dy}
     pattern = pattern_for(
         frame.width,
         frame.height,
         Stock.of(good, shop.saw),
         least=shop.battens.panel_least,
         snap=shop.joinery.snap,
-        keep_clear=keep_clear,
+        keep_clear=(*keep_clear, *sorted(upright)),
+        keep_clear_x=tuple(sorted(level)),
         copies=copies,
     )
     return None if pattern is None else Face(name, good, frame.width, frame.height, pattern)

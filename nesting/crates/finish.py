@@ -1,6 +1,7 @@
 """Finishing a shell: weight, lifting, checks, warnings and the numbered steps, gathered into the crate."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from nesting.advice.check import Check, inform, table_pounds
 from nesting.advice.cushion import check_uncushioned
@@ -53,14 +54,7 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
     ispm, raw = border(bench.placed, shell, packing.country)
     earliest, rests = earliest_packing(packing.pieces, shop, touches_face=False)
     checks = (
-        *(
-            check
-            for m in shell.mounted
-            if shell.screw is not None
-            for check in check_mounting(
-                mounting_case(m.hung.weight.kg, shell.screw, shell.held), len(m.drill), shop.mounting
-            )
-        ),
+        *_mounting_checks(shell),
         bending,
         _lid_edges(),
         check_uncushioned("closed crate" if method == "closed" else "battened crate"),
@@ -91,7 +85,7 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
         pieces_placed=tuple((hung.artwork.piece, box) for hung, box in boxes),
         drill=tuple(shell.drill),
         fixings=bench.fixings,
-        steps=steps_for(shell, back, grids),
+        steps=steps_for(shell, back, grids, handles=handles),
         checks=checks,
         warnings=(*_warnings(shell, checks, gross), *rests),
         marks=("fragile", "this way up", "keep dry"),
@@ -101,6 +95,19 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
         raw_wood=raw,
         work=Work(holes=screws, screws=screws, glue_runs=shell.glue_runs, mountings=len(packing.pieces), assemblies=1),
     )
+
+
+def _mounting_checks(shell: Shell) -> list[Check]:
+    """Judge the mounting screws of every piece; in a set, each check names its piece."""
+    made: list[Check] = []
+    if shell.screw is None:
+        return made
+    for m in shell.mounted:
+        case = mounting_case(m.hung.weight.kg, shell.screw, shell.held)
+        for check in check_mounting(case, len(m.drill), shell.packing.shop.mounting):
+            name = f"{check.name}, {m.hung.artwork.piece}" if len(shell.mounted) > 1 else check.name
+            made.append(replace(check, name=name))
+    return made
 
 
 def border(placed: Sequence[Placed], shell: Shell, country: str) -> tuple[Check, bool]:

@@ -119,10 +119,10 @@ def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reaso
     if artwork.back.kind == "solid":
         named = support_material(artwork.support)
         if named in _NO_WOOD or "hollow" in words or "honeycomb" in words:
-            return [reason(artwork, "back", f'{artwork.support} with a back called "solid"', add)]
+            return [reason(artwork, "back", f"solid, of {artwork.support}", add)]
     depth = wood_depth(artwork, shop)
     if depth < rules.piece_wood:
-        return [reason(artwork, "back", f"{format_length(depth, units, mark=True)} of wood behind the face", add)]
+        return [reason(artwork, "back", f"{format_length(depth, units, mark=True)} of wood", add)]
     if artwork.back.kind == "strainer" and artwork.back.bar_width < 2 * screw_edge(shop) + rules.inset_least:
         needed = format_length(2 * screw_edge(shop) + rules.inset_least, units, mark=True)
         return [
@@ -299,32 +299,43 @@ def spread(low: int, high: int, count: int, apart: int, taken: Sequence[Interval
     list of int or None
         Rising positions; None where there is no room.
     """
-    first = -(-low // snap) * snap
-
-    def free(at: int) -> bool:
-        return all(not a < at < z for a, z in taken)
-
-    def aside(at: int) -> int | None:
-        """Return the free place nearest to a point."""
-        places = [at, *(p for a, z in taken for p in (a // snap * snap, -(-z // snap) * snap))]
-        places = [p for p in places if low <= p <= high and free(p)]
-        return min(places, key=lambda p: (abs(p - at), p)) if places else None
-
     if count == 1:
-        at = aside((low + high) // 2 // snap * snap)
-        return None if at is None else [at]
-    even = [aside(min(high, -(-(low + (high - low) * k // (count - 1)) // snap) * snap)) for k in range(count)]
-    chosen = [at for at in even if at is not None]
+        middle = _aside((low + high) // 2 // snap * snap, low, high, taken, snap)
+        return None if middle is None else [middle]
+    targets = (min(high, -(-(low + (high - low) * k // (count - 1)) // snap) * snap) for k in range(count))
+    chosen = [at for at in (_aside(target, low, high, taken, snap) for target in targets) if at is not None]
     if len(chosen) == count and all(b - a >= apart for a, b in pairwise(chosen)):
         return chosen
-    # Packed from the left as tightly as the rule allows: finds a place whenever there is one on the step.
-    packed: list[int] = []
-    at = first
-    while len(packed) < count and at <= high:
-        blocked = next(((a, z) for a, z in sorted(taken) if a < at < z), None)
-        if blocked is not None:
-            at = -(-blocked[1] // snap) * snap
-            continue
-        packed.append(at)
-        at = -(-(at + apart) // snap) * snap
-    return packed if len(packed) == count else None
+    # In the way of something: the widest spacing, on the step, at which packing from the left still finds room.
+    least = -(-apart // snap)
+    most = max(least, (high - low) // snap + 1)
+    best = _packed(low, high, count, least * snap, taken, snap)
+    while best is not None and least < most:
+        middle = (least + most + 1) // 2
+        wider = _packed(low, high, count, middle * snap, taken, snap)
+        if wider is None:
+            most = middle - 1
+        else:
+            best, least = wider, middle
+    return best
+
+
+def _aside(at: int, low: int, high: int, taken: Sequence[Interval], snap: int) -> int | None:
+    """Return the free place on the step nearest to a point."""
+    places = [at, *(p for a, z in taken for p in (a // snap * snap, -(-z // snap) * snap))]
+    free = [p for p in places if low <= p <= high and all(not a < p < z for a, z in taken)]
+    return min(free, key=lambda p: (abs(p - at), p)) if free else None
+
+
+def _packed(low: int, high: int, count: int, gap: int, taken: Sequence[Interval], snap: int) -> list[int] | None:
+    """Pack points from the left, each as soon as the gap and what is taken allow; None where they do not fit."""
+    found: list[int] = []
+    at = -(-low // snap) * snap
+    while len(found) < count and at <= high:
+        blocked = next((z for a, z in sorted(taken) if a < at < z), None)
+        if blocked is None:
+            found.append(at)
+            at += gap
+        else:
+            at = -(-blocked // snap) * snap
+    return found if len(found) == count else None

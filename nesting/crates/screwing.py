@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isqrt
 from typing import TYPE_CHECKING
 
 from nesting.advice.mounting import screws_needed
@@ -17,8 +18,8 @@ from nesting.measure import INCH, format_length, format_weight
 if TYPE_CHECKING:
     from nesting.crates.shell import Shell
 
-SEPARATE = 5 * INCH // 8
-"""Least distance between a mounting screw and a screw into the piece, in one cleat: over 3 D of both."""
+SEPARATE = 19 * INCH // 32
+"""Least distance between a mounting screw and a screw into the piece, in one cleat: 3 D of a No. 10, rounded up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +96,7 @@ def mount_piece(
         if places is None:
             raise Refused(_too_heavy(hung, per_cleat, screw, shell))
         drill += [Drill(x, cleat.line, name, screw.short, pilot, screw.margin) for x in places]
-        near = abs(cleat.piece_line - cleat.line) < SEPARATE
-        holes: list[Interval] = [(width - x - SEPARATE, width - x + SEPARATE) for x in places] if near else []
-        ends = (cleat.x + rules.screw_ends, cleat.x + cleat.length - rules.screw_ends)
-        row = spread(*ends, own, rules.screw_apart, holes, snap)
-        if row is None:
-            row = spread(*ends, own, rules.screw_apart // 2, holes, snap)
+        row = _row_into_piece(cleat, [width - x for x in places], own, shell)
         if row is None:
             raise Refused(_too_heavy(hung, own, fix, shell))
         into_piece += [(x, cleat.piece_line) for x in row]
@@ -110,11 +106,24 @@ def mount_piece(
     bench.fix(
         fix.good.good,
         len(into_piece),
-        f"cleats to {hung.artwork.piece}, heads sunk {format_length(rules.piece_sink, mark=True)}",
+        f"cleats to {hung.artwork.piece}, heads sunk {format_length(rules.piece_sink, shell.packing.units, mark=True)}",
         pilot_text(fix.good, shell.packing.units),
     )
     blocks = sum(_blocks(shell, cleat, gussets) for cleat in cleats if not cleat.upper)
     return MountedPiece(hung, per_cleat, tuple(drill), fix, tuple(into_piece), blocks)
+
+
+def _row_into_piece(cleat: Cleat, mounting: Sequence[int], count: int, shell: "Shell") -> list[int] | None:
+    """Place the screws of a cleat into its piece, clear of the mounting screws; nearer to the ends on a short cleat."""
+    rules, snap = shell.packing.shop.cleats, shell.packing.shop.joinery.snap
+    rise = abs(cleat.piece_line - cleat.line)
+    beside = 0 if rise >= SEPARATE else isqrt(SEPARATE**2 - rise**2) + 1
+    taken: list[Interval] = [(x - beside, x + beside) for x in mounting] if beside else []
+    for ends, apart in ((rules.screw_ends, rules.screw_apart), (rules.screw_ends // 2, rules.screw_apart // 2)):
+        row = spread(cleat.x + ends, cleat.x + cleat.length - ends, count, apart, taken, snap)
+        if row is not None:
+            return row
+    return None
 
 
 def _blocks(shell: "Shell", cleat: Cleat, gussets: Sequence[Box]) -> int:
@@ -122,7 +131,7 @@ def _blocks(shell: "Shell", cleat: Cleat, gussets: Sequence[Box]) -> int:
     shop, bench = shell.packing.shop, shell.bench
     rules, t = shop.cleats, shell.frame.thickness
     good = shop.good(rules.block_good)
-    width = min(rules.block_width, cleat.length // 3)
+    width = min(rules.block_width, cleat.length // 3 // shop.joinery.snap * shop.joinery.snap)
     count = max(2, -(-cleat.length // rules.block_spacing) + 1)
     taken = [(g.x - width // 2, g.x + g.dx + width - width // 2) for g in gussets]
     low, high = cleat.x + width // 2, cleat.x + cleat.length - width + width // 2
@@ -145,6 +154,6 @@ def _too_heavy(hung: Hung, count: int, screw: Screw, shell: "Shell") -> Reason:
     return reason(
         hung.artwork,
         "method",
-        f"{weight} on cleats of a piece {width} wide, which needs {count} screws {screw.short} in each",
-        "a method with a thicker back, longer screws or thicker cleats in the shop's rules, or a lighter piece",
+        f"{weight}, {width} wide",
+        f"a lighter or wider piece, or longer screws in the rules: no room for {count} screws {screw.short} a cleat",
     )

@@ -90,6 +90,7 @@ def pattern_for(
     least: int,
     snap: int,
     keep_clear: tuple[Interval, ...] = (),
+    keep_clear_x: tuple[Interval, ...] = (),
     copies: int = 1,
 ) -> Pattern | None:
     """Divide a face into panels.
@@ -105,7 +106,9 @@ def pattern_for(
     snap : int
         Step to which seams are set.
     keep_clear : tuple of (int, int)
-        Heights at which no seam may run across (mounting battens), open intervals.
+        Heights at which no seam may run across (mounting battens, joints of stiles), open intervals.
+    keep_clear_x : tuple of (int, int)
+        The same for upright seams (joints of rails).
     copies : int
         How many equal faces are cut from the same sheets.
 
@@ -117,7 +120,7 @@ def pattern_for(
     if stock.fits(width, height):
         return Pattern(((Rect(0, 0, width, height), None),))
     best: tuple[tuple[int, int, int, int], Pattern] | None = None
-    for pattern in _patterns(width, height, stock, least, snap, keep_clear):
+    for pattern in _patterns((width, height), stock, least, snap, keep_clear, keep_clear_x):
         sheets = min(
             (count * length * broad, count)
             for length, broad in stock.sizes
@@ -132,13 +135,19 @@ def pattern_for(
 
 
 def _patterns(
-    width: int, height: int, stock: Stock, least: int, snap: int, keep_clear: Sequence[Interval]
+    face: tuple[int, int],
+    stock: Stock,
+    least: int,
+    snap: int,
+    keep_clear: Sequence[Interval],
+    keep_clear_x: Sequence[Interval],
 ) -> Iterator[Pattern]:
     """Yield every two-stage pattern: rows first, then columns first."""
+    width, height = face
     caps = sorted({side for pair in stock.sizes for side in pair})
     for rows in (True, False):
         total, other = (height, width) if rows else (width, height)
-        across, between = (keep_clear, ()) if rows else ((), keep_clear)
+        across, between = (keep_clear, keep_clear_x) if rows else (keep_clear_x, keep_clear)
         for cap in caps:
             for cuts in divisions(total, cap, least, snap, across):
                 strips = [high - low for low, high in pairwise([0, *cuts, total])]
@@ -212,11 +221,16 @@ def _raw_divisions(total: int, cap: int, count: int, least: int, snap: int) -> I
 
 
 def _moves(at: int, zones: Sequence[Interval]) -> list[int]:
-    """Return where a cut may go: where it is, or the two edges of the zone that it stands in."""
-    for low, high in zones:
-        if low < at < high:
-            return [low, high]
-    return [at]
+    """Return where a cut may go: where it is, or else the nearest free places on both sides."""
+
+    def free(place: int) -> bool:
+        return not any(low < place < high for low, high in zones)
+
+    if free(at):
+        return [at]
+    below = [low for low, _ in zones if low < at and free(low)]
+    above = [high for _, high in zones if high > at and free(high)]
+    return ([max(below)] if below else []) + ([min(above)] if above else [])
 
 
 def sheets_needed(panels: Sequence[Rect], sheet: tuple[int, int], kerf: int) -> int:

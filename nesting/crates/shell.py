@@ -3,14 +3,14 @@
 A method calls the steps in the order in which the crate is built; the shell remembers the depth reached so far.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from nesting.advice.bending import Battens, check_back
 from nesting.advice.bending import Hung as HungBack
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.fasteners import distances
-from nesting.advice.panels import PANELS
+from nesting.advice.lifting import team_for
+from nesting.advice.panels import PANELS, Panel
 from nesting.crates.battens import Grid, place_grid
 from nesting.crates.bench import Bench
 from nesting.crates.faces import Face, around, hidden, place_face
@@ -19,7 +19,7 @@ from nesting.crates.liner import line
 from nesting.crates.load import Hung, Load, load_of
 from nesting.crates.model import Box, Drill
 from nesting.crates.mounting import Cleat, Screw, cleats_for, mounting_screw, pilot_text, screws_a_cleat
-from nesting.crates.registry import Packing, Reason, Refused, reason
+from nesting.crates.registry import Packing, Reason, Refused, RulesClash, reason
 from nesting.crates.screwing import MountedPiece, mount_piece
 from nesting.goods import Good
 from nesting.measure import INCH, MM
@@ -108,18 +108,24 @@ class Shell:
             battens,
         )
 
-    def choose_back(self, names: Sequence[str], battens: Battens = PLAIN) -> Good:
-        """Return the thinnest of these goods that holds the pieces in bending; the thickest where none does."""
-        goods = sorted((self.packing.shop.good(name) for name in dict.fromkeys(names)), key=lambda g: g.thickness)
-        for good in goods:
-            if self.check_back(good, battens).verdict != "fails":
-                return good
-        return goods[-1]
+    def by_thickness(self, *names: str) -> list[Good]:
+        """Return these goods, the thinnest first, each once."""
+        return sorted(map(self.packing.shop.good, dict.fromkeys(names)), key=lambda good: good.thickness)
 
-    def check_back(self, good: Good, battens: Battens = PLAIN) -> Check:
-        """Judge a back in bending, at its least thickness."""
-        factor = self.packing.shop.mounting.handling_factor
-        return check_back(self.back_case(battens), PANELS[good.material], good.least_thickness, factor)
+    def check_back(self, face: Face, battens: Battens = PLAIN) -> Check:
+        """Judge a back in bending, at its least thickness and with the grain that its panels must have."""
+        good, shop = face.good, self.packing.shop
+        check = check_back(
+            self.back_case(battens),
+            _panel(good),
+            good.least_thickness,
+            shop.mounting.handling_factor,
+            face.grain(shop),
+        )
+        if face.seamed:
+            note = f"{check.note}; the back has seams, which the formula leaves out"
+            check = replace(check, note=note, verdict="watch" if check.verdict == "ok" else check.verdict)
+        return check
 
     def glue(self, area: int, joints: int = 1) -> None:
         """Count a glued joint."""
@@ -244,8 +250,11 @@ class Shell:
             self.bench.use(shop.joinery.gasket, -(-2 * (self.frame.width + self.frame.height) // MM))
 
     def handles(self, gross_kg: float) -> int:
-        """Put handles on the stiles where the crate is heavy enough to want them; return how many."""
+        """Put handles on the stiles of a crate that is neither light nor one for forks; return how many."""
         joinery = self.packing.shop.joinery
+        longest = max(self.frame.width, self.frame.height)
+        if team_for(gross_kg, longest, self.packing.shop.lifting) == "forks":
+            return 0
         if not joinery.handle or table_pounds(gross_kg) < joinery.handles_from_lb:
             return 0
         self.bench.use(joinery.handle, 2)
@@ -254,6 +263,13 @@ class Shell:
         pilot = pilot_text(screw, self.packing.units)
         self.bench.fix(screw.good, 8, "two handles, at the height of the centre of gravity", pilot)
         return 2
+
+
+def _panel(good: Good) -> Panel:
+    """Return what the advice knows of a back's material."""
+    if good.material not in PANELS:
+        raise RulesClash(f"a back of {good.good}", f"a good of {' or '.join(PANELS)}")
+    return PANELS[good.material]
 
 
 def piece_box(shell: Shell, hung: Hung) -> Box:

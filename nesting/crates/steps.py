@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from nesting.advice.lifting import team_for
 from nesting.crates.battens import Grid
 from nesting.crates.faces import Face
 from nesting.crates.model import Step
@@ -18,6 +19,7 @@ FACE = (
     "clean soft table."
 )
 _EDGES = "Screws into plywood edges only clamp: the glue and the corner blocks hold."
+_HANDLES = "Screws of 5/8 in at the most: no tip may show inside."
 _STOP = "The piece is not in the crate while anybody drills."
 _OPEN = (
     "To unpack: stand the crate upright, lid off; one person holds the piece, the lower screws come out first, "
@@ -25,7 +27,7 @@ _OPEN = (
 )
 
 
-def steps_for(shell: "Shell", back: Face, grids: Sequence[Grid]) -> tuple[Step, ...]:
+def steps_for(shell: "Shell", back: Face, grids: Sequence[Grid], *, handles: int) -> tuple[Step, ...]:
     """Return the steps in the order of the work."""
     steps = [
         Step("Cut all parts to the cut list and label each one.", SAW),
@@ -37,6 +39,12 @@ def steps_for(shell: "Shell", back: Face, grids: Sequence[Grid]) -> tuple[Step, 
         Step("Glue and screw the setting blocks to the back, standing on the lower rail."),
         Step("Glue the foam liner into the frame, between the corner blocks; the lower strip lies before the blocks."),
     ]
+    if handles:
+        steps.append(
+            Step(
+                f"Screw {handles} handles to the stiles, one a side, at the height of the centre of gravity.", _HANDLES
+            )
+        )
     steps += [_cleats(shell, mounted) for mounted in shell.mounted]
     steps += _mounting(shell)
     steps.append(_lid(shell))
@@ -124,13 +132,20 @@ def _mounting(shell: "Shell") -> list[Step]:
     ]
     steps += [
         Step(
-            f"Set {m.hung.artwork.piece} on its setting blocks, one person holding it; drive {len(m.drill)} screws "
-            f"{screw.short}{washer} from outside, the upper row first.",
+            f"Set {m.hung.artwork.piece} on its setting blocks and hold it upright ({_people(shell, m)}); "
+            f"drive {len(m.drill)} screws {screw.short}{washer} from outside, the upper row first.",
             "By hand or with the clutch set low; a longer screw reaches the artwork.",
         )
         for m in shell.mounted
     ]
     return steps
+
+
+def _people(shell: "Shell", mounted: MountedPiece) -> str:
+    """Say who holds a piece while it is screwed in; one more drives the screws."""
+    piece = mounted.hung.artwork
+    team = team_for(mounted.hung.weight.kg, piece.longest_side, shell.packing.shop.lifting)
+    return "a lift table or a hoist, and two people" if team == "forks" else team
 
 
 def _lid(shell: "Shell") -> Step:

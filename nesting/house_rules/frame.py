@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from nesting.house_rules.checked import Checked
-from nesting.measure import INCH
+from nesting.measure import INCH, MM
 from nesting.rules import COMMON_PRACTICE, rule
 
 _EIGHTH = INCH // 8
@@ -38,6 +38,9 @@ class FrameRules(Checked):
     strip_least: int = rule(7 * INCH // 2, unit="length", low=2 * INCH, high=8 * INCH, doc="Narrowest frame strip.")
     strip_step: int = rule(
         _EIGHTH, unit="length", low=INCH // 64, high=INCH, doc="Strip widths are rounded up to this step."
+    )
+    strip_step_metric: int = rule(
+        MM, unit="length", low=MM // 2, high=25 * MM, doc="The same for an order in metric units."
     )
     rails_run_through: bool = rule(
         default=True,

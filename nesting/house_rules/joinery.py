@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from nesting.house_rules.checked import Checked
-from nesting.measure import INCH
+from nesting.measure import INCH, MM
 from nesting.rules import rule
 
 
@@ -70,3 +70,4 @@ class JoineryRules(Checked):
         high=INCH // 2,
         doc="Positions of battens and screws are set to this step.",
     )
+    snap_metric: int = rule(MM, unit="length", low=MM // 2, high=10 * MM, doc="The same for an order in metric units.")

@@ -222,30 +222,24 @@ def _covered(stretches: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
 
 def _prove_seams(face: list[Placed], flat: list[Placed], shop: Shop) -> None:
     """Each seam between two panels lies on the centre line of a wide batten, perimeter battens aside."""
-    half, b = shop.battens.seam_width // 2, shop.battens.width
+    wide = shop.battens.seam_width
     for one, other in combinations(face, 2):
         for a, z in ((one.box, other.box), (other.box, one.box)):
             if a.x + a.dx == z.x and min(a.y + a.dy, z.y + z.dy) > max(a.y, z.y):
                 at, low, high = z.x, max(a.y, z.y), min(a.y + a.dy, z.y + z.dy)
-                over = [
-                    p.box
-                    for p in flat
-                    if p.role == "seam batten" and p.box.x + half == at and p.box.dx == shop.battens.seam_width
-                ]
-                run = _covered((p.y, p.y + p.dy) for p in over)
+                over = [(p.box.x, p.box.dx, p.box.y, p.box.dy, p.role) for p in flat]
             elif a.y + a.dy == z.y and min(a.x + a.dx, z.x + z.dx) > max(a.x, z.x):
                 at, low, high = z.y, max(a.x, z.x), min(a.x + a.dx, z.x + z.dx)
-                over = [
-                    p.box
-                    for p in flat
-                    if p.role == "seam batten" and p.box.y + half == at and p.box.dy == shop.battens.seam_width
-                ]
-                run = _covered((p.x, p.x + p.dx) for p in over)
+                over = [(p.box.y, p.box.dy, p.box.x, p.box.dx, p.role) for p in flat]
             else:
                 continue
-            # The perimeter batten covers the ends, a crossing seam batten the meeting point.
-            reach = max(b, half)
-            assert any(start <= low + reach and high - reach <= end for start, end in run), (a, z, run)
+            # Battens lie over the whole seam: its own, centred on it, and those that cross its ends.
+            crossing = [(start, start + run) for x, dx, start, run, _ in over if x < at < x + dx]
+            assert any(start <= low and high <= end for start, end in _covered(crossing)), (a, z)
+            own = [
+                run for x, dx, start, run, role in over if role == "seam batten" and x + wide // 2 == at and dx == wide
+            ]
+            assert own, (a, z)
 
 
 def _prove_spacing(flat: list[tuple[int, int, int, int]], across: int, gap: int, width: int) -> None:

@@ -111,7 +111,7 @@ def test_handles_from_the_shops_weight() -> None:
 
 
 def test_a_face_larger_than_a_sheet_is_refused_with_the_way_out() -> None:
-    with pytest.raises(Refused, match="larger than every sheet") as refused:
+    with pytest.raises(Refused, match="is larger than every ply-3/8") as refused:
         make(45, 45)
     assert "battened" in refused.value.reasons[0].accepted
 

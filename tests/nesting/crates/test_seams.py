@@ -86,9 +86,17 @@ def test_there_is_always_a_pattern_where_no_batten_is_in_the_way(width: int, hei
     assert pattern_for(width, height, STOCK, least=LEAST, snap=SNAP) is not None
 
 
-@given(total=lengths(30 * INCH, 250 * INCH), cap=lengths(24 * INCH, 96 * INCH))
-def test_divisions_keep_to_cap_and_least(total: int, cap: int) -> None:
-    for cuts in divisions(total, cap, LEAST, SNAP):
+@given(
+    total=lengths(30 * INCH, 250 * INCH),
+    cap=lengths(24 * INCH, 96 * INCH),
+    zones=st.lists(st.tuples(lengths(0, 200 * INCH), lengths(INCH, 20 * INCH)), max_size=4),
+)
+def test_divisions_keep_to_cap_and_least_and_out_of_the_zones(
+    total: int, cap: int, zones: list[tuple[int, int]]
+) -> None:
+    closed_off = [(low, low + wide) for low, wide in zones]
+    for cuts in divisions(total, cap, LEAST, SNAP, closed_off):
+        assert all(not low < at < high for at in cuts for low, high in closed_off)
         strips = [b - a for a, b in pairwise([0, *cuts, total])]
         assert all(LEAST <= strip <= cap for strip in strips)
 
