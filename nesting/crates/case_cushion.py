@@ -188,25 +188,44 @@ class CaseCushion:
         start = slat.x if along == "x" else slat.y
         wide = min(length // 2, _up(max(self._least(), ceil(load_area(self.contents_kg) / (pads * broad)))))
 
-        # Taller than the slat where that keeps the foam from buckling; it bears on the slat only.
-        tall = max(broad, self._least())
-        whole = self._pack
-        if along == "x":
-            low = max(whole.y, min(slat.y + (broad - tall) // 2, whole.y + whole.dy - tall))
-        else:
-            low = max(whole.x, min(slat.x + (broad - tall) // 2, whole.x + whole.dx - tall))
-        tall = min(tall, whole.dy if along == "x" else whole.dx)
+        across: Axis = "y" if along == "x" else "x"
+        edge = slat.y if along == "x" else slat.x
 
-        def block(place: int, wide: int) -> Box:
+        def block(place: int, run: int, low: int, tall: int) -> Box:
             if along == "x":
-                return Box(place, low, z, wide, tall, self.depth)
-            return Box(low, place, z, tall, wide, self.depth)
+                return Box(place, low, z, run, tall, self.depth)
+            return Box(low, place, z, tall, run, self.depth)
 
-        end = start + length
-        laid = two_places(start, end, wide, self._taken(block(start, length), along), start, end - wide)
+        best: tuple[int, list[tuple[int, int]], int, int] = (0, [], edge, broad)
+        for low, tall in self._rows_on(block(start, length, edge, broad), across):
+            taken = self._taken(block(start, length, low, tall), along)
+            laid = two_places(start, start + length, wide, taken, start, start + length - wide)
+            bears = min(low + tall, edge + broad) - max(low, edge)
+            area = sum(run for _, run in laid) * bears
+            if area > best[0]:
+                best = (area, laid, low, tall)
+        area, laid, low, tall = best
         for place, run in laid:
-            self._pad(name, block(place, run), "z")
-        return sum(run for _, run in laid) * broad
+            self._pad(name, block(place, run, low, tall), "z")
+        return area
+
+    def _rows_on(self, band: Box, across: Axis) -> list[tuple[int, int]]:
+        """Return where a pad may lie across a slat: start and width, the best first.
+
+        Wider than the slat where that keeps the foam from buckling (it bears on the slat only); as wide as the slat;
+        or beside lumber that runs along the slat.
+        """
+        edge, broad = (band.y, band.dy) if across == "y" else (band.x, band.dx)
+        whole = self._pack
+        first, reach = (whole.y, whole.dy) if across == "y" else (whole.x, whole.dx)
+        tall = min(max(broad, self._least()), reach)
+        rows = [(max(first, min(edge + (broad - tall) // 2, first + reach - tall)), tall), (edge, broad)]
+        at = edge
+        for low, high in [*sorted(self._taken(band, across)), (edge + broad, edge + broad)]:
+            if min(low, edge + broad) - at >= INCH:
+                rows.append((at, min(low, edge + broad) - at))
+            at = max(at, high)
+        return rows
 
     def _spacers(self) -> None:
         """Stand strips between neighbouring frames, across the ends of their slats.
