@@ -9,9 +9,7 @@ import pytest
 from hypothesis import event, given, note
 from hypothesis import strategies as st
 
-from nesting.crates.hanging import pairs_for, rows_for
-from nesting.crates.load import load_of
-from nesting.crates.mounting import piece_screw, wood_depth
+from nesting.crates.mounting import wood_depth
 from nesting.crates.registry import Packing, Refused, RulesClash
 from nesting.crates.travel import travel
 from nesting.measure import INCH, MM
@@ -158,29 +156,6 @@ def test_no_room_to_lift_the_piece_off_is_a_clash_of_rules() -> None:
     tight = replace(SHOP, frame=replace(SHOP.frame, larger_by=9 * INCH // 2))
     with pytest.raises(RulesClash, match="to lift it off"):
         travel(packing(piece(), tight))
-
-
-@given(
-    bar=lengths(3 * INCH // 2, 3 * INCH),
-    deep=lengths(3 * INCH // 4, 2 * INCH),
-    width=lengths(12 * INCH, 60 * INCH),
-    height=lengths(14 * INCH, 60 * INCH),
-)
-def test_screws_into_a_strainer_stay_in_its_bars(bar: int, deep: int, width: int, height: int) -> None:
-    artwork = Artwork("A-01", width, height, 2 * INCH, back=Back("strainer", bar, deep), weight_kg=Decimal(4))
-    asked = packing(artwork)
-    hung = load_of(asked).hung[0]
-    slat = SHOP.good(SHOP.travel.slat_good)
-    fix = piece_screw(artwork, SHOP)
-    for pair in pairs_for(hung, SHOP, "inch", slat.thickness, ()):
-        rows = rows_for(pair, hung, 3, fix, SHOP)
-        assert len(rows.into_piece) >= 3
-        for x, y in rows.into_piece:
-            left, low = x - hung.x, y - hung.y
-            beside = min(left, width - left)
-            over = min(low, height - low)
-            assert 0 < min(beside, over) < bar
-            assert pair.y + pair.width <= y <= pair.y + pair.height
 
 
 def test_a_metric_order_reads_in_millimetres() -> None:

@@ -1,0 +1,74 @@
+"""Where French cleats go on a piece, and where their screws find wood."""
+
+from decimal import Decimal
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+
+from nesting.crates.hanging import back_slat, front_slat, pairs_for, rows_for
+from nesting.crates.load import Hung, load_of
+from nesting.crates.mounting import piece_screw
+from nesting.crates.registry import Packing, Refused
+from nesting.measure import INCH
+from nesting.order import Artwork, Back
+from nesting.shop_file import default_shop
+from tests.strategies import lengths
+
+SHOP = default_shop()
+
+
+def hung(width: float, height: float, kg: float = 8) -> Hung:
+    artwork = Artwork("A-01", int(width * INCH), int(height * INCH), 2 * INCH, weight_kg=Decimal(str(kg)))
+    return load_of(Packing("K1", (artwork,), SHOP, "asked for")).hung[0]
+
+
+def test_slats_are_wider_on_a_large_piece_and_behind_cleats() -> None:
+    """Both halves of a pair are 5-9/32 in high: the slat behind them is the next 1/2 in, 5-1/2 in, as a 1x6 is."""
+    small, large = hung(30, 40).artwork, hung(30, 60).artwork
+    assert (front_slat(small, SHOP), front_slat(large, SHOP)) == (7 * INCH // 2, 11 * INCH // 2)
+    assert back_slat(small, SHOP) == back_slat(large, SHOP) == 11 * INCH // 2
+
+
+def test_a_splice_parts_the_cleats() -> None:
+    piece = hung(100, 60)
+    gap = (50 * INCH, 60 * INCH)
+    for pair in pairs_for(piece, SHOP, "inch", 0, [gap]):
+        (first, length), (second, rest) = pair.runs
+        assert (first + length, second) == gap
+        assert second + rest == piece.x + piece.artwork.width - (first - piece.x)
+
+
+def test_a_heavy_piece_takes_more_screws_than_three() -> None:
+    piece = hung(60, 60, 60)
+    fix = piece_screw(piece.artwork, SHOP)
+    (low, _) = pairs_for(piece, SHOP, "inch", 0, ())
+    rows = rows_for(low, piece, 12, fix, SHOP)
+    assert len(rows.removal) == 12
+    assert len(rows.into_piece) > 3
+    assert all(b - a >= SHOP.cleats.screw_apart for a, b in pairwise(rows.removal))
+    with pytest.raises(Refused, match="no room for 60 removal screws"):
+        rows_for(low, piece, 60, fix, SHOP)
+
+
+@given(
+    bar=lengths(3 * INCH // 2, 3 * INCH),
+    deep=lengths(3 * INCH // 4, 2 * INCH),
+    width=lengths(12 * INCH, 60 * INCH),
+    height=lengths(14 * INCH, 60 * INCH),
+)
+def test_screws_into_a_strainer_stay_in_its_bars(bar: int, deep: int, width: int, height: int) -> None:
+    artwork = Artwork("A-01", width, height, 2 * INCH, back=Back("strainer", bar, deep), weight_kg=Decimal(4))
+    asked = Packing("K1", (artwork,), SHOP, "asked for")
+    piece = load_of(asked).hung[0]
+    slat = SHOP.good(SHOP.travel.slat_good)
+    fix = piece_screw(artwork, SHOP)
+    for pair in pairs_for(piece, SHOP, "inch", slat.thickness, ()):
+        rows = rows_for(pair, piece, 3, fix, SHOP)
+        assert len(rows.into_piece) >= 3
+        for x, y in rows.into_piece:
+            left, low = x - piece.x, y - piece.y
+            beside = min(left, width - left)
+            over = min(low, height - low)
+            assert 0 < min(beside, over) < bar
+            assert pair.y + pair.width <= y <= pair.y + pair.height
