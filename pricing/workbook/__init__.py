@@ -1,0 +1,83 @@
+"""The spreadsheet quote: pages for client, yard, shop and books, live by formulas with readable names.
+
+Every amount is a formula over price, quantity and rate cells, stored with the value that the quote itself has, so that a
+viewer that does not calculate shows numbers too. Text never becomes a formula. The same quote gives the same bytes.
+"""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, time
+from io import BytesIO
+from pathlib import Path
+
+from nesting.files import replace_file
+from pricing.marginal import Marginal
+from pricing.quote import Quote
+
+__all__ = ["workbook_bytes", "write_workbook"]
+
+
+def workbook_bytes(quote: Quote, *, marginals: Sequence[Marginal] = ()) -> bytes:
+    """Return the workbook of a quote.
+
+    Parameters
+    ----------
+    quote : Quote
+        What is written; every cached value is its own.
+    marginals : sequence of Marginal, optional
+        What one more of each line of the order costs, if it was worked out.
+
+    Returns
+    -------
+    bytes
+        An XLSX file; the same for the same arguments.
+    """
+    import xlsxwriter
+
+    from pricing.workbook import (
+        assumptions, buying, client, costs, crates, cut_list, freight, prices, shares, sheets, workings,
+    )  # fmt: skip
+    from pricing.workbook.anchors import keep_proportions
+    from pricing.workbook.binder import Binder
+    from pricing.workbook.style import FONT, SIZE
+
+    out = BytesIO()
+    options = {
+        "in_memory": True,
+        "strings_to_formulas": False,
+        "strings_to_urls": False,
+        "strings_to_numbers": False,
+        # Viewers measure columns in digits of this face; at this size a digit takes the 7 pixels that widths count on.
+        "default_format_properties": {"font_name": FONT, "font_size": SIZE},
+        "default_row_height": 20,
+        "default_column_width": 64,
+    }
+    with xlsxwriter.Workbook(out, options) as workbook:
+        workbook.set_properties(
+            {
+                "title": f"Quote for {quote.build.order.name}",
+                "author": quote.build.shop.studio.name,
+                "created": datetime.combine(quote.on, time(), UTC).replace(tzinfo=None),
+            }
+        )
+        workbook.set_calc_mode("auto")
+        binder = Binder(quote, workbook)
+        prices.fill(binder)
+        charged = freight.fill(binder)
+        buying.fill(binder)
+        working = workings.begin(binder)
+        lines = costs.fill(binder, charged)
+        workings.finish(binder, working, lines)
+        shares.fill(binder, marginals)
+        client.fill(binder)
+        cut_list.fill(binder)
+        sheets.fill(binder)
+        crates.fill(binder)
+        assumptions.fill(binder)
+        if binder.names.missing():
+            raise RuntimeError(f"names without a cell: {', '.join(sorted(binder.names.missing()))}")
+    return keep_proportions(out.getvalue())
+
+
+def write_workbook(quote: Quote, path: Path, *, marginals: Sequence[Marginal] = ()) -> None:
+    """Write the workbook of a quote to a file, whole or not at all."""
+    replace_file(path, workbook_bytes(quote, marginals=marginals))

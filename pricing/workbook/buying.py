@@ -1,0 +1,129 @@
+"""The Buying page: what to fetch, supplier by supplier, with boxes to tick; what to take from rack and shelf."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Final
+
+from nesting.goods import Good
+from nesting.measure import format_length
+from pricing.money import half_up, total
+from pricing.takeoff import Taken
+from pricing.workbook.binder import FIXED_AND_LIVE, Binder
+from pricing.workbook.page import Formula, Page
+
+_LEAD: Final = (
+    "What to fetch from each supplier, in whole sheets, sticks, rolls and boxes, after what stands on the rack and the "
+    "shelf. Where a price break makes more cost less, Buy is more than Needed."
+)
+_WIDTHS: Final = (28, 46, 50, 46, 168, 196, 66, 80)
+
+
+def fill(binder: Binder) -> None:
+    """Write the page; it names what is needed of each stock."""
+    page = binder.page("Buying", _WIDTHS)
+    page.title("Buying", f"{_LEAD} {FIXED_AND_LIVE}")
+    rows = binder.quote.takeoff.rows
+    bought = [row for row in rows if row.price is not None]
+    suppliers = sorted({row.price.supplier for row in bought if row.price})
+    sums = []
+    for supplier in suppliers:
+        theirs = [row for row in bought if row.price and row.price.supplier == supplier]
+        sums.append(_supplier(binder, page, supplier or "No supplier named", theirs))
+    if sums:
+        page.put(4, "To pay for all that is bought", "strong", span=3, top=1)
+        value = binder.quote.takeoff.bought_amount
+        text = f"ROUND({'+'.join(sums)},2)"
+        page.put(7, Formula(text, value), "money", name="bought_amount", bold=True, top=1)
+        page.next()
+        page.skip()
+    _in_store(binder, page, rows)
+    page.finish(repeat=(0, 0), foot=binder.foot)
+
+
+def _supplier(binder: Binder, page: Page, supplier: str, rows: Sequence[Taken]) -> str:
+    """Write what one supplier sells, and return the cell of its sum."""
+    page.section(supplier)
+    page.heads(
+        "", "Buy", "", "Needed", "Stock", "What it is", binder.money("One"), binder.money("Amount"), right=(1, 3, 6, 7)
+    )
+    first = page.row
+    for row in rows:
+        _bought(binder, page, row)
+    page.put(4, f"{supplier}: in all", "quiet wrap", span=3, top=1)
+    value = total(row.bought_amount for row in rows)
+    cell = page.put(
+        7, Formula(f"ROUND(SUM({page.cell(7, first)}:{page.cell(7, page.row - 1)}),2)", value), "money", top=1
+    )
+    page.next()
+    page.skip()
+    return cell
+
+
+def _bought(binder: Binder, page: Page, row: Taken) -> None:
+    names, stock = binder.names, row.stock
+    page.tick(0)
+    page.put(1, Formula(names.of("bought", stock), row.bought), "quantity", bold=True, font_size=10)
+    page.put(2, _unit(row))
+    page.put(3, row.needed, "number", yours=True, name=names.of("needed", stock))
+    page.put(4, stock, "wrap")
+    page.put(5, row.title, "quiet wrap")
+    page.put(6, Formula(names.of("each", stock), row.each), "money")
+    page.put(7, Formula(names.of("amount", stock), row.bought_amount), "money")
+    page.next()
+
+
+def _unit(row: Taken) -> str:
+    """Return the word for what is bought."""
+    return "of a roll" if row.price and row.price.by_length else {"each": ""}.get(row.form, row.form)
+
+
+def _in_store(binder: Binder, page: Page, rows: Sequence[Taken]) -> None:
+    """Write what comes off the rack and the shelf."""
+    racked = [row for row in rows if row.source == "rack"]
+    shelved = [row for row in rows if row.shelf]
+    page.section("From our own rack and shelf")
+    if not (racked or shelved):
+        page.paragraph("Nothing: all of it is bought.", "quiet wrap")
+        return
+    page.heads(
+        "", "Take", "", "", "Which", "What it is", binder.money("Book value"), binder.money("Amount"), right=(1, 6, 7)
+    )
+    for row in racked:
+        _racked(binder, page, row)
+    for row in shelved:
+        good = binder.quote.build.shop.good(row.good)
+        page.tick(0)
+        page.put(4, _shelf_text(binder, row, good), "wrap", span=2)
+        page.put(6, "charged by use", "quiet", span=2, align="right")
+        page.next()
+
+
+def _racked(binder: Binder, page: Page, row: Taken) -> None:
+    offcut, units = binder.quote.rack.offcut(row.stock), binder.quote.build.order.units
+    names = binder.names
+    size = format_length(offcut.length, units)
+    if offcut.width:
+        size = f"{size} × {format_length(offcut.width, units)}"
+    where = f", {offcut.place}" if offcut.place else ""
+    page.tick(0)
+    need = page.put(1, row.needed, "number", yours=True, bold=True, name=names.of("needed", "rack", row.stock))
+    page.put(2, row.form)
+    page.put(4, f"{row.stock}{where}", "wrap")
+    page.put(5, f"{row.title}, {size} {binder.styles.length_unit}", "quiet wrap")
+    value = page.put(6, row.each, "money", yours=True, name=names.of("value", "rack", row.stock))
+    amount = Formula(f"ROUND({need}*{value},2)", row.book_amount)
+    page.put(7, amount, "money", name=names.of("amount", "rack", row.stock))
+    page.next()
+
+
+def _shelf_text(binder: Binder, row: Taken, good: Good) -> str:
+    """Say what comes off the shelf, in the units of use."""
+    size = next(size for size in good.sizes if size.stock == row.stock)
+    if good.form == "roll":
+        length = format_length(
+            int(half_up(row.shelf * size.length, Decimal(1))), binder.quote.build.order.units, mark=True
+        )
+        return f"{length} of {row.title}"
+    count = int(half_up(row.shelf * size.holds, Decimal(1)))
+    unit = {"each": "", "g": " g", "mm": " mm"}[good.use_unit]
+    return f"{count}{unit} of {row.title}"

@@ -1,0 +1,123 @@
+"""Style: one type, three weights of ink, one wood tone, and a pale ground under every cell that may be changed."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from nesting.drawings.typeface import printable, wrapped
+from nesting.measure import INCH, MM, UnitSystem
+
+FONT: Final = "Arial"
+INK: Final = "#23292C"
+QUIET: Final = "#646B6D"
+WOOD: Final = "#7A5230"
+RULE: Final = "#C9C2B6"
+TINT: Final = "#F4F1EB"
+YOURS: Final = "#FFF6D6"
+ALARM: Final = "#9A2B1E"
+PAPER: Final = "#FFFFFF"
+
+SIZE: Final = 9
+POINT_PX: Final = 96 / 72
+_WIDER: Final = 1.04
+"""How much wider the faces that a viewer may put in place of ours run in their columns than the face measured here."""
+
+MONEY: Final = "#,##0.00;-#,##0.00;0.00"
+MONEY_OR_DASH: Final = "#,##0.00;-#,##0.00;–"
+RATE: Final = "0.0##%"
+DAY: Final = "yyyy-mm-dd"
+
+_BASES: Final[Mapping[str, Mapping[str, Any]]] = {
+    "text": {},
+    "wrap": {"text_wrap": True},
+    "quiet": {"font_color": QUIET},
+    "quiet wrap": {"font_color": QUIET, "text_wrap": True},
+    "alarm": {"font_color": ALARM, "text_wrap": True},
+    "strong": {"bold": True},
+    "title": {"bold": True, "font_size": 18, "font_color": WOOD, "valign": "vcenter"},
+    "lead": {"font_color": QUIET, "text_wrap": True, "valign": "top"},
+    "section": {"bold": True, "font_size": 11, "font_color": WOOD, "valign": "bottom"},
+    "head": {"bold": True, "font_size": 8, "bottom": 1, "text_wrap": True, "valign": "bottom", "bg_color": TINT},
+    "head right": {
+        "bold": True, "font_size": 8, "bottom": 1, "text_wrap": True, "valign": "bottom", "align": "right",
+        "bg_color": TINT,
+    },
+    "count": {"num_format": "0", "align": "right"},
+    "quantity": {"num_format": "General", "align": "right"},
+    "number": {"num_format": "General", "align": "right"},
+    "fraction": {"num_format": "0.000", "align": "right"},
+    "part": {"num_format": "0.0%;-0.0%;–", "align": "right"},
+    "money": {"num_format": MONEY, "align": "right"},
+    "money or dash": {"num_format": MONEY_OR_DASH, "align": "right"},
+    "rate": {"num_format": RATE, "align": "right"},
+    "day": {"num_format": DAY, "align": "left"},
+    "weight": {"num_format": "#,##0.0", "align": "right"},
+    "box": {"font_size": 11, "align": "center"},
+    "right": {"align": "right"},
+}  # fmt: skip
+
+
+def text_lines(text: str, width: float, size: float = SIZE, *, bold: bool = False) -> int:
+    """Return how many lines a text takes in a cell of that many pixels, in the widest face that may stand in."""
+    room = max(8.0, (width - 8) / POINT_PX / _WIDER)
+    return sum(len(wrapped(printable(line), size, room, bold=bold)) for line in text.split("\n"))
+
+
+class Styles:
+    """Makes each format of a workbook once.
+
+    Parameters
+    ----------
+    workbook : xlsxwriter.Workbook
+        Where they are made.
+    currency : str
+        Of the totals that name it.
+    units : {"inch", "metric"}
+        Of lengths and weights.
+    """
+
+    def __init__(self, workbook: Any, currency: str, units: UnitSystem) -> None:
+        self._workbook = workbook
+        self.currency = currency
+        self.units = units
+        self._made: dict[tuple[tuple[str, Any], ...], Any] = {}
+
+    def get(self, base: str, *, yours: bool = False, **changes: Any) -> Any:
+        """Return a format: one of the bases, changed; ``yours`` marks a cell that may be changed."""
+        facts: dict[str, Any] = {"font_name": FONT, "font_size": SIZE, "font_color": INK, "valign": "vcenter"}
+        facts |= _BASES[base] | changes
+        if yours:
+            facts |= {"bg_color": YOURS}
+        key = tuple(sorted(facts.items()))
+        if key not in self._made:
+            self._made[key] = self._workbook.add_format(facts)
+        return self._made[key]
+
+    @property
+    def total_format(self) -> str:
+        """Number format of an amount that names its currency."""
+        return f'"{self.currency}" #,##0.00'
+
+    def length(self, value: int, **changes: Any) -> tuple[float, Any]:
+        """Return a length as a number of the order's unit, with a format that shows it exactly where it can.
+
+        Inches on a 1/64 are shown as fractions, millimetres with the decimals that they have; any other length with
+        three decimals of an inch or one of a millimetre.
+        """
+        if self.units == "metric":
+            shown = "0" if value % MM == 0 else "0.0" if value % (MM // 10) == 0 else "0.00"
+            return value / MM, self.get("number", **({"num_format": shown} | changes))
+        if value % INCH == 0:
+            shown = "0"
+        else:
+            shown = "# ??/??" if value % (INCH // 64) == 0 else "0.000"
+        return value / INCH, self.get("number", **({"num_format": shown} | changes))
+
+    @property
+    def length_unit(self) -> str:
+        """Unit of lengths, as headings give it."""
+        return "mm" if self.units == "metric" else "in"
+
+    @property
+    def weight_unit(self) -> str:
+        """Unit of weights, as headings give it."""
+        return "kg" if self.units == "metric" else "lb"
