@@ -31,9 +31,9 @@ def caption(
     """
     centre = (x + dx / 2, y + dy / 2)
     for size in _SIZES:
-        for turned in (False, True):
+        for turned in (False, True) if dy > 1.5 * dx else (False,):
             along, across = (dy, dx) if turned else (dx, dy)
-            room, high = along / unit - 2 * _PAD, across / unit - 2 * _PAD
+            room, high = along / unit - 2 * _PAD, across / unit - _PAD
             rows = _rows(lines, size, room, high, bold=bold)
             if rows is not None:
                 return _stack(rows, centre, size, unit, turned=turned)

@@ -1,10 +1,10 @@
 """Solids in space, the direction they are seen from, and which lines of them can be seen.
 
 Parts are cuboids, or prisms along x where they are bevelled: convex, and no two share space. For such solids, seen
-along parallel rays, which of two is in front where their outlines overlap is the same everywhere: if a plane between them
-has one on the viewer's side, that one. A plane along a face of either is enough, since all edges run along x, y, z or
-lie in the plane of y and z (separating axes of convex polytopes; Gottschalk, Lin and Manocha 1996,
-doi:10.1145/237170.237244).
+along parallel rays, which of two is in front where their outlines overlap is the same everywhere: if a plane between
+them has one on the viewer's side, that one. A plane along a face of either is enough, since all edges
+run along x, y, z or lie in the plane of y and z (separating axes of convex polytopes; Gottschalk, Lin and Manocha
+1996, doi:10.1145/237170.237244).
 
 An edge is hidden where it lies inside the outline of a solid in front of its own. What remains is drawn; nothing is
 painted over.

@@ -99,6 +99,7 @@ def _parts(flow: Flow, job: Job, crate: Crate, names: tuple[str, ...]) -> None:
         for name, box in crate.rides or crate.pieces_placed
         if name in number
     ]
+    rows.sort(key=lambda row: int(row[0] or 999))
     columns = [
         Column("no.", 0.4, "end", bold=True),
         Column("part", 1.7, bold=True),

@@ -75,9 +75,9 @@ class Draft:
             pages = f"page {number} of {count}"
             room = right - left - text_width(pages, 7.0) - 12
             foot = shortened(printable(f"{job}  ·  {self.section}"), 7.0, room)
-            items.append(Line((left * POINT, (y + 9) * POINT), (right * POINT, (y + 9) * POINT), FAINT))
-            items.append(Text((left * POINT, (y + 1) * POINT), foot, 7.0, grey=0.3))
-            items.append(Text((right * POINT, (y + 1) * POINT), pages, 7.0, "end", grey=0.3))
+            items.append(Line((left * POINT, (y + 10) * POINT), (right * POINT, (y + 10) * POINT), FAINT))
+            items.append(Text((left * POINT, (y + 2.2) * POINT), foot, 7.0, grey=0.3))
+            items.append(Text((right * POINT, (y + 2.2) * POINT), pages, 7.0, "end", grey=0.3))
         return Scene(self.paper.width, self.paper.height, tuple(items), title=self.section, insets=tuple(self.insets))
 
 
@@ -339,7 +339,7 @@ class Flow:
         self._table_head(columns, size)
         for row in rows:
             cells = self._cells(columns, row, size)
-            height = max(len(lines) for lines in cells) * size * 1.22 + 3.4
+            height = max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
             if self.room < height:
                 self.advance()
                 self._table_head(columns, size)
@@ -353,10 +353,10 @@ class Flow:
             edges.append(edges[-1] + self.width * column.share / total)
         return edges
 
-    def _cells(self, columns: Sequence[Column], row: Sequence[str], size: float) -> list[list[str]]:
+    def _cells(self, columns: Sequence[Column], row: Sequence[str], size: float) -> list["_Cell"]:
         return [
-            _at_most(wrapped(printable(cell), size, right - left - 5, bold=column.bold))
-            for column, cell, (left, right) in zip(columns, row, pairwise(self._edges(columns)), strict=True)
+            _Cell.fitted(printable(text), size, right - left - 5, bold=column.bold)
+            for column, text, (left, right) in zip(columns, row, pairwise(self._edges(columns)), strict=True)
         ]
 
     def _table_head(self, columns: Sequence[Column], size: float) -> None:
@@ -365,25 +365,40 @@ class Flow:
             return
         bold = [replace(column, bold=True) for column in columns]
         cells = self._cells(bold, titles, size * 0.92)
-        height = max(len(lines) for lines in cells) * size * 1.22 + 3.4
+        height = max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
         self.need(height + size * 4)
         self._table_row(bold, cells, size * 0.92, height, heavy=True)
 
     def _table_row(
-        self, columns: Sequence[Column], cells: list[list[str]], size: float, height: float, *, heavy: bool = False
+        self, columns: Sequence[Column], cells: list["_Cell"], size: float, height: float, *, heavy: bool = False
     ) -> None:
         edges = self._edges(columns)
-        for column, lines, (left, right) in zip(columns, cells, pairwise(edges), strict=True):
+        for column, cell, (left, right) in zip(columns, cells, pairwise(edges), strict=True):
             x = {"start": left + 2.5, "middle": (left + right) / 2, "end": right - 2.5}[column.anchor]
             y = self.y - 2
-            for line in lines:
+            for line in cell.lines:
                 y -= size * 1.22
-                self.put(x, y + size * 0.26, line, size=size, bold=column.bold, anchor=column.anchor)
+                self.put(x, y + size * 0.26, line, size=cell.size, bold=column.bold, anchor=column.anchor)
         self.y -= height
         pen = PLAIN if heavy else FAINT
         self.page.items.append(
             Line((self.left * POINT, self.y * POINT), ((self.left + self.width) * POINT, self.y * POINT), pen)
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """Lines of a table's cell, and their size: smaller where a single word is wider than the column."""
+
+    lines: list[str]
+    size: float
+
+    @classmethod
+    def fitted(cls, text: str, size: float, room: float, *, bold: bool) -> "_Cell":
+        """Break a text at its spaces; only a word that is too wide even at 0.6 of the size is broken itself."""
+        widest = max((text_width(word, size, bold=bold) for word in text.split()), default=0.0)
+        fitting = size if widest <= room else max(0.6 * size, size * room / widest * 0.999)
+        return cls(_at_most(wrapped(text, fitting, room, bold=bold)), fitting)
 
 
 def _at_most(lines: list[str], most: int = 24) -> list[str]:

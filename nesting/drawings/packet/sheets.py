@@ -14,13 +14,13 @@ from nesting.sheets import Layout, SheetLayout
 
 _LIST_SIZE = 8.0
 _COLUMNS = (
-    Column("no.", 0.6, "end", bold=True),
-    Column("cut", 0.72),
-    Column("panel", 0.5, "middle"),
-    Column("fence at", 1.15, bold=True),
-    Column("edge", 0.66),
-    Column("comes off", 1.5),
-    Column("stays", 1.1),
+    Column("no.", 0.55, "end", bold=True),
+    Column("cut", 0.7),
+    Column("panel", 0.55, "middle"),
+    Column("fence at", 1.05, bold=True),
+    Column("edge", 0.62),
+    Column("comes off", 1.7),
+    Column("stays", 1.2),
 )
 
 
@@ -87,10 +87,10 @@ def reading_pages(job: Job) -> list[Draft]:
 
 
 def cut_rows(steps: tuple[CutStep, ...], job: Job) -> Iterator[list[str]]:
-    """Yield the rows of a list of cuts; equal cuts off one panel, one after the other, share a row."""
+    """Yield the rows of a list of cuts; cuts that go on alike, one after the other, share a row."""
     group: list[CutStep] = []
     for step in steps:
-        if group and not _alike(group[-1], step):
+        if group and not (_goes_on(group, step) or _repeats(group, step)):
             yield _row(group, job)
             group = []
         group.append(step)
@@ -98,13 +98,30 @@ def cut_rows(steps: tuple[CutStep, ...], job: Job) -> Iterator[list[str]]:
         yield _row(group, job)
 
 
-def _alike(one: CutStep, other: CutStep) -> bool:
-    """Whether a cut goes on as the one before it: same panel, setting and edge, and only parts come off."""
+def _same_setting(one: CutStep, other: CutStep) -> bool:
+    return one.action != "trim" and (one.action, one.fence, one.edge) == (other.action, other.fence, other.edge)
+
+
+def _goes_on(group: list[CutStep], step: CutStep) -> bool:
+    """Whether a cut takes the next equal piece off the one panel of a group."""
+    last = group[-1]
     return (
-        (one.action, one.panel, one.fence, one.edge) == (other.action, other.panel, other.fence, other.edge)
-        and one.action != "trim"
-        and one.stays.kind == "panel"
-        and one.off.kind == other.off.kind == "part"
+        all(each.panel == step.panel for each in group)
+        and _same_setting(last, step)
+        and last.stays.kind == "panel"
+        and last.stays.name == step.panel
+    )
+
+
+def _repeats(group: list[CutStep], step: CutStep) -> bool:
+    """Whether a cut does to another panel what each cut of a group did to its own, and leaves nothing to cut."""
+    last = group[-1]
+    return (
+        len({step.panel, *(each.panel for each in group)}) == len(group) + 1
+        and _same_setting(last, step)
+        and step.off.kind == "part"
+        and step.stays.kind != "panel"
+        and (outcome(last.off), outcome(last.stays)) == (outcome(step.off), outcome(step.stays))
     )
 
 
@@ -113,4 +130,5 @@ def _row(group: list[CutStep], job: Job) -> list[str]:
     number = str(first.number) if first is last else f"{first.number}–{last.number}"
     names = Counter(outcome(step.off) for step in group)
     off = ", ".join(name if count == 1 else f"{name} {count}×" for name, count in names.items())
-    return [number, first.action, first.panel, exact(first.fence, job.units), first.edge, off, outcome(last.stays)]
+    letters = ", ".join(dict.fromkeys(step.panel for step in group))
+    return [number, first.action, letters, exact(first.fence, job.units), first.edge, off, outcome(last.stays)]

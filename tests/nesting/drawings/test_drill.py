@@ -1,0 +1,71 @@
+"""The drill map: mirrored as seen from outside, to scale, every point where its coordinates say."""
+
+import pytest
+
+from nesting.crates.model import Crate
+from nesting.drawings.drill import drill_scene
+from nesting.drawings.scene import BOLD, HIDDEN, Circle, Polygon, Scene, Text, bounds
+from tests.nesting.drawings.builds import random_builds
+from tests.nesting.drawings.overlap import beyond_paper, overlaps
+
+
+@pytest.fixture(scope="module")
+def crates() -> list[Crate]:
+    return [crate for build in random_builds(8, start=40) for crate in build.crates if crate.drill]
+
+
+def drawn(crate: Crate) -> Scene:
+    scene = drill_scene(crate, 540, 480, "inch")
+    assert scene is not None
+    return scene
+
+
+def back_of(scene: Scene) -> tuple[float, float]:
+    """Return the lower left corner of the back in its drawing."""
+    outline = next(item for item in scene.items if isinstance(item, Polygon) and item.pen == BOLD)
+    box = bounds(outline.points)
+    return box.left, box.bottom
+
+
+def test_points_are_where_they_say(crates: list[Crate]) -> None:
+    assert len(crates) > 5
+    for crate in crates:
+        scene = drawn(crate)
+        left, bottom = back_of(scene)
+        found = sorted(
+            (round(i.centre[0] - left), round(i.centre[1] - bottom))
+            for i in scene.items
+            if isinstance(i, Circle) and i.radius == 2.0
+        )
+        assert found == sorted((each.x, each.y) for each in crate.drill)
+
+
+def test_points_lie_in_the_part_that_takes_the_screw_seen_from_behind(crates: list[Crate]) -> None:
+    checked = 0
+    for crate in crates:
+        scene = drawn(crate)
+        left, bottom = back_of(scene)
+        for point in crate.drill:
+            cleats = [i for i in scene.items if isinstance(i, Polygon) and i.tip == point.into and i.pen == HIDDEN]
+            assert cleats, f"{crate.crate}: {point.into} is not on the map"
+            assert any(
+                box.left < left + point.x < box.right and box.bottom < bottom + point.y < box.top
+                for box in (bounds(cleat.points) for cleat in cleats)
+            )
+            checked += 1
+    assert checked > 40
+
+
+def test_every_point_is_numbered_and_nothing_overlaps(crates: list[Crate]) -> None:
+    for crate in crates:
+        scene = drawn(crate)
+        numbers = [i.text for i in scene.items if isinstance(i, Text) and i.bold]
+        assert set(numbers) <= {str(n + 1) for n in range(len(crate.drill))}
+        assert len(numbers) >= 0.9 * len(crate.drill)
+        assert not overlaps(scene)
+        assert not beyond_paper(scene)
+
+
+def test_a_crate_without_screws_has_no_map() -> None:
+    carton = next(c for b in random_builds(12) for c in b.crates if c.method == "carton")
+    assert drill_scene(carton, 500, 400, "inch") is None

@@ -1,0 +1,224 @@
+"""The printed packet, read back from the PDF alone."""
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import pdfplumber
+import pytest
+
+from nesting.build import Build, build
+from nesting.drawings.packet import write_packet
+from nesting.intake import read_order
+from nesting.measure import format_length
+from nesting.sheets import PartLeaf, SheetLayout
+from nesting.shop_file import default_shop
+from tests.nesting.drawings.builds import supply_of
+from tests.nesting.drawings.pdf_reading import cut_by_list, cut_rows, length, names_in_drawing, sheet_outline
+
+SAMPLES = Path(__file__).parents[3] / "sample_orders"
+PAPER = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A packet on paper, and the build that it is of."""
+
+    build: Build
+    pages: list[Any]
+    path: Path
+    paper: str
+
+
+@pytest.fixture(
+    scope="module",
+    params=[
+        ("small_sale.csv", "letter", "inch"),
+        ("giant_panel.toml", "letter", "inch"),
+        ("metric_pair.xlsx", "a4", "metric"),
+    ],
+    ids=["small", "giant", "metric"],
+)
+def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Printed]:
+    name, paper, units = request.param
+    shop = default_shop()
+    made = build(read_order(SAMPLES / name, units=units), shop, supply_of(shop), effort="quick")
+    path = tmp_path_factory.mktemp("packet") / "packet.pdf"
+    count = write_packet(made, path, paper=paper)
+    with pdfplumber.open(path) as document:
+        pages = list(document.pages)
+        assert len(pages) == count
+        yield Printed(made, pages, path, paper)
+
+
+def title(page: Any) -> str:
+    """Return a page's first line."""
+    return str((page.extract_text() or "").split("\n")[0])
+
+
+def layout_pages(printed: Printed) -> Iterator[tuple[str, SheetLayout, int, list[Any]]]:
+    """Yield each layout of the build with the pages that bear its foot."""
+    for layout in printed.build.layouts:
+        for number, each in enumerate(layout.sheets, start=1):
+            foot = f"Sheets, {layout.good}, layout {number} page"
+            pages = [page for page in printed.pages if foot in " ".join((page.extract_text() or "").split())]
+            yield layout.good, each, layout.kerf, pages
+
+
+def parts_of(each: SheetLayout, kerf: int) -> Counter[tuple[str, Fraction, Fraction]]:
+    found = Counter[tuple[str, Fraction, Fraction]]()
+    for _, _, dx, dy, node in each.pieces(kerf):
+        if isinstance(node, PartLeaf):
+            found[node.part, Fraction(dx), Fraction(dy)] += 1
+    return found
+
+
+def test_every_part_is_named_once_for_each_time_it_is_cut_from_a_layout(printed: Printed) -> None:
+    for _, each, kerf, pages in layout_pages(printed):
+        expected = Counter[str]()
+        for (name, _, _), count in parts_of(each, kerf).items():
+            expected[name] += count
+        assert names_in_drawing(pages[0], expected) == expected
+
+
+def test_the_printed_list_alone_cuts_exactly_the_parts(printed: Printed) -> None:
+    metric = printed.build.order.units == "metric"
+    cut = 0
+    for _, each, kerf, pages in layout_pages(printed):
+        if isinstance(each.cuts, PartLeaf):
+            continue
+        text = " ".join(pages[0].extract_text().split())
+        printed_kerf = re.search(r"Kerf (.+?)\. All figures", text)
+        size = re.search(r", ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text)
+        assert printed_kerf
+        assert size
+        sheet = (length(size[1], metric=metric), length(size[2], metric=metric))
+        rows = cut_rows(pages, metric=metric)
+        assert cut_by_list(rows, sheet, length(printed_kerf[1], metric=metric)) == parts_of(each, kerf)
+        cut += 1
+    assert cut > 3
+
+
+def test_the_scale_measured_on_paper_is_the_one_written(printed: Printed) -> None:
+    for _, each, _, pages in layout_pages(printed):
+        written = re.search(r"Drawn 1:(\d+)", pages[0].extract_text())
+        assert written
+        outline = sheet_outline(pages[0])
+        for measured, real in ((outline["width"], each.sheet.length), (outline["height"], each.sheet.width)):
+            # A point is 1/72 in; the PDF rounds to 1/100 point.
+            assert measured * int(written[1]) / 72 == pytest.approx(
+                real / 203_200, abs=int(written[1]) * 0.02 / 72 + 1e-6
+            )
+
+
+def test_every_copy_of_every_part_has_one_label(printed: Printed) -> None:
+    expected = Counter[str]()
+    for crate in printed.build.crates:
+        for part in crate.parts:
+            expected[part.name] += part.count
+        for stick in crate.sticks:
+            expected[stick.name] += stick.count
+    found = Counter[str]()
+    for page in printed.pages:
+        if re.search(r"page \d+ of \d+", page.extract_text() or ""):
+            continue  # a numbered page is no label sheet
+        large = page.filter(lambda thing: thing["object_type"] != "char" or "Bold" in thing["fontname"])
+        found.update(word["text"] for word in large.extract_words() if word["text"] in expected)
+    assert found == expected
+
+
+def test_nothing_lies_over_another_text_or_beyond_the_paper(printed: Printed) -> None:
+    for page in printed.pages:
+        boxes = []
+        for word in page.extract_words(char_dir_rotated="btt", x_tolerance=1.5, y_tolerance=1.5, keep_blank_chars=True):
+            assert word["x0"] >= 10
+            assert word["x1"] <= float(page.width) - 10
+            assert word["top"] >= 10
+            assert word["bottom"] <= float(page.height) - 10
+            # Between baseline and capitals: a font's own box is higher than its letters.
+            high = word["bottom"] - word["top"]
+            slim = 0.28 * high if word["upright"] else 0.0
+            thin = 0.28 * (word["x1"] - word["x0"]) if not word["upright"] else 0.6
+            boxes.append(
+                (word["x0"] + thin, word["top"] + slim, word["x1"] - thin, word["bottom"] - slim, word["text"])
+            )
+        boxes.sort(key=lambda b: b[1])
+        for index, (x0, top, x1, bottom, text) in enumerate(boxes):
+            for other in boxes[index + 1 :]:
+                if other[1] >= bottom:
+                    break
+                assert not (x0 < other[2] and other[0] < x1 and top < other[3]), f"{text!r} over {other[4]!r}"
+
+
+def test_paper_and_ink(printed: Printed) -> None:
+    size = PAPER[printed.paper]
+    for page in printed.pages:
+        assert sorted((float(page.width), float(page.height))) == pytest.approx(sorted(size), abs=0.1)
+        for thing in (*page.chars[:200], *page.lines, *page.rects):
+            for key in ("stroking_color", "non_stroking_color"):
+                colour = thing.get(key)
+                assert not isinstance(colour, tuple | list) or len(colour) == 1, "only black, white and greys"
+    data = printed.path.read_bytes()
+    assert data.count(b"/FontFile2") == 2
+    assert {char["fontname"].split("+")[-1] for page in printed.pages for char in page.chars} == {
+        "DejaVuSansCondensed", "DejaVuSansCondensedBold"
+    }  # fmt: skip
+
+
+def test_every_crate_has_its_pages(printed: Printed) -> None:
+    titles = [title(page) for page in printed.pages]
+    for crate in printed.build.crates:
+        name = crate.crate
+        assert sum(1 for each in titles if each.startswith(f"{name}: ") and "step" in each) >= 1
+        assert f"{name}: check before closing" in titles
+        assert f"Opening and return: {name}" in titles
+        assert sum(1 for each in titles if each.startswith(f"Packing {name}: ")) >= 1
+        assert (f"{name}: drill map, the back from outside" in titles) == bool(crate.drill)
+    for copy in printed.build.order.copies():
+        assert f"Condition report: {copy.piece}" in titles
+
+
+def test_drill_coordinates_are_printed(printed: Printed) -> None:
+    for crate in printed.build.crates:
+        if crate.drill:
+            page = next(p for p in printed.pages if title(p).startswith(f"{crate.crate}: drill map"))
+            text = " ".join(page.extract_text().split())
+            for number, point in enumerate(crate.drill, start=1):
+                x, y = (format_length(v, printed.build.order.units) for v in (point.x, point.y))
+                assert f"{number} {x} {y} {point.into}" in text
+
+
+def test_opening_says_which_screws_come_last(printed: Printed) -> None:
+    for crate in printed.build.crates:
+        text = " ".join(
+            next(p for p in printed.pages if title(p) == f"Opening and return: {crate.crate}").extract_text().split()
+        )
+        if crate.method in ("closed", "battened", "travel"):
+            assert "the bottom screws first, the top ones last" in text
+            assert "One person holds the piece" in text
+        assert crate.pieces[0] in text
+
+
+def test_steps_are_all_there_and_numbered(printed: Printed) -> None:
+    for crate in printed.build.crates:
+        text = " ".join(
+            " ".join((p.extract_text() or "").split())
+            for p in printed.pages
+            if f"Crate {crate.crate}, steps" in (p.extract_text() or "")
+        )
+        for number, step in enumerate(crate.steps, start=1):
+            assert f"{number} {' '.join(step.text.split()[:4])}" in text
+            assert " ".join(step.caution.split()[:4]) in text
+
+
+def test_the_cover_names_the_right_pages(printed: Printed) -> None:
+    text = printed.pages[0].extract_text()
+    expected = {"Yard": "To buy", "Sheets": "At the saw", "Papers": "Consignment list"}
+    for part, first in expected.items():
+        found = re.search(rf"^{part} .* (\d+)$", text, re.MULTILINE)
+        assert found
+        assert title(printed.pages[int(found[1]) - 1]).startswith(first)

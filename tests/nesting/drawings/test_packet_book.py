@@ -1,0 +1,183 @@
+"""Writing the packet: same bytes, whole files, values handed in, and pages where nothing overlaps for many orders."""
+
+import time
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+from nesting.build import Build
+from nesting.crates.model import Crate
+from nesting.drawings.packet import BuyingLine, LabelSheet, Party, TravelPapers, write_packet
+from nesting.drawings.packet.book import packet_scenes
+from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.labels import label_pages, labels, outward
+from nesting.drawings.packet.page import PAPERS
+from nesting.drawings.packet.yard import plain_buying, stock_kg
+from nesting.drawings.scene import POINT
+from nesting.measure import INCH, pounds
+from nesting.order import Artwork, Order
+from nesting.shop_file import default_shop
+from tests.nesting.drawings.builds import plain_build, random_builds, random_order
+from tests.nesting.drawings.overlap import beyond_paper, numbers_over_text, overlaps
+
+
+@pytest.fixture(scope="module")
+def small() -> Build:
+    return plain_build(random_order(3, most=2))
+
+
+def text_of(path: Path) -> str:
+    with pdfplumber.open(path) as document:
+        return " ".join(" ".join((page.extract_text() or "").split()) for page in document.pages)
+
+
+def faults_of(build: Build, paper: str) -> list[str]:
+    """Return what lies over something else, or beyond the paper's margin, on any page of a packet."""
+    job = Job(build, PAPERS["a4" if paper == "a4" else "letter"], build.order.units)
+    found = []
+    for number, scene in enumerate(packet_scenes(job), start=1):
+        margin = 0.0 if scene.title == "Labels" else job.paper.margin / POINT
+        found += [f"page {number}: {pair}" for pair in overlaps(scene)]
+        found += [f"page {number}: beyond, {what}" for what in beyond_paper(scene, margin)]
+        found += [f"page {number}: {text}" for inset in scene.insets for text in numbers_over_text(inset.scene)]
+    return found
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_nothing_overlaps_or_leaves_the_page(paper: str) -> None:
+    for build in random_builds(6, start=1000 if paper == "a4" else 0):
+        assert not faults_of(build, paper), build.order.name
+
+
+@pytest.mark.slow
+def test_nothing_overlaps_or_leaves_the_page_for_200_orders() -> None:
+    for index, build in enumerate(random_builds(200, start=5000)):
+        assert not faults_of(build, "a4" if index % 2 else "letter"), build.order.name
+
+
+@pytest.mark.slow
+def test_forty_crates_in_twenty_seconds_with_progress(tmp_path: Path) -> None:
+    works = tuple(
+        Artwork(
+            f"A-{i:02d}",
+            (24 + 2 * i % 30) * INCH,
+            (30 + i % 25) * INCH,
+            3 * INCH // 2,
+            title=f"Work {i}",
+            method="battened" if i % 3 == 0 else "closed",
+        )
+        for i in range(40)
+    )
+    build = plain_build(Order("forty crates", works))
+    assert len(build.crates) == 40
+    told: list[float] = []
+    start = time.perf_counter()
+    pages = write_packet(build, tmp_path / "p.pdf", progress=lambda _stage, fraction, _note="": told.append(fraction))
+    seconds = time.perf_counter() - start
+    print(f"\n40 crates: {pages} pages in {seconds:.1f} s, {len(told)} reports")
+    assert seconds <= 20.0
+    assert len(told) > 20
+    assert all(0 <= fraction <= 1 for fraction in told)
+    assert told == sorted(told)
+
+
+def test_the_same_build_gives_the_same_bytes(small: Build, tmp_path: Path) -> None:
+    write_packet(small, tmp_path / "a.pdf")
+    write_packet(small, tmp_path / "b.pdf")
+    assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.pdf", "b.pdf"]
+
+
+def test_an_unknown_paper_is_refused_and_the_old_file_stays(small: Build, tmp_path: Path) -> None:
+    old = tmp_path / "p.pdf"
+    old.write_bytes(b"old")
+    with pytest.raises(ValueError, match="accepted: letter, a4"):
+        write_packet(small, old, paper="folio")  # type: ignore[arg-type]  # what a user may type
+    assert old.read_bytes() == b"old"
+
+
+def test_values_come_from_outside_as_text(small: Build, tmp_path: Path) -> None:
+    pieces = [copy.piece for copy in small.order.copies()]
+    papers = TravelPapers(
+        number="2026-17",
+        date="2 March 2026",
+        receiver=Party("Harbour Gallery (invented)", ("1 Quay Street",)),
+        border=True,
+        origin="Utopia",
+        tariff="9701.91",
+        terms="consigned",
+        currency="USD",
+        values=dict.fromkeys(pieces, "2,400.00"),
+        total="9,999.00",
+    )
+    lines = (
+        BuyingLine("North Yard (invented)", "Plywood 3/8 in", "ply-3/8 4x8", 3, "at 36.00", 49.0),
+        BuyingLine("Paper House (invented)", "Glassine", "glassine 48in", 1),
+    )
+    write_packet(small, tmp_path / "p.pdf", buying=lines, papers=papers)
+    text = text_of(tmp_path / "p.pdf")
+    for wanted in ("North Yard (invented)", "Paper House (invented)", "at 36.00", "Pro-forma invoice", "9701.91",
+                   "Total value for customs: 9,999.00 USD", "consigned, not sold", "Utopia", "2,400.00"):  # fmt: skip
+        assert wanted in text
+    assert "Weight from here: about 108 lb" in text  # 49 kg is 108.03 lb
+
+
+def test_without_a_border_there_is_no_invoice_and_no_value(small: Build, tmp_path: Path) -> None:
+    write_packet(small, tmp_path / "p.pdf")
+    text = text_of(tmp_path / "p.pdf")
+    assert "Pro-forma" not in text
+    assert "Consignment list" in text
+    assert "value" not in text.lower().replace("great value", "")
+
+
+def test_the_buying_list_counts_what_the_layouts_cut(small: Build) -> None:
+    lines = {line.stock: line for line in plain_buying(small)}
+    for layout in small.layouts:
+        bought = sum(each.repeat for each in layout.sheets)
+        assert sum(lines[name].count for name in {each.sheet.name for each in layout.sheets}) == bought
+    screws = sum(p.count for crate in small.crates for p in crate.piecework if p.good == "screw 10x1-1/4")
+    if screws:
+        assert lines["screw 10x1-1/4 box 100"].count == -(-screws // 100)
+
+
+def test_weights_of_stock() -> None:
+    shop = default_shop()
+    plywood = shop.good("ply-23/32")
+    # 3.0 lb/ft2 per inch of thickness (panel trade figure, goods table): 32 ft2 x 23/32 x 3.0 = 69 lb.
+    assert pounds(stock_kg(plywood, plywood.sizes[0])) == pytest.approx(69.0, rel=0.005)
+    stick = shop.good("2x3")
+    inches = 1.5 * 2.5 * (stick.sizes[0].length / INCH)
+    assert stock_kg(stick, stick.sizes[0]) == pytest.approx(inches * 0.0254**3 * stick.density)
+
+
+def crate_with(crates: tuple[Crate, ...], method: str) -> Crate:
+    return next(crate for crate in crates if crate.method == method)
+
+
+def test_labels_say_which_side_looks_outward() -> None:
+    build = plain_build(Order("two", (Artwork("A-01", 30 * INCH, 30 * INCH, 2 * INCH, method="closed"),)))
+    crate = crate_with(build.crates, "closed")
+    told = {(label.name, label.copy): (label.out, label.edge) for label in labels(Job(build))}
+    assert told["K1.back", ""] == ("back", "face")
+    assert told["K1.lid", ""] == ("front", "face")
+    rails = {told["K1.rail", "1 of 2"][0], told["K1.rail", "2 of 2"][0]}
+    assert rails == {"bottom", "top"}
+    assert {told["K1.stile", "1 of 2"][0], told["K1.stile", "2 of 2"][0]} == {"left side", "right side"}
+    inside = next(each for each in crate.placed if each.role == "cleat")
+    assert outward(crate, inside) is None
+    assert told[inside.part, ""] == ("", "")
+
+
+def test_label_paper_is_settable(small: Build) -> None:
+    count = sum(1 for _ in labels(Job(small)))
+    for rows, columns in ((10, 3), (7, 2), (4, 1)):
+        sheet = LabelSheet(rows, columns, top=30.0, side=20.0, row_gap=4.0, column_gap=8.0)
+        pages = list(label_pages(Job(small, labels=sheet)))
+        assert len(pages) == -(-count // (rows * columns))
+        first = pages[0].insets[0]
+        assert first.at[0] / POINT == pytest.approx(20.0)
+        assert (first.at[1] + first.scene.height) / POINT == pytest.approx(792 - 30.0)
+        assert all(not beyond_paper(p.scene(1, 1, "")) and not overlaps(p.scene(1, 1, "")) for p in pages)
+    with pytest.raises(ValueError, match="rows"):
+        LabelSheet(rows=0)

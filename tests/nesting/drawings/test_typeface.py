@@ -1,0 +1,56 @@
+"""Text widths: held against the PDF library's own measure of the same font; fitting and breaking lines."""
+
+import pytest
+from fpdf import FPDF
+from hypothesis import given
+from hypothesis import strategies as st
+
+from nesting.drawings.typeface import MISSING, printable, shortened, text_width, typeface_path, wrapped
+
+texts = st.text(st.characters(codec="utf-8"), max_size=60).map(printable)
+
+
+@pytest.fixture(scope="module")
+def pdf() -> FPDF:
+    book = FPDF(unit="pt")
+    book.add_font("f", "", typeface_path())
+    book.add_font("f", "B", typeface_path(bold=True))
+    return book
+
+
+@pytest.mark.parametrize("text", ["K1.back", "30 1/2 × 4 3/8", "2′ 6″ → ↑", "Ночь Čas Ωμέγα", "☐ ½ “x”"])
+@pytest.mark.parametrize("bold", [False, True])
+def test_widths_are_those_of_the_pdf_library(pdf: FPDF, text: str, bold: bool) -> None:
+    pdf.set_font("f", "B" if bold else "", 10)
+    assert text_width(text, 10.0, bold=bold) == pytest.approx(pdf.get_string_width(text), abs=0.05)
+
+
+def test_the_licence_is_shipped_with_the_face() -> None:
+    licence = typeface_path().parent / "LICENCE.txt"
+    assert "Permission is hereby granted, free of charge" in licence.read_text()
+
+
+@given(st.text(max_size=40))
+def test_everything_printable_has_a_width(text: str) -> None:
+    shown = printable(text)
+    assert text_width(shown, 8.0) >= 0
+    assert text_width(shown, 8.0, bold=True) >= 0
+    assert shown == " ".join(shown.split())
+
+
+def test_what_the_face_lacks_is_marked() -> None:
+    assert printable("作 品") == f"{MISSING} {MISSING}"
+
+
+@given(texts, st.floats(20, 300))
+def test_wrapped_lines_fit_and_lose_nothing(text: str, room: float) -> None:
+    lines = wrapped(text, 8.0, room)
+    assert all(text_width(line, 8.0) <= room for line in lines)
+    assert "".join("".join(lines).split()) == "".join(text.split())
+
+
+@given(texts, st.floats(10, 200))
+def test_shortened_text_fits(text: str, room: float) -> None:
+    cut = shortened(text, 8.0, room)
+    assert text_width(cut, 8.0) <= room or cut == "…"
+    assert cut == text or cut.endswith("…")
