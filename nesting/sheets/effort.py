@@ -25,7 +25,7 @@ class Settings:
     points : tuple of int
         Positions in each direction for the bound from patterns, coarse before fine; empty leaves that bound out.
     pricings : int
-        Times that patterns are priced on each grid.
+        Steps of dynamic programming for that bound.
     tracked : int
         Items that the pricing uses at most once in a pattern.
     mean : int
@@ -50,7 +50,7 @@ class Settings:
     cover: float
     columns: int = 4000
     points: tuple[int, ...] = (80, 240)
-    pricings: int = 400
+    pricings: int = 1_500_000_000
     tracked: int = 4
     mean: int = 8
     whole: int = 50
@@ -64,5 +64,5 @@ class Settings:
 SETTINGS: dict[Effort, Settings] = {
     "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=(), ties=0),
     "normal": Settings(first=3000, rounds=4, steps=40_000, cover=0.5, columns=1500),
-    "thorough": Settings(first=3000, rounds=20, steps=100_000, points=(80, 320), cover=2.0, columns=4000, ties=5000),
+    "thorough": Settings(first=3000, rounds=20, steps=100_000, points=(80, 320), pricings=15_000_000_000, cover=2.0, columns=4000, ties=5000),
 }

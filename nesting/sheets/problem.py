@@ -134,6 +134,8 @@ def read_problem(parts: Sequence[Part], sheets: Sequence[Sheet], kerf: int) -> P
     faults = _faults(parts, sheets)
     if faults:
         raise NestError(*faults)
+    if not parts:
+        return Problem("", kerf, 1, (), ())
     parts = sorted(parts, key=lambda p: (-p.length, -p.width, p.grain, p.name))
     sizes: dict[tuple[int, int, bool], list[Part]] = {}
     for part in parts:
@@ -172,7 +174,7 @@ def read_problem(parts: Sequence[Part], sheets: Sequence[Sheet], kerf: int) -> P
         faults.append("there are not enough sheets for the area of the parts")
     if faults:
         raise NestError(*faults)
-    return Problem(parts[0].good if parts else "", kerf, unit, tuple(items), tuple(stocks))
+    return Problem(parts[0].good, kerf, unit, tuple(items), tuple(stocks))
 
 
 def _faults(parts: Sequence[Part], sheets: Sequence[Sheet]) -> list[str]:

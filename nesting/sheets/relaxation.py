@@ -38,14 +38,14 @@ class Bounding:
     ----------
     points : tuple of int
         Positions in each direction, coarse before fine.
-    rounds : int
-        Times that patterns are priced on each grid.
+    effort : int
+        Steps of dynamic programming, in all.
     tracked : int
         Items that are used at most once in a pattern, on the last grid.
     """
 
     points: tuple[int, ...]
-    rounds: int
+    effort: int
     tracked: int
 
 
@@ -80,6 +80,12 @@ class Pricer:
         first = axis(sorted(along.items()), [s.length for s in problem.stocks], points)
         second = axis(sorted(across.items()), [s.width for s in problem.stocks], points)
         return cls(problem, first, second) if first and second else None
+
+    @property
+    def steps(self) -> int:
+        """About how many steps one pricing takes."""
+        nx, ny = len(self.along.points), len(self.across.points)
+        return 3 ** len(self.items) * nx * ny * (nx + ny) // 4 + 200_000
 
     @property
     def exact(self) -> bool:
@@ -210,13 +216,16 @@ def pattern_bound(
     """
     known = list(known)
     best = 0
+    left = work.effort
     for points in work.points:
         pricer = Pricer.of(problem, points)
         if pricer is None:
             continue
         master = Master(problem, known)
         while True:
-            best = max(best, _converge(problem, prices, target, work.rounds, pricer, master, check))
+            found, used = _converge(problem, prices, target, left // pricer.steps, pricer, master, check)
+            best = max(best, found)
+            left -= used * pricer.steps
             if best >= target:
                 return best
             fresh = [t for t in master.overused() if t not in pricer.items]
@@ -238,10 +247,11 @@ def _converge(
     pricer: Pricer,
     master: Master,
     check: Callable[[], None],
-) -> int:
-    """Price patterns and solve in turn until nothing more can come of it."""
-    best = 0
-    for _ in range(rounds):
+) -> tuple[int, int]:
+    """Price patterns and solve in turn until nothing more can come of it; returns the bound and the rounds used."""
+    best = used = 0
+    while used < rounds:
+        used += 1
         check()
         lower, values = master.solve()
         if not values.any():
@@ -258,7 +268,7 @@ def _converge(
             break
         if len(problem.stocks) == 1 and _pays(problem, prices, lower) <= best:
             break
-    return best
+    return best, used
 
 
 def _pays(problem: Problem, prices: Prices, lower: float) -> int:

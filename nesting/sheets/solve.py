@@ -15,6 +15,7 @@ from nesting.sheets.problem import Problem, read_problem
 from nesting.sheets.report import describe
 from nesting.sheets.run import CutOff, Run, SearchProgress
 from nesting.sheets.solution import Placed, Solution
+from nesting.sheets.start import carried_over
 from nesting.sheets.ties import Ties
 
 if TYPE_CHECKING:
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
 
 # Past this many parts the plain fillers would be slower than the compiled search.
 _PLAIN = 150
+
+# Past this many parts an order is laid in batches.
+_MANY = 1000
 
 
 def nest(
@@ -76,12 +80,14 @@ def nest(
     keep = offcut_min or (0, 0)
     run = Run(problem, Prices(problem), seed, SETTINGS[effort], progress, deadline)
     try:
-        _solve(run)
+        _solve(run, start)
         if run.best is not None:
             run.report("offcuts", 1.0)
             Ties(run, keep).improve()
     except (CutOff, KeyboardInterrupt) as stop:
         run.stopped = stop.reason if isinstance(stop, CutOff) else "interrupt"
+    if run.best is None and run.stopped == "interrupt":
+        raise KeyboardInterrupt
     if run.best is None:
         raise NestError("no way was found to lay the parts on the sheets that there are")
     return describe(
@@ -89,9 +95,11 @@ def nest(
     )
 
 
-def _solve(run: Run) -> None:
+def _solve(run: Run, start: Layout | None) -> None:
     """Improve the best solution and the bound until they meet or the effort is spent."""
     problem = run.problem
+    if start is not None:
+        run.offer(_resumed(run, carried_over(problem, start)))
     run.raise_bound(area_bound(problem, run.prices))
     if problem.total <= _PLAIN:
         for preference in preferences(problem):
@@ -105,11 +113,31 @@ def _solve(run: Run) -> None:
         _search(run)
 
 
+def _resumed(run: Run, carried: Solution) -> Solution | None:
+    """Complete what was carried over from an earlier layout."""
+    held = carried.contents()
+    if all(held[t] == item.demand for t, item in enumerate(run.problem.items)):
+        return carried
+    from nesting.sheets.search import Search  # noqa: PLC0415 - loads numba
+
+    search = Search(run.problem, run.prices, run.seed, pooling=False)
+    search.load(carried.placed())
+    search.aim(2**62, 1)
+    search.run(1, run.settings, pooling=False)
+    return search.solution() if search.complete else None
+
+
 def _search(run: Run) -> None:
     """Compiled search, the bound from patterns, and set covers, in turn."""
     from nesting.sheets.search import Search  # noqa: PLC0415 - loads numba; most small orders never get here
 
     settings = run.settings
+    if run.problem.total > _MANY:
+        from nesting.sheets.batches import in_batches  # noqa: PLC0415 - loads numba
+
+        in_batches(run)
+        _bound(run)
+        return
     search = Search(run.problem, run.prices, run.seed)
     if run.best is None:
         search.aim(2**62, 1)
@@ -119,12 +147,7 @@ def _search(run: Run) -> None:
     _drive(run, search, settings.first)
     if run.proven or not settings.rounds:
         return
-    if settings.points and run.best is not None:
-        from nesting.sheets.relaxation import Bounding, pattern_bound  # noqa: PLC0415 - loads ortools
-
-        work = Bounding(settings.points, settings.pricings, settings.tracked)
-        known = [(s, frozenset(contents(p).items())) for s, p, _ in run.best.sheets]
-        run.raise_bound(pattern_bound(run.problem, run.prices, run.key, work, run.check, known))
+    _bound(run)
     for number in range(settings.rounds):
         if run.proven:
             return
@@ -137,6 +160,18 @@ def _search(run: Run) -> None:
 
             pool = _choice(run, search)
             run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
+
+
+def _bound(run: Run) -> None:
+    """Raise the bound by patterns."""
+    settings = run.settings
+    if run.best is None or run.settled or not settings.points:
+        return
+    from nesting.sheets.relaxation import Bounding, pattern_bound  # noqa: PLC0415 - loads ortools
+
+    work = Bounding(settings.points, settings.pricings, settings.tracked)
+    known = [(s, frozenset(contents(p).items())) for s, p, _ in run.best.sheets]
+    run.raise_bound(pattern_bound(run.problem, run.prices, run.key, work, run.check, known))
 
 
 def _choice(run: Run, search: "Search") -> list[Placed]:
