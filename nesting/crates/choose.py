@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from nesting.advice.check import table_pounds
+from nesting.crates.load import arrange
 from nesting.crates.model import Method
 from nesting.crates.seams import Stock
 from nesting.crates.weigh import piece_weight
@@ -93,8 +94,8 @@ def _alone(bundle: Bundle, shop: Shop, units: UnitSystem) -> Choice:
     if side <= rules.carton_size and table_pounds(kg) <= rules.carton_lb:
         up_to, most = format_length(rules.carton_size, units, mark=True), _pounds(rules.carton_lb, units)
         return Choice("carton", f"{group}{size} and {weight}: within {up_to} and {most} for a carton")
-    width = sum(a.width for a in pieces) + shop.cleats.set_gap * (len(pieces) - 1)
-    height = max(a.height for a in pieces)
+    together = arrange(pieces, shop)
+    width, height = together.width, together.height
     limit = format_length(rules.closed_size, units, mark=True)
     reach = format_length(max(width, height), units, mark=True)
     if max(width, height) > rules.closed_size:

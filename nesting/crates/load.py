@@ -1,10 +1,13 @@
-"""The load of a crate: its pieces side by side, where each hangs, and what they weigh."""
+"""The load of a crate: its pieces, where each hangs, and what they weigh."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from nesting.crates.registry import Packing
 from nesting.crates.weigh import PieceWeight, piece_weight
 from nesting.order import Artwork
+from nesting.shop import Shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +27,7 @@ class Load:
     Attributes
     ----------
     hung : tuple of Hung
-        From left to right.
+        In the order given: from left to right, or from the bottom up.
     width, height, depth : int
         Of all together.
     """
@@ -40,21 +43,37 @@ class Load:
         return sum(h.weight.kg for h in self.hung)
 
 
-def load_of(packing: Packing) -> Load:
-    """Set the pieces side by side, their lower edges level, so that equal blocks carry them all.
+@dataclass(frozen=True, slots=True)
+class Arrangement:
+    """Where the pieces of one crate stand: lower left corners from the frame's outside, and what all take together."""
 
-    The shop's gap stands between the pieces of a set.
+    places: tuple[tuple[int, int], ...]
+    width: int
+    height: int
+
+
+def arrange(pieces: Sequence[Artwork], shop: Shop) -> Arrangement:
+    """Set pieces side by side, their lower edges level, or one above the other where that makes a shorter crate.
+
+    The shop's gap stands between the pieces of a set; the first is at the left, or at the bottom.
     """
-    shop = packing.shop
     border, gap = shop.frame.larger_by // 2, shop.cleats.set_gap
-    hung: list[Hung] = []
-    x = border
-    for artwork in packing.pieces:
-        hung.append(Hung(artwork, piece_weight(artwork, shop), x, border))
-        x += artwork.width + gap
-    return Load(
-        tuple(hung),
-        x - gap - border,
-        max(a.height for a in packing.pieces),
-        max(a.depth for a in packing.pieces),
+    widths, heights = [a.width for a in pieces], [a.height for a in pieces]
+    row = (sum(widths) + gap * (len(pieces) - 1), max(heights))
+    stack = (max(widths), sum(heights) + gap * (len(pieces) - 1))
+
+    if max(row) <= max(stack):
+        starts = accumulate((w + gap for w in widths[:-1]), initial=border)
+        return Arrangement(tuple((x, border) for x in starts), *row)
+    starts = accumulate((h + gap for h in heights[:-1]), initial=border)
+    return Arrangement(tuple((border + (stack[0] - w) // 2, y) for w, y in zip(widths, starts, strict=True)), *stack)
+
+
+def load_of(packing: Packing) -> Load:
+    """Hang the pieces of a packing where :func:`arrange` sets them."""
+    made = arrange(packing.pieces, packing.shop)
+    hung = tuple(
+        Hung(artwork, piece_weight(artwork, packing.shop), x, y)
+        for artwork, (x, y) in zip(packing.pieces, made.places, strict=True)
     )
+    return Load(hung, made.width, made.height, max(a.depth for a in packing.pieces))

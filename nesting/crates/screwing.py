@@ -127,22 +127,30 @@ def _row_into_piece(cleat: Cleat, mounting: Sequence[int], count: int, shell: "S
 
 
 def _blocks(shell: "Shell", cleat: Cleat, gussets: Sequence[Box]) -> int:
-    """Stand setting blocks on the lower rail under a cleat: thinner than the cleat, so that they clear the piece."""
+    """Set blocks under a cleat, thinner than it, so that they clear the piece.
+
+    They stand on the lower rail; under a piece that hangs above another they are glued and screwed to the back alone.
+    """
     shop, bench = shell.packing.shop, shell.bench
     rules, t = shop.cleats, shell.frame.thickness
     good = shop.good(rules.block_good)
     width = min(rules.block_width, cleat.length // 3 // shop.joinery.snap * shop.joinery.snap)
     count = max(2, -(-cleat.length // rules.block_spacing) + 1)
+    on_rail = cleat.hung.y == shop.frame.larger_by // 2
+    foot = t if on_rail else cleat.y - min(rules.block_height, shop.cleats.set_gap // 2)
     taken = [(g.x - width // 2, g.x + g.dx + width - width // 2) for g in gussets]
     low, high = cleat.x + width // 2, cleat.x + cleat.length - width + width // 2
     middles = spread(low, high, count, width, taken, 1) or spread(low, high, 2, width, taken, 1) or []
     screw = longest_hidden(rules.screws, shop, good, shell.held[-1])
     for at in middles:
-        box = Box(at - width // 2, t, shell.back_inside, width, cleat.y - t, good.thickness)
+        box = Box(at - width // 2, foot, shell.back_inside, width, cleat.y - foot, good.thickness)
         bench.panel("setting-block", good.good, box, "setting block", flat="z", along="y")
-        shell.glue(width * (cleat.y - t))
+        shell.glue(width * (cleat.y - foot))
     bench.fix(
-        screw.good, 2 * len(middles), "setting blocks to the back, from inside", pilot_text(screw, shell.packing.units)
+        screw.good,
+        (2 if on_rail else 4) * len(middles),
+        "setting blocks to the back, from inside",
+        pilot_text(screw, shell.packing.units),
     )
     return len(middles)
 

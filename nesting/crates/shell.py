@@ -93,18 +93,23 @@ class Shell:
         return tuple(sorted({cleat.line for own in self.cleats for cleat in own}))
 
     def back_case(self, battens: Battens) -> HungBack:
-        """Return how the pieces bear on the back, all together: the case that the advice judges."""
+        """Return how the pieces bear on the back, all together: the case that the advice judges.
+
+        Where pieces hang one above the other, all of them are taken to bear where the farthest row from a rail does.
+        """
         t = self.frame.thickness
         inside = self.frame.inside
         low = [cleat for own in self.cleats for cleat in own if not cleat.upper]
         high = [cleat for own in self.cleats for cleat in own if cleat.upper]
+        below = min(max(cleat.line for cleat in low) - t, inside.height // 2)
+        above = min(max(self.frame.height - t - cleat.line for cleat in high), inside.height - below)
         return HungBack(
             self.load.kg,
             inside.height,
             inside.width,
-            min(inside.width, sum(cleat.length for cleat in low)),
-            max(cleat.line for cleat in low) - t,
-            max(self.frame.height - t - cleat.line for cleat in high),
+            _reach([(cleat.x, cleat.x + cleat.length) for cleat in low]),
+            below,
+            above,
             battens,
         )
 
@@ -263,6 +268,15 @@ class Shell:
         pilot = pilot_text(screw, self.packing.units)
         self.bench.fix(screw.good, 8, "two handles, at the height of the centre of gravity", pilot)
         return 2
+
+
+def _reach(stretches: list[tuple[int, int]]) -> int:
+    """Return how much of a line is covered by stretches that may overlap."""
+    total, at = 0, min(low for low, _ in stretches)
+    for low, high in sorted(stretches):
+        total += max(0, high - max(low, at))
+        at = max(at, high)
+    return total
 
 
 def _panel(good: Good) -> Panel:

@@ -110,6 +110,9 @@ class CleatRules(Checked):
         doc="Good of the setting blocks: thinner than the cleat, so that they clear the piece.",
     )
     block_width: int = rule(3 * INCH, unit="length", low=INCH, high=8 * INCH, doc="Width of a setting block.")
+    block_height: int = rule(
+        2 * INCH, unit="length", low=INCH, high=6 * INCH, doc="Height of a setting block that stands on no rail."
+    )
     block_spacing: int = rule(
         36 * INCH,
         unit="length",

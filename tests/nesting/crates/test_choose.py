@@ -69,7 +69,7 @@ def test_a_set_is_one_bundle_where_its_first_piece_stands() -> None:
     )
     bundles = bundles_of(order)
     assert [[a.piece for a in bundle.pieces] for bundle in bundles] == [["A", "C#1", "C#2"], ["B"]]
-    # 10 + 30 + 30 and two gaps of 3 in are 76 in wide.
+    # 10 + 30 + 30 and two gaps of 3 in are 76 in wide, less than one above the other.
     assert [c.method for c in choose(bundles, SHOP)] == ["battened", "carton"]
 
 
