@@ -80,6 +80,8 @@ def read_heading(place: int, cell: Cell) -> Heading:
         return _dimensions(place, text, read, stated[0])
     asides = [aside.strip(" .") for aside in re.findall(r"[(\[{]([^()\[\]{}]*)[)\]}]", read)]
     words = " ".join(re.sub(r"[(\[{][^()\[\]{}]*[)\]}]?|[_.,:;/\\\-]+", " ", read).split())
+    if words.endswith('"'):
+        words = f'{words[:-1].rstrip()} "'
     unit_words = [word for aside in asides for word in re.split(r"\s*[,;]\s*", aside) if word]
     if words in _COMBINED:
         unit = _unit_of("length", unit_words)
@@ -130,6 +132,14 @@ def _dimensions(place: int, text: str, read: str, stated: str) -> Heading:
     if words and unit is None:
         return Heading(place, text)
     return Heading(place, text, DIMENSIONS, unit, sides if all(sides) and len(set(sides)) == len(sides) else ())
+
+
+def columns_of(cells: Sequence[Cell]) -> tuple[str | None, ...]:
+    """Return our name for each cell of a heading (``"dimensions"`` for a combined one), ``None`` where not understood.
+
+    With it, whoever shows a table finds the cell that a fault's column means.
+    """
+    return tuple(read_heading(place, cell).name for place, cell in enumerate(cells))
 
 
 def find_heading(table: Table) -> tuple[tuple[Heading, ...], Row, tuple[Row, ...]]:

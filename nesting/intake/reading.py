@@ -12,7 +12,7 @@ from nesting.intake.lines import artwork_of, read_line
 from nesting.intake.money import CODES
 from nesting.intake.tables import MOST_BYTES, Table, gather, read_csv
 from nesting.intake.tomlfile import TomlOrder, read_toml
-from nesting.measure import UnitSystem
+from nesting.measure import UnitSystem, shorten
 from nesting.order import Order
 
 _ACCEPTED: Final = "a file in CSV, XLSX or TOML"
@@ -67,18 +67,37 @@ def read_upload(file: str, data: bytes, *, units: UnitSystem | None = None) -> O
     FaultsFound
         With every fault found.
     """
-    name, ending = Path(file).stem.replace("_", " ").strip() or "order", Path(file).suffix.lower()
+    file = shorten(Path(file).name, 80) or "order"
+    name = Path(file).stem.replace("_", " ").strip() or "order"
+    if Path(file).suffix.lower() == ".toml":
+        _check_size(file, data)
+        return _from_toml(name, read_toml(file, data), units)
+    return _from_table(name, table_of(file, data), units or "inch")
+
+
+def table_of(file: str, data: bytes) -> Table:
+    """Return the table of a CSV or XLSX file, before anything in it is understood.
+
+    Raises
+    ------
+    FaultsFound
+        Where it cannot be opened as one.
+    """
+    _check_size(file, data)
+    ending = Path(file).suffix.lower()
+    if ending in _BOOKS:
+        return _choose(file, data)
+    if ending in _TEXT:
+        return read_csv(file, data)
+    raise refuse(file, f"the ending {ending or '(none)'}", f"{_ACCEPTED}; save it as one of these")
+
+
+def _check_size(file: str, data: bytes) -> None:
+    """Refuse what is far too much, or nothing."""
     if len(data) > MOST_BYTES:
         raise refuse(file, f"more than {MOST_BYTES:,} bytes", f"{_ACCEPTED} of {MOST_BYTES:,} bytes at the most")
     if not data.strip():
         raise refuse(file, "", "a heading and a row for each artwork")
-    if ending == ".toml":
-        return _from_toml(name, read_toml(file, data), units)
-    if ending in _BOOKS:
-        return _from_table(name, _choose(file, data), units or "inch")
-    if ending in _TEXT:
-        return _from_table(name, read_csv(file, data), units or "inch")
-    raise refuse(file, f"the ending {ending or '(none)'}", f"{_ACCEPTED}; save it as one of these")
 
 
 def order_from_rows(

@@ -18,8 +18,8 @@ MOST_BYTES: Final = 8_000_000
 MOST_ROWS: Final = 2_000
 """Most rows that hold anything, the heading counted."""
 MOST_COLUMNS: Final = 200
-_LONGEST_FIELD: Final = 32_767
-"""Most characters in one cell: what spreadsheets allow."""
+_MOST_LINES: Final = 100_000
+"""Most rows of a text, blank or not."""
 _DELIMITERS: Final = ("\t", ";", ",", "|")
 
 
@@ -115,31 +115,35 @@ def split_text(text: str, *, file: str = "table") -> list[list[str]]:
     FaultsFound
         For a quote that is never closed, or a cell of monstrous length.
     """
+    return list(_split(text, file))
+
+
+def _split(text: str, file: str) -> Iterator[list[str]]:
+    """Yield the rows of :func:`split_text` one by one."""
     first, _, rest = text.partition("\n")
-    if first.strip().lower().startswith("sep=") and len(first.strip()) <= 5:
+    delimiter = first.strip("\r\n")[4:]
+    if first[:4].lower() == "sep=" and delimiter in _DELIMITERS:
         # Keep an empty first row, so that rows are counted as a spreadsheet does.
-        delimiter = first.strip("\r\n")[4:5] or ","
         text = "\n" + rest
     else:
         delimiter = _delimiter(text)
-    return list(_rows(text, delimiter, file))
+    return _rows(text, delimiter, file)
 
 
 def _rows(text: str, delimiter: str, file: str) -> Iterator[list[str]]:
     """Yield rows, turning the csv module's errors into faults."""
-    before = csv.field_size_limit(_LONGEST_FIELD)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     number = 1
     try:
-        for number, row in enumerate(reader, start=2):  # noqa: B007 - told when the next row fails
+        for number, row in enumerate(reader, start=2):
+            if number > _MOST_LINES:
+                raise refuse(file, f"more than {_MOST_LINES:,} lines", f"{MOST_ROWS} rows at the most")
             yield row
     except csv.Error as error:
         accepted = 'quotes in pairs, with inches doubled inside them ("30 1/2""")'
         if "limit" in str(error):
-            accepted = f"{_LONGEST_FIELD} characters in a cell at the most; is a quote not closed?"
+            accepted = "cells of a few words; is a quote not closed?"
         raise refuse(file, f"row {number} that cannot be split", accepted) from None
-    finally:
-        csv.field_size_limit(before)
 
 
 def _delimiter(text: str) -> str:
@@ -169,4 +173,4 @@ def read_csv(file: str, data: bytes) -> Table:
         Where it is no table of text.
     """
     text, warnings = decode(file, data)
-    return gather(file, split_text(text, file=file), warnings)
+    return gather(file, _split(text, file), warnings)

@@ -16,6 +16,7 @@ from xml.etree.ElementTree import ParseError
 from nesting.faults import FaultsFound, refuse
 from nesting.intake.cells import Cell, Unreadable, is_blank
 from nesting.intake.tables import MOST_COLUMNS, Table, gather
+from nesting.measure import shorten
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -124,7 +125,7 @@ def _tables(file: str, data: bytes) -> list[Table]:
                 raise refuse(file, f"{len(names)} sheets", f"{MOST_SHEETS} sheets at the most")
             tables = []
             for name in names:
-                label = file if len(names) == 1 else f"{file}, sheet {name}"
+                label = file if len(names) == 1 else f"{file}, sheet {shorten(name)}"
                 tables.append(gather(label, _rows(label, name, values, formulas)))
         finally:
             values.close()

@@ -1,6 +1,8 @@
 import pytest
 
-from nesting.intake import order_from_rows
+from nesting.intake import COLUMNS, order_from_rows
+from nesting.intake.columns import SPELLINGS
+from nesting.intake.headings import read_heading
 from nesting.measure import INCH
 from tests.nesting.intake.support import faults_of
 
@@ -48,3 +50,56 @@ def test_dimensions_and_width_contradict() -> None:
     assert said[0].endswith(
         'found "width"; accepted: one column for width; "dimensions (h x w x d)" is read as width too'
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "unit"),
+    [
+        ("Width", "width", None),
+        ("  WIDTH*: ", "width", None),
+        ("W", "width", None),
+        ("Width (in)", "width", "in"),
+        ("width_in", "width", "in"),
+        ('Width"', "width", "in"),
+        ('Width (")', "width", "in"),
+        ("width, cm", "width", "cm"),
+        ("Height [mm]", "height", "mm"),
+        ("depth in inches", "depth", "in"),
+        ("depth (in inches)", "depth", "in"),
+        ("width (framed)", "width", None),
+        ("width (framed, cm)", "width", "cm"),
+        ("width (image)", None, None),
+        ("width (kg)", None, None),
+        ("Weight (lbs.)", "weight", "lb"),
+        ("weight kg", "weight", "kg"),
+        ("kg", "weight", "kg"),
+        ("LBS", "weight", "lb"),
+        ("Weight (total)", None, None),
+        ("weight each (kg)", "weight", "kg"),
+        ("Price (USD)", "price", "USD"),
+        ("price $", "price", "$"),
+        ("Declared value (€)", "declared", "EUR"),
+        ("Art. No.", "piece", None),
+        ("Ref.", "piece", None),
+        ("No", "piece", None),
+        ("Artist’s price", "price", None),
+        ("Ship-by", "ship_by", None),
+        ("pour depth (mm)", "pour_depth", "mm"),
+        ("QTY", "quantity", None),
+        ("Made of", "support", None),
+        ("length", None, None),
+        ("", None, None),
+        ("x" * 500, None, None),
+    ],
+)
+def test_headings(text: str, name: str | None, unit: str | None) -> None:
+    heading = read_heading(3, text)
+    assert (heading.place, heading.name, heading.unit) == (3, name, unit)
+
+
+def test_no_two_columns_share_a_spelling() -> None:
+    spelled = [spelling for column in COLUMNS for spelling in (column.name.replace("_", " "), *column.others)]
+    assert len(spelled) == len(set(spelled)) == len(SPELLINGS)
+    for column in COLUMNS:
+        for spelling in (column.name, *column.others):
+            assert read_heading(0, spelling.upper()).name == column.name

@@ -39,7 +39,7 @@ def test_inch_marks_need_no_quoting() -> None:
     [("o.csv", b"", "found nothing"), ("o.csv", b" \n\n", "found nothing"), ("o.csv", b"\x00\x01\x02", "no text"),
      ("o.csv", b"\x81\x8d", "no text"), ("o.csv", b'piece,width\n"A,30\n', "quotes in pairs"),
       ("o.csv", b"\xff\xfe\x00", "no text"),
-     ("o.csv", b"piece\n" + b"x" * 40_000, "characters in a cell"),
+     ("o.csv", b"piece\n" + b"x" * 140_000, "is a quote not closed"),
       ("o.csv", b"x" * (MOST_BYTES + 1), "bytes at the most"),
      ("o.xls", b"\xd0\xcf\x11\xe0", "the ending .xls"), ("o", b"x", "the ending (none)"), ("o.pdf", b"x",
       "the ending .pdf"),
