@@ -144,15 +144,21 @@ def pack(problem: Problem, mix: Mix, patterns: Sequence[Column], seed: int, effo
         model.add(sum(terms) >= wanted)
     for terms, have in zip(uses, mix, strict=True):
         model.add(sum(terms) <= have)
-    solver, status, interrupted = _run(model, seed, TIME[effort])
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return Packing(None, status == cp_model.INFEASIBLE, interrupted)
+    solver, found, interrupted = run_solver(model, seed, TIME[effort])
+    if not found:
+        return Packing(None, solver.status_name() == "INFEASIBLE", interrupted)
     cuts = {key: solver.value(taken) for key, taken in zip(patterns, counts, strict=True) if solver.value(taken)}
     return Packing(without_surplus(problem, cuts), refuted=False, interrupted=interrupted)
 
 
-def _run(model: "cp_model.CpModel", seed: int, limit: float) -> tuple["cp_model.CpSolver", Any, bool]:
-    """Solve on a thread of its own, so that Ctrl-C reaches us and stops the solver instead of the program."""
+def run_solver(model: "cp_model.CpModel", seed: int, limit: float) -> tuple["cp_model.CpSolver", bool, bool]:
+    """Solve on a thread of its own, so that Ctrl-C reaches us and stops the solver instead of the program.
+
+    Returns
+    -------
+    solver, found, interrupted
+        The solver with its answer, whether there is one, and whether Ctrl-C cut it off.
+    """
     from ortools.sat.python import cp_model  # heavy, and seldom needed
 
     solver = cp_model.CpSolver()
@@ -161,17 +167,24 @@ def _run(model: "cp_model.CpModel", seed: int, limit: float) -> tuple["cp_model.
     solver.parameters.max_deterministic_time = limit
     solver.parameters.linearization_level = 2
     solver.parameters.catch_sigint_signal = False
-    status: list[Any] = []
-    thread = threading.Thread(target=lambda: status.append(solver.solve(model)), daemon=True)
-    interrupted = False
-    thread.start()
-    while thread.is_alive():
+    ended = threading.Event()
+    status: list[Any] = [cp_model.UNKNOWN]
+
+    def work() -> None:
         try:
-            thread.join()
+            status.append(solver.solve(model))
+        finally:
+            ended.set()
+
+    interrupted = False
+    threading.Thread(target=work, daemon=True).start()
+    while not ended.is_set():  # an interrupted join would take the thread for ended while it still runs
+        try:
+            ended.wait()
         except KeyboardInterrupt:
             interrupted = True
             solver.stop_search()
-    return solver, status[0], interrupted
+    return solver, status[-1] in (cp_model.OPTIMAL, cp_model.FEASIBLE), interrupted
 
 
 def without_surplus(problem: Problem, cuts: Cuts) -> Cuts:
@@ -180,6 +193,7 @@ def without_surplus(problem: Problem, cuts: Cuts) -> Cuts:
     for (_, pattern), repeat in cuts.items():
         for item, count in pattern:
             surplus[item] += count * repeat
+    surplus = [max(over, 0) for over in surplus]
     exact: Cuts = {}
     for (stock, pattern), repeat in sorted(cuts.items()):
         left = repeat

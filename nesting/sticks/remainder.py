@@ -20,6 +20,11 @@ def longest_remainder(problem: Problem, cuts: Cuts) -> int:
     return max(0, *pieces)
 
 
+def worth(problem: Problem, cuts: Cuts) -> tuple[int, int]:
+    """Tell what plans of one mix are compared by: the longer remainder, then the fewer layouts."""
+    return -longest_remainder(problem, cuts), len(cuts)
+
+
 def _one_short(problem: Problem, counts: dict[int, int]) -> Iterator[Cuts]:
     """Yield plans on the same sticks of which the last one takes what the others leave."""
     for last in counts:
@@ -41,8 +46,4 @@ def gather_remainder(problem: Problem, cuts: Cuts) -> Cuts:
 
     A plan that leaves a stick out altogether would have been cheaper, or have fewer sticks; it counts as well.
     """
-
-    def worth(plan: Cuts) -> tuple[int, int]:
-        return -longest_remainder(problem, plan), len(plan)
-
-    return min([cuts, *_one_short(problem, stock_counts(cuts))], key=worth)
+    return min([cuts, *_one_short(problem, stock_counts(cuts))], key=lambda plan: worth(problem, plan))

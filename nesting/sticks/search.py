@@ -14,9 +14,11 @@ from nesting.sticks.bounds import Cut, Key, Mix, attainable, by_length, fraction
 from nesting.sticks.columns import CELLS, Column, Columns
 from nesting.sticks.dive import dive
 from nesting.sticks.exact import Listing, pack
-from nesting.sticks.fill import Cuts, candidates, plan_key
+from nesting.sticks.fill import Cuts, candidates, plan_key, plan_mix
 from nesting.sticks.mixes import NODES, MixSearch
 from nesting.sticks.problem import Problem
+from nesting.sticks.remainder import gather_remainder
+from nesting.sticks.tidy import TIME, Tidy
 
 # How many mixes are looked at, and how many of them by the solver, by effort.
 MIXES = {"quick": 20, "normal": 200, "thorough": 2_000}
@@ -78,6 +80,18 @@ class Search:
         if self.best is not None:
             self.bound = attainable(self.problem, self.bound, self.key[0])
         return self.best
+
+    def tidy(self, cuts: Cuts) -> Cuts:
+        """Return a plan on the same sticks with a longer remainder, or fewer layouts, where one is found."""
+        plan = gather_remainder(self.problem, cuts)
+        if self._columns is None or self.interrupted or not TIME[self.effort]:
+            return plan
+        mix = plan_mix(self.problem, plan)
+        listed = Listing(self.problem, self._cuts, mix, "quick").run()
+        known = self._columns.fitting() if listed is None else listed
+        plan, interrupted = Tidy(self.problem, mix, sorted({*known, *plan})).run(plan, self.seed, self.effort)
+        self.interrupted |= interrupted
+        return plan
 
     def _run(self) -> None:
         self._cuts.append(by_length(self.problem))

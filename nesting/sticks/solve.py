@@ -7,7 +7,7 @@ from nesting.sticks.fill import plan_key
 from nesting.sticks.layouts import name_cuts
 from nesting.sticks.plan import StickPlan
 from nesting.sticks.problem import pose
-from nesting.sticks.remainder import gather_remainder, longest_remainder
+from nesting.sticks.remainder import longest_remainder
 from nesting.sticks.search import Search
 from nesting.sticks.stock import Stick, StickError
 
@@ -26,7 +26,7 @@ def cut_sticks(
 
     Cost is minimised: bought sticks at the price that their number reaches, rack sticks at their book value. Among
     plans of that cost come first those that spend least on bought stock (ties favour the rack), then fewest sticks,
-    then one long remainder, then few different layouts; the last two by heuristics.
+    then one long remainder, then few different layouts; the last two within a little work, so not always the best.
 
     :mod:`nesting.sticks.search` tells how. Where the effort does not reach a proof, the plan is the best one known, and
     `bound` says how far from the optimum it can be at most.
@@ -65,7 +65,7 @@ def cut_sticks(
     if best is None:
         sure = "there are" if search.hopeless else "no plan was found; perhaps there are"
         raise StickError(f"{parts[0].good}: {sure} too few sticks for these parts")
-    best = gather_remainder(problem, best)
+    best = search.tidy(best)
     cost, spend, _ = plan_key(problem, best)
     return StickPlan(
         parts[0].good,

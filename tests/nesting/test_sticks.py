@@ -5,8 +5,10 @@ Prices are invented.
 
 import itertools
 import random
+import signal
 import subprocess
 import sys
+import threading
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -23,7 +25,7 @@ from nesting.parts import StickPart
 from nesting.sticks import Stick, StickError, StickPlan, cut_sticks
 from nesting.sticks.bounds import Cut, by_length, fractional
 from nesting.sticks.columns import Columns
-from nesting.sticks.exact import Listing
+from nesting.sticks.exact import Listing, run_solver
 from nesting.sticks.pricing import Pricer
 from nesting.sticks.problem import pose
 
@@ -439,6 +441,37 @@ print(plan.proven, any(name.split(".")[0] == "ortools" for name in sys.modules))
 """
     run = subprocess.run([sys.executable, "-c", script.format(7)], capture_output=True, text=True, check=True)
     assert run.stdout.split() == ["True", "False"]
+
+
+# Ctrl-C.
+
+
+def test_an_interrupted_search_gives_the_best_plan_so_far(monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupt(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    parts = orders(random.Random(0), 20, 5)
+    whole = solve(parts, YARD, KERF)
+    monkeypatch.setattr(Columns, "check", interrupt)
+    plan = solve(parts, YARD, KERF)
+    assert whole.stopped is None
+    assert plan.stopped == "interrupt"
+    assert plan.bound <= whole.bound <= whole.cost <= plan.cost
+
+
+def test_the_solver_stops_when_it_is_interrupted() -> None:
+    # Market split (Cornuejols and Dawande 1999, doi:10.1287/ijoc.11.2.205): far longer than the test would wait.
+    rng = random.Random(1)
+    model = cp_model.CpModel()
+    choices = [model.new_bool_var("") for _ in range(50)]
+    for _ in range(6):
+        weights = [rng.randint(0, 99) for _ in choices]
+        model.add(sum(w * chosen for w, chosen in zip(weights, choices, strict=True)) == sum(weights) // 2)
+    timer = threading.Timer(1.0, signal.pthread_kill, (threading.main_thread().ident, signal.SIGINT))
+    timer.start()
+    _, found, interrupted = run_solver(model, 0, 1e6)
+    timer.cancel()
+    assert (found, interrupted) == (False, True)
 
 
 # The bounds, piece by piece.
