@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from nesting.consignment import Grouping, check_grouping, near_sizes
+from nesting.consignment import Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.model import Crate, Method
 from nesting.crates.registry import Casing, Packing, Refused, RulesClash, case_maker, method
@@ -83,6 +83,7 @@ def expand(
     _refuse_mixed_sets(bundles, job)
     choices = choose(bundles, shop, order.units)
     crates: list[Crate] = []
+    hoped: list[Artwork] = []
     riders: list[Artwork] = []
     frames: dict[str, int] = {}
     number = 0
@@ -90,22 +91,25 @@ def expand(
         alone = [(piece,) for piece in bundle.pieces] if choice.method == "travel" else [bundle.pieces]
         for pieces in alone:
             number += 1
+            hoped += pieces if choice.method == "travel" else ()
             crate = _one(job, f"K{number}", pieces, choice)
-            if choice.method == "travel":
-                riders += pieces
             if crate is None:
                 continue
             if crate.method == "travel":
                 frames[pieces[0].piece] = len(crates)
+                riders += pieces
             crates.append(crate)
-    if riders and not job.faults:
+    if job.faults:
+        # No case is made, but what no case could give is told with the rest.
+        job.faults += faults_of(hoped, job.shop, job.source)
+    elif riders:
         _case_up(job, crates, riders, frames, grouping)
     if job.faults:
         raise FaultsFound(job.faults)
     return tuple(crates)
 
 
-_INSTEAD: Mapping[Method, Method] = {"carton": "closed", "closed": "battened"}
+_INSTEAD: Mapping[Method, Method] = {"carton": "closed", "closed": "battened", "travel": "battened"}
 """What the shop tries next where a method that it chose itself turns out impossible, or fails its checks."""
 
 

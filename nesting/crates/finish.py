@@ -107,6 +107,13 @@ def _mounting_checks(shell: Shell) -> list[Check]:
         for check in check_mounting(case, len(m.drill), shell.packing.shop.mounting):
             name = f"{check.name}, {m.hung.artwork.piece}" if len(shell.mounted) > 1 else check.name
             made.append(replace(check, name=name))
+        into = mounting_case(
+            m.hung.weight.kg, m.piece_screw, (shell.packing.shop.good(shell.packing.shop.cleats.good),)
+        )
+        check = check_mounting(into, len(m.piece_screws), shell.packing.shop.mounting)[0]
+        own = f", {m.hung.artwork.piece}" if len(shell.mounted) > 1 else ""
+        note = f"{check.note}; the piece's wood is taken to be as weak as plywood"
+        made.append(replace(check, name=f"screws into the piece, withdrawal{own}", note=note))
     return made
 
 
@@ -127,6 +134,9 @@ def passages(outside: Size, gross_kg: float, shop: Shop) -> list[Check]:
     """Check the studio's own door and what else the shop's rules name."""
     load = PassingLoad(outside.width, outside.height, outside.depth, gross_kg)
     return [check_passage(load, LIMITS[name]) for name in shop.passage.ways]
+
+
+_REMEDY = "; this back does not hold: one crate for each piece, a lighter piece, larger sheets, or a designed back"
 
 
 def _lid_edges() -> Check:
@@ -158,7 +168,11 @@ def _warnings(shell: Shell, checks: Sequence[Check], gross_kg: float) -> tuple[s
         for hung in shell.load.hung
         if hung.artwork.back.kind == "cleated"
     ]
-    out += [check.sentence() for check in checks if check.verdict == "fails"]
+    out += [
+        check.sentence() + (_REMEDY if check.name == "back, bending" else "")
+        for check in checks
+        if check.verdict == "fails"
+    ]
     limit = shell.packing.shop.case.skid_from_lb
     if table_pounds(gross_kg) > limit:
         said = format_weight(limit * 0.45359237, units, mark=True)

@@ -121,6 +121,10 @@ def pattern_for(
         return Pattern(((Rect(0, 0, width, height), None),))
     best: tuple[tuple[int, int, int, int], Pattern] | None = None
     for pattern in _patterns((width, height), stock, least, snap, keep_clear, keep_clear_x):
+        # Even if the sheets were filled to the last corner, this pattern could not do better: pass it over.
+        bound = min(-(-copies * width * height // (length * broad)) * length * broad for length, broad in stock.sizes)
+        if best is not None and (bound, len(pattern.panels)) > best[0][:2]:
+            continue
         sheets = min(
             (count * length * broad, count)
             for length, broad in stock.sizes
@@ -242,9 +246,11 @@ def sheets_needed(panels: Sequence[Rect], sheet: tuple[int, int], kerf: int) -> 
     if any(a > sheet[0] or b > sheet[1] for a, b in sides):
         return 0
     best = len(sides)
+    least = -(-sum(a * b for a, b in sides) // (sheet[0] * sheet[1]))
     for key in (lambda s: (s[0], s[1]), lambda s: (s[0] * s[1], s[0]), lambda s: (s[1], s[0])):
         for long_first in (True, False):
-            best = min(best, _fill(sorted(sides, key=key, reverse=True), sheet, kerf, long_first))
+            if best > least:
+                best = min(best, _fill(sorted(sides, key=key, reverse=True), sheet, kerf, long_first))
     return best
 
 

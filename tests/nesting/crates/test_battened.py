@@ -81,6 +81,19 @@ def test_a_giant_that_no_door_passes_is_said_before_anything_is_cut() -> None:
     assert any("passage" in warning for warning in crate.warnings)
 
 
+def test_a_back_that_does_not_hold_is_said_with_the_way_out() -> None:
+    pieces = tuple(
+        Artwork(name, 48 * INCH, 72 * INCH, 5 * INCH // 2, weight_kg=Decimal("90.7"), set_name="d") for name in "LR"
+    )
+    crate = battened(Packing("K1", pieces, SHOP, "a 400 lb diptych"))
+    assert next(check for check in crate.checks if check.name == "back, bending").verdict == "fails"
+    assert any("one crate for each piece" in warning for warning in crate.warnings)
+    assert crate.lift == "forks"
+    assert "handle" not in {item.good for item in crate.piecework}
+    names = [check.name for check in crate.checks]
+    assert {"mounting screws, withdrawal, L", "mounting screws, withdrawal, R"} <= set(names)
+
+
 def test_a_piece_too_heavy_for_its_cleats_is_refused() -> None:
     with pytest.raises(Refused, match="no room for") as refused:
         make(12, 30, 90)

@@ -109,6 +109,21 @@ def test_where_a_closed_crates_back_fails_the_shop_takes_a_battened_one() -> Non
     assert "closed fails back, bending" in crate.reason
 
 
+def test_where_the_shop_chose_a_travel_frame_that_cannot_be_it_takes_a_battened_crate() -> None:
+    low = piece("L", 60, 8, 10, destination="Harbour Gallery")
+    order = Order("o", (piece("A", 60, 40, 40, destination="Harbour Gallery"), low))
+    crates = expand(order, SHOP)
+    assert [(c.method, c.pieces) for c in crates] == [("travel", ("A",)), ("battened", ("L",)), ("outer", ("A",))]
+    assert "no travel" in crates[1].reason
+
+
+def test_a_good_that_is_not_stocked_is_a_fault_of_the_shop() -> None:
+    shop = replace(SHOP, goods=tuple(g for g in SHOP.goods if g.good != "foam-board-1"))
+    with pytest.raises(FaultsFound) as found:
+        expand(Order("o", (piece("A", 30, 30, 15), piece("B", 60, 40, 15))), shop)
+    assert [(f.file, f.found) for f in found.value.faults] == [("shop", "no good named foam-board-1")]
+
+
 def test_mixed_sets_are_refused() -> None:
     order = Order(
         "o",
@@ -120,6 +135,20 @@ def test_mixed_sets_are_refused() -> None:
     with pytest.raises(FaultsFound) as found:
         expand(order, SHOP)
     assert [fault.column for fault in found.value.faults] == ["method", "destination"]
+
+
+def test_what_no_case_can_give_is_told_with_the_other_faults() -> None:
+    order = Order(
+        "o",
+        (
+            piece("A", 60, 40, 40, method="travel", apart=("B",), together=("B",), row=2),
+            piece("B", 60, 40, 40, method="travel", row=3),
+            piece("C", 30, 30, 15, support="canvas", row=4),
+        ),
+    )
+    with pytest.raises(FaultsFound) as found:
+        expand(order, SHOP)
+    assert [(f.row, f.column) for f in found.value.faults] == [(4, "back"), (2, "apart")]
 
 
 def test_a_given_grouping_is_followed_and_a_wrong_one_refused() -> None:
