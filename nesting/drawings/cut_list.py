@@ -40,7 +40,7 @@ def exact(value: int, units: UnitSystem) -> str:
     shown = format_length(value, units, 64)
     if parse_length(shown, units) == value:
         return shown
-    return f"{format_length(value, units)} ({format_length_exact(value, units, mark=True)})"
+    return f"{format_length(value, units)} ({format_length_exact(value, units)})"
 
 
 def read_exact(text: str, units: UnitSystem) -> int:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from nesting.crates.model import Crate
 from nesting.drawings.marks import mark_scene
+from nesting.drawings.opening import opening_scene
 from nesting.drawings.packet.crates import crate_title
 from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Draft, Flow
@@ -28,6 +29,10 @@ def _page(job: Job, crate: Crate) -> list[Draft]:
     if crate.lift:
         flow.paragraph(f"To be lifted by {crate.lift}.")
     flow.paragraph(said("opening", "keep"), bold=True)
+    scene = opening_scene(crate, flow.width, 170.0)
+    if scene is not None:
+        flow.drawing(scene, after=2)
+        flow.paragraph("The side drawn off is the one that opens. All other sides stay closed.", size=8)
     flow.heading("Opening")
     for number, text in enumerate(lines("opening", way), start=1):
         flow.paragraph(text, size=10.5, indent=22, mark=str(number), after=6)

@@ -225,6 +225,10 @@ class Flow:
         """Draw a level line."""
         self.page.items.append(Line((x1 * POINT, y * POINT), (x2 * POINT, y * POINT), BOLD if bold else THIN))
 
+    def upright(self, x: float, bottom: float, top: float) -> None:
+        """Draw an upright line."""
+        self.page.items.append(Line((x * POINT, bottom * POINT), (x * POINT, top * POINT), THIN))
+
     def box(self, x: float, y: float, width: float, height: float, *, fill: float | None = None) -> None:
         """Draw a rectangle from its lower left corner."""
         self.page.items.append(rectangle(x * POINT, y * POINT, width * POINT, height * POINT, pen=PLAIN, fill=fill))
@@ -355,7 +359,7 @@ class Flow:
 
     def _cells(self, columns: Sequence[Column], row: Sequence[str], size: float) -> list["_Cell"]:
         return [
-            _Cell.fitted(printable(text), size, right - left - 5, bold=column.bold)
+            _Cell.fitted(printable(text), size, right - left - (8.5 if column.anchor == "end" else 5), bold=column.bold)
             for column, text, (left, right) in zip(columns, row, pairwise(self._edges(columns)), strict=True)
         ]
 
@@ -374,7 +378,7 @@ class Flow:
     ) -> None:
         edges = self._edges(columns)
         for column, cell, (left, right) in zip(columns, cells, pairwise(edges), strict=True):
-            x = {"start": left + 2.5, "middle": (left + right) / 2, "end": right - 2.5}[column.anchor]
+            x = {"start": left + 2.5, "middle": (left + right) / 2, "end": right - 6}[column.anchor]
             y = self.y - 2
             for line in cell.lines:
                 y -= size * 1.22

@@ -8,6 +8,8 @@ from nesting.drawings.packet.words import said
 from nesting.order import Artwork
 
 _ASPECTS = ("face, surface", "edges and corners", "frame or strainer", "back and cleats", "glazing, if any", "labels")
+_ASPECT = 38.0
+"""Height of a row to write in, in points."""
 _RECEIVED = "Received complete and as in the condition reports:"
 
 
@@ -44,7 +46,7 @@ def _condition(job: Job, work: Artwork, crate: str) -> list[Draft]:
     flow.paragraph(f"{title}. {size} (height × width × depth), {work.surface} surface. Crate {crate}.")
     flow.blanks(("Artist", "year", "medium"))
     half = (flow.width - 14) / 2
-    high = half * 0.62
+    high = half * 0.72
     flow.need(high + 16)
     flow.y -= high
     for index, word in enumerate(("photograph going out", "photograph coming in")):
@@ -68,11 +70,17 @@ def _aspects(flow: Flow) -> None:
         Column("coming in: what changed", 2.2),
     ]
     flow.table(columns, [], size=8.0, after=0)
+    total = sum(column.share for column in columns)
+    top = flow.y
+    flow.need(_ASPECT * len(_ASPECTS))
     for aspect in _ASPECTS:
-        flow.need(32)
         flow.put(flow.left + 2.5, flow.y - 12, aspect, size=8.5, bold=True)
-        flow.y -= 30
+        flow.y -= _ASPECT
         flow.rule(flow.left, flow.left + flow.width, flow.y)
+    share = 0.0
+    for column in columns[:-1]:
+        share += column.share
+        flow.upright(flow.left + flow.width * share / total - 3, flow.y, min(top, flow.y + _ASPECT * len(_ASPECTS)))
     flow.space(8)
 
 
@@ -166,6 +174,7 @@ def _invoice(job: Job) -> list[Draft]:
     _given(flow, "Reason for export", papers.reason)
     terms = {"consigned": "consigned, not sold", "sold": "sold", "": ""}[papers.terms]
     _given(flow, "Terms" if terms else "Terms (consigned or sold)", terms)
+    flow.space(4)
     columns = [
         Column("piece", 0.9, bold=True),
         Column("description", 2.6),

@@ -17,7 +17,7 @@ _COLUMNS = (
     Column("no.", 0.55, "end", bold=True),
     Column("cut", 0.7),
     Column("panel", 0.55, "middle"),
-    Column("fence at", 1.05, bold=True),
+    Column("fence at", 1.2, bold=True),
     Column("edge", 0.62),
     Column("comes off", 1.7),
     Column("stays", 1.2),

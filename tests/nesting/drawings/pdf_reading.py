@@ -21,7 +21,7 @@ def words_of(page: Any) -> list[dict[str, Any]]:
 
 def length(text: str, *, metric: bool) -> Fraction:
     """Read a length as printed: the exact figure in brackets where there is one."""
-    bracket = re.search(r"\(([\d.]+) mm\)", text)
+    bracket = re.search(r"\(([\d.]+)(?: mm)?\)", text)
     if bracket:
         return Fraction(bracket[1]) * MM
     if metric:

@@ -61,8 +61,8 @@ def test_forty_crates_in_twenty_seconds_with_progress(tmp_path: Path) -> None:
     works = tuple(
         Artwork(
             f"A-{i:02d}",
-            (24 + 2 * i % 30) * INCH,
-            (30 + i % 25) * INCH,
+            (24 + i % 15) * INCH,
+            (26 + 2 * i % 14) * INCH,
             3 * INCH // 2,
             title=f"Work {i}",
             method="battened" if i % 3 == 0 else "closed",
