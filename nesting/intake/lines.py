@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from nesting.faults import Faults
 from nesting.intake.cells import CellError, Scale, is_blank, read_dimensions, text_of
-from nesting.intake.columns import BY_NAME, COLUMNS
+from nesting.intake.columns import BY_NAME
 from nesting.intake.headings import DIMENSIONS, DIMENSIONS_ACCEPTED, Heading
 from nesting.intake.money import Money
 from nesting.intake.tables import Row
@@ -142,7 +142,4 @@ def artwork_of(line: Line) -> Artwork:
     for ours, theirs in (("weight", "weight_kg"), ("set", "set_name")):
         if ours in values:
             values[theirs] = values.pop(ours)
-    unknown = set(values) - {column.name for column in COLUMNS} - {"weight_kg", "set_name"}
-    if unknown:
-        raise AssertionError(f"columns without a field: {unknown}")
     return Artwork(**values, back=back.back(*bars) if back else Back(), extra=line.extra, row=line.row)

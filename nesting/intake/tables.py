@@ -60,6 +60,8 @@ def gather(file: str, rows: Iterable[Sequence[Cell]], warnings: Iterable[str] = 
     """
     kept: list[Row] = []
     for number, cells in enumerate(rows, start=1):
+        if not cells:
+            continue
         width = max((place for place, cell in enumerate(cells, start=1) if not is_blank(cell)), default=0)
         if not width:
             continue

@@ -36,6 +36,11 @@ def test_companions_are_written_as_their_rows_are() -> None:
     assert order_from_rows(rows).artworks[0].together == ("B-02#2",)
 
 
+def test_companions_of_a_row_without_a_name_are_still_read() -> None:
+    said = faults_of([*HEAD, "together"], ["", "30", "40", "1", "B"], ["B", "30", "40", "1", ""])
+    assert said == ["table, row 2, column piece: found nothing; accepted: a name that no other row has, such as A-01"]
+
+
 def test_a_set_is_packed_one_way() -> None:
     said = faults_of(
         [*HEAD, "set", "method"],

@@ -97,6 +97,18 @@ def test_headings(text: str, name: str | None, unit: str | None) -> None:
     assert (heading.place, heading.name, heading.unit) == (3, name, unit)
 
 
+@pytest.mark.parametrize("text", ["dimensions (h x w x d) of image", "h x w x d, kg", "size (h x w) in cm and mm"])
+def test_dimensions_with_words_that_are_not_understood_are_not_guessed(text: str) -> None:
+    assert read_heading(0, text).name is None
+
+
+def test_letters_in_the_cells_may_state_the_order_and_still_be_wrong() -> None:
+    said = faults_of(
+        ["piece", "size"], ["A-01", "40 h x many w x 2 d"], ["A-02", "40 x 30 x 2"], ["A-03", "9 h x 1 w x 1 d" * 20]
+    )
+    assert ["column dimensions" in sentence for sentence in said] == [True] * 3
+
+
 def test_no_two_columns_share_a_spelling() -> None:
     spelled = [spelling for column in COLUMNS for spelling in (column.name.replace("_", " "), *column.others)]
     assert len(spelled) == len(set(spelled)) == len(SPELLINGS)

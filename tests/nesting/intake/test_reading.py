@@ -1,13 +1,14 @@
 from collections.abc import Sequence
 from datetime import date, datetime
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 
-from nesting.intake import COLUMNS, order_from_rows
+from nesting.intake import COLUMNS, order_from_rows, read_order
 from nesting.intake.cells import Cell
 from nesting.intake.tables import MOST_ROWS
-from nesting.measure import INCH, MM
+from nesting.measure import INCH, MM, UnitSystem
 from nesting.order import Artwork, Back
 from tests.nesting.intake.support import HEAD, faults_of, one
 
@@ -175,3 +176,39 @@ def test_what_looks_like_a_slip_is_warned_of(rows: list[list[Cell]], said: str) 
 
 def test_inches_taken_for_millimetres_are_warned_of() -> None:
     assert "were these inches" in order_from_rows([HEAD, ["A", "30", "40", "2"]], units="metric").warnings[0]
+
+
+@pytest.mark.parametrize(
+    ("name", "units", "pieces"),
+    [("small_sale.csv", "inch", 2), ("gallery_consignment.csv", "inch", 13), ("giant_panel.toml", "inch", 2),
+     ("metric_pair.xlsx", "metric", 2)],
+)  # fmt: skip
+def test_samples_are_read_without_a_doubt(name: str, units: UnitSystem, pieces: int) -> None:
+    order = read_order(Path(__file__).parents[3] / "sample_orders" / name, units=units)
+    assert order.warnings == ()
+    assert len(order.copies()) == pieces
+    assert all(artwork.weight_kg and artwork.destination and artwork.ship_by for artwork in order.artworks)
+    # Wood with a coat of resin floats or nearly so: over its whole box a panel has 100 to 900 kg/m3 (from memory).
+    for artwork in order.artworks:
+        litres = artwork.width * artwork.height * artwork.depth / (100 * MM) ** 3
+        assert 0.1 < float(artwork.weight_kg or 0) / litres < 0.9
+
+
+def test_the_samples_show_what_they_are_for() -> None:
+    folder = Path(__file__).parents[3] / "sample_orders"
+    giant = read_order(folder / "giant_panel.toml").artworks[0]
+    assert min(giant.width, giant.height) > 48 * INCH  # no 4 x 8 ft sheet covers it
+    consignment = read_order(folder / "gallery_consignment.csv")
+    assert len(consignment.artworks) >= 8
+    assert {artwork.set_name for artwork in consignment.artworks} == {None, "Estuary"}
+    assert {artwork.surface for artwork in consignment.artworks} == {"resin", "glazed"}
+
+
+def test_a_rule_that_was_forgotten_is_still_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(_: object) -> Artwork:
+        raise ValueError("something else is wrong")
+
+    monkeypatch.setattr("nesting.intake.reading.artwork_of", broken)
+    assert faults_of(HEAD, ["A-01", "30", "40", "1"]) == [
+        'table: found "something else is wrong"; accepted: an order within the limits'
+    ]

