@@ -41,6 +41,13 @@ class Ride:
     front: tuple[Box, ...]
 
 
+def crossing(one: Box, other: Box) -> tuple[int, int, int, int] | None:
+    """Return where two slats cross, seen from the front: x, y, width, height; None where they do not."""
+    x, y = max(one.x, other.x), max(one.y, other.y)
+    right, top = min(one.x + one.dx, other.x + other.dx), min(one.y + one.dy, other.y + other.dy)
+    return (x, y, right - x, top - y) if right > x and top > y else None
+
+
 @dataclass(slots=True)
 class CaseCushion:
     """Foam, spacers and fillers on the bench.
@@ -253,11 +260,9 @@ class CaseCushion:
         good = self._shop.case.spacer_good
         for slat in one.front:
             for across in other.back:
-                x, y = max(slat.x, across.x), max(slat.y, across.y)
-                right = min(slat.x + slat.dx, across.x + across.dx)
-                top = min(slat.y + slat.dy, across.y + across.dy)
-                if right > x and top > y:
-                    square = Box(x, y, z, right - x, top - y, thick)
+                if (found := crossing(slat, across)) is not None:
+                    x, y, wide, high = found
+                    square = Box(x, y, z, wide, high, thick)
                     self.bench.panel("spacer-square", good, square, "spacer", flat="z")
 
     def _long_strip(self, name: str, box: Box, along: Axis) -> None:

@@ -5,7 +5,7 @@ pieces hang, side by side with spacers between. One narrow end or the front open
 """
 
 from collections.abc import Sequence
-from itertools import product
+from itertools import pairwise, product
 from math import ceil
 
 from nesting.advice.check import Check, table_pounds
@@ -13,7 +13,7 @@ from nesting.advice.forks import needs_outriggers
 from nesting.advice.lifting import team_for
 from nesting.crates.bench import Bench
 from nesting.crates.case_checks import case_checks, wooden
-from nesting.crates.case_cushion import CaseCushion, Ride
+from nesting.crates.case_cushion import CaseCushion, Ride, crossing
 from nesting.crates.case_shell import CaseShell, Opening, Room, door_screws
 from nesting.crates.case_steps import case_steps
 from nesting.crates.members import Lumber, Section, section_of
@@ -71,7 +71,8 @@ def turned_size(size: Size) -> Size:
 def attitudes(casing: Casing) -> tuple[bool, ...]:
     """Choose which frames stand on their side, among those whose pieces may travel so.
 
-    The smallest front decides, then the lower case, then as many frames as may be as they hang.
+    The smallest front decides, then the lower case, then as many frames as may be as they hang. Neighbours of which
+    one alone is turned bear on each other where their slats cross, which must be in four places at least.
     """
     ways = [(False, True) if artwork.turn else (False,) for artwork in casing.artworks]
 
@@ -83,7 +84,26 @@ def attitudes(casing: Casing) -> tuple[bool, ...]:
         wide, high = max(size.width for size in sizes), max(size.height for size in sizes)
         return wide * high, high, sum(turned), turned
 
-    return min(product(*ways), key=cost)
+    return min((turned for turned in product(*ways) if _bear(casing, turned)), key=cost)
+
+
+def _bear(casing: Casing, turned: tuple[bool, ...]) -> bool:
+    """Whether all neighbours bear on each other well."""
+    for (one, on_side), (other, other_on_side) in pairwise(zip(casing.frames, turned, strict=True)):
+        if on_side != other_on_side:
+            front = [slat for slat in standing_slats(one, turned=on_side) if slat.z > 0]
+            back = [slat for slat in standing_slats(other, turned=other_on_side) if slat.z == 0]
+            if sum(crossing(a, b) is not None for a in front for b in back) < _CROSSINGS:
+                return False
+    return True
+
+
+_CROSSINGS = 4
+
+
+def standing_slats(frame: Crate, *, turned: bool) -> list[Box]:
+    """Return the slats of a frame as it stands, from its own lower left corner."""
+    return [stand(placed.box, frame.outside, turned=turned) for placed in frame.placed if placed.role == "slat"]
 
 
 def stand(box: Box, frame: Size, *, turned: bool) -> Box:
@@ -151,11 +171,7 @@ class Case:
         x, y, z = (at + self.cushion for at in (self.room.x, self.room.y, self.room.z))
         made = []
         for frame, size, turned in zip(self.casing.frames, self._sizes(), self.turned, strict=True):
-            slats = [
-                _moved(stand(placed.box, frame.outside, turned=turned), x, y, z)
-                for placed in frame.placed
-                if placed.role == "slat"
-            ]
+            slats = [_moved(slat, x, y, z) for slat in standing_slats(frame, turned=turned)]
             box = Box(x, y, z, size.width, size.height, size.depth)
             back = tuple(slat for slat in slats if slat.z == z)
             made.append(Ride(frame.crate, box, back, tuple(slat for slat in slats if slat.z != z)))
