@@ -4,6 +4,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from string import ascii_letters, digits
 from typing import Any
+from unicodedata import normalize
 
 from hypothesis import strategies as st
 
@@ -34,8 +35,8 @@ def weights_kg() -> st.SearchStrategy[Decimal]:
 
 
 names = st.text(ascii_letters + digits + "-_.", min_size=1, max_size=12)
-titles = st.text(st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp")), max_size=40).map(
-    lambda t: " ".join(t.split())
+titles = st.text(st.characters(exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp")), max_size=40).map(
+    lambda t: normalize("NFC", " ".join(t.split()))
 )
 days = st.dates(date(2020, 1, 1), date(2040, 12, 31))
 moments = st.datetimes(datetime(2020, 1, 1), datetime(2040, 12, 31)).map(  # noqa: DTZ001 - pours are told in local time

@@ -50,6 +50,8 @@ YES: Final = frozenset({"yes", "y", "true", "1", "x", "✓", "✔", "may", "ok"}
 NO: Final = frozenset({"no", "n", "false", "0", "never", "must not"})
 BLANKS: Final = frozenset({"", "-", "–", "—", "n/a", "na", "none"})
 """What people write where there is nothing to say."""
+_UNSEEN: Final = dict.fromkeys([0x200B, 0x2060, 0xFEFF, *range(0x202A, 0x202F), *range(0x2066, 0x206A)])
+"""Characters that nobody sees, but that make two names differ or a text run backwards."""
 _LONGEST_TEXT: Final = 2000
 _LONGEST_NAME: Final = 60
 _CROSS: Final = r"\s*(?:[x×*]|\bby\b)\s*"
@@ -120,7 +122,9 @@ def read_text(cell: Cell, accepted: str, *, most: int = _LONGEST_TEXT) -> str | 
         raise CellError(cell.text, cell.accepted)
     if isinstance(cell, Mapping) or (isinstance(cell, Sequence) and not isinstance(cell, str)):
         raise CellError(text_of(cell) or "an empty list", accepted)
-    text = text_of(cell).replace("\r\n", "\n").replace("\r", "\n")
+    text = (
+        unicodedata.normalize("NFC", text_of(cell).translate(_UNSEEN)).replace("\r\n", "\n").replace("\r", "\n").strip()
+    )
     if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\t" for c in text):
         raise CellError(text, f"{accepted}, without control characters")
     if len(text) > most:

@@ -109,3 +109,14 @@ def test_strainers_need_bars_that_fit() -> None:
 def test_resin_is_part_of_the_depth() -> None:
     said = faults_of([*HEAD, "pour depth"], ["A", "30", "40", "1", "1 1/4"])
     assert 'column pour_depth: found "1 1/4"' in said[0]
+
+
+@pytest.mark.parametrize("other", ["a-01", "A\u200b-01", "\u202eA-01", " A-01 ", "\ufeffA-01"])
+def test_names_that_look_alike_are_one_name(other: str) -> None:
+    said = faults_of(HEAD, ["A-01", "30", "40", "1"], [other, "30", "40", "1"])
+    assert len(said) == 1
+    assert "row 2 has it" in said[0]
+
+
+def test_an_accent_may_be_written_in_two_ways() -> None:
+    assert "row 2 has it" in faults_of(HEAD, ["Caf\u00e9", "30", "40", "1"], ["Cafe\u0301", "30", "40", "1"])[0]
