@@ -14,6 +14,7 @@ from typing import Final, Literal, get_args
 
 from nesting.measure import INCH
 from nesting.rules import check_rules, rule
+from pricing.calendar.rules import CalendarRules
 from pricing.money import check_currency
 
 Charge = Literal["bought", "used"]
@@ -240,6 +241,8 @@ class Rates:
         Of every amount here; the price book must be in the same.
     purchase_tax : mapping of str to Decimal
         Rate that the studio pays on bought goods and does not get back, by the price book's tax category.
+    lead_days : mapping of str to Decimal
+        Working days from an order to its delivery, by supplier.
     freight : tuple of FreightProfile
         In the order of the file.
     source : str
@@ -253,7 +256,9 @@ class Rates:
     sale: SaleRules = field(default_factory=SaleRules)
     insurance: InsuranceRules = field(default_factory=InsuranceRules)
     delivery: DeliveryRules = field(default_factory=DeliveryRules)
+    calendar: CalendarRules = field(default_factory=CalendarRules)
     purchase_tax: Mapping[str, Decimal] = field(default_factory=dict)
+    lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()
     source: str = ""
 

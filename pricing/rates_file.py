@@ -16,7 +16,9 @@ from nesting.rules import RuleFacts, rules_of
 from pricing.rates import FreightProfile, Rates
 from pricing.table_file import note_error
 
-GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery")
+GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar")
+_TABLES: Final = {"purchase_tax": Decimal(1), "lead_days": Decimal(365)}
+"""Tables of plain numbers, each with the greatest number it may hold."""
 _HEAD: Final = """\
 # Rates and profiles of the front office. Delete what you do not want to change: what is missing stays as built in.
 # Rates are parts of one: 0.25 is 25 %. Amounts are in the currency below, which must be that of the price book.
@@ -60,12 +62,9 @@ def default_rates_text() -> str:
 
 def rates_from(text: str, file: str, built_in: Rates) -> Rates:
     """Make rates of a TOML text over the built-in ones; see :func:`read_rates`."""
-    try:
-        document = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise refuse(file, f"not TOML: {error}", "a TOML text") from error
+    document = _document(text, file)
     faults = Faults(file, row_word="table")
-    known = ("currency", *GROUPS, "purchase_tax", "freight")
+    known = ("currency", *GROUPS, *_TABLES, "freight")
     for key in document:
         if key not in known:
             faults.add(None, key, key, f"one of {', '.join(known)}")
@@ -75,8 +74,9 @@ def rates_from(text: str, file: str, built_in: Rates) -> Rates:
     for name in GROUPS:
         if (table := document.get(name)) is not None:
             changes[name] = _group(getattr(built_in, name), table, name, faults)
-    if (table := document.get("purchase_tax")) is not None:
-        changes["purchase_tax"] = _amounts(table, "purchase_tax", faults, Decimal(1))
+    for name, most in _TABLES.items():
+        if (table := document.get(name)) is not None:
+            changes[name] = _amounts(table, name, faults, most)
     if (table := document.get("freight")) is not None:
         changes["freight"] = _profiles(table, faults)
     faults.stop_if_any()
@@ -85,6 +85,14 @@ def rates_from(text: str, file: str, built_in: Rates) -> Rates:
     except ValueError as error:
         note_error(faults, None, None, error)
         raise FaultsFound(faults) from error
+
+
+def _document(text: str, file: str) -> dict[str, Any]:
+    """Parse a TOML text, its numbers exact."""
+    try:
+        return tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        raise refuse(file, f"not TOML: {error}", "a TOML text") from error
 
 
 def _group(built_in: Any, table: Any, name: str, faults: Faults) -> Any:
@@ -183,6 +191,12 @@ def rates_text(rates: Rates) -> str:
             lines += [f"# {facts.doc} ({_about(facts)})", f"{facts.name} = {_toml(facts, getattr(group, facts.name))}"]
     lines += ["", "[purchase_tax]", "# Paid on bought goods and not got back, by the tax category of the price book."]
     lines += [f"{_key(key)} = {rate}" for key, rate in rates.purchase_tax.items()]
+    lines += [
+        "",
+        "[lead_days]",
+        "# Working days from an order to its delivery, by the supplier's name in the price book.",
+    ]
+    lines += [f"{_key(key)} = {days}" for key, days in rates.lead_days.items()]
     lines += ["", "# Freight profiles. Each is [freight.NAME]; a destination names the one it uses.", *_profile_help()]
     for profile in rates.freight:
         lines += ["", f"[freight.{_key(profile.name)}]", *_profile_lines(profile)]

@@ -28,7 +28,7 @@ def test_the_packaged_rates_are_what_the_writer_writes_and_every_rule_is_in_them
 
 def test_the_built_in_rates_are_the_rules_own_defaults_in_the_currency_of_the_prices() -> None:
     rates = default_rates()
-    assert replace(rates, freight=(), purchase_tax={}, source="") == Rates("USD")
+    assert replace(rates, freight=(), purchase_tax={}, lead_days={}, source="") == Rates("USD")
     assert rates.currency == default_price_book().currency
     assert {profile.kind for profile in rates.freight} == {"collect", "parcel", "pallet", "air", "van"}
 

@@ -1,0 +1,1 @@
+"""When: from pours, hours, people and suppliers to dates for buying, cutting, building, packing, handing over."""
