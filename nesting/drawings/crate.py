@@ -55,7 +55,8 @@ def crate_drawing(crate: Crate, room_width: float, room_height: float, view: Vie
     names = tuple(dict.fromkeys(each.part for each in placed))
     scale = fitting_scale(right - left, high - low, (room_width - 2 * _MARGIN) * POINT, (room_height - 12) * POINT)
     unit = POINT * scale
-    least = (_PITCH * ((len(names) + 1) // 2) + 4) * unit
+    pitch = min(_PITCH, (room_height - 4) / ((len(names) + 1) // 2))
+    least = (pitch * ((len(names) + 1) // 2) + 4) * unit
     height = max(high - low + 12 * unit, least)
     width = right - left + 2 * _MARGIN * unit
     up = (height - (high - low)) / 2 - low
@@ -72,45 +73,47 @@ def crate_drawing(crate: Crate, room_width: float, room_height: float, view: Vie
         point = visible_point(solids, index, view)
         if point is not None:
             anchors[each.part].append(shifted(point))
-    items.extend(_balloons(names, anchors, width, height, unit))
+    items.extend(_balloons(names, anchors, width, height, unit, pitch))
     return CrateDrawing(Scene(width, height, tuple(items), scale, f"{crate.crate}, taken apart"), names)
 
 
 def _balloons(
-    names: Sequence[str], anchors: dict[str, list[Flat]], width: float, height: float, unit: float
+    names: Sequence[str], anchors: dict[str, list[Flat]], width: float, height: float, unit: float, pitch: float
 ) -> list[Item]:
     """Set the numbers of the parts in two columns beside the drawing, a leader to each part that can be seen."""
     middle = width / 2
+    radius = _BALLOON * pitch / _PITCH
     # Each name points at the copy nearest to a side; the outer half of the names on either side goes there.
     best = {name: max(points, key=lambda p: abs(p[0] - middle)) for name, points in anchors.items() if points}
     order = sorted(best, key=lambda name: best[name][0])
     half = (len(order) + 1) // 2
     items: list[Item] = []
-    for side, x in ((order[:half], _BALLOON + 2), (order[half:], width / unit - _BALLOON - 2)):
+    for side, x in ((order[:half], radius + 2), (order[half:], width / unit - radius - 2)):
         column = sorted(side, key=lambda name: -best[name][1])
-        heights = _apart([best[name][1] / unit for name in column], height / unit)
+        heights = _apart([best[name][1] / unit for name in column], height / unit, pitch)
         for name, y in zip(column, heights, strict=True):
             point = best[name]
             centre = (x * unit, y * unit)
-            reach = _BALLOON * unit * (1 if x < width / unit / 2 else -1)
+            reach = radius * unit * (1 if x < width / unit / 2 else -1)
             items.append(Line((centre[0] + reach, centre[1]), point, _LEADER))
             items.append(Circle(point, 1.1, None, BLACK))
-            items.append(Circle(centre, _BALLOON, THIN, WHITE))
+            items.append(Circle(centre, radius, THIN, WHITE))
             number = str(list(names).index(name) + 1)
-            size = _SIZE if text_width(number, _SIZE) < 2 * _BALLOON - 3 else _SIZE - 2
+            large = _SIZE * pitch / _PITCH
+            size = large if text_width(number, large) < 2 * radius - 3 else 0.72 * large
             items.append(Text((centre[0], centre[1] - ASCENT * size / 2 * unit), number, size, "middle"))
     return items
 
 
-def _apart(wanted: Sequence[float], height: float) -> list[float]:
+def _apart(wanted: Sequence[float], height: float, pitch: float) -> list[float]:
     """Return heights near those wanted (which fall), one pitch apart at the least and inside the drawing."""
     top = height - _BALLOON - 1
     placed: list[float] = []
     for value in wanted:
-        placed.append(min(value, top, (placed[-1] - _PITCH) if placed else top))
+        placed.append(min(value, top, (placed[-1] - pitch) if placed else top))
     # What fell out at the bottom pushes those above up again.
     floor = _BALLOON + 1
     for index in range(len(placed) - 1, -1, -1):
         placed[index] = max(placed[index], floor)
-        floor = placed[index] + _PITCH
+        floor = placed[index] + pitch
     return placed

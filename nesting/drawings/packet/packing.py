@@ -28,7 +28,9 @@ def _crate(job: Job, crate: Crate, artworks: dict[str, Artwork]) -> list[Draft]:
     if crate.method == "outer":
         flow.heading("What goes in")
         for name, box in crate.rides:
-            flow.tick(f"{name}, {job.size(box.dx, box.dy, box.dz, mark=True)}, upright, as it hangs")
+            hangs = box.dy == job.build.crate(name).outside.height
+            way = "upright, as it hangs" if hangs else "on its side, turned a quarter"
+            flow.tick(f"{name}, {job.size(box.dx, box.dy, box.dz, mark=True)}, {way}")
     else:
         flow.heading("Hands and table")
         for line in lines("packing", "hands"):

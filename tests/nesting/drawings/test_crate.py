@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from nesting.crates.model import Crate
+from nesting.crates.model import Box, Crate, Placed
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.explode import things
 from nesting.drawings.scene import Circle, Line, Text
@@ -58,3 +58,21 @@ def test_a_crate_is_drawn_in_a_moment(crates: list[Crate]) -> None:
 
 def test_nothing_placed_gives_no_drawing(crates: list[Crate]) -> None:
     assert crate_drawing(replace(crates[0], placed=(), pieces_placed=(), rides=()), 540, 380) is None
+
+
+def test_very_many_parts_still_fit_their_room(crates: list[Crate]) -> None:
+    many = tuple(
+        Placed(
+            f"K1.part-{i}",
+            0,
+            Box((i % 12) * 3_000_000, (i // 12) * 3_000_000, 0, 2_000_000, 2_000_000, 900_000),
+            "other",
+        )
+        for i in range(140)
+    )
+    drawing = crate_drawing(replace(crates[0], placed=many, pieces_placed=(), rides=()), 540, 380)
+    assert drawing is not None
+    assert drawing.scene.paper[1] / 203_200 * 72 <= 381
+    assert not overlaps(drawing.scene)
+    assert not beyond_paper(drawing.scene)
+    assert len([item for item in drawing.scene.items if isinstance(item, Text)]) == 140
