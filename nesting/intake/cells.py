@@ -171,13 +171,13 @@ def _limited(text: str, value: int, scale: Scale, low: int, high: int) -> int:
     """Return the length if it is within limits; else say them, and how it may have come about."""
     if low <= value <= high:
         return value
-    limits = f"{format_length(high, scale.units, mark=True)} at the most"
+    limits = f"more than zero, {format_length(high, scale.units, mark=True)} at the most"
     if low > 1:
-        limits = f"from {format_length(low, scale.units, mark=True)} to {limits.removesuffix(' at the most')}"
+        limits = f"from {format_length(low, scale.units, mark=True)} to {format_length(high, scale.units, mark=True)}"
     hint = ""
     if value > high and scale.units == "inch" and not re.search(r"[a-z\"']", plain(text)) and scale.unit is None:
         hint = "; bare numbers are inches here, for millimetres write 775 mm or read the order in metric units"
-    raise CellError(text, f"a length more than zero, {limits}{hint}")
+    raise CellError(text, f"a length {limits}{hint}")
 
 
 def read_weight(cell: Cell, accepted: str, scale: Scale) -> Decimal | None:

@@ -16,9 +16,11 @@ from nesting.order import Artwork, Back
 _SIDES: Final = ("width", "height", "depth")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Line:
     """A row that was read: our values by column name, and the currency marks seen.
+
+    The checks between rows may write a name in ``values`` as another row has it.
 
     Attributes
     ----------

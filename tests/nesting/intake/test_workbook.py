@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from openpyxl import Workbook
+from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from openpyxl.worksheet.formula import ArrayFormula
 
 from nesting.faults import FaultsFound
@@ -82,6 +83,18 @@ def test_numbers_dates_and_answers_in_cells() -> None:
     assert second.height == 303 * INCH // 10  # what binary makes of 30.3 is read as 30.3
     assert (second.poured, second.ship_by) == (date(2026, 3, 2), date(2026, 4, 2))
     assert not isinstance(second.poured, datetime)
+
+
+def test_days_counted_from_1904_are_the_same_days() -> None:
+    book = Workbook()
+    book.epoch = CALENDAR_MAC_1904
+    sheet = book.active
+    assert sheet is not None
+    sheet.append([*HEAD, "poured"])
+    sheet.append(["A-01", 30, 40, 1, date(2026, 3, 1)])
+    data = saved(book)
+    assert b'date1904="1"' in zipfile.ZipFile(io.BytesIO(data)).read("xl/workbook.xml")
+    assert read(data).artworks[0].poured == date(2026, 3, 1)
 
 
 def test_a_fraction_that_a_spreadsheet_took_for_a_date_is_told() -> None:
