@@ -302,11 +302,26 @@ def spread(low: int, high: int, count: int, apart: int, taken: Sequence[Interval
     if count == 1:
         middle = _aside((low + high) // 2 // snap * snap, low, high, taken, snap)
         return None if middle is None else [middle]
-    targets = (min(high, -(-(low + (high - low) * k // (count - 1)) // snap) * snap) for k in range(count))
+    targets = [min(high, -(-(low + (high - low) * k // (count - 1)) // snap) * snap) for k in range(count)]
     chosen = [at for at in (_aside(target, low, high, taken, snap) for target in targets) if at is not None]
-    if len(chosen) == count and all(b - a >= apart for a, b in pairwise(chosen)):
+    even = len(chosen) == count and min(b - a for a, b in pairwise(chosen)) >= apart
+    if even and chosen == targets:
         return chosen
-    # In the way of something: the widest spacing, on the step, at which packing from the left still finds room.
+    packed = _packed_widest(low, high, count, apart, taken, snap)
+    if even and (packed is None or _closest(chosen) >= _closest(packed)):
+        return chosen
+    return packed
+
+
+def _closest(places: Sequence[int]) -> int:
+    """Return the least distance between two neighbours."""
+    return min(b - a for a, b in pairwise(places))
+
+
+def _packed_widest(
+    low: int, high: int, count: int, apart: int, taken: Sequence[Interval], snap: int
+) -> list[int] | None:
+    """Pack points from the left at the widest spacing, on the step, that still finds room."""
     least = -(-apart // snap)
     most = max(least, (high - low) // snap + 1)
     best = _packed(low, high, count, least * snap, taken, snap)
@@ -317,7 +332,22 @@ def spread(low: int, high: int, count: int, apart: int, taken: Sequence[Interval
             most = middle - 1
         else:
             best, least = wider, middle
-    return best
+    return None if best is None else _stretched(best, high, taken, snap)
+
+
+def _stretched(places: list[int], high: int, taken: Sequence[Interval], snap: int) -> list[int]:
+    """Spread the points behind the last obstacle out to the next one or the end, so that no slack is left there."""
+    high = min([high, *(a // snap * snap for a, z in taken if z > places[-1])])
+    behind = max((z for _, z in taken if z <= places[-1]), default=places[0])
+    start = next(n for n, at in enumerate(places) if at >= behind)
+    rest = len(places) - 1 - start
+    if rest == 0:
+        return places
+    at = places[start]
+    return [
+        *places[: start + 1],
+        *(min(high, -(-(at + (high - at) * k // rest) // snap) * snap) for k in range(1, rest + 1)),
+    ]
 
 
 def _aside(at: int, low: int, high: int, taken: Sequence[Interval], snap: int) -> int | None:
