@@ -195,6 +195,11 @@ def test_xml_entities_are_refused_in_every_part(part: str) -> None:
     assert "an XML document type in " in refused(data)[0]
 
 
+def test_a_document_type_elsewhere_is_never_fetched() -> None:
+    outside = b'<!DOCTYPE worksheet SYSTEM "http://127.0.0.1:9/never.dtd">'
+    assert "an XML document type in " in refused(changed(GOOD, SHEET, lambda xml: outside + xml))[0]
+
+
 def test_entities_hidden_in_another_encoding_are_refused() -> None:
     def hide(xml: bytes) -> bytes:
         return entities(xml.replace(b"UTF-8", b"UTF-16")).decode().encode("utf-16")
