@@ -8,13 +8,13 @@ from collections.abc import Sequence
 from typing import Any
 
 
-class NotALayout(AssertionError):
+class LayoutError(AssertionError):
     """What is wrong with a layout."""
 
 
 def _refuse(condition: object, message: str) -> None:
     if condition:
-        raise NotALayout(message)
+        raise LayoutError(message)
 
 
 def replay(
@@ -46,7 +46,7 @@ def replay(
 
 
 def price(sheet: Any, count: int) -> int:
-    """What `count` of a sheet cost: the break reached applies to all of them."""
+    """Add up what `count` of a sheet cost: the break reached applies to all of them."""
     unit = sheet.cost
     for start, each in sheet.breaks:
         if count >= start:
@@ -55,7 +55,7 @@ def price(sheet: Any, count: int) -> int:
 
 
 def verify(layout: Any, parts: Sequence[Any], sheets: Sequence[Any], kerf: int) -> None:
-    """Raise :class:`NotALayout` unless a layout cuts exactly the parts from the sheets and its figures are right."""
+    """Raise :class:`LayoutError` unless a layout cuts exactly the parts from the sheets and its figures are right."""
     known = {part.name: part for part in parts}
     stock = {sheet.name: sheet for sheet in sheets}
     made: Counter[str] = Counter()

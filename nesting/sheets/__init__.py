@@ -1,6 +1,7 @@
 """The 2-D optimiser: lay the parts of one good on sheets as cuts a saw can make, at the lowest cost.
 
-:func:`nest` is the one entry. Importing this package is light: what needs compiled code or a solver loads it when it runs.
+:func:`nest` is the one entry. Importing this package is light: what needs compiled code or a solver loads it when it
+runs.
 """
 
 from nesting.sheets.model import (

@@ -1,9 +1,10 @@
 """Batches: orders of thousands of parts, laid a few sheets at a time, so that time grows in line with the parts.
 
-Each batch takes a fair sample of all that is left, a little more than its sheets can hold, and keeps the fullest sheets that the
-compiled search makes of it; a sheet that can be cut again from what is left is cut again at once, half as often as it could
-be. The last batch takes what remains. This is the sheet-by-sheet way of sequential value correction (Cui, Zhong and Yao
-2015, doi:10.1016/j.ejor.2014.12.014) with fair samples in the place of corrected values. Nothing is guaranteed about the cost.
+Each batch takes a fair sample of all that is left, a little more than its sheets can hold, and keeps the fullest
+sheets that the compiled search makes of it; a sheet that can be cut again from what is left is cut again at once,
+half as often as it could be. The last batch takes what remains. This is the sheet-by-sheet way of sequential value
+correction (Cui, Zhong and Yao 2015, doi:10.1016/j.ejor.2014.12.014) with fair samples in the place of corrected
+values. Nothing is guaranteed about the cost.
 """
 
 from collections import Counter
@@ -33,17 +34,17 @@ def in_batches(run: Run) -> None:
     placed: list[Placed] = []
     total = sum(left)
     number = 0
-    late: CutOff | KeyboardInterrupt | None = None
+    late: list[BaseException] = []
     while any(left):
         try:
             run.check()
         except (CutOff, KeyboardInterrupt) as stop:
-            late = stop
+            late.append(stop)
         run.report("batches", 1 - sum(left) / total)
         number += 1
         last = sum(left) <= _PARTS * 3 // 2
-        demand = left if last else _sample(problem, left, run.seed + number)
-        made = _batch(run, demand, limits, number, _STEPS if late is None else 1, last=last)
+        demand = left if last else _sample(left, run.seed + number)
+        made = _batch(run, demand, limits, number, 1 if late else _STEPS, last=last)
         if not made:
             return
         for stock, pattern, repeat in made.sheets:
@@ -57,12 +58,12 @@ def in_batches(run: Run) -> None:
                 left[t] -= n * times
             limits[stock] -= times
             placed += [(stock, pattern)] * times
-    run.offer(Solution.of(problem, placed))
-    if late is not None:
-        raise late
+    run.offer(Solution.of(placed))
+    if late:
+        raise late[0]
 
 
-def _sample(problem: Problem, left: list[int], number: int) -> list[int]:
+def _sample(left: list[int], number: int) -> list[int]:
     """Take a fair sample: every item in proportion, the remainders by lot."""
     total = sum(left)
     demand = []
@@ -75,7 +76,7 @@ def _sample(problem: Problem, left: list[int], number: int) -> list[int]:
 
 
 def _batch(run: Run, demand: list[int], limits: list[int], number: int, steps: int, *, last: bool) -> Solution | None:
-    """Fill sheets with a sample; but for the last batch some of it may stay out, and the emptier sheets are not kept."""
+    """Fill sheets with a sample; some of it may stay out, and the emptier sheets are not kept, but for the last."""
     problem = run.problem
     items = tuple(replace(item, demand=n) for item, n in zip(problem.items, demand, strict=True))
     stocks = tuple(replace(s, limit=min(n, sum(demand))) for s, n in zip(problem.stocks, limits, strict=True))
@@ -84,7 +85,7 @@ def _batch(run: Run, demand: list[int], limits: list[int], number: int, steps: i
     search = Search(part, prices, run.seed + number, pooling=False)
     search.aim(1 << 62, 1)
     search.run(1, run.settings, pooling=False)
-    if not search.complete:
+    if not search.complete():
         return None
     best = search.solution()
     if last:
@@ -93,21 +94,24 @@ def _batch(run: Run, demand: list[int], limits: list[int], number: int, steps: i
             search.load(best.placed())
             search.aim(best.key(prices) - 1, run.settings.history)
             used += search.run(steps - used, run.settings, pooling=False)
-            if not search.complete:
+            if not search.complete():
                 break
             best = search.solution()
         return best
     budget = min(rate(part, s) / part.stocks[s].area for s in range(len(stocks)) if stocks[s].limit)
     area = int(part.area / _SURPLUS)
     search.load(best.placed())
-    search.aim(max(int(budget * area) * prices.scale, min(prices.key(s, 1) for s in range(len(stocks)) if stocks[s].limit)), 100)
+    search.aim(
+        max(int(budget * area) * prices.scale, min(prices.key(s, 1) for s in range(len(stocks)) if stocks[s].limit)),
+        100,
+    )
     search.run(steps, run.settings, pooling=False)
     made = search.nearest()
-    return Solution.of(part, _fullest(part, made)) if made else best
+    return Solution.of(_fullest(part, made)) if made else best
 
 
 def _fullest(problem: Problem, placed: list[Placed]) -> list[Placed]:
-    """The sheets that are filled no worse than the mean, and at least one."""
+    """Choose the sheets that are filled no worse than the mean, and at least one."""
 
     def filled(each: Placed) -> float:
         held: Counter[int] = contents(each[1])

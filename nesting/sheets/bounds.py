@@ -7,7 +7,7 @@ from nesting.sheets.prices import Prices, rate
 from nesting.sheets.problem import Problem
 
 # Nodes of the search for the cheapest mix; past them the fractional bound has to do.
-_NODES = 50_000
+_NODES = 5_000
 
 # Steps and roundings tried in each direction.
 _STEPS = 12
@@ -17,11 +17,13 @@ _ROUNDS = 6
 Scale = Callable[[int], int]
 
 
-def cheapest_mix(problem: Problem, prices: Prices, holds: Sequence[int], total: int) -> int:
+def cheapest_mix(  # noqa: C901 - one small branch and bound, closures over its tables
+    problem: Problem, prices: Prices, holds: Sequence[int], total: int
+) -> int:
     """Least key of any numbers of sheets that together hold `total`, where one sheet of stock s holds ``holds[s]``.
 
-    Depth-first over the stocks, cheapest by what they hold first, cut off by the fractional bound on the rest. When too many
-    nodes would be needed, the fractional bound (which holds) is returned.
+    Depth-first over the stocks, cheapest by what they hold first, cut off by the fractional bound on the rest. When
+    too many nodes would be needed, the fractional bound (which holds) is returned.
     """
     rates = [rate(problem, s) for s in range(len(problem.stocks))]
     order = sorted((s for s in range(len(holds)) if holds[s] > 0), key=lambda s: (rates[s] / holds[s], -holds[s], s))
@@ -85,7 +87,7 @@ def _rounded(limit: int, k: int) -> Scale:
 
 
 def _stepped(limit: int, least: int) -> Scale:
-    """Dual feasible function that drops sizes below `least` and rounds up those that leave less than it, times limit."""
+    """Dual feasible function, times limit: sizes below `least` count nothing, those that leave less than it all."""
 
     def scale(size: int) -> int:
         if size < least:
@@ -112,10 +114,11 @@ def scales(limit: int, sizes: Sequence[int]) -> list[Scale]:
 def scaled_bound(problem: Problem, prices: Prices, target: int) -> int:
     """Bound on the key from areas of rescaled parts; stops early once `target` is reached.
 
-    Where f and g are superadditive (as maximal dual feasible functions are), parts of f(l) x g(w) cut from one L x W have at
-    most the area f(L) g(W): Fekete and Schepers (2004, doi:10.1287/moor.1030.0079). A part that may be turned counts with the
-    lesser of its two areas, after Dell'Amico, Martello and Vigo (2002, doi:10.1016/S0166-218X(01)00218-X). The functions are made
-    for the largest sheet; smaller ones hold f(L') g(W') of it. Only integers are used.
+    Where f and g are superadditive (as maximal dual feasible functions are), parts of f(l) x g(w) cut from one L x W
+    have at most the area f(L) g(W): Fekete and Schepers (2004, doi:10.1287/moor.1030.0079). A part that may be turned
+    counts with the lesser of its two areas, after Dell'Amico, Martello and Vigo (2002,
+    doi:10.1016/S0166-218X(01)00218-X). The functions are made for the largest sheet; smaller ones hold f(L') g(W') of
+    it. Only integers are used.
     """
     best = 0
     length = max(s.length for s in problem.stocks)

@@ -1,14 +1,21 @@
 """Compiling: numba with a disk cache wherever one can be written, and without one where none can.
 
-numba keeps compiled code beside the source, or, where that is read-only, in the user's cache directory. Where neither can be
-written it refuses to cache at all; then the code is compiled anew in every process, which takes some ten seconds. No setting
-of the process is changed.
+numba keeps compiled code beside the source, or, where that is read-only, in the user's cache directory. Where neither
+can be written it refuses to cache at all; then the code is compiled anew in every process, which takes some ten
+seconds. No setting of the process is changed.
 """
 
 from collections.abc import Callable
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
 import numba
+import numpy as np
+import numpy.typing as npt
+
+Ints = npt.NDArray[np.int64]
+Floats = npt.NDArray[np.float64]
+Words = npt.NDArray[np.int32]
+Arrays = tuple[npt.NDArray[Any], ...]
 
 Function = TypeVar("Function", bound=Callable[..., object])
 
@@ -19,4 +26,4 @@ def compiled(function: Function) -> Function:
         made = numba.njit(cache=True)(function)
     except RuntimeError:  # no directory for a cache can be written
         made = numba.njit(function)
-    return made  # type: ignore[no-any-return]  # numba is untyped
+    return cast("Function", made)

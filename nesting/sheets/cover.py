@@ -1,7 +1,11 @@
-"""Set cover: the best choice among all sheets that the search met (Monaci and Toth 2006, doi:10.1287/ijoc.1040.0089)."""
+"""Set cover: the best choice among all sheets that the search met.
+
+Monaci and Toth (2006), doi:10.1287/ijoc.1040.0089.
+"""
 
 import threading
 from collections.abc import Callable, Iterable
+from itertools import pairwise
 from math import gcd
 
 from nesting.sheets.pattern import contents, tidy, without
@@ -33,7 +37,7 @@ def cover(
     Solution or None
         A better solution, or None when none was found. Surplus parts are taken out again.
     """
-    from ortools.sat.python import cp_model  # noqa: PLC0415 - heavy; most orders are settled without it
+    from ortools.sat.python import cp_model  # heavy; most orders are settled without it
 
     columns = sorted({*pool, *((stock, pattern) for stock, pattern, _ in best.sheets)}, key=repr)
     model = cp_model.CpModel()
@@ -55,11 +59,11 @@ def cover(
     terms = []
     tables = [[prices.key(s, n) for n in range(stock.limit + 1)] for s, stock in enumerate(problem.stocks)]
     unit = gcd(*(key for table in tables for key in table)) or 1
-    for s, stock in enumerate(problem.stocks):
-        number = model.new_int_var(0, stock.limit, "")
+    for s, each in enumerate(problem.stocks):
+        number = model.new_int_var(0, each.limit, "")
         model.add(number == sum(used[s]))
         keys = [key // unit for key in tables[s]]
-        steps = {b - a for a, b in zip(keys, keys[1:], strict=False)}
+        steps = {b - a for a, b in pairwise(keys)}
         if len(steps) <= 1:
             terms.append((steps.pop() if steps else 0) * number)
         else:
@@ -102,7 +106,7 @@ def run(solver: "object", model: "object", check: Callable[[], None]) -> object:
 def trimmed(problem: Problem, placed: Iterable[Placed]) -> Solution:
     """Take surplus parts out of sheets that hold more than is wanted."""
     sheets = list(placed)
-    surplus = Solution.of(problem, sheets).contents()
+    surplus = Solution.of(sheets).contents()
     for t, item in enumerate(problem.items):
         surplus[t] -= item.demand
     kept = []
@@ -111,4 +115,4 @@ def trimmed(problem: Problem, placed: Iterable[Placed]) -> Solution:
         rest = without(pattern, surplus)
         if rest is not None:
             kept.append((stock, tidy(problem, rest)))
-    return Solution.of(problem, kept)
+    return Solution.of(kept)

@@ -64,5 +64,14 @@ class Settings:
 SETTINGS: dict[Effort, Settings] = {
     "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=(), ties=0),
     "normal": Settings(first=3000, rounds=4, steps=40_000, cover=0.5, columns=1500),
-    "thorough": Settings(first=3000, rounds=20, steps=100_000, points=(80, 320), pricings=15_000_000_000, cover=2.0, columns=4000, ties=5000),
+    "thorough": Settings(
+        first=3000,
+        rounds=20,
+        steps=100_000,
+        points=(80, 320),
+        pricings=15_000_000_000,
+        cover=2.0,
+        columns=4000,
+        ties=5000,
+    ),
 }

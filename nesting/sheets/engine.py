@@ -1,8 +1,8 @@
 """Compiled search: steps of ruin and recreate under a budget, and a pool of the sheets met on the way."""
 
-import numpy as np
+# ruff: noqa: PLR0917 - compiled functions take their arrays one by one
 
-from nesting.sheets.compiled import compiled
+from nesting.sheets.compiled import Arrays, Floats, Ints, Words, compiled
 from nesting.sheets.kernel import (
     CODE,
     FIRST,
@@ -20,19 +20,18 @@ from nesting.sheets.kernel import (
     UP,
     below,
     copy_state,
-    find_spots,
     left_area,
-    recreate,
     remove,
     restore_state,
 )
+from nesting.sheets.recreate import find_spots, recreate
 
 # Ends of branches in a sheet written down as a row of integers: -1 - head opens a node, CLOSE ends it.
 CLOSE = -3
 
 
 @compiled
-def write_sheet(node, root, out, start, stack):
+def write_sheet(node: Ints, root: int, out: Words, start: int) -> int:
     """Write a cut tree in preorder; returns the end."""
     end = start
     i = root
@@ -58,7 +57,19 @@ def write_sheet(node, root, out, start, stack):
 
 
 @compiled
-def pool_sheets(node, book, sheets, items, stocks, signs, slots, pool, words, stack, fill):
+def pool_sheets(
+    node: Ints,
+    book: Ints,
+    sheets: Ints,
+    items: Ints,
+    stocks: Ints,
+    signs: Ints,
+    slots: Ints,
+    pool: Ints,
+    words: Words,
+    stack: Ints,
+    fill: int,
+) -> None:
     """Add every sheet filled to `fill` thousandths or more, unless the same parts were seen on the same stock."""
     size = slots.shape[0]
     for b in range(book[SHEETS]):
@@ -95,7 +106,7 @@ def pool_sheets(node, book, sheets, items, stocks, signs, slots, pool, words, st
         k = book[POOLED]
         pool[k, 0] = stock
         pool[k, 1] = book[POOL_END]
-        end = write_sheet(node, root, words, book[POOL_END], stack)
+        end = write_sheet(node, root, words, book[POOL_END])
         pool[k, 2] = end
         pool[k, 3] = area
         book[POOL_END] = end
@@ -103,7 +114,9 @@ def pool_sheets(node, book, sheets, items, stocks, signs, slots, pool, words, st
 
 
 @compiled
-def ruin(node, free, book, sheets, used, left, stack, mean, whole):
+def ruin(
+    node: Ints, free: Ints, book: Ints, sheets: Ints, used: Ints, left: Ints, stack: Ints, mean: int, whole: int
+) -> None:
     """Remove a few random nodes, or now and then whole sheets."""
     tighten = below(book, 2) == 0
     if below(book, 1000) < whole and book[SHEETS] > 0:
@@ -130,7 +143,18 @@ def ruin(node, free, book, sheets, used, left, stack, mean, whole):
 
 
 @compiled
-def search(state, saved, best, task, pools, room, history, budget, steps, tuning):
+def search(
+    state: Arrays,
+    saved: Arrays,
+    best: Arrays,
+    task: Arrays,
+    pools: Arrays,
+    room: Arrays,
+    history: Floats,
+    budget: int,
+    steps: int,
+    tuning: Ints,
+) -> int:
     """Run ruin and recreate until nothing is left out or `steps` are used up; returns the steps used.
 
     Parameters
@@ -169,7 +193,22 @@ def search(state, saved, best, task, pools, room, history, budget, steps, tuning
     for step in range(steps):
         ruin(node, free, book, sheets, used, left, stack, mean, whole)
         new_worth = recreate(
-            node, free, book, sheets, used, left, items, stocks, keys, budget, queue, rank, spots, spot_worth, blink, least
+            node,
+            free,
+            book,
+            sheets,
+            used,
+            left,
+            items,
+            stocks,
+            keys,
+            budget,
+            queue,
+            rank,
+            spots,
+            spot_worth,
+            blink,
+            least,
         )
         new_area = float(left_area(left, items))
         book[STEP] += 1

@@ -1,8 +1,8 @@
 """Filling: greedy layouts in plain Python, for orders that need no more.
 
-Parts are placed one after another where the loss of leftover area to the power 1.25 is least (after Gardeyn and Wauters
-2022, doi:10.1016/j.ejor.2021.11.031, who use 1.2), both ways round, with either cut first. A new sheet is opened only when
-nothing else holds the part. Nothing is guaranteed except that the result can be cut.
+Parts are placed one after another where the loss of leftover area to the power 1.25 is least (after Gardeyn and
+Wauters 2022, doi:10.1016/j.ejor.2021.11.031, who use 1.2), both ways round, with either cut first. A new sheet is
+opened only when nothing else holds the part. Nothing is guaranteed except that the result can be cut.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -85,6 +85,19 @@ def _place(box: _Box, code: int, size: tuple[int, int], across_first: bool) -> l
     return new
 
 
+def _best(
+    boxes: Sequence[_Box], ways: Sequence[tuple[int, tuple[int, int]]]
+) -> tuple[float, int, int, tuple[int, int], bool] | None:
+    """Choose where an item loses least: (gain, box, leaf, its size, kind of cut)."""
+    best: tuple[float, int, int, tuple[int, int], bool] | None = None
+    for index, box in enumerate(boxes):
+        for code, (a, b) in ways:
+            for gain, across_first in _choices(box, a, b):
+                if best is None or gain > best[0]:
+                    best = gain, index, code, (a, b), across_first
+    return best
+
+
 def fill(problem: Problem, order: Sequence[int], preference: Sequence[int]) -> Solution | None:
     """Place items in the given order.
 
@@ -106,32 +119,23 @@ def fill(problem: Problem, order: Sequence[int], preference: Sequence[int]) -> S
     sizes = [[(2 * i + t, way) for t, way in enumerate(item.ways())] for i, item in enumerate(problem.items)]
     least = min(min(size) for ways in sizes for _, size in ways)
     for item in order:
-        best: tuple[float, int, int, tuple[int, int], bool] | None = None
-        for index, box in enumerate(boxes):
-            for code, (a, b) in sizes[item]:
-                for gain, along_first in _choices(box, a, b):
-                    if best is None or gain > best[0]:
-                        best = gain, index, code, (a, b), along_first
+        best = _best(boxes, sizes[item])
         if best is None:
-            for stock in preference:
-                if left[stock] and problem.stocks[stock].holds(problem.items[item]):
-                    break
-            else:
+            open_to = [s for s in preference if left[s] and problem.stocks[s].holds(problem.items[item])]
+            if not open_to:
                 return None
+            stock = open_to[0]
             left[stock] -= 1
             root = _Box(ALONG, problem.stocks[stock].length, problem.stocks[stock].width)
             root.slack = root.length
             roots.append((stock, root))
             boxes.append(root)
-            for code, (a, b) in sizes[item]:
-                for gain, kind in _choices(root, a, b):
-                    if best is None or gain > best[0]:
-                        best = gain, len(boxes) - 1, code, (a, b), kind
+            best = _best(boxes, sizes[item])
         if best is not None:
             _, index, code, size, across_first = best
             boxes += _place(boxes[index], code, size, across_first)
             boxes = [box for box in boxes if min(box.leftover()) >= least]
-    return Solution.of(problem, [(stock, tidy(problem, root.pattern())) for stock, root in roots])
+    return Solution.of([(stock, tidy(problem, root.pattern())) for stock, root in roots])
 
 
 def orders(problem: Problem) -> Iterator[list[int]]:

@@ -1,8 +1,8 @@
 """Grid: the positions at which the pricing of patterns cuts, few enough to be quick and never too few to be a bound.
 
-A layout can be pushed left and down, so cuts fall on sums of part sizes (normal patterns, Herz 1972, doi:10.1147/rd.165.0462).
-There may be thousands of those. Then only some are kept as points, and every sum is rounded up to the next point: pieces only
-grow, so the value that the pricing finds is never below the true one.
+A layout can be pushed left and down, so cuts fall on sums of part sizes (normal patterns, Herz 1972,
+doi:10.1147/rd.165.0462). There may be thousands of those. Then only some are kept as points, and every sum is rounded
+up to the next point: pieces only grow, so the value that the pricing finds is never below the true one.
 """
 
 from collections.abc import Iterable
@@ -76,6 +76,24 @@ def axis(sizes: list[tuple[int, int]], limits: list[int], most: int) -> Axis | N
         points = sorted({*every, *limits})
         return Axis(np.array(points, np.int64), np.array(points, np.int64), exact=True)
     shortest = min(size for size, _ in sizes)
+    filled = _filled(_wanted(sizes, limits, most), shortest, 4 * most)
+    if filled is None:
+        return None
+    grid = np.array(filled, np.int64)
+    lower = np.concatenate([[0], grid[:-1] + 1])
+    if every is None:
+        return Axis(grid, np.minimum(np.maximum(lower, shortest), grid), exact=False)
+    known = np.array(every, np.int64)
+    index = np.searchsorted(known, lower)
+    least = np.where(index < len(known), known[np.minimum(index, len(known) - 1)], grid)
+    least[0] = 0
+    return Axis(grid, np.minimum(least, grid), exact=False)
+
+
+def _wanted(sizes: list[tuple[int, int]], limits: list[int], most: int) -> list[int]:
+    """Choose sums worth a point of their own: repeats of one size and pairs, and what they leave of a sheet."""
+    top = max(limits)
+    shortest = min(size for size, _ in sizes)
     wanted: dict[int, None] = dict.fromkeys((0, *limits))
     kinds = sorted({size for size, _ in sizes})
     times = dict(sizes)
@@ -91,7 +109,11 @@ def axis(sizes: list[tuple[int, int]], limits: list[int], most: int) -> Axis | N
             if len(wanted) <= most and first + second <= top:
                 wanted[first + second] = None
                 wanted.update(dict.fromkeys(limit - first - second for limit in limits if limit > first + second))
-    points = sorted(wanted)
+    return sorted(wanted)
+
+
+def _filled(points: list[int], shortest: int, most: int) -> list[int] | None:
+    """Put points into the gaps; None when that takes too many."""
     filled = [0]
     for point in points[1:]:
         # No two points as far apart as the shortest part, or a rounded piece could hold more than the whole.
@@ -99,14 +121,6 @@ def axis(sizes: list[tuple[int, int]], limits: list[int], most: int) -> Axis | N
             filled.append(min(point, filled[-1] + shortest - 1) if shortest > 1 else filled[-1] + 1)
         if filled[-1] != point:
             filled.append(point)
-        if len(filled) > 4 * most:
+        if len(filled) > most:
             return None
-    grid = np.array(filled, np.int64)
-    lower = np.concatenate([[0], grid[:-1] + 1])
-    if every is None:
-        return Axis(grid, np.minimum(np.maximum(lower, shortest), grid), exact=False)
-    known = np.array(every, np.int64)
-    index = np.searchsorted(known, lower)
-    least = np.where(index < len(known), known[np.minimum(index, len(known) - 1)], grid)
-    least[0] = 0
-    return Axis(grid, np.minimum(least, grid), exact=False)
+    return filled

@@ -1,6 +1,7 @@
 """What goes into the sheet optimiser besides parts, and what comes out: sheets, cut trees, layouts.
 
-All lengths are integers of one unit, whichever the caller chooses; costs are whole numbers of the currency's smallest unit.
+All lengths are integers of one unit, whichever the caller chooses; costs are whole numbers of the currency's smallest
+unit.
 """
 
 from collections.abc import Iterator
@@ -127,7 +128,7 @@ class Sheet:
         return self.width - (self.trim.bottom + self.trim.top if self.trim else 0)
 
     def unit_cost(self, count: int) -> int:
-        """What each of `count` costs."""
+        """Tell what each of `count` costs."""
         unit = self.cost
         for start, lower in self.breaks:
             if count >= start:

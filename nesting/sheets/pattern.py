@@ -20,7 +20,7 @@ Pattern = int | tuple  # type: ignore[type-arg]  # a recursive tuple type that m
 EMPTY: Pattern = (ALONG,)
 
 
-def leaf(item: int, turned: bool) -> Pattern:
+def leaf(item: int, *, turned: bool) -> int:
     """Pattern of a single item."""
     return 2 * item + turned
 

@@ -1,7 +1,7 @@
 """Prices: what a number of sheets costs, and the least that any sheets holding enough can cost.
 
-Sheets are compared by one integer, the key: cost first, then how many are bought (so that ties favour the rack), then how
-many there are.
+Sheets are compared by one integer, the key: cost first, then how many are bought (so that ties favour the rack), then
+how many there are.
 """
 
 from collections.abc import Sequence

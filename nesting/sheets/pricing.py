@@ -1,19 +1,21 @@
 """Compiled pricing: the greatest value of parts that guillotine cuts can take from each rectangle of a grid.
 
-Dynamic programming over cuts (Gilmore and Gomory 1966, doi:10.1287/opre.14.6.1045; Beasley 1985, doi:10.1057/jors.1985.51). Parts
-may be used any number of times, except a few that are tracked: each of those is used at most once in a pattern (state
-space relaxation, Christofides, Mingozzi and Toth 1981, doi:10.1002/net.3230110207). What it finds is at least what a pattern
-with limited parts can give.
+Dynamic programming over cuts (Gilmore and Gomory 1966, doi:10.1287/opre.14.6.1045; Beasley 1985,
+doi:10.1057/jors.1985.51). Parts may be used any number of times, except a few that are tracked: each of those is used
+at most once in a pattern (state space relaxation, Christofides, Mingozzi and Toth 1981, doi:10.1002/net.3230110207).
+What it finds is at least what a pattern with limited parts can give.
 """
+
+# ruff: noqa: C901, PLR0912, PLR0917 - one flat compiled loop
 
 import numpy as np
 
-from nesting.sheets.compiled import compiled
+from nesting.sheets.compiled import Ints, Words, compiled
 
 
 @compiled
-def pairs(points, least, shortest):
-    """Index of the second piece for each rectangle and first piece (no longer than half), and how many pieces come first.
+def pairs(points: Ints, least: Ints, shortest: int) -> tuple[Ints, Ints]:
+    """Index of the second piece for each rectangle and first piece, and how many first pieces are no more than half.
 
     The second piece is 0, which is worth nothing, where no part fits it or where rounding up would make it the whole.
     """
@@ -33,11 +35,24 @@ def pairs(points, least, shortest):
 
 
 @compiled
-def best_values(xs, ys, x_second, x_ends, y_second, y_ends, items, values, tracked, found, turned_found, how):
+def best_values(
+    xs: Ints,
+    ys: Ints,
+    x_second: Ints,
+    x_ends: Ints,
+    y_second: Ints,
+    y_ends: Ints,
+    items: Ints,
+    values: Ints,
+    tracked: Ints,
+    found: Ints,
+    turned_found: Ints,
+    how: Words,
+) -> None:
     """Fill `found[mask, i, j]` with the greatest value of rectangle (i, j) that uses tracked items of `mask` only.
 
-    `turned_found` keeps the same by (mask, j, i). `how[mask, i, j]` tells the last cut: kind (0 nothing, 1 a part, 2 a crosscut,
-    3 a rip), the part or the first piece, the second piece, and the mask of the first piece.
+    `turned_found` keeps the same by (mask, j, i). `how[mask, i, j]` tells the last cut: kind (0 nothing, 1 a part, 2
+    a crosscut, 3 a rip), the part or the first piece, the second piece, and the mask of the first piece.
     """
     nx, ny = len(xs), len(ys)
     masks = found.shape[0]

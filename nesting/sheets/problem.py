@@ -1,8 +1,8 @@
 """Problem: the same question in the smallest whole numbers, in an order that no caller can change.
 
 A part of l x w and a kerf k on a sheet of L x W: n parts side by side need n - 1 kerfs, so they fit exactly when their
-(l + k) sum to at most L + k. With that the kerf is gone. Every position in a layout pushed to the left and down is a sum
-of part sizes, so all sizes may be divided by the common divisor of the parts' sizes, and the sheets' rounded down.
+(l + k) sum to at most L + k. With that the kerf is gone. Every position in a layout pushed to the left and down is a
+sum of part sizes, so all sizes may be divided by the common divisor of the parts' sizes, and the sheets' rounded down.
 Parts of one size are one item with a demand.
 """
 
@@ -17,6 +17,8 @@ from nesting.sheets.model import LONGEST, MOST, NestError, Sheet, whole
 # More parts than this in one call is a slip; areas and their sums must stay inside 63 bits.
 MOST_PARTS = 100_000
 _ROOM = 2**62
+
+_GRAIN = {"any": "", "length": ", with the grain"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +165,7 @@ def read_problem(parts: Sequence[Part], sheets: Sequence[Sheet], kerf: int) -> P
     stocks = [s for s in stocks if s.limit and any(s.holds(item) for item in items)]
     stocks.sort(key=lambda s: (-s.area, -s.length, s.sheet.cost, s.sheet.breaks, s.sheet.source, s.limit, s.sheet.name))
     faults = [
-        f"part {part.name} ({part.length} x {part.width}{', with the grain' if part.grain == 'length' else ''}) fits on no sheet"
+        f"part {part.name} ({part.length} x {part.width}{_GRAIN[part.grain]}) fits on no sheet"
         for item in items
         if not any(stock.holds(item) for stock in stocks)
         for part in item.parts
@@ -178,7 +180,7 @@ def read_problem(parts: Sequence[Part], sheets: Sequence[Sheet], kerf: int) -> P
 
 
 def _faults(parts: Sequence[Part], sheets: Sequence[Sheet]) -> list[str]:
-    """What is wrong before any arithmetic."""
+    """Tell what is wrong before any arithmetic."""
     faults = []
     goods = sorted({part.good for part in parts})
     if len(goods) > 1:

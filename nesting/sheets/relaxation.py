@@ -1,11 +1,12 @@
 """The bound from the linear relaxation over cutting patterns (Gilmore and Gomory 1961, doi:10.1287/opre.9.6.849).
 
-Why it holds. Take any whole values v >= 0 of the items, and let h(s) be at least the value of any pattern of stock s. A layout
-holds demand-many of each item, worth V = sum of v times demand; its sheets hold at most h(s) each; so the cost is at least that of
-the cheapest numbers of sheets, price breaks and limits respected, whose h sum to V or more. This needs no linear program:
-the program only proposes good values. Its float duals are rounded to integers, h is computed for the rounded values by integer
-dynamic programming over all guillotine patterns (most parts unlimited, positions rounded up where there are too many: both
-only raise h), and the cheapest numbers of sheets are found exactly, which lifts the bound to the next total that can be paid.
+Why it holds. Take any whole values v >= 0 of the items, and let h(s) be at least the value of any pattern of stock s.
+A layout holds demand-many of each item, worth V = sum of v times demand; its sheets hold at most h(s) each; so the
+cost is at least that of the cheapest numbers of sheets, price breaks and limits respected, whose h sum to V or more.
+This needs no linear program: the program only proposes good values. Its float duals are rounded to integers, h is
+computed for the rounded values by integer dynamic programming over all guillotine patterns (most parts unlimited,
+positions rounded up where there are too many: both only raise h), and the cheapest numbers of sheets are found
+exactly, which lifts the bound to the next total that can be paid.
 """
 
 from collections import Counter
@@ -85,7 +86,7 @@ class Pricer:
     def steps(self) -> int:
         """About how many steps one pricing takes."""
         nx, ny = len(self.along.points), len(self.across.points)
-        return 3 ** len(self.items) * nx * ny * (nx + ny) // 4 + 200_000
+        return int(3 ** len(self.items)) * nx * ny * (nx + ny) // 4 + 200_000
 
     @property
     def exact(self) -> bool:
@@ -105,9 +106,7 @@ class Pricer:
 
     def price(self, values: "np.ndarray") -> list[int]:
         """Return at least the greatest value that a sheet of each stock holds, for whole values of the items."""
-        pricing.best_values(
-            *self._tables, self._items, values, self._tracked, self._found, self._turned, self._how
-        )
+        pricing.best_values(*self._tables, self._items, values, self._tracked, self._found, self._turned, self._how)
         return [int(self._found[-1][corner]) for corner in self._corners]
 
     def pattern(self, stock: int) -> Column:
@@ -130,7 +129,7 @@ class Master:
     """The linear program: cover the demand with patterns at the least mean cost."""
 
     def __init__(self, problem: Problem, columns: Iterable[Column]) -> None:
-        from ortools.linear_solver import pywraplp  # noqa: PLC0415 - heavy; most orders are proven without it
+        from ortools.linear_solver import pywraplp  # heavy; most orders are proven without it
 
         self.problem = problem
         self.rates = [float(rate(problem, s)) for s in range(len(problem.stocks))]
@@ -262,7 +261,7 @@ def _converge(
         if best >= target:
             break
         fresh = [master.add(pricer.pattern(stock)) for stock, held in enumerate(holds) if held > 0]
-        # The true relaxation is at most `lower`; when that is all but proven, or rounds up to the bound, more rounds are idle.
+        # The relaxation is at most `lower`; when that is all but proven, or rounds up to the bound, more is idle.
         worst = max(h / (r * _FINE / master.dearest) if r else 1.0 for h, r in zip(holds, master.rates, strict=True))
         if not any(fresh) or worst * _CLOSE <= 1.0:
             break

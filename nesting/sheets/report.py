@@ -66,7 +66,7 @@ Shape = tuple[object, ...]
 
 
 def shape(layout: SheetLayout) -> Shape:
-    """What makes two layouts the same to the person at the saw: the sheet's name and the cuts."""
+    """Tell what makes two layouts the same to the person at the saw: the sheet's name and the cuts."""
 
     def bare(node: Node) -> Shape:
         if isinstance(node, Cut):
@@ -91,5 +91,3 @@ def setups(cuts: Shape) -> int:
             seen.add((stage, direction, at))
             stack += [(stage, direction, first), (stage, direction, rest)]  # type: ignore[list-item]  # shapes nest
     return len(seen)
-
-

@@ -9,7 +9,6 @@ from nesting.sheets.prices import Prices
 from nesting.sheets.problem import Problem
 from nesting.sheets.solution import Solution
 
-
 # How many solutions of the same key are kept for breaking ties.
 _EQUALS = 12
 
@@ -93,12 +92,10 @@ class Run:
         """Proven lower bound on cost."""
         return self.prices.cost(self.least_key)
 
-    @property
     def settled(self) -> bool:
         """Whether the best solution is proven best, numbers of sheets included."""
         return self.best is not None and self.key <= self.least_key
 
-    @property
     def proven(self) -> bool:
         """Whether the cost is proven lowest."""
         return self.best is not None and self.cost <= self.bound

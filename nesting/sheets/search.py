@@ -113,7 +113,7 @@ class Search:
     def load(self, placed: Iterable[Placed]) -> None:
         """Start from sheets that are already divided; what they lack is left out."""
         self.clear()
-        node, free, sheets, used, left, _ = self._state
+        node, free, sheets, used, _, _ = self._state
         for stock, pattern in placed:
             each = self.problem.stocks[stock]
             sheet = kernel.open_sheet(node, free, self.book, sheets, used, stock, each.length, each.width)
@@ -132,13 +132,11 @@ class Search:
                 run = along if head == ALONG else across
                 length, width = (run, int(node[i, kernel.WIDE])) if head == ALONG else (int(node[i, kernel.LONG]), run)
                 room -= run
-                flat = isinstance(branch, int) and (along, across) == (length, width)
-                child = kernel.make(
-                    node, free, self.book, i, kernel.LEAF if flat else 1 - head, length, width, 0, branch if flat else -1
-                )
-                if flat:
+                if isinstance(branch, int) and (along, across) == (length, width):
+                    kernel.make(node, free, self.book, i, kernel.LEAF, length, width, 0, branch)
                     left[branch >> 1] -= 1
                 else:
+                    child = kernel.make(node, free, self.book, i, 1 - head, length, width, 0, -1)
                     work.append((child, branch))
             node[i, kernel.SLACK] = room
 
@@ -168,7 +166,7 @@ class Search:
         out = np.zeros(4 * len(state[1]) + 16, np.int32)
         placed = []
         for b in range(count):
-            end = engine.write_sheet(state[0], state[2][b, 0], out, 0, self._room[4])
+            end = engine.write_sheet(state[0], state[2][b, 0], out, 0)
             placed.append((int(state[2][b, 1]), tidy(self.problem, read_sheet(out[:end].tolist()))))
         return placed
 
@@ -178,16 +176,17 @@ class Search:
         self.budget = budget
         while self.prices.total(used.tolist()) > budget:
             count = int(self.book[kernel.SHEETS])
-            filled = [(self._filled(int(sheets[b, 0])) / self.problem.stocks[sheets[b, 1]].area, b) for b in range(count)]
+            filled = [
+                (self._filled(int(sheets[b, 0])) / self.problem.stocks[sheets[b, 1]].area, b) for b in range(count)
+            ]
             _, b = min(filled)
             kernel.remove(node, free, self.book, sheets, used, left, self._room[4], sheets[b, 0], False)
         self.history = np.full((length, 2), np.inf)
         if budget < self.prices.scale << 40:
             self.history[:, 0] = float(kernel.left_area(left, self._task[0]))
             self.history[:, 1] = 0.0
-        kernel.copy_state(
-            node, free, self.book, sheets, used, left, *self._best[:5], self._best[5]
-        )
+        node3, free3, sheets3, used3, left3, counts3 = self._best
+        kernel.copy_state(node, free, self.book, sheets, used, left, node3, free3, sheets3, used3, left3, counts3)
 
     def _filled(self, root: int) -> int:
         node = self._state[0]
@@ -224,7 +223,6 @@ class Search:
             )
         )
 
-    @property
     def complete(self) -> bool:
         """Whether the state at work leaves nothing out."""
         return not self._state[4].any()
@@ -244,7 +242,7 @@ class Search:
 
     def solution(self) -> Solution:
         """Make a solution of the state at work."""
-        return Solution.of(self.problem, self.current())
+        return Solution.of(self.current())
 
 
 __all__ = ["ACROSS", "Search", "leaf_size", "read_sheet", "scramble"]

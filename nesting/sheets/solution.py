@@ -25,7 +25,7 @@ class Solution:
     sheets: tuple[tuple[int, Pattern, int], ...]
 
     @classmethod
-    def of(cls, problem: Problem, placed: Iterable[Placed]) -> "Solution":
+    def of(cls, placed: Iterable[Placed]) -> "Solution":
         """Gather single sheets; those that hold nothing are left out."""
         gathered = Counter(each for each in placed if each[1] != EMPTY)
         ranked = sorted(gathered.items(), key=lambda pair: (pair[0][0], -pair[1], repr(pair[0][1])))

@@ -90,9 +90,7 @@ def nest(
         raise KeyboardInterrupt
     if run.best is None:
         raise NestError("no way was found to lay the parts on the sheets that there are")
-    return describe(
-        problem, run.prices, run.best, lay(problem, run.best, keep), run.bound, run.stopped
-    )
+    return describe(problem, run.prices, run.best, lay(problem, run.best, keep), run.bound, run.stopped)
 
 
 def _solve(run: Run, start: Layout | None) -> None:
@@ -105,11 +103,11 @@ def _solve(run: Run, start: Layout | None) -> None:
         for preference in preferences(problem):
             for order in orders(problem):
                 run.offer(fill(problem, order, preference))
-                if run.settled:
+                if run.settled():
                     return
     if run.best is not None:
         run.raise_bound(scaled_bound(problem, run.prices, run.key))
-    if not run.settled:
+    if not run.settled():
         _search(run)
 
 
@@ -118,22 +116,22 @@ def _resumed(run: Run, carried: Solution) -> Solution | None:
     held = carried.contents()
     if all(held[t] == item.demand for t, item in enumerate(run.problem.items)):
         return carried
-    from nesting.sheets.search import Search  # noqa: PLC0415 - loads numba
+    from nesting.sheets.search import Search  # loads numba
 
     search = Search(run.problem, run.prices, run.seed, pooling=False)
     search.load(carried.placed())
     search.aim(2**62, 1)
     search.run(1, run.settings, pooling=False)
-    return search.solution() if search.complete else None
+    return search.solution() if search.complete() else None
 
 
 def _search(run: Run) -> None:
     """Compiled search, the bound from patterns, and set covers, in turn."""
-    from nesting.sheets.search import Search  # noqa: PLC0415 - loads numba; most small orders never get here
+    from nesting.sheets.search import Search  # loads numba; most small orders never get here
 
     settings = run.settings
     if run.problem.total > _MANY:
-        from nesting.sheets.batches import in_batches  # noqa: PLC0415 - loads numba
+        from nesting.sheets.batches import in_batches  # loads numba
 
         in_batches(run)
         _bound(run)
@@ -142,21 +140,21 @@ def _search(run: Run) -> None:
     if run.best is None:
         search.aim(2**62, 1)
         search.run(1, settings, pooling=False)
-        if search.complete:
+        if search.complete():
             run.offer(search.solution())
     _drive(run, search, settings.first)
-    if run.proven or not settings.rounds:
+    if run.proven() or not settings.rounds:
         return
     _bound(run)
     for number in range(settings.rounds):
-        if run.proven:
+        if run.proven():
             return
         run.report("search", number / settings.rounds)
         _drive(run, search, settings.steps)
-        if run.proven:
+        if run.proven():
             return
         if run.best is not None and sum(n for _, _, n in run.best.sheets) > 2:
-            from nesting.sheets.cover import cover  # noqa: PLC0415 - loads ortools
+            from nesting.sheets.cover import cover  # loads ortools
 
             pool = _choice(run, search)
             run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
@@ -165,9 +163,9 @@ def _search(run: Run) -> None:
 def _bound(run: Run) -> None:
     """Raise the bound by patterns."""
     settings = run.settings
-    if run.best is None or run.settled or not settings.points:
+    if run.best is None or run.settled() or not settings.points:
         return
-    from nesting.sheets.relaxation import Bounding, pattern_bound  # noqa: PLC0415 - loads ortools
+    from nesting.sheets.relaxation import Bounding, pattern_bound  # loads ortools
 
     work = Bounding(settings.points, settings.pricings, settings.tracked)
     known = [(s, frozenset(contents(p).items())) for s, p, _ in run.best.sheets]
@@ -186,7 +184,7 @@ def _drive(run: Run, search: "Search", steps: int) -> None:
     used = 0
     while used < steps:
         if run.best is not None:
-            if run.settled:
+            if run.settled():
                 return
             if run.best is not target or not used:
                 search.load(run.best.placed())
@@ -194,7 +192,7 @@ def _drive(run: Run, search: "Search", steps: int) -> None:
                 target = run.best
         used += search.run(min(steps - used, run.chunk), settings, pooling=settings.rounds > 0)
         run.check()
-        if search.complete:
+        if search.complete():
             run.offer(search.solution())
 
 

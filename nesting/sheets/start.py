@@ -41,7 +41,7 @@ def _pattern(problem: Problem, node: Node, known: Mapping[str, tuple[int, Part]]
         t, part = known[node.part]
         along = (part.width if node.turned else part.length) + problem.kerf
         turned = along != problem.items[t].length * problem.unit
-        return leaf(t, turned) if problem.items[t].turns or not turned else None
+        return leaf(t, turned=turned) if problem.items[t].turns or not turned else None
     if isinstance(node, Cut):
         branches = [b for b in (_pattern(problem, side, known) for side in (node.first, node.rest)) if b is not None]
         return (ALONG if node.direction == "cross" else ACROSS, *branches) if branches else None

@@ -17,12 +17,16 @@ from nesting.sheets.solution import Placed, Solution
 # Area of the largest offcut, then layouts and set-ups negated: more is better.
 Score = tuple[int, int, int]
 
-# Beyond this many different sheets the ties are left as they are.
+# Beyond this many different sheets the ties are left as they are; beyond the second, no more is searched for them.
 _MANY = 60
+_SOME = 25
+
+# How many patterns are tried as the one to repeat.
+_TRIES = 6
 
 
 def score(run: Run, solution: Solution, keep: Keep) -> Score:
-    """What ties are broken by."""
+    """Tell what ties are broken by."""
     sheets = lay(run.problem, solution, keep)
     kinds = {shape(each) for each in sheets}
     return largest_offcut(sheets, run.problem.kerf), -len(kinds), -sum(setups(kind) for kind in kinds)
@@ -63,7 +67,7 @@ class Ties:
         if len(run.solution.sheets) > _MANY:
             return
         self.plainer()
-        if run.settings.ties:
+        if run.settings.ties and len(run.solution.sheets) <= _SOME:
             self.wider()
             self.repeated()
             self.plainer()
@@ -75,17 +79,15 @@ class Ties:
             run.check()
             if repeat > 1 or run.problem.total <= 400:
                 for other in _again(run.problem, stock, pattern):
-                    changed = [
-                        (s, other if (s, p) == (stock, pattern) else p, n) for s, p, n in run.solution.sheets
-                    ]
-                    self.offer(Solution.of(run.problem, ((s, p) for s, p, n in changed for _ in range(n))))
+                    changed = [(s, other if (s, p) == (stock, pattern) else p, n) for s, p, n in run.solution.sheets]
+                    self.offer(Solution.of(((s, p) for s, p, n in changed for _ in range(n))))
 
     def wider(self) -> None:
         """Search for the largest offcut by asking for room for it, as if it were a part, with bisection over its size.
 
         Only offcuts that span a sheet are asked for; what is found may still be larger.
         """
-        from nesting.sheets.search import Search  # noqa: PLC0415 - loads numba
+        from nesting.sheets.search import Search  # loads numba
 
         run, problem = self.run, self.run.problem
         counts = run.solution.counts(problem)
@@ -104,7 +106,9 @@ class Ties:
                         break
                     run.check()
                     ask = (low + high + 1) // 2
-                    item = Item(ask if length == 1 else length, width if length == 1 else ask, False, 1, ())
+                    item = Item(
+                        ask if length == 1 else length, width if length == 1 else ask, turns=False, demand=1, parts=()
+                    )
                     if min(item.length, item.width) * problem.unit - problem.kerf < min(self.keep):
                         low = ask
                         continue
@@ -113,29 +117,29 @@ class Ties:
                     search.load(run.solution.placed())
                     search.aim(self.key, 50)
                     search.run(run.settings.ties, run.settings, pooling=False)
-                    if search.complete:
+                    if search.complete():
                         self.offer(_drop(problem, search.current(), len(problem.items)))
                         low = max(ask, self.score[0] // (span * unit))
                     else:
                         high = ask - 1
 
-    def repeated(self) -> None:
+    def repeated(self) -> None:  # noqa: C901 - one loop of attempts, each of which may fail early
         """Cut one pattern as often as the demand allows and lay the rest anew, the sheet with the best offcut kept."""
-        from nesting.sheets.search import Search  # noqa: PLC0415 - loads numba
+        from nesting.sheets.search import Search  # loads numba
 
         run, problem = self.run, self.run.problem
         tried: set[Placed] = set()
-        while len(run.solution.sheets) > 2:
+        while len(run.solution.sheets) > 2 and len(tried) < _TRIES:
             run.check()
             fixed, loose = self._apart()
             options = []
             for stock, pattern, repeat in loose:
                 held = contents(pattern)
                 wanted: dict[int, int] = {}
-                for s, p, n in loose:
+                for _, p, n in loose:
                     for t, c in contents(p).items():
                         wanted[t] = wanted.get(t, 0) + n * c
-                most = min(min(wanted[t] // n for t, n in held.items()), sum(n for s, _, n in loose if s == stock))
+                most = min(*(wanted[t] // n for t, n in held.items()), sum(n for s, _, n in loose if s == stock))
                 if most > repeat and (stock, pattern) not in tried:
                     options.append((most, repeat, stock, pattern))
             if not options:
@@ -157,10 +161,10 @@ class Ties:
                 search = Search(part, run.prices, run.seed, pooling=False)
                 search.aim(1 << 62, 50)
                 search.run(run.settings.ties, run.settings, pooling=False)
-                if not search.complete:
+                if not search.complete():
                     continue
                 again += search.current()
-            self.offer(Solution.of(problem, again))
+            self.offer(Solution.of(again))
 
     def _apart(self) -> tuple[list[Placed], list[tuple[int, Pattern, int]]]:
         """Part the sheet with the largest offcut from the others."""
@@ -192,11 +196,11 @@ def _drop(problem: Problem, placed: list[Placed], item: int) -> Solution:
         rest = without(pattern, Counter({item: 1}))
         if rest is not None:
             kept.append((stock, tidy(problem, rest)))
-    return Solution.of(problem, kept)
+    return Solution.of(kept)
 
 
 def _minus(wanted: dict[int, int], held: dict[int, int], times: int) -> dict[int, int]:
-    """What is wanted beyond some repeats of a pattern."""
+    """Tell what is wanted beyond some repeats of a pattern."""
     return {t: n - times * held.get(t, 0) for t, n in wanted.items() if n > times * held.get(t, 0)}
 
 

@@ -67,14 +67,34 @@ def family(name: str, effort: Effort, seeds: Sequence[int], only: str, log: Path
             raise AssertionError(f"{each.name}: bound {max(bounds)} above {min(costs)}")
         if each.name in rival and max(costs) > rival[each.name]:
             worse.append(each.name)
-        rows[each.group].append([statistics.mean(costs), rival.get(each.name, 0), max(bounds), each.bound, statistics.mean(seconds), max(seconds), *costs])
+        rows[each.group].append(
+            [
+                statistics.mean(costs),
+                rival.get(each.name, 0),
+                max(bounds),
+                each.bound,
+                statistics.mean(seconds),
+                max(seconds),
+                *costs,
+            ]
+        )
         if log:
             with log.open("a", encoding="utf-8") as file:
                 print(each.name, costs, max(bounds), each.bound, [round(s, 2) for s in seconds], file=file)
     print(f"\n{name}, {effort}, seeds {', '.join(map(str, seeds))}\n")
     groups = [*rows.items(), ("all", [row for group in rows.values() for row in group])]
     table(
-        ("class", "instances", "ours (mean of seeds)", "each seed", "rectpack's best", "our bound", "published bound", "s mean", "s max"),
+        (
+            "class",
+            "instances",
+            "ours (mean of seeds)",
+            "each seed",
+            "rectpack's best",
+            "our bound",
+            "published bound",
+            "s mean",
+            "s max",
+        ),
         (
             (
                 group,
@@ -98,7 +118,9 @@ def studio(effort: Effort, count: int) -> None:
     found: dict[str, list[tuple[bool, bool, float, int]]] = defaultdict(list)
     for order in orders(count):
         layout, took = timed(
-            lambda order=order: nest(order.parts, order.sheets, kerf=KERF, effort=effort, offcut_min=(12 * INCH, 6 * INCH))  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
+            lambda order=order: nest(
+                order.parts, order.sheets, kerf=KERF, effort=effort, offcut_min=(12 * INCH, 6 * INCH)
+            )  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
         )
         verify(layout, order.parts, order.sheets, KERF)
         near = layout.cost - layout.bound <= max(s.cost for s in order.sheets)
@@ -140,13 +162,15 @@ def scaling(effort: Effort) -> None:
         verify(layout, parts, [sheet], KERF)
         memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
         gap = 100 * (layout.cost / layout.bound - 1)
-        rows.append((count, layout.cost, layout.bound, f"{gap:.2f}%", f"{took:.1f}", f"{1000 * took / count:.2f}", memory))
+        rows.append(
+            (count, layout.cost, layout.bound, f"{gap:.2f}%", f"{took:.1f}", f"{1000 * took / count:.2f}", memory)
+        )
     print(f"\nmany parts, {effort}\n")
     table(("parts", "sheets", "bound", "gap", "s", "ms a part", "MB at most"), rows)
 
 
 def first_use() -> None:
-    """What the first call costs on a fresh machine, and a later process's first."""
+    """Time what the first call costs on a fresh machine, and a later process's first."""
     code = "from tests.benchmarks.__main__ import warm; warm()"
     with tempfile.TemporaryDirectory() as cache:
         rows = []

@@ -1,7 +1,7 @@
 """Generated studio orders: invented crates cut up into the parts of one sheet good.
 
-A good of strips takes frames, battens, slats and cleats; a good with large faces takes backs and lids, with some strips. Sizes are
-in 1/32 in; the kerf is 1/8 in. Everything follows from the seed.
+A good of strips takes frames, battens, slats and cleats; a good with large faces takes backs and lids, with some
+strips. Sizes are in 1/32 in; the kerf is 1/8 in. Everything follows from the seed.
 """
 
 from collections.abc import Iterator
@@ -52,7 +52,14 @@ def strips(random: Random, crate: str) -> Iterator[Part]:
 def faces(random: Random, crate: str) -> Iterator[Part]:
     """Back and lid of one crate, and at times strips from the same good."""
     width, height = inches(random, 14, 47.5), inches(random, 14, 60)
-    yield Part(f"{crate}.back", max(width, height), min(width, height, 48 * INCH), "ply", 1, random.choice(["any", "any", "length"]))
+    yield Part(
+        f"{crate}.back",
+        max(width, height),
+        min(width, height, 48 * INCH),
+        "ply",
+        1,
+        random.choice(["any", "any", "length"]),
+    )
     yield Part(f"{crate}.lid", max(width, height), min(width, height, 48 * INCH), "ply")
     if random.random() < 0.4:
         yield Part(f"{crate}.batten", max(width, height), int(2.5 * INCH), "ply", random.randint(1, 3))
@@ -61,7 +68,7 @@ def faces(random: Random, crate: str) -> Iterator[Part]:
 
 
 def stock(random: Random) -> tuple[Sheet, ...]:
-    """What the shop can cut: a 4 x 8 always, at times another size, price breaks, trim, offcuts on the rack."""
+    """Choose what the shop can cut: a 4 x 8 always, at times another size, price breaks, trim, offcuts on the rack."""
     price = random.randrange(3800, 8200, 50)
     trim = Trim(INCH // 4, INCH // 4, INCH // 4, INCH // 4) if random.random() < 0.2 else None
     breaks = ((10, price * 93 // 100),) if random.random() < 0.3 else ()
@@ -93,7 +100,12 @@ def order(seed: int) -> Order:
         if crate % 4 == 0 and random.random() < 0.5:
             # A set of equal works takes equal crates.
             repeats = random.randint(2, 3)
-            parts = [Part(p.name, p.length, p.width, p.good, p.count * repeats, p.grain) if p.name.startswith(f"K{crate}.") else p for p in parts]
+            parts = [
+                Part(p.name, p.length, p.width, p.good, p.count * repeats, p.grain)
+                if p.name.startswith(f"K{crate}.")
+                else p
+                for p in parts
+            ]
     while sum(part.count for part in parts) > 60:
         parts.pop()
     return Order(f"{kind}-{seed}", kind, tuple(parts), stock(random))

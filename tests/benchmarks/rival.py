@@ -39,7 +39,11 @@ def fewest(parts: tuple[Part, ...], sheet: Sheet, *, enough: int = 0) -> int:
             for sort in SORTS:
                 for way in WAYS:
                     packer = rectpack.newPacker(
-                        mode=rectpack.PackingMode.Offline, bin_algo=way, pack_algo=algorithm, sort_algo=sort, rotation=True
+                        mode=rectpack.PackingMode.Offline,
+                        bin_algo=way,
+                        pack_algo=algorithm,
+                        sort_algo=sort,
+                        rotation=True,
                     )
                     for part in parts:
                         for _ in range(part.count):

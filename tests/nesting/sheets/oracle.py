@@ -16,7 +16,7 @@ def rectangles(parts: Sequence[Part]) -> list[Rectangle]:
 
 
 def can_cut(rects: Sequence[Rectangle], length: int, width: int, kerf: int) -> bool:
-    """Whether guillotine cuts take all rectangles from one piece: every way to split the set in two, at every least size."""
+    """Whether guillotine cuts take all rectangles from one piece, by every way to split the set in two."""
 
     @cache
     def least_widths(group: frozenset[int]) -> tuple[tuple[int, int], ...]:
@@ -96,7 +96,7 @@ def fewest_by_model(parts: Sequence[Part], length: int, width: int, kerf: int) -
 
     So it is a lower bound for guillotine cutting, and equal to it where a layout of that many sheets is found.
     """
-    from ortools.sat.python import cp_model  # noqa: PLC0415 - heavy, and only some tests need it
+    from ortools.sat.python import cp_model  # heavy, and only some tests need it
 
     rects = rectangles(parts)
     for sheets in range(1, len(rects) + 1):

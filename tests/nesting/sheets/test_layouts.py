@@ -5,10 +5,10 @@ from random import Random
 
 import pytest
 
-from nesting.parts import Part
+from nesting.parts import Grain, Part
 from nesting.sheets import Cut, Layout, NestError, Offcut, Sheet, Trim, Waste, nest
 from tests.benchmarks.orders import INCH, KERF, order
-from tests.layout_verifier import NotALayout, verify
+from tests.layout_verifier import LayoutError, verify
 from tests.nesting.sheets.oracle import cheapest, fewest_by_model
 
 PLY = Sheet("4x8", 96 * INCH, 48 * INCH, 5800)
@@ -20,13 +20,33 @@ def tiny(seed: int) -> tuple[list[Part], list[Sheet], int]:
     parts: list[Part] = []
     while sum(p.count for p in parts) < random.randint(2, 6):
         room = 6 - sum(p.count for p in parts)
-        grain = random.choice(("any", "any", "length"))
-        parts.append(Part(f"p{len(parts)}", random.randint(2, 20), random.randint(2, 14), "g", random.randint(1, min(2, room)), grain))
-    sheets = [Sheet("large", 24, 20, 500, breaks=random.choice([(), ((2, 350),), ((3, 300),)]), trim=random.choice([None, Trim(1, 0, 2, 1)]))]
+        grain: Grain = random.choice(("any", "any", "length"))
+        parts.append(
+            Part(
+                f"p{len(parts)}",
+                random.randint(2, 20),
+                random.randint(2, 14),
+                "g",
+                random.randint(1, min(2, room)),
+                grain,
+            )
+        )
+    sheets = [
+        Sheet(
+            "large",
+            24,
+            20,
+            500,
+            breaks=random.choice([(), ((2, 350),), ((3, 300),)]),
+            trim=random.choice([None, Trim(1, 0, 2, 1)]),
+        )
+    ]
     if random.random() < 0.5:
         sheets.append(Sheet("small", 16, 15, random.choice([180, 250]), count=random.choice([None, 1, 3])))
     if random.random() < 0.5:
-        sheets.append(Sheet("rack", random.randint(8, 16), random.randint(4, 12), random.choice([0, 60]), 1, source="rack"))
+        sheets.append(
+            Sheet("rack", random.randint(8, 16), random.randint(4, 12), random.choice([0, 60]), 1, source="rack")
+        )
     return parts, sheets, random.choice([0, 1, 2])
 
 
@@ -185,7 +205,7 @@ def test_the_verifier_refuses_a_wrong_layout() -> None:
         replace(layout, offcut_area=layout.offcut_area + 1),
     ]
     for each in wrong:
-        with pytest.raises(NotALayout):
+        with pytest.raises(LayoutError):
             verify(each, parts, [PLY], KERF)
-    with pytest.raises(NotALayout):
+    with pytest.raises(LayoutError):
         verify(layout, parts, [PLY], KERF + 1)

@@ -1,4 +1,4 @@
-"""What must hold for every order: order of parts, units, removing a part, adding a sheet, starting from another layout."""
+"""What must hold for all: order of parts, units, removing a part, adding a sheet, starting from another layout."""
 
 from dataclasses import replace
 from random import Random
@@ -19,7 +19,11 @@ SOME = settings(max_examples=25, deadline=None, derandomize=True, suppress_healt
 @st.composite
 def wanted(draw: st.DrawFn) -> list[Part]:
     """Draw a few parts, all of which fit the largest sheet."""
-    sizes = draw(st.lists(st.tuples(st.integers(2, 28), st.integers(2, 28), st.integers(1, 3), st.booleans()), min_size=1, max_size=6))
+    sizes = draw(
+        st.lists(
+            st.tuples(st.integers(2, 28), st.integers(2, 28), st.integers(1, 3), st.booleans()), min_size=1, max_size=6
+        )
+    )
     return [Part(f"p{k}", a, b, "g", n, "length" if grain else "any") for k, (a, b, n, grain) in enumerate(sizes)]
 
 
