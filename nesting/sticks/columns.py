@@ -29,8 +29,8 @@ _WIDEST = 4_000_000
 _COARSE = 20_000
 _MOST_CELLS = 4_000_000
 
-# Duals stay below 2**40, and what a pattern is worth below 2**62.
-_GREATEST_DUAL = 2**40
+# Duals stay below 2**32, so that the worth of a million items stays below 2**52. Rounding loses a tenth of a millionth.
+_GREATEST_DUAL = 2**32
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ class Columns:
         infinity = self._solver.infinity()
         rates = [float(rate(stock)) for stock in problem.stocks]
         greatest = max(rates) or 1.0
-        self._scale = _GREATEST_DUAL / (1024.0 * greatest)
+        self._scale = _GREATEST_DUAL / (128.0 * greatest)
         self._items = [self._solver.Constraint(count, infinity) for count in problem.demand]
         self._limits = [self._solver.Constraint(-infinity, 0) for _ in problem.stocks]
         self._extra = [self._solver.NumVar(0, stock.limit, "") for stock in problem.stocks]

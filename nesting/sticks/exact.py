@@ -10,7 +10,7 @@ room for a further wanted item are listed: a demand may be covered twice, and th
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from nesting.sticks.bounds import Cut, Mix
 from nesting.sticks.columns import Column
@@ -19,6 +19,8 @@ from nesting.sticks.problem import Problem
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
+
+Outcome = Literal["best", "found", "none", "open"]
 
 # Nodes of the listing, patterns handed to the solver, and its deterministic time for one mix, by effort.
 NODES = {"quick": 20_000, "normal": 200_000, "thorough": 3_000_000}
@@ -144,20 +146,21 @@ def pack(problem: Problem, mix: Mix, patterns: Sequence[Column], seed: int, effo
         model.add(sum(terms) >= wanted)
     for terms, have in zip(uses, mix, strict=True):
         model.add(sum(terms) <= have)
-    solver, found, interrupted = run_solver(model, seed, TIME[effort])
-    if not found:
-        return Packing(None, solver.status_name() == "INFEASIBLE", interrupted)
+    solver, outcome, interrupted = run_solver(model, seed, TIME[effort])
+    if outcome in ("none", "open"):
+        return Packing(None, outcome == "none", interrupted)
     cuts = {key: solver.value(taken) for key, taken in zip(patterns, counts, strict=True) if solver.value(taken)}
     return Packing(without_surplus(problem, cuts), refuted=False, interrupted=interrupted)
 
 
-def run_solver(model: "cp_model.CpModel", seed: int, limit: float) -> tuple["cp_model.CpSolver", bool, bool]:
+def run_solver(model: "cp_model.CpModel", seed: int, limit: float) -> tuple["cp_model.CpSolver", Outcome, bool]:
     """Solve on a thread of its own, so that Ctrl-C reaches us and stops the solver instead of the program.
 
     Returns
     -------
-    solver, found, interrupted
-        The solver with its answer, whether there is one, and whether Ctrl-C cut it off.
+    solver, outcome, interrupted
+        The solver with its answer; whether that is the best, one found, none as it is proven, or open; and whether
+        Ctrl-C cut it off.
     """
     from ortools.sat.python import cp_model  # heavy, and seldom needed
 
@@ -184,7 +187,13 @@ def run_solver(model: "cp_model.CpModel", seed: int, limit: float) -> tuple["cp_
         except KeyboardInterrupt:
             interrupted = True
             solver.stop_search()
-    return solver, status[-1] in (cp_model.OPTIMAL, cp_model.FEASIBLE), interrupted
+    outcomes: dict[Any, Outcome] = {
+        cp_model.OPTIMAL: "best",
+        cp_model.FEASIBLE: "found",
+        cp_model.INFEASIBLE: "none",
+        cp_model.UNKNOWN: "open",
+    }
+    return solver, outcomes[status[-1]], interrupted
 
 
 def without_surplus(problem: Problem, cuts: Cuts) -> Cuts:

@@ -16,8 +16,9 @@ Cuts = dict[tuple[int, Pattern], int]
 # Fills a length with some of what is left: (sizes, left, length) -> pattern.
 Fill = Callable[[Sequence[int], Sequence[int], int], Pattern]
 
-# With more sizes than this, a plan that is begun is continued from all stocks at once only.
+# With more sizes or stocks than this, a plan that is begun is continued from all stocks at once only.
 _FEW = 50
+_FEW_STOCKS = 10
 
 # Equal sticks are moved to cheaper stock in so many lots.
 _LOTS = 50
@@ -115,8 +116,11 @@ def sequence(problem: Problem, fill: Fill, have: dict[int, int], left: list[int]
     cuts: Cuts = {}
     while any(left):
         best = None
+        filled: dict[int, Pattern] = {}
         for index, free in have.items():
-            pattern = fill(problem.sizes, left, stocks[index].size) if free else ()
+            if free and stocks[index].size not in filled:
+                filled[stocks[index].size] = fill(problem.sizes, left, stocks[index].size)
+            pattern = filled[stocks[index].size] if free else ()
             if pattern:
                 worth = (each[index] / problem.used(pattern), stocks[index].size, index)
                 if best is None or worth < best[0]:
@@ -189,7 +193,8 @@ def candidates(problem: Problem, begun: Cuts | None = None) -> Iterator[Cuts]:
             rest[item] -= count * repeat
     used = stock_counts(start)
     choices = _choices(problem)
-    for choice in choices[:1] if begun and len(problem.sizes) > _FEW else choices:
+    many = len(problem.sizes) > _FEW or len(problem.stocks) > _FEW_STOCKS
+    for choice in choices[:1] if begun and many else choices:
         for fill in FILLS:
             left = list(rest)
             have = {index: problem.stocks[index].limit - used.get(index, 0) for index in choice}

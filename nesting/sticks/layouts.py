@@ -1,6 +1,6 @@
 """From patterns back to named parts on named sticks."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from nesting.parts import StickPart
 from nesting.sticks.fill import Cuts, stock_counts
@@ -49,4 +49,18 @@ def name_cuts(problem: Problem, cuts: Cuts, parts: Sequence[StickPart], kerf: in
         extra = problem.stocks[stock].stick.purchase(needed)[1] - needed
         if extra:
             merged[stock, ()] = extra
-    return tuple(StickLayout(problem.stocks[stock].stick, names, times) for (stock, names), times in merged.items())
+    return tuple(_hand_out(problem, merged))
+
+
+def _hand_out(problem: Problem, named: dict[tuple[int, tuple[str, ...]], int]) -> Iterator[StickLayout]:
+    """Yield the layouts, with those of equal sticks handed out to each as far as it goes."""
+    left = [[twin.count for twin in stock.twins] for stock in problem.stocks]
+    for (stock, names), repeat in named.items():
+        missing = repeat
+        for number, twin in enumerate(problem.stocks[stock].twins):
+            free = left[stock][number]
+            times = missing if free is None else min(missing, free)
+            if times:
+                yield StickLayout(twin, names, times)
+                missing -= times
+                left[stock][number] = None if free is None else free - times

@@ -5,7 +5,7 @@ sum of (l + k) is at most L + k. With that the kerf is gone, and parts of one le
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import gcd
 
 from nesting.parts import StickPart
@@ -25,16 +25,19 @@ class Stock:
     Attributes
     ----------
     stick : Stick
-        Where it came from.
+        Where it came from; of several equal ones, the first, with the count of all.
     size : int
         Length that parts can fill, cut down to what some set of parts fills exactly.
     limit : int
         How many can be used: no more than there are, nor than there are parts.
+    twins : tuple of Stick
+        All sticks that it stands for, in order of name.
     """
 
     stick: Stick
     size: int
     limit: int
+    twins: tuple[Stick, ...] = ()
 
     def cost(self, count: int) -> int:
         """Tell what it costs to have `count` of them, at the best break."""
@@ -136,6 +139,16 @@ def _check_counts(problem: Problem, good: str) -> None:
             raise StickError(f"{good}: there are too few sticks; of the {needed} longest parts {places} find room")
 
 
+def _gather_twins(sticks: Sequence[Stick]) -> list[tuple[Stick, ...]]:
+    """Put sticks together that differ by name alone: offcuts of one length and value."""
+    groups: dict[object, list[Stick]] = {}
+    for stick in sorted(sticks, key=lambda stick: stick.name):
+        alone = stick.count is None or bool(stick.breaks)
+        like = stick.name if alone else (stick.usable, stick.cost, stick.source)
+        groups.setdefault(like, []).append(stick)
+    return [tuple(group) for group in groups.values()]
+
+
 def pose(parts: Sequence[StickPart], sticks: Sequence[Stick], kerf: int) -> Problem:
     """Check everything and put it in canonical form.
 
@@ -154,16 +167,19 @@ def pose(parts: Sequence[StickPart], sticks: Sequence[Stick], kerf: int) -> Prob
     small = [size // unit for size in sizes]
     counts = [demand[size] for size in sizes]
     useful = [stick for stick in sticks if stick.count != 0 and stick.usable + kerf >= sizes[-1]]
-    useful.sort(key=lambda stick: (-stick.usable, stick.cost, stick.source, stick.breaks, stick.name))
     most = max((stick.usable + kerf) // unit for stick in useful)
     reach = sums(small, counts, most) if most <= _FINEST else None
     wanted = sum(counts)
     stocks = []
-    for stick in useful:
+    for twins in _gather_twins(useful):
+        stick = twins[0]
+        if len(twins) > 1:
+            stick = replace(stick, count=min(sum(twin.count or 0 for twin in twins), MOST))
         size = (stick.usable + kerf) // unit
         if reach is not None:
             size = (reach & ((1 << (size + 1)) - 1)).bit_length() - 1
-        stocks.append(Stock(stick, size, wanted if stick.count is None else min(stick.count, wanted)))
+        stocks.append(Stock(stick, size, wanted if stick.count is None else min(stick.count, wanted), twins))
+    stocks.sort(key=lambda s: (-s.stick.usable, s.stick.cost, s.stick.source, s.stick.breaks, s.stick.name))
     problem = Problem(tuple(small), tuple(counts), tuple(stocks), unit)
     _check_counts(problem, parts[0].good)
     return problem

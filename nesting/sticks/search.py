@@ -15,10 +15,13 @@ from nesting.sticks.columns import CELLS, Column, Columns
 from nesting.sticks.dive import dive
 from nesting.sticks.exact import Listing, pack
 from nesting.sticks.fill import Cuts, candidates, plan_key, plan_mix
+from nesting.sticks.mix_model import TIME as MIX_TIME
+from nesting.sticks.mix_model import model_mix
 from nesting.sticks.mixes import NODES, MixSearch
 from nesting.sticks.problem import Problem
 from nesting.sticks.remainder import gather_remainder
-from nesting.sticks.tidy import TIME, Tidy
+from nesting.sticks.tidy import TIME as TIDY_TIME
+from nesting.sticks.tidy import Tidy
 
 # How many mixes are looked at, and how many of them by the solver, by effort.
 MIXES = {"quick": 20, "normal": 200, "thorough": 2_000}
@@ -84,7 +87,7 @@ class Search:
     def tidy(self, cuts: Cuts) -> Cuts:
         """Return a plan on the same sticks with a longer remainder, or fewer layouts, where one is found."""
         plan = gather_remainder(self.problem, cuts)
-        if self._columns is None or self.interrupted or not TIME[self.effort]:
+        if self._columns is None or self.interrupted or not TIDY_TIME[self.effort]:
             return plan
         mix = plan_mix(self.problem, plan)
         listed = Listing(self.problem, self._cuts, mix, "quick").run()
@@ -106,11 +109,19 @@ class Search:
 
     def _next_mix(self) -> Mix | None:
         """Return the cheapest mix that may do better than the best plan, and raise the bound to what it costs."""
-        search = MixSearch(self.problem, self._cuts, self._barred + self._skipped, self.key, NODES[self.effort])
+        barred = self._barred + self._skipped
+        search = MixSearch(self.problem, self._cuts, barred, self.key, NODES[self.effort])
         mix = search.run()
-        if search.complete and not self._skipped:
-            self.hopeless = mix is None and self.best is None
-            self.bound = max(self.bound, self.key[0] if mix is None else mix_key(self.problem, mix)[0])
+        if search.complete:
+            bound = self.key[0] if mix is None else mix_key(self.problem, mix)[0]
+        else:
+            limit = MIX_TIME[self.effort]
+            answer = model_mix(self.problem, self._cuts, barred, self.key, seed=self.seed, limit=limit)
+            mix, bound = answer.mix, answer.bound
+            self.interrupted |= answer.interrupted
+        if not self._skipped:
+            self.hopeless = mix is None and self.best is None and bound >= self.key[0]
+            self.bound = max(self.bound, min(bound, self.key[0]))
         return mix
 
     def _try(self, mix: Mix) -> bool:

@@ -75,8 +75,8 @@ class Tidy:
     def run(self, cuts: Cuts, seed: int, effort: str) -> tuple[Cuts, bool]:
         """Return the better of a plan and what is found; and whether Ctrl-C cut the search off."""
         self._model.maximize(self._remainder)
-        solver, found, interrupted = run_solver(self._model, seed, TIME[effort])
-        if not found:
+        solver, outcome, interrupted = run_solver(self._model, seed, TIME[effort])
+        if outcome in ("none", "open"):
             return cuts, interrupted
         best = min([cuts, self._plan(solver)], key=lambda plan: worth(self._problem, plan))
         if interrupted:
@@ -86,8 +86,8 @@ class Tidy:
         for taken, used in zip(self._counts, self._used, strict=True):
             self._model.add_hint(taken, solver.value(taken))
             self._model.add_hint(used, solver.value(used))
-        solver, found, interrupted = run_solver(self._model, seed, TIME[effort])
-        plans = [best, self._plan(solver)] if found else [best]
+        solver, outcome, interrupted = run_solver(self._model, seed, TIME[effort])
+        plans = [best] if outcome in ("none", "open") else [best, self._plan(solver)]
         return min(plans, key=lambda plan: worth(self._problem, plan)), interrupted
 
     def _plan(self, solver: "cp_model.CpSolver") -> Cuts:

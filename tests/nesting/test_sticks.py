@@ -185,6 +185,7 @@ def assigned(parts: Sequence[StickPart], sticks: Sequence[Stick], kerf: int) -> 
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.linearization_level = 2
+    solver.parameters.catch_sigint_signal = False  # else it keeps the signal from Python for good
     assert solver.solve(model) == cp_model.OPTIMAL
     return round(solver.objective_value)
 
@@ -248,6 +249,21 @@ def test_ties_favour_the_rack_then_few_sticks_then_a_long_remainder() -> None:
     assert (plan.cost, plan.count) == (800, 1)
     # Ten of 30 on four sticks of 96: three, three, three and one; the last keeps 66.
     assert solve([stick_part("p", 30, 10)], long[:1]).remainder == 66
+
+
+def test_equal_offcuts_are_one_stock_and_handed_out_by_name() -> None:
+    rack = [Stick(f"r{n}", 50, 100, count, "rack") for n, count in enumerate((1, 2, 4))]
+    plan = solve([stick_part("p", 40, 5)], [Stick("8ft", 96, 410), *rack])
+    assert [(layout.stick.name, layout.repeat) for layout in plan.sticks] == [("r0", 1), ("r1", 2), ("r2", 2)]
+
+
+def test_a_full_rack_is_searched_by_the_solver() -> None:
+    rng = random.Random(20)
+    rack = [Stick(f"r{n}", rng.randint(20, 90) * IN, rng.choice([0, 0, 50, 100, 150]), 1, "rack") for n in range(20)]
+    parts = case_lumber(random.Random(30))
+    plan = solve(parts, [*YARD, *rack], KERF)
+    assert plan.proven
+    assert plan.cost <= solve(parts, [*YARD, *rack[:10]], KERF).cost
 
 
 def test_longest_lengths_are_used_where_they_are_cheapest() -> None:
@@ -418,7 +434,7 @@ def case_lumber(rng: random.Random) -> list[StickPart]:
 def test_lumber_of_generated_consignments_is_proven() -> None:
     breaks = (*YARD[:2], replace(YARD[2], breaks=((10, 600),)), Stick("r1", 41 * IN, 120, 2, "rack"))
     proven = [
-        solve(case_lumber(random.Random(seed)), sticks, KERF).proven for seed in range(40) for sticks in (YARD, breaks)
+        solve(case_lumber(random.Random(seed)), sticks, KERF).proven for seed in range(20) for sticks in (YARD, breaks)
     ]
     assert sum(proven) >= 0.95 * len(proven)
 
@@ -467,11 +483,12 @@ def test_the_solver_stops_when_it_is_interrupted() -> None:
     for _ in range(6):
         weights = [rng.randint(0, 99) for _ in choices]
         model.add(sum(w * chosen for w, chosen in zip(weights, choices, strict=True)) == sum(weights) // 2)
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # a solver in another test may have kept it
     timer = threading.Timer(1.0, signal.pthread_kill, (threading.main_thread().ident, signal.SIGINT))
     timer.start()
-    _, found, interrupted = run_solver(model, 0, 1e6)
+    _, outcome, interrupted = run_solver(model, 0, 60.0)
     timer.cancel()
-    assert (found, interrupted) == (False, True)
+    assert (outcome, interrupted) == ("open", True)
 
 
 # The bounds, piece by piece.
@@ -532,13 +549,13 @@ def test_listing_leaves_out_no_pattern_of_the_best_plan(problem: tuple[list[Stic
         plan = cut_sticks(parts, sticks, kerf=kerf)
     except StickError:
         return
-    mix = tuple(sum(layout.repeat for layout in plan.sticks if layout.stick is stock.stick) for stock in posed.stocks)
+    mix = tuple(sum(layout.repeat for layout in plan.sticks if layout.stick in stock.twins) for stock in posed.stocks)
     listed = Listing(posed, [by_length(posed)], mix, "normal").run()
     assert listed is not None
     sizes = {size * posed.unit - kerf: item for item, size in enumerate(posed.sizes)}
     lengths = {part.name: part.length for part in parts}
     for layout in plan.sticks:
-        stock = next(i for i, s in enumerate(posed.stocks) if s.stick is layout.stick)
+        stock = next(i for i, s in enumerate(posed.stocks) if layout.stick in s.twins)
         cut = Counter(sizes[lengths[name]] for name in layout.parts)
         assert any(s == stock and not cut - Counter(dict(pattern)) for s, pattern in listed)
 
