@@ -4,23 +4,17 @@ The way of a table: :mod:`~nesting.intake.tables` (text), :mod:`~nesting.intake.
 :mod:`~nesting.intake.tomlfile` read it; :mod:`~nesting.intake.headings` finds out which column is which;
 :mod:`~nesting.intake.lines` reads the cells of each row by the readers that :mod:`~nesting.intake.columns` names;
 :mod:`~nesting.intake.cross_checks` compares the rows; :mod:`~nesting.intake.reading` leads and builds the order.
-:mod:`~nesting.intake.writing` goes back to a table.
 """
 
 from nesting.intake.columns import COLUMNS, Column
-from nesting.intake.headings import columns_of
 from nesting.intake.reading import order_from_rows, read_order, read_upload
 from nesting.intake.tables import split_text
-from nesting.intake.writing import order_rows, upload_rows
 
 __all__ = [
     "COLUMNS",
     "Column",
-    "columns_of",
     "order_from_rows",
-    "order_rows",
     "read_order",
     "read_upload",
     "split_text",
-    "upload_rows",
 ]

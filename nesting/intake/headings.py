@@ -134,14 +134,6 @@ def _dimensions(place: int, text: str, read: str, stated: str) -> Heading:
     return Heading(place, text, DIMENSIONS, unit, sides if all(sides) and len(set(sides)) == len(sides) else ())
 
 
-def columns_of(cells: Sequence[Cell]) -> tuple[str | None, ...]:
-    """Return our name for each cell of a heading (``"dimensions"`` for a combined one), ``None`` where not understood.
-
-    With it, whoever shows a table finds the cell that a fault's column means.
-    """
-    return tuple(read_heading(place, cell).name for place, cell in enumerate(cells))
-
-
 def find_heading(table: Table) -> tuple[tuple[Heading, ...], Row, tuple[Row, ...]]:
     """Return the headings, the row they stand in, and the rows below.
 

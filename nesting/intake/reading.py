@@ -72,17 +72,11 @@ def read_upload(file: str, data: bytes, *, units: UnitSystem | None = None) -> O
     if Path(file).suffix.lower() == ".toml":
         _check_size(file, data)
         return _from_toml(name, read_toml(file, data), units)
-    return _from_table(name, table_of(file, data), units or "inch")
+    return _from_table(name, _table_of(file, data), units or "inch")
 
 
-def table_of(file: str, data: bytes) -> Table:
-    """Return the table of a CSV or XLSX file, before anything in it is understood.
-
-    Raises
-    ------
-    FaultsFound
-        Where it cannot be opened as one.
-    """
+def _table_of(file: str, data: bytes) -> Table:
+    """Return the table of a CSV or XLSX file, before anything in it is understood."""
     _check_size(file, data)
     ending = Path(file).suffix.lower()
     if ending in _BOOKS:
