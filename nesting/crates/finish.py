@@ -84,6 +84,7 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
         placed=tuple(bench.placed),
         pieces_placed=tuple((hung.artwork.piece, box) for hung, box in boxes),
         drill=tuple(shell.drill),
+        cleat_drill=tuple(drill for m in shell.mounted for drill in m.piece_drill),
         fixings=bench.fixings,
         steps=steps_for(shell, back, grids, handles=handles),
         checks=checks,
@@ -110,7 +111,7 @@ def _mounting_checks(shell: Shell) -> list[Check]:
         into = mounting_case(
             m.hung.weight.kg, m.piece_screw, (shell.packing.shop.good(shell.packing.shop.cleats.good),)
         )
-        check = check_mounting(into, len(m.piece_screws), shell.packing.shop.mounting)[0]
+        check = check_mounting(into, len(m.piece_drill), shell.packing.shop.mounting)[0]
         own = f", {m.hung.artwork.piece}" if len(shell.mounted) > 1 else ""
         note = f"{check.note}; the piece's wood is taken to be as weak as plywood"
         made.append(replace(check, name=f"screws into the piece, withdrawal{own}", note=note))

@@ -200,6 +200,9 @@ class Crate:
         Travel frames in an outer case, each with its cuboid in the case's coordinates.
     for_buyer : tuple of str
         What stays with whoever hangs the pieces, such as the hanging halves of French cleats.
+    cleat_drill : tuple of Drill
+        Screws through the cleats into the pieces, in the coordinates of ``drill``; ``into`` names the piece, and the
+        margin is what is left to its face.
     """
 
     crate: str
@@ -223,6 +226,7 @@ class Crate:
     rides: tuple[tuple[str, Box], ...] = ()
     for_buyer: tuple[str, ...] = ()
     drill: tuple[Drill, ...] = ()
+    cleat_drill: tuple[Drill, ...] = ()
     fixings: tuple[Fixing, ...] = ()
     layers: tuple[Layer, ...] = ()
     steps: tuple[Step, ...] = ()

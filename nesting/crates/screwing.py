@@ -36,15 +36,17 @@ class MountedPiece:
         Where they go.
     piece_screw : Screw
         What holds the cleats to the piece.
-    piece_screws : tuple of (int, int)
-        Where those go, in crate coordinates.
+    piece_drill : tuple of Drill
+        Where those go, as seen from outside the back.
+    blocks : int
+        Setting blocks under it.
     """
 
     hung: Hung
     per_cleat: int
     drill: tuple[Drill, ...]
     piece_screw: Screw
-    piece_screws: tuple[tuple[int, int], ...]
+    piece_drill: tuple[Drill, ...]
     blocks: int
 
 
@@ -84,7 +86,8 @@ def mount_piece(
         screws_needed(mounting_case(hung.weight.kg, fix, (good,)), shop.mounting, cleats=len(cleats)) // len(cleats),
     )
     drill: list[Drill] = []
-    into_piece: list[tuple[int, int]] = []
+    into_piece: list[Drill] = []
+    fix_pilot = pilot_text(fix.good, shell.packing.units)
     pilot = pilot_text(screw.good, shell.packing.units)
     for cleat in cleats:
         box = Box(cleat.x, cleat.y, shell.back_inside, cleat.length, cleat.width, good.thickness)
@@ -99,7 +102,9 @@ def mount_piece(
         row = _row_into_piece(cleat, [width - x for x in places], own, shell)
         if row is None:
             raise Refused(_too_heavy(hung, own, fix, shell))
-        into_piece += [(x, cleat.piece_line) for x in row]
+        into_piece += [
+            Drill(width - x, cleat.piece_line, hung.artwork.piece, fix.short, fix_pilot, fix.margin) for x in row
+        ]
     bench.fix(screw.good.good, len(drill), f"mounting {hung.artwork.piece}, from outside", pilot)
     if screw.washer:
         bench.use(rules.washer, len(drill))
@@ -107,7 +112,7 @@ def mount_piece(
         fix.good.good,
         len(into_piece),
         f"cleats to {hung.artwork.piece}, heads sunk {format_length(rules.piece_sink, shell.packing.units, mark=True)}",
-        pilot_text(fix.good, shell.packing.units),
+        fix_pilot,
     )
     blocks = sum(_blocks(shell, cleat, gussets) for cleat in cleats if not cleat.upper)
     return MountedPiece(hung, per_cleat, tuple(drill), fix, tuple(into_piece), blocks)

@@ -107,7 +107,7 @@ def _cleats(shell: "Shell", mounted: MountedPiece) -> Step:
     """Say how the cleats go onto a piece."""
     fix, sink = mounted.piece_screw, shell.packing.shop.cleats.piece_sink
     return Step(
-        f"{mounted.hung.artwork.piece}: screw the cleats across its back with {len(mounted.piece_screws)} screws "
+        f"{mounted.hung.artwork.piece}: screw the cleats across its back with {len(mounted.piece_drill)} screws "
         f"{fix.short}, heads sunk {_size(shell, sink)}; pilot holes with a stop. Tips end at least "
         f"{_size(shell, fix.margin)} short of its face.",
         FACE,

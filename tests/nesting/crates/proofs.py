@@ -161,6 +161,27 @@ def prove_drill(crate: Crate, shop: Shop) -> None:
     assert min(per_cleat.values()) >= shop.mounting.screws_least
 
 
+def prove_cleat_drill(crate: Crate, shop: Shop) -> None:
+    """Every screw into a piece goes through one of its cleats, with wood round it, clear of the mounting screws."""
+    width = crate.outside.width
+    pieces = dict(crate.pieces_placed)
+    counts: Counter[str] = Counter()
+    for drill in crate.cleat_drill:
+        x, y = width - drill.x, drill.y
+        (cleat,) = [p for p in boxes(crate, "cleat") if _over(p.box, x, y)]
+        counts[cleat.part] += 1
+        assert _over(pieces[drill.into], x, y)
+        edge = distances(10).edge
+        assert cleat.box.y + edge <= y <= cleat.box.y + cleat.box.dy - edge
+        assert cleat.box.x + edge <= x <= cleat.box.x + cleat.box.dx - edge
+        assert drill.tip_margin >= shop.cleats.piece_tip
+        for other in crate.drill:
+            apart = (other.x - drill.x) ** 2 + (other.y - drill.y) ** 2
+            assert apart >= (57 * INCH // 100) ** 2  # 3 D of a No. 10
+    assert set(counts) == {p.part for p in boxes(crate, "cleat")}
+    assert min(counts.values()) >= shop.mounting.screws_least
+
+
 def _over(box: Box, x: int, y: int) -> bool:
     return box.x < x < box.x + box.dx and box.y < y < box.y + box.dy
 
@@ -274,6 +295,7 @@ def prove(crate: Crate, shop: Shop) -> None:
     prove_closed(crate, shop)
     prove_piece_clear(crate, shop)
     prove_drill(crate, shop)
+    prove_cleat_drill(crate, shop)
     prove_weight(crate, shop)
     if crate.method == "battened":
         prove_grid(crate, shop)
