@@ -6,10 +6,19 @@ from nesting.drawings.typeface import ASCENT, DESCENT, text_width
 _PAD = 2.0
 """Clear points around a text inside its rectangle."""
 _SIZES = (8.0, 7.0, 6.0, 5.2)
+_TIGHT = (4.4, 3.6, 3.0)
 
 
 def caption(
-    x: float, y: float, dx: float, dy: float, lines: tuple[str, ...], unit: float, *, bold: bool
+    x: float,
+    y: float,
+    dx: float,
+    dy: float,
+    lines: tuple[str, ...],
+    unit: float,
+    *,
+    bold: bool,
+    tight: bool = False,
 ) -> list[Text] | None:
     """Write lines into a rectangle of a drawing, as large as they fit.
 
@@ -23,6 +32,10 @@ def caption(
         What is written, the first line heavier if `bold`.
     unit : float
         A point of paper in the drawing's own units.
+    bold : bool
+        Whether the first line is heavier.
+    tight : bool
+        Whether smaller letters and less room around them will do: for a single letter.
 
     Returns
     -------
@@ -30,10 +43,11 @@ def caption(
         None where they do not fit even in the smallest letters.
     """
     centre = (x + dx / 2, y + dy / 2)
-    for size in _SIZES:
+    pad = 0.5 if tight else _PAD
+    for size in (*_SIZES, *_TIGHT) if tight else _SIZES:
         for turned in (False, True) if dy > 1.5 * dx else (False,):
             along, across = (dy, dx) if turned else (dx, dy)
-            room, high = along / unit - 2 * _PAD, across / unit - _PAD
+            room, high = along / unit - 2 * pad, across / unit - pad
             rows = _rows(lines, size, room, high, bold=bold)
             if rows is not None:
                 return _stack(rows, centre, size, unit, turned=turned)

@@ -129,7 +129,7 @@ def sheet_drawing(
             small = (leaf.name, size_text(max(leaf.dx, leaf.dy), min(leaf.dx, leaf.dy), units))
             key[small] = key.get(small, 0) + 1
             letter = _small_letter(list(key).index(small))
-            written = caption(*leaf.place, (letter,), unit, bold=True) or []
+            written = caption(*leaf.place, (letter,), unit, bold=True, tight=True) or []
         texts.extend(written)
     items.append(rectangle(0, 0, sheet.length, sheet.width, pen=BOLD))
     taken = [text.box(scale) for text in texts]

@@ -130,5 +130,7 @@ def _row(group: list[CutStep], job: Job) -> list[str]:
     number = str(first.number) if first is last else f"{first.number}–{last.number}"
     names = Counter(outcome(step.off) for step in group)
     off = ", ".join(name if count == 1 else f"{name} {count}×" for name, count in names.items())
+    if first is not last and all(step.off.kind == "panel" for step in group):
+        off = f"panels {', '.join(step.off.name for step in group)}"
     letters = ", ".join(dict.fromkeys(step.panel for step in group))
     return [number, first.action, letters, exact(first.fence, job.units), first.edge, off, outcome(last.stays)]

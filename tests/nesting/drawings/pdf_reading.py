@@ -128,7 +128,10 @@ def _cells(body: list[dict[str, Any]], columns: list[float]) -> list[list[str]]:
 def _row(cells: list[str], *, metric: bool) -> Row:
     first, _, last = cells[0].partition("–")
     off: list[str] = []
-    for part in cells[5].split(", "):
+    listed = cells[5].split(", ")
+    if listed[0].startswith("panels "):
+        listed = [f"panel {letter}" for letter in cells[5].removeprefix("panels ").split(", ")]
+    for part in listed:
         times = re.fullmatch(r"(.+) (\d+)×", part)
         off += [times[1]] * int(times[2]) if times else [part]
     panels, fence = cells[2].split(", "), length(cells[3], metric=metric)
