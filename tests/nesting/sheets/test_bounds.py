@@ -1,0 +1,103 @@
+"""Every bound on its own against exhaustive search, on fine and on coarse grids."""
+
+from random import Random
+
+import numpy as np
+import pytest
+
+from nesting.parts import Part
+from nesting.sheets import Sheet
+from nesting.sheets.bounds import area_bound, cheapest_mix, scaled_bound
+from nesting.sheets.grid import axis, sums
+from nesting.sheets.prices import Prices
+from nesting.sheets.problem import Problem, read_problem
+from nesting.sheets.relaxation import Bounding, pattern_bound
+from tests.nesting.sheets.oracle import cheapest
+from tests.nesting.sheets.test_layouts import tiny
+
+FAR = 1 << 62
+
+
+def nothing() -> None:
+    """Never cut the work off."""
+
+
+def solvable(seed: int) -> tuple[Problem, Prices, int]:
+    parts, sheets, kerf = tiny(seed)
+    best = cheapest(parts, sheets, kerf)
+    if best is None:
+        pytest.skip("a part fits nowhere")
+    problem = read_problem(parts, sheets, kerf)
+    return problem, Prices(problem), best
+
+
+@pytest.mark.parametrize("seed", range(100, 130))
+def test_every_bound_holds(seed: int) -> None:
+    problem, prices, best = solvable(seed)
+    bounds = [
+        area_bound(problem, prices),
+        scaled_bound(problem, prices, FAR),
+        pattern_bound(problem, prices, FAR, Bounding((80,), 10**9, 0), nothing),
+        pattern_bound(problem, prices, FAR, Bounding((80,), 10**9, 4), nothing),
+        # So few points that sums are rounded up.
+        pattern_bound(problem, prices, FAR, Bounding((6,), 10**9, 2), nothing),
+    ]
+    assert all(0 <= prices.cost(bound) <= best for bound in bounds)
+
+
+def test_patterns_bound_more_than_areas() -> None:
+    # Two 60 x 60 never share a 100 x 100: five need five sheets, where their area would fill two.
+    problem = read_problem([Part("a", 60, 60, "g", 5)], [Sheet("s", 100, 100, 1)], 0)
+    prices = Prices(problem)
+    assert prices.cost(area_bound(problem, prices)) == 5  # the common divisor already sees it
+    problem = read_problem([Part("a", 60, 60, "g", 5), Part("b", 1, 1, "g")], [Sheet("s", 100, 100, 1)], 0)
+    prices = Prices(problem)
+    assert prices.cost(area_bound(problem, prices)) == 2
+    assert prices.cost(scaled_bound(problem, prices, FAR)) == 5
+    assert prices.cost(pattern_bound(problem, prices, FAR, Bounding((80,), 10**9, 0), nothing)) == 5
+
+
+def test_a_tracked_part_is_not_used_twice() -> None:
+    # One strip a sheet long can be taken once only; used twice it would make two sheets look like enough for less.
+    parts = [Part("once", 50, 100, "g"), Part("big", 51, 100, "g", 2, "length")]
+    problem = read_problem(parts, [Sheet("s", 100, 100, 1)], 0)
+    prices = Prices(problem)
+    assert prices.cost(pattern_bound(problem, prices, FAR, Bounding((80,), 10**9, 4), nothing)) == 3
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_the_cheapest_mix_is_the_cheapest(seed: int) -> None:
+    random = Random(seed)
+    sheets = [
+        Sheet(
+            f"s{k}", 10 + k, 10, random.randint(50, 200), random.randint(2, 4), breaks=((2, random.randint(30, 190)),)
+        )
+        for k in range(3)
+    ]
+    problem = read_problem([Part("a", 5, 5, "g", 12)], sheets, 0)
+    prices = Prices(problem)
+    holds = [random.randint(3, 9) for _ in problem.stocks]
+    total = random.randint(5, 20)
+    limits = [s.limit for s in problem.stocks]
+    options = [
+        prices.total((a, b, c))
+        for a in range(limits[0] + 1)
+        for b in range(limits[1] + 1)
+        for c in range(limits[2] + 1)
+        if a * holds[0] + b * holds[1] + c * holds[2] >= total
+    ]
+    assert cheapest_mix(problem, prices, holds, total) == min(options, default=prices.scale << 60)
+
+
+def test_sums_are_all_sums() -> None:
+    assert sums([(3, 2), (5, 1)], 12) == [0, 3, 5, 6, 8, 11]
+    assert sums([(3, 2)], 10**8) is None
+
+
+def test_points_are_never_too_far_apart() -> None:
+    made = axis([(70, 9), (45, 4), (33, 7)], [1000, 640], 20)
+    assert made is not None
+    assert not made.exact
+    assert int(np.diff(made.points).max()) < 33
+    assert all(made.least <= made.points)
+    assert {0, 640, 1000} <= {int(x) for x in made.points}
