@@ -346,7 +346,8 @@ def _stretched(places: list[int], high: int, taken: Sequence[Interval], snap: in
     at = places[start]
     return [
         *places[: start + 1],
-        *(min(high, -(-(at + (high - at) * k // rest) // snap) * snap) for k in range(1, rest + 1)),
+        *((at + (high - at) * k // rest) // snap * snap for k in range(1, rest)),
+        high,
     ]
 
 

@@ -221,13 +221,11 @@ def prove_grid(crate: Crate, shop: Shop) -> None:
         ):
             assert _covered([(p.box.y, p.box.y + p.box.dy) for p in edge]) == [(0, height)]
         _prove_seams(face, flat, shop)
-        gap = rules.spacing - rules.width + shop.joinery.snap
-        _prove_spacing(
-            [(p.box.x, p.box.x + p.box.dx, p.box.y, p.box.y + p.box.dy) for p in flat], height, gap, rules.width
-        )
-        _prove_spacing(
-            [(p.box.y, p.box.y + p.box.dy, p.box.x, p.box.x + p.box.dx) for p in flat], width, gap, rules.width
-        )
+        most = rules.spacing + shop.joinery.snap
+        level = [(p.box.x, p.box.x + p.box.dx, p.box.y, p.box.y + p.box.dy) for p in flat]
+        upright = [(p.box.y, p.box.y + p.box.dy, p.box.x, p.box.x + p.box.dx) for p in flat]
+        _prove_spacing(level, height, most, rules.width)
+        _prove_spacing(upright, width, most, rules.width)
 
 
 def _covered(stretches: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -263,16 +261,18 @@ def _prove_seams(face: list[Placed], flat: list[Placed], shop: Shop) -> None:
             assert own, (a, z)
 
 
-def _prove_spacing(flat: list[tuple[int, int, int, int]], across: int, gap: int, width: int) -> None:
-    """Along every level line that is open long enough, battens are no further apart than the gap."""
+def _prove_spacing(flat: list[tuple[int, int, int, int]], across: int, most: int, width: int) -> None:
+    """Along every level line that is open long enough, neighbours stand no further apart than the rule."""
     levels = sorted({v for _, _, low, high in flat for v in (low, high)} | {0, across})
     for low, high in pairwise(levels):
         if high - low < width // 3:
             continue
-        runs = _covered((a, z) for a, z, bottom, top in flat if bottom <= low and high <= top)
-        for (_, end), (start, _) in pairwise(runs):
-            # A crosspiece is a full run; between crosspieces the uprights must be near enough.
-            assert start - end <= gap, (low, high, start - end, gap)
+        here = [(a, z) for a, z, bottom, top in flat if bottom <= low and high <= top]
+        # A crosspiece is one full run; between crosspieces the uprights must be near enough.
+        for (_, end), (start, _) in pairwise(_covered(here)):
+            left = max(z - a for a, z in here if z == end)
+            right = max(z - a for a, z in here if a == start)
+            assert 2 * (start - end) + left + right <= 2 * most, (low, high, start, end)
 
 
 def prove_weight(crate: Crate, shop: Shop) -> None:

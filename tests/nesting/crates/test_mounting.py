@@ -200,6 +200,16 @@ def test_screws_into_the_piece_are_over_its_wood_with_wood_on_both_sides(height:
     assert high_cleat.y - (low_cleat.y + low_cleat.width) >= SHOP.cleats.gap_least
 
 
+@given(low=st.integers(0, 50), span=st.integers(10, 400), count=st.integers(2, 9), snap=st.sampled_from([1, 4, 16]))
+def test_spread_keeps_apart_from_a_start_off_the_step(low: int, span: int, count: int, snap: int) -> None:
+    apart = span // count
+    places = spread(low, low + span, count, max(1, apart), (), snap)
+    if places is not None:
+        assert all(b - a >= apart for a, b in pairwise(places))
+        assert low <= places[0]
+        assert places[-1] <= low + span
+
+
 def test_spread_is_even_where_nothing_is_in_the_way() -> None:
     assert spread(0, 100, 5, 10, (), 1) == [0, 25, 50, 75, 100]
 
