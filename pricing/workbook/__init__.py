@@ -38,6 +38,7 @@ def workbook_bytes(quote: Quote, *, marginals: Sequence[Marginal] = ()) -> bytes
     )  # fmt: skip
     from pricing.workbook.anchors import keep_proportions
     from pricing.workbook.binder import Binder
+    from pricing.workbook.page import clean
     from pricing.workbook.style import FONT, SIZE
 
     out = BytesIO()
@@ -54,8 +55,8 @@ def workbook_bytes(quote: Quote, *, marginals: Sequence[Marginal] = ()) -> bytes
     with xlsxwriter.Workbook(out, options) as workbook:
         workbook.set_properties(
             {
-                "title": f"Quote for {quote.build.order.name}",
-                "author": quote.build.shop.studio.name,
+                "title": clean(f"Quote for {quote.build.order.name}")[:200],
+                "author": clean(quote.build.shop.studio.name)[:200],
                 "created": datetime.combine(quote.on, time(), UTC).replace(tzinfo=None),
             }
         )

@@ -157,10 +157,8 @@ class Page:
         if value is None or value == "":
             sheet.write_blank(row, column, None, style)
         elif isinstance(value, Formula):
-            stored = value.value
-            sheet.write_formula(
-                row, column, f"={value.text}", style, stored if isinstance(stored, str) else plain(stored)
-            )
+            stored = clean(value.value) if isinstance(value.value, str) else plain(value.value)
+            sheet.write_formula(row, column, f"={value.text}", style, stored)
         elif isinstance(value, str):
             sheet.write_string(row, column, clean(value), style)
         else:

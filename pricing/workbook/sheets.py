@@ -16,7 +16,7 @@ from nesting.sheets import Layout, SheetLayout
 from nesting.sticks import StickPlan
 from pricing.money import from_cents, show
 from pricing.workbook.binder import FIXED_AND_LIVE, Binder
-from pricing.workbook.page import Formula, Page
+from pricing.workbook.page import Formula, Page, clean
 from pricing.workbook.picture import picture
 
 _WIDTHS: Final = (42, 64, 56, 122, 66, 168, 122)
@@ -105,12 +105,11 @@ def _layout(binder: Binder, page: Page, job: Job, layout: Layout, each: SheetLay
     scale = max(each.sheet.length / POINT / _WIDEST, each.sheet.width / POINT / _HIGHEST)
     drawing = sheet_drawing(each, steps, layout.kerf, scale=scale, units=job.units, grain=good.grain)
     height = drawing.scene.paper[1] / POINT
-    name = f"{each.sheet.name} layout {index + 1}"
     options = {
         "image_data": BytesIO(picture(drawing.scene)), "x_offset": 4, "y_offset": 4, "object_position": 2,
-        "description": f"{title}: {each.sheet.name}, {len(steps)} cuts",
+        "description": clean(f"{title}: {each.sheet.name}, {len(steps)} cuts")[:250],
     }  # fmt: skip
-    page.sheet.insert_image(page.row, 0, f"{name}.png", options)
+    page.sheet.insert_image(page.row, 0, f"{layout.good} {index + 1}.png", options)
     page.next(height + 10)
     for note in _notes(drawing):
         page.put(0, note, "quiet wrap", span=page.columns)

@@ -55,10 +55,14 @@ _BASES: Final[Mapping[str, Mapping[str, Any]]] = {
     "right": {"align": "right"},
 }  # fmt: skip
 
+_MEASURED: Final = 1200
+
 
 def text_lines(text: str, width: float, size: float = SIZE, *, bold: bool = False) -> int:
     """Return how many lines a text takes in a cell of that many pixels, in the widest face that may stand in."""
     room = max(8.0, (width - 8) / POINT_PX / _WIDER)
+    if len(text) > _MEASURED:  # no row is high enough to show more
+        return _MEASURED // 10
     return sum(len(wrapped(printable(line), size, room, bold=bold)) for line in text.split("\n"))
 
 
