@@ -116,6 +116,22 @@ def start(
         typer.echo(f"kept  {folder / name} (it was there already)")
 
 
+@app.command()
+def desk(
+    data: Annotated[
+        Path | None,
+        typer.Option("--data", metavar="DIR", help="Where everything is kept; your data folder if not given."),
+    ] = None,
+    port: Annotated[int, typer.Option("--port", min=0, max=65_535, help="0 takes a free one.")] = 0,
+    lan: Annotated[bool, typer.Option("--lan", help="Let a phone in the same network come in, with a key.")] = False,
+    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the page.")] = True,
+) -> None:
+    """Open the desk: a page in your browser where all of a job happens."""
+    from pricing.desk.serve import serve
+
+    serve(data, port=port, lan=lan, open_browser=browser, tell=typer.echo)
+
+
 def main() -> None:
     """Run the command; bad input ends with one message per fault and exit status 2."""
     from nesting.faults import FaultsFound

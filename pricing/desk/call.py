@@ -1,0 +1,127 @@
+"""One request as pages see it: the desk, the form or JSON that was sent, and short ways to answer."""
+
+import json
+from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
+
+import anyio
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData, UploadFile
+from starlette.requests import Request
+from starlette.responses import JSONResponse, RedirectResponse, Response
+
+if TYPE_CHECKING:
+    from pricing.desk.desk import Desk
+
+_SECONDS: Final = 30
+"""How long a request may take to arrive."""
+_MOST_FIELDS: Final = 2_000
+
+
+class BadRequestError(ValueError):
+    """What was sent cannot be understood; the message is for people."""
+
+
+@dataclass(frozen=True)
+class Call:
+    """A request that has arrived whole.
+
+    Attributes
+    ----------
+    request : Request
+        For its path and query.
+    desk : Desk
+        What it is asked of.
+    form : mapping of str to str
+        Fields of a form; of fields sent twice, the last.
+    files : mapping of str to (str, bytes)
+        Name and content of uploads.
+    data : Any
+        What was sent as JSON; None otherwise.
+    """
+
+    request: Request
+    desk: "Desk"
+    form: Mapping[str, str]
+    files: Mapping[str, tuple[str, bytes]]
+    data: Any = None
+
+    def number(self, name: str) -> int:
+        """Return a whole number from path or form; :class:`BadRequestError` where there is none."""
+        text = self.request.path_params.get(name, self.form.get(name, self.request.query_params.get(name, "")))
+        try:
+            return int(text)
+        except ValueError:
+            raise BadRequestError(f"{name} must be a whole number, not {str(text)[:40]!r}") from None
+
+    def text(self, name: str, most: int = 400) -> str:
+        """Return a field of the form, or of the query, without blanks at its ends."""
+        text = self.form.get(name, self.request.query_params.get(name, "")).strip()
+        if len(text) > most:
+            raise BadRequestError(f"{name}: at most {most} characters")
+        return text
+
+    @property
+    def wants_json(self) -> bool:
+        """Whether the answer goes to a script."""
+        return "application/json" in self.request.headers.get("accept", "")
+
+    def page(self, template: str, status: int = 200, **values: Any) -> Response:
+        """Answer with a page."""
+        return self.desk.views.page(self, template, status, values)
+
+    def go(self, path: str) -> Response:
+        """Answer by leading to another page."""
+        return RedirectResponse(path, 303)
+
+    def json(self, value: Any, status: int = 200) -> Response:
+        """Answer with JSON."""
+        return JSONResponse(value, status)
+
+
+Handler: TypeAlias = Callable[[Call], Response]
+
+
+def endpoint(handler: Handler) -> Callable[[Request], Awaitable[Response]]:
+    """Return an endpoint that takes in the whole request, then lets the handler work in a thread."""
+
+    async def serve(request: Request) -> Response:
+        form: dict[str, str] = {}
+        files: dict[str, tuple[str, bytes]] = {}
+        data: Any = None
+        if request.method not in ("GET", "HEAD"):
+            try:
+                with anyio.fail_after(_SECONDS):
+                    kind = request.headers.get("content-type", "")
+                    if kind.startswith("application/json"):
+                        data = _json(await request.body())
+                    else:
+                        async with request.form(max_files=8, max_fields=_MOST_FIELDS) as sent:
+                            form, files = await _form(sent)
+            except TimeoutError:
+                raise BadRequestError("the request took too long to arrive") from None
+        call = Call(request, request.app.state.desk, form, files, data)
+        return await run_in_threadpool(handler, call)
+
+    return serve
+
+
+def _json(body: bytes) -> Any:
+    try:
+        return json.loads(body)
+    except (ValueError, RecursionError):
+        raise BadRequestError("what was sent is not JSON") from None
+
+
+async def _form(sent: FormData) -> tuple[dict[str, str], dict[str, tuple[str, bytes]]]:
+    """Split a form into fields and uploads; the client's path of an upload is cut to its last name."""
+    form: dict[str, str] = {}
+    files: dict[str, tuple[str, bytes]] = {}
+    for name, value in sent.multi_items():
+        if isinstance(value, UploadFile):
+            shown = (value.filename or "").replace("\\", "/").rpartition("/")[2]
+            files[name] = (shown[:200], await value.read())
+        else:
+            form[name] = value
+    return form, files

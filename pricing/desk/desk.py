@@ -1,0 +1,156 @@
+"""The desk itself: the store, the studio's papers, quotes and searches, and what pages ask of them."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from nesting.faults import FaultsFound
+from pricing.desk.content import Content, content_from
+from pricing.desk.floor import Answer, Effort, Floor, tasks
+from pricing.desk.search import Plans, Searches
+from pricing.desk.studio import Papers
+from pricing.desk.table import CellFault, Reading, cell_faults, read
+from pricing.desk.views import Views
+from pricing.money import show
+from pricing.store import Document, Store
+from pricing.store.jobs import JobRow
+
+Today = Callable[[], date]
+_TABLE: Final = "the table"
+
+
+def job_paper(job: int) -> str:
+    """Return the name of a job's document."""
+    return f"job:{job}"
+
+
+@dataclass(frozen=True)
+class Sheaf:
+    """A job with everything that follows from it.
+
+    Attributes
+    ----------
+    row : JobRow
+        As the list has it.
+    document : Document
+        Its current revision.
+    content : Content
+        As entered.
+    reading : Reading
+        What the table says.
+    answer : Answer or None
+        The quote; None while there are faults.
+    faults : tuple of CellFault
+        Of the table, of the rules, or of what cannot be built.
+    """
+
+    row: JobRow
+    document: Document
+    content: Content
+    reading: Reading
+    answer: Answer | None
+    faults: tuple[CellFault, ...]
+
+
+class Desk:
+    """What pages work with.
+
+    Parameters
+    ----------
+    store : Store
+        Where everything is kept.
+    today : callable
+        The studio's day.
+    patience : float
+        Seconds that a search waits after the change that asked for it.
+    """
+
+    def __init__(self, store: Store, today: Today = date.today, patience: float = 0.8) -> None:
+        self.store = store
+        self.today = today
+        self.papers = Papers(store)
+        self.floor = Floor(self.papers)
+        self.searches = Searches()
+        self.views = Views()
+        self.patience = patience
+
+    def close(self) -> None:
+        """End the searches and close the store."""
+        self.searches.close()
+        self.store.close()
+
+    def sheaf(self, job: int) -> Sheaf:
+        """Return a job with its quote; LookupError where there is no such job."""
+        row = self.store.jobs.get(job)
+        document = self.store.documents.get(job_paper(job))
+        return self.work(row, document, content_from(document.content))
+
+    def work(self, row: JobRow, document: Document, content: Content) -> Sheaf:
+        """Return what follows from a job's content, saved or only tried."""
+        reading = read(content, row.name)
+        if reading.order is None:
+            return Sheaf(row, document, content, reading, None, reading.faults)
+        try:
+            answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row))
+        except FaultsFound as error:
+            return Sheaf(row, document, content, reading, None, cell_faults(content, error.faults))
+        return Sheaf(row, document, content, reading, answer, ())
+
+    def number(self, row: JobRow) -> str:
+        """Return the number that the job's next quote bears."""
+        return f"{row.id}-{row.versions + 1}"
+
+    def save(self, job: int, content: Content, *, based_on: int, what: str) -> Sheaf:
+        """Save a job's content and work it through; a longer search begins where one is wanted.
+
+        Raises
+        ------
+        pricing.store.Conflict
+            When somebody else saved meanwhile.
+        """
+        self.store.jobs.get(job)
+        self.store.documents.save(job_paper(job), content.text(), based_on=based_on, what=what)
+        return self.after_save(job)
+
+    def after_save(self, job: int) -> Sheaf:
+        """Note what the list shows of a changed job, and search on."""
+        self.store.jobs.touch(job)
+        sheaf = self.sheaf(job)
+        order = sheaf.reading.order
+        pieces = sum(each.quantity for each in order.artworks) if order else 0
+        total = show(sheaf.answer.quote.total, sheaf.answer.quote.currency) if sheaf.answer else ""
+        words = " ".join(cell for row in sheaf.content.rows for cell in row if cell)
+        self.store.jobs.note(job, pieces=pieces, total=total, words=words)
+        self.search(sheaf)
+        return sheaf
+
+    def search(self, sheaf: Sheaf, effort: Effort = "normal", patience: float | None = None) -> None:
+        """Begin a longer search for a job, unless its plans have had one."""
+        job, answer = sheaf.row.id, sheaf.answer
+        wanted = tasks(answer, effort) if answer else ()
+
+        def finished(plans: Plans, stopped: bool) -> str:
+            if answer is None or not plans:
+                return "Stopped; the quick answer stands." if stopped else ""
+            kept = dict(plans)
+            self.floor.keep(answer, kept, effort)
+            return self._news(job, answer, stopped=stopped)
+
+        self.searches.begin(job, wanted, finished, patience=self.patience if patience is None else patience)
+
+    def _news(self, job: int, before: Answer, *, stopped: bool) -> str:
+        """Say what a search brought, and bring the list up to date."""
+        sheaf = self.sheaf(job)
+        head = "Stopped; the best found is kept. " if stopped else ""
+        if sheaf.answer is None:
+            return head
+        quote = sheaf.answer.quote
+        self.store.jobs.note(
+            job, pieces=sheaf.row.pieces, total=show(quote.total, quote.currency),
+            words=" ".join(cell for row in sheaf.content.rows for cell in row if cell),
+        )  # fmt: skip
+        saved = before.quote.total - quote.total
+        if saved > 0 and sheaf.answer.keys == before.keys:
+            return f"{head}Better cuts found: {show(saved, quote.currency)} less."
+        return f"{head}No cheaper way to cut was found."

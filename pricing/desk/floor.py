@@ -1,0 +1,169 @@
+"""A job's quote: a quick answer at once, and the better cutting plans of longer searches wherever they are known."""
+
+import hashlib
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from threading import Lock
+from typing import Final, Literal, TypeVar
+
+from nesting.build import Build, gather
+from nesting.order import Order
+from nesting.sheets import Layout
+from nesting.sticks import StickPlan
+from pricing.desk.content import Content
+from pricing.desk.studio import Papers, for_job
+from pricing.desk.worker import Task
+from pricing.job import work
+from pricing.office import Office
+from pricing.quote import Quote, quote
+from pricing.store.plans import RANK, plan_keys
+
+T = TypeVar("T", Layout, StickPlan)
+Effort = Literal["quick", "normal", "thorough"]
+_KEPT: Final = 48
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A quote and how long its cutting plans were searched.
+
+    Attributes
+    ----------
+    quote : Quote
+        The priced build.
+    keys : mapping of str to str
+        By good: what its plan is a plan of.
+    efforts : mapping of str to str
+        By good: the longest search that it has had.
+    """
+
+    quote: Quote
+    keys: Mapping[str, str]
+    efforts: Mapping[str, str]
+
+    @property
+    def effort(self) -> str:
+        """The shortest of the searches, over all goods."""
+        return min(self.efforts.values(), key=RANK.__getitem__, default="thorough")
+
+    def open_goods(self, effort: str) -> tuple[str, ...]:
+        """Return the goods that have not had so long a search yet."""
+        return tuple(good for good, had in self.efforts.items() if RANK[had] < RANK[effort])
+
+
+class Floor:
+    """Works orders into quotes and remembers them.
+
+    Parameters
+    ----------
+    papers : Papers
+        The studio's own.
+    """
+
+    def __init__(self, papers: Papers) -> None:
+        self._papers = papers
+        self._known: OrderedDict[str, Answer] = OrderedDict()
+        self._lock = Lock()
+
+    def answer(self, job: int | None, content: Content, order: Order, on: date, number: str = "") -> Answer:
+        """Return the quote of an order.
+
+        Raises
+        ------
+        nesting.faults.FaultsFound
+            Every reason why it cannot be built or priced.
+        """
+        facts = (order.name, content.text(), self._papers.stamp(job), on, number)
+        key = hashlib.sha256(repr(facts).encode()).hexdigest()
+        with self._lock:
+            if found := self._known.get(key):
+                self._known.move_to_end(key)
+                return found
+        made = self.work(order, for_job(self._papers.office(job), content), on, content.seed, number)
+        with self._lock:
+            self._known[key] = made
+            while len(self._known) > _KEPT:
+                self._known.popitem(last=False)
+        return made
+
+    def work(self, order: Order, office: Office, on: date, seed: int = 0, number: str = "") -> Answer:
+        """Build and price quickly, then put in the plans of longer searches that are kept."""
+        quick = work(order, office, on=on, seed=seed, effort="quick", number=number)
+        keys = plan_keys(quick.build)
+        kept = {good: found for good, key in keys.items() if (found := self._papers.store.plans.find(key))}
+        efforts = {good: kept[good][0] if good in kept else "quick" for good in keys}
+        if not kept:
+            return Answer(quick, keys, efforts)
+        plans = {good: plan for good, (_, plan) in kept.items()}
+        return Answer(priced(quick, with_plans(quick.build, plans)), keys, efforts)
+
+    def forget(self) -> None:
+        """Forget every answer, after better plans were kept."""
+        with self._lock:
+            self._known.clear()
+
+    def keep(self, before: Answer, plans: Mapping[str, Layout | StickPlan], effort: str) -> bool:
+        """Keep what a longer search found, if the quote gets no dearer by it; return whether it got cheaper.
+
+        A search looks at the cost of sheets, then at offcuts; a quote has saw time in it too. Where the new plans would
+        make the quote dearer, the plans it has are kept as the result of that search.
+        """
+        mine = {layout.good: layout for layout in before.quote.build.layouts}
+        own: dict[str, Layout | StickPlan] = {
+            **mine, **{plan.good: plan for plan in before.quote.build.stick_plans}
+        }  # fmt: skip
+        chosen: dict[str, Layout | StickPlan] = {}
+        total = before.quote.total
+        for good, plan in plans.items():
+            tried = priced(before.quote, with_plans(before.quote.build, {**chosen, good: plan})).total
+            if tried <= total:
+                chosen[good], total = plan, tried
+            else:
+                chosen[good] = own[good]
+        self._papers.store.plans.keep({before.keys[good]: plan for good, plan in chosen.items()}, effort)
+        self.forget()
+        return total < before.quote.total
+
+
+def with_plans(build: Build, plans: Mapping[str, Layout | StickPlan]) -> Build:
+    """Return a build with other plans for some of its goods."""
+    layouts = tuple(_instead(layout, plans.get(layout.good)) for layout in build.layouts)
+    sticks = tuple(_instead(plan, plans.get(plan.good)) for plan in build.stick_plans)
+    return replace(build, layouts=layouts, stick_plans=sticks)
+
+
+def _instead(plan: T, other: object) -> T:
+    return other if isinstance(other, type(plan)) else plan
+
+
+def priced(before: Quote, build: Build) -> Quote:
+    """Price another build as an earlier quote was priced."""
+    return quote(
+        build, before.book, before.rates, on=before.on, destinations=before.destinations, rack=before.rack,
+        number=before.number, charge=before.charge,
+    )  # fmt: skip
+
+
+def tasks(answer: Answer, effort: Effort) -> tuple[Task, ...]:
+    """Return what a longer search has to do: one task for every good that has not had it."""
+    build = answer.quote.build
+    sheets, sticks, _ = gather(build.crates)
+    saw, wanted = build.shop.saw, answer.open_goods(effort)
+    found = [
+        Task(
+            "sheet", layout.good, tuple(sheets[layout.good]), build.supply.sheets[layout.good], layout.kerf, build.seed,
+            effort, (saw.offcut_length, saw.offcut_width),
+        )
+        for layout in build.layouts
+        if layout.good in wanted
+    ]  # fmt: skip
+    found += [
+        Task(
+            "stick", plan.good, tuple(sticks[plan.good]), build.supply.sticks[plan.good], plan.kerf, build.seed, effort
+        )
+        for plan in build.stick_plans
+        if plan.good in wanted
+    ]
+    return tuple(found)

@@ -1,0 +1,16 @@
+"""The pages, one module for each noun."""
+
+from starlette.routing import Route
+
+from pricing.desk.pages import (
+    artworks, crates, downloads, jobs, live, money, papers, photos, prices, rack, record, rules, sheets, yard,
+)  # fmt: skip
+
+ROUTES: tuple[Route, ...] = tuple(
+    route
+    for module in (
+        jobs, artworks, crates, sheets, money, yard, record, downloads, live, photos, rack, prices, rules, papers
+    )
+    for route in module.ROUTES
+)  # fmt: skip
+"""Every address of the desk."""

@@ -1,0 +1,166 @@
+"""Artworks: the table, typed, pasted or dropped, saved as it changes, with every fault at its cell."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+from starlette.responses import Response
+from starlette.routing import Route
+
+from nesting.intake import COLUMNS
+from nesting.intake.headings import read_heading
+from nesting.order import BACK_KINDS, METHODS, SURFACES
+from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.content import Content, content_from
+from pricing.desk.desk import Sheaf, job_paper
+from pricing.desk.pages.common import conflict_answer, job_page, told
+from pricing.desk.table import CellFault, dropped, pasted
+from pricing.store import Conflict
+
+_SPARE: Final = 3
+_AT_ONCE: Final = 120
+_CHOICES: Final[Mapping[str, Sequence[str]]] = {
+    "method": METHODS, "surface": SURFACES, "back": (*(kind for kind in BACK_KINDS if kind != "strainer"),
+                                                     "strainer 2 1/2 x 1 1/2"),
+    "turn": ("yes", "no"),
+}  # fmt: skip
+
+
+def shown(call: Call) -> Response:
+    """Show the table."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    content = sheaf.content
+    most = len(content.rows) if call.text("all") else _AT_ONCE
+    rows = [_cells(content, row) for row in range(min(most, len(content.rows)))]
+    hidden = len(content.rows) - len(rows)
+    if not hidden:
+        rows += [[""] * len(content.headings)] * (_SPARE if rows else 6)
+    headings = [_heading(place, text) for place, text in enumerate(content.headings)]
+    known = {heading["name"] for heading in headings}
+    lists = {**_CHOICES, "destination": [place.name for place in call.desk.papers.places.rows]}
+    return job_page(
+        call, "artworks.html", "artworks", sheaf, headings=headings, rows=rows, hidden=hidden, marks=_marks(sheaf),
+        general=[fault for fault in sheaf.faults if fault.row is None], lists=lists,
+        others=[column for column in COLUMNS if column.name not in known],
+        photos=call.desk.store.jobs.photographed(sheaf.row.id),
+        warnings=sheaf.reading.order.warnings if sheaf.reading.order else (),
+    )  # fmt: skip
+
+
+def _cells(content: Content, row: int) -> list[str]:
+    return [content.cell(row, column) for column in range(len(content.headings))]
+
+
+def _heading(place: int, text: str) -> dict[str, Any]:
+    """Return what a column's head shows."""
+    heading = read_heading(place, text)
+    column = next((each for each in COLUMNS if each.name == heading.name), None)
+    meaning = (
+        column.meaning if column else ("Height, width and depth in one cell." if heading.name else "Kept as a note.")
+    )
+    accepted = column.accepted if column else ""
+    return {
+        "text": text, "name": heading.name or "", "meaning": meaning, "accepted": accepted,
+        "required": bool(column and column.required), "long": heading.name in ("title", "notes", "support", "back"),
+    }  # fmt: skip
+
+
+def _marks(sheaf: Sheaf) -> dict[tuple[int, int], CellFault]:
+    """Return the first fault of every cell; a fault of a whole row stands at its first cell."""
+    found: dict[tuple[int, int], CellFault] = {}
+    for fault in sheaf.faults:
+        if fault.row is not None:
+            found.setdefault((fault.row, fault.column or 0), fault)
+    return found
+
+
+def _table(data: Any) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Return heading and rows that a script sent."""
+    try:
+        headings, rows = data["headings"], data["rows"]
+        if not all(isinstance(cell, str) for row in (headings, *rows) for cell in row):
+            raise TypeError
+        return tuple(headings), tuple(tuple(row) for row in rows)
+    except (KeyError, TypeError):
+        raise BadRequestError("a table is a list of headings and a list of rows of text") from None
+
+
+def save(call: Call) -> Response:
+    """Save the table as a script sends it: rows shown, and how many stand below them unseen."""
+    job, data = call.number("job"), call.data
+    document = call.desk.store.documents.get(job_paper(job))
+    before = content_from(document.content)
+    headings, rows = _table(data)
+    unseen = int(data.get("unseen", 0))
+    if unseen and before.headings == headings:
+        rows = (*rows, *before.rows[len(before.rows) - unseen :])
+    content = before.with_rows(headings, rows)
+    return _save(call, content, int(data.get("revision", -1)), str(data.get("what") or "table edited")[:120])
+
+
+def _save(call: Call, content: Content, revision: int, what: str) -> Response:
+    try:
+        sheaf = call.desk.save(call.number("job"), content, based_on=revision, what=what)
+    except Conflict as conflict:
+        return conflict_answer(call, conflict, what, f"/jobs/{call.number('job')}/artworks", content)
+    return call.json(told(call, sheaf))
+
+
+def split(call: Call) -> Response:
+    """Split pasted text into heading and rows for a script to place."""
+    text = str((call.data or {}).get("text", ""))
+    headings, rows = pasted(text)
+    return call.json({"headings": headings, "rows": rows})
+
+
+def drop(call: Call) -> Response:
+    """Take the table of a dropped file, in place of what is there or below it."""
+    job = call.number("job")
+    file, data = call.files.get("file", ("", b""))
+    if not data:
+        raise BadRequestError("drop a file, or choose one")
+    _, units, headings, rows = dropped(file, data)
+    content = content_from(call.desk.store.documents.get(job_paper(job)).content)
+    filled = any(cell.strip() for row in content.rows for cell in row)
+    if call.text("how") == "below" and filled:
+        headings, rows = below(content, headings, rows)
+    if units:
+        content = Content(units, content.headings, content.rows, content.prices, content.rules, content.missing,
+                          content.swaps, content.seed)  # fmt: skip
+    made = content.with_rows(headings, rows)
+    try:
+        call.desk.save(job, made, based_on=call.number("revision"), what=f"read from {file}"[:120])
+    except Conflict as conflict:
+        return conflict_answer(call, conflict, f"read from {file}", f"/jobs/{job}/artworks", made)
+    return call.go(f"/jobs/{job}/artworks")
+
+
+def below(
+    content: Content, headings: Sequence[str], rows: Sequence[Sequence[str]]
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Put rows of another table below a job's own, columns matched by what they mean."""
+    names = [read_heading(place, text).name or text for place, text in enumerate(content.headings)]
+    all_headings = list(content.headings)
+    places = []
+    for place, text in enumerate(headings):
+        name = read_heading(place, text).name or text
+        if name in names:
+            places.append(names.index(name))
+        else:
+            names.append(name)
+            all_headings.append(text)
+            places.append(len(all_headings) - 1)
+    added = []
+    for row in rows:
+        cells = [""] * len(all_headings)
+        for place, cell in zip(places, row, strict=False):
+            cells[place] = cell
+        added.append(tuple(cells))
+    return tuple(all_headings), (*content.rows, *added)
+
+
+ROUTES = (
+    Route("/jobs/{job:int}/artworks", endpoint(shown)),
+    Route("/jobs/{job:int}/artworks", endpoint(save), methods=["POST"]),
+    Route("/jobs/{job:int}/artworks/split", endpoint(split), methods=["POST"]),
+    Route("/jobs/{job:int}/artworks/file", endpoint(drop), methods=["POST"]),
+)

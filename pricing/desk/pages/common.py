@@ -1,0 +1,76 @@
+"""What the pages of a job share: saving a change, telling of a conflict, undo."""
+
+from collections.abc import Callable
+from dataclasses import asdict
+from typing import Any
+
+from starlette.responses import Response
+
+from pricing.desk.call import BadRequestError, Call
+from pricing.desk.content import Content, changes, content_from
+from pricing.desk.desk import Sheaf, job_paper
+from pricing.desk.slip import slip
+from pricing.store import Conflict
+
+Change = Callable[[Content], Content]
+
+
+def job_page(call: Call, template: str, here: str, sheaf: Sheaf, **values: Any) -> Response:
+    """Answer with a page of a job."""
+    search = call.desk.searches.of(sheaf.row.id)
+    return call.page(
+        template, sheaf=sheaf, job=sheaf.row, here=here, slip=slip(sheaf), search=search.facts() if search else None,
+        **values,
+    )  # fmt: skip
+
+
+def told(call: Call, sheaf: Sheaf, **more: Any) -> dict[str, Any]:
+    """Return what a script needs to know after a change."""
+    search = call.desk.searches.of(sheaf.row.id)
+    faults = [asdict(fault) for fault in sheaf.faults]
+    return {"slip": slip(sheaf), "faults": faults, "search": search.facts() if search else None, **more}
+
+
+def change_job(call: Call, change: Change, what: str, back: str) -> Response:
+    """Make a change to a job that is based on the revision that the page showed, and save it."""
+    job, revision = call.number("job"), call.number("revision")
+    document = call.desk.store.documents.get(job_paper(job))
+    if document.revision == revision:
+        try:
+            sheaf = call.desk.save(job, change(content_from(document.content)), based_on=revision, what=what)
+        except Conflict as conflict:  # somebody was quicker by a hair
+            return conflict_answer(call, conflict, what, back)
+        return call.json(told(call, sheaf)) if call.wants_json else call.go(back)
+    base = call.desk.store.documents.at(job_paper(job), revision)
+    return conflict_answer(call, Conflict(document, base), what, back)
+
+
+def conflict_answer(call: Call, conflict: Conflict, what: str, back: str, mine: Content | None = None) -> Response:
+    """Tell what was changed meanwhile, and offer both: what stands now, and what this page wanted."""
+    now = content_from(conflict.current.content)
+    before = content_from(conflict.base.content) if conflict.base else Content()
+    theirs = changes(before, now)
+    if call.wants_json:
+        facts = {
+            "conflict": True, "what": conflict.current.what, "at": conflict.current.at,
+            "revision": conflict.current.revision, "theirs": [asdict(each) for each in theirs],
+            "mine": [asdict(each) for each in changes(before, mine)] if mine else [],
+        }  # fmt: skip
+        return call.json(facts, 409)
+    fields = {name: value for name, value in call.form.items() if name != "revision"}
+    return call.page(
+        "conflict.html", 409, conflict=conflict, what=what, theirs=theirs, fields=fields, back=back,
+        action=call.request.url.path,
+    )  # fmt: skip
+
+
+def local(path: str, otherwise: str) -> str:
+    """Return a path of this desk to go back to; anything else is not followed."""
+    return path if path.startswith("/") and not path.startswith("//") and "\\" not in path else otherwise
+
+
+def checked(text: str, label: str) -> str:
+    """Return a text that must not be empty."""
+    if not text:
+        raise BadRequestError(f"{label}: write something")
+    return text

@@ -1,0 +1,84 @@
+"""Jobs: the list, searched; new ones; copies; put away and back; undo of what was entered."""
+
+from dataclasses import replace
+
+from starlette.responses import Response
+from starlette.routing import Route
+
+from pricing.desk.call import Call, endpoint
+from pricing.desk.content import Content, content_from
+from pricing.desk.desk import job_paper
+from pricing.desk.pages.common import checked, conflict_answer, local, told
+from pricing.desk.table import dropped
+from pricing.store import Conflict
+
+
+def shown(call: Call) -> Response:
+    """List jobs."""
+    words, away = call.text("q"), call.text("away") == "1"
+    jobs = call.desk.store.jobs.find(words, archived=away)
+    counts = call.desk.store.jobs.count(), call.desk.store.jobs.count(archived=True)
+    return call.page("jobs.html", here="jobs", jobs=jobs, words=words, away=away, counts=counts)
+
+
+def add(call: Call) -> Response:
+    """Begin a job, empty or from a dropped file."""
+    name = call.text("name", 120)
+    content = Content(units="metric" if call.text("units") == "metric" else "inch")
+    file, data = call.files.get("file", ("", b""))
+    if data:
+        title, units, headings, rows = dropped(file, data)
+        name = name or title
+        content = replace(content, units=units or content.units).with_rows(headings, rows)
+    job = call.desk.store.jobs.add(name or "New job", call.text("client", 120))
+    call.desk.save(job, content, based_on=0, what=f"begun from {file}" if data else "begun")
+    return call.go(f"/jobs/{job}/artworks")
+
+
+def rename(call: Call) -> Response:
+    """Change name and client."""
+    job = call.number("job")
+    call.desk.store.jobs.rename(job, checked(call.text("name", 120), "name"), call.text("client", 120))
+    return call.go(local(call.text("back"), f"/jobs/{job}/artworks"))
+
+
+def duplicate(call: Call) -> Response:
+    """Copy a job's entries into a new one; what was sent, taken and noted stays with the old one."""
+    job = call.number("job")
+    row = call.desk.store.jobs.get(job)
+    content = content_from(call.desk.store.documents.get(job_paper(job)).content)
+    copy = call.desk.store.jobs.add(f"{row.name} (copy)"[:120], row.client)
+    call.desk.save(copy, replace(content, missing=()), based_on=0, what=f"copied from job {job}")
+    return call.go(f"/jobs/{copy}/artworks")
+
+
+def archive(call: Call) -> Response:
+    """Put a job away, or back."""
+    job, away = call.number("job"), call.text("away") != "0"
+    if away:
+        call.desk.searches.stop(job)
+    call.desk.store.jobs.archive(job, away=away)
+    return call.go("/")
+
+
+def step(call: Call) -> Response:
+    """Undo or redo the latest change of a job's entries."""
+    job, back = call.number("job"), local(call.text("back"), f"/jobs/{call.number('job')}/artworks")
+    documents = call.desk.store.documents
+    go = documents.redo if call.text("way") == "redo" else documents.undo
+    try:
+        go(job_paper(job), based_on=call.number("revision"))
+    except Conflict as conflict:
+        return conflict_answer(call, conflict, call.text("way"), back)
+    sheaf = call.desk.after_save(job)
+    return call.json(told(call, sheaf)) if call.wants_json else call.go(back)
+
+
+ROUTES = (
+    Route("/", endpoint(shown)),
+    Route("/jobs", endpoint(add), methods=["POST"]),
+    Route("/jobs/{job:int}/name", endpoint(rename), methods=["POST"]),
+    Route("/jobs/{job:int}/copy", endpoint(duplicate), methods=["POST"]),
+    Route("/jobs/{job:int}/archive", endpoint(archive), methods=["POST"]),
+    Route("/jobs/{job:int}/step", endpoint(step), methods=["POST"]),
+)

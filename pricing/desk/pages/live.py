@@ -1,0 +1,78 @@
+"""Live news of a job: how far a search is, sent as it happens; and the word to stop it, or to search longer."""
+
+import json
+from collections.abc import AsyncIterator
+from typing import Any, Final
+
+import anyio
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response, StreamingResponse
+from starlette.routing import Route
+
+from pricing.desk.call import Call, endpoint
+from pricing.desk.desk import Desk
+from pricing.desk.pages.common import local, told
+from pricing.desk.slip import slip
+
+_PACE: Final = 0.15
+_QUIET: Final = 15.0
+_LONGEST: Final = 600.0
+
+
+async def news(request: Request) -> Response:
+    """Send what changes in a job's search until it is over."""
+    desk: Desk = request.app.state.desk
+    job = int(request.path_params["job"])
+    await run_in_threadpool(desk.store.jobs.get, job)
+    headers = {"cache-control": "no-store", "x-accel-buffering": "no"}
+    return StreamingResponse(_events(request, desk, job), media_type="text/event-stream", headers=headers)
+
+
+async def _events(request: Request, desk: Desk, job: int) -> AsyncIterator[str]:
+    last: Any = None
+    quiet = waited = 0.0
+    while waited < _LONGEST and not await request.is_disconnected():
+        search = desk.searches.of(job)
+        facts = search.facts() if search else {"state": "done", "news": ""}
+        if facts != last:
+            last, quiet = facts, 0.0
+            if search is None or search.over:
+                sheaf = await run_in_threadpool(desk.sheaf, job)
+                yield _event("over", {**facts, "slip": slip(sheaf)})
+                return
+            yield _event("search", facts)
+        elif quiet > _QUIET:
+            quiet = 0.0
+            yield ": still here\n\n"
+        await anyio.sleep(_PACE)
+        quiet += _PACE
+        waited += _PACE
+
+
+def _event(name: str, facts: Any) -> str:
+    return f"event: {name}\ndata: {json.dumps(facts)}\n\n"
+
+
+def stop(call: Call) -> Response:
+    """Stop a search; the best found is kept."""
+    job = call.number("job")
+    call.desk.searches.stop(job)
+    return (
+        call.json({"stopping": True}) if call.wants_json else call.go(local(call.text("back"), f"/jobs/{job}/sheets"))
+    )
+
+
+def longer(call: Call) -> Response:
+    """Search longer."""
+    job = call.number("job")
+    sheaf = call.desk.sheaf(job)
+    call.desk.search(sheaf, "thorough" if call.text("effort") == "thorough" else "normal", patience=0.0)
+    return call.json(told(call, sheaf)) if call.wants_json else call.go(local(call.text("back"), f"/jobs/{job}/sheets"))
+
+
+ROUTES = (
+    Route("/jobs/{job:int}/live", news),
+    Route("/jobs/{job:int}/stop", endpoint(stop), methods=["POST"]),
+    Route("/jobs/{job:int}/search", endpoint(longer), methods=["POST"]),
+)

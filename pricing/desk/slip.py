@@ -1,0 +1,149 @@
+"""The slip: the few figures of a job that stand on every page, and the same as a comparison of two ways to do it."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from nesting.build import Build
+from nesting.crates.model import Crate
+from nesting.measure import format_length, format_weight
+from pricing.desk.desk import Sheaf
+from pricing.desk.views import plural, signed
+from pricing.money import from_cents, show
+from pricing.quote import Quote
+from pricing.tables import buying
+
+
+def travelling(build: Build) -> tuple[Crate, ...]:
+    """Return what the carrier sees: frames that ride in a case do not count."""
+    return tuple(crate for crate in build.crates if crate.inside_of is None)
+
+
+def sheets(build: Build) -> int:
+    """Return how many sheets are cut."""
+    return sum(each.repeat for layout in build.layouts for each in layout.sheets)
+
+
+def gross(build: Build) -> float:
+    """Return the weight of all that travels, in kg."""
+    return round(sum(crate.gross_kg for crate in travelling(build)), 1)
+
+
+def slip(sheaf: Sheaf) -> dict[str, Any]:
+    """Return the figures as text, for pages and scripts."""
+    wrong = sum(not fault.missing for fault in sheaf.faults)
+    facts: dict[str, Any] = {
+        "revision": sheaf.document.revision, "undo": sheaf.document.can_undo, "redo": sheaf.document.can_redo,
+        "total": "", "lines": [], "effort": "", "gap": "", "faults": len(sheaf.faults), "wrong": wrong,
+    }  # fmt: skip
+    if sheaf.answer is None:
+        facts["note"] = (
+            "Nothing entered yet." if sheaf.reading.empty else plural(len(sheaf.faults), "thing") + " to mend"
+        )
+        return facts
+    quote = sheaf.answer.quote
+    build = quote.build
+    facts["total"] = show(quote.total, quote.currency)
+    facts["note"] = ""
+    facts["lines"] = [
+        plural(len(build.order.copies()), "piece"),
+        plural(len(travelling(build)), "package"),
+        format_weight(gross(build), build.order.units, mark=True),
+        plural(sheets(build), "sheet"),
+        f"{quote.hours.quantize(Decimal('0.1'))} h",
+    ]
+    facts["effort"] = sheaf.answer.effort
+    gap = sum(each.cost - each.bound for each in (*build.layouts, *build.stick_plans))
+    facts["gap"] = (
+        "cutting plans proven cheapest"
+        if not gap
+        else f"at most {show(from_cents(gap), quote.currency)} above the cheapest"
+    )
+    return facts
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One figure both ways, and whether the other way is less, more or the same."""
+
+    label: str
+    now: str
+    then: str
+    difference: str
+
+
+def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
+    """Return what another way of doing a job changes."""
+    units, currency = now.build.order.units, now.currency
+    rows = [
+        _money("Total", now.total, then.total, currency),
+        _money("Materials to buy", now.takeoff.bought_amount, then.takeoff.bought_amount, currency),
+    ]
+    rows += [_share(now, then, piece)] if piece else []
+    weights = [format_weight(gross(quote.build), units, mark=True) for quote in (now, then)]
+    rows.append(Compared("Gross weight", *weights, "" if weights[0] == weights[1] else "changes"))
+    rows.append(_count("Packages", len(travelling(now.build)), len(travelling(then.build))))
+    rows.append(_count("Sheets", sheets(now.build), sheets(then.build)))
+    one, other = _by_stock(now), _by_stock(then)
+    rows += [
+        _count(stock, one.get(stock, 0), other.get(stock, 0))
+        for stock in dict.fromkeys((*one, *other))
+        if one.get(stock) != other.get(stock)
+    ]
+    hours = [quote.hours.quantize(Decimal("0.1")) for quote in (now, then)]
+    rows.append(
+        Compared("Hours", f"{hours[0]}", f"{hours[1]}", f"{hours[1] - hours[0]:+}" if hours[0] != hours[1] else "")
+    )
+    if piece:
+        rows.append(_size(now.build, then.build, piece))
+    return rows
+
+
+def _money(label: str, now: Decimal, then: Decimal, currency: str) -> Compared:
+    return Compared(label, show(now, currency), show(then, currency), signed(then - now, currency))
+
+
+def _count(label: str, now: int, then: int) -> Compared:
+    return Compared(label, str(now), str(then), f"{then - now:+}" if now != then else "")
+
+
+def _share(now: Quote, then: Quote, piece: str) -> Compared:
+    """Return what a line of the order bears, all copies together."""
+    amounts = [
+        sum((share.total for share in quote.shares if share.piece.partition("#")[0] == piece), Decimal("0.00"))
+        for quote in (now, then)
+    ]
+    return _money(f"{piece} bears", amounts[0], amounts[1], now.currency)
+
+
+def _size(now: Build, then: Build, piece: str) -> Compared:
+    texts = [size_text(build, crates_of(build, piece)) for build in (now, then)]
+    return Compared(f"Packed size of {piece}", *texts, "" if texts[0] == texts[1] else "changes")
+
+
+def crates_of(build: Build, piece: str) -> Sequence[Crate]:
+    """Return the crates that carry a line of the order, cases left out."""
+    return [
+        crate
+        for crate in build.crates
+        if crate.method != "outer" and any(each.partition("#")[0] == piece for each in crate.pieces)
+    ]
+
+
+def size_text(build: Build, crates: Sequence[Crate]) -> str:
+    """Return the outside size of the first of some crates."""
+    if not crates:
+        return ""
+    size, units = crates[0].outside, build.order.units
+    sides = " × ".join(format_length(side, units) for side in (size.width, size.height, size.depth))
+    return f"{sides} {'in' if units == 'inch' else 'mm'}"
+
+
+def _by_stock(quote: Quote) -> Mapping[str, int]:
+    found: Counter[str] = Counter()
+    for row in buying(quote):
+        if row.form in ("sheet", "stick"):
+            found[row.stock] += int(row.bought)
+    return found

@@ -1,0 +1,162 @@
+// What every page needs: quiet sending of small forms, the slip, live news of a search, and what to do in a conflict.
+"use strict";
+
+const Desk = (() => {
+  const job = () => document.querySelector(".job");
+  const by = (id) => document.getElementById(id);
+
+  function tell(text) {
+    const place = by("told");
+    place.textContent = text;
+    clearTimeout(tell.later);
+    tell.later = setTimeout(() => { place.textContent = ""; }, 6000);
+  }
+
+  function revision(value) {
+    if (value === undefined) return Number(job().dataset.revision);
+    job().dataset.revision = value;
+    document.querySelectorAll('input[name="revision"]').forEach((field) => { field.value = value; });
+    return value;
+  }
+
+  function showSlip(slip) {
+    by("slip").classList.remove("stale");
+    by("slip-total").textContent = slip.total || "–";
+    by("slip-note").textContent = slip.note;
+    by("slip-gap").textContent = slip.gap;
+    by("slip-lines").replaceChildren(...slip.lines.map((line) => {
+      const item = document.createElement("li");
+      item.textContent = line;
+      return item;
+    }));
+    by("step-undo").disabled = !slip.undo;
+    by("step-redo").disabled = !slip.redo;
+    revision(slip.revision);
+  }
+
+  const state = { source: null };
+
+  function showSearch(search) {
+    const going = search && (search.state === "waiting" || search.state === "running");
+    by("hunt").hidden = !going;
+    if (going) {
+      by("hunt-news").textContent = "";
+      by("hunt-bar").value = search.fraction;
+      const gap = search.gap > 0 ? `, at most ${(search.gap / 100).toFixed(2)} above the cheapest` : "";
+      by("hunt-text").textContent = search.state === "waiting" ? "A better answer will be looked for" :
+        `Looking for better cuts: ${search.good}${gap}`;
+      listen();
+    } else if (search) {
+      by("hunt-news").textContent = search.news;
+    }
+  }
+
+  function listen() {
+    if (state.source) return;
+    const source = new EventSource(`/jobs/${job().dataset.job}/live`);
+    state.source = source;
+    source.addEventListener("search", (event) => showSearch(JSON.parse(event.data)));
+    source.addEventListener("over", (event) => {
+      source.close();
+      state.source = null;
+      const told = JSON.parse(event.data);
+      if (told.slip.revision === revision()) {
+        showSlip(told.slip);
+        refresh();
+      }
+      showSearch(told);
+    });
+    source.onerror = () => { source.close(); state.source = null; };
+  }
+
+  async function send(address, body) {
+    const headers = { accept: "application/json" };
+    if (!(body instanceof FormData)) headers["content-type"] = "application/json";
+    const answer = await fetch(address, {
+      method: "POST", headers, body: body instanceof FormData ? body : JSON.stringify(body), redirect: "error",
+    });
+    const told = await answer.json().catch(() => ({ message: "The desk did not answer as expected." }));
+    return { status: answer.status, told };
+  }
+
+  // Fetches this page again and puts its fresh parts in place, so that nothing typed elsewhere is lost.
+  async function refresh() {
+    const places = document.querySelectorAll("#fresh, [data-fresh]");
+    if (!places.length) return;
+    const answer = await fetch(location.href, { headers: { accept: "text/html" } });
+    if (!answer.ok) return;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const held = document.activeElement;
+    const name = held && held.closest("#fresh") ? [held.name, held.getAttribute("aria-label"), held.form && held.form.action,
+      held.form && held.form.elements.rule && held.form.elements.rule.value,
+      held.form && held.form.elements.piece && held.form.elements.piece.value] : null;
+    places.forEach((place) => {
+      const fresh = page.getElementById(place.id);
+      if (fresh) place.replaceWith(document.adoptNode(fresh));
+    });
+    if (name) {
+      const again = [...document.querySelectorAll("#fresh [name]")].find((each) => each.name === name[0] &&
+        each.getAttribute("aria-label") === name[1] && each.form && each.form.action === name[2] &&
+        (!name[3] || each.form.elements.rule.value === name[3]) && (!name[4] || each.form.elements.piece.value === name[4]));
+      if (again) again.focus();
+    }
+    document.dispatchEvent(new Event("fresh"));
+  }
+
+  function clash(told, again) {
+    const dialog = by("clash");
+    const list = (place, changes) => by(place).replaceChildren(...(changes.length ? changes : [null]).map((each) => {
+      const item = document.createElement("li");
+      if (!each) { item.textContent = "see the page"; return item; }
+      const where = each.row ? `row ${each.row}, ${each.column}: ` : `${each.column}: `;
+      const before = document.createElement("del");
+      before.textContent = each.before || "nothing";
+      const after = document.createElement("ins");
+      after.textContent = each.after || "nothing";
+      item.append(where, before, " → ", after);
+      return item;
+    }));
+    by("clash-what").textContent = `Saved meanwhile: ${told.what || "a change"}. Yours is not written yet.`;
+    list("clash-theirs", told.theirs);
+    list("clash-mine", told.mine);
+    by("clash-take-mine").onclick = () => { dialog.close(); again(told.revision); };
+    by("clash-take-theirs").onclick = () => { dialog.close(); location.reload(); };
+    dialog.showModal();
+  }
+
+  async function quietly(form, button) {
+    const body = new FormData(form, button || undefined);
+    if (by("slip") && form.dataset.quiet) by("slip").classList.add("stale");
+    const { status, told } = await send(form.action, body);
+    if (status === 409 && told.conflict) {
+      clash(told, (current) => { revision(current); quietly(form, button); });
+      return;
+    }
+    if (by("slip")) by("slip").classList.remove("stale");
+    if (status >= 400) { tell(told.message || "That did not work."); return; }
+    if (told.slip) { showSlip(told.slip); showSearch(told.search); }
+    if (form.dataset.quiet) await refresh();
+    if (form.dataset.said) tell(form.dataset.said);
+  }
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (form.dataset.quiet === undefined) return;
+    event.preventDefault();
+    quietly(form, event.submitter);
+  });
+  document.addEventListener("change", (event) => {
+    const field = event.target;
+    if (field.dataset.send !== undefined && field.form) field.form.requestSubmit();
+  });
+  document.addEventListener("keydown", (event) => {
+    if (!job() || !(event.ctrlKey || event.metaKey) || event.altKey) return;
+    const inside = event.target.matches("input, textarea") && event.target.value !== event.target.defaultValue;
+    if (event.key === "z" && !event.shiftKey && !inside) { event.preventDefault(); by("step-undo").click(); }
+    if ((event.key === "y" || (event.key === "Z" && event.shiftKey)) && !inside) { event.preventDefault(); by("step-redo").click(); }
+  });
+  window.addEventListener("pagehide", () => { if (state.source) state.source.close(); });
+  document.addEventListener("DOMContentLoaded", () => { if (job() && job().dataset.live !== undefined) listen(); });
+
+  return { by, clash, listen, refresh, revision, send, showSearch, showSlip, tell };
+})();

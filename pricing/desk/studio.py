@@ -1,0 +1,243 @@
+"""The studio's own papers in the store, and the office that they make: prices, rules and rates, rack, destinations."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any, Final
+
+from nesting.faults import Fault, FaultsFound
+from nesting.measure import MeasureError, parse_length
+from nesting.rules import rules_of
+from nesting.shop import Shop, Studio
+from nesting.shop_file import default_shop, rule_groups
+from pricing.desk.content import Content
+from pricing.desk.rulebook import with_rate_rules, with_shop_rules
+from pricing.destinations import Destinations, destinations_csv, destinations_from
+from pricing.money import CENT, half_up, parse_amount
+from pricing.office import Office
+from pricing.pricebook import Price, PriceBook
+from pricing.pricebook_file import default_price_book
+from pricing.rates import Rates
+from pricing.rates_file import default_rates
+from pricing.store import Document, Store
+from pricing.store.codec import decode, encode
+
+PRICES: Final = "prices"
+RULES: Final = "rules"
+PLACES: Final = "destinations"
+
+
+@dataclass(frozen=True, slots=True)
+class Rulings:
+    """What the studio changed of the built-in shop and rates.
+
+    Attributes
+    ----------
+    studio : mapping of str to str
+        Name, address and the like.
+    rules : mapping of str to str
+        Values by rule, as text.
+    thickness : mapping of str to str
+        Measured thickness by good.
+    """
+
+    studio: Mapping[str, str] = field(default_factory=dict)
+    rules: Mapping[str, str] = field(default_factory=dict)
+    thickness: Mapping[str, str] = field(default_factory=dict)
+
+    def text(self) -> str:
+        """Write as JSON, one entry a line, so that it reads well as a plain file."""
+        return json.dumps(encode(self), indent=1, ensure_ascii=False, sort_keys=True)
+
+
+def rulings_from(text: str) -> Rulings:
+    """Read what :meth:`Rulings.text` wrote; nothing is an unchanged shop."""
+    made: Rulings = decode(Rulings, json.loads(text)) if text else Rulings()
+    return made
+
+
+def book_text(book: PriceBook) -> str:
+    """Write a price book as JSON, one row a line."""
+    rows = ",\n".join(json.dumps(encode(replace(row, row=None)), ensure_ascii=False) for row in book.rows)
+    return f'{{"currency": "{book.currency}", "invented": {json.dumps(book.invented)}, "rows": [\n{rows}\n]}}'
+
+
+@lru_cache(maxsize=8)
+def book_from(text: str) -> PriceBook:
+    """Read what :func:`book_text` wrote; nothing is the built-in book."""
+    if not text:
+        return default_price_book()
+    document = json.loads(text)
+    rows = tuple(decode(Price, row) for row in document["rows"])
+    return PriceBook(document["currency"], rows, "the price book", invented=document["invented"])
+
+
+@lru_cache(maxsize=8)
+def places_from(text: str, rulings: str) -> Destinations:
+    """Read the table of destinations, whose freight profiles the rulings may have changed."""
+    return destinations_from(text.encode(), "destinations.csv", ruled(rulings)[1]) if text else Destinations()
+
+
+@lru_cache(maxsize=8)
+def ruled(text: str) -> tuple[Shop, Rates]:
+    """Return shop and rates with the studio's changes; FaultsFound where they do not stand together."""
+    rulings = rulings_from(text)
+    shop, faults = with_shop_rules(default_shop(), rulings.rules)
+    rates, more = with_rate_rules(default_rates(), rulings.rules)
+    shop, others = with_thickness(shop, rulings.thickness)
+    if rulings.studio:
+        shop = replace(shop, studio=replace(shop.studio, **rulings.studio))
+    if found := [*faults, *more, *others]:
+        raise FaultsFound(found)
+    return shop, rates
+
+
+def with_thickness(shop: Shop, measured: Mapping[str, str]) -> tuple[Shop, list[Fault]]:
+    """Return the shop with goods as thick as they were measured."""
+    goods, faults = [], []
+    for good in shop.goods:
+        text = measured.get(good.good)
+        try:
+            goods.append(replace(good, thickness=parse_length(text)) if text else good)
+        except (MeasureError, ValueError) as error:
+            accepted = error.accepted if isinstance(error, MeasureError) else str(error)
+            faults.append(Fault("goods", None, good.good, text or "", accepted))
+            goods.append(good)
+    return replace(shop, goods=tuple(goods)), faults
+
+
+class Papers:
+    """The studio's papers in a store.
+
+    Parameters
+    ----------
+    store : Store
+        Where they are kept.
+    """
+
+    def __init__(self, store: Store) -> None:
+        self.store = store
+
+    def document(self, name: str) -> Document:
+        """Return a paper's current revision."""
+        return self.store.documents.get(name)
+
+    @property
+    def book(self) -> PriceBook:
+        """The price book."""
+        return book_from(self.document(PRICES).content)
+
+    @property
+    def rulings(self) -> Rulings:
+        """What the studio changed."""
+        return rulings_from(self.document(RULES).content)
+
+    @property
+    def shop(self) -> Shop:
+        """The shop with the studio's changes."""
+        return ruled(self.document(RULES).content)[0]
+
+    @property
+    def rates(self) -> Rates:
+        """The rates with the studio's changes."""
+        return ruled(self.document(RULES).content)[1]
+
+    @property
+    def places(self) -> Destinations:
+        """Where crates go."""
+        return places_from(self.document(PLACES).content, self.document(RULES).content)
+
+    def office(self, job: int | None = None) -> Office:
+        """Return the office as it is now, with the rack as the job may use it."""
+        shop, rates = ruled(self.document(RULES).content)
+        book = self.book
+        return Office(shop, book, rates, self.store.rack.rack(book.currency, job), self.places)
+
+    def stamp(self, job: int | None) -> str:
+        """Return a text that changes whenever the office does."""
+        rack = [(o.offcut.name, o.offcut.value, o.free, o.taken) for o in self.store.rack.all()]
+        revisions = [self.document(name).revision for name in (PRICES, RULES, PLACES)]
+        return f"{revisions}{job if any(taken for *_, taken in rack) else 0}{rack}{self.store.rack.shelf()}"
+
+    def save_places(self, places: Destinations, *, based_on: int, what: str) -> Document:
+        """Save the table of destinations."""
+        return self.store.documents.save(PLACES, destinations_csv(places), based_on=based_on, what=what)
+
+
+def for_job(office: Office, content: Content) -> Office:
+    """Return the office as one job sees it: its own prices and rules, and without what is not to be had.
+
+    Raises
+    ------
+    FaultsFound
+        Every change that will not do.
+    """
+    book, faults = _own_prices(office.book, content.prices)
+    shop, more = with_shop_rules(office.shop, content.rules)
+    rates, others = with_rate_rules(office.rates, content.rules)
+    faults += [*more, *others]
+    for old, new in content.swaps.items():
+        if old not in shop.by_name or new not in shop.by_name:
+            faults.append(Fault("swaps", None, old, new, "a good of the shop"))
+        else:
+            shop = swapped(shop, old, new)
+    if faults:
+        raise FaultsFound(faults)
+    gone = set(content.missing)
+    rows = tuple(_sold_out(row) if row.stock in gone else row for row in book.rows)
+    return replace(office, shop=shop, book=replace(book, rows=rows), rates=rates)
+
+
+def _sold_out(row: Price) -> Price:
+    """Return a price of something that the supplier has none of."""
+    return replace(row, limit=0, by_length=False) if row.form != "hour" else row
+
+
+def _own_prices(book: PriceBook, prices: Mapping[str, str]) -> tuple[PriceBook, list[Fault]]:
+    """Return the book with a job's own prices; breaks that are dearer than a new price go."""
+    faults: list[Fault] = []
+    rows = []
+    for row in book.rows:
+        text = prices.get(row.stock)
+        try:
+            rows.append(repriced(row, text) if text else row)
+        except ValueError as error:
+            faults.append(Fault("prices", None, row.stock, text or "", str(error).rpartition("accepted: ")[2]))
+            rows.append(row)
+    return replace(book, rows=tuple(rows)), faults
+
+
+def repriced(row: Price, text: str) -> Price:
+    """Return a row with another price; its breaks keep what they take off, in proportion."""
+    price = parse_amount(text)
+    if price % CENT:
+        raise ValueError(f"found {text}; accepted: two decimals at the most")
+    share = price / row.price if row.price else Decimal(1)
+    breaks = tuple((start, min(price, half_up(each * share))) for start, each in row.breaks)
+    return replace(row, price=price.quantize(CENT), breaks=breaks)
+
+
+def swapped(shop: Shop, old: str, new: str) -> Shop:
+    """Return the shop with one good wherever its rules name another."""
+    changes: dict[str, Any] = {}
+    for name, _ in rule_groups():
+        group = getattr(shop, name)
+        own = {f.name: new for f in rules_of(group) if f.unit == "word" and getattr(group, f.name) == old}
+        if own:
+            changes[name] = replace(group, **own)
+    return replace(shop, **changes)
+
+
+def alternatives(shop: Shop, good: str) -> Sequence[str]:
+    """Return the goods that could stand in for one: of its form and material, nearest in thickness first."""
+    own = shop.good(good)
+    others = [g for g in shop.goods if g.form == own.form and g.material == own.material and g.good != good]
+    others.sort(key=lambda g: (abs(g.thickness - own.thickness) + abs(g.breadth - own.breadth), g.good))
+    return [each.good for each in others]
+
+
+def studio_fields() -> tuple[str, ...]:
+    """Return what is known of the studio itself."""
+    return tuple(Studio.__slots__)

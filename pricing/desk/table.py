@@ -1,0 +1,211 @@
+"""The table of artworks: from typed cells, pasted text or a dropped file to an order, with every fault at its cell."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from nesting.faults import Fault, FaultsFound, refuse
+from nesting.intake import order_from_rows, split_text
+from nesting.intake.cells import text_of
+from nesting.intake.headings import find_heading, read_heading
+from nesting.intake.tables import MOST_BYTES, Row, Table, decode
+from nesting.intake.tomlfile import read_toml
+from nesting.intake.workbook import read_workbook
+from nesting.measure import UnitSystem, shorten
+from nesting.order import Order
+from pricing.desk.content import HEADINGS, Content
+
+SOURCE: Final = "the table"
+_TEXT: Final = (".csv", ".tsv", ".tab", ".txt")
+_BOOKS: Final = (".xlsx", ".xlsm", ".xltx")
+
+
+@dataclass(frozen=True, slots=True)
+class CellFault:
+    """A fault where a person can see it.
+
+    Attributes
+    ----------
+    row : int or None
+        From 0 below the heading; -1 is the heading; None is the whole table.
+    column : int or None
+        From 0; None is the whole row.
+    text : str
+        The message, without the place.
+    missing : bool
+        Whether the cell is only blank, not wrong.
+    """
+
+    row: int | None
+    column: int | None
+    text: str
+    missing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a table says.
+
+    Attributes
+    ----------
+    order : Order or None
+        None while it has faults, or holds nothing.
+    faults : tuple of CellFault
+        Everything that keeps it from being an order.
+    """
+
+    order: Order | None
+    faults: tuple[CellFault, ...] = ()
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing was typed yet."""
+        return self.order is None and not self.faults
+
+
+def read(content: Content, name: str) -> Reading:
+    """Read a job's table."""
+    if not any(cell.strip() for row in content.rows for cell in row):
+        return Reading(None)
+    try:
+        order = order_from_rows([content.headings, *content.rows], units=content.units, name=name, source=SOURCE)
+    except FaultsFound as error:
+        return Reading(None, cell_faults(content, error.faults))
+    return Reading(order)
+
+
+def cell_faults(content: Content, faults: Sequence[Fault]) -> tuple[CellFault, ...]:
+    """Return faults of rows and columns as places of the table."""
+    places = columns(content.headings)
+    found = []
+    for fault in faults:
+        mine = fault.file in (SOURCE, "")
+        row = fault.row - 2 if mine and fault.row is not None else None
+        column = places.get(fault.column or "") if row is not None else None
+        said = f"“{shorten(fault.found)}” cannot be read here. " if fault.found.strip() else ""
+        if row is None:
+            said = f"{fault.file}: " if fault.file not in (SOURCE, "") else ""
+            said += f"{fault.column}: " if fault.column else ""
+            said += f"{fault.found}. " if fault.found.strip() else ""
+        elif column is None:
+            said = f"{fault.column or 'this row'}: {fault.found} " if fault.found.strip() else f"{fault.column}: "
+        wanted = f"Write {fault.accepted}." if fault.accepted else ""
+        found.append(CellFault(row, column, f"{said}{wanted}".strip(), missing=not fault.found.strip()))
+    return tuple(found)
+
+
+def columns(headings: Sequence[str]) -> Mapping[str, int]:
+    """Return the place of every column that is understood, by our name for it."""
+    found: dict[str, int] = {}
+    for place, text in enumerate(headings):
+        heading = read_heading(place, text)
+        if heading.name is not None:
+            found.setdefault(heading.name, place)
+        for side in heading.order:
+            found.setdefault(side, place)
+    return found
+
+
+def pasted(text: str) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Split pasted text into a heading and rows.
+
+    A first row that holds known column names is the heading. Otherwise the cells are taken in the order of a new
+    table's columns.
+
+    Raises
+    ------
+    FaultsFound
+        Where the text cannot be split.
+    """
+    rows = [tuple(cell.strip() for cell in row) for row in split_text(text, file="what was pasted")]
+    rows = [row for row in rows if any(row)]
+    if not rows:
+        raise refuse("what was pasted", "", "cells copied from a spreadsheet, or a table as text")
+    known = columns(rows[0])
+    if len(known) >= 2 or ("piece" in known and len(rows[0]) == 1):
+        return _square(rows[0], rows[1:])
+    width = max(len(row) for row in rows)
+    return _square(HEADINGS[:width], rows)
+
+
+def dropped(file: str, data: bytes) -> tuple[str, UnitSystem | None, tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Read a dropped file into a name, units where it states them, a heading and rows; faults in cells are left there.
+
+    Parameters
+    ----------
+    file : str
+        Its name, of which only the ending and the words are looked at.
+    data : bytes
+        Its content.
+
+    Raises
+    ------
+    FaultsFound
+        Where it is no table at all, or too large.
+    """
+    name, ending = Path(file).stem.replace("_", " ").strip() or "order", Path(file).suffix.lower()
+    if len(data) > MOST_BYTES:
+        raise refuse(file, f"more than {MOST_BYTES:,} bytes", f"a file of {MOST_BYTES:,} bytes at the most")
+    if ending in _TEXT:
+        text, _ = decode(file, data)
+        headings, rows = _from_table(file, [tuple(row) for row in split_text(text, file=file)])
+        return name, None, headings, rows
+    if ending in _BOOKS:
+        table = _order_sheet(file, read_workbook(file, data))
+        return (name, None, *_from_table(file, [_texts(row) for row in _gaps(table.rows)]))
+    if ending == ".toml":
+        toml = read_toml(file, data)
+        units: UnitSystem | None = "metric" if (toml.units or "").strip().lower() in ("metric", "mm") else None
+        return (toml.name or name, units, *_from_table(file, [_texts(row) for row in toml.table.rows]))
+    raise refuse(file, f"the ending {ending or '(none)'}", "a table in CSV, XLSX or TOML")
+
+
+def _order_sheet(file: str, tables: Sequence[Table]) -> Table:
+    """Return the sheet whose heading is that of an order."""
+    fitting = [table for table in tables if "piece" in {heading.name for heading in find_heading(table)[0]}]
+    if len(tables) == 1:
+        return tables[0]
+    if len(fitting) != 1:
+        raise refuse(file, f"{len(tables)} sheets with rows", "one sheet with a heading of piece, width, height, depth")
+    return fitting[0]
+
+
+def _gaps(rows: Sequence[Row]) -> list[Row]:
+    """Return rows in order; blank ones between them were dropped by the reader already."""
+    return sorted(rows, key=lambda row: row.number)
+
+
+def _texts(row: Row) -> tuple[str, ...]:
+    """Return a row's cells as a person would have typed them."""
+    return tuple(_text(cell) for cell in row.cells)
+
+
+def _text(cell: object) -> str:
+    if isinstance(cell, datetime):
+        whole = cell.hour == cell.minute == cell.second == 0
+        return cell.date().isoformat() if whole else cell.isoformat(sep=" ", timespec="minutes")
+    if isinstance(cell, Mapping) and "kind" in cell:
+        bars = [text_of(cell[key]) for key in ("bar_width", "bar_depth") if key in cell]
+        return " ".join((text_of(cell["kind"]), " x ".join(bars))).strip()
+    return text_of(cell)
+
+
+def _from_table(file: str, rows: Sequence[tuple[str, ...]]) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Find the heading among the first rows."""
+    filled = [tuple(cell.strip() for cell in row) for row in rows if any(cell.strip() for cell in row)]
+    if not filled:
+        raise refuse(file, "", "a heading and a row for each artwork")
+    scores = [len(columns(row)) for row in filled[:10]]
+    at = scores.index(max(scores)) if max(scores) >= 2 else 0
+    return _square(filled[at], filled[at + 1 :])
+
+
+def _square(
+    headings: Sequence[str], rows: Sequence[Sequence[str]]
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Make every row as long as the heading; cells beyond it get columns of their own."""
+    width = max([len(headings), *(len(row) for row in rows)])
+    head = [*headings, *(f"column {place + 1}" for place in range(len(headings), width))]
+    return tuple(head), tuple((*row, *([""] * (width - len(row)))) for row in rows)

@@ -1,0 +1,81 @@
+"""How pages are made: templates from the package, escaped by default, with the few words that they share."""
+
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from starlette.responses import HTMLResponse, Response
+
+from nesting.measure import format_length, format_weight
+from pricing.money import half_up, show
+
+if TYPE_CHECKING:
+    from pricing.desk.call import Call
+
+
+def template_text(name: str) -> str | None:
+    """Return a template of the package, or None."""
+    place = files("pricing.desk") / "templates" / name
+    return place.read_text(encoding="utf-8") if place.is_file() else None
+
+
+def money(amount: Decimal | None, currency: str) -> str:
+    """Write an amount; nothing where there is none."""
+    return "" if amount is None else show(amount, currency)
+
+
+def figure(amount: Decimal) -> str:
+    """Write an amount without its currency, for columns that state it once."""
+    return f"{amount:,.2f}"
+
+
+def percent(ratio: Decimal | Fraction) -> str:
+    """Write a ratio as a per cent."""
+    return f"{half_up(Fraction(ratio) * 100, Decimal('0.1')).normalize():f} %"
+
+
+def signed(amount: Decimal, currency: str) -> str:
+    """Write a difference with its sign."""
+    if not amount:
+        return "no change"
+    return f"{'+' if amount > 0 else '−'} {show(abs(amount), currency)}"
+
+
+def plural(count: int, word: str, words: str = "") -> str:
+    """Write a count with its word."""
+    return f"{count} {word if count == 1 else words or word + 's'}"
+
+
+def day(value: date) -> str:
+    """Write a day: 24 April 2026."""
+    return f"{value.day} {value:%B %Y}"
+
+
+class Views:
+    """Templates, compiled once."""
+
+    def __init__(self) -> None:
+        self._environment = Environment(
+            loader=FunctionLoader(template_text), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+            lstrip_blocks=True, auto_reload=False,
+        )  # fmt: skip
+        self._environment.filters.update(
+            money=money,
+            percent=percent,
+            signed=signed,
+            measure=format_length,
+            weight=format_weight,
+            day=day,
+            figure=figure,
+        )
+        self._environment.globals.update(plural=plural)
+
+    def page(self, call: "Call", template: str, status: int, values: Mapping[str, Any]) -> Response:
+        """Answer with a page."""
+        shared = {"path": call.request.url.path, "desk": call.desk, "here": "", "search": None}
+        text = self._environment.get_template(template).render({**shared, **values})
+        return HTMLResponse(text, status)

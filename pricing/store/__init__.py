@@ -1,0 +1,12 @@
+"""The store: jobs with their versions, the shop's own papers with their history, and the rack, in one SQLite file.
+
+:class:`~pricing.store.store.Store` opens it; its rooms are :mod:`~pricing.store.documents` (texts with revisions),
+:mod:`~pricing.store.jobs`, :mod:`~pricing.store.quotes` (what was sent), :mod:`~pricing.store.rackroom` and
+:mod:`~pricing.store.plans`. :mod:`~pricing.store.export` writes everything as plain files and reads it back.
+"""
+
+from pricing.store.database import StoreError
+from pricing.store.documents import Conflict, Document
+from pricing.store.store import Store
+
+__all__ = ["Conflict", "Document", "Store", "StoreError"]

@@ -1,0 +1,243 @@
+"""Jobs: the list of them, where each stands with its client, and what it really took."""
+
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Final, Literal, get_args
+
+from pricing.store.database import Database, StoreError
+from pricing.store.time import Clock
+
+Standing = Literal["draft", "sent", "accepted", "deposit", "cut", "delivered", "invoiced", "paid", "declined"]
+STANDINGS: Final[tuple[Standing, ...]] = get_args(Standing)
+ActualKind = Literal["hours", "receipt"]
+
+
+@dataclass(frozen=True, slots=True)
+class JobRow:
+    """One job as the list shows it.
+
+    Attributes
+    ----------
+    id : int
+        Its number, never used twice.
+    name, client : str
+        For people.
+    archived : bool
+        Whether it is put away.
+    created, changed : str
+        Moments.
+    pieces : int
+        How many, as of the last price.
+    total : str
+        The last price as it is shown, such as ``"USD 1,234.00"``; empty where there is none yet.
+    standing : str
+        Where it stands.
+    versions : int
+        How many quotes were sent.
+    """
+
+    id: int
+    name: str
+    client: str
+    archived: bool
+    created: str
+    changed: str
+    pieces: int
+    total: str
+    standing: Standing
+    versions: int
+
+
+@dataclass(frozen=True, slots=True)
+class StandingEvent:
+    """One step of a job's way: what happened, on which day, with which amount."""
+
+    id: int
+    standing: Standing
+    on_day: date
+    amount: Decimal | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Actual:
+    """Hours worked or a receipt: what a job really took."""
+
+    id: int
+    kind: ActualKind
+    on_day: date
+    what: str
+    amount: Decimal
+    note: str
+
+
+_LIST: Final = """
+SELECT j.*, (SELECT count(*) FROM quotes q WHERE q.job = j.id) AS versions,
+    coalesce((SELECT s.standing FROM standings s WHERE s.job = j.id AND NOT s.gone ORDER BY s.id DESC LIMIT 1),
+             'draft') AS standing
+FROM jobs j
+"""
+
+
+class Jobs:
+    """All jobs of a store."""
+
+    def __init__(self, database: Database, clock: Clock) -> None:
+        self._database = database
+        self._clock = clock
+
+    def add(self, name: str, client: str = "") -> int:
+        """Begin a job; return its number."""
+        with self._database.writing() as link:
+            at = self._clock()
+            cursor = link.execute(
+                "INSERT INTO jobs (name, client, created, changed) VALUES (?, ?, ?, ?)", (name, client, at, at)
+            )
+            return int(cursor.lastrowid or 0)
+
+    def get(self, job: int) -> JobRow:
+        """Return a job; LookupError where there is none of that number."""
+        row = self._database.row(f"{_LIST} WHERE j.id = ?", (job,))
+        if row is None:
+            raise LookupError(f"no job {job}")
+        return _job(row)
+
+    def find(self, words: str = "", *, archived: bool = False, most: int = 200) -> list[JobRow]:
+        """Return the jobs that hold every word (in name, client, pieces or titles), those changed last first."""
+        tests, values = ["j.archived = ?"], [int(archived)]
+        found: list[object] = list(values)
+        for word in words.split()[:10]:
+            tests.append("(j.name || ' ' || j.client || ' ' || j.words) LIKE ? ESCAPE '\\'")
+            escaped = word.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
+            found.append(f"%{escaped}%")
+        query = f"{_LIST} WHERE {' AND '.join(tests)} ORDER BY j.changed DESC, j.id DESC LIMIT ?"
+        return [_job(row) for row in self._database.rows(query, (*found, most))]
+
+    def count(self, *, archived: bool = False) -> int:
+        """Return how many there are."""
+        row = self._database.row("SELECT count(*) FROM jobs WHERE archived = ?", (int(archived),))
+        return int(row[0]) if row else 0
+
+    def rename(self, job: int, name: str, client: str) -> None:
+        """Change the names."""
+        self._change(
+            "UPDATE jobs SET name = ?, client = ?, changed = ? WHERE id = ?", (name, client, self._clock(), job)
+        )
+
+    def note(self, job: int, *, pieces: int, total: str, words: str) -> None:
+        """Note what the list shows and what it is searched by; does not count as a change by a person."""
+        self._change(
+            "UPDATE jobs SET pieces = ?, total = ?, words = ? WHERE id = ?", (pieces, total, words[:20_000], job)
+        )
+
+    def touch(self, job: int) -> None:
+        """Note that a person changed it now."""
+        self._change("UPDATE jobs SET changed = ? WHERE id = ?", (self._clock(), job))
+
+    def archive(self, job: int, *, away: bool = True) -> None:
+        """Put a job away, or back on the list."""
+        self._change("UPDATE jobs SET archived = ? WHERE id = ?", (int(away), job))
+
+    def _change(self, query: str, values: Sequence[object]) -> None:
+        with self._database.writing() as link:
+            if not link.execute(query, values).rowcount:
+                raise LookupError("no such job")
+
+    # Where it stands.
+
+    def stand(self, job: int, standing: Standing, on_day: date, amount: Decimal | None = None, note: str = "") -> int:
+        """Note a step of the job's way."""
+        if standing not in STANDINGS:
+            raise StoreError(f"{standing} is no standing; there are {', '.join(STANDINGS)}")
+        with self._database.writing() as link:
+            self.get(job)
+            cursor = link.execute(
+                "INSERT INTO standings (job, standing, on_day, amount, note) VALUES (?, ?, ?, ?, ?)",
+                (job, standing, on_day.isoformat(), "" if amount is None else str(amount), note),
+            )
+            self.touch(job)
+            return int(cursor.lastrowid or 0)
+
+    def standings(self, job: int) -> list[StandingEvent]:
+        """Return the steps, oldest first."""
+        query = "SELECT * FROM standings WHERE job = ? AND NOT gone ORDER BY id"
+        return [
+            StandingEvent(
+                r["id"], r["standing"], date.fromisoformat(r["on_day"]),
+                Decimal(r["amount"]) if r["amount"] else None, r["note"],
+            )
+            for r in self._database.rows(query, (job,))
+        ]  # fmt: skip
+
+    # What it took.
+
+    def add_actual(self, job: int, kind: ActualKind, on_day: date, what: str, amount: Decimal, note: str = "") -> int:
+        """Note hours or a receipt."""
+        with self._database.writing() as link:
+            self.get(job)
+            cursor = link.execute(
+                "INSERT INTO actuals (job, kind, on_day, what, amount, note) VALUES (?, ?, ?, ?, ?, ?)",
+                (job, kind, on_day.isoformat(), what, str(amount), note),
+            )
+            return int(cursor.lastrowid or 0)
+
+    def actuals(self, job: int) -> list[Actual]:
+        """Return hours and receipts, oldest first."""
+        query = "SELECT * FROM actuals WHERE job = ? AND NOT gone ORDER BY on_day, id"
+        return [
+            Actual(r["id"], r["kind"], date.fromisoformat(r["on_day"]), r["what"], Decimal(r["amount"]), r["note"])
+            for r in self._database.rows(query, (job,))
+        ]
+
+    def remove(self, table: Literal["standings", "actuals"], job: int, entry: int, *, gone: bool = True) -> None:
+        """Take an entry out, or put it back: nothing is ever lost by a slip."""
+        query = {
+            "standings": "UPDATE standings SET gone = ? WHERE id = ? AND job = ?",
+            "actuals": "UPDATE actuals SET gone = ? WHERE id = ? AND job = ?",
+        }[table]
+        self._change(query, (int(gone), entry, job))
+
+    # What was fetched at the yard.
+
+    def fetched(self, job: int) -> dict[str, Decimal]:
+        """Return how many of each stock are ticked off on the buying list."""
+        rows = self._database.rows("SELECT stock, count FROM fetched WHERE job = ?", (job,))
+        return {row["stock"]: Decimal(row["count"]) for row in rows}
+
+    def fetch(self, job: int, stock: str, count: Decimal) -> None:
+        """Tick a stock off the buying list; a count of 0 takes the tick back."""
+        with self._database.writing() as link:
+            self.get(job)
+            link.execute("DELETE FROM fetched WHERE job = ? AND stock = ?", (job, stock))
+            if count:
+                link.execute("INSERT INTO fetched VALUES (?, ?, ?)", (job, stock, str(count)))
+
+    # Photos.
+
+    def photo(self, job: int, piece: str) -> bytes | None:
+        """Return the photo of a piece."""
+        row = self._database.row("SELECT jpeg FROM photos WHERE job = ? AND piece = ?", (job, piece))
+        return bytes(row["jpeg"]) if row else None
+
+    def photographed(self, job: int) -> frozenset[str]:
+        """Return the pieces that have a photo."""
+        rows = self._database.rows("SELECT piece FROM photos WHERE job = ?", (job,))
+        return frozenset(row["piece"] for row in rows)
+
+    def keep_photo(self, job: int, piece: str, jpeg: bytes | None) -> None:
+        """Keep the photo of a piece, or (None) take it out."""
+        with self._database.writing() as link:
+            self.get(job)
+            link.execute("DELETE FROM photos WHERE job = ? AND piece = ?", (job, piece))
+            if jpeg is not None:
+                link.execute("INSERT INTO photos VALUES (?, ?, ?)", (job, piece, jpeg))
+
+
+def _job(row: sqlite3.Row) -> JobRow:
+    return JobRow(
+        row["id"], row["name"], row["client"], bool(row["archived"]), row["created"], row["changed"], row["pieces"],
+        row["total"], row["standing"], row["versions"],
+    )  # fmt: skip

@@ -1,0 +1,129 @@
+"""The tables, as a list of migrations: the n-th brings a store of version n - 1 to version n. Never edit an old one."""
+
+from typing import Final
+
+_FIRST: Final = """
+CREATE TABLE documents (
+    name TEXT PRIMARY KEY,
+    revision INTEGER NOT NULL CHECK (revision > 0)
+) STRICT;
+CREATE TABLE revisions (
+    document TEXT NOT NULL REFERENCES documents (name) ON DELETE CASCADE,
+    number INTEGER NOT NULL,
+    content TEXT NOT NULL,
+    what TEXT NOT NULL,
+    at TEXT NOT NULL,
+    position INTEGER NOT NULL,
+    parent INTEGER,
+    ahead INTEGER,
+    PRIMARY KEY (document, number)
+) STRICT;
+CREATE TABLE jobs (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    name TEXT NOT NULL,
+    client TEXT NOT NULL DEFAULT '',
+    archived INTEGER NOT NULL DEFAULT 0 CHECK (archived IN (0, 1)),
+    created TEXT NOT NULL,
+    changed TEXT NOT NULL,
+    pieces INTEGER NOT NULL DEFAULT 0,
+    total TEXT NOT NULL DEFAULT '',
+    words TEXT NOT NULL DEFAULT ''
+) STRICT;
+CREATE TABLE quotes (
+    job INTEGER NOT NULL REFERENCES jobs (id),
+    version INTEGER NOT NULL,
+    number TEXT NOT NULL,
+    sent_on TEXT NOT NULL,
+    total TEXT NOT NULL,
+    currency TEXT NOT NULL,
+    content TEXT NOT NULL,
+    office TEXT NOT NULL,
+    plans TEXT NOT NULL,
+    result TEXT NOT NULL,
+    at TEXT NOT NULL,
+    PRIMARY KEY (job, version)
+) STRICT;
+CREATE TRIGGER quotes_are_frozen BEFORE UPDATE ON quotes BEGIN SELECT RAISE (ABORT, 'a sent quote is frozen'); END;
+CREATE TRIGGER quotes_are_kept BEFORE DELETE ON quotes BEGIN SELECT RAISE (ABORT, 'a sent quote is kept'); END;
+CREATE TABLE standings (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    job INTEGER NOT NULL REFERENCES jobs (id),
+    standing TEXT NOT NULL,
+    on_day TEXT NOT NULL,
+    amount TEXT NOT NULL DEFAULT '',
+    note TEXT NOT NULL DEFAULT '',
+    gone INTEGER NOT NULL DEFAULT 0
+) STRICT;
+CREATE TABLE actuals (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    job INTEGER NOT NULL REFERENCES jobs (id),
+    kind TEXT NOT NULL CHECK (kind IN ('hours', 'receipt')),
+    on_day TEXT NOT NULL,
+    what TEXT NOT NULL,
+    amount TEXT NOT NULL,
+    note TEXT NOT NULL DEFAULT '',
+    gone INTEGER NOT NULL DEFAULT 0
+) STRICT;
+CREATE TABLE plans (
+    key TEXT PRIMARY KEY,
+    effort TEXT NOT NULL,
+    content TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+"""
+
+_SECOND: Final = """
+CREATE TABLE offcuts (
+    name TEXT PRIMARY KEY,
+    good TEXT NOT NULL,
+    length INTEGER NOT NULL CHECK (length > 0),
+    width INTEGER NOT NULL CHECK (width >= 0),
+    value TEXT NOT NULL,
+    count INTEGER NOT NULL CHECK (count > 0),
+    place TEXT NOT NULL DEFAULT '',
+    from_job INTEGER REFERENCES jobs (id),
+    gone INTEGER NOT NULL DEFAULT 0
+) STRICT;
+CREATE TABLE takings (
+    offcut TEXT NOT NULL REFERENCES offcuts (name) ON UPDATE CASCADE,
+    job INTEGER NOT NULL REFERENCES jobs (id),
+    count INTEGER NOT NULL CHECK (count > 0),
+    at TEXT NOT NULL,
+    PRIMARY KEY (offcut, job)
+) STRICT;
+CREATE TRIGGER taken_once_new BEFORE INSERT ON takings
+WHEN NEW.count + (SELECT coalesce(sum(count), 0) FROM takings WHERE offcut = NEW.offcut AND job <> NEW.job)
+    > (SELECT CASE gone WHEN 1 THEN 0 ELSE count END FROM offcuts WHERE name = NEW.offcut)
+BEGIN SELECT RAISE (ABORT, 'an offcut cannot be taken twice'); END;
+CREATE TRIGGER taken_once_more BEFORE UPDATE ON takings
+WHEN NEW.count + (SELECT coalesce(sum(count), 0) FROM takings WHERE offcut = NEW.offcut AND job <> NEW.job)
+    > (SELECT CASE gone WHEN 1 THEN 0 ELSE count END FROM offcuts WHERE name = NEW.offcut)
+BEGIN SELECT RAISE (ABORT, 'an offcut cannot be taken twice'); END;
+CREATE TABLE shelf (
+    name TEXT PRIMARY KEY,
+    good TEXT NOT NULL,
+    quantity INTEGER NOT NULL CHECK (quantity > 0),
+    width INTEGER NOT NULL CHECK (width >= 0),
+    place TEXT NOT NULL DEFAULT ''
+) STRICT;
+CREATE TABLE fetched (
+    job INTEGER NOT NULL REFERENCES jobs (id),
+    stock TEXT NOT NULL,
+    count TEXT NOT NULL,
+    PRIMARY KEY (job, stock)
+) STRICT;
+CREATE TABLE photos (
+    job INTEGER NOT NULL REFERENCES jobs (id),
+    piece TEXT NOT NULL,
+    jpeg BLOB NOT NULL,
+    PRIMARY KEY (job, piece)
+) STRICT;
+"""
+
+MIGRATIONS: Final = (_FIRST, _SECOND)
+
+TABLES: Final = (
+    "documents", "revisions", "jobs", "quotes", "standings", "actuals", "plans", "offcuts", "takings", "shelf", "fetched",
+    "photos",
+)  # fmt: skip
+"""Every table, those that others refer to first: the order in which an export can be read back."""

@@ -1,0 +1,46 @@
+"""The store as one thing: its database and its rooms."""
+
+from pathlib import Path
+
+from pricing.store.database import Database
+from pricing.store.documents import Documents
+from pricing.store.jobs import Jobs
+from pricing.store.plans import Plans
+from pricing.store.quotes import Quotes
+from pricing.store.rackroom import RackRoom
+from pricing.store.time import Clock, now
+
+
+class Store:
+    """Everything that the desk keeps.
+
+    Parameters
+    ----------
+    folder : Path
+        The data folder; made if missing.
+    clock : callable
+        Moment of each save as text.
+
+    Attributes
+    ----------
+    documents, jobs, quotes, rack, plans
+        The rooms.
+
+    Raises
+    ------
+    pricing.store.StoreError
+        When the folder holds a file that cannot be used.
+    """
+
+    def __init__(self, folder: Path, clock: Clock = now) -> None:
+        self.folder = folder
+        self.database = Database(folder)
+        self.documents = Documents(self.database, clock)
+        self.jobs = Jobs(self.database, clock)
+        self.quotes = Quotes(self.database, clock)
+        self.rack = RackRoom(self.database, clock)
+        self.plans = Plans(self.database, clock)
+
+    def close(self) -> None:
+        """Close the file."""
+        self.database.close()
