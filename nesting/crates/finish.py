@@ -9,8 +9,8 @@ from nesting.advice.forks import check_tipping
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
-from nesting.advice.passage import LIMITS, check_passage
 from nesting.advice.passage import Load as PassingLoad
+from nesting.advice.passage import check_passage
 from nesting.advice.scope import check_scope
 from nesting.crates.battens import Grid
 from nesting.crates.faces import Face
@@ -132,9 +132,9 @@ def border(placed: Sequence[Placed], shell: Shell, country: str) -> tuple[Check,
 
 
 def passages(outside: Size, gross_kg: float, shop: Shop) -> list[Check]:
-    """Check the studio's own door and what else the shop's rules name."""
+    """Check the studio's own door and van, and what else the shop's rules name."""
     load = PassingLoad(outside.width, outside.height, outside.depth, gross_kg)
-    return [check_passage(load, LIMITS[name]) for name in shop.passage.ways]
+    return [check_passage(load, limit) for limit in shop.passage.limits()]
 
 
 _REMEDY = "; this back does not hold: one crate for each piece, a lighter piece, larger sheets, or a designed back"

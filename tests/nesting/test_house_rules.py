@@ -79,7 +79,14 @@ def test_our_own_rules_are_pinned() -> None:
     assert (joinery.snap, joinery.snap_metric, joinery.gusset_length) == (INCH // 16, MM, 12 * INCH)
     assert (battens.seam_good, battens.seam_width, battens.panel_least) == ("ply-23/32", 11 * INCH // 2, 12 * INCH)
     assert (cleats.tip_short, cleats.countersink, cleats.thread_least) == (INCH // 8, 0, INCH // 4)
-    assert PassageRules().ways == ("door 36 x 84 in",)
+    assert [limit.door for limit in PassageRules().limits()] == [(34 * INCH, 83 * INCH)]
+
+
+def test_passage_names_are_known_and_the_van_is_checked_where_there_is_one() -> None:
+    with pytest.raises(ValueError, match="ways: found barn door"):
+        PassageRules(ways=("barn door",))
+    rules = PassageRules(ways=("container 20 ft",), van_length=130 * INCH)
+    assert [limit.name for limit in rules.limits()] == ["the studio's door", "the studio's van", "container 20 ft"]
 
 
 def test_saw_kerf_is_a_full_kerf() -> None:
