@@ -1,0 +1,283 @@
+"""Partition pieces into cases at the least total cost, with a bound: set partitioning over enumerated cases.
+
+Every allowed case is enumerated and costed by a function that the caller hands in. The linear relaxation is solved by
+column generation: a few columns at first, then whichever of the enumerated ones price out best under the duals (the
+restricted master of Gilmore and Gomory 1961; set partitioning as in Balas and Padberg 1976). Duals are never trusted as
+floats: they are rounded down to integers, checked exactly against *every* column, and lowered until no
+column costs less than its duals; their sum is then a true lower bound. Columns whose reduced cost exceeds the gap
+between that bound and the best partition known cannot be part of a better one (reduced cost fixing), so what remains is
+solved exactly by CP-SAT, one worker, fixed seed, deterministic time.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil
+from typing import TYPE_CHECKING, Any, Final, Protocol
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+MOST_CASES: Final = 1_000_000
+"""Cases enumerated at the most; beyond it only near neighbours are considered, and no bound is claimed."""
+_SCALE: Final = 1024
+_ROUND: Final = 300
+_ROUNDS: Final = 200
+_PROMISING: Final = 2_000
+_KEEP: Final = 12_000
+"""Cases that may still matter, beyond which they are not searched to the end: the bound of the relaxation stands."""
+_WORK: Final = 2.0
+"""CP-SAT's deterministic time, so that the answer does not depend on the clock."""
+_NEIGHBOURS: Final = 8
+
+
+class CaseCosts(Protocol):
+    """Costs many cases at once."""
+
+    def __call__(self, cases: "NDArray[np.int16]", /) -> "NDArray[np.int64]":
+        """Return a whole cost for each case, or a negative number where the case is not allowed.
+
+        A case is a row of piece numbers, padded at its end by the number of pieces.
+        """
+
+
+@dataclass(frozen=True, slots=True)
+class Partition:
+    """A way to put every piece into exactly one case.
+
+    Attributes
+    ----------
+    cases : tuple of tuple of int
+        Piece numbers, each case in ascending order, cases by their first piece.
+    cost : int
+        Sum of the cases' costs.
+    bound : int or None
+        No partition costs less; None where not all cases were considered.
+    considered : int
+        Allowed cases that were costed.
+    """
+
+    cases: tuple[tuple[int, ...], ...]
+    cost: int
+    bound: int | None
+    considered: int
+
+    @property
+    def proven(self) -> bool:
+        """Whether no partition costs less."""
+        return self.bound == self.cost
+
+
+class NoPartitionError(ValueError):
+    """Some pieces fit into no allowed case, alone or together; holds their numbers."""
+
+    def __init__(self, pieces: Sequence[int]) -> None:
+        self.pieces = tuple(pieces)
+        super().__init__(f"no allowed case takes pieces {', '.join(map(str, pieces))}")
+
+
+def partition(
+    atoms: Sequence[tuple[int, ...]], apart: frozenset[tuple[int, int]], most: int, costs: CaseCosts
+) -> Partition:
+    """Find the cheapest partition.
+
+    Parameters
+    ----------
+    atoms : sequence of tuple of int
+        Pieces ``0..n-1`` in groups that must travel together (most groups hold one piece); near sizes beside each
+        other, for when there are too many cases to consider them all.
+    apart : frozenset of (int, int)
+        Pairs of pieces, the smaller number first, that must not share a case.
+    most : int
+        Pieces in a case at the most.
+    costs : CaseCosts
+        What cases cost.
+
+    Returns
+    -------
+    Partition
+        Proven the cheapest, unless the work limit is reached.
+
+    Raises
+    ------
+    NoPartitionError
+        When some piece fits into no allowed case, or no combination covers all.
+    """
+    import numpy as np
+
+    count = sum(len(atom) for atom in atoms)
+    if not count:
+        return Partition((), 0, 0, 0)
+    cases, complete = _enumerate(atoms, apart, most)
+    columns = np.full((len(cases), most), count, dtype=np.int16)
+    for row, case in enumerate(cases):
+        columns[row, : len(case)] = case
+    cost = np.asarray(costs(columns), dtype=np.int64)
+    allowed = cost >= 0
+    columns, cost = columns[allowed], cost[allowed]
+    if missing := sorted(set(range(count)) - set(columns.ravel().tolist())):
+        raise NoPartitionError(missing)
+    best = _greedy(columns, cost, count)
+    duals = _duals(columns, cost, count, best)
+    bound = ceil(sum(duals) / _SCALE)
+    reduced = cost * _SCALE - _dual_sums(columns, duals)
+    if best is None or bound < _sum(cost, best):
+        # A good partition of the most promising cases first: it narrows the gap, and with it what can still matter.
+        promising = np.argsort(reduced, kind="stable")[:_PROMISING]
+        best, _ = _exact(columns, cost, count, promising, best, bound)
+    if best is None or bound < _sum(cost, best):
+        gap = None if best is None else _sum(cost, best) * _SCALE - sum(duals)
+        keep = np.arange(len(cost)) if gap is None else np.flatnonzero(reduced < gap)
+        if best is None or len(keep) <= _KEEP:
+            best, bound = _exact(columns, cost, count, keep, best, bound)
+    if best is None:
+        raise NoPartitionError(range(count))
+    chosen = sorted(tuple(sorted(int(p) for p in columns[row] if p < count)) for row in best)
+    return Partition(tuple(chosen), _sum(cost, best), bound if complete else None, len(cost))
+
+
+def _sum(cost: Any, rows: Sequence[int]) -> int:
+    """Return the cost of some cases together."""
+    return sum(int(cost[row]) for row in rows)
+
+
+def _enumerate(
+    atoms: Sequence[tuple[int, ...]], apart: frozenset[tuple[int, int]], most: int
+) -> tuple[list[tuple[int, ...]], bool]:
+    """List every allowed case, or where they are too many those of near neighbours; say whether it is all of them."""
+    cases: list[tuple[int, ...]] = []
+    for case in _cases(atoms, apart, most, reach=len(atoms)):
+        cases.append(case)
+        if len(cases) > MOST_CASES:
+            return list(_cases(atoms, apart, min(most, 5), reach=_NEIGHBOURS)), False
+    return cases, True
+
+
+def _cases(
+    atoms: Sequence[tuple[int, ...]], apart: frozenset[tuple[int, int]], most: int, reach: int
+) -> Iterator[tuple[int, ...]]:
+    """Yield cases made of atoms at most ``reach`` places from the first."""
+    clash = [
+        {
+            other
+            for other, theirs in enumerate(atoms)
+            if any((min(a, b), max(a, b)) in apart for a in mine for b in theirs)
+        }
+        for mine in atoms
+    ]
+
+    def extend(chosen: list[int], pieces: tuple[int, ...], first: int) -> Iterator[tuple[int, ...]]:
+        for index in range(chosen[-1] + 1 if chosen else first, min(len(atoms), first + reach)):
+            if len(pieces) + len(atoms[index]) > most or any(index in clash[other] for other in chosen):
+                continue
+            more = (*pieces, *atoms[index])
+            yield more
+            yield from extend([*chosen, index], more, first)
+
+    for first in range(len(atoms)):
+        if len(atoms[first]) <= most and first not in clash[first]:
+            yield atoms[first]
+            yield from extend([first], atoms[first], first)
+
+
+def _greedy(columns: Any, cost: Any, count: int) -> list[int] | None:
+    """Cover pieces by the cases with the least cost a piece; None where that ends without a cover."""
+    import numpy as np
+
+    sizes = (columns < count).sum(axis=1)
+    order = np.lexsort((np.arange(len(cost)), cost / sizes))
+    free = np.ones(count + 1, dtype=bool)
+    chosen = []
+    for row in order.tolist():
+        pieces = columns[row][: sizes[row]]
+        if free[pieces].all():
+            free[pieces] = False
+            chosen.append(row)
+            if not free[:count].any():
+                return chosen
+    return None
+
+
+def _dual_sums(columns: Any, duals: Sequence[int]) -> Any:
+    """Return the sum of the duals of each case's pieces, exactly."""
+    import numpy as np
+
+    return np.array([*duals, 0], dtype=np.int64)[columns].sum(axis=1)
+
+
+def _duals(columns: Any, cost: Any, count: int, start: list[int] | None) -> list[int]:
+    """Return scaled integer duals under which no column costs less than the sum over its pieces."""
+    import numpy as np
+    from ortools.linear_solver import pywraplp
+
+    sizes = (columns < count).sum(axis=1)
+    active = set(np.flatnonzero(sizes == sizes.min()).tolist()) | set(start or ())
+    for piece in range(count):  # every piece must be covered by some column of the master
+        holding = np.flatnonzero((columns == piece).any(axis=1))
+        active.add(int(holding[np.argmin(cost[holding])]))
+    values = np.zeros(count + 1)
+    for _ in range(_ROUNDS):
+        solver = pywraplp.Solver.CreateSolver("GLOP")
+        covers = [solver.Constraint(1, solver.infinity()) for _ in range(count)]
+        objective = solver.Objective()
+        for row in sorted(active):
+            share = solver.NumVar(0, solver.infinity(), "")
+            objective.SetCoefficient(share, int(cost[row]))
+            for piece in columns[row][: sizes[row]].tolist():
+                covers[piece].SetCoefficient(share, 1)
+        objective.SetMinimization()
+        solver.Solve()
+        values[:count] = [max(0.0, cover.dual_value()) for cover in covers]
+        reduced = cost - values[columns].sum(axis=1)
+        worst = np.argsort(reduced, kind="stable")[:_ROUND]
+        more = {int(row) for row in worst.tolist() if reduced[row] < -1 / _SCALE} - active
+        if not more:
+            break
+        active |= more
+    # Floats end here. Rounded down, then lowered by the worst violation over all columns: each column holds a piece.
+    duals = [int(value * _SCALE) for value in values[:count].tolist()]
+    over = int((_dual_sums(columns, duals) - cost * _SCALE).max())
+    if over > 0:
+        duals = [dual - over for dual in duals]
+    if int((_dual_sums(columns, duals) - cost * _SCALE).max()) > 0:  # pragma: no cover - the lowering above sees to it
+        raise AssertionError("duals exceed a column's cost")
+    return duals
+
+
+def _exact(
+    columns: Any, cost: Any, count: int, keep: Any, start: list[int] | None, bound: int
+) -> tuple[list[int] | None, int]:
+    """Solve the partition over the columns that may still matter; return the best rows and the best bound."""
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    rows = keep.tolist()
+    known = set(start or ())
+    rows += sorted(known - set(rows))
+    picks = {row: model.new_bool_var("") for row in rows}
+    for row, pick in picks.items():
+        model.add_hint(pick, row in known)
+    holding: list[list[cp_model.IntVar]] = [[] for _ in range(count + 1)]
+    for row, pick in picks.items():
+        for piece in set(columns[row].tolist()):
+            holding[piece].append(pick)
+    for piece in range(count):
+        model.add_exactly_one(holding[piece])
+    total = sum(int(cost[row]) * pick for row, pick in picks.items())
+    model.add(total >= bound)
+    model.minimize(total)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 0
+    solver.parameters.linearization_level = 2
+    solver.parameters.max_deterministic_time = _WORK
+    status = solver.solve(model)
+    if status == cp_model.OPTIMAL:
+        best = [row for row, pick in picks.items() if solver.boolean_value(pick)]
+        return best, _sum(cost, best)
+    if status == cp_model.FEASIBLE:
+        best = [row for row, pick in picks.items() if solver.boolean_value(pick)]
+        return best, max(bound, ceil(solver.best_objective_bound - 1e-6))
+    if status == cp_model.INFEASIBLE:
+        return start, _sum(cost, start) if start else bound
+    return start, bound
