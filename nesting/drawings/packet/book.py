@@ -11,7 +11,8 @@ from nesting.drawings.packet.job import BuyingLine, Job, LabelSheet, TravelPaper
 from nesting.drawings.packet.labels import label_pages
 from nesting.drawings.packet.opening import opening_pages
 from nesting.drawings.packet.packing import packing_pages
-from nesting.drawings.packet.page import Draft, PaperName
+from nesting.drawings.packet.page import Draft
+from nesting.drawings.packet.paper import PaperName
 from nesting.drawings.packet.papers import paper_pages
 from nesting.drawings.packet.sheets import reading_pages, sheet_pages
 from nesting.drawings.packet.sticks import stick_pages

@@ -9,7 +9,7 @@ from typing import Literal
 
 from nesting.build import Build
 from nesting.crates.model import Crate
-from nesting.drawings.packet.page import PAPERS, Paper, PaperName
+from nesting.drawings.packet.paper import PAPERS, Paper, PaperName
 from nesting.measure import UnitSystem, format_length, format_weight
 
 

@@ -1,4 +1,4 @@
-"""Pages being filled: paper sizes, and a flow of headings, paragraphs, tables and drawings from top to bottom.
+"""Pages being filled: a flow of headings, paragraphs, tables and drawings from top to bottom.
 
 Everything on a page is placed here in points from the page's lower left corner, and becomes a scene of scale 1. A flow
 fills regions (one column of a page, or several) one after the other and begins a new page when the last one is full.
@@ -7,8 +7,8 @@ fills regions (one column of a page, or several) one after the other and begins 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
-from typing import Literal
 
+from nesting.drawings.packet.paper import Paper
 from nesting.drawings.scene import (
     BLACK,
     BOLD,
@@ -27,33 +27,11 @@ from nesting.drawings.scene import (
     rectangle,
 )
 from nesting.drawings.typeface import printable, shortened, text_width, wrapped
-from nesting.measure import INCH, MM
 
-PaperName = Literal["letter", "a4"]
 LEADING = 1.3
 """Distance of lines as a part of the letter size."""
 FOOT = 8.0
 """Height of the foot's letters' line above the margin's edge, in points."""
-
-
-@dataclass(frozen=True, slots=True)
-class Paper:
-    """A size of paper, upright, and the margin that nothing enters; in grid units."""
-
-    width: int
-    height: int
-    margin: int
-
-    @property
-    def sideways(self) -> "Paper":
-        """The same paper turned."""
-        return replace(self, width=self.height, height=self.width)
-
-
-PAPERS: dict[PaperName, Paper] = {
-    "letter": Paper(17 * INCH // 2, 11 * INCH, INCH // 2),
-    "a4": Paper(210 * MM, 297 * MM, 13 * MM),
-}
 
 
 @dataclass(slots=True)

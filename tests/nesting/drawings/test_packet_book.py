@@ -12,7 +12,7 @@ from nesting.drawings.packet import BuyingLine, LabelSheet, Party, TravelPapers,
 from nesting.drawings.packet.book import packet_scenes
 from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.labels import label_pages, labels, outward
-from nesting.drawings.packet.page import PAPERS
+from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.yard import plain_buying, stock_kg
 from nesting.drawings.scene import POINT
 from nesting.measure import INCH, pounds

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings.packet.page import PAPERS, Column, Flow
+from nesting.drawings.packet.page import Column, Flow
+from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT, Scene, Text
 from nesting.drawings.typeface import printable
