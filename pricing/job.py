@@ -6,6 +6,8 @@ from datetime import date
 from pathlib import Path
 
 from nesting.build import Build, build
+from nesting.cases import cheapest_cases
+from nesting.consignment import Grouping
 from nesting.faults import Fault, FaultsFound
 from nesting.files import replace_files
 from nesting.intake import read_order
@@ -59,6 +61,7 @@ def work(
         office.supply(),
         seed=seed,
         effort=effort,
+        grouping=cheapest_grouping(order, office),
         countries=office.countries,
         progress=progress,
         deadline=deadline,
@@ -67,6 +70,19 @@ def work(
     return quote(
         made, office.book, office.rates, on=on, destinations=office.destinations, rack=office.rack, number=number
     )
+
+
+def cheapest_grouping(order: Order, office: Office) -> Grouping | None:
+    """Return the travel frames' cheapest cases; None where there is nothing to choose.
+
+    None too where the order's wishes cannot be kept or no case suits its destination: the build then tells all of
+    the order's faults together, or the quote says which crate does not suit.
+    """
+    try:
+        found = cheapest_cases(order, office.shop, office.case_costs())
+    except FaultsFound:
+        return None
+    return found.grouping if found.grouping.cases else None
 
 
 def read_both(order_file: Path, folder: Path | None, units: UnitSystem | None) -> tuple[Order, Office]:

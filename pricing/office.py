@@ -13,6 +13,7 @@ from nesting.build import Supply
 from nesting.faults import Fault, FaultsFound
 from nesting.shop import Shop
 from nesting.shop_file import default_shop, read_shop, shop_text
+from pricing.case_costs import CaseCostMaker
 from pricing.destinations import Destinations, destinations_csv, read_destinations
 from pricing.pricebook import PriceBook
 from pricing.pricebook_file import default_price_book, default_prices_text, read_price_book
@@ -49,6 +50,10 @@ class Office:
     def supply(self) -> Supply:
         """Return what can be cut, with costs."""
         return make_supply(self.shop, self.book, self.rack)
+
+    def case_costs(self) -> CaseCostMaker:
+        """Return what makes the costs of candidate cases."""
+        return CaseCostMaker(self.shop, self.book, self.rates, self.destinations, self.countries)
 
     @property
     def countries(self) -> Mapping[str, str]:
