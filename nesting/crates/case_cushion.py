@@ -134,7 +134,7 @@ class CaseCushion:
         normal: Axis = "y" if across == "x" else "x"
         at = self._against(side)
 
-        def strip(place: int, wide: int) -> Box:
+        def strip(place: int, wide: int, z: int, end: int) -> Box:
             if across == "x":
                 return Box(place, at, z, wide, self.depth, end - z)
             return Box(at, place, z, self.depth, wide, end - z)
@@ -143,12 +143,24 @@ class CaseCushion:
         low, high = start + inset, start + reach - inset - wide
         if across == "x" and self.over:
             low, high = (middle - wide // 2 for middle in self.over)
-        taken = self._taken(strip(start, reach), across)
+        band = strip(start, reach, z, end)
+        # Lumber that runs the same way as the frames stand parts the strips; other lumber pushes them aside.
+        within = [one for one in self.lumber if one.meets(band)]
+        parting = [one for one in within if extent(one, across) > reach // 2]
+        aside = [one for one in within if one not in parting]
+        taken = [(one.x, one.x + one.dx) if across == "x" else (one.y, one.y + one.dy) for one in aside]
+        runs = _gaps(z, end, [(one.z, one.z + one.dz) for one in parting])
         laid = two_places(start, start + reach, wide, taken, low, high)
         for place, broad in laid:
-            self._pad(f"pad-{side}", strip(place, broad), normal)
+            for first_z, last_z in runs:
+                self._pad(f"pad-{side}", strip(place, broad, first_z, last_z), normal)
         if side in ("base", "left"):
             name = "base and top" if side == "base" else "ends"
+            deep = sum(
+                max(0, min(last_z, ride.box.z + ride.box.dz) - max(first_z, ride.box.z))
+                for ride in self.rides
+                for first_z, last_z in runs
+            )
             self.areas.append((name, max(1, sum(broad for _, broad in laid) * deep)))
         return laid
 
@@ -227,12 +239,7 @@ class CaseCushion:
         first, reach = (whole.y, whole.dy) if across == "y" else (whole.x, whole.dx)
         tall = min(max(broad, self._least()), reach)
         rows = [(max(first, min(edge + (broad - tall) // 2, first + reach - tall)), tall), (edge, broad)]
-        at = edge
-        for low, high in [*sorted(self._taken(band, across)), (edge + broad, edge + broad)]:
-            if min(low, edge + broad) - at >= INCH:
-                rows.append((at, min(low, edge + broad) - at))
-            at = max(at, high)
-        return rows
+        return rows + [(low, high - low) for low, high in _gaps(edge, edge + broad, self._taken(band, across))]
 
     def _spacers(self) -> None:
         """Stand strips between neighbouring frames, across the ends of their slats.
@@ -295,6 +302,16 @@ class CaseCushion:
                     for y, high in rows:
                         beside = Box(box.x + box.dx, y, at, right - box.x - box.dx, high, board.thickness)
                         self.bench.panel("filler-side", board.good, beside, "spacer", flat="z")
+
+
+def _gaps(start: int, end: int, taken: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return the stretches of an inch or more between what is taken."""
+    runs, at = [], start
+    for low, high in [*sorted(taken), (end, end)]:
+        if min(low, end) - at >= INCH:
+            runs.append((at, min(low, end)))
+        at = max(at, high)
+    return runs
 
 
 def _up(value: int) -> int:

@@ -168,6 +168,14 @@ def test_a_frame_is_turned_to_suit_its_neighbour() -> None:
     assert len(squares) >= 4
 
 
+def test_five_deep_frames_have_foam_on_both_sides_of_a_seam() -> None:
+    """Five frames of 4 in pieces make an end wider than a sheet: its seam's lumber parts the foam."""
+    case, frames = cased(*(piece(name, 30, 84, 4) for name in "ABCDE"))
+    assert case.outside.depth > 48 * INCH
+    prove_disjoint(case)
+    prove_case(case, frames, SHOP)
+
+
 def test_foam_is_four_inches_or_what_the_drop_asks_for() -> None:
     """T = C h / G: 3 x 30 in over 30 G is 3 in for a light case (ISTA 1A, quoted), so the 4 in of the rule stand."""
     thin = replace(SHOP, cushion=replace(SHOP.cushion, thickness=INCH))
