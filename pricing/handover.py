@@ -68,13 +68,27 @@ def _crate(crate: Crate) -> dict[str, Any]:
     }
 
 
-def _node(node: Node) -> dict[str, Any]:
-    """Return a cut tree as nested objects."""
+def _node(node: Node, length: int, width: int, kerf: int) -> dict[str, Any]:
+    """Return the cut tree of a rectangle as nested objects.
+
+    Whatever has a size and is no part is an offcut; ``keep`` says whether the shop keeps one of that size. Waste is
+    where the saw leaves nothing.
+    """
     if isinstance(node, Cut):
-        return {"cut": node.direction, "at": node.at, "first": _node(node.first), "rest": _node(node.rest)}
+        along = node.direction == "cross"
+        rest = max(0, (length if along else width) - node.at - kerf)
+        first_size, rest_size = ((node.at, width), (rest, width)) if along else ((length, node.at), (length, rest))
+        return {
+            "cut": node.direction,
+            "at": node.at,
+            "first": _node(node.first, *first_size, kerf),
+            "rest": _node(node.rest, *rest_size, kerf),
+        }
     if isinstance(node, PartLeaf):
         return {"part": node.part, "turned": node.turned}
-    return {"offcut": True} if isinstance(node, Offcut) else {"waste": True}
+    if length and width:
+        return {"offcut": True, "keep": isinstance(node, Offcut)}
+    return {"waste": True}
 
 
 def _prices(cost: int, breaks: Sequence[tuple[int, int]]) -> list[dict[str, Any]]:
@@ -130,7 +144,12 @@ def _sheet_good(build: Build, layout: Layout) -> dict[str, Any]:
         "stock": [_stock_sheet(sheet) for sheet in build.supply.sheets[layout.good]],
         "wanted": [_wanted(part) for part in parts],
         "sheets": [
-            {"stock": each.sheet.name, "repeat": each.repeat, "cuts": _node(each.cuts)} for each in layout.sheets
+            {
+                "stock": each.sheet.name,
+                "repeat": each.repeat,
+                "cuts": _node(each.cuts, each.sheet.usable_length, each.sheet.usable_width, layout.kerf),
+            }
+            for each in layout.sheets
         ],
         **_sums(layout.cost, layout.spend, layout.bound, proven=layout.proven),
     }
