@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from math import isclose, isfinite
+from math import floor, isclose, isfinite, log10
 from typing import Any, Literal
 
 from nesting.measure import LB_KG, UnitSystem, pounds
@@ -38,6 +38,13 @@ _PAIRS: tuple[tuple[Unit, Unit, float], ...] = (
 def table_pounds(kg: Decimal | float) -> float:
     """Return a weight in pounds, to a billionth, so that 21 lb given in kg is 21 lb again at a step of a table."""
     return round(pounds(kg), 9)
+
+
+def figure(value: float) -> str:
+    """Write a figure to three digits, plainly: ``1290``, ``12.9``, ``0.0129``; never with an exponent."""
+    if not isfinite(value) or value == 0:
+        return f"{value:g}"
+    return f"{value:.{max(0, 2 - floor(log10(abs(value))))}f}" if abs(value) < 100 else f"{float(f'{value:.3g}'):.0f}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,9 +124,9 @@ class Check:
         """Return the finding as one line of text."""
         parts = [f"{self.name}: {self.verdict}"]
         if self.demand is not None and self.capacity is not None:
-            parts.append(f"{self.demand:.3g} of {self.capacity:.3g} {self.unit}".strip())
+            parts.append(f"{figure(self.demand)} of {figure(self.capacity)} {self.unit}".strip())
         elif self.demand is not None:
-            parts.append(f"{self.demand:.3g} {self.unit}".strip())
+            parts.append(f"{figure(self.demand)} {self.unit}".strip())
         if self.note:
             parts.append(self.note)
         return "; ".join(parts)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.advice import check
-from nesting.advice.check import ADVICE, Check, Unit, compare, inform, table_pounds
+from nesting.advice.check import ADVICE, Check, Unit, compare, figure, inform, table_pounds
 from tests.nesting.advice.units import convert
 
 
@@ -86,3 +86,11 @@ def test_sentence_holds_figures_and_note() -> None:
 @given(st.integers(0, 10**7))
 def test_whole_pounds_survive_kilograms(pound: int) -> None:
     assert table_pounds(pound * check.KG_PER_LB) == pound
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(1290.4, "1290"), (12.94, "12.9"), (0.01294, "0.0129"), (99.96, "100.0"), (0.0, "0"), (150, "150")],
+)
+def test_figures_are_plain(value: float, text: str) -> None:
+    assert figure(value) == text
