@@ -1,7 +1,7 @@
 """The spreadsheet quote: pages for client, yard, shop and books, live by formulas with readable names.
 
-Every amount is a formula over price, quantity and rate cells, stored with the value that the quote itself has, so that a
-viewer that does not calculate shows numbers too. Text never becomes a formula. The same quote gives the same bytes.
+Every amount is a formula over price, quantity and rate cells, stored with the value that the quote itself has, so that
+a viewer that does not calculate shows numbers too. Text never becomes a formula. The same quote gives the same bytes.
 """
 
 from collections.abc import Sequence
@@ -34,7 +34,17 @@ def workbook_bytes(quote: Quote, *, marginals: Sequence[Marginal] = ()) -> bytes
     import xlsxwriter
 
     from pricing.workbook import (
-        assumptions, buying, client, costs, crates, cut_list, freight, prices, shares, sheets, workings,
+        assumptions,
+        buying,
+        client,
+        costs,
+        crates,
+        cut_list,
+        freight,
+        prices,
+        shares,
+        sheets,
+        workings,
     )  # fmt: skip
     from pricing.workbook.anchors import keep_proportions
     from pricing.workbook.binder import Binder

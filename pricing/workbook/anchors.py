@@ -1,8 +1,9 @@
 """Anchors: pictures are tied to one corner and keep their own size.
 
 The workbook writer ties a picture to two cells, so that a viewer whose default face is wider or narrower than the one
-assumed stretches it with the columns. A drawing to scale must not be stretched: here each picture gets the other anchor
-of the format (ECMA-376 part 1, 20.5.2.24, ``oneCellAnchor``), which states a corner and a size. Charts stay as they are.
+assumed stretches it with the columns. A drawing to scale must not be stretched: here each picture gets the other
+anchor of the format (ECMA-376 part 1, 20.5.2.24, ``oneCellAnchor``), which states a corner and a size. Charts stay as
+they are.
 """
 
 import re

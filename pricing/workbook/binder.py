@@ -14,11 +14,12 @@ from pricing.workbook.page import Page
 from pricing.workbook.style import Styles
 
 TABS: Final = (
-    "Quote", "Buying", "Cut list", "Sheets", "Crates", "Costs", "Shares", "Freight", "Prices", "Assumptions", "Workings",
+    "Quote", "Buying", "Cut list", "Sheets", "Crates", "Costs", "Shares", "Freight", "Prices", "Assumptions",
+    "Workings",
 )  # fmt: skip
 FIXED_AND_LIVE: Final = (
-    "The cutting plan is fixed, the prices are live: which parts come from which sheet was settled when this workbook was "
-    "made; change a price, a quantity or a rate on a yellow ground, and every amount follows."
+    "The cutting plan is fixed, the prices are live: which parts come from which sheet was settled when this workbook "
+    "was made; change a price, a quantity or a rate on a yellow ground, and every amount follows."
 )
 
 

@@ -10,8 +10,8 @@ from pricing.workbook.binder import Binder
 from pricing.workbook.page import Formula, Page, Value
 
 _LEAD: Final = (
-    "What is needed is offered at the plain price and at every break that the supplier can reach; a break beyond what is "
-    "needed means buying up to it. The least amount is taken, and among equals the fewest units."
+    "What is needed is offered at the plain price and at every break that the supplier can reach; a break beyond what "
+    "is needed means buying up to it. The least amount is taken, and among equals the fewest units."
 )
 
 
@@ -28,7 +28,7 @@ def fill(binder: Binder, page: Page) -> None:
 
 
 def offers(row: Taken) -> tuple[Decimal | None, ...]:
-    """Return what is needed costs at the plain price and at each break; None where a break is missing or out of reach."""
+    """Return what the need costs at the plain price and at each break; None where one is missing or out of reach."""
     if row.price is None:
         return ()
     made: list[Decimal | None] = []

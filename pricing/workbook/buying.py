@@ -5,17 +5,18 @@ from decimal import Decimal
 from typing import Final
 
 from nesting.goods import Good
-from nesting.measure import format_length
+from nesting.measure import LB_KG, format_length
 from pricing.money import half_up, total
 from pricing.takeoff import Taken
 from pricing.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.workbook.page import Formula, Page
+from pricing.workbook.style import QUIET
 
 _LEAD: Final = (
     "What to fetch from each supplier, in whole sheets, sticks, rolls and boxes, after what stands on the rack and the "
     "shelf. Where a price break makes more cost less, Buy is more than Needed."
 )
-_WIDTHS: Final = (28, 46, 50, 46, 168, 196, 66, 80)
+_WIDTHS: Final = (26, 44, 46, 52, 160, 230, 62, 64, 86)
 
 
 def fill(binder: Binder) -> None:
@@ -30,10 +31,10 @@ def fill(binder: Binder) -> None:
         theirs = [row for row in bought if row.price and row.price.supplier == supplier]
         sums.append(_supplier(binder, page, supplier or "No supplier named", theirs))
     if sums:
-        page.put(4, "To pay for all that is bought", "strong", span=3, top=1)
+        page.put(4, "To pay for all that is bought", "strong", span=4, top=1)
         value = binder.quote.takeoff.bought_amount
         text = f"ROUND({'+'.join(sums)},2)"
-        page.put(7, Formula(text, value), "money", name="bought_amount", bold=True, top=1)
+        page.put(8, Formula(text, value), "money", name="bought_amount", bold=True, top=1)
         page.next()
         page.skip()
     _in_store(binder, page, rows)
@@ -44,16 +45,19 @@ def _supplier(binder: Binder, page: Page, supplier: str, rows: Sequence[Taken]) 
     """Write what one supplier sells, and return the cell of its sum."""
     page.section(supplier)
     page.heads(
-        "", "Buy", "", "Needed", "Stock", "What it is", binder.money("One"), binder.money("Amount"), right=(1, 3, 6, 7)
-    )
+        "", "Buy", "", "Needed", "Stock", "What it is", f"About, {binder.styles.weight_unit}", binder.money("One"),
+        binder.money("Amount"), right=(1, 3, 6, 7, 8),
+    )  # fmt: skip
     first = page.row
     for row in rows:
         _bought(binder, page, row)
-    page.put(4, f"{supplier}: in all", "quiet wrap", span=3, top=1)
+    page.put(4, f"{supplier}: in all", "quiet wrap", span=2, top=1)
     value = total(row.bought_amount for row in rows)
-    cell = page.put(
-        7, Formula(f"ROUND(SUM({page.cell(7, first)}:{page.cell(7, page.row - 1)}),2)", value), "money", top=1
-    )
+    weights = f"{page.cell(6, first)}:{page.cell(6, page.row - 1)}"
+    page.put(6, Formula(f"ROUND(SUM({weights}),1)", _weight(binder, rows)), "weight", top=1, font_color=QUIET)
+    page.put(7, None, top=1)
+    amounts = f"{page.cell(8, first)}:{page.cell(8, page.row - 1)}"
+    cell = page.put(8, Formula(f"ROUND(SUM({amounts}),2)", value), "money", top=1)
     page.next()
     page.skip()
     return cell
@@ -67,9 +71,22 @@ def _bought(binder: Binder, page: Page, row: Taken) -> None:
     page.put(3, row.needed, "number", yours=True, name=names.of("needed", stock))
     page.put(4, stock, "wrap")
     page.put(5, row.title, "quiet wrap")
-    page.put(6, Formula(names.of("each", stock), row.each), "money")
-    page.put(7, Formula(names.of("amount", stock), row.bought_amount), "money")
+    heavy = _heavy(binder, row)
+    weight = Formula(f"ROUND({names.of('bought', stock)}*{heavy},1)", round(float(row.bought) * heavy, 1))
+    page.put(6, weight, "weight", font_color=QUIET)
+    page.put(7, Formula(names.of("each", stock), row.each), "money")
+    page.put(8, Formula(names.of("amount", stock), row.bought_amount), "money")
     page.next()
+
+
+def _heavy(binder: Binder, row: Taken) -> float:
+    """Return the weight of one bought unit in the order's unit."""
+    return round(row.kg_each / (1 if binder.styles.units == "metric" else float(LB_KG)), 2)
+
+
+def _weight(binder: Binder, rows: Sequence[Taken]) -> float:
+    """Return the weight of all that is bought of some rows, each rounded as its row shows it."""
+    return round(sum(round(float(row.bought) * _heavy(binder, row), 1) for row in rows), 1)
 
 
 def _unit(row: Taken) -> str:
@@ -86,7 +103,16 @@ def _in_store(binder: Binder, page: Page, rows: Sequence[Taken]) -> None:
         page.paragraph("Nothing: all of it is bought.", "quiet wrap")
         return
     page.heads(
-        "", "Take", "", "", "Which", "What it is", binder.money("Book value"), binder.money("Amount"), right=(1, 6, 7)
+        "",
+        "Take",
+        "",
+        "",
+        "Which",
+        "What it is",
+        "",
+        binder.money("Book value"),
+        binder.money("Amount"),
+        right=(1, 7, 8),
     )
     for row in racked:
         _racked(binder, page, row)
@@ -94,7 +120,7 @@ def _in_store(binder: Binder, page: Page, rows: Sequence[Taken]) -> None:
         good = binder.quote.build.shop.good(row.good)
         page.tick(0)
         page.put(4, _shelf_text(binder, row, good), "wrap", span=2)
-        page.put(6, "charged by use", "quiet", span=2, align="right")
+        page.put(6, "charged by use", "quiet", span=3, align="right")
         page.next()
 
 
@@ -110,9 +136,9 @@ def _racked(binder: Binder, page: Page, row: Taken) -> None:
     page.put(2, row.form)
     page.put(4, f"{row.stock}{where}", "wrap")
     page.put(5, f"{row.title}, {size} {binder.styles.length_unit}", "quiet wrap")
-    value = page.put(6, row.each, "money", yours=True, name=names.of("value", "rack", row.stock))
+    value = page.put(7, row.each, "money", yours=True, name=names.of("value", "rack", row.stock))
     amount = Formula(f"ROUND({need}*{value},2)", row.book_amount)
-    page.put(7, amount, "money", name=names.of("amount", "rack", row.stock))
+    page.put(8, amount, "money", name=names.of("amount", "rack", row.stock))
     page.next()
 
 

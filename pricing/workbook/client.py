@@ -3,19 +3,21 @@
 from collections import Counter
 from collections.abc import Iterator
 from datetime import timedelta
-from typing import Final
+from decimal import Decimal
+from typing import Any, Final
 
+from nesting.crates.model import Method
 from nesting.measure import format_length
 from nesting.order import Artwork
 from pricing.ladder import StepKey
 from pricing.lines import declared
-from pricing.money import show, total
+from pricing.money import total
 from pricing.workbook.binder import Binder
 from pricing.workbook.page import Formula, Page
 from pricing.workbook.style import INK, WOOD
 
-_WIDTHS: Final = (84, 172, 158, 42, 134, 96)
-_WORDS: Final = {
+_WIDTHS: Final = (84, 176, 160, 42, 186, 100)
+_WORDS: Final[dict[Method, tuple[str, str]]] = {
     "carton": ("carton", "cartons"),
     "closed": ("closed crate", "closed crates"),
     "battened": ("battened crate", "battened crates"),
@@ -29,8 +31,8 @@ TERMS: Final = (
 )
 CAUTIONS: Final = (
     "Resin goes on curing after it is hard to the touch: no piece is packed before the day that its pour allows.",
-    "What this quote says of strength, handling and cushioning is advice from published formulas, not a certification. Local "
-    "codes, carriers' rules and licensed practice come first.",
+    "What this quote says of strength and cushioning is advice from published formulas, not a certification.",
+    "Local codes, carriers' rules and licensed practice come first.",
     "Open a crate with the lid up, by the screws that are marked, and keep lid and screws for the way back.",
 )
 
@@ -126,17 +128,20 @@ def _travels(binder: Binder, copies: list[Artwork]) -> str:
 def _included(binder: Binder, page: Page) -> None:
     page.section("What is included")
     for text in _includes(binder):
-        page.paragraph(f"•  {text}")
+        page.paragraph(text if isinstance(text, Formula) else f"•  {text}")
     page.skip()
 
 
-def _includes(binder: Binder) -> Iterator[str]:
+def _includes(binder: Binder) -> Iterator[str | Formula]:
     """Yield what the price covers, as plain sentences."""
     quote = binder.quote
     counts = Counter(crate.method for crate in quote.build.crates)
     made = [f"{counts[key]} {words[counts[key] > 1]}" for key, words in _WORDS.items() if counts[key]]
     yield f"{_and(made)}, with all materials and hardware, made to the measure of the works."
-    yield f"The work of cutting, building, wrapping and mounting: {quote.hours:,.1f} hours."
+    if quote.labour:
+        yield _figure(
+            "The work of cutting, building, wrapping and mounting: ", "hours_of_work", quote.hours, " hours.", "0.0"
+        )
     for shipment in quote.shipments:
         place = shipment.destination
         if shipment.chosen.refused:
@@ -147,9 +152,16 @@ def _includes(binder: Binder) -> Iterator[str]:
             yield f"Freight to {place}: {shipment.chosen.title}, {shipment.chosen.estimate}."
     value = total(declared(copy) for copy in binder.copies)
     if value and quote.rates.insurance.rate:
-        yield f"Insurance in transit for a declared value of {show(value, quote.currency)}."
+        words = f"Insurance in transit for a declared value of {quote.currency} "
+        yield _figure(words, "declared_value", value, ".", "0.00")
     elif not quote.rates.insurance.rate:
         yield "No insurance in transit."
+
+
+def _figure(before: str, name: str, value: Decimal, after: str, decimals: str) -> Formula:
+    """Return a sentence with a figure that follows its cell."""
+    shown = f"{value:,.{len(decimals) - 2}f}"
+    return Formula(f'"•  {before}"&TEXT({name},"#,##{decimals}")&"{after}"', f"•  {before}{shown}{after}")
 
 
 def _and(words: list[str]) -> str:
@@ -175,7 +187,7 @@ def _totals(binder: Binder, page: Page) -> None:
     page.put(4, Formula("sales_tax_rate", quote.rates.tax.rate), "rate")
     page.put(5, Formula("step_tax", quote.step("tax").amount), "money")
     page.next()
-    style = {"top": 1, "bottom": 6, "bold": True, "font_size": 12}
+    style: dict[str, Any] = {"top": 1, "bottom": 6, "bold": True, "font_size": 12}
     page.put(2, "Total", span=2, **style)
     number = {"num_format": binder.styles.total_format}
     page.put(4, Formula("quote_total", quote.total), "money", span=2, **style, **number)

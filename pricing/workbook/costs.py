@@ -17,11 +17,11 @@ from pricing.workbook.ladder import Ladder
 from pricing.workbook.page import Formula
 
 _LEAD: Final = (
-    "Every line: quantity times price, rounded half up to the cent, then summed. Columns F to I show both truths of every "
-    "material, what must be bought and what the job uses up with its part of waste; under Assumptions the shop chooses "
-    "which of the two is charged."
+    "Every line: quantity times price, rounded half up to the cent, then summed. Columns F to I show both truths of "
+    "every material, what must be bought and what the job uses up with its part of waste; under Assumptions the shop "
+    "chooses which of the two is charged."
 )
-_WIDTHS: Final = (320, 74, 58, 74, 92, 92, 80, 74, 80)
+_WIDTHS: Final = (320, 78, 66, 74, 92, 92, 80, 80, 80)
 SECTIONS: Final[dict[Section, str]] = {
     "sheets": "Sheets",
     "sticks": "Lumber",
@@ -108,7 +108,7 @@ class _Costs:
     ) -> CostLine:
         """Write the amount of the current row and return its line; the key begins with the section."""
         self.page.put(4, Formula(formula, amount), "money")
-        section: Section = key.split(":")[0]  # type: ignore[assignment]  # keys begin with a section
+        section: Section = key.split(":", 1)[0]  # type: ignore[assignment]  # keys begin with a section
         return CostLine(key, title, section, self.page.absolute(4), amount, dict(bearers), tax)
 
     def material(self, key: Section) -> Callable[[Taken], CostLine]:
@@ -118,9 +118,9 @@ class _Costs:
             page, names, rack = self.page, self.binder.names, row.source == "rack"
             stock = ("rack", row.stock) if rack else (row.stock,)
             used = self.quote.charge == "used"
-            self.materials.append((row.source, page.row))
             title = f"{row.title}: {row.stock}" + (" (rack, at book value)" if rack else "")
             page.put(0, title, "wrap")
+            self.materials.append((row.source, page.row))
             taken, value = (row.needed, row.book_amount) if rack else (row.bought, row.bought_amount)
             fetched = page.put(5, Formula(names.of("needed" if rack else "bought", *stock), taken), "quantity")
             cost = page.put(6, Formula(names.of("amount", *stock), value), "money")
@@ -229,6 +229,7 @@ def fill(binder: Binder, charged: Sequence[Charged]) -> list[CostLine]:
         rows = [row for row in quote.takeoff.rows if row.form in forms]
         if rows:
             costs.section(key, rows, costs.material(key), both)  # type: ignore[arg-type]  # mypy widens the literals
+    truths(page, binder, costs.materials)
     categories = [name for name in quote.rates.purchase_tax if any(line.tax == name for line in costs.lines)]
     if categories:
         costs.section("purchase tax", categories, costs.tax)
@@ -238,7 +239,6 @@ def fill(binder: Binder, charged: Sequence[Charged]) -> list[CostLine]:
     costs.section("insurance", ["premium", "minimum"], costs.insurance)
     page.new_paper()
     Ladder(costs.page, binder, costs.sums).write()
-    truths(page, binder, costs.materials)
     amounts = {key: total(line.amount for line in costs.lines if line.section == key) for key in costs.sums}
     where_the_money_goes(page, binder, costs.sums, amounts)
     page.finish(repeat=(0, 0), foot=binder.foot)

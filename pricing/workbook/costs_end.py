@@ -87,8 +87,11 @@ def where_the_money_goes(
     page.section("Where the money goes")
     page.heads("What", "Part", "", "", binder.money("Amount"), right=(1, 4))
     steps = [step for step in quote.steps if step.key not in ("direct", "freight", "insurance")]
-    values = item_values({**amounts, **{step.key: step.amount for step in steps}})
-    names = {**sums, **{step.key: f"step_{step.key}" for step in steps}}
+    columns: dict[str, Decimal] = dict(amounts.items())
+    columns |= {step.key: step.amount for step in steps}
+    values = item_values(columns)
+    names: dict[str, str] = dict(sums.items())
+    names |= {step.key: f"step_{step.key}" for step in steps}
     first = page.row
     for item in ITEMS:
         parts = [name for key, name in names.items() if ITEM_OF[key] == item]

@@ -11,12 +11,12 @@ from pricing.workbook.page import Page
 
 _WIDTHS: Final = (48, 132, 64, 64, 64, 64, 64, 64, 62, 62, 62, 96, 82)
 _LEAD: Final = (
-    "Every crate with its sizes and weights. Inside is the free room within the frame; outside includes battens and skids. A "
-    "travel frame rides in an outer case, whose weight has the frame's in it."
+    "Every crate with its sizes and weights. Inside is the free room within the frame; outside includes battens and "
+    "skids. A travel frame rides in an outer case, whose weight has the frame's in it."
 )
 _ADVICE: Final = (
-    "Findings are advice from published formulas, not a certification: test, follow local codes, and ask a licensed engineer "
-    "where people or great value depend on it. Formulas and sources stand under Assumptions."
+    "Findings are advice from published formulas, not a certification: test, follow local codes, and ask a licensed "
+    "engineer where people or great value depend on it. Formulas and sources stand under Assumptions."
 )
 _LAST: Final = len(_WIDTHS)
 
@@ -43,6 +43,7 @@ def fill(binder: Binder) -> None:
 def _crate(binder: Binder, page: Page, crate: Crate) -> None:
     """Write one crate: its figures, and below them why it is made so."""
     line: dict[str, Any] = {"top": 1, "top_color": "#C9C2B6"}
+    page.keep(48)
     page.put(0, crate.crate, "strong", **line)
     rides = f", rides in {crate.inside_of}" if crate.inside_of else ""
     page.put(1, f"{crate.method}{rides}: {', '.join(crate.pieces)}", "wrap", **line)
@@ -58,24 +59,25 @@ def _crate(binder: Binder, page: Page, crate: Crate) -> None:
     page.put(12, crate.earliest_packing.date() if crate.earliest_packing else None, "day", **line)
     page.next()
     page.put(1, "why", "quiet", align="right")
-    page.put(2, crate.reason, "quiet wrap", span=_LAST - 2)
+    lift = f". Lifting: {crate.lift}" if crate.lift else ""
+    page.put(2, f"{crate.reason}{lift}.", "quiet wrap", span=_LAST - 2)
     page.next()
-    if crate.lift:
-        page.put(1, "lifting", "quiet", align="right")
-        page.put(2, crate.lift, "quiet wrap", span=_LAST - 2)
-        page.next()
 
 
 def _told(binder: Binder, page: Page) -> None:
     """Write what must be looked at: warnings of the crates, and what does not suit its destination."""
-    told = [(crate.crate, text) for crate in binder.quote.build.crates for text in crate.warnings]
-    told += [(each.crate, f"to {each.destination}: {each.text}") for each in binder.quote.unsuited]
+    told: dict[str, list[str]] = {}
+    for crate in binder.quote.build.crates:
+        for text in crate.warnings:
+            told.setdefault(text, []).append(crate.crate)
+    for each in binder.quote.unsuited:
+        told.setdefault(f"to {each.destination}: {each.text}", []).append(each.crate)
     page.section("To look at")
     if not told:
         page.paragraph("Nothing: no crate has a warning, and every crate suits its destination.", "quiet wrap")
-    for crate, text in told:
-        page.put(0, crate, "strong")
-        page.put(1, text, "alarm", span=_LAST - 1)
+    for text, crates in told.items():
+        page.put(0, ", ".join(crates), "wrap", bold=True, span=2)
+        page.put(2, text, "alarm", span=_LAST - 2)
         page.next()
     page.skip()
 
@@ -84,22 +86,26 @@ def _findings(binder: Binder, page: Page) -> None:
     """Write what the advice finds, with its figures."""
     page.section("What the advice finds")
     page.paragraph(_ADVICE, "quiet wrap")
-    heads = ("Crate", "What is checked", "", "", "Asked", "There is", "Unit", "Ratio", "Finding", "", "Note", "", "")
+    heads = ("Crates", "What is checked", "", "", "Asked", "There is", "Unit", "Ratio", "Finding", "Note", "", "", "")
     page.heads(*heads, right=(4, 5, 7))
-    for crate, check in _checks(binder):
+    for crates, check in _checks(binder):
         alarming = check.verdict in ("fails", "watch")
-        page.put(0, crate, "strong")
+        page.put(0, ", ".join(crates), "wrap", bold=True)
         page.put(1, check.name, "wrap", span=3)
         for column, value in ((4, check.demand), (5, check.capacity), (7, check.ratio)):
             page.put(column, value, "number", num_format="#,##0.00")
         page.put(6, check.unit)
-        page.put(8, check.verdict, "alarm" if alarming else "quiet", bold=alarming, span=2)
-        page.put(10, check.note, "quiet wrap", span=3)
+        page.put(8, check.verdict, "alarm" if alarming else "quiet", bold=alarming)
+        page.put(9, check.note, "quiet wrap", span=4)
         page.next()
 
 
-def _checks(binder: Binder) -> Iterator[tuple[str, Check]]:
-    """Yield the findings, what fails first."""
+def _checks(binder: Binder) -> Iterator[tuple[list[str], Check]]:
+    """Yield the findings, what fails first, with the crates that each is the same for."""
     order = {"fails": 0, "watch": 1, "ok": 2, "info": 3}
-    found = [(crate.crate, check) for crate in binder.quote.build.crates for check in crate.checks]
-    yield from sorted(found, key=lambda pair: order[pair[1].verdict])
+    found: dict[Check, list[str]] = {}
+    for crate in binder.quote.build.crates:
+        for check in crate.checks:
+            found.setdefault(check, []).append(crate.crate)
+    for check, crates in sorted(found.items(), key=lambda pair: order[pair[0].verdict]):
+        yield list(dict.fromkeys(crates)), check

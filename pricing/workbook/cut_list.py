@@ -34,12 +34,11 @@ def fill(binder: Binder) -> None:
 
 def _cuts(crates: Sequence[Crate], good: Good) -> list[tuple[Cut, Crate]]:
     """Return the parts of a good with the crate that each goes into."""
-    return [
-        (part, crate)
-        for crate in crates
-        for part in (*crate.parts, *crate.sticks, *crate.rolls)
-        if part.good == good.good
-    ]
+    found: list[tuple[Cut, Crate]] = []
+    for crate in crates:
+        parts: tuple[Cut, ...] = (*crate.parts, *crate.sticks, *crate.rolls)
+        found += [(part, crate) for part in parts if part.good == good.good]
+    return found
 
 
 def _good(binder: Binder, page: Page, heading: str, good: Good) -> None:

@@ -23,9 +23,9 @@ FIRST: Final = 5
 """Column of the first piece."""
 _WORK_STEPS: Final = ("contingency", "overhead", "profit", "discount", "minimum", "rounding")
 _LEAD: Final = (
-    "Each amount is divided among the pieces by the weights of its row. Every piece gets its quota rounded down to the cent; "
-    "the cents left over go to the largest remainders, among equals to the piece that earlier roundings left short the "
-    "most, then to the first. So the parts of a row sum to its amount, always."
+    "Each amount is divided among the pieces by the weights of its row. Every piece gets its quota rounded down to "
+    "the cent; the cents left over go to the largest remainders, among equals to the piece that earlier roundings "
+    "left short the most, then to the first. So the parts of a row sum to its amount, always."
 )
 
 
@@ -63,7 +63,7 @@ def rows_of(binder: Binder, lines: Sequence[CostLine]) -> list[_Row]:
         return [_Row(each.key, each.title, each.ref, each.amount, each.bearers, each.tax) for each in found]
 
     steps = {step.key: _Row(step.key, step.title, f"step_{step.key}", step.amount, {}) for step in quote.steps}
-    return [*line_rows(direct), *(steps[key] for key in _WORK_STEPS), *line_rows(carried), steps["tax"]]  # type: ignore[index]  # mypy widens the literals
+    return [*line_rows(direct), *(steps[key] for key in _WORK_STEPS), *line_rows(carried), steps["tax"]]
 
 
 class _Tables:
@@ -113,9 +113,7 @@ class _Tables:
 
     def _taxed(self, row: _Row) -> list[int]:
         """Return the materials that a tax on purchases is on."""
-        return [
-            at for at, each in enumerate(self.rows) if each.tax == row.tax and each.section not in ("purchase tax",)
-        ]
+        return [at for at, each in enumerate(self.rows) if each.tax == row.tax and each.section != "purchase tax"]
 
     def _passed(self, section: str) -> list[int]:
         """Return the rows of freight or insurance that pass through unmarked."""

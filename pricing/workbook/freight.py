@@ -15,8 +15,8 @@ from pricing.workbook.page import Formula, Page
 from pricing.workbook.style import RULE
 
 _LEAD: Final = (
-    "Every figure on this page is an estimate with its day; the carrier's own quotation replaces it. Amounts are a quantity "
-    "times a rate; quantities and rates on a yellow ground are yours to change."
+    "Every figure on this page is an estimate with its day; the carrier's own quotation replaces it. Amounts are a "
+    "quantity times a rate; quantities and rates on a yellow ground are yours to change."
 )
 _TRANSPORT: Final = ("base", "weight", "distance", "amount")
 _OVER: Final[dict[str, Any]] = {"top": 1, "top_color": RULE}
@@ -45,7 +45,7 @@ def fill(binder: Binder) -> list[Charged]:
     rates: dict[str, tuple[str, str, Decimal, str]] = {}
     for shipment in binder.quote.shipments:
         charged += _shipment(binder, page, shipment, rates)
-    _rates(binder, page, rates)
+    _rates(page, rates)
     _insurance(binder, page)
     page.finish(foot=binder.foot)
     return charged
@@ -167,14 +167,16 @@ def _charge(
     if charge.key == "fuel":
         page.put(2, Formula(before, charge.quantity), "money")
     else:
-        page.put(2, charge.quantity, "number", yours=charge.key != "minimum")
+        whole = charge.quantity == charge.quantity.to_integral_value()
+        shown = "General" if whole else "#,##0.00"
+        page.put(2, charge.quantity, "number", yours=charge.key != "minimum", num_format=shown)
     page.put(4, Formula(name, value), "rate" if charge.key == "fuel" else "money")
     if charge.key == "minimum":
         return charge.quantity, charge.amount, Formula(f"MAX(0,ROUND(ROUND({name},2)-{before},2))", charge.amount)
     return charge.quantity, value, Formula(f"ROUND({quantity}*{name},2)", charge.amount)
 
 
-def _rates(binder: Binder, page: Page, rates: dict[str, tuple[str, str, Decimal, str]]) -> None:
+def _rates(page: Page, rates: dict[str, tuple[str, str, Decimal, str]]) -> None:
     """Write the rates that the ways above use, each once."""
     if not rates:
         return
@@ -183,6 +185,7 @@ def _rates(binder: Binder, page: Page, rates: dict[str, tuple[str, str, Decimal,
     before = ""
     for name, (title, words, value, estimate) in rates.items():
         if title != before:
+            page.keep(60)
             page.put(0, f"{title}: {estimate}", "wrap", span=page.columns, **_OVER)
             page.next()
         before = title
@@ -197,7 +200,7 @@ def _insurance(binder: Binder, page: Page) -> None:
     rules = binder.quote.rates.insurance
     page.section("Insurance in transit")
     page.paragraph(
-        f"By declared value; where an order declares none, the price of the piece counts. Estimate, figures of {rules.as_of}.",
+        f"By declared value; where none is declared, the piece's price. Estimate, figures of {rules.as_of}.",
         "quiet wrap",
     )
     page.heads("Piece", "Title", "", "", "", binder.money("Declared"), right=(5,))

@@ -46,10 +46,10 @@ class Ladder:
         self._step("tax", "ROUND({on}*sales_tax_rate,2)", "sales_tax_rate", base=base)
         step = self.binder.quote.steps[-1]
         page.put(0, f"Total, {self.binder.quote.currency}", "strong", top=2, font_size=11)
-        for column in (1, 2, 3, 4):
+        for column in (1, 2, 3):
             page.put(column, None, top=2)
         style = {"num_format": self.binder.styles.total_format, "top": 2, "bold": True, "font_size": 11}
-        page.put(5, Formula(self.running, step.running), "money", name="quote_total", **style)
+        page.put(4, Formula(self.running, step.running), "money", span=2, name="quote_total", **style)
         page.next()
         self._both_ways()
         page.skip()

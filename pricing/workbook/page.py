@@ -21,7 +21,7 @@ ROW: Final = 15.0
 """Height of a row of one line, in points."""
 _LINE: Final = 1.34
 _HIGHEST: Final = 400.0
-_KEPT_FREE: Final = 42.0
+_KEPT_FREE: Final = 34.0
 _REPEATED: Final = 30.0
 _LONGEST: Final = 32_000
 _INDENTED: Final = ("text", "wrap", "quiet", "quiet wrap", "alarm", "strong", "head", "day")
@@ -94,6 +94,7 @@ class Page:
         self.breaks: list[int] = []
         self._filled = 0.0
         self._room = self._paper(landscape)
+        self._repeat = False
         self._heads: tuple[tuple[str, ...], Sequence[int], int] | None = None
         self._last_used = 0
         sheet.hide_gridlines(2)
@@ -103,6 +104,7 @@ class Page:
         if landscape:
             sheet.set_landscape()
         sheet.set_margins(left=0.5, right=0.5, top=0.55, bottom=0.65)
+        sheet.center_horizontally()
         if fit:
             sheet.fit_to_pages(1, 0)
 
@@ -137,6 +139,11 @@ class Page:
         span : int
             Columns that the cell takes.
         """
+        if self._repeat:
+            self._repeat = False
+            if self._heads is not None:
+                texts, right, start = self._heads
+                self.heads(*texts, right=right, start=start)
         if column and base in _INDENTED and "align" not in changes:
             changes |= {"indent": 1, "align": "left"}  # keeps a text apart from the figures that end where it begins
         style = self.styles.get(base, **changes)
@@ -190,12 +197,10 @@ class Page:
         self.needed = ROW
         if self._filled > self._room - _KEPT_FREE:
             self.new_paper()
-            if self._heads is not None:
-                texts, right, start = self._heads
-                self.heads(*texts, right=right, start=start)
+            self._repeat = True
 
     def new_paper(self) -> None:
-        """Begin a new sheet of paper with the current row."""
+        """Begin a new sheet of paper with the current row; headings of a table that goes on are repeated by then."""
         self.breaks.append(self.row)
         self._filled = _REPEATED
 
@@ -232,7 +237,7 @@ class Page:
         self.put(0, text, "section")
         self.next(21)
 
-    def paragraph(self, text: str, base: str = "wrap", *, start: int = 0, **changes: Any) -> None:
+    def paragraph(self, text: str | Formula, base: str = "wrap", *, start: int = 0, **changes: Any) -> None:
         """Write a text across the page."""
         self.put(start, text, base, span=self.columns - start, **changes)
         self.next()

@@ -16,7 +16,7 @@ _FIRST_BREAK: Final = 4
 
 def fill(binder: Binder) -> None:
     """Write the page, and remember where each price and break stands."""
-    widths = [176, 48, 118, 70, *[46, 62] * MOST_BREAKS, 46, 178, 74, 50, 58]
+    widths = [176, 52, 124, 72, *[50, 64] * MOST_BREAKS, 50, 236, 92, 58, 64]
     page = binder.page("Prices", widths, landscape=True)
     page.title("Prices", _LEAD)
     quote = binder.quote
@@ -25,8 +25,8 @@ def fill(binder: Binder) -> None:
     page.section("Goods")
     breaks = [text for number in range(1, MOST_BREAKS + 1) for text in (f"break {number} from", "each")]
     page.heads(
-        "Stock", "Sold by", "Size", binder.money("Price of one"), *breaks, "At most", "Supplier", "Priced on", "Tax", "Age",
-        right=(3, *range(4, 5 + 2 * MOST_BREAKS)),
+        "Stock", "Sold by", "Size", binder.money("Price of one"), *breaks, "At most", "Supplier", "Priced on", "Tax",
+        "Age", right=(3, *range(4, 5 + 2 * MOST_BREAKS)),
     )  # fmt: skip
     for price in bought:
         _row(binder, page, price)

@@ -15,8 +15,8 @@ from pricing.workbook.page import Formula, Page
 _WIDTHS: Final = (78, 168, 62, *([80] * len(ITEMS)), 96, 96)
 _TOTAL: Final = 3 + len(ITEMS)
 _LEAD: Final = (
-    "What each piece bears of everything: its own crate, its part of shared sheets, cases and freight. The shares sum to the "
-    "total to the cent. Choose a piece on the yellow ground to see what it adds, and why."
+    "What each piece bears of everything: its own crate, its part of shared sheets, cases and freight. The shares sum "
+    "to the total to the cent. Choose a piece on the yellow ground to see what it adds, and why."
 )
 WHY: Final[Mapping[str, str]] = {
     "Sheets": "by the area of its parts in each sheet good, waste shared alike",
@@ -35,19 +35,18 @@ def fill(binder: Binder, marginals: Sequence[Marginal]) -> None:
     """Write the page; the totals of the pieces are remembered for the client's page."""
     page = binder.page("Shares", _WIDTHS, landscape=True)
     page.title("Shares and sale prices", _LEAD)
-    size = len(binder.copies)
     closely = page.row
     page.leave(len(ITEMS) + 8, 15.0 * len(ITEMS) + 160)
-    bottom = _table(binder, page, {each.piece: each for each in marginals})
+    rows = _table(binder, page, {each.piece: each for each in marginals})
     sales = _sales(binder, page)
     reasons = _reasons(binder, page)
     page.back_to(closely)
-    _closely(binder, page, bottom - size, sales, reasons)
+    _closely(binder, page, rows, sales, reasons)
     page.finish(foot=binder.foot)
 
 
-def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> int:
-    """Write what every piece bears, with sums and a check; return the row of the sums."""
+def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tuple[int, int, int]:
+    """Write what every piece bears, with sums and a check; return the first and last row, and that of the sums."""
     quote, names = binder.quote, binder.names
     page.section(f"What each piece bears, {quote.currency}")
     more = ("Adds to the total",) if marginals else ("",)
@@ -85,13 +84,13 @@ def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> int
     page.next()
     if marginals:
         page.paragraph(
-            "Adds to the total: the whole order built once more without one copy of the piece, and the difference of the two "
-            "totals. It is less than the share where the piece rides on sheets, cases and freight that the others need anyway. "
-            "It was worked out when this workbook was made and does not follow changed prices.",
+            "Adds to the total: the whole order built once more without one copy of the piece, and the difference of "
+            "the two totals. It is less than the share where the piece rides on sheets, cases and freight that the "
+            "others need anyway. It was worked out when this workbook was made and does not follow changed prices.",
             "quiet wrap",
         )
     page.skip()
-    return bottom
+    return first, last, bottom
 
 
 def _sums(binder: Binder) -> dict[str, Decimal]:
@@ -109,14 +108,15 @@ def _sales(binder: Binder, page: Page) -> tuple[int, int] | None:
         page.skip()
         return None
     page.paragraph(
-        "Where the list price bears packing and shipping S, it rises from the artist's price P to P + S / (1 - c), so that the "
-        "artist nets the same after the gallery's commission c: 1000 at 50 % with 100 to ship lists at 1200, not 1100. Sales "
-        "tax on the artwork bears no commission. Who bears S, the commission and the tax stand under Assumptions.",
+        "Where the list price bears packing and shipping S, it rises from the artist's price P to P + S / (1 - c), so "
+        "that the artist nets the same after the gallery's commission c: 1000 at 50 % with 100 to ship lists at 1200, "
+        "not 1100. Sales tax on the artwork bears no commission. Who bears S, the commission and the tax stand under "
+        "Assumptions.",
         "quiet wrap",
     )
     page.heads(
-        "Piece", "Title", "", "Artist's price P", "Packing, shipping S", "List price", "which adds to P", "Gallery keeps",
-        "Artist nets", "Sales tax", "Buyer pays, delivered", right=range(3, 11),
+        "Piece", "Title", "", "Artist's price P", "Packing, shipping S", "List price", "which adds to P",
+        "Gallery keeps", "Artist nets", "Sales tax", "Buyer pays, delivered", right=range(3, 11),
     )  # fmt: skip
     titles = {copy.piece: copy.title for copy in binder.copies}
     first = page.row
@@ -195,22 +195,29 @@ def packed_as(binder: Binder, name: str) -> str:
     return f"{word} in case {crate.inside_of}" if crate.inside_of else word
 
 
-def _closely(binder: Binder, page: Page, first: int, sales: tuple[int, int] | None, reasons: tuple[int, int]) -> None:
+def _closely(
+    binder: Binder,
+    page: Page,
+    rows: tuple[int, int, int],
+    sales: tuple[int, int] | None,
+    reasons: tuple[int, int],
+) -> None:
     """Write one chosen piece: what it adds, item by item, and why."""
-    size = len(binder.copies)
+    shares = rows[:2]
     copy, share = binder.copies[0], binder.quote.shares[0]
     page.section("One piece, closely")
     page.put(0, "Piece", "strong")
     page.put(1, copy.piece, "strong", yours=True, name="chosen_piece")
-    column = page.absolute(0, first).split("!")[1]
-    end = page.absolute(0, first + size - 1).split("!")[1]
+    column = page.absolute(0, shares[0]).split("!")[1]
+    end = page.absolute(0, shares[1]).split("!")[1]
     page.sheet.data_validation(
         page.row, 1, page.row, 1,
         {"validate": "list", "source": f"={column}:{end}", "input_title": "One piece",
          "input_message": "Choose a piece of this order."},
     )  # fmt: skip
     at = f"MATCH(chosen_piece,{column}:{end},0)"
-    page.put(2, _found(page, 1, first, size, at, copy.title), "wrap", span=4)
+    why = f"MATCH(chosen_piece,{_span(page, 0, reasons)},0)"
+    page.put(2, _found(page, 1, shares, at, copy.title), "wrap", span=4)
     page.next()
     adds = "The order states no artist's price for it."
     text = '"The order states no artist\'s price for it."'
@@ -220,7 +227,7 @@ def _closely(binder: Binder, page: Page, first: int, sales: tuple[int, int] | No
         text = f'IFERROR(TEXT(INDEX({listed},MATCH(chosen_piece,{names},0)),"#,##0.00"),"nothing: no price is stated")'
         adds = "nothing: no price is stated" if sale is None else f"{sale.list_price - sale.artist_price:,.2f}"
     for title, made, base in (
-        ("Packing and shipping it costs", _found(page, _TOTAL, first, size, at, share.total), "money"),
+        ("Packing and shipping it costs", _found(page, _TOTAL, shares, at, share.total), "money"),
         ("This adds to its list price", Formula(text, adds), "right"),
     ):
         page.put(0, title, span=2)
@@ -231,16 +238,16 @@ def _closely(binder: Binder, page: Page, first: int, sales: tuple[int, int] | No
         page.next()
     crate = next((each for each in binder.quote.build.crates if each.crate == share.crate), None)
     page.put(0, "It travels", span=2)
-    page.put(2, _found(page, 3, reasons[0], size, at, packed_as(binder, share.crate)), "wrap", span=2)
-    page.put(4, _found(page, 5, reasons[0], size, at, crate.reason if crate else ""), "quiet wrap", span=_TOTAL - 3)
+    page.put(2, _found(page, 3, reasons, why, packed_as(binder, share.crate)), "wrap", span=2)
+    page.put(4, _found(page, 5, reasons, why, crate.reason if crate else ""), "quiet wrap", span=_TOTAL - 3)
     page.next(26)
-    page.heads("What", "", binder.money("It bears"), "", "of all pieces", "Why this much", *([""] * 6), right=(2, 3, 4))
+    page.heads("What", "", "", binder.money("It bears"), "of all", "Why", *([""] * 6), right=(3, 4))
     start = page.row
     values, sums = item_values(share.columns), item_values(_sums(binder))
     for offset, item in enumerate(ITEMS):
         page.put(0, item, span=2)
-        mine = page.put(2, _found(page, 3 + offset, first, size, at, values[item]), "money or dash", span=2)
-        whole = page.cell(3 + offset, first + size)
+        mine = page.put(2, _found(page, 3 + offset, shares, at, values[item]), "money or dash", span=2)
+        whole = page.cell(3 + offset, rows[2])
         part = values[item] / sums[item] if sums[item] else Decimal(0)
         page.put(4, Formula(f"IF({whole}=0,0,{mine}/{whole})", part), "part")
         page.put(5, WHY[item], "quiet", span=7)
@@ -252,9 +259,9 @@ def _closely(binder: Binder, page: Page, first: int, sales: tuple[int, int] | No
     page.skip()
 
 
-def _found(page: Page, column: int, first: int, size: int, at: str, value: Decimal | str) -> Formula:
+def _found(page: Page, column: int, rows: tuple[int, int], at: str, value: Decimal | str) -> Formula:
     """Return the formula that looks the chosen piece up in a column of a table with a row for each piece."""
-    return Formula(f"INDEX({_span(page, column, (first, first + size - 1))},{at})", value)
+    return Formula(f"INDEX({_span(page, column, rows)},{at})", value)
 
 
 def _span(page: Page, column: int, rows: tuple[int, int]) -> str:

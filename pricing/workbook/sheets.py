@@ -19,15 +19,14 @@ from pricing.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.workbook.page import Formula, Page, clean
 from pricing.workbook.picture import picture
 
-_WIDTHS: Final = (42, 64, 56, 122, 66, 168, 122)
-_WIDEST: Final = 474.0
+_WIDTHS: Final = (52, 64, 56, 112, 62, 168, 126)
+_WIDEST: Final = 446.0
 _HIGHEST: Final = 330.0
 
 
 def fill(binder: Binder) -> None:
     """Write the page: what is cut, how to read it, then a sheet of paper for each layout."""
     page = binder.page("Sheets", _WIDTHS, fit=False)
-    page.sheet.center_horizontally()
     page.title("Sheets", f"Every way to cut a sheet, with its cuts in order. {FIXED_AND_LIVE}")
     _overview(binder, page)
     page.section("How to read the drawings")
@@ -51,15 +50,15 @@ def fill(binder: Binder) -> None:
 def _overview(binder: Binder, page: Page) -> None:
     """Write how many sheets and sticks of each good are cut, how well they are used, and whether that is proven."""
     build, currency = binder.quote.build, binder.quote.currency
-    page.heads("Sheets", "Layouts", "Used", "Good", "", "What it is", "How good the plan is", right=(0, 1, 2))
+    page.heads("Sheets", "Layouts", "Used", "Good", "What it is", "", "The plan", right=(0, 1, 2))
     first = page.row
     for layout in build.layouts:
         good = build.shop.good(layout.good)
         page.put(0, sum(each.repeat for each in layout.sheets), "count", bold=True)
         page.put(1, len(layout.sheets), "count")
         page.put(2, layout.use, "part", num_format="0%")
-        page.put(3, layout.good, "wrap", span=2)
-        page.put(5, good.title, "quiet wrap")
+        page.put(3, layout.good, "wrap")
+        page.put(4, good.title, "quiet wrap", span=2)
         page.put(6, _proof(layout.cost, layout.bound, currency, proven=layout.proven), "wrap")
         page.next()
     if build.layouts:
@@ -71,8 +70,8 @@ def _overview(binder: Binder, page: Page) -> None:
     for plan in build.stick_plans:
         page.put(0, plan.count, "count", bold=True)
         page.put(1, len(plan.sticks), "count")
-        page.put(3, plan.good, "wrap", span=2)
-        page.put(5, f"{build.shop.good(plan.good).title} (sticks)", "quiet wrap")
+        page.put(3, plan.good, "wrap")
+        page.put(4, f"{build.shop.good(plan.good).title} (sticks)", "quiet wrap", span=2)
         page.put(6, _proof(plan.cost, plan.bound, currency, proven=plan.proven), "wrap")
         page.next()
     page.skip()
@@ -81,7 +80,7 @@ def _overview(binder: Binder, page: Page) -> None:
 def _proof(cost: int, bound: int, currency: str, *, proven: bool) -> str:
     """Say how good a plan is, at the prices of the day of the quote."""
     if proven:
-        return "proven: none is cheaper"
+        return "proven cheapest"
     return f"at most {show(from_cents(cost - bound), currency)} dearer than the cheapest"
 
 

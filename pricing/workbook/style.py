@@ -18,7 +18,7 @@ PAPER: Final = "#FFFFFF"
 
 SIZE: Final = 9
 POINT_PX: Final = 96 / 72
-_WIDER: Final = 1.04
+_WIDER: Final = 1.02
 """How much wider the faces that a viewer may put in place of ours run in their columns than the face measured here."""
 
 MONEY: Final = "#,##0.00;-#,##0.00;0.00"
@@ -26,7 +26,7 @@ MONEY_OR_DASH: Final = "#,##0.00;-#,##0.00;–"
 RATE: Final = "0.0##%"
 DAY: Final = "yyyy-mm-dd"
 
-_BASES: Final[Mapping[str, Mapping[str, Any]]] = {
+_BASES: Final[Mapping[str, dict[str, Any]]] = {
     "text": {},
     "wrap": {"text_wrap": True},
     "quiet": {"font_color": QUIET},
@@ -110,10 +110,7 @@ class Styles:
         if self.units == "metric":
             shown = "0" if value % MM == 0 else "0.0" if value % (MM // 10) == 0 else "0.00"
             return value / MM, self.get("number", **({"num_format": shown} | changes))
-        if value % INCH == 0:
-            shown = "0"
-        else:
-            shown = "# ??/??" if value % (INCH // 64) == 0 else "0.000"
+        shown = "0" if value % INCH == 0 else "# ??/??" if value % (INCH // 64) == 0 else "0.000"
         return value / INCH, self.get("number", **({"num_format": shown} | changes))
 
     @property

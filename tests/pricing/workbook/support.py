@@ -9,7 +9,7 @@ from decimal import Decimal
 from functools import cache
 from io import BytesIO
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import openpyxl
 from openpyxl.workbook import Workbook
@@ -24,6 +24,7 @@ from pricing.office import Office
 from pricing.pricebook import Price, PriceBook
 from pricing.quote import Quote
 from pricing.rack import OnShelf, Rack, RackOffcut
+from pricing.rates import Payer
 from pricing.workbook import workbook_bytes
 
 SAMPLES = Path(__file__).parents[3] / "sample_orders"
@@ -88,7 +89,8 @@ def _order(dice: random.Random) -> Order:
     unit = INCH // 4 if units == "inch" else 5 * MM
     works = [
         Artwork(
-            f"{'ABC'[n % 3]}-{n:02}", dice.randint(24, 150) * unit, dice.randint(24, 150) * unit, dice.randint(3, 8) * unit,
+            f"{'ABC'[n % 3]}-{n:02}", dice.randint(24, 150) * unit, dice.randint(24, 150) * unit,
+            dice.randint(3, 8) * unit,
             title=dice.choice(["Low Tide", "=1+1", "Étude & <b>", "'quoted'"]),
             weight_kg=Decimal(dice.randint(10, 220)) / 10,
             quantity=dice.choice([1, 1, 1, 2, 3]), support="birch panel", back=Back("solid"),
@@ -124,7 +126,7 @@ def _office(dice: random.Random) -> Office:
         freight_marked_up=dice.random() < 0.3,
     )
     tax = replace(rates.tax, rate=rate(250), on_freight=dice.random() < 0.5, on_insurance=dice.random() < 0.5)
-    payer = dice.choice(["list price", "buyer", "artist", "gallery"])
+    payer = dice.choice(get_args(Payer))
     sale = replace(rates.sale, commission=rate(600), shipping_paid_by=payer, art_tax=rate(100))
     insurance = replace(rates.insurance, rate=rate(20), minimum=Decimal(dice.randint(0, 80)))
     rates = replace(rates, price=price, tax=tax, sale=sale, insurance=insurance)
@@ -226,11 +228,12 @@ def _same(value: Any, amount: Decimal) -> bool:
 
 def _share_differences(book: Workbook, quote: Quote) -> list[str]:
     """Compare the shares and sale prices, found by the headings of their tables."""
-    found = []
     shares = table(book["Shares"], "Piece", "Total")
-    for share in quote.shares:
-        if not _same(shares[share.piece]["Total"], share.total):
-            found.append(f"share of {share.piece}: {shares[share.piece]['Total']} not {share.total}")
+    found = [
+        f"share of {share.piece}: {shares[share.piece]['Total']} not {share.total}"
+        for share in quote.shares
+        if not _same(shares[share.piece]["Total"], share.total)
+    ]
     if quote.sales:
         sales = table(book["Shares"], "Piece", "List price")
         for sale in quote.sales:

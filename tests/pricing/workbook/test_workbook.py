@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from openpyxl.worksheet.worksheet import Worksheet
@@ -77,9 +78,9 @@ def test_every_formula_has_a_value_and_none_is_an_error() -> None:
 def test_inputs_have_readable_names_and_a_ground_of_their_own() -> None:
     book = opened(workbook_bytes(sample("gallery_consignment.csv")), values=False)
     for name in (
-        "markup_rate", "contingency_rate", "overhead_rate", "discount_rate", "minimum_charge", "round_to", "sales_tax_rate",
-        "commission_rate", "insurance_rate", "price_ply_23_32_4x8", "needed_ply_23_32_4x8", "used_ply_23_32_4x8",
-        "price_hour_bench", "minutes_screw", "charge_basis", "quote_date",
+        "markup_rate", "contingency_rate", "overhead_rate", "discount_rate", "minimum_charge", "round_to",
+        "sales_tax_rate", "commission_rate", "insurance_rate", "price_ply_23_32_4x8", "needed_ply_23_32_4x8",
+        "used_ply_23_32_4x8", "price_hour_bench", "minutes_screw", "charge_basis", "quote_date",
     ):  # fmt: skip
         tab, cell = next(iter(book.defined_names[name].destinations))
         found = book[tab][cell.replace("$", "")]
@@ -162,14 +163,15 @@ def test_every_page_is_set_up_for_paper(name: str) -> None:
         if tab not in ("Sheets", "Workings"):
             assert sheet.sheet_properties.pageSetUpPr is not None
             assert sheet.sheet_properties.pageSetUpPr.fitToPage
-        assert sheet.oddFooter.right.text == "page &P of &N"
+        foot: Any = sheet.oddFooter
+        assert foot.right.text == "page &P of &N"
     for tab in ("Buying", "Cut list", "Costs", "Crates", "Prices"):
         assert book[tab].print_title_rows, tab
 
 
 def test_each_layout_has_a_picture_on_paper_of_its_own() -> None:
     quote = sample("gallery_consignment.csv")
-    sheet = opened(workbook_bytes(quote), values=False)["Sheets"]
+    sheet: Any = opened(workbook_bytes(quote), values=False)["Sheets"]
     layouts = [each for layout in quote.build.layouts for each in layout.sheets]
     assert len(sheet._images) == len(layouts)  # noqa: SLF001 - openpyxl has no other way to count pictures
     assert len(sheet.row_breaks.brk) >= len(layouts)
