@@ -152,7 +152,7 @@ def _seam_battens(
     edges = [(near, near // 2), *((s.at, s.at) for s in first), (across - far, across - far // 2)]
     cells: list[_Cell] = []
     for number, ((low, low_line), (high, high_line)) in enumerate(pairwise(edges)):
-        start = low if number == 0 else low + half
+        start = low if number == 0 else low - half + broad
         end = high if number == len(edges) - 2 else high - half
         inner = [s for s in pattern.seams if s.runs != way and low_line <= (s.start + s.end) // 2 <= high_line]
         battens += [_seam(s.at - half, start, broad, end - start, turned=not rows) for s in inner]
@@ -162,7 +162,7 @@ def _seam_battens(
             (along - right_b, along - right_b // 2),
         ]
         for place, ((left, left_line), (right, right_line)) in enumerate(pairwise(sides)):
-            x0 = left if place == 0 else left + half
+            x0 = left if place == 0 else left - half + broad
             x1 = right if place == len(sides) - 2 else right - half
             rect = Rect(x0, start, x1 - x0, end - start)
             if rows:
