@@ -5,8 +5,9 @@ it is handed. Costs come with that stock as plain whole numbers; what they mean 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from nesting.consignment import Grouping
 from nesting.crates.expand import expand
@@ -34,6 +35,10 @@ class Supply:
     sheets: Mapping[str, tuple[Sheet, ...]] = field(default_factory=dict)
     sticks: Mapping[str, tuple[Stick, ...]] = field(default_factory=dict)
     rolls: Mapping[str, tuple[Roll, ...]] = field(default_factory=dict)
+
+
+Memory = MutableMapping[Hashable, Any]
+"""Layouts and stick plans by the requests that they answer; one must not outlive the program's version."""
 
 
 @dataclass(frozen=True)
@@ -88,6 +93,7 @@ def build(
     progress: Progress = silent,
     deadline: float | None = None,
     start: Build | None = None,
+    memory: Memory | None = None,
 ) -> Build:
     """Run the shop floor.
 
@@ -113,6 +119,9 @@ def build(
         Seconds for each search; it only cuts off.
     start : Build, optional
         An earlier build whose layouts the searches start from, so that an order with a piece less never costs more.
+    memory : dict, optional
+        What earlier builds laid out, by all that the answer depends on: read here and added to, so that builds that
+        differ in few goods search only those. Without effect where a deadline or a start is given.
 
     Returns
     -------
@@ -129,6 +138,7 @@ def build(
     goods = [good.good for good in shop.goods]
     _refuse_unstocked(order, {**sheet_parts, **stick_parts, **roll_parts}, supply)
     earlier = {layout.good: layout for layout in start.layouts} if start else {}
+    known = {} if memory is None or start is not None or deadline is not None else memory
     total = max(1, len(sheet_parts) + len(stick_parts))
     done = 0
     layouts: list[Layout] = []
@@ -148,15 +158,19 @@ def build(
         attempt(
             good,
             lambda good=good: layouts.append(  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
-                nest(
-                    sheet_parts[good],
-                    supply.sheets[good],
-                    kerf=shop.saw.kerf,
-                    seed=seed,
-                    effort=effort,
-                    deadline=deadline,
-                    offcut_min=(shop.saw.offcut_length, shop.saw.offcut_width),
-                    start=earlier.get(good),
+                _once(
+                    known,
+                    lambda: nest(
+                        sheet_parts[good],
+                        supply.sheets[good],
+                        kerf=shop.saw.kerf,
+                        seed=seed,
+                        effort=effort,
+                        deadline=deadline,
+                        offcut_min=(shop.saw.offcut_length, shop.saw.offcut_width),
+                        start=earlier.get(good),
+                    ),
+                    *(good, tuple(sheet_parts[good]), supply.sheets[good], shop.saw, seed, effort),
                 )
             ),
         )
@@ -164,7 +178,13 @@ def build(
         attempt(
             good,
             lambda good=good: plans.append(  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
-                cut_sticks(stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort)
+                _once(
+                    known,
+                    lambda: cut_sticks(
+                        stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort
+                    ),
+                    *(good, tuple(stick_parts[good]), supply.sticks[good], shop.saw, seed, effort),
+                )
             ),
         )
     if faults:
@@ -175,6 +195,13 @@ def build(
     )
     progress("cutting plans", 1.0)
     return Build(order, shop, crates, tuple(layouts), tuple(plans), rolls, supply, seed, effort)
+
+
+def _once(memory: Memory, work: Callable[[], Any], *request: Hashable) -> Any:
+    """Return what the memory holds for a request, or do the work and keep it."""
+    if request not in memory:
+        memory[request] = work()
+    return memory[request]
 
 
 _FITS = "parts that fit what is stocked; add a larger size to the goods, or choose another method"

@@ -7,7 +7,6 @@ from datetime import date
 from decimal import Decimal
 from functools import cached_property
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any, Final
 
 from nesting.advice.passage import Limit, Load, check_passage, passes
@@ -121,7 +120,7 @@ class Destinations:
     @cached_property
     def by_name(self) -> Mapping[str, Destination]:
         """Rows by name."""
-        return MappingProxyType({row.name: row for row in self.rows})
+        return {row.name: row for row in self.rows}
 
     def get(self, name: str) -> Destination:
         """Return the destination of that name; where the table lacks it, one of which nothing else is known."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from nesting.build import Build, build
+from nesting.build import Build, Memory, build
 from nesting.cases import cheapest_cases
 from nesting.consignment import Grouping
 from nesting.faults import Fault, FaultsFound
@@ -48,6 +48,7 @@ def work(
     progress: Progress = silent,
     deadline: float | None = None,
     start: Build | None = None,
+    memory: Memory | None = None,
 ) -> Quote:
     """Build and price an order; see :func:`nesting.build.build` and :func:`pricing.quote.quote`."""
     one_currency(
@@ -66,6 +67,7 @@ def work(
         progress=progress,
         deadline=deadline,
         start=start,
+        memory=memory,
     )
     return quote(
         made, office.book, office.rates, on=on, destinations=office.destinations, rack=office.rack, number=number

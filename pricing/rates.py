@@ -26,6 +26,7 @@ FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "fixed"]
 ZERO: Final = Decimal(0)
 ONE: Final = Decimal(1)
 _OURS: Final = "our guess; time your own work and enter it"
+_GUESS: Final = "our guess; count your own"
 _LB_MOST: Final = Decimal(100_000)
 
 
@@ -185,6 +186,38 @@ class DeliveryRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
+class ReuseRules(_Checked):
+    """Crates that come back or serve again, and what packing a work again takes."""
+
+    carton_trips: int = rule(1, unit="count", low=1, high=100, doc="Trips that a carton serves.", source=_GUESS)
+    closed_trips: int = rule(2, unit="count", low=1, high=100, doc="Trips that a closed crate serves.", source=_GUESS)
+    battened_trips: int = rule(
+        3, unit="count", low=1, high=100, doc="Trips that a battened crate serves.", source=_GUESS
+    )
+    travel_trips: int = rule(
+        4, unit="count", low=1, high=100, doc="Trips that a travel frame and its case serve.", source=_GUESS
+    )
+    search_factor: Decimal = rule(
+        Decimal("1.5"),
+        unit="ratio",
+        low=ONE,
+        high=Decimal(10),
+        doc="How many times as long packing again takes without instructions and spare screws.",
+        source=_GUESS,
+    )
+    lids_lost: Decimal = _ratio("0.10", "Part of the opening faces that are spoiled or gone by then.", high="1")
+    lid_minutes: Decimal = rule(
+        Decimal(45), unit="minutes", low=ZERO, high=Decimal(480), doc="Making a new opening face at the gallery.",
+        source=_GUESS,
+    )  # fmt: skip
+    spare_screws: Decimal = _ratio("0.25", "Spare screws sent along, as a part of those that open the crate.", high="1")
+    kit_minutes: Decimal = rule(
+        Decimal(10), unit="minutes", low=ZERO, high=Decimal(480), doc="Printing instructions and bagging spares.",
+        source=_GUESS,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
 class FreightProfile(_Checked):
     """One way to ship, with its figures and their day. All crates of a destination go as one shipment."""
 
@@ -257,6 +290,7 @@ class Rates:
     insurance: InsuranceRules = field(default_factory=InsuranceRules)
     delivery: DeliveryRules = field(default_factory=DeliveryRules)
     calendar: CalendarRules = field(default_factory=CalendarRules)
+    reuse: ReuseRules = field(default_factory=ReuseRules)
     purchase_tax: Mapping[str, Decimal] = field(default_factory=dict)
     lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()

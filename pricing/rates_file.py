@@ -16,7 +16,7 @@ from nesting.rules import RuleFacts, rules_of
 from pricing.rates import FreightProfile, Rates
 from pricing.table_file import note_error
 
-GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar")
+GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse")
 _TABLES: Final = {"purchase_tax": Decimal(1), "lead_days": Decimal(365)}
 """Tables of plain numbers, each with the greatest number it may hold."""
 _HEAD: Final = """\
@@ -62,7 +62,11 @@ def default_rates_text() -> str:
 
 def rates_from(text: str, file: str, built_in: Rates) -> Rates:
     """Make rates of a TOML text over the built-in ones; see :func:`read_rates`."""
-    document = _document(text, file)
+    return rates_of(_document(text, file), file, built_in)
+
+
+def rates_of(document: Mapping[str, Any], file: str, built_in: Rates) -> Rates:
+    """Make rates of a parsed TOML text, its numbers Decimal, over others; see :func:`read_rates`."""
     faults = Faults(file, row_word="table")
     known = ("currency", *GROUPS, *_TABLES, "freight")
     for key in document:
