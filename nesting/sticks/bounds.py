@@ -89,8 +89,10 @@ def attainable(problem: Problem, least: int, most: int) -> int:
     """Return the smallest total that some numbers of the stocks cost, from `least` up; never more than `most`."""
     prices = [price for s in problem.stocks for price in (s.stick.cost, *(each for _, each in s.stick.breaks))]
     unit = gcd(*prices)
-    if unit == 0 or least >= most:
-        return min(least, most)
+    if least <= 0 or least >= most:
+        return min(max(least, 0), most)
+    if unit == 0:
+        return most
     span = most // unit
     if span > _FINEST:
         return min(-(-least // unit) * unit, most)

@@ -24,7 +24,7 @@ Share = tuple[float, Column]
 CELLS = {"quick": 5 * 10**7, "normal": 8 * 10**8, "thorough": 10**10}
 _ROUNDS = 2_000
 
-# A table wider than this is built on coarser lengths: items rounded down, stocks rounded down, which relaxes.
+# A table wider than this is built on a coarser grid.
 _WIDEST = 4_000_000
 _COARSE = 20_000
 _MOST_CELLS = 4_000_000
@@ -42,23 +42,29 @@ class Verdict:
     cut : Cut or None
         An inequality that the mix violates; None when the relaxation, or its arithmetic, finds the mix good enough.
     shares : tuple of Share
-        The linear solution, the most often cut first; only patterns that can be cut.
+        The linear solution, the most often cut first.
     """
 
     cut: Cut | None
     shares: tuple[Share, ...]
 
 
-def _table(problem: Problem) -> Pricer:
-    """Return the pricing table, on a coarser grid where the exact one would be too wide."""
+def _tables(problem: Problem) -> tuple[Pricer, Pricer]:
+    """Return two pricing tables: no pattern is worth more than the first says, and all of the second can be cut.
+
+    They are one and the same unless the exact table would be too wide; then the grid is coarser, and items are rounded
+    down in the first and up in the second.
+    """
     lengths = [stock.size for stock in problem.stocks]
     if max(lengths) <= _WIDEST:
         exact = Pricer(problem.sizes, problem.demand, lengths)
         if exact.cells <= _MOST_CELLS:
-            return exact
+            return exact, exact
     grid = -(-max(lengths) // _COARSE)
-    sizes = [max(size // grid, 1) for size in problem.sizes]
-    return Pricer(sizes, problem.demand, [length // grid for length in lengths])
+    coarse = [length // grid for length in lengths]
+    down = [max(size // grid, 1) for size in problem.sizes]
+    up = [-(-size // grid) for size in problem.sizes]
+    return Pricer(down, problem.demand, coarse), Pricer(up, problem.demand, coarse)
 
 
 class Columns:
@@ -79,7 +85,7 @@ class Columns:
 
         self.problem = problem
         self.cells = cells
-        self._pricer = _table(problem)
+        self._bounding, self._cutting = _tables(problem)
         self._solver = pywraplp.Solver.CreateSolver("GLOP")
         self._objective = self._solver.Objective()
         infinity = self._solver.infinity()
@@ -113,13 +119,6 @@ class Columns:
         self.columns[column] = variable
         return True
 
-    def fitting(self) -> list[Column]:
-        """Return the columns that can be cut: all of them, unless the table is on a coarser grid."""
-        return [column for column in self.columns if self._fits(column)]
-
-    def _fits(self, column: Column) -> bool:
-        return self.problem.used(column[1]) <= self.problem.stocks[column[0]].size
-
     def check(self, mix: Mix) -> Verdict:
         """Ask whether a mix can do."""
         for row, extra, stock, count in zip(self._limits, self._extra, self.problem.stocks, mix, strict=True):
@@ -134,18 +133,21 @@ class Columns:
             worth = [min(max(int(row.dual_value() * self._scale), 0), _GREATEST_DUAL) for row in self._items]
             if not any(worth):
                 break
-            priced = self._pricer.price(worth)
-            self.cells -= self._pricer.cells
-            need = sum(value * count for value, count in zip(worth, self.problem.demand, strict=True))
-            cut = Cut(tuple(worth), tuple(top for top, _ in priced), need)
-            if cut.slack(mix) < 0:
-                violated = cut
+            priced = self._cutting.price(worth)
+            self.cells -= self._cutting.cells
             added = [self._add((stock, pattern)) for stock, (_, pattern) in enumerate(priced)]
-            if not any(added) or self.cells < 0:
+            ended = not any(added) or self.cells < 0
+            if self._bounding is not self._cutting and ended:
+                priced = self._bounding.price(worth)
+                self.cells -= self._bounding.cells
+            if self._bounding is self._cutting or ended:
+                need = sum(value * count for value, count in zip(worth, self.problem.demand, strict=True))
+                cut = Cut(tuple(worth), tuple(top for top, _ in priced), need)
+                violated = cut if cut.slack(mix) < 0 else violated
+            if ended:
                 break
         return Verdict(violated, shares)
 
     def _shares(self) -> tuple[Share, ...]:
         taken = [(variable.solution_value(), column) for column, variable in self.columns.items()]
-        shares = [share for share in taken if share[0] > 1e-6 and self._fits(share[1])]
-        return tuple(sorted(shares, key=lambda share: (-share[0], share[1])))
+        return tuple(sorted((share for share in taken if share[0] > 1e-6), key=lambda share: (-share[0], share[1])))

@@ -73,7 +73,7 @@ def dive(problem: Problem, mix: Mix | None, columns: Columns, shares: Sequence[S
         How many steps are taken.
     """
     cuts: Cuts = {}
-    known = columns.fitting()
+    known = list(columns.columns)
     have = tuple(stock.limit for stock in problem.stocks) if mix is None else mix
     for _ in range(STEPS[effort]):
         settled = _settle(problem, have, cuts, shares)

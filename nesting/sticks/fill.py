@@ -23,8 +23,8 @@ _FEW_STOCKS = 10
 # Equal sticks are moved to cheaper stock in so many lots.
 _LOTS = 50
 
-# Past this many units a subset-sum table is not worth its time.
-_FINEST = 200_000
+# A subset-sum table is no wider than this.
+_FINEST = 50_000
 
 
 def longest_first(sizes: Sequence[int], left: Sequence[int], length: int) -> Pattern:
@@ -40,8 +40,9 @@ def longest_first(sizes: Sequence[int], left: Sequence[int], length: int) -> Pat
 
 def fullest(sizes: Sequence[int], left: Sequence[int], length: int) -> Pattern:
     """Leave as little as possible; among equals prefer long items."""
-    if length > _FINEST:
-        return longest_first(sizes, left, length)
+    if length > _FINEST:  # on a coarser grid, rounded so that what fits there fits
+        grid = -(-length // _FINEST)
+        sizes, length = [-(-size // grid) for size in sizes], length // grid
     mask = (1 << (length + 1)) - 1
     items = [item for item in range(len(sizes) - 1, -1, -1) if left[item] and sizes[item] <= length]
     stages = [1]

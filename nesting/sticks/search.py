@@ -91,7 +91,7 @@ class Search:
             return plan
         mix = plan_mix(self.problem, plan)
         listed = Listing(self.problem, self._cuts, mix, "quick").run()
-        known = self._columns.fitting() if listed is None else listed
+        known = list(self._columns.columns) if listed is None else listed
         plan, interrupted = Tidy(self.problem, mix, sorted({*known, *plan})).run(plan, self.seed, self.effort)
         self.interrupted |= interrupted
         return plan
@@ -158,7 +158,7 @@ class Search:
         if self._packs < 0:
             return False
         listed = Listing(self.problem, self._cuts, mix, self.effort).run()
-        known = self._columns.fitting() if self._columns else []
+        known = list(self._columns.columns) if self._columns else []
         answer = pack(self.problem, mix, sorted(known) if listed is None else listed, self.seed, self.effort)
         self.interrupted |= answer.interrupted
         if answer.cuts is not None:
