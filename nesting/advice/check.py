@@ -44,7 +44,8 @@ def figure(value: float) -> str:
     """Write a figure to three digits, plainly: ``1290``, ``12.9``, ``0.0129``; never with an exponent."""
     if not isfinite(value) or value == 0:
         return f"{value:g}"
-    return f"{value:.{max(0, 2 - floor(log10(abs(value))))}f}" if abs(value) < 100 else f"{float(f'{value:.3g}'):.0f}"
+    text = f"{float(f'{value:.3g}'):.{max(0, 2 - floor(log10(abs(value))))}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 @dataclass(frozen=True, slots=True)

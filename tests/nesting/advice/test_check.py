@@ -90,7 +90,7 @@ def test_whole_pounds_survive_kilograms(pound: int) -> None:
 
 @pytest.mark.parametrize(
     ("value", "text"),
-    [(1290.4, "1290"), (12.94, "12.9"), (0.01294, "0.0129"), (99.96, "100.0"), (0.0, "0"), (150, "150")],
+    [(1290.4, "1290"), (12.94, "12.9"), (0.01294, "0.0129"), (99.96, "100"), (0.0, "0"), (150, "150")],
 )
 def test_figures_are_plain(value: float, text: str) -> None:
     assert figure(value) == text
