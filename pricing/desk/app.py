@@ -1,7 +1,7 @@
 """The web application: routes by noun, one place where errors become answers, and the guard around all."""
 
-from contextlib import asynccontextmanager
 from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from importlib.resources import files
 from typing import Final
 
@@ -12,8 +12,7 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
-from nesting.faults import FaultsFound
-from pricing.desk.call import BadRequestError, Call
+from pricing.desk.call import Call
 from pricing.desk.desk import Desk
 from pricing.desk.guard import Door, Guard
 from pricing.desk.pages import ROUTES
@@ -57,15 +56,7 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
     app = Starlette(
         routes=[Route("/static/{name}", asset), *ROUTES],
         middleware=[Middleware(Guard, door=door or Door())],
-        exception_handlers={
-            LookupError: _missing,
-            KeyError: _missing,
-            BadRequestError: _bad,
-            FaultsFound: _bad,
-            StoreError: _bad,
-            ValueError: _bad,
-            404: _missing,
-        },  # fmt: skip
+        exception_handlers={LookupError: _missing, ValueError: _bad, StoreError: _bad, 404: _missing},
         lifespan=lifespan,
     )
     app.state.desk = desk
@@ -80,6 +71,8 @@ def _answer(request: Request, status: int, title: str, text: str) -> Response:
 
 
 async def _missing(request: Request, error: Exception) -> Response:
+    if isinstance(error, KeyError | IndexError):  # a mistake of ours, not of whoever asks
+        raise error
     text = "There is nothing at this address." if not isinstance(error, LookupError) else f"{error.args[0]}."
     return _answer(request, 404, "Not found", str(text))
 

@@ -6,8 +6,9 @@ import socket
 import sys
 import webbrowser
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
-from threading import Timer
+from threading import Thread, Timer
 from typing import Final
 
 from pricing.desk.guard import Door
@@ -29,16 +30,11 @@ def data_folder() -> Path:
 def own_addresses() -> tuple[str, ...]:
     """Return the addresses by which other machines of the network reach this one."""
     found: list[str] = []
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        try:
-            probe.connect(("192.0.2.1", 9))  # nothing is sent; the system only says which address it would use
-            found.append(probe.getsockname()[0])
-        except OSError:
-            pass
-    try:
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe, suppress(OSError):
+        probe.connect(("192.0.2.1", 9))  # nothing is sent; the system only says which address it would use
+        found.append(probe.getsockname()[0])
+    with suppress(OSError):
         found += [str(each[4][0]) for each in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)]
-    except OSError:
-        pass
     return tuple(dict.fromkeys(address for address in found if not address.startswith("127.")))
 
 
@@ -99,10 +95,13 @@ def serve(
             tell(f"On a phone in the same network: http://{other}:{number}/{tail}")
         tell("Whoever has this address, key included, can read and change everything. It is not encrypted on the way.")
     tell(f"Everything is kept in {store.folder}. Stop with Ctrl-C.")
-    app = make_app(Desk(store), Door(frozenset(names), token))
+    desk = Desk(store)
+    Thread(target=desk.warm, name="warm", daemon=True).start()
+    app = make_app(desk, Door(frozenset(names), token))
     config = uvicorn.Config(
-        app, log_level="warning", timeout_graceful_shutdown=2, limit_concurrency=400, h11_max_incomplete_event_size=65_536,
-        access_log=False, server_header=False, http="h11", ws="none", lifespan="on",
+        app, log_level="warning", timeout_graceful_shutdown=2, limit_concurrency=400,
+        h11_max_incomplete_event_size=65_536, access_log=False, server_header=False, http="h11",
+        ws="none", lifespan="on",
     )  # fmt: skip
     if open_browser:
         opening = Timer(0.6, webbrowser.open, (address,))

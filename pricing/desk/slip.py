@@ -55,7 +55,8 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
         f"{quote.hours.quantize(Decimal('0.1'))} h",
     ]
     facts["effort"] = sheaf.answer.effort
-    gap = sum(each.cost - each.bound for each in (*build.layouts, *build.stick_plans))
+    gap = sum(plan.cost - plan.bound for plan in build.layouts)
+    gap += sum(plan.cost - plan.bound for plan in build.stick_plans)
     facts["gap"] = (
         "cutting plans proven cheapest"
         if not gap
@@ -83,7 +84,7 @@ def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
     ]
     rows += [_share(now, then, piece)] if piece else []
     weights = [format_weight(gross(quote.build), units, mark=True) for quote in (now, then)]
-    rows.append(Compared("Gross weight", *weights, "" if weights[0] == weights[1] else "changes"))
+    rows.append(Compared("Gross weight", weights[0], weights[1], "" if weights[0] == weights[1] else "changes"))
     rows.append(_count("Packages", len(travelling(now.build)), len(travelling(then.build))))
     rows.append(_count("Sheets", sheets(now.build), sheets(then.build)))
     one, other = _by_stock(now), _by_stock(then)
@@ -120,7 +121,7 @@ def _share(now: Quote, then: Quote, piece: str) -> Compared:
 
 def _size(now: Build, then: Build, piece: str) -> Compared:
     texts = [size_text(build, crates_of(build, piece)) for build in (now, then)]
-    return Compared(f"Packed size of {piece}", *texts, "" if texts[0] == texts[1] else "changes")
+    return Compared(f"Packed size of {piece}", texts[0], texts[1], "" if texts[0] == texts[1] else "changes")
 
 
 def crates_of(build: Build, piece: str) -> Sequence[Crate]:

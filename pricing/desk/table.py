@@ -108,6 +108,27 @@ def columns(headings: Sequence[str]) -> Mapping[str, int]:
     return found
 
 
+def with_cell(content: Content, piece: str, column: str, text: str) -> Content:
+    """Return the same job with one cell of a piece's row changed; a column that is missing is added.
+
+    Raises
+    ------
+    LookupError
+        When no row is of that piece.
+    """
+    places, headings = columns(content.headings), list(content.headings)
+    if column not in places:
+        headings.append(column)
+    at, own = places.get(column, len(headings) - 1), places.get("piece", -1)
+    rows = [[*row, *([""] * (len(headings) - len(row)))] for row in content.rows]
+    found = [row for row in rows if own >= 0 and " ".join(row[own].split()) == piece]
+    if not found:
+        raise LookupError(f"no piece {piece} in the table")
+    for row in found:
+        row[at] = text
+    return content.with_rows(tuple(headings), tuple(tuple(row) for row in rows))
+
+
 def pasted(text: str) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
     """Split pasted text into a heading and rows.
 

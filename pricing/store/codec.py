@@ -58,8 +58,8 @@ def decode(kind: Any, data: Any) -> Any:
     if kind in (date, datetime):
         return kind.fromisoformat(data)
     if is_dataclass(kind):
-        hints = _hints(kind)
         made: Any = kind
+        hints = _hints(made)
         return made(**{name: decode(hints[name], each) for name, each in data.items() if name in hints})
     if kind is Any or (kind in _PLAIN and isinstance(data, (int, float) if kind is float else kind)):
         return data

@@ -4,13 +4,13 @@ Write-ahead log, ``synchronous=FULL`` (the log reaches the disk before a write i
 """
 
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 from threading import RLock
 from typing import Any, Final
 
-from pricing.store.schema import MIGRATIONS
+from pricing.store.schema import MIGRATIONS, TABLES
 
 FILE: Final = "desk.sqlite"
 BACKUPS: Final = "backups"
@@ -122,6 +122,32 @@ class Database:
                 self._link.execute("COMMIT")
             finally:
                 self._depth = 0
+
+    def refill(self, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> None:
+        """Put other rows in place of all, in one transaction; :class:`StoreError` where they do not hold together."""
+        guards = self.rows("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+        try:
+            with self.writing() as link:
+                link.execute("PRAGMA defer_foreign_keys=ON")
+                for guard in guards:
+                    link.execute(f"DROP TRIGGER {guard['name']}")
+                for table in reversed(TABLES):
+                    link.execute(f"DELETE FROM {table}")  # noqa: S608 - our own names
+                for table in TABLES:
+                    self._fill(link, table, tables.get(table, ()))
+                for guard in guards:
+                    link.execute(guard["sql"])
+        except (sqlite3.DatabaseError, KeyError, TypeError) as error:
+            raise StoreError(f"the tables do not hold together: {error}; nothing was changed") from error
+
+    def _fill(self, link: sqlite3.Connection, table: str, rows: Sequence[Mapping[str, Any]]) -> None:
+        """Insert rows into an empty table."""
+        known = [column["name"] for column in link.execute(f"PRAGMA table_info({table})")]
+        for row in rows:
+            names = [name for name in row if name in known]
+            marks = ", ".join("?" * len(names))
+            query = f"INSERT INTO {table} ({', '.join(names)}) VALUES ({marks})"  # noqa: S608 - the table's own columns
+            link.execute(query, [row[name] for name in names])
 
     def close(self) -> None:
         """Close the file."""

@@ -1,4 +1,4 @@
-"""Quotes as they were sent: frozen with the order, the prices and rules, the cutting plans and the figures of that day."""
+"""Quotes as they were sent: frozen with order, prices and rules, cutting plans and the figures of that day."""
 
 import sqlite3
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""The rack of the store: offcuts on hand and which job takes them. Taking is one transaction, so nothing is sold twice."""
+"""The rack of the store: offcuts on hand and which job takes them. Taking is one transaction: none is sold twice."""
 
 import sqlite3
 from collections.abc import Mapping, Sequence

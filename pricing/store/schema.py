@@ -123,7 +123,7 @@ CREATE TABLE photos (
 MIGRATIONS: Final = (_FIRST, _SECOND)
 
 TABLES: Final = (
-    "documents", "revisions", "jobs", "quotes", "standings", "actuals", "plans", "offcuts", "takings", "shelf", "fetched",
-    "photos",
+    "documents", "revisions", "jobs", "quotes", "standings", "actuals", "plans", "offcuts", "takings", "shelf",
+    "fetched", "photos",
 )  # fmt: skip
 """Every table, those that others refer to first: the order in which an export can be read back."""

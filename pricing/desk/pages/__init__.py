@@ -3,7 +3,20 @@
 from starlette.routing import Route
 
 from pricing.desk.pages import (
-    artworks, crates, downloads, jobs, live, money, papers, photos, prices, rack, record, rules, sheets, yard,
+    artworks,
+    crates,
+    downloads,
+    jobs,
+    live,
+    money,
+    papers,
+    photos,
+    prices,
+    rack,
+    record,
+    rules,
+    sheets,
+    yard,
 )  # fmt: skip
 
 ROUTES: tuple[Route, ...] = tuple(

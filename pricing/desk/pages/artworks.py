@@ -75,13 +75,20 @@ def _marks(sheaf: Sheaf) -> dict[tuple[int, int], CellFault]:
 
 def _table(data: Any) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
     """Return heading and rows that a script sent."""
-    try:
-        headings, rows = data["headings"], data["rows"]
-        if not all(isinstance(cell, str) for row in (headings, *rows) for cell in row):
-            raise TypeError
-        return tuple(headings), tuple(tuple(row) for row in rows)
-    except (KeyError, TypeError):
-        raise BadRequestError("a table is a list of headings and a list of rows of text") from None
+    table = (
+        [data.get("headings"), *data["rows"]] if isinstance(data, dict) and isinstance(data.get("rows"), list) else []
+    )
+    if not table or not all(isinstance(row, list) and all(isinstance(cell, str) for cell in row) for row in table):
+        raise BadRequestError("a table is a list of headings and a list of rows of text")
+    return tuple(table[0]), tuple(tuple(row) for row in table[1:])
+
+
+def _whole(data: Any, name: str) -> int:
+    """Return a whole number that a script sent."""
+    value = data.get(name, 0)
+    if not isinstance(value, int) or value < 0:
+        raise BadRequestError(f"{name}: a whole number")
+    return value
 
 
 def save(call: Call) -> Response:
@@ -90,11 +97,11 @@ def save(call: Call) -> Response:
     document = call.desk.store.documents.get(job_paper(job))
     before = content_from(document.content)
     headings, rows = _table(data)
-    unseen = int(data.get("unseen", 0))
+    unseen = _whole(data, "unseen")
     if unseen and before.headings == headings:
         rows = (*rows, *before.rows[len(before.rows) - unseen :])
     content = before.with_rows(headings, rows)
-    return _save(call, content, int(data.get("revision", -1)), str(data.get("what") or "table edited")[:120])
+    return _save(call, content, _whole(data, "revision"), str(data.get("what") or "table edited")[:120])
 
 
 def _save(call: Call, content: Content, revision: int, what: str) -> Response:

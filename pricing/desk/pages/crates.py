@@ -1,1 +1,171 @@
-ROUTES: tuple[()] = ()
+"""Crates: each piece with its method and why, the crate's drawing, weight and checks; and another way, side by side."""
+
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from starlette.responses import Response
+from starlette.routing import Route
+
+from nesting.build import Build
+from nesting.crates.model import Crate
+from nesting.drawings.crate import crate_drawing
+from nesting.drawings.svg import to_svg
+from nesting.measure import format_length, format_weight
+from nesting.order import METHODS
+from nesting.shop_file import default_shop
+from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.content import Content
+from pricing.desk.desk import Sheaf
+from pricing.desk.pages.common import change_job, job_page
+from pricing.desk.rulebook import shop_rules, with_shop_rules
+from pricing.desk.slip import Compared, compare
+from pricing.desk.table import with_cell
+
+_ROOM: Final = (620.0, 420.0)
+
+
+@dataclass(frozen=True)
+class Trial:
+    """Another way to do a job, not saved.
+
+    Attributes
+    ----------
+    what : str
+        What is tried, for people.
+    rows : list of Compared
+        Both ways side by side; empty where it cannot be done.
+    why_not : tuple of str
+        Why it cannot be done.
+    address : str
+        Where it is kept, below the job's own address.
+    fields : dict
+        What is sent there.
+    """
+
+    what: str
+    rows: list[Compared]
+    why_not: tuple[str, ...]
+    address: str
+    fields: dict[str, str]
+
+
+def shown(call: Call) -> Response:
+    """Show the crates."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    if sheaf.answer is None:
+        return job_page(call, "crates.html", "crates", sheaf, crates=(), trial=None, methods=METHODS, rules=(), own={})
+    quote = sheaf.answer.quote
+    build = quote.build
+    asked = {artwork.piece: artwork.method for artwork in build.order.artworks}
+    crates = [_facts(sheaf, crate, asked) for crate in build.crates]
+    rules = [rule for rule in shop_rules(build.shop, default_shop()) if not rule.group.startswith("freight")]
+    return job_page(
+        call, "crates.html", "crates", sheaf, crates=crates, trial=trial(call, sheaf), methods=METHODS, rules=rules,
+        own={name: text for name, text in sheaf.content.rules.items() if any(name == rule.name for rule in rules)},
+    )  # fmt: skip
+
+
+def _facts(sheaf: Sheaf, crate: Crate, asked: dict[str, Any]) -> dict[str, Any]:
+    """Return what a crate's card shows."""
+    units = sheaf.content.units
+    sides = (crate.outside.width, crate.outside.height, crate.outside.depth)
+    pieces = list(dict.fromkeys(piece.partition("#")[0] for piece in crate.pieces))
+    worst = {verdict: sum(c.verdict == verdict for c in crate.checks) for verdict in ("fails", "watch", "ok", "info")}
+    return {
+        "crate": crate, "pieces": pieces, "asked": asked.get(pieces[0], "auto") if pieces else "auto",
+        "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
+        "weights": [format_weight(kg, units, mark=True) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg)],
+        "checks": [check.in_system(units) for check in crate.checks], "worst": worst,
+    }  # fmt: skip
+
+
+def trial(call: Call, sheaf: Sheaf) -> Trial | None:
+    """Work out the other way that the address asks for."""
+    piece, method = call.text("piece"), call.text("method")
+    rule, value = call.text("rule"), call.text("value", 200)
+    if piece and method:
+        tried, what = with_cell(sheaf.content, piece, "method", method), f"{piece} as {method}"
+        return tried_out(call, sheaf, tried, what, piece, ("method", {"piece": piece, "method": method}))
+    if rule and value:
+        tried = replace(sheaf.content, rules={**sheaf.content.rules, rule: value})
+        return tried_out(call, sheaf, tried, f"{rule} = {value}", "", ("rule", {"rule": rule, "value": value}))
+    return None
+
+
+def tried_out(
+    call: Call, sheaf: Sheaf, tried: Content, what: str, piece: str, keep: tuple[str, dict[str, str]]
+) -> Trial:
+    """Work another content through without saving it, and compare."""
+    other = call.desk.work(sheaf.row, sheaf.document, tried)
+    address, fields = keep
+    if sheaf.answer is None or other.answer is None:
+        return Trial(what, [], tuple(fault.text for fault in other.faults), address, fields)
+    return Trial(what, compare(sheaf.answer.quote, other.answer.quote, piece), (), address, fields)
+
+
+def method(call: Call) -> Response:
+    """Pack a piece by another method."""
+    piece, word = call.text("piece"), call.text("method")
+    if word not in METHODS:
+        raise BadRequestError(f"method: one of {', '.join(METHODS)}")
+    back = f"/jobs/{call.number('job')}/crates"
+    return change_job(call, lambda content: with_cell(content, piece, "method", word), f"{piece} as {word}", back)
+
+
+def rule(call: Call) -> Response:
+    """Give this job a rule of its own, or (without a value) the shop's again."""
+    name, text = call.text("rule"), call.text("value", 200)
+
+    def change(content: Content) -> Content:
+        kept = {key: value for key, value in content.rules.items() if key != name}
+        if not text:
+            return replace(content, rules=kept)
+        _, faults = with_shop_rules(default_shop(), {name: text})
+        if faults:
+            raise BadRequestError(f"{name}: {faults[0].accepted}")
+        return replace(content, rules={**kept, name: text})
+
+    return change_job(call, change, f"{name}: {text or 'as in the shop'}", f"/jobs/{call.number('job')}/crates")
+
+
+def _crate(build: Build, name: str) -> Crate:
+    """Return a crate; LookupError where there is none of that name."""
+    found = next((crate for crate in build.crates if crate.crate == name), None)
+    if found is None:
+        raise LookupError(f"there is no crate {name[:20]}")
+    return found
+
+
+def drawing(call: Call) -> Response:
+    """Draw a crate taken apart."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    if sheaf.answer is None:
+        raise LookupError("there is no crate yet")
+    crate = _crate(sheaf.answer.quote.build, call.request.path_params["crate"])
+    made = crate_drawing(crate, *_ROOM)
+    if made is None:
+        raise LookupError(f"nothing of {crate.crate} is drawn")
+    return Response(to_svg(made.scene), media_type="image/svg+xml")
+
+
+def named(call: Call) -> Response:
+    """Say what the numbers of a crate's drawing stand for."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    if sheaf.answer is None:
+        raise LookupError("there is no crate yet")
+    crate = _crate(sheaf.answer.quote.build, call.request.path_params["crate"])
+    made = crate_drawing(crate, *_ROOM)
+    roles = {placed.part: placed.role for placed in crate.placed}
+    names = [[name, roles.get(name, "rides inside")] for name in (made.names if made else ())]
+    return call.page(
+        "crate.html", crate=crate, names=names, job=sheaf.row, units=sheaf.content.units, here="", layers=crate.layers
+    )
+
+
+ROUTES = (
+    Route("/jobs/{job:int}/crates", endpoint(shown)),
+    Route("/jobs/{job:int}/method", endpoint(method), methods=["POST"]),
+    Route("/jobs/{job:int}/rule", endpoint(rule), methods=["POST"]),
+    Route("/jobs/{job:int}/crates/{crate}.svg", endpoint(drawing)),
+    Route("/jobs/{job:int}/crates/{crate}", endpoint(named)),
+)

@@ -8,11 +8,10 @@ from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
-from pricing.desk.desk import Sheaf
 from pricing.desk.pages.common import change_job, job_page
 from pricing.desk.rulebook import rate_rules
 from pricing.desk.studio import for_job, repriced
-from pricing.desk.table import columns
+from pricing.desk.table import with_cell
 from pricing.ladder import markup_and_margin
 from pricing.quote import Quote
 from pricing.rates_file import default_rates
@@ -28,20 +27,19 @@ def shown(call: Call) -> Response:
     """Show the quote."""
     sheaf = call.desk.sheaf(call.number("job"))
     quote = sheaf.answer.quote if sheaf.answer else None
-    return job_page(call, "money.html", "money", sheaf, quote=quote, **(_figures(sheaf, quote) if quote else {}))
+    return job_page(call, "money.html", "money", sheaf, quote=quote, **(_figures(quote) if quote else {}))
 
 
-def _figures(sheaf: Sheaf, quote: Quote) -> dict[str, Any]:
+def _figures(quote: Quote) -> dict[str, Any]:
     """Return what the page shows beside the quote itself."""
     rules = {rule.name: rule for rule in rate_rules(quote.rates, default_rates())}
     columns_used = [name for name in quote.shares[0].columns if any(share.columns[name] for share in quote.shares)]
     sections: dict[str, list[Any]] = {}
     for line in (*quote.lines, *quote.passed):
         sections.setdefault(line.section, []).append(line)
-    quantity = columns(sheaf.content.headings).get("quantity")
     return {
         "sections": sections, "levers": [rules[name] for name in LEVERS], "share_columns": columns_used,
-        "both": markup_and_margin(quote.rates.price), "quantity_column": quantity,
+        "both": markup_and_margin(quote.rates.price),
         "sales": {sale.piece: sale for sale in quote.sales},
     }  # fmt: skip
 
@@ -85,16 +83,7 @@ def quantity(call: Call) -> Response:
         raise BadRequestError("quantity: a whole number from 1 to 999")
 
     def change(content: Content) -> Content:
-        places = columns(content.headings)
-        headings, rows = list(content.headings), [list(row) for row in content.rows]
-        if "quantity" not in places:
-            headings.append("quantity")
-        at = places.get("quantity", len(headings) - 1)
-        for row in rows:
-            row += [""] * (len(headings) - len(row))
-            if row[places["piece"]].strip() == piece:
-                row[at] = str(count)
-        return content.with_rows(tuple(headings), tuple(tuple(row) for row in rows))
+        return with_cell(content, piece, "quantity", str(count))
 
     return change_job(call, change, f"{piece}: {count} copies", _back(call, "money"))
 

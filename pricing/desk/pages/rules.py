@@ -1,1 +1,113 @@
-ROUTES: tuple[()] = ()
+"""Shop: every rule and rate with its unit, range, meaning and source; real thickness of goods; where crates go."""
+
+from dataclasses import replace
+from typing import Any
+
+from starlette.responses import Response
+from starlette.routing import Route
+
+from nesting.faults import FaultsFound
+from nesting.measure import format_length_exact
+from nesting.shop_file import default_shop, rule_groups
+from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.pages.paper import paper_conflict, save_paper, step_paper
+from pricing.desk.rulebook import Rule, group_title, rate_rules, shop_rules
+from pricing.desk.studio import PLACES, RULES, ruled, studio_fields
+from pricing.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
+from pricing.rates_file import GROUPS as RATE_GROUPS
+from pricing.rates_file import default_rates
+from pricing.store import Conflict
+from pricing.table_file import csv_text
+
+
+def shown(call: Call) -> Response:
+    """Show rules, rates, goods and places."""
+    papers = call.desk.papers
+    shop, rates, rulings = papers.shop, papers.rates, papers.rulings
+    titles = {name: group_title(cls) for name, cls in rule_groups()}
+    titles |= {name: group_title(type(getattr(rates, name))) for name in RATE_GROUPS}
+    words, chosen = call.text("q").lower().split(), call.text("group", 80)
+    groups: dict[str, list[Rule]] = {}
+    for rule in (*shop_rules(shop, default_shop()), *rate_rules(rates, default_rates())):
+        about = f"{rule.name} {rule.label} {rule.facts.doc}".lower()
+        if all(word in about for word in words):
+            groups.setdefault(rule.group, []).append(rule)
+    is_open = {group: bool(words) or group == chosen for group in groups}
+    goods = [
+        (good, format_length_exact(good.thickness, mark=True), good.good in rulings.thickness)
+        for good in shop.goods
+        if good.form in ("sheet", "stick")
+    ]
+    return call.page(
+        "rules.html", here="rules", groups=groups, titles=titles, words=" ".join(words), is_open=is_open, rulings=rulings, goods=goods,
+        studio=[(name, getattr(shop.studio, name)) for name in studio_fields()], document=papers.document(RULES),
+        places=papers.places, places_document=papers.document(PLACES), columns=COLUMNS, cells=cells(papers.places),
+        profiles=[profile.name for profile in rates.freight],
+        history=call.desk.store.documents.history(RULES, 20),
+    )  # fmt: skip
+
+
+def cells(places: Destinations) -> list[list[str]]:
+    """Return the table of destinations as text, in the order of its columns."""
+    import csv
+    import io
+
+    rows = list(csv.reader(io.StringIO(destinations_csv(places))))
+    return rows[2:]
+
+
+def change(call: Call) -> Response:
+    """Change one rule, a thickness or a fact of the studio; an empty value brings the built-in one back."""
+    name, text = call.text("rule"), call.text("value", 400)
+    kind = call.text("kind") or "rules"
+    if kind not in ("rules", "studio", "thickness"):
+        raise BadRequestError("kind: rules, studio or thickness")
+    rulings = call.desk.papers.rulings
+    kept = {key: value for key, value in getattr(rulings, kind).items() if key != name}
+    known = studio_fields() if kind == "studio" else None
+    if known and name not in known:
+        raise BadRequestError(f"{name} is not known of a studio")
+    made = replace(rulings, **{kind: {**kept, name: text} if text else kept})
+    try:
+        ruled(made.text())
+    except FaultsFound as error:
+        fault = error.faults[0]
+        raise BadRequestError(f"{name}: “{text}” will not do. Write {fault.accepted}.") from None
+    return save_paper(call, RULES, made.text(), f"{name}: {text or 'as built in'}"[:120], "/rules")
+
+
+def step(call: Call) -> Response:
+    """Undo or redo."""
+    name = PLACES if call.text("paper") == PLACES else RULES
+    return step_paper(call, name, "/rules#places" if name == PLACES else "/rules")
+
+
+def place(call: Call) -> Response:
+    """Change, add or remove a destination."""
+    papers = call.desk.papers
+    old, rows = call.text("old"), cells(papers.places)
+    typed = [call.text(column, 200) for column in COLUMNS]
+    rows = [row for row in rows if row[0] != old] if call.text("remove") else _with(rows, old, typed)
+    text = csv_text(COLUMNS, [[cell.removeprefix("'") for cell in row] for row in rows])
+    made = destinations_from(text.encode(), "destinations", papers.rates)
+    what = f"{old or typed[0]} {'removed' if call.text('remove') else 'kept'}"
+    try:
+        papers.save_places(made, based_on=call.number("revision"), what=what)
+    except Conflict as conflict:
+        return paper_conflict(call, conflict, what, "/rules#places")
+    return call.go("/rules#places")
+
+
+def _with(rows: list[list[str]], old: str, typed: list[str]) -> list[list[Any]]:
+    """Return the rows with one changed, or added."""
+    if old:
+        return [typed if row[0] == old else row for row in rows]
+    return [*rows, typed]
+
+
+ROUTES = (
+    Route("/rules", endpoint(shown)),
+    Route("/rules", endpoint(change), methods=["POST"]),
+    Route("/rules/step", endpoint(step), methods=["POST"]),
+    Route("/rules/place", endpoint(place), methods=["POST"]),
+)

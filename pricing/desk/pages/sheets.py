@@ -1,1 +1,218 @@
-ROUTES: tuple[()] = ()
+"""Sheets: every layout to scale with its parts explained, use and proof; what comes off the rack and goes to it."""
+
+import json
+from collections.abc import Mapping
+from typing import Any, Final
+
+from markupsafe import Markup
+from starlette.responses import Response
+from starlette.routing import Route
+
+from nesting.build import gather
+from nesting.drawings.cut_order import order_cuts
+from nesting.drawings.scene import POINT
+from nesting.drawings.sheet import fitting_scale, sheet_drawing
+from nesting.drawings.stick import stick_scene
+from nesting.drawings.svg import to_svg
+from nesting.measure import format_length
+from nesting.sheets import Layout, Offcut, PartLeaf
+from nesting.sticks import StickPlan
+from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.desk import Sheaf
+from pricing.desk.pages.common import job_page
+from pricing.money import from_cents, show
+from pricing.offcuts import new_offcuts
+from pricing.quote import Quote
+from pricing.rack import RackOffcut
+
+_WIDTH, _HEIGHT = 720.0, 420.0
+_MOST: Final = 60
+"""Layouts drawn on one page; the rest are in the packet."""
+
+
+def shown(call: Call) -> Response:
+    """Show the layouts."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    if sheaf.answer is None:
+        return job_page(call, "sheets.html", "sheets", sheaf, quote=None)
+    quote = sheaf.answer.quote
+    rack = call.desk.store.rack
+    return job_page(
+        call, "sheets.html", "sheets", sheaf, quote=quote, goods=goods(sheaf), sticks=sticks(quote),
+        parts_json=part_json(quote), wants=from_rack(quote), taken=rack.taken(sheaf.row.id),
+        leaves=leaves(call, sheaf, quote), left=[each for each in rack.all() if each.from_job == sheaf.row.id],
+    )  # fmt: skip
+
+
+def goods(sheaf: Sheaf) -> list[dict[str, Any]]:
+    """Return every sheet good with its drawn layouts."""
+    if sheaf.answer is None:
+        return []
+    quote = sheaf.answer.quote
+    found, room = [], _MOST
+    for layout in quote.build.layouts:
+        good = quote.build.shop.good(layout.good)
+        drawn = [_sheet(layout, number) for number in range(len(layout.sheets[:room]))]
+        room = max(0, room - len(drawn))
+        found.append(
+            {
+                "title": good.title, "good": good.good, "layouts": drawn, "hidden": len(layout.sheets) - len(drawn),
+                "count": sum(each.repeat for each in layout.sheets), "use": round(100 * layout.use),
+                "proof": proof(layout.cost, layout.bound, quote.currency),
+                "effort": sheaf.answer.efforts.get(layout.good, "quick"),
+            }
+        )  # fmt: skip
+    return found
+
+
+def proof(cost: int, bound: int, currency: str) -> str:
+    """Say how good a plan is proven to be."""
+    if cost == bound:
+        return "cheapest, proven"
+    return f"at most {show(from_cents(cost - bound), currency)} above the cheapest"
+
+
+def _sheet(layout: Layout, number: int) -> dict[str, Any]:
+    """Return what is said of one layout; its drawing is asked for when it comes into sight."""
+    each = layout.sheets[number]
+    pieces = list(each.pieces(layout.kerf))
+    names = [leaf.part for *_, leaf in pieces if isinstance(leaf, PartLeaf)]
+    area = each.sheet.length * each.sheet.width
+    used = sum(dx * dy for _, _, dx, dy, leaf in pieces if isinstance(leaf, PartLeaf))
+    kept = sum(dx * dy for _, _, dx, dy, leaf in pieces if isinstance(leaf, Offcut))
+    return {
+        "number": number + 1, "stock": each.sheet.name, "repeat": each.repeat, "rack": each.sheet.source == "rack",
+        "names": list(dict.fromkeys(names)), "use": round(100 * used / area), "kept": round(100 * kept / area),
+        "ratio": (720, max(1, round(720 * each.sheet.width / each.sheet.length))),
+    }  # fmt: skip
+
+
+def drawing(call: Call) -> Response:
+    """Draw one layout of a good, or one stick."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    good, number = call.text("good"), call.number("number")
+    if sheaf.answer is None:
+        raise LookupError("there is no plan yet")
+    quote = sheaf.answer.quote
+    for layout in quote.build.layouts:
+        if layout.good == good and 1 <= number <= len(layout.sheets):
+            return Response(_drawn(quote, layout, number - 1), media_type="image/svg+xml")
+    for plan in quote.build.stick_plans:
+        if plan.good == good and 1 <= number <= len(plan.sticks):
+            return Response(_stick(quote, plan, number - 1), media_type="image/svg+xml")
+    raise LookupError("there is no such layout")
+
+
+def _drawn(quote: Quote, layout: Layout, number: int) -> str:
+    each = layout.sheets[number]
+    scale = fitting_scale(each.sheet.length, each.sheet.width, _WIDTH * POINT, _HEIGHT * POINT)
+    steps = order_cuts(each.sheet, each.cuts, layout.kerf)
+    grain = quote.build.shop.good(layout.good).grain
+    drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=quote.build.order.units, grain=grain)
+    return to_svg(drawn.scene)
+
+
+def _stick(quote: Quote, plan: StickPlan, number: int) -> str:
+    _, wanted, _ = gather(quote.build.crates)
+    lengths = {part.name: part.length for part in wanted.get(plan.good, [])}
+    stick = plan.sticks[number]
+    scale = fitting_scale(stick.stick.length, 1, _WIDTH * POINT, POINT)
+    return to_svg(stick_scene(stick, lengths, plan.kerf, scale=scale, units=quote.build.order.units))
+
+
+def sticks(quote: Quote) -> list[dict[str, Any]]:
+    """Return every stick good with its layouts."""
+    return [
+        {
+            "title": quote.build.shop.good(plan.good).title, "good": plan.good, "count": plan.count,
+            "sticks": [{"stock": stick.stick.name, "repeat": stick.repeat} for stick in plan.sticks[:_MOST]],
+            "proof": proof(plan.cost, plan.bound, quote.currency),
+        }
+        for plan in quote.build.stick_plans
+    ]  # fmt: skip
+
+
+def parts(quote: Quote) -> dict[str, dict[str, str]]:
+    """Return what is to be said of each part under the pointer."""
+    units, found = quote.build.order.units, {}
+    mark = "in" if units == "inch" else "mm"
+    for crate in quote.build.crates:
+        roles = {placed.part: placed.role for placed in crate.placed}
+        for part in crate.parts:
+            size = f"{format_length(part.length, units)} × {format_length(part.width, units)} {mark}"
+            found[part.name] = {
+                "crate": crate.crate, "method": crate.method, "role": roles.get(part.name, ""), "size": size,
+                "count": str(part.count), "pieces": ", ".join(crate.pieces),
+                "grain": "must run with the grain" if part.grain == "length" else "may be turned",
+            }  # fmt: skip
+    return found
+
+
+def part_json(quote: Quote) -> Markup:
+    """Return the facts of all parts as JSON that may stand inside a page."""
+    text = json.dumps(parts(quote), ensure_ascii=False)
+    for mark, escaped in (("<", "\\u003c"), (">", "\\u003e"), ("&", "\\u0026")):
+        text = text.replace(mark, escaped)
+    return Markup(text)  # noqa: S704 - nothing in it can end the element that holds it
+
+
+def from_rack(quote: Quote) -> Mapping[str, int]:
+    """Return what the plans cut from the rack, by offcut."""
+    found: dict[str, int] = {}
+    for layout in quote.build.layouts:
+        for each in layout.sheets:
+            if each.sheet.source == "rack":
+                found[each.sheet.name] = found.get(each.sheet.name, 0) + each.repeat
+    for plan in quote.build.stick_plans:
+        for stick in plan.sticks:
+            if stick.stick.source == "rack":
+                found[stick.stick.name] = found.get(stick.stick.name, 0) + stick.repeat
+    return found
+
+
+def leaves(call: Call, sheaf: Sheaf, quote: Quote) -> tuple[RackOffcut, ...]:
+    """Return the offcuts that the plans leave, named so that no offcut on the rack bears the name."""
+    prefix = f"R{sheaf.row.id}"
+    first = call.desk.store.rack.free_name(f"{prefix}-")
+    return tuple(
+        RackOffcut(f"{prefix}-{number}", o.good, o.length, o.width, o.value, o.count)
+        for number, o in enumerate(new_offcuts(quote, prefix), start=first)
+    )
+
+
+def take(call: Call) -> Response:
+    """Take from the rack what the plans cut from it, all or nothing."""
+    job = call.number("job")
+    sheaf = call.desk.sheaf(job)
+    if call.text("back") == "1":
+        call.desk.store.rack.take(job, {})
+    elif sheaf.answer is None:
+        raise BadRequestError("there is no plan yet")
+    else:
+        call.desk.store.rack.take(job, from_rack(sheaf.answer.quote))
+    return call.go(f"/jobs/{job}/sheets")
+
+
+def put(call: Call) -> Response:
+    """Put what the plans leave on the rack, once the sheets are cut."""
+    job = call.number("job")
+    sheaf = call.desk.sheaf(job)
+    if sheaf.answer is None:
+        raise BadRequestError("there is no plan yet")
+    if any(each.from_job == job for each in call.desk.store.rack.all()):
+        raise BadRequestError("the offcuts of this job are on the rack already")
+    some = bool(call.text("some"))
+    chosen = [o for o in leaves(call, sheaf, sheaf.answer.quote) if not some or call.text(f"keep {o.name}")]
+    place = call.text("place", 80)
+    call.desk.store.rack.put(
+        [RackOffcut(o.name, o.good, o.length, o.width, o.value, o.count, place) for o in chosen], from_job=job
+    )
+    return call.go(f"/jobs/{job}/sheets")
+
+
+ROUTES = (
+    Route("/jobs/{job:int}/sheets", endpoint(shown)),
+    Route("/jobs/{job:int}/drawing.svg", endpoint(drawing)),
+    Route("/jobs/{job:int}/take", endpoint(take), methods=["POST"]),
+    Route("/jobs/{job:int}/put", endpoint(put), methods=["POST"]),
+)

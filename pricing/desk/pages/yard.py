@@ -1,1 +1,116 @@
-ROUTES: tuple[()] = ()
+"""Yard: the buying list to tick off on a phone, and what to do when the yard has none of something."""
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from starlette.responses import Response
+from starlette.routing import Route
+
+from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.content import Content
+from pricing.desk.desk import Sheaf
+from pricing.desk.pages.common import change_job, job_page
+from pricing.desk.pages.crates import Trial, tried_out
+from pricing.desk.studio import alternatives
+from pricing.quote import Quote
+from pricing.tables import buying
+
+
+def shown(call: Call) -> Response:
+    """Show the list."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    if sheaf.answer is None:
+        return job_page(call, "yard.html", "yard", sheaf, quote=None, trial=_trial(call, sheaf))
+    quote = sheaf.answer.quote
+    rows = buying(quote)
+    fetched = call.desk.store.jobs.fetched(sheaf.row.id)
+    suppliers: dict[str, list[Any]] = {}
+    for row in rows:
+        suppliers.setdefault(row.price.supplier if row.price else "", []).append(row)
+    kg = sum((Decimal(str(row.kg_each)) * row.bought for row in rows), Decimal(0))
+    done = sum(fetched.get(row.stock) == row.bought for row in rows)
+    over = [(stock, count) for stock, count in fetched.items() if count and stock not in {row.stock for row in rows}]
+    return job_page(
+        call, "yard.html", "yard", sheaf, quote=quote, suppliers=suppliers, fetched=fetched, kg=kg, done=done,
+        count=len(rows), trial=_trial(call, sheaf), over=over, stand_ins=_stand_ins(quote),
+        sizes={row.stock: _sizes(quote, row.good, sheaf.content, row.stock) for row in rows},
+    )  # fmt: skip
+
+
+def _stand_ins(quote: Quote) -> dict[str, list[tuple[str, str]]]:
+    """Return for every good what could stand in for it, with its title."""
+    shop = quote.build.shop
+    return {
+        good: [(name, shop.good(name).title) for name in alternatives(shop, good)]
+        for good in {row.good for row in quote.takeoff.rows}
+    }
+
+
+def _sizes(quote: Quote, good: str, content: Content, stock: str) -> list[str]:
+    """Return the other sizes of a good that are to be had."""
+    return [
+        size.stock
+        for size in quote.build.shop.good(good).sizes
+        if size.stock != stock and size.stock not in content.missing
+    ]
+
+
+def without(call: Call, content: Content) -> Content:
+    """Return the job without a stock, and with a stand-in for its good if one is named."""
+    stock, instead = call.text("none"), call.text("instead")
+    row = call.desk.papers.book.by_stock.get(stock)
+    if row is None:
+        raise BadRequestError(f"there is no {stock} in the price book")
+    made = replace(content, missing=tuple(dict.fromkeys((*content.missing, stock))))
+    return replace(made, swaps={**made.swaps, row.good: instead}) if instead else made
+
+
+def _trial(call: Call, sheaf: Sheaf) -> Trial | None:
+    """Work out the job without what the yard has none of."""
+    stock, instead = call.text("none"), call.text("instead")
+    if not stock:
+        return None
+    what = f"without {stock}" + (f", {instead} instead" if instead else "")
+    fields = {"none": stock, "instead": instead}
+    return tried_out(call, sheaf, without(call, sheaf.content), what, "", ("swap", fields))
+
+
+def swap(call: Call) -> Response:
+    """Cut the job from something else."""
+    stock, instead = call.text("none"), call.text("instead")
+    what = f"the yard had no {stock}" + (f": {instead} instead" if instead else "")
+    return change_job(call, lambda content: without(call, content), what, f"/jobs/{call.number('job')}/yard")
+
+
+def had(call: Call) -> Response:
+    """Take a stock, or a stand-in, back: the yard has it after all."""
+    stock, good = call.text("stock"), call.text("good")
+
+    def change(content: Content) -> Content:
+        return replace(
+            content,
+            missing=tuple(each for each in content.missing if each != stock),
+            swaps={old: new for old, new in content.swaps.items() if old != good},
+        )
+
+    return change_job(call, change, f"{stock or good} is to be had after all", f"/jobs/{call.number('job')}/yard")
+
+
+def tick(call: Call) -> Response:
+    """Tick a line off, or take the tick back."""
+    job, stock = call.number("job"), call.text("stock")
+    try:
+        count = Decimal(call.text("count", 20) or "0")
+    except ArithmeticError:
+        raise BadRequestError("count: a number") from None
+    call.desk.store.jobs.fetch(job, stock, count if count.is_finite() and count > 0 else Decimal(0))
+    return call.json({"kept": True}) if call.wants_json else call.go(f"/jobs/{job}/yard")
+
+
+ROUTES = (
+    Route("/jobs/{job:int}/yard", endpoint(shown)),
+    Route("/jobs/{job:int}/swap", endpoint(swap), methods=["POST"]),
+    Route("/jobs/{job:int}/had", endpoint(had), methods=["POST"]),
+    Route("/jobs/{job:int}/tick", endpoint(tick), methods=["POST"]),
+)

@@ -1,0 +1,97 @@
+"""A supplier's price list held against the price book: what it changes, and what of it is not known here."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+
+from nesting.faults import Faults
+from pricing.desk.studio import repriced
+from pricing.pricebook import Price, PriceBook
+from pricing.table_file import TableRow, table_from
+
+_STOCK = ("stock", "item", "article", "product", "code", "what")
+_PRICE = ("price", "unit price", "price each", "each", "net price", "net")
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """One price that the list changes."""
+
+    stock: str
+    before: Decimal
+    after: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierList:
+    """What a supplier's list says.
+
+    Attributes
+    ----------
+    changed : tuple of Offered
+        Prices that differ.
+    same : int
+        How many are as in the book.
+    unknown : tuple of str
+        What the book does not have.
+    """
+
+    changed: tuple[Offered, ...]
+    same: int
+    unknown: tuple[str, ...]
+
+
+def read_list(file: str, data: bytes, book: PriceBook) -> SupplierList:
+    """Read a list: one column of what is sold, by the stock names of the price book or their sizes, one of prices.
+
+    Raises
+    ------
+    nesting.faults.FaultsFound
+        Every price that cannot be read, or that the columns are not there, or another currency than the book's.
+    """
+    table = table_from(data, file)
+    faults = Faults(file)
+    stock_column = next((name for name in _STOCK if name in table.headings), None)
+    price_column = next((name for name in _PRICE if name in table.headings), None)
+    if stock_column is None or price_column is None:
+        missing = "stock" if stock_column is None else "price"
+        faults.add(None, missing, "", f"a column {missing}; this list has {', '.join(table.headings)}")
+    faults.stop_if_any()
+    known = {row.stock.casefold(): row for row in book.rows}
+    changed, unknown, same = [], [], 0
+    for each in table.rows:
+        name, text = each.get(stock_column or ""), each.get(price_column or "")
+        row = known.get(name.casefold())
+        _check_currency(each, book, faults)
+        if row is None:
+            unknown.append(name)
+            continue
+        try:
+            after = repriced(row, text).price
+        except ValueError:
+            faults.add(each.row, price_column, text, "an amount such as 58.00, without a currency sign")
+            continue
+        same += after == row.price
+        if after != row.price:
+            changed.append(Offered(row.stock, row.price, after))
+    faults.stop_if_any()
+    return SupplierList(tuple(changed), same, tuple(dict.fromkeys(unknown)))
+
+
+def _check_currency(each: TableRow, book: PriceBook, faults: Faults) -> None:
+    code = each.get("currency").upper()
+    if code and code != book.currency:
+        faults.add(each.row, "currency", code, f"{book.currency}, the price book's currency")
+
+
+def with_prices(book: PriceBook, prices: Mapping[str, str], on: date, supplier: str = "") -> PriceBook:
+    """Return the book with new prices of a day; breaks keep what they take off, in proportion."""
+
+    def renewed(row: Price) -> Price:
+        text = prices.get(row.stock)
+        if text is None:
+            return row
+        return replace(repriced(row, text), priced=on, supplier=supplier or row.supplier)
+
+    return replace(book, rows=tuple(map(renewed, book.rows)), invented=False)
