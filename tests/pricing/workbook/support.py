@@ -46,6 +46,12 @@ def sample(name: str) -> Quote:
     return work(order, in_office(office), on=DAY, effort="quick", number="Q-001")
 
 
+@cache
+def written(name: str) -> bytes:
+    """Return the workbook of a sample order's quote."""
+    return workbook_bytes(sample(name))
+
+
 def in_office(office: Office) -> Office:
     """Return an office with taxes, places, and a rack with offcuts and opened boxes."""
     rates = office.rates

@@ -27,6 +27,7 @@ from tests.pricing.workbook.support import (
     opened,
     recalculated,
     sample,
+    written,
 )
 
 pytestmark = pytest.mark.office
@@ -110,7 +111,7 @@ def other_rates(was: Quote) -> tuple[dict[str, Any], Quote]:
 
 def test_a_planted_wrong_value_is_kept_or_replaced_as_told(office: str, tmp_path: Path) -> None:
     was = sample("small_sale.csv")
-    wrong = {"planted": planted(workbook_bytes(was), was.total)}
+    wrong = {"planted": planted(written("small_sale.csv"), was.total)}
     (tmp_path / "kept").mkdir()
     kept = recalculated(office, wrong, tmp_path / "kept", mode=1)["planted"]
     assert str(named(opened(kept, values=True))["quote_total"]) == WRONG
@@ -122,7 +123,7 @@ def test_a_planted_wrong_value_is_kept_or_replaced_as_told(office: str, tmp_path
 def test_samples_and_changes_recalculated(office: str, tmp_path: Path) -> None:
     """Every total of the samples as written, with ten prices changed, with every rate changed, all to the cent."""
     wanted = {name.split(".")[0]: sample(name) for name in SAMPLES}
-    files = {name: workbook_bytes(was) for name, was in wanted.items()}
+    files = {name.split(".")[0]: written(name) for name in SAMPLES}
     big = wanted["gallery_consignment"]
     for name, (cells, new) in {"prices": ten_prices(big), "rates": other_rates(big)}.items():
         assert new.total != big.total

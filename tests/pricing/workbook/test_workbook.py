@@ -13,7 +13,7 @@ from pricing.quote import quote as priced
 from pricing.workbook import workbook_bytes, write_workbook
 from pricing.workbook.binder import FIXED_AND_LIVE, TABS
 from pricing.workbook.page import clean
-from tests.pricing.workbook.support import DAY, differences, generated, named, opened, sample, table
+from tests.pricing.workbook.support import DAY, differences, generated, named, opened, sample, table, written
 
 NAMES = ("small_sale.csv", "gallery_consignment.csv", "giant_panel.toml", "metric_pair.xlsx")
 _CELL = re.compile(r"\$?[A-Z]{1,3}\$?\d+")
@@ -22,7 +22,7 @@ _CELL = re.compile(r"\$?[A-Z]{1,3}\$?\d+")
 @pytest.mark.parametrize("name", NAMES)
 def test_cached_values_are_the_quotes(name: str) -> None:
     quote = sample(name)
-    assert differences(workbook_bytes(quote), quote) == []
+    assert differences(written(name), quote) == []
 
 
 def test_cached_values_of_generated_orders_are_the_quotes() -> None:
@@ -31,12 +31,11 @@ def test_cached_values_of_generated_orders_are_the_quotes() -> None:
 
 
 def test_pages_stand_in_order() -> None:
-    assert tuple(opened(workbook_bytes(sample("small_sale.csv")), values=False).sheetnames) == TABS
+    assert tuple(opened(written("small_sale.csv"), values=False).sheetnames) == TABS
 
 
 def test_the_same_quote_gives_the_same_bytes() -> None:
-    quote = sample("small_sale.csv")
-    assert workbook_bytes(quote) == workbook_bytes(quote)
+    assert workbook_bytes(sample("small_sale.csv")) == written("small_sale.csv")
 
 
 def test_written_whole(tmp_path: Path) -> None:
@@ -48,7 +47,7 @@ def test_written_whole(tmp_path: Path) -> None:
 
 def test_every_sum_is_a_formula() -> None:
     """What a total is made of can be followed down to cells that are typed; none of the sums is typed itself."""
-    formulas = named(opened(workbook_bytes(sample("gallery_consignment.csv")), values=False))
+    formulas = named(opened(written("gallery_consignment.csv"), values=False))
     sums = [
         name
         for name in formulas
@@ -60,7 +59,7 @@ def test_every_sum_is_a_formula() -> None:
 
 
 def test_every_formula_has_a_value_and_none_is_an_error() -> None:
-    content = workbook_bytes(sample("gallery_consignment.csv"))
+    content = written("gallery_consignment.csv")
     formulas, values = opened(content, values=False), opened(content, values=True)
     count = 0
     for tab in TABS:
@@ -76,7 +75,7 @@ def test_every_formula_has_a_value_and_none_is_an_error() -> None:
 
 
 def test_inputs_have_readable_names_and_a_ground_of_their_own() -> None:
-    book = opened(workbook_bytes(sample("gallery_consignment.csv")), values=False)
+    book = opened(written("gallery_consignment.csv"), values=False)
     for name in (
         "markup_rate", "contingency_rate", "overhead_rate", "discount_rate", "minimum_charge", "round_to",
         "sales_tax_rate", "commission_rate", "insurance_rate", "price_ply_23_32_4x8", "needed_ply_23_32_4x8",
@@ -90,7 +89,7 @@ def test_inputs_have_readable_names_and_a_ground_of_their_own() -> None:
 
 def test_markup_and_margin_are_both_shown() -> None:
     """25 % markup is 20 % margin (calculation: 0.25 / 1.25)."""
-    values = named(opened(workbook_bytes(sample("small_sale.csv")), values=True))
+    values = named(opened(written("small_sale.csv"), values=True))
     assert values["markup_rate"] == pytest.approx(0.25)
     assert values["margin_rate"] == pytest.approx(0.2)
 
@@ -124,7 +123,7 @@ def test_text_from_the_order_is_never_a_formula() -> None:
 def test_sheets_to_buy_are_told_for_each_good() -> None:
     """The Buying page says how many sheets of each stock to fetch: what the layouts take, less the rack."""
     quote = sample("gallery_consignment.csv")
-    sheet = opened(workbook_bytes(quote), values=True)["Buying"]
+    sheet = opened(written("gallery_consignment.csv"), values=True)["Buying"]
     told = {
         row[4]: row[1] for row in sheet.iter_rows(values_only=True) if row[0] == "☐" and isinstance(row[1], int | float)
     }
@@ -136,7 +135,7 @@ def test_sheets_to_buy_are_told_for_each_good() -> None:
 
 def test_one_piece_is_looked_up_with_its_reasons() -> None:
     quote = sample("gallery_consignment.csv")
-    values = opened(workbook_bytes(quote), values=True)["Shares"]
+    values = opened(written("gallery_consignment.csv"), values=True)["Shares"]
     texts = [str(cell) for row in values.iter_rows(max_row=22, values_only=True) for cell in row if cell is not None]
     first = quote.shares[0]
     assert first.piece in texts
@@ -146,7 +145,7 @@ def test_one_piece_is_looked_up_with_its_reasons() -> None:
 
 
 def test_it_says_what_is_fixed_and_what_is_live() -> None:
-    book = opened(workbook_bytes(sample("small_sale.csv")), values=True)
+    book = opened(written("small_sale.csv"), values=True)
     for tab in ("Buying", "Cut list", "Sheets", "Costs", "Assumptions"):
         assert any(FIXED_AND_LIVE in str(cell.value) for row in book[tab].iter_rows() for cell in row), tab
 
@@ -154,7 +153,7 @@ def test_it_says_what_is_fixed_and_what_is_live() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_page_is_set_up_for_paper(name: str) -> None:
     quote = sample(name)
-    book = opened(workbook_bytes(quote), values=False)
+    book = opened(written(name), values=False)
     paper = "9" if quote.build.order.units == "metric" else "1"
     for tab in TABS:
         sheet: Worksheet = book[tab]
@@ -171,7 +170,7 @@ def test_every_page_is_set_up_for_paper(name: str) -> None:
 
 def test_each_layout_has_a_picture_on_paper_of_its_own() -> None:
     quote = sample("gallery_consignment.csv")
-    sheet: Any = opened(workbook_bytes(quote), values=False)["Sheets"]
+    sheet: Any = opened(written("gallery_consignment.csv"), values=False)["Sheets"]
     layouts = [each for layout in quote.build.layouts for each in layout.sheets]
     assert len(sheet._images) == len(layouts)  # noqa: SLF001 - openpyxl has no other way to count pictures
     assert len(sheet.row_breaks.brk) >= len(layouts)
@@ -179,6 +178,6 @@ def test_each_layout_has_a_picture_on_paper_of_its_own() -> None:
 
 def test_shares_table_sums_to_the_total() -> None:
     quote = sample("gallery_consignment.csv")
-    rows = table(opened(workbook_bytes(quote), values=True)["Shares"], "Piece", "Total")
+    rows = table(opened(written("gallery_consignment.csv"), values=True)["Shares"], "Piece", "Total")
     assert len(rows) == len(quote.shares)
     assert round(sum(row["Total"] for row in rows.values()), 2) == float(quote.total)
