@@ -13,6 +13,7 @@ from nesting.crates.model import Box, Drill
 from nesting.crates.mounting import Cleat, Screw, mounting_case, piece_screw, pilot_text, spread
 from nesting.crates.registry import Reason, Refused, reason
 from nesting.crates.seams import Interval
+from nesting.goods import Good
 from nesting.measure import INCH, format_length, format_weight
 
 if TYPE_CHECKING:
@@ -138,7 +139,7 @@ def _blocks(shell: "Shell", cleat: Cleat, gussets: Sequence[Box]) -> int:
     """
     shop, bench = shell.packing.shop, shell.bench
     rules, t = shop.cleats, shell.frame.thickness
-    good = shop.good(rules.block_good)
+    good = _block_good(shell)
     width = min(rules.block_width, cleat.length // 3 // shop.joinery.snap * shop.joinery.snap)
     count = max(2, -(-cleat.length // rules.block_spacing) + 1)
     on_rail = cleat.hung.y == shop.frame.larger_by // 2
@@ -146,7 +147,7 @@ def _blocks(shell: "Shell", cleat: Cleat, gussets: Sequence[Box]) -> int:
     taken = [(g.x - width // 2, g.x + g.dx + width - width // 2) for g in gussets]
     low, high = cleat.x + width // 2, cleat.x + cleat.length - width + width // 2
     middles = spread(low, high, count, width, taken, 1) or spread(low, high, 2, width, taken, 1) or []
-    screw = longest_hidden(rules.screws, shop, good, shell.held[-1])
+    screw = longest_hidden(rules.piece_screws, shop, good, shell.held[-1])
     for at in middles:
         box = Box(at - width // 2, foot, shell.back_inside, width, cleat.y - foot, good.thickness)
         bench.panel("setting-block", good.good, box, "setting block", flat="z", along="y")
@@ -158,6 +159,18 @@ def _blocks(shell: "Shell", cleat: Cleat, gussets: Sequence[Box]) -> int:
         pilot_text(screw, shell.packing.units),
     )
     return len(middles)
+
+
+def _block_good(shell: "Shell") -> Good:
+    """Choose the setting blocks' good: one that the crate uses anyway, so that no sheet is bought for a few blocks.
+
+    It is thinner than the cleat, so that the blocks clear the piece, and at least half as thick, so that the cleat has
+    a ledge to stand on. Where neither back nor lid is, the shop's rule says which good.
+    """
+    shop = shell.packing.shop
+    cleat = shop.good(shop.cleats.good).thickness
+    used = [good for good in (shell.held[-1], shop.good(shop.frame.lid)) if cleat <= 2 * good.thickness < 2 * cleat]
+    return max(used, key=lambda good: good.thickness, default=shop.good(shop.cleats.block_good))
 
 
 def _too_heavy(hung: Hung, count: int, screw: Screw, shell: "Shell") -> Reason:

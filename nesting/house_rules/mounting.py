@@ -107,7 +107,7 @@ class CleatRules(Checked):
     block_good: str = rule(
         "ply-15/32",
         unit="word",
-        doc="Good of the setting blocks: thinner than the cleat, so that they clear the piece.",
+        doc="Good of the setting blocks where neither back nor lid is thinner than the cleat and half as thick.",
     )
     block_width: int = rule(3 * INCH, unit="length", low=INCH, high=8 * INCH, doc="Width of a setting block.")
     block_height: int = rule(
