@@ -136,7 +136,7 @@ def rate_rules(rates: Rates, built_in: Rates) -> Iterator[Rule]:
 
 def group_title(cls: type[Any]) -> str:
     """Return the first line of a group's docstring."""
-    return (cls.__doc__ or "").strip().splitlines()[0]
+    return (cls.__doc__ or "").strip().splitlines()[0].replace("``", "")
 
 
 def with_shop_rules(shop: Shop, changes: Mapping[str, str]) -> tuple[Shop, list[Fault]]:

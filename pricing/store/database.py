@@ -67,8 +67,9 @@ class Database:
                 f"{self.path} was written by a later version of this program (its version is {self.version}, "
                 f"known are {len(migrations)}); update the program"
             )
+        fresh = not self.version
         for number in range(self.version + 1, len(migrations) + 1):
-            if number > 1:
+            if not fresh:
                 self.back_up(f"before-{number}")
             script = f"BEGIN IMMEDIATE;\n{migrations[number - 1]}\nPRAGMA user_version={number};\nCOMMIT;"
             try:
@@ -115,11 +116,10 @@ class Database:
             self._depth = 1
             try:
                 yield self._link
+                self._link.execute("COMMIT")  # may itself be refused, by a deferred key
             except BaseException:
                 self._link.execute("ROLLBACK")
                 raise
-            else:
-                self._link.execute("COMMIT")
             finally:
                 self._depth = 0
 

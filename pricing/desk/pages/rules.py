@@ -39,8 +39,9 @@ def shown(call: Call) -> Response:
         if good.form in ("sheet", "stick")
     ]
     return call.page(
-        "rules.html", here="rules", groups=groups, titles=titles, words=" ".join(words), is_open=is_open, rulings=rulings, goods=goods,
-        studio=[(name, getattr(shop.studio, name)) for name in studio_fields()], document=papers.document(RULES),
+        "rules.html", here="rules", groups=groups, titles=titles, words=" ".join(words), is_open=is_open,
+        rulings=rulings, goods=goods, studio=[(name, getattr(shop.studio, name)) for name in studio_fields()],
+        document=papers.document(RULES),
         places=papers.places, places_document=papers.document(PLACES), columns=COLUMNS, cells=cells(papers.places),
         profiles=[profile.name for profile in rates.freight],
         history=call.desk.store.documents.history(RULES, 20),

@@ -1,0 +1,39 @@
+"""Small orders and desks that the tests of the desk share."""
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import Final
+
+from nesting.intake import order_from_rows, read_order
+from pricing.job import work
+from pricing.office import Office
+from pricing.quote import Quote
+
+DAY: Final = date(2026, 11, 25)
+SAMPLES: Final = Path(__file__).parents[3] / "sample_orders"
+HEADINGS: Final = ("piece", "title", "width", "height", "depth", "weight", "method", "destination")
+ROWS: Final = (
+    ("A-01", "First", "30", "30", "1 1/2", "18 lb", "auto", "Harbour Gallery"),
+    ("A-02", "Second", "36", "48", "1 1/2", "33 lb", "auto", "Hillside Gallery"),
+)
+"""Two pieces of an invented studio."""
+
+
+def twelve() -> tuple[tuple[str, ...], ...]:
+    """Return twelve pieces of differing sizes: the order that the promise of speed is about."""
+    sizes = [(18 + 3 * n, 24 + 2 * n) for n in range(12)]
+    return tuple(
+        (f"B-{n:02d}", f"Work {n}", str(w), str(h), "1 1/2", "", "auto", "Harbour Gallery")
+        for n, (w, h) in enumerate(sizes, start=1)
+    )
+
+
+def quick_quote(rows: Sequence[Sequence[str]] = ROWS, effort: str = "quick") -> Quote:
+    """Return a quote of a small order, worked without the desk."""
+    return work(order_from_rows([HEADINGS, *rows]), Office(), on=DAY, effort=effort)
+
+
+def gallery() -> Quote:
+    """Return a quote of the sample consignment."""
+    return work(read_order(SAMPLES / "gallery_consignment.csv"), Office(), on=DAY, effort="quick")

@@ -1,0 +1,76 @@
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from pricing.store import Store
+
+
+def test_jobs_are_found_by_any_of_their_words(store: Store) -> None:
+    spring = store.jobs.add("Spring show", "Harbour Gallery")
+    store.jobs.add("Autumn fair", "Harbour Gallery")
+    store.jobs.note(spring, pieces=2, total="USD 1.00", words="G-01 Salt Meadow 100%")
+    assert [job.name for job in store.jobs.find("harbour")] == ["Autumn fair", "Spring show"]
+    assert [job.name for job in store.jobs.find("salt harbour")] == ["Spring show"]
+    assert [job.name for job in store.jobs.find("100%")] == ["Spring show"], "marks of LIKE are plain text"
+    assert store.jobs.find("1_0%") == []
+
+
+def test_a_job_put_away_is_off_the_list_and_comes_back(store: Store) -> None:
+    job = store.jobs.add("Spring show")
+    store.jobs.archive(job)
+    assert store.jobs.find() == []
+    assert [each.id for each in store.jobs.find(archived=True)] == [job]
+    store.jobs.archive(job, away=False)
+    assert [each.id for each in store.jobs.find()] == [job]
+    assert (store.jobs.count(), store.jobs.count(archived=True)) == (1, 0)
+
+
+def test_standing_is_the_latest_step_that_was_not_taken_out(store: Store) -> None:
+    job = store.jobs.add("Spring show")
+    assert store.jobs.get(job).standing == "draft"
+    store.jobs.stand(job, "accepted", date(2026, 11, 20))
+    paid = store.jobs.stand(job, "deposit", date(2026, 11, 21), Decimal("500.00"), "half")
+    assert store.jobs.get(job).standing == "deposit"
+    assert store.jobs.standings(job)[-1].amount == Decimal("500.00")
+    store.jobs.remove("standings", job, paid)
+    assert store.jobs.get(job).standing == "accepted"
+    store.jobs.remove("standings", job, paid, gone=False)
+    assert store.jobs.get(job).standing == "deposit"
+
+
+def test_actuals_are_kept_and_can_come_back(store: Store) -> None:
+    job = store.jobs.add("Spring show")
+    entry = store.jobs.add_actual(job, "hours", date(2026, 11, 20), "hour bench", Decimal("2.5"))
+    store.jobs.add_actual(job, "receipt", date(2026, 11, 19), "Yard", Decimal("310.20"))
+    assert [each.what for each in store.jobs.actuals(job)] == ["Yard", "hour bench"]
+    store.jobs.remove("actuals", job, entry)
+    assert [each.what for each in store.jobs.actuals(job)] == ["Yard"]
+    store.jobs.remove("actuals", job, entry, gone=False)
+    assert len(store.jobs.actuals(job)) == 2
+
+
+def test_an_entry_of_another_job_is_not_touched(store: Store) -> None:
+    one, other = store.jobs.add("One"), store.jobs.add("Other")
+    entry = store.jobs.add_actual(one, "hours", date(2026, 11, 20), "hour bench", Decimal(1))
+    with pytest.raises(LookupError):
+        store.jobs.remove("actuals", other, entry)
+
+
+def test_ticks_and_photos(store: Store) -> None:
+    job = store.jobs.add("Spring show")
+    store.jobs.fetch(job, "ply-3/8 4x8", Decimal(9))
+    assert store.jobs.fetched(job) == {"ply-3/8 4x8": Decimal(9)}
+    store.jobs.fetch(job, "ply-3/8 4x8", Decimal(0))
+    assert store.jobs.fetched(job) == {}
+    store.jobs.keep_photo(job, "G-01", b"picture")
+    assert (store.jobs.photo(job, "G-01"), store.jobs.photographed(job)) == (b"picture", frozenset({"G-01"}))
+    store.jobs.keep_photo(job, "G-01", None)
+    assert store.jobs.photo(job, "G-01") is None
+
+
+def test_a_job_that_is_not_there_is_said(store: Store) -> None:
+    with pytest.raises(LookupError, match="no job 7"):
+        store.jobs.get(7)
+    with pytest.raises(LookupError):
+        store.jobs.archive(7)

@@ -1,0 +1,57 @@
+"""A kill at any moment loses nothing that was acknowledged: a process is killed again and again while it saves."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from pricing.store import Store
+from pricing.store.documents import Document
+
+SAVES = 200
+_WRITER = """
+import sys
+from pathlib import Path
+from pricing.store import Store
+store = Store(Path(sys.argv[1]))
+for number in range(int(sys.argv[2]), int(sys.argv[3])):
+    store.documents.save("job:1", f"content {number} " + "x" * 3000, based_on=number, what=f"save {number}")
+    print(number + 1, flush=True)
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="SIGKILL is a signal of POSIX systems")
+def test_nothing_acknowledged_is_lost_by_a_kill(tmp_path: Path) -> None:
+    """200 saves; the writer is killed with SIGKILL at a different moment each time until all are done."""
+    told = kills = 0
+    waits = (0.0, 0.011, 0.023, 0.004, 0.037, 0.016, 0.008, 0.029)
+    while told < SAVES:
+        document = _stored(tmp_path)
+        assert document.revision in (told, told + 1), "one save may be written and not told of, never the reverse"
+        if document.revision:
+            assert document.content == f"content {document.revision - 1} " + "x" * 3000
+        told = document.revision
+        arguments = [sys.executable, "-c", _WRITER, str(tmp_path), str(told), str(SAVES)]
+        with subprocess.Popen(arguments, stdout=subprocess.PIPE, text=True) as writer:
+            assert writer.stdout is not None
+            if first := writer.stdout.readline():
+                told = int(first)
+            time.sleep(waits[kills % len(waits)])
+            if kills < 12:
+                writer.send_signal(signal.SIGKILL)
+                kills += 1
+            for line in writer.stdout:
+                told = int(line)
+    assert kills >= 5
+    assert _stored(tmp_path).revision == SAVES
+
+
+def _stored(folder: Path) -> Document:
+    with closing(Store(folder)) as store:
+        assert store.database.rows("PRAGMA integrity_check")[0][0] == "ok"
+        return store.documents.get("job:1")
