@@ -1,8 +1,7 @@
 """Batches: orders of thousands of parts, laid a few sheets at a time, so that time grows in line with the parts.
 
-Each batch takes a fair sample of all that is left, a little more than its sheets can hold, and keeps the fullest
-sheets that the compiled search makes of it; a sheet that can be cut again from what is left is cut again at once,
-half as often as it could be. The last batch takes what remains. This is the sheet-by-sheet way of sequential value
+Each batch takes a fair sample of all that is left, several times what its sheets can hold, and keeps the fullest
+sheets that the compiled search makes of it; each of them is cut as often as what is left allows. The last batch takes what remains. This is the sheet-by-sheet way of sequential value
 correction (Cui, Zhong and Yao 2015, doi:10.1016/j.ejor.2014.12.014) with fair samples in the place of corrected
 values. Nothing is guaranteed about the cost.
 """
@@ -18,9 +17,9 @@ from nesting.sheets.search import Search, scramble
 from nesting.sheets.solution import Placed, Solution
 
 # Parts of one batch, at most and about; steps of its search; and how much more it takes than its sheets hold.
-_PARTS = 90
-_STEPS = 10_000
-_SURPLUS = 2.7
+_PARTS = 120
+_STEPS = 20_000
+_SURPLUS = 3.5
 
 
 def in_batches(run: Run) -> None:
@@ -36,22 +35,23 @@ def in_batches(run: Run) -> None:
     number = 0
     late: list[BaseException] = []
     while any(left):
-        try:
-            run.check()
-        except (CutOff, KeyboardInterrupt) as stop:
-            late.append(stop)
-        run.report("batches", 1 - sum(left) / total)
         number += 1
         last = sum(left) <= _PARTS * 3 // 2
         demand = left if last else _sample(left, run.seed + number)
-        made = _batch(run, demand, limits, number, 1 if late else _STEPS, last=last)
+        try:
+            if not late:
+                run.check()
+                run.report("batches", 1 - sum(left) / total)
+            made = _batch(run, demand, limits, number, 1 if late else _STEPS, last=last)
+        except (CutOff, KeyboardInterrupt) as stop:
+            late.append(stop)
+            continue
         if not made:
             return
-        for stock, pattern, repeat in made.sheets:
+        for stock, pattern, _ in made.sheets:
             held = contents(pattern)
             again = min(left[t] // n for t, n in held.items())
-            times = min(max(repeat, again if last else (again + 1) // 2), limits[stock])
-            times = min(times, again)
+            times = min(again, limits[stock])
             if times <= 0:
                 continue
             for t, n in held.items():

@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 # Past this many parts the plain fillers would be slower than the compiled search.
 _PLAIN = 150
 
+# Past this many parts a round has fewer steps, since each takes longer.
+_ROOMY = 400
+
 # Past this many parts an order is laid in batches.
 _MANY = 1000
 
@@ -150,7 +153,7 @@ def _search(run: Run) -> None:
         if run.proven():
             return
         run.report("search", number / settings.rounds)
-        _drive(run, search, settings.steps)
+        _drive(run, search, min(settings.steps, settings.steps * _ROOMY // run.problem.total))
         if run.proven():
             return
         if run.best is not None and sum(n for _, _, n in run.best.sheets) > 2:
