@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any, Final
 
 from nesting.advice.cushion import CushionRules
 from nesting.advice.estimate import EstimateRules
@@ -13,18 +14,40 @@ from nesting.advice.mounting import MountingRules
 from nesting.goods import Good
 from nesting.house_rules import BattenRules, CleatRules, FrameRules, JoineryRules, MethodRules, PassageRules, SawRules
 from nesting.packing_rules import CartonRules, CaseRules, CureRules, TravelRules, WrapRules
+from nesting.print_rules import LabelRules
+
+TERMS: Final = ("", "consigned", "sold")
+"""On which terms a work travels; empty where nobody said."""
+
+
+def _told(default: str, doc: str) -> str:
+    """Make a field of the studio with what it means, which the shop file repeats."""
+    made: Any = field(default=default, metadata={"told": doc})
+    return made  # type: ignore[no-any-return]  # dataclasses.field is typed as the value, too
 
 
 @dataclass(frozen=True, slots=True)
 class Studio:
-    """Who sends the quote; shown on papers that leave the house."""
+    """Who sends the quote; shown on papers that leave the house.
 
-    name: str = "Our Studio (invented)"
-    address: str = ""
-    phone: str = ""
-    email: str = ""
-    country: str = "US"
-    time_zone: str = "America/New_York"
+    The last four fields stand on papers for a border where an order's own columns ``origin``, ``tariff``, ``terms`` and
+    ``reason`` say nothing. What is empty in both is left on the paper as a line to write on.
+    """
+
+    name: str = _told("Our Studio (invented)", "As it stands on quotes and papers.")
+    address: str = _told("", "Street and town, on one line.")
+    phone: str = _told("", "For whoever opens a crate and has a question.")
+    email: str = _told("", "The same in writing.")
+    country: str = _told("US", "Two capital letters (ISO 3166-1); a destination elsewhere lies across a border.")
+    time_zone: str = _told("America/New_York", "Of pours and dates, by its name in the IANA time zone database.")
+    origin: str = _told("", "Country in which your works are made, for customs.")
+    tariff: str = _told("", "Tariff heading of your works, as your customs broker gave it to you.")
+    terms: str = _told("", "consigned or sold, or empty: on which terms works travel.")
+    reason: str = _told("", "Why works go abroad, such as exhibition or sale.")
+
+    def __post_init__(self) -> None:
+        if self.terms not in TERMS:
+            raise ValueError(f"terms: found {self.terms}; accepted: consigned, sold, or nothing")
 
 
 class MissingGoodError(KeyError):
@@ -65,6 +88,7 @@ class Shop:
     carton: CartonRules = field(default_factory=CartonRules)
     travel: TravelRules = field(default_factory=TravelRules)
     case: CaseRules = field(default_factory=CaseRules)
+    labels: LabelRules = field(default_factory=LabelRules)
 
     @cached_property
     def by_name(self) -> Mapping[str, Good]:

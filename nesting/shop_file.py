@@ -106,7 +106,11 @@ def shop_text(shop: Shop | None = None) -> str:
         '# Lengths are text with a unit: "1/8 in", "2 1/4 in", "18 mm".',
         "",
         "[studio]",
-        *(f"{each.name} = {_toml(getattr(shop.studio, each.name))}" for each in fields(Studio)),
+        *(
+            line
+            for each in fields(Studio)
+            for line in (f"# {each.metadata['told']}", f"{each.name} = {_toml(getattr(shop.studio, each.name))}")
+        ),
     ]
     for name, cls in rule_groups():
         lines += ["", f"[{name}]"]
@@ -242,7 +246,7 @@ def _studio(table: Any, file: str, faults: list[Fault]) -> Studio:
     try:
         return Studio(**values)
     except ValueError as error:
-        faults.append(_fault(file, "studio", str(error), "a studio that can be reached"))
+        faults.append(_fault(file, "studio", str(error), "words that the comments in the shop file name"))
         return Studio()
 
 

@@ -15,15 +15,14 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from nesting.drawings.panels import Panel, Tree, panels
-from nesting.measure import FOOT
+from nesting.house_rules import SawRules
 from nesting.sheets import Sheet, Trim
 
 Action = Literal["trim", "rip", "crosscut"]
 Edge = Literal["left", "right", "bottom", "top"]
 
-HANDLE_AREA = 20 * FOOT * FOOT
-"""A panel up to this, a little over half a 4 x 8 ft sheet, is small enough for one person to handle: 45 lb of plywood
-sold as 3/4 in, under the load constant of 51 lb of the Revised NIOSH Lifting Equation. The limit is our own habit."""
+HANDLE_AREA = SawRules().panel_area
+"""A panel up to this, a little over half a 4 x 8 ft sheet, suits one person, unless the shop says else."""
 
 _LOW: dict[str, Edge] = {"rip": "bottom", "cross": "left"}
 _HIGH: dict[str, Edge] = {"rip": "top", "cross": "right"}
@@ -133,6 +132,7 @@ class _Bench:
 
     sheet: Sheet
     kerf: int
+    handle: int = HANDLE_AREA
     runs: list[_Run] = field(default_factory=list)
     steps: list[CutStep] = field(default_factory=list)
     hidden: Counter[tuple[str, int]] = field(default_factory=Counter)
@@ -206,7 +206,7 @@ class _Bench:
 
     def halving(self) -> _Choice | None:
         """Return the cut that halves the largest panel best, or None where all are small enough or have no such cut."""
-        large = [run for run in self.runs if run.high > run.low and run.area(run.low, run.high) > HANDLE_AREA]
+        large = [run for run in self.runs if run.high > run.low and run.area(run.low, run.high) > self.handle]
         if not large:
             return None
         run = max(large, key=lambda r: (r.area(r.low, r.high), -r.stage.x, -r.stage.y))
@@ -275,7 +275,7 @@ def _trims(sheet: Sheet) -> Iterator[tuple[Edge, int, tuple[float, float, float,
         yield "top", trim.top, (trim.left, top, right, top)
 
 
-def order_cuts(sheet: Sheet, cuts: Tree, kerf: int) -> tuple[CutStep, ...]:
+def order_cuts(sheet: Sheet, cuts: Tree, kerf: int, handle: int = HANDLE_AREA) -> tuple[CutStep, ...]:
     """Put the cuts of a sheet in order.
 
     Parameters
@@ -286,6 +286,8 @@ def order_cuts(sheet: Sheet, cuts: Tree, kerf: int) -> tuple[CutStep, ...]:
         Its cut tree.
     kerf : int
         What each cut eats.
+    handle : int
+        Area of the largest panel that one person handles; what is larger is broken down first.
 
     Returns
     -------
@@ -293,7 +295,7 @@ def order_cuts(sheet: Sheet, cuts: Tree, kerf: int) -> tuple[CutStep, ...]:
         Every cut once; empty where the sheet is used whole.
     """
     root = panels(sheet, cuts, kerf)
-    bench = _Bench(sheet, kerf)
+    bench = _Bench(sheet, kerf, handle)
     for stage in _stages(root):
         bench.hidden.update(_settings(stage))
     trims = list(_trims(sheet))

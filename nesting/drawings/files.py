@@ -28,7 +28,7 @@ def drawings(build: Build, units: UnitSystem | None = None) -> dict[str, Scene]:
     for layout in build.layouts:
         good = build.shop.by_name.get(layout.good)
         for number, each in enumerate(layout.sheets, start=1):
-            steps = order_cuts(each.sheet, each.cuts, layout.kerf)
+            steps = order_cuts(each.sheet, each.cuts, layout.kerf, build.shop.saw.panel_area)
             scale = fitting_scale(each.sheet.length, each.sheet.width, _WIDTH * POINT, _HEIGHT * POINT)
             grain = bool(good and good.grain)
             drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=shown, grain=grain)

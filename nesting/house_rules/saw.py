@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from nesting.house_rules.checked import Checked
-from nesting.measure import INCH
+from nesting.measure import FOOT, INCH
 from nesting.rules import rule
 
 _EIGHTH = INCH // 8
@@ -46,3 +46,16 @@ class SawRules(Checked):
         high=48 * INCH,
         doc="... if it is at least this wide.",
     )
+    panel_sq_ft: float = rule(
+        20.0,
+        unit="sq ft",
+        low=2.0,
+        high=200.0,
+        doc="A panel up to this is handled by one person; the first cuts of a sheet break down what is larger.",
+        source="our habit: 45 lb of plywood sold as 3/4 in, under the 51 lb of the Revised NIOSH Lifting Equation",
+    )
+
+    @property
+    def panel_area(self) -> int:
+        """The same area on the exact grid, for putting cuts in order; it decides no fit."""
+        return round(self.panel_sq_ft * FOOT * FOOT)

@@ -66,6 +66,53 @@ def packet_scenes(job: Job, progress: Progress = silent) -> list[Scene]:
     return [draft.scene(number, len(drafts), job.name) for number, draft in enumerate(drafts, start=1)]
 
 
+def packet_bytes(
+    build: Build,
+    *,
+    paper: PaperName = "letter",
+    units: UnitSystem | Literal[""] = "",
+    buying: tuple[BuyingLine, ...] | None = None,
+    papers: tuple[TravelPapers, ...] | None = None,
+    labels: LabelSheet | None = None,
+    progress: Progress | None = None,
+) -> bytes:
+    """Return the shop packet of a build as one PDF.
+
+    Parameters
+    ----------
+    build : Build
+        What is made.
+    paper : {"letter", "a4"}
+        Of every page.
+    units : {"inch", "metric"}
+        Of every figure; the order's own when not given.
+    buying : tuple of BuyingLine, optional
+        The buying list by supplier; made from the build, without suppliers, when not given.
+    papers : tuple of TravelPapers, optional
+        What is known for the papers that travel, a set for each destination; made from the order, with lines to write
+        on, when not given.
+    labels : LabelSheet, optional
+        Rows, columns and margins of the label paper; the shop's own when not given.
+    progress : Progress, optional
+        Told about pages.
+
+    Raises
+    ------
+    ValueError
+        For a paper that is not known.
+    """
+    from nesting.drawings.pdf import to_pdf  # loaded here: it takes a quarter of a second
+
+    told = progress or silent
+    job = Job(build, paper_named(paper), units or build.order.units, buying, papers, labels)
+    scenes = packet_scenes(job, told)
+
+    def written(stage: str, fraction: float, note: str = "") -> None:
+        told(stage, _DRAWING + (1 - _DRAWING) * fraction, note)
+
+    return to_pdf(scenes, title=f"Shop packet: {job.name}", count=len(scenes), progress=written)
+
+
 def write_packet(
     build: Build,
     path: Path,
@@ -73,35 +120,11 @@ def write_packet(
     paper: PaperName = "letter",
     units: UnitSystem | Literal[""] = "",
     buying: tuple[BuyingLine, ...] | None = None,
-    papers: TravelPapers | None = None,
+    papers: tuple[TravelPapers, ...] | None = None,
     labels: LabelSheet | None = None,
     progress: Progress | None = None,
-) -> int:
-    """Write the shop packet of a build as one PDF.
-
-    Parameters
-    ----------
-    build : Build
-        What is made.
-    path : Path
-        The file, replaced whole; its folder must exist.
-    paper : {"letter", "a4"}
-        Of every page.
-    units : {"inch", "metric"}
-        Of every figure; the order's own when not given.
-    buying : tuple of BuyingLine, optional
-        The buying list by supplier; made from the build, without suppliers, when not given.
-    papers : TravelPapers, optional
-        What the studio knows for the papers that travel.
-    labels : LabelSheet, optional
-        Rows, columns and margins of the label paper.
-    progress : Progress, optional
-        Told about pages.
-
-    Returns
-    -------
-    int
-        Number of pages.
+) -> None:
+    """Write the shop packet as a file, replaced whole; see :func:`packet_bytes`.
 
     Raises
     ------
@@ -110,22 +133,5 @@ def write_packet(
     OSError
         When the file cannot be written; an old one is then untouched.
     """
-    from nesting.drawings.pdf import to_pdf  # loaded here: it takes a quarter of a second
-
-    told = progress or silent
-    job = Job(
-        build,
-        paper_named(paper),
-        units or build.order.units,
-        buying,
-        papers or TravelPapers(),
-        labels or LabelSheet(),
-    )
-    scenes = packet_scenes(job, told)
-
-    def written(stage: str, fraction: float, note: str = "") -> None:
-        told(stage, _DRAWING + (1 - _DRAWING) * fraction, note)
-
-    data = to_pdf(scenes, title=f"Shop packet: {job.name}", count=len(scenes), progress=written)
+    data = packet_bytes(build, paper=paper, units=units, buying=buying, papers=papers, labels=labels, progress=progress)
     replace_file(path, data)
-    return len(scenes)

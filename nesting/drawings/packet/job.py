@@ -10,7 +10,11 @@ from typing import Literal
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.drawings.packet.paper import PAPERS, Paper, PaperName
+from nesting.drawings.scene import POINT
 from nesting.measure import UnitSystem, format_length, format_weight
+from nesting.print_rules import LabelRules
+
+Terms = Literal["", "consigned", "sold"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,8 @@ class BuyingLine:
         Anything a buyer should know, a price included.
     kg : float
         Weight of the line, all units together.
+    amount : str
+        Shown instead of the count where no whole units are bought, such as a length off a roll.
     """
 
     supplier: str
@@ -37,6 +43,7 @@ class BuyingLine:
     count: int
     note: str = ""
     kg: float = 0.0
+    amount: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,23 +55,44 @@ class Party:
 
 
 @dataclass(frozen=True, slots=True)
-class TravelPapers:
-    """What the studio knows for the papers that travel; whatever is empty is left as a line to write on.
+class Stated:
+    """What the studio states of one piece for a border; whatever is empty is stated nowhere.
 
     Attributes
     ----------
+    origin : str
+        Country in which it was made.
+    tariff : str
+        Tariff heading, as typed by the studio.
+    terms : {"", "consigned", "sold"}
+        On which terms it travels.
+    """
+
+    origin: str = ""
+    tariff: str = ""
+    terms: Terms = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TravelPapers:
+    """What is known for the papers of one destination; whatever is empty is left as a line to write on.
+
+    Attributes
+    ----------
+    destination : str
+        Name of the place, in the papers' titles; may be empty.
+    pieces : tuple of str
+        The pieces (copies' names) that go there.
     number, date : str
         Of the papers, as the studio writes them.
     sender, receiver : Party
         Who sends, and who receives.
     border : bool
         Whether the goods cross a border, and a pro-forma invoice is wanted.
-    origin : str
-        Country in which the works were made.
-    tariff : str
-        Tariff heading, as typed by the studio.
-    terms : {"", "consigned", "sold"}
-        On which terms the works travel.
+    origin, tariff, terms : str
+        What :class:`Stated` says, where it is the same of all pieces.
+    stated : mapping of str to Stated
+        What differs from piece to piece.
     currency : str
         Of the values.
     values : mapping of str to str
@@ -75,6 +103,8 @@ class TravelPapers:
         Why the goods travel.
     """
 
+    destination: str = ""
+    pieces: tuple[str, ...] = ()
     number: str = ""
     date: str = ""
     sender: Party = Party()
@@ -82,7 +112,8 @@ class TravelPapers:
     border: bool = False
     origin: str = ""
     tariff: str = ""
-    terms: Literal["", "consigned", "sold"] = ""
+    terms: Terms = ""
+    stated: Mapping[str, Stated] = field(default_factory=dict)
     currency: str = ""
     values: Mapping[str, str] = field(default_factory=dict)
     total: str = ""
@@ -107,6 +138,14 @@ class LabelSheet:
         if not (1 <= self.rows <= 30 and 1 <= self.columns <= 8):
             raise ValueError(f"a label sheet has 1 to 30 rows and 1 to 8 columns, not {self.rows} x {self.columns}")
 
+    @classmethod
+    def of(cls, rules: LabelRules) -> "LabelSheet":
+        """Return the label sheet of a shop's rules."""
+        top, side, row_gap, column_gap = (
+            length / POINT for length in (rules.top, rules.side, rules.row_gap, rules.column_gap)
+        )
+        return cls(rules.rows, rules.columns, top or None, side or None, row_gap, column_gap)
+
 
 @dataclass(frozen=True)
 class Job:
@@ -116,8 +155,18 @@ class Job:
     paper: Paper = PAPERS["letter"]
     units: UnitSystem = "inch"
     buying: tuple[BuyingLine, ...] | None = None
-    papers: TravelPapers = TravelPapers()
-    labels: LabelSheet = LabelSheet()
+    papers: tuple[TravelPapers, ...] | None = None
+    labels: LabelSheet | None = None
+
+    @property
+    def label_sheet(self) -> LabelSheet:
+        """The label paper: as handed in, else the shop's own."""
+        return self.labels or LabelSheet.of(self.build.shop.labels)
+
+    @property
+    def sets(self) -> tuple[TravelPapers, ...]:
+        """The papers that travel, one set for each destination."""
+        return plain_papers(self.build) if self.papers is None else self.papers
 
     @property
     def name(self) -> str:
@@ -145,6 +194,16 @@ class Job:
     def travelling(self) -> tuple[Crate, ...]:
         """Crates that travel by themselves, not inside another."""
         return tuple(crate for crate in self.build.crates if crate.inside_of is None)
+
+
+def plain_papers(build: Build) -> tuple[TravelPapers, ...]:
+    """Return papers for each destination of an order, in the order in which it names them, with nothing else known."""
+    pieces: dict[str, list[str]] = {}
+    for work in build.order.copies():
+        pieces.setdefault(work.destination or "", []).append(work.piece)
+    return tuple(
+        TravelPapers(destination=place, pieces=tuple(names), receiver=Party(place)) for place, names in pieces.items()
+    )
 
 
 def paper_named(name: PaperName) -> Paper:

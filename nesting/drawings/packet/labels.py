@@ -109,7 +109,7 @@ def labels(job: Job) -> Iterator[Label]:
 
 def label_pages(job: Job) -> Iterator[Draft]:
     """Yield label sheets; nothing but labels is on them, so that they print on plain label paper."""
-    sheet, paper = job.labels, job.paper
+    sheet, paper = job.label_sheet, job.paper
     top = paper.margin / POINT if sheet.top is None else sheet.top
     side = paper.margin / POINT if sheet.side is None else sheet.side
     width = (paper.width / POINT - 2 * side - sheet.column_gap * (sheet.columns - 1)) / sheet.columns

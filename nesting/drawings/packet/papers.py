@@ -1,8 +1,10 @@
-"""Papers that travel: a condition report for each piece, the consignment list, and a pro-forma invoice for a border."""
+"""Papers that travel, one set for each destination: consignment list, pro-forma invoice, condition reports."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
-from nesting.drawings.packet.job import Job, Party
+from nesting.crates.model import Crate
+from nesting.drawings.packet.job import Job, Party, Stated, TravelPapers
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.words import said
 from nesting.order import Artwork
@@ -14,13 +16,44 @@ _RECEIVED = "Received complete and as in the condition reports:"
 
 
 def paper_pages(job: Job) -> Iterator[Draft]:
-    """Yield all papers."""
-    yield from _consignment(job)
-    if job.papers.border:
-        yield from _invoice(job)
+    """Yield all papers, destination by destination."""
     carrier = carriers(job)
-    for artwork in job.build.order.copies():
-        yield from _condition(job, artwork, carrier.get(artwork.piece, ""))
+    works = {work.piece: work for work in job.build.order.copies()}
+    for papers in job.sets:
+        parcel = Parcel(job, papers, tuple(works[piece] for piece in papers.pieces), carrier)
+        yield from _consignment(parcel)
+        if papers.border:
+            yield from _invoice(parcel)
+        for work in parcel.works:
+            yield from _condition(job, work, carrier.get(work.piece, ""))
+
+
+@dataclass(frozen=True)
+class Parcel:
+    """What goes to one destination.
+
+    Attributes
+    ----------
+    works : tuple of Artwork
+        Single pieces, in the order of the order.
+    carrier : mapping of str to str
+        Which crate each piece travels in.
+    """
+
+    job: Job
+    papers: TravelPapers
+    works: tuple[Artwork, ...]
+    carrier: Mapping[str, str]
+
+    def titled(self, title: str) -> str:
+        """Return a title with the destination in it."""
+        return f"{title}: {self.papers.destination}" if self.papers.destination else title
+
+    @property
+    def crates(self) -> tuple[Crate, ...]:
+        """The packages that the carrier sees."""
+        mine = {work.piece for work in self.works}
+        return tuple(crate for crate in self.job.travelling() if mine.intersection(crate.pieces))
 
 
 def carriers(job: Job) -> dict[str, str]:
@@ -96,8 +129,8 @@ def _party(flow: Flow, word: str, party: Party) -> None:
     _given(flow, word, ", ".join(each for each in (party.name, *party.lines) if each))
 
 
-def _head(flow: Flow, job: Job) -> None:
-    papers, studio = job.papers, job.build.shop.studio
+def _head(flow: Flow, job: Job, papers: TravelPapers) -> None:
+    studio = job.build.shop.studio
     if papers.number or papers.date:
         flow.paragraph(", ".join(each for each in (papers.number and f"Number {papers.number}", papers.date) if each))
     else:
@@ -108,14 +141,16 @@ def _head(flow: Flow, job: Job) -> None:
     flow.space(6)
 
 
-def _value_title(job: Job) -> str:
-    return f"value, {job.papers.currency}" if job.papers.currency else "value"
+def _value_title(papers: TravelPapers) -> str:
+    return f"value, {papers.currency}" if papers.currency else "value"
 
 
-def _consignment(job: Job) -> list[Draft]:
-    flow = Flow(job.paper, "Consignment list", f"Consignment list: {job.name}")
-    _head(flow, job)
-    carrier, values = carriers(job), job.papers.values
+def _consignment(parcel: Parcel) -> list[Draft]:
+    job, papers = parcel.job, parcel.papers
+    title = parcel.titled("Consignment list")
+    flow = Flow(job.paper, title, title, f"From the order {job.name}.")
+    _head(flow, job, papers)
+    carrier, values = parcel.carrier, papers.values
     columns = [
         Column("piece", 0.9, bold=True),
         Column("title", 2.2),
@@ -124,85 +159,112 @@ def _consignment(job: Job) -> list[Draft]:
         Column("in crate", 1.0),
     ]
     if values:
-        columns.append(Column(_value_title(job), 1.0, "end"))
+        columns.append(Column(_value_title(papers), 1.0, "end"))
     rows = []
-    for work in job.build.order.copies():
+    for work in parcel.works:
         kg = job.weight(float(work.weight_kg)) if work.weight_kg is not None else "estimated"
         row = [work.piece, work.title, hung_size(job, work), kg, carrier.get(work.piece, "")]
         rows.append([*row, values.get(work.piece, "")] if values else row)
     flow.table(columns, rows, size=8.5)
-    if values and job.papers.total:
-        flow.paragraph(f"Together {job.papers.total} {job.papers.currency}".strip() + ".", bold=True)
-    _crates(flow, job)
+    if values and papers.total:
+        flow.paragraph(f"Together {papers.total} {papers.currency}".strip() + ".", bold=True)
+    _crates(flow, parcel)
     flow.need(110)
-    if job.papers.terms == "consigned":
-        flow.paragraph("The works remain the sender's until they are paid for, unless a contract says otherwise.")
+    consigned = [work.piece for work in parcel.works if _own(papers, work).terms == "consigned"]
+    if consigned:
+        which = "The works" if len(consigned) == len(parcel.works) else f"Consigned: {', '.join(consigned)}. They"
+        flow.paragraph(f"{which} remain the sender's until they are paid for, unless a contract says otherwise.")
     flow.paragraph(_RECEIVED)
     flow.blanks(("date", "name in print", "signature"))
     return flow.pages
 
 
-def _crates(flow: Flow, job: Job) -> None:
+def _crates(flow: Flow, parcel: Parcel) -> None:
+    job = parcel.job
     flow.heading("Crates")
     columns = [
         Column("crate", 0.6, bold=True),
+        Column("pieces", 2.4),
         Column("outside, width × height × depth", 2.0),
         Column("net", 0.8, "end"),
         Column("gross", 0.8, "end"),
-        Column("to", 1.6),
     ]
     rows = [
         [
             crate.crate,
+            ", ".join(crate.pieces),
             job.size(crate.outside.width, crate.outside.height, crate.outside.depth, mark=True),
             job.weight(crate.net_kg),
             job.weight(crate.gross_kg),
-            crate.destination,
         ]
-        for crate in job.travelling()
+        for crate in parcel.crates
     ]
     flow.table(columns, rows, size=8.5)
 
 
-def _invoice(job: Job) -> list[Draft]:
-    papers, carrier = job.papers, carriers(job)
-    flow = Flow(job.paper, "Pro-forma invoice", "Pro-forma invoice")
-    flow.paragraph("For customs purposes only; no payment is asked for by this paper.", bold=True)
-    _head(flow, job)
-    _given(flow, "Country of origin", papers.origin)
-    _given(flow, "Tariff heading, as stated by the sender", papers.tariff)
+def _own(papers: TravelPapers, work: Artwork) -> Stated:
+    """Return what is stated of one piece, by itself or of all."""
+    own = papers.stated.get(work.piece, Stated())
+    return Stated(own.origin or papers.origin, own.tariff or papers.tariff, own.terms or papers.terms)
+
+
+_TERMS = {"consigned": "consigned, not sold", "sold": "sold", "": ""}
+
+
+def _statements(flow: Flow, papers: TravelPapers) -> list[str]:
+    """Write what is stated of all pieces; return which of it differs and is wanted in the table, piece by piece."""
+    differs = []
+    for word, key, agreed in (
+        ("Country of origin", "origin", papers.origin),
+        ("Tariff heading, as stated by the sender", "tariff", papers.tariff),
+        ("Terms (consigned or sold)", "terms", _TERMS[papers.terms]),
+    ):
+        if any(getattr(own, key) for own in papers.stated.values()):
+            flow.paragraph(f"{word}: as stated beside each piece")
+            differs.append(key)
+        else:
+            _given(flow, word.partition(" (")[0] if agreed else word, agreed)
     _given(flow, "Reason for export", papers.reason)
-    terms = {"consigned": "consigned, not sold", "sold": "sold", "": ""}[papers.terms]
-    _given(flow, "Terms" if terms else "Terms (consigned or sold)", terms)
+    return differs
+
+
+def _invoice(parcel: Parcel) -> list[Draft]:
+    job, papers, carrier = parcel.job, parcel.papers, parcel.carrier
+    title = parcel.titled("Pro-forma invoice")
+    flow = Flow(job.paper, title, title)
+    flow.paragraph("For customs purposes only; no payment is asked for by this paper.", bold=True)
+    _head(flow, job, papers)
+    differs = _statements(flow, papers)
     flow.space(4)
     columns = [
         Column("piece", 0.9, bold=True),
         Column("description", 2.6),
-        Column("origin", 0.9),
+        *(Column({"tariff": "tariff heading"}.get(key, key), 0.9) for key in differs),
         Column("crate", 0.9),
         Column("count", 0.5, "end"),
-        Column(_value_title(job), 1.1, "end"),
+        Column(_value_title(papers), 1.1, "end"),
     ]
     rows = [
         [
             work.piece,
             f"{work.title or 'artwork'}, {hung_size(job, work, mark=True)}",
-            papers.origin,
+            *(getattr(_own(papers, work), key) for key in differs),
             carrier.get(work.piece, ""),
             "1",
             papers.values.get(work.piece, ""),
         ]
-        for work in job.build.order.copies()
+        for work in parcel.works
     ]
     flow.table(columns, rows, size=8.5)
-    _given(flow, "Total value for customs", f"{papers.total} {papers.currency}".strip() if papers.total else "")
-    travelling = job.travelling()
-    gross, net = sum(crate.gross_kg for crate in travelling), sum(crate.net_kg for crate in travelling)
-    count = len(travelling)
+    total = f"{papers.total} {papers.currency}".strip() if papers.total else ""
+    _given(flow, "Total value for customs", total)
+    crates = parcel.crates
+    gross, net = sum(crate.gross_kg for crate in crates), sum(crate.net_kg for crate in crates)
+    count = len(crates)
     flow.paragraph(
         f"{count} {'package' if count == 1 else 'packages'}; gross {job.weight(gross)}, net {job.weight(net)}."
     )
-    raw = any(crate.raw_wood for crate in travelling)
+    raw = any(crate.raw_wood for crate in crates)
     wood = "contains raw wood under ISPM 15; see the marks on the crates" if raw else "no raw wood over 6 mm"
     flow.paragraph(f"Wood packaging: {wood}.")
     flow.caution(said("caution", "customs"))

@@ -38,7 +38,7 @@ def layout_pages(job: Job, layout: Layout, each: SheetLayout, index: int) -> lis
     times = "once" if each.repeat == 1 else f"{each.repeat} sheets alike"
     rack = ", from the rack" if each.sheet.source == "rack" else ""
     flow = Flow(job.paper.sideways, f"Sheets, {layout.good}, layout {index + 1}", title)
-    steps = order_cuts(each.sheet, each.cuts, layout.kerf)
+    steps = order_cuts(each.sheet, each.cuts, layout.kerf, job.build.shop.saw.panel_area)
     rows = list(cut_rows(steps, job))
     size = job.size(each.sheet.length, each.sheet.width, mark=True)
     scale = _scale(each, flow.width, flow.room - 12, rows=len(rows))

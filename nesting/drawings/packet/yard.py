@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from nesting.build import Build
 from nesting.drawings.cut_list import exact, outcome
-from nesting.drawings.cut_order import HANDLE_AREA, CutStep, order_cuts
+from nesting.drawings.cut_order import CutStep, order_cuts
 from nesting.drawings.packet.job import BuyingLine, Job
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.words import said
@@ -74,7 +74,7 @@ def yard_pages(job: Job) -> Iterator[Draft]:
             *([Column("note", 1.8)] if notes else []),
         ]
         rows = [
-            ["☐", str(line.count), line.stock, line.good, job.weight(line.kg) if line.kg else "",
+            ["☐", line.amount or str(line.count), line.stock, line.good, job.weight(line.kg) if line.kg else "",
              *([line.note] if notes else [])]
             for line in wanted
         ]  # fmt: skip
@@ -106,11 +106,14 @@ def _from_rack(flow: Flow, job: Job) -> None:
 
 def _hints(flow: Flow, job: Job) -> None:
     """Say which first cuts the yard's saw may make so that sheets are easier to carry."""
+    handle = job.build.shop.saw.panel_area
     hints = [
         (layout.good, index + 1, each.repeat, step)
         for layout in job.build.layouts
         for index, each in enumerate(layout.sheets)
-        for step in first_cuts(order_cuts(each.sheet, each.cuts, layout.kerf), each.sheet.length * each.sheet.width)
+        for step in first_cuts(
+            order_cuts(each.sheet, each.cuts, layout.kerf, handle), each.sheet.length * each.sheet.width, handle
+        )
     ]
     if not hints:
         return
@@ -137,16 +140,16 @@ def _hints(flow: Flow, job: Job) -> None:
     flow.table(columns, rows)
 
 
-def first_cuts(steps: tuple[CutStep, ...], area: int) -> list[CutStep]:
-    """Return the cuts, at most two, that bring a sheet of that area to panels one person can handle.
+def first_cuts(steps: tuple[CutStep, ...], area: int, handle: int) -> list[CutStep]:
+    """Return the cuts, at most two, that bring a sheet of that area to panels of an area one person can handle.
 
     A trim cut belongs to the shop's own saw: a sheet that is trimmed first gets no hint.
     """
     hints: list[CutStep] = []
     for step in steps[:2]:
-        if step.action == "trim" or area <= HANDLE_AREA:
+        if step.action == "trim" or area <= handle:
             break
         hints.append(step)
-        if max(step.off.dx * step.off.dy, step.stays.dx * step.stays.dy) <= HANDLE_AREA:
+        if max(step.off.dx * step.off.dy, step.stays.dx * step.stays.dy) <= handle:
             break
     return hints

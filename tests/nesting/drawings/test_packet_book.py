@@ -1,6 +1,8 @@
 """Writing the packet: same bytes, whole files, values handed in, and pages where nothing overlaps for many orders."""
 
+import re
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pdfplumber
@@ -8,7 +10,7 @@ import pytest
 
 from nesting.build import Build
 from nesting.crates.model import Crate
-from nesting.drawings.packet import BuyingLine, LabelSheet, Party, TravelPapers, write_packet
+from nesting.drawings.packet import BuyingLine, LabelSheet, Party, Stated, TravelPapers, write_packet
 from nesting.drawings.packet.book import packet_scenes
 from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.labels import label_pages, labels, outward
@@ -17,6 +19,7 @@ from nesting.drawings.packet.yard import plain_buying, stock_kg
 from nesting.drawings.scene import POINT
 from nesting.measure import INCH, pounds
 from nesting.order import Artwork, Order
+from nesting.print_rules import LabelRules
 from nesting.shop_file import default_shop
 from tests.nesting.drawings.builds import plain_build, random_builds, random_order
 from tests.nesting.drawings.overlap import beyond_paper, numbers_over_text, overlaps
@@ -73,9 +76,9 @@ def test_forty_crates_in_twenty_seconds_with_progress(tmp_path: Path) -> None:
     assert len(build.crates) == 40
     told: list[float] = []
     start = time.perf_counter()
-    pages = write_packet(build, tmp_path / "p.pdf", progress=lambda _stage, fraction, _note="": told.append(fraction))
+    write_packet(build, tmp_path / "p.pdf", progress=lambda _stage, fraction, _note="": told.append(fraction))
     seconds = time.perf_counter() - start
-    print(f"\n40 crates: {pages} pages in {seconds:.1f} s, {len(told)} reports")
+    print(f"\n40 crates in {seconds:.1f} s, {len(told)} reports")
     assert seconds <= 20.0
     assert len(told) > 20
     assert all(0 <= fraction <= 1 for fraction in told)
@@ -97,38 +100,82 @@ def test_an_unknown_paper_is_refused_and_the_old_file_stays(small: Build, tmp_pa
     assert old.read_bytes() == b"old"
 
 
-def test_values_come_from_outside_as_text(small: Build, tmp_path: Path) -> None:
-    pieces = [copy.piece for copy in small.order.copies()]
-    papers = TravelPapers(
+def pages_of(path: Path, title: str) -> list[str]:
+    """Return the text of the pages that begin with a title."""
+    with pdfplumber.open(path) as document:
+        texts = [page.extract_text() or "" for page in document.pages]
+    return [" ".join(text.split()) for text in texts if text.startswith(title)]
+
+
+@pytest.fixture(scope="module")
+def two_places() -> Build:
+    """Three pieces for one place, one for another, one that nobody gave a place."""
+    places = ("Far Gallery", "Near Gallery", "Far Gallery", None, "Far Gallery")
+    works = tuple(
+        Artwork(f"A-0{i}", (20 + i) * INCH, 24 * INCH, 3 * INCH // 2, method="closed", destination=place)
+        for i, place in enumerate(places, start=1)
+    )
+    return plain_build(Order("two places", works))
+
+
+def test_values_and_statements_come_from_outside_as_text(two_places: Build, tmp_path: Path) -> None:
+    far = TravelPapers(
+        destination="Far Gallery",
+        pieces=("A-01", "A-03", "A-05"),
         number="2026-17",
         date="2 March 2026",
-        receiver=Party("Harbour Gallery (invented)", ("1 Quay Street",)),
+        receiver=Party("Far Gallery (invented)", ("1 Quay Street",)),
         border=True,
-        origin="Utopia",
         tariff="9701.91",
         terms="consigned",
+        stated={"A-03": Stated(origin="Utopia"), "A-05": Stated(terms="sold")},
         currency="USD",
-        values=dict.fromkeys(pieces, "2,400.00"),
+        values={"A-01": "2,400.00", "A-03": "1,100.00", "A-05": "6,499.00"},
         total="9,999.00",
     )
+    near = TravelPapers(destination="Near Gallery", pieces=("A-02",), receiver=Party("Near Gallery (invented)"))
     lines = (
         BuyingLine("North Yard (invented)", "Plywood 3/8 in", "ply-3/8 4x8", 3, "at 36.00", 49.0),
-        BuyingLine("Paper House (invented)", "Glassine", "glassine 48in", 1),
+        BuyingLine("Paper House (invented)", "Glassine", "glassine 48in", 1, amount="3 1/2 ft"),
     )
-    write_packet(small, tmp_path / "p.pdf", buying=lines, papers=papers)
-    text = text_of(tmp_path / "p.pdf")
-    for wanted in ("North Yard (invented)", "Paper House (invented)", "at 36.00", "Pro-forma invoice", "9701.91",
-                   "Total value for customs: 9,999.00 USD", "consigned, not sold", "Utopia", "2,400.00"):  # fmt: skip
+    path = tmp_path / "p.pdf"
+    write_packet(two_places, path, buying=lines, papers=(far, near))
+    text = text_of(path)
+    for wanted in ("North Yard (invented)", "Paper House (invented)", "at 36.00", "3 1/2 ft"):
         assert wanted in text
     assert "Weight from here: about 108 lb" in text  # 49 kg is 108.03 lb
+    (invoice,) = pages_of(path, "Pro-forma invoice: Far Gallery")
+    for wanted in ("Tariff heading, as stated by the sender: 9701.91", "Country of origin: as stated beside each piece",
+                   "Terms (consigned or sold): as stated beside each piece", "Far Gallery (invented), 1 Quay Street",
+                   "Total value for customs: 9,999.00 USD", "3 packages"):  # fmt: skip
+        assert wanted in invoice
+    assert re.search(r"A-03 .*? Utopia consigned K\d+ 1 1,100.00", invoice)
+    assert re.search(r"A-05 .*? sold K\d+ 1 6,499.00", invoice)
+    assert "A-02" not in invoice
+    assert not pages_of(path, "Pro-forma invoice: Near Gallery")
+    (listed,) = pages_of(path, "Consignment list: Far Gallery")
+    assert "Consigned: A-01, A-03. They remain the sender's" in listed
+    assert "A-02" not in listed
+    (other,) = pages_of(path, "Consignment list: Near Gallery")
+    assert "A-02" in other
+    assert not re.search("A-0[1345]", other)
+    assert "remain the sender's" not in other
 
 
-def test_without_a_border_there_is_no_invoice_and_no_value(small: Build, tmp_path: Path) -> None:
-    write_packet(small, tmp_path / "p.pdf")
+def test_by_itself_each_destination_has_its_own_papers(two_places: Build, tmp_path: Path) -> None:
+    write_packet(two_places, tmp_path / "p.pdf")
     text = text_of(tmp_path / "p.pdf")
     assert "Pro-forma" not in text
-    assert "Consignment list" in text
     assert "value" not in text.lower().replace("great value", "")
+    lists = pages_of(tmp_path / "p.pdf", "Consignment list")
+    assert [re.findall(r"(A-0\d) ", page.partition("Crates crate")[0]) for page in lists] == [
+        ["A-01", "A-03", "A-05"], ["A-02"], ["A-04"]
+    ]  # fmt: skip
+    assert [page.partition("From the")[0].strip() for page in lists] == [
+        "Consignment list: Far Gallery", "Consignment list: Near Gallery", "Consignment list"
+    ]  # fmt: skip
+    reports = pages_of(tmp_path / "p.pdf", "Condition report: ")
+    assert [page.split()[2] for page in reports] == ["A-01", "A-03", "A-05", "A-02", "A-04"]
 
 
 def test_the_buying_list_counts_what_the_layouts_cut(small: Build) -> None:
@@ -181,3 +228,13 @@ def test_label_paper_is_settable(small: Build) -> None:
         assert all(not beyond_paper(p.scene(1, 1, "")) and not overlaps(p.scene(1, 1, "")) for p in pages)
     with pytest.raises(ValueError, match="rows"):
         LabelSheet(rows=0)
+    shop = replace(small.shop, labels=LabelRules(rows=7, columns=2, top=30 * INCH // 72, side=INCH // 4))
+    pages = list(label_pages(Job(replace(small, shop=shop))))
+    assert len(pages) == -(-count // 14)
+    assert pages[0].insets[0].at[0] == INCH // 4
+
+
+@pytest.mark.parametrize("wrong", [{"columns": 8}, {"rows": 30, "row_gap": INCH // 4}, {"columns": 9}, {"top": -1}])
+def test_label_paper_with_no_room_for_labels_is_refused(wrong: dict[str, int]) -> None:
+    with pytest.raises(ValueError, match="accepted"):
+        LabelRules(**wrong)
