@@ -1,9 +1,10 @@
 """Batches: orders of thousands of parts, laid a few sheets at a time, so that time grows in line with the parts.
 
 Each batch takes a fair sample of all that is left, several times what its sheets can hold, and keeps the fullest
-sheets that the compiled search makes of it; each of them is cut as often as what is left allows. The last batch takes what remains. This is the sheet-by-sheet way of sequential value
-correction (Cui, Zhong and Yao 2015, doi:10.1016/j.ejor.2014.12.014) with fair samples in the place of corrected
-values. Nothing is guaranteed about the cost.
+sheets that the compiled search makes of it; each of them is cut as often as what is left allows. The last batch takes
+what remains. This is the sheet-by-sheet way of sequential value correction (Cui, Zhong and Yao 2015,
+doi:10.1016/j.ejor.2014.12.014) with fair samples in the place of corrected values. Nothing is guaranteed about the
+cost.
 """
 
 from collections import Counter

@@ -54,7 +54,7 @@ def family(name: str, effort: Effort, seeds: Sequence[int], only: str, log: Path
     rows: dict[str, list[list[float]]] = defaultdict(list)
     worse: list[str] = []
     for each in references(name):
-        if only and not each.name.startswith(only):
+        if only and not each.name.startswith(tuple(only.split(","))):
             continue
         costs, bounds, seconds = [], [], []
         for seed in seeds:
@@ -202,7 +202,7 @@ def main() -> None:
     parser.add_argument("what", nargs="*", default=["classic", "industrial", "studio", "scaling", "first-use"])
     parser.add_argument("--effort", default="normal", choices=("quick", "normal", "thorough"))
     parser.add_argument("--seeds", type=int, nargs="+", default=[0])
-    parser.add_argument("--only", default="", help="instances whose name begins so")
+    parser.add_argument("--only", default="", help="instances whose names begin so, by commas")
     parser.add_argument("--orders", type=int, default=300, help="how many studio orders")
     parser.add_argument("--log", type=Path, help="file that gets one line an instance")
     asked = parser.parse_args()
