@@ -151,6 +151,16 @@ class TravelRules(_Checked):
         high=120 * INCH,
         doc="Height of a piece over which a third slat goes in.",
     )
+    plate_good: str = rule(
+        "ply-3/8", unit="word", doc="Plate over the joint of a slat without cleats; thinner than the cleats."
+    )
+    cleat_past: int = rule(
+        16 * INCH,
+        unit="length",
+        low=8 * INCH,
+        high=36 * INCH,
+        doc="A cleat that is itself spliced runs so far past the joint of its slat.",
+    )
     slat_screw: str = rule("screw 10x1-1/4", unit="word", doc="Screw through a slat's end.")
     slat_screws: int = rule(2, unit="count", low=1, high=6, doc="Screws in each end of a slat.")
     cleat_width: int = rule(

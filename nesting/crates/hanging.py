@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from nesting.advice.fasteners import distances
 from nesting.advice.mounting import screws_needed
+from nesting.crates.frame import longest_strip
 from nesting.crates.french import Pair
 from nesting.crates.load import Hung
 from nesting.crates.mounting import Screw, mounting_case, refuse_hollow, spread
@@ -51,7 +53,7 @@ def back_slat(artwork: Artwork, shop: Shop) -> int:
     return max(front_slat(artwork, shop), -(-height // (INCH // 2)) * (INCH // 2))
 
 
-def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, gaps: Sequence[Interval]) -> tuple[Pair, Pair]:
+def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, joints: Sequence[int]) -> tuple[Pair, Pair]:
     """Lay the lower and the upper pair of French cleats across the back of a piece.
 
     Parameters
@@ -62,8 +64,8 @@ def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, gaps: Sequence[
         Rules, and how messages write lengths.
     z : int
         Inner face of the slats.
-    gaps : sequence of (int, int)
-        Stretches of x that a splice of the slats takes.
+    joints : sequence of int
+        Where slats longer than a sheet are joined. The cleats run across: piece and cleat keep the joint straight.
 
     Raises
     ------
@@ -99,7 +101,7 @@ def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, gaps: Sequence[
         )
     if reasons:
         raise Refused(*reasons)
-    runs = _runs(hung.x + short_by, hung.x + piece.width - short_by, gaps, shop.cleats.length_least)
+    runs = _runs(hung.x + short_by, hung.x + piece.width - short_by, joints, shop)
     top = (hung.y + piece.height - inset - height) // snap * snap
     return (
         Pair("french-cleat-low", hung.y + inset, z, rules.cleat_width, thick, runs),
@@ -107,17 +109,26 @@ def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, gaps: Sequence[
     )
 
 
-def _runs(start: int, end: int, gaps: Sequence[Interval], least: int) -> tuple[Interval, ...]:
-    """Return the stretches (start, length) between splices; one too short to hold anything is left out."""
-    made, at = [], start
-    for low, high in [*sorted(gaps), (end, end)]:
-        if min(low, end) - at >= least:
-            made.append((at, min(low, end) - at))
-        at = max(at, high)
-    return tuple(made)
+def _runs(start: int, end: int, joints: Sequence[int], shop: Shop) -> tuple[Interval, ...]:
+    """Return the lengths (start, length) that cleats are cut in: one, or several whose joints are not the slat's."""
+    if end - start <= longest_strip(shop.cleats.good, shop):
+        return ((start, end - start),)
+    cuts = [at + shop.travel.cleat_past for at in joints]
+    ends = [start, *(at for at in cuts if start < at < end - shop.cleats.length_least), end]
+    return tuple((a, b - a) for a, b in pairwise(ends))
 
 
-def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop) -> Rows:
+_FLANK = (2 * INCH, 5 * INCH)
+
+
+def _flanks(joints: Sequence[int], x: int, length: int, shop: Shop) -> list[int]:
+    """Return where screws stand on both sides of the slat's joints, two and two, within a cleat."""
+    ends = shop.cleats.screw_ends
+    places = sorted(at + side * away for at in joints for side in (-1, 1) for away in _FLANK)
+    return [place for place in places if x + ends <= place <= x + length - ends]
+
+
+def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, joints: Sequence[int] = ()) -> Rows:
     """Place the screws of a pair.
 
     Parameters
@@ -126,6 +137,8 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop) -> Row
         How many removal screws the pair takes at the least.
     fix : Screw
         Through the half on the piece into the piece.
+    joints : sequence of int
+        Joints of the slat, with two more screws on either side of each in both halves.
 
     Raises
     ------
@@ -133,14 +146,16 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop) -> Row
         Where they find no room.
     """
     rules, piece = shop.cleats, hung.artwork
-    into = _into_piece(pair, hung, fix, shop)
+    into = _into_piece(pair, hung, fix, shop, joints)
     taken = [(x - SEPARATE, x + SEPARATE) for x, y in into if abs(y - pair.piece_line) < SEPARATE]
     removal: list[int] = []
     total = sum(length for _, length in pair.runs)
     for x, length in pair.runs:
         share = max(2, -(-screws * length // total)) if len(pair.runs) > 1 else screws
+        flanks = _flanks(joints, x, length, shop)
+        clear = [*taken, *((at - rules.screw_apart, at + rules.screw_apart) for at in flanks)]
         places = spread(
-            x + rules.screw_ends, x + length - rules.screw_ends, share, rules.screw_apart, taken, shop.joinery.snap
+            x + rules.screw_ends, x + length - rules.screw_ends, share, rules.screw_apart, clear, shop.joinery.snap
         )
         if places is None:
             raise Refused(
@@ -151,18 +166,19 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop) -> Row
                     "a wider piece, or method closed or battened",
                 )
             )
-        removal += places
+        removal += sorted([*places, *flanks])
     hanging: list[int] = []
     for x, length in pair.runs:
         hold = max(shop.travel.hanging_screws, -(-length // (24 * INCH)))
         ends = max(rules.screw_ends, length // 8 // shop.joinery.snap * shop.joinery.snap)
-        hanging += spread(x + ends, x + length - ends, hold, rules.screw_apart, (), shop.joinery.snap) or [
-            x + length // 2
-        ]
+        flanks = _flanks(joints, x, length, shop)
+        clear = [(at - rules.screw_apart, at + rules.screw_apart) for at in flanks]
+        places = spread(x + ends, x + length - ends, hold, rules.screw_apart, clear, shop.joinery.snap)
+        hanging += sorted([*(places or [x + length // 2]), *flanks])
     return Rows(pair, into, tuple(removal), tuple(hanging))
 
 
-def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop) -> tuple[tuple[int, int], ...]:
+def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, joints: Sequence[int]) -> tuple[tuple[int, int], ...]:
     """Place the screws into the piece: along the half where there is wood all along, else into the bars at its ends."""
     rules, piece, snap = shop.cleats, hung.artwork, shop.joinery.snap
     room = distances(fix.number)
@@ -177,7 +193,8 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop) -> tuple[tuple[i
         if along:
             share = -(-needed * length // sum(each for _, each in pair.runs))
             hold = max(shop.mounting.screws_least, share, -(-length // (12 * INCH)))
-            places = spread(x + rules.screw_ends, x + length - rules.screw_ends, hold, rules.screw_apart, (), snap)
+            clear = [(at - SEPARATE, at + SEPARATE) for at in _flanks(joints, x, length, shop)]
+            places = spread(x + rules.screw_ends, x + length - rules.screw_ends, hold, rules.screw_apart, clear, snap)
             if places is None:
                 raise Refused(
                     reason(
@@ -195,7 +212,7 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop) -> tuple[tuple[i
         for side in (hung.x + bar // 2, hung.x + piece.width - bar // 2):
             if x + room.edge <= side <= x + length - room.edge:
                 points += [(side, line - step), (side, line + step)]
-    if len(points) < 2 * len(pair.runs) and not along:
+    if len(points) < 4 and not along:
         raise Refused(
             reason(
                 piece,

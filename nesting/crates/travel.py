@@ -29,7 +29,7 @@ from nesting.crates.travel_steps import travel_steps
 from nesting.crates.weigh import weigh
 from nesting.crates.wrapping import cover
 from nesting.goods import Good
-from nesting.measure import INCH, MM, format_length, inches
+from nesting.measure import MM, format_length, inches
 from nesting.parts import RollPart
 from nesting.surfaces import earliest_packing
 
@@ -72,13 +72,13 @@ class Made:
         self.z = self.slat.thickness
         self.air = self.frame.strip - self.cleat.thickness - piece.depth
         self.joints = splice(self.frame.width, longest_strip(self.slat.good, shop), shop.joinery.snap)
-        # Thinner than the cleats, so that a plate on a back slat clears the piece.
-        plate = shop.good(shop.cleats.block_good).thickness if self.joints else 0
+        # A plate on a back slat lies between the cleats' height and the piece, so it is thinner than they are.
+        plate = shop.good(shop.travel.plate_good).thickness if self.joints else 0
         if self.air - plate < shop.wrap.film_clear or plate >= self.cleat.thickness:
             raise RulesClash(
                 f"{self.mark(self.air - plate)} of air before the face of {piece.piece} in its travel frame",
                 f"wrap.film_clear of {self.mark(shop.wrap.film_clear)}: enlarge frame.depth_over, or a thinner "
-                "cleats.block_good than the cleat",
+                "travel.plate_good than the cleat",
             )
         lift = self.frame.clear - shop.good(shop.frame.liner_good).thickness
         if lift < self.cleat.thickness:
@@ -98,12 +98,11 @@ class Made:
         """Lay the cleats and choose their screws."""
         shop = self.shop
         self.mount: Screw = mounting_screw([self.slat], shop)
-        margin = INCH // 4
-        low, high = pairs_for(self.hung, shop, self.units, self.z, [(a - margin, b + margin) for a, b in self.plates])
+        low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints)
         self.fix: Screw = piece_screw(self.piece, shop)
         count = screws_a_cleat(self.load.kg, self.mount, [self.slat], shop)
         return tuple(  # type: ignore[return-value]  # two in, two out
-            rows_for(pair, self.hung, count, self.fix, shop) for pair in (low, high)
+            rows_for(pair, self.hung, count, self.fix, shop, self.joints) for pair in (low, high)
         )
 
     def crate(self) -> Crate:
@@ -202,9 +201,11 @@ class Made:
                 third = self._across(middle, width, z)
                 if not any(third.y < slat.y + slat.dy and slat.y < third.y + third.dy for slat in slats):
                     slats.append(third)
-        for name, slats in (("slat-back", back), ("slat-front", front)):
-            for slat in slats:
-                self._lay(name, slat)
+        for slat in back:
+            # Cleats run across the joint of their slat; a slat without them has plates.
+            self._lay("slat-back", slat, plated=slat in back[2:])
+        for slat in front:
+            self._lay("slat-front", slat, plated=True)
         return back, front
 
     def _across(self, centre: int, width: int, z: int) -> Box:
@@ -212,13 +213,15 @@ class Made:
         y = max(0, min(centre - width // 2, self.frame.height - width))
         return Box(0, y, z, self.frame.width, width, self.slat.thickness)
 
-    def _lay(self, name: str, slat: Box) -> None:
-        """Put a slat on the bench, spliced with a plate on its inner face where no sheet is long enough."""
+    def _lay(self, name: str, slat: Box, *, plated: bool) -> None:
+        """Put a slat on the bench, in several lengths where no sheet is long enough, with plates on its inner face."""
         ends = [0, *self.joints, self.frame.width]
         for start, end in pairwise(ends):
             box = Box(start, slat.y, slat.z, end - start, slat.dy, slat.dz)
             self.bench.panel(name, self.slat.good, box, "slat", flat="z", along="x")
-        plate = self.shop.good(self.shop.cleats.block_good)
+        if not plated:
+            return
+        plate = self.shop.good(self.shop.travel.plate_good)
         z = slat.z + slat.dz if slat.z == 0 else slat.z - plate.thickness
         for start, end in self.plates:
             box = Box(start, slat.y, z, end - start, slat.dy, plate.thickness)
@@ -241,8 +244,8 @@ class Made:
         bench.fix(joinery.frame_screw, 8 * gussets, "gussets over splices of the frame, glued", joint)
         if self.plates:
             # Tips must not show behind a slat: frames slide along each other.
-            short = longest_hidden(shop.cleats.screws, shop, shop.good(shop.cleats.block_good), self.slat)
-            plates = len(self.plates) * (len(slats[0]) + len(slats[1]))
+            short = longest_hidden(shop.cleats.screws, shop, shop.good(shop.travel.plate_good), self.slat)
+            plates = len(self.plates) * len([*slats[0][2:], *slats[1]])
             bench.fix(short.good, 8 * plates, "plates over splices of slats, glued", pilot_text(short, self.units))
         removal = sum(len(rows.removal) for rows in self.rows)
         mount = pilot_text(self.mount.good, self.units)
@@ -257,7 +260,7 @@ class Made:
         bench.fix(shop.wrap.staple_good, staples, "film to the edges of the frame")
         glued = sum(m.box.dy * m.box.dz for m in frame.of("corner block", "gusset"))
         glued += 2 * self.frame.thickness * sum(slat.dy for slat in slats[0])
-        glued += sum((b - a) * slat.dy for a, b in self.plates for side in slats for slat in side)
+        glued += sum((b - a) * slat.dy for a, b in self.plates for slat in (*slats[0][2:], *slats[1]))
         square_metres = glued / (1000 * MM) ** 2
         bench.use(joinery.glue, ceil(square_metres * joinery.glue_g_m2))
         bench.use(joinery.foam_glue, ceil(liner / (1000 * MM) * joinery.foam_glue_g_m))
@@ -335,7 +338,8 @@ class Made:
                 "psi",
                 formula="load x a / 2 over b t^2 / 6, a from the stile to the end of the cleat",
                 source=panel.source,
-                limits="a piece stiffer than its slat, which bears at the ends of its cleats; grain along the slat",
+                limits="a piece stiffer than its slat, which bears at the ends of its cleats; grain along the slat; at "
+                "the joint of a long slat, piece and cleats must be stiff enough",
                 note=f"half the piece's weight x handling factor {factor:g} on each of two slats",
             ),
         )

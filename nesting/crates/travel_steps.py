@@ -26,7 +26,15 @@ def travel_steps(made: "Made", cured: tuple[str, ...], slats: tuple[list[Box], l
             f"{made.mark(blank)}): two halves with a long face of {made.mark(low.pair.width)}.",
             "Keep the offcut side free of the fence: a bevelled strip can be thrown back.",
         ),
-        Step(f"Glue and screw the back slats, one behind each pair of cleats ({slat_count}); glue in the liner."),
+        Step(
+            f"Glue and screw the back slats, one behind each pair of cleats ({slat_count}); glue in the liner."
+            + (
+                " Slats are joined end to end: the cleats run across the joint, two screws on either side of it in "
+                "both halves; slats without cleats get a plate over it, glued and screwed."
+                if made.joints
+                else ""
+            ),
+        ),
         Step(
             f"Without the piece, hold each pair hooked together at its place (lower edges "
             f"{made.mark(low.pair.y)} and {made.mark(high.pair.y)} from the bottom of the frame) and drill the "

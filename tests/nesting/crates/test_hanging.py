@@ -30,13 +30,15 @@ def test_slats_are_wider_on_a_large_piece_and_behind_cleats() -> None:
     assert back_slat(small, SHOP) == back_slat(large, SHOP) == 11 * INCH // 2
 
 
-def test_a_splice_parts_the_cleats() -> None:
-    piece = hung(100, 60)
-    gap = (50 * INCH, 60 * INCH)
-    for pair in pairs_for(piece, SHOP, "inch", 0, [gap]):
+def test_a_cleat_runs_across_the_joint_of_its_slat() -> None:
+    """One length where a sheet gives it; else its own joint is 16 in past the slat's."""
+    for pair in pairs_for(hung(98, 60), SHOP, "inch", 0, [52 * INCH]):
+        ((start, length),) = pair.runs
+        assert (start, length) == (5 * INCH, 94 * INCH)
+    for pair in pairs_for(hung(110, 60), SHOP, "inch", 0, [58 * INCH]):
         (first, length), (second, rest) = pair.runs
-        assert (first + length, second) == gap
-        assert second + rest == piece.x + piece.artwork.width - (first - piece.x)
+        assert first + length == second == 74 * INCH
+        assert second + rest == 111 * INCH
 
 
 def test_a_heavy_piece_takes_more_screws_than_three() -> None:

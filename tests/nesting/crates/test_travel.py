@@ -126,14 +126,28 @@ def test_a_pour_waits_seventy_two_hours_since_nothing_touches_it() -> None:
     assert f"{crate.earliest_packing:%Y-%m-%d %H:%M}" == "2026-06-05 00:00"
 
 
-def test_a_slat_longer_than_a_sheet_is_spliced() -> None:
+def test_a_slat_longer_than_a_sheet_is_joined_behind_its_cleat() -> None:
+    """Cleats run across the joint with two screws on either side; plates lie only where nothing hangs."""
     crate = travel(packing(piece(110, 50)))
-    plates = [p for p in of(crate, "gusset") if "slat-plate" in p.part]
-    assert len(plates) == 6
     assert max(part.length for part in crate.parts) <= 96 * INCH
+    slats = [p.box for p in of(crate, "slat") if p.box.z == 0]
+    joint = next(box.x for box in slats if box.x)
+    cleats = of(crate, "french cleat")
+    for half in ("hanging", "piece"):
+        over = [p.box for p in cleats if p.half == half and p.box.x < joint < p.box.x + p.box.dx]
+        assert len(over) == 2
+        assert all(min(joint - box.x, box.x + box.dx - joint) >= 8 * INCH for box in over)
+    rows = {drill.y for drill in crate.drill}
+    assert len(rows) == 4
+    for y in rows:
+        near = [crate.outside.width - d.x - joint for d in crate.drill if d.y == y and d.into]
+        assert len([x for x in near if 0 < x <= 6 * INCH]) >= 2
+        assert len([x for x in near if -6 * INCH <= x < 0]) >= 2
+    plates = [p for p in of(crate, "gusset") if "slat-plate" in p.part]
+    assert len(plates) == 4
     purposes = {fixing.purpose: fixing.good for fixing in crate.fixings}
     short = SHOP.good(purposes["plates over splices of slats, glued"])
-    assert short.breadth < SHOP.good("ply-15/32").least_thickness + SHOP.good("ply-23/32").least_thickness
+    assert short.breadth < SHOP.good("ply-3/8").least_thickness + SHOP.good("ply-23/32").least_thickness
 
 
 def test_what_cannot_hang_is_refused_with_its_reason() -> None:
