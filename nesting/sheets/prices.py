@@ -9,6 +9,8 @@ from fractions import Fraction
 
 from nesting.sheets.problem import Problem
 
+_ROOM = 2**61
+
 
 class Prices:
     """Keys of numbers of sheets.
@@ -23,8 +25,13 @@ class Prices:
         self.problem = problem
         # More sheets than parts are taken only to reach a price break.
         sheets = 1 + sum(max(s.limit, *(start for start, _ in s.sheet.breaks), 1) for s in problem.stocks)
-        self._bought = sheets
-        self.scale = sheets * sheets
+        dearest = sum(s.sheet.cost * max(s.limit, *(start for start, _ in s.sheet.breaks), 1) for s in problem.stocks)
+        # Keys stay inside 64 bits: where sums of money are absurd, the ties of cost are given up one after the other.
+        self.scale, self._bought, self._each = next(
+            weights
+            for weights in ((sheets * sheets, sheets, 1), (sheets, 0, 1), (1, 0, 0))
+            if dearest * weights[0] < _ROOM or weights[0] == 1
+        )
         self._tables: list[list[int]] = [[0] for _ in problem.stocks]
 
     def key(self, stock: int, count: int) -> int:
@@ -33,7 +40,7 @@ class Prices:
         sheet = self.problem.stocks[stock].sheet
         while len(table) <= count:
             cost, taken = sheet.purchase(len(table))
-            table.append(cost * self.scale + taken * (self._bought if sheet.source == "buy" else 0) + taken)
+            table.append(cost * self.scale + taken * ((self._bought if sheet.source == "buy" else 0) + self._each))
         return table[count]
 
     def total(self, counts: Sequence[int]) -> int:
