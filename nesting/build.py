@@ -5,9 +5,9 @@ it is handed. Costs come with that stock as plain whole numbers; what they mean 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Mapping, MutableMapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Callable, Hashable, Iterator, Mapping, MutableMapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
 
 from nesting.consignment import Grouping
 from nesting.crates.expand import expand
@@ -16,10 +16,13 @@ from nesting.faults import Fault, FaultsFound
 from nesting.order import Order
 from nesting.parts import Part, RollPart, StickPart
 from nesting.progress import Progress, silent
-from nesting.rolls import Roll, RollPlan, lay_rolls
-from nesting.sheets import Effort, Layout, NestError, Sheet, nest
+from nesting.rolls import Roll, RollError, RollPlan, lay_rolls
+from nesting.sheets import Effort, Layout, NestError, SearchProgress, Sheet, nest
 from nesting.shop import Shop
 from nesting.sticks import Stick, StickError, StickPlan, cut_sticks
+from nesting.stop import Stop
+
+P = TypeVar("P", Layout, StickPlan)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +97,7 @@ def build(
     deadline: float | None = None,
     start: Build | None = None,
     memory: Memory | None = None,
+    stop: Stop | None = None,
 ) -> Build:
     """Run the shop floor.
 
@@ -122,6 +126,8 @@ def build(
     memory : dict, optional
         What earlier builds laid out, by all that the answer depends on: read here and added to, so that builds that
         differ in few goods search only those. Without effect where a deadline or a start is given.
+    stop : Stop, optional
+        Through which the searches can be asked to end early, with the best that they found.
 
     Returns
     -------
@@ -145,63 +151,82 @@ def build(
     plans: list[StickPlan] = []
     faults: list[Fault] = []
 
-    def attempt(good: str, work: Callable[[], None]) -> None:
+    def attempt(good: str, work: Callable[[Effort], P], *request: Hashable) -> Iterator[P]:
         nonlocal done
         progress("cutting plans", done / total, good)
         try:
-            work()
+            yield _once(known, lambda: _stoppable(work, effort, stop), good, *request, shop.saw, seed, effort)
         except (NestError, StickError) as error:
             faults.append(Fault(file=order.source, row=None, column=None, found=f"{good}: {error}", accepted=_FITS))
         done += 1
 
     for good in sorted(sheet_parts, key=goods.index):
-        attempt(
-            good,
-            lambda good=good: layouts.append(  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
-                _once(
-                    known,
-                    lambda: nest(
-                        sheet_parts[good],
-                        supply.sheets[good],
-                        kerf=shop.saw.kerf,
-                        seed=seed,
-                        effort=effort,
-                        deadline=deadline,
-                        offcut_min=(shop.saw.offcut_length, shop.saw.offcut_width),
-                        start=earlier.get(good),
-                    ),
-                    *(good, tuple(sheet_parts[good]), supply.sheets[good], shop.saw, seed, effort),
-                )
-            ),
-        )
+
+        def searching(stage: str, fraction: float, _cost: int | None, _bound: int, good: str = good) -> None:
+            progress("cutting plans", (done + fraction) / total, f"{good}, {stage}")
+
+        def lay(effort: Effort, good: str = good, told: SearchProgress = searching) -> Layout:
+            return nest(
+                sheet_parts[good],
+                supply.sheets[good],
+                kerf=shop.saw.kerf,
+                seed=seed,
+                effort=effort,
+                progress=told,
+                deadline=deadline,
+                offcut_min=(shop.saw.offcut_length, shop.saw.offcut_width),
+                start=earlier.get(good),
+            )
+
+        layouts.extend(attempt(good, lay, tuple(sheet_parts[good]), supply.sheets[good]))
     for good in sorted(stick_parts, key=goods.index):
-        attempt(
-            good,
-            lambda good=good: plans.append(  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
-                _once(
-                    known,
-                    lambda: cut_sticks(
-                        stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort
-                    ),
-                    *(good, tuple(stick_parts[good]), supply.sticks[good], shop.saw, seed, effort),
-                )
-            ),
+
+        def cut(effort: Effort, good: str = good) -> StickPlan:
+            return cut_sticks(
+                stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort
+            )
+
+        plans.extend(attempt(good, cut, tuple(stick_parts[good]), supply.sticks[good]))
+    rolls = RollPlan()
+    try:
+        rolls = lay_rolls(
+            [part for good in sorted(roll_parts, key=goods.index) for part in roll_parts[good]],
+            [roll for each in supply.rolls.values() for roll in each],
         )
+    except RollError as error:
+        faults += [Fault(order.source, None, None, found, _FITS) for found in error.faults]
     if faults:
         raise FaultsFound(faults)
-    rolls = lay_rolls(
-        [part for good in sorted(roll_parts, key=goods.index) for part in roll_parts[good]],
-        [roll for each in supply.rolls.values() for roll in each],
-    )
     progress("cutting plans", 1.0)
     return Build(order, shop, crates, tuple(layouts), tuple(plans), rolls, supply, seed, effort)
 
 
-def _once(memory: Memory, work: Callable[[], Any], *request: Hashable) -> Any:
-    """Return what the memory holds for a request, or do the work and keep it."""
-    if request not in memory:
-        memory[request] = work()
-    return memory[request]
+def _once(memory: Memory, work: Callable[[], P], *request: Hashable) -> P:
+    """Return what the memory holds for a request, or do the work and keep it, unless it was cut short."""
+    if request in memory:
+        held: P = memory[request]
+        return held
+    made = work()
+    if made.stopped is None:
+        memory[request] = made
+    return made
+
+
+def _stoppable(work: Callable[[Effort], P], effort: Effort, stop: Stop | None) -> P:
+    """Do a search that may be asked to end early.
+
+    A search that was interrupted before it had anything, and those after the wish, are made with the least effort,
+    and are told as cut short.
+    """
+    if stop is None:
+        return work(effort)
+    if not stop.asked:
+        try:
+            with stop.search():
+                return work(effort)
+        except KeyboardInterrupt:
+            stop.asked = True
+    return replace(work("quick"), stopped="interrupt")
 
 
 _FITS = "parts that fit what is stocked; add a larger size to the goods, or choose another method"

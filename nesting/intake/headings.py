@@ -8,7 +8,7 @@ from typing import Final
 
 from nesting.faults import Faults
 from nesting.intake.cells import Cell, CellError, Scale, read_dimensions, text_of
-from nesting.intake.columns import BY_NAME, COLUMNS, SPELLINGS, Kind
+from nesting.intake.columns import BY_NAME, COLUMNS, SPELLINGS, Kind, kept_name
 from nesting.intake.money import currency_of
 from nesting.intake.tables import Row, Table
 from nesting.measure import MeasureError, plain, shorten
@@ -215,7 +215,7 @@ def unknown_columns(file: str, headings: Sequence[Heading]) -> list[str]:
     """Return a warning for each column that is not understood, with the nearest that is."""
     warnings = []
     for heading in headings:
-        if heading.name is None and heading.text:
+        if heading.name is None and heading.text and kept_name(heading.text) is None:
             near = difflib.get_close_matches(heading.text.lower(), [*BY_NAME, DIMENSIONS], 1, 0.75)
             hint = f"; did you mean {near[0]}?" if near else ""
             warnings.append(f'{file}: column "{shorten(heading.text)}" is not understood and kept as a note{hint}')

@@ -1,0 +1,35 @@
+"""Stop: somebody asks for the searches to end early, and wants the best that was found."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+
+class Stop:
+    """A wish to end early, shared by whoever takes it (a signal's handler) and the work that grants it.
+
+    The search that runs is interrupted and keeps its best; those after it are made short. Outside a search nothing is
+    interrupted: the wish is granted at the next one.
+
+    Attributes
+    ----------
+    asked : bool
+        Whether the end was asked for.
+    searching : bool
+        Whether a search runs that a KeyboardInterrupt would end in good order.
+    closed : bool
+        Whether all is made and files are being replaced, so that nothing may come between.
+    """
+
+    def __init__(self) -> None:
+        self.asked = False
+        self.searching = False
+        self.closed = False
+
+    @contextmanager
+    def search(self) -> Iterator[None]:
+        """Say that a search runs."""
+        self.searching = True
+        try:
+            yield
+        finally:
+            self.searching = False
