@@ -36,7 +36,7 @@ KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
 FARTHEST_KM: Final = Decimal(20_000)
 _HANDS: Final = INCH // 2
-_DISTANCE: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,3})?)\s*(km|mi|miles?)", re.IGNORECASE)
+_DISTANCE: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,9})?)\s*(km|mi|miles?)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
