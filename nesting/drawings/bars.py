@@ -1,8 +1,8 @@
 """The drawing of a calendar: one bar a line, days on top, what is late marked. Readable in black and white.
 
 What a bar is stands in words at its left; its pattern repeats it: days that only pass (a cure, a delivery) are
-hatched, work is grey, a day that something happens on is black. A bar that ends after its due day bears that day as a bold
-upright stroke and the days beyond it as a black rim, and says how many they are.
+hatched, work is grey, a day that something happens on is black. A bar that ends after its due day bears that day as a
+bold upright stroke and the days beyond it as a bold rim, and says how many they are.
 
 Plain dates in, a scene of scale 1 out: nothing here knows how the days were found.
 """

@@ -5,9 +5,10 @@ from pathlib import Path
 from typing import Literal
 
 from nesting.build import Build
+from nesting.drawings.packet.calendar import calendar_pages
 from nesting.drawings.packet.cover import cover_pages
 from nesting.drawings.packet.crates import crate_pages
-from nesting.drawings.packet.job import BuyingLine, Job, LabelSheet, TravelPapers, paper_named
+from nesting.drawings.packet.job import BuyingLine, Days, Job, LabelSheet, TravelPapers, paper_named
 from nesting.drawings.packet.labels import label_pages
 from nesting.drawings.packet.opening import opening_pages
 from nesting.drawings.packet.packing import packing_pages
@@ -38,6 +39,7 @@ def _crates(job: Job) -> Iterable[Draft]:
 
 
 PARTS: tuple[tuple[str, str, Callable[[Job], Iterable[Draft]]], ...] = (
+    ("Calendar", "the wall: what is done on which days", calendar_pages),
     ("Yard", "the supplier: what to buy, and what it weighs", yard_pages),
     ("Sheets", "the saw: each layout with its cuts", _sheets),
     ("Sticks", "the chop saw: each length with its marks", stick_pages),
@@ -74,6 +76,7 @@ def packet_bytes(
     buying: tuple[BuyingLine, ...] | None = None,
     papers: tuple[TravelPapers, ...] | None = None,
     labels: LabelSheet | None = None,
+    days: Days | None = None,
     progress: Progress | None = None,
 ) -> bytes:
     """Return the shop packet of a build as one PDF.
@@ -93,6 +96,8 @@ def packet_bytes(
         on, when not given.
     labels : LabelSheet, optional
         Rows, columns and margins of the label paper; the shop's own when not given.
+    days : Days, optional
+        The calendar; no page of it when not given.
     progress : Progress, optional
         Told about pages.
 
@@ -104,7 +109,7 @@ def packet_bytes(
     from nesting.drawings.pdf import to_pdf  # loaded here: it takes a quarter of a second
 
     told = progress or silent
-    job = Job(build, paper_named(paper), units or build.order.units, buying, papers, labels)
+    job = Job(build, paper_named(paper), units or build.order.units, buying, papers, labels, days)
     scenes = packet_scenes(job, told)
 
     def written(stage: str, fraction: float, note: str = "") -> None:
@@ -122,6 +127,7 @@ def write_packet(
     buying: tuple[BuyingLine, ...] | None = None,
     papers: tuple[TravelPapers, ...] | None = None,
     labels: LabelSheet | None = None,
+    days: Days | None = None,
     progress: Progress | None = None,
 ) -> None:
     """Write the shop packet as a file, replaced whole; see :func:`packet_bytes`.
@@ -133,5 +139,7 @@ def write_packet(
     OSError
         When the file cannot be written; an old one is then untouched.
     """
-    data = packet_bytes(build, paper=paper, units=units, buying=buying, papers=papers, labels=labels, progress=progress)
+    data = packet_bytes(
+        build, paper=paper, units=units, buying=buying, papers=papers, labels=labels, days=days, progress=progress
+    )
     replace_file(path, data)

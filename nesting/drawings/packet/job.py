@@ -5,10 +5,12 @@ The shop floor knows no money. Suppliers, weights with suppliers, and values on 
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Literal
 
 from nesting.build import Build
 from nesting.crates.model import Crate
+from nesting.drawings.bars import Bar
 from nesting.drawings.packet.paper import PAPERS, Paper, PaperName
 from nesting.drawings.scene import POINT
 from nesting.measure import UnitSystem, format_length, format_weight
@@ -147,6 +149,31 @@ class LabelSheet:
         return cls(rules.rows, rules.columns, top or None, side or None, row_gap, column_gap)
 
 
+@dataclass(frozen=True, slots=True)
+class Days:
+    """The calendar as the packet prints it.
+
+    Attributes
+    ----------
+    bars : tuple of Bar
+        In the order of the page.
+    off : frozenset of date
+        Days on which nobody works.
+    hours : mapping of str to str
+        Person hours of a bar, by its name, as text.
+    notes : mapping of str to str
+        What else is known of a bar, by its name.
+    told : tuple of str
+        Sentences above the drawing, such as the last day to buy.
+    """
+
+    bars: tuple[Bar, ...]
+    off: frozenset[date] = frozenset()
+    hours: Mapping[str, str] = field(default_factory=dict)
+    notes: Mapping[str, str] = field(default_factory=dict)
+    told: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True)
 class Job:
     """A build to be printed."""
@@ -157,6 +184,7 @@ class Job:
     buying: tuple[BuyingLine, ...] | None = None
     papers: tuple[TravelPapers, ...] | None = None
     labels: LabelSheet | None = None
+    days: Days | None = None
 
     @property
     def label_sheet(self) -> LabelSheet:

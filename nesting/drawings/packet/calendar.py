@@ -1,0 +1,44 @@
+"""The calendar's pages: the days as bars, then line by line to be ticked off."""
+
+from collections.abc import Iterator
+
+from nesting.drawings.bars import bar_scenes
+from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.words import said
+
+_LEAST = 120.0
+"""Height under which a drawing begins a new page, in points."""
+
+
+def calendar_pages(job: Job) -> Iterator[Draft]:
+    """Yield the calendar's pages; none where no days are known."""
+    days = job.days
+    if days is None or not days.bars:
+        return
+    flow = Flow(job.paper, "Calendar", "Calendar", said("calendar", "about"))
+    for text in days.told:
+        flow.paragraph(text, bold=True)
+    flow.need(_LEAST)
+    for scene in bar_scenes(days.bars, flow.width, flow.room - 4, off=days.off):
+        flow.drawing(scene)
+    flow.heading("Line by line", keep=70)
+    columns = [
+        Column("", 0.25),
+        Column("what", 2.6, bold=True),
+        Column("first day", 0.95),
+        Column("last day", 0.95),
+        Column("due", 0.95),
+        Column("late", 0.6, "end", bold=True),
+        Column("hours", 0.55, "end"),
+        Column("note", 2.2),
+    ]
+    rows = [
+        [
+            "☐", bar.name, f"{bar.first:%Y-%m-%d}", f"{bar.last:%Y-%m-%d}", f"{bar.due:%Y-%m-%d}" if bar.due else "",
+            f"{bar.late} d" if bar.late else "", days.hours.get(bar.name, ""), days.notes.get(bar.name, ""),
+        ]
+        for bar in days.bars
+    ]  # fmt: skip
+    flow.table(columns, rows)
+    yield from flow.pages
