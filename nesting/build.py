@@ -6,6 +6,7 @@ it is handed. Costs come with that stock as plain whole numbers; what they mean 
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterator, Mapping, MutableMapping, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
@@ -160,33 +161,34 @@ def build(
             faults.append(Fault(file=order.source, row=None, column=None, found=f"{good}: {error}", accepted=_FITS))
         done += 1
 
-    for good in sorted(sheet_parts, key=goods.index):
+    with stop.searches() if stop else nullcontext():
+        for good in sorted(sheet_parts, key=goods.index):
 
-        def searching(stage: str, fraction: float, _cost: int | None, _bound: int, good: str = good) -> None:
-            progress("cutting plans", (done + fraction) / total, f"{good}, {stage}")
+            def searching(stage: str, fraction: float, _cost: int | None, _bound: int, good: str = good) -> None:
+                progress("cutting plans", (done + fraction) / total, f"{good}, {stage}")
 
-        def lay(effort: Effort, good: str = good, told: SearchProgress = searching) -> Layout:
-            return nest(
-                sheet_parts[good],
-                supply.sheets[good],
-                kerf=shop.saw.kerf,
-                seed=seed,
-                effort=effort,
-                progress=told,
-                deadline=deadline,
-                offcut_min=(shop.saw.offcut_length, shop.saw.offcut_width),
-                start=earlier.get(good),
-            )
+            def lay(effort: Effort, good: str = good, told: SearchProgress = searching) -> Layout:
+                return nest(
+                    sheet_parts[good],
+                    supply.sheets[good],
+                    kerf=shop.saw.kerf,
+                    seed=seed,
+                    effort=effort,
+                    progress=told,
+                    deadline=deadline,
+                    offcut_min=(shop.saw.offcut_length, shop.saw.offcut_width),
+                    start=earlier.get(good),
+                )
 
-        layouts.extend(attempt(good, lay, tuple(sheet_parts[good]), supply.sheets[good]))
-    for good in sorted(stick_parts, key=goods.index):
+            layouts.extend(attempt(good, lay, tuple(sheet_parts[good]), supply.sheets[good]))
+        for good in sorted(stick_parts, key=goods.index):
 
-        def cut(effort: Effort, good: str = good) -> StickPlan:
-            return cut_sticks(
-                stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort
-            )
+            def cut(effort: Effort, good: str = good) -> StickPlan:
+                return cut_sticks(
+                    stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort
+                )
 
-        plans.extend(attempt(good, cut, tuple(stick_parts[good]), supply.sticks[good]))
+            plans.extend(attempt(good, cut, tuple(stick_parts[good]), supply.sticks[good]))
     rolls = RollPlan()
     try:
         rolls = lay_rolls(

@@ -47,7 +47,8 @@ class Fault:
         if self.column is not None:
             place.append(f"column {self.column}" if self.row_word == "row" else self.column)
         found = f'"{shorten(self.found)}"' if self.found.strip() else "nothing"
-        return f"{', '.join(place)}: found {found}; accepted: {self.accepted}"
+        where = f"{', '.join(place)}: " if place else ""
+        return f"{where}found {found}; accepted: {self.accepted}"
 
     def __str__(self) -> str:
         return self.message

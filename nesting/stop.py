@@ -16,6 +16,8 @@ class Stop:
         Whether the end was asked for.
     searching : bool
         Whether a search runs that a KeyboardInterrupt would end in good order.
+    soon : bool
+        Whether searches run one after the other, so that between two of them the wish need only be noted.
     closed : bool
         Whether all is made and files are being replaced, so that nothing may come between.
     """
@@ -23,7 +25,17 @@ class Stop:
     def __init__(self) -> None:
         self.asked = False
         self.searching = False
+        self.soon = False
         self.closed = False
+
+    @contextmanager
+    def searches(self) -> Iterator[None]:
+        """Say that searches follow, one after the other."""
+        self.soon = True
+        try:
+            yield
+        finally:
+            self.soon = False
 
     @contextmanager
     def search(self) -> Iterator[None]:

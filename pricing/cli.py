@@ -1,9 +1,8 @@
 """The ``casewright`` command: parse, call, show. Heavy libraries are imported by the command that needs them."""
 
+import os
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
-from datetime import date
+from datetime import UTC, date, datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -11,7 +10,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
-    from nesting.progress import Progress
+    from nesting.build import Build
+    from pricing.job import Request
 
 app = typer.Typer(
     name="casewright",
@@ -38,6 +38,16 @@ class Effort(StrEnum):
     thorough = "thorough"
 
 
+class Paper(StrEnum):
+    """What the packet is printed on."""
+
+    letter = "letter"
+    a4 = "a4"
+
+
+_NAMED = 8
+"""Files that are named one by one."""
+
 OrderFile = Annotated[Path, typer.Argument(metavar="ORDER", help="Table of artworks: CSV, XLSX or TOML.")]
 OutFolder = Annotated[Path, typer.Option("--out", metavar="DIR", help="Folder for what is written; made if missing.")]
 ShopFolder = Annotated[
@@ -49,33 +59,103 @@ UnitsOption = Annotated[
 ]
 EffortOption = Annotated[Effort, typer.Option("--effort", help="How hard to search for the cheapest cuts.")]
 SeedOption = Annotated[int, typer.Option("--seed", min=0, help="Seed of the search; the same seed, the same answer.")]
+PaperOption = Annotated[
+    Paper | None,
+    typer.Option("--paper", help="Paper of the packet; letter for an order in inches, A4 for one in millimetres."),
+]
+NumberOption = Annotated[str, typer.Option("--number", metavar="TEXT", help="Number that the quote and papers bear.")]
+DateOption = Annotated[
+    datetime | None,
+    typer.Option("--date", formats=["%Y-%m-%d"], metavar="YYYY-MM-DD", help="Day that they bear; today if not given."),
+]
 
 
-@contextmanager
-def _progress() -> Iterator["Progress"]:
-    """Show a bar on the terminal once the work has taken a second."""
-    import time
+def _show_version(wanted: bool) -> None:
+    """Print name and version, and leave."""
+    if wanted:
+        from pricing.handover import made_by
 
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn
+        typer.echo(made_by())
+        raise typer.Exit
 
-    bar = Progress(TextColumn("{task.description}"), BarColumn(), console=Console(stderr=True), transient=True)
-    task = bar.add_task("", total=1.0, visible=True)
-    began = time.monotonic()
 
-    def report(stage: str, fraction: float, note: str = "") -> None:
-        if time.monotonic() - began > 1.0 and not bar.live.is_started:
-            bar.start()
-        bar.update(task, completed=fraction, description=f"{stage} {note}".rstrip())
-
-    try:
-        yield report
-    finally:
-        bar.stop()
+@app.callback()
+def casewright(
+    *,
+    version: Annotated[
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version, and leave.")
+    ] = False,
+) -> None:
+    """From a table of artworks to crates, cut sheets and a quote."""
 
 
 @app.command()
 def quote(
+    *,
+    order: OrderFile,
+    out: OutFolder,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.normal,
+    seed: SeedOption = 0,
+    number: NumberOption = "",
+    on: DateOption = None,
+    packet: Annotated[bool, typer.Option("--packet", help="The shop packet too: packet.pdf, to print.")] = False,
+    paper: PaperOption = None,
+    tables: Annotated[bool, typer.Option("--tables", help="Every table as CSV too, in DIR/tables.")] = False,
+    json: Annotated[
+        bool,
+        typer.Option("--json", help="For programs: write quote.json too, and print it instead of the summary."),
+    ] = False,
+) -> None:
+    """Work an order out: crates, cuts and a priced workbook (quote.xlsx, build.json)."""
+    from pricing.job import Extras, run_quote
+    from pricing.terminal import interrupts, progress_bar
+
+    request = _request(order, out, shop, units, effort, seed)
+    extras = Extras(packet, paper.value if paper else "", tables, json)
+    with progress_bar() as progress, interrupts() as stop:
+        done, files = run_quote(request, extras, on=_day(on), number=number, progress=progress, stop=stop)
+    if json:
+        from pricing.tables import quote_json
+
+        typer.echo(quote_json(done), nl=False)
+        _say_if_stopped(done.build)
+        return
+    from pricing.summary import summary
+
+    typer.echo(summary(done))
+    _written(done.build, out, files)
+
+
+@app.command()
+def packet(
+    *,
+    order: OrderFile,
+    out: OutFolder,
+    paper: PaperOption = None,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.normal,
+    seed: SeedOption = 0,
+    number: NumberOption = "",
+    on: DateOption = None,
+) -> None:
+    """Print the shop packet: packet.pdf for the yard, the saw, the bench, the packing table and the truck."""
+    from pricing.job import run_packet
+    from pricing.terminal import interrupts, progress_bar
+
+    request = _request(order, out, shop, units, effort, seed)
+    with progress_bar() as progress, interrupts() as stop:
+        made, files = run_packet(
+            request, paper.value if paper else "", on=_day(on), number=number, progress=progress, stop=stop
+        )
+    _written(made, out, files)
+
+
+@app.command()
+def drawings(
+    *,
     order: OrderFile,
     out: OutFolder,
     shop: ShopFolder = None,
@@ -83,23 +163,43 @@ def quote(
     effort: EffortOption = Effort.normal,
     seed: SeedOption = 0,
 ) -> None:
-    """Crates, cuts and a priced workbook for an order."""
-    from pricing.job import run_quote
-    from pricing.summary import summary
+    """Draw sheets, sticks, crates and drill maps as SVG, and each sheet as DXF for a router."""
+    from pricing.job import run_drawings
+    from pricing.terminal import interrupts, progress_bar
 
-    with _progress() as progress:
-        done = run_quote(
-            order,
-            out,
-            on=date.today(),  # noqa: DTZ011 - a quote bears the day that the studio's own clock shows
-            shop_folder=shop,
-            units=units.value if units else None,
-            effort=effort.value,
-            seed=seed,
-            progress=progress,
-        )
-    typer.echo(summary(done.quote))
-    typer.echo(f"Written to {out}: {', '.join(done.files)}")
+    request = _request(order, out, shop, units, effort, seed)
+    with progress_bar() as progress, interrupts() as stop:
+        made, files = run_drawings(request, progress=progress, stop=stop)
+    _written(made, out, files)
+
+
+def _request(order: Path, out: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int) -> "Request":
+    """Return what is asked for."""
+    from pricing.job import Request
+
+    return Request(order, out, shop, units.value if units else None, seed, effort.value)
+
+
+def _day(on: datetime | None) -> date:
+    """Return the day given, else the day that the studio's own clock shows."""
+    return (on or datetime.now(UTC).astimezone()).date()
+
+
+def _written(made: "Build", out: Path, files: tuple[str, ...]) -> None:
+    """Say which files stand where."""
+    _say_if_stopped(made)
+    named = [name for name in files if "/" not in name]
+    if len(named) > _NAMED:
+        named = [*named[:_NAMED], f"{len(named) - _NAMED} more"]
+    for within in dict.fromkeys(name.partition("/")[0] for name in files if "/" in name):
+        named.append(f"{sum(name.startswith(f'{within}/') for name in files)} files in {within}")
+    typer.echo(f"Written to {out}: {', '.join(named)}")
+
+
+def _say_if_stopped(made: "Build") -> None:
+    """Say that a search was ended early."""
+    if made.stopped:
+        typer.echo("Stopped early: these are the best cuts found until then. The same command finishes them.", err=True)
 
 
 @app.command()
@@ -135,6 +235,7 @@ def desk(
 def main() -> None:
     """Run the command; bad input ends with one message per fault and exit status 2."""
     from nesting.faults import FaultsFound
+    from pricing.terminal import Leave
 
     try:
         app()
@@ -142,8 +243,13 @@ def main() -> None:
         typer.echo(str(error), err=True)
         sys.exit(2)
     except OSError as error:
-        typer.echo(f"{error.filename or ''}: {error.strerror or error}", err=True)
+        typer.echo(f"{error.filename or 'found'}: {error.strerror or error}; nothing was written", err=True)
         sys.exit(2)
-    except KeyboardInterrupt:
-        typer.echo("stopped; nothing was written", err=True)
-        sys.exit(130)
+    except Leave:
+        typer.echo("Stopped; nothing was written.", err=True)
+        sys.stderr.flush()
+        os._exit(130)  # a search that still runs on its own thread must not hold up the end
+
+
+if __name__ == "__main__":
+    main()

@@ -1,13 +1,16 @@
 """One job from files to files: read an order and the studio's files, build, price, write what comes out."""
 
+import os
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import Literal
 
 from nesting.build import Build, Memory, build
 from nesting.cases import cheapest_cases
 from nesting.consignment import Grouping
+from nesting.drawings.packet.paper import PaperName
 from nesting.faults import Fault, FaultsFound
 from nesting.files import replace_files
 from nesting.intake import read_order
@@ -15,26 +18,60 @@ from nesting.measure import UnitSystem
 from nesting.order import Order
 from nesting.progress import Progress, silent
 from nesting.sheets import Effort
+from nesting.stop import Stop
 from pricing.handover import build_text
 from pricing.money import one_currency
 from pricing.office import Office, office_texts, read_office
+from pricing.paperwork import packet_of, papers_faults
 from pricing.quote import Quote, quote
 
 
-@dataclass(frozen=True)
-class Job:
-    """An order worked through.
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What is asked for: an order, and how to work it.
 
     Attributes
     ----------
-    quote : Quote
-        The priced build; the build is ``quote.build``.
-    files : tuple of str
-        Names of the files written, in order.
+    order_file : Path
+        CSV, XLSX or TOML.
+    out : Path
+        Folder for what is written.
+    shop_folder : Path or None
+        The studio's files; None takes the built-in ones.
+    units : {"inch", "metric"} or None
+        Of bare numbers; None leaves it to the order.
+    seed, effort
+        Of the searches.
     """
 
-    quote: Quote
-    files: tuple[str, ...] = ()
+    order_file: Path
+    out: Path
+    shop_folder: Path | None = None
+    units: UnitSystem | None = None
+    seed: int = 0
+    effort: Effort = "normal"
+
+
+@dataclass(frozen=True, slots=True)
+class Extras:
+    """What is written beside the workbook and ``build.json``.
+
+    Attributes
+    ----------
+    packet : bool
+        ``packet.pdf``, to print.
+    paper : {"letter", "a4", ""}
+        Of the packet; empty goes by the order's units.
+    tables : bool
+        ``tables/*.csv``.
+    document : bool
+        ``quote.json``, for programs.
+    """
+
+    packet: bool = False
+    paper: PaperName | Literal[""] = ""
+    tables: bool = False
+    document: bool = False
 
 
 def work(
@@ -49,14 +86,44 @@ def work(
     deadline: float | None = None,
     start: Build | None = None,
     memory: Memory | None = None,
+    stop: Stop | None = None,
 ) -> Quote:
     """Build and price an order; see :func:`nesting.build.build` and :func:`pricing.quote.quote`."""
+    made = build_order(
+        order,
+        office,
+        seed=seed,
+        effort=effort,
+        progress=progress,
+        deadline=deadline,
+        start=start,
+        memory=memory,
+        stop=stop,
+    )
+    return quote(
+        made, office.book, office.rates, on=on, destinations=office.destinations, rack=office.rack, number=number
+    )
+
+
+def build_order(
+    order: Order,
+    office: Office,
+    *,
+    seed: int = 0,
+    effort: Effort = "normal",
+    progress: Progress = silent,
+    deadline: float | None = None,
+    start: Build | None = None,
+    memory: Memory | None = None,
+    stop: Stop | None = None,
+) -> Build:
+    """Build an order with the studio's goods and prices; see :func:`nesting.build.build`."""
     one_currency(
         (order.source or "the order", order.currency),
         (office.book.source or "the price book", office.book.currency),
         (office.rates.source or "the rates", office.rates.currency),
     )
-    made = build(
+    return build(
         order,
         office.shop,
         office.supply(),
@@ -68,9 +135,7 @@ def work(
         deadline=deadline,
         start=start,
         memory=memory,
-    )
-    return quote(
-        made, office.book, office.rates, on=on, destinations=office.destinations, rack=office.rack, number=number
+        stop=stop,
     )
 
 
@@ -87,19 +152,32 @@ def cheapest_grouping(order: Order, office: Office) -> Grouping | None:
     return found.grouping if found.grouping.cases else None
 
 
-def read_both(order_file: Path, folder: Path | None, units: UnitSystem | None) -> tuple[Order, Office]:
-    """Read an order and the studio's files, telling the faults of all of them together."""
+def read_both(
+    order_file: Path, folder: Path | None, units: UnitSystem | None, out: Path | None = None
+) -> tuple[Order, Office]:
+    """Read an order and the studio's files, telling the faults of all of them together, and of the folder to write to.
+
+    Raises
+    ------
+    FaultsFound
+        Every fault.
+    """
     faults: list[Fault] = []
     found: list[object] = []
-    readers: tuple[Callable[[], object], ...] = (
-        lambda: read_order(order_file, units=units),
-        lambda: read_office(folder, order_file.parent),
-    )
+
+    def read_the_order() -> Order:
+        order = read_order(order_file, units=units)
+        faults.extend(papers_faults(order))
+        return order
+
+    readers: tuple[Callable[[], object], ...] = (read_the_order, lambda: read_office(folder, order_file.parent))
     for read in readers:
         try:
             found.append(read())
         except FaultsFound as error:
             faults.extend(error.faults)
+    if out is not None:
+        faults.extend(folder_faults(out))
     if faults:
         raise FaultsFound(faults)
     order, office = found
@@ -108,35 +186,115 @@ def read_both(order_file: Path, folder: Path | None, units: UnitSystem | None) -
     return order, office
 
 
+def folder_faults(out: Path) -> list[Fault]:
+    """Return why nothing can be written into a folder that is there or is to be made, before any work is spent."""
+    there = next(place for place in (out, *out.absolute().parents) if place.exists() or place.is_symlink())
+    if not there.is_dir():
+        return [Fault("--out", None, None, str(there), "a folder, or the name of a new one; this is a file")]
+    if not os.access(there, os.W_OK | os.X_OK):
+        return [Fault("--out", None, None, str(there), "a folder that you may write to")]
+    return []
+
+
 def run_quote(
-    order_file: Path,
-    out: Path,
+    request: Request,
+    extras: Extras,
     *,
     on: date,
-    shop_folder: Path | None = None,
-    units: UnitSystem | None = None,
-    seed: int = 0,
-    effort: Effort = "normal",
     number: str = "",
     progress: Progress = silent,
-) -> Job:
-    """Read, build, price and write ``quote.xlsx`` and ``build.json``; nothing is written before all of it is made."""
+    stop: Stop | None = None,
+) -> tuple[Quote, tuple[str, ...]]:
+    """Read, build, price and write ``quote.xlsx``, ``build.json`` and what else is asked for.
+
+    Returns
+    -------
+    Quote
+        The priced build; the build is ``quote.build``.
+    tuple of str
+        Names of the files written. Nothing is written before all of it is made.
+    """
+    order, office = read_both(request.order_file, request.shop_folder, request.units, request.out)
+    made = work(
+        order,
+        office,
+        on=on,
+        seed=request.seed,
+        effort=request.effort,
+        number=number,
+        progress=progress,
+        stop=stop,
+    )
+    return made, _write(request.out, quote_contents(made, extras, progress), stop)
+
+
+def quote_contents(made: Quote, extras: Extras, progress: Progress = silent) -> dict[str, bytes]:
+    """Return every file of a quote by name."""
+    from pricing.tables import csv_files, quote_json
     from pricing.workbook import workbook_bytes
 
-    order, office = read_both(order_file, shop_folder, units)
-    made = work(order, office, on=on, seed=seed, effort=effort, number=number, progress=progress)
     progress("workbook", 0.0)
     contents = {
         "quote.xlsx": workbook_bytes(made),
         "build.json": build_text(made.build, made.currency).encode(),
     }
-    progress("writing", 1.0)
+    if extras.document:
+        contents["quote.json"] = quote_json(made).encode()
+    if extras.tables:
+        contents |= {f"tables/{name}": text.encode() for name, text in csv_files(made).items()}
+    if extras.packet:
+        contents["packet.pdf"] = packet_of(made, extras.paper, progress)
+    return contents
+
+
+def run_packet(
+    request: Request,
+    paper: PaperName | Literal[""] = "",
+    *,
+    on: date,
+    number: str = "",
+    progress: Progress = silent,
+    stop: Stop | None = None,
+) -> tuple[Build, tuple[str, ...]]:
+    """Read, build, price and write the shop packet alone; see :func:`run_quote`."""
+    order, office = read_both(request.order_file, request.shop_folder, request.units, request.out)
+    made = work(
+        order,
+        office,
+        on=on,
+        seed=request.seed,
+        effort=request.effort,
+        number=number,
+        progress=progress,
+        stop=stop,
+    )
+    return made.build, _write(request.out, {"packet.pdf": packet_of(made, paper, progress)}, stop)
+
+
+def run_drawings(
+    request: Request, *, progress: Progress = silent, stop: Stop | None = None
+) -> tuple[Build, tuple[str, ...]]:
+    """Read, build and write every drawing as a file of its own; see :func:`run_quote`."""
+    from nesting.drawings.files import drawing_contents
+
+    order, office = read_both(request.order_file, request.shop_folder, request.units, request.out)
+    made = build_order(order, office, seed=request.seed, effort=request.effort, progress=progress, stop=stop)
+    progress("drawings", 0.5)
+    return made, _write(request.out, drawing_contents(made), stop)
+
+
+def _write(out: Path, contents: dict[str, bytes], stop: Stop | None) -> tuple[str, ...]:
+    """Replace the files, all of them or none."""
+    if stop is not None:
+        stop.closed = True
     replace_files(out, contents)
-    return Job(made, tuple(contents))
+    return tuple(contents)
 
 
 def start_folder(folder: Path) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Write the studio's files into a folder; return the names written, and those kept as they were."""
+    if faults := folder_faults(folder):
+        raise FaultsFound([replace(fault, file="") for fault in faults])
     texts = office_texts()
     kept = tuple(name for name in texts if (folder / name).exists())
     new = {name: text.encode() for name, text in texts.items() if name not in kept}

@@ -57,22 +57,15 @@ def file_name(kind: str, name: str, number: int | None = None) -> str:
     return f"{kind}-{plain}" + (f"-{number}" if number is not None else "")
 
 
-def write_drawings(build: Build, folder: Path, *, units: UnitSystem | None = None) -> tuple[Path, ...]:
-    """Write every drawing of a build into a folder.
+def drawing_contents(build: Build, units: UnitSystem | None = None) -> dict[str, bytes]:
+    """Return every drawing of a build as a file by name: an SVG for each, and a DXF R12 for each sheet layout.
 
     Parameters
     ----------
     build : Build
         What is drawn.
-    folder : Path
-        Made where it is missing; each file is replaced whole, after all of them were made.
     units : {"inch", "metric"}, optional
         Of the figures, and of the DXF's drawing units; the order's own when not given.
-
-    Returns
-    -------
-    tuple of Path
-        The files: an SVG for each drawing, and a DXF R12 for each sheet layout.
     """
     from nesting.drawings.dxf import to_dxf  # loaded here: it takes a quarter of a second
 
@@ -82,5 +75,22 @@ def write_drawings(build: Build, folder: Path, *, units: UnitSystem | None = Non
         for number, each in enumerate(layout.sheets, start=1):
             data = to_dxf(router_scene(each, layout.kerf), shown)
             contents[f"{file_name('sheet', layout.good, number)}.dxf"] = data.encode("cp1252", errors="replace")
+    return contents
+
+
+def write_drawings(build: Build, folder: Path, *, units: UnitSystem | None = None) -> tuple[Path, ...]:
+    """Write every drawing of a build into a folder; see :func:`drawing_contents`.
+
+    Parameters
+    ----------
+    folder : Path
+        Made where it is missing; each file is replaced whole, after all of them were made.
+
+    Returns
+    -------
+    tuple of Path
+        The files.
+    """
+    contents = drawing_contents(build, units)
     replace_files(folder, contents)
     return tuple(folder / name for name in contents)
