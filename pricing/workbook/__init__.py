@@ -8,15 +8,26 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, time
 from io import BytesIO
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from nesting.files import replace_file
 from pricing.marginal import Marginal
 from pricing.quote import Quote
 
+if TYPE_CHECKING:
+    from pricing.calendar.dates import Calendar
+    from pricing.methods.combine import Combination
+
 __all__ = ["workbook_bytes", "write_workbook"]
 
 
-def workbook_bytes(quote: Quote, *, marginals: Sequence[Marginal] = ()) -> bytes:
+def workbook_bytes(
+    quote: Quote,
+    *,
+    marginals: Sequence[Marginal] = (),
+    plan: "Calendar | None" = None,
+    methods: "Combination | None" = None,
+) -> bytes:
     """Return the workbook of a quote.
 
     Parameters
@@ -25,6 +36,10 @@ def workbook_bytes(quote: Quote, *, marginals: Sequence[Marginal] = ()) -> bytes
         What is written; every cached value is its own.
     marginals : sequence of Marginal, optional
         What one more of each line of the order costs, if it was worked out.
+    plan : Calendar, optional
+        The days of the job; with it comes the Calendar page.
+    methods : Combination, optional
+        Every way to pack every piece; with it comes the Methods page.
 
     Returns
     -------
@@ -40,14 +55,16 @@ def workbook_bytes(quote: Quote, *, marginals: Sequence[Marginal] = ()) -> bytes
         costs,
         crates,
         cut_list,
+        dates,
         freight,
         prices,
         shares,
         sheets,
+        ways,
         workings,
     )  # fmt: skip
     from pricing.workbook.anchors import keep_proportions
-    from pricing.workbook.binder import Binder
+    from pricing.workbook.binder import TABS, Binder
     from pricing.workbook.page import clean
     from pricing.workbook.style import FONT, SIZE
 
@@ -71,7 +88,9 @@ def workbook_bytes(quote: Quote, *, marginals: Sequence[Marginal] = ()) -> bytes
             }
         )
         workbook.set_calc_mode("auto")
-        binder = Binder(quote, workbook)
+        extra = [tab for tab, made in (("Calendar", plan), ("Methods", methods)) if made is not None]
+        after = TABS.index("Freight") + 1
+        binder = Binder(quote, workbook, (*TABS[:after], *extra, *TABS[after:]))
         prices.fill(binder)
         charged = freight.fill(binder)
         buying.fill(binder)
@@ -83,12 +102,16 @@ def workbook_bytes(quote: Quote, *, marginals: Sequence[Marginal] = ()) -> bytes
         cut_list.fill(binder)
         sheets.fill(binder)
         crates.fill(binder)
+        if plan is not None:
+            dates.fill(binder, plan)
+        if methods is not None:
+            ways.fill(binder, methods)
         assumptions.fill(binder)
         if binder.names.missing():
             raise RuntimeError(f"names without a cell: {', '.join(sorted(binder.names.missing()))}")
     return keep_proportions(out.getvalue())
 
 
-def write_workbook(quote: Quote, path: Path, *, marginals: Sequence[Marginal] = ()) -> None:
-    """Write the workbook of a quote to a file, whole or not at all."""
-    replace_file(path, workbook_bytes(quote, marginals=marginals))
+def write_workbook(quote: Quote, path: Path, **more: Any) -> None:
+    """Write the workbook of a quote to a file, whole or not at all; ``more`` as for :func:`workbook_bytes`."""
+    replace_file(path, workbook_bytes(quote, **more))

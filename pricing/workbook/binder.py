@@ -33,18 +33,21 @@ class Binder:
         What is written.
     workbook : xlsxwriter.Workbook
         Where.
+    tabs : sequence of str
+        Its pages.
     refs : dict
         Addresses of figures that later pages use and that have no readable name of their own.
     """
 
     quote: Quote
     workbook: Any
+    tabs: Sequence[str] = TABS
     refs: dict[tuple[str, ...], str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.styles = Styles(self.workbook, self.quote.currency, self.quote.build.order.units)
         self.names = Names(self.workbook)
-        self._sheets = {tab: self.workbook.add_worksheet(tab) for tab in TABS}
+        self._sheets = {tab: self.workbook.add_worksheet(tab) for tab in self.tabs}
 
     def page(self, tab: str, widths: Sequence[int], *, landscape: bool = False, fit: bool = True) -> Page:
         """Begin the page of a tab."""

@@ -9,7 +9,7 @@ from nesting.measure import LB_KG, format_length
 from pricing.money import half_up, total
 from pricing.takeoff import Taken
 from pricing.workbook.binder import FIXED_AND_LIVE, Binder
-from pricing.workbook.page import Formula, Page
+from pricing.workbook.page import TICK, Formula, Page
 from pricing.workbook.style import QUIET
 
 _LEAD: Final = (
@@ -65,7 +65,7 @@ def _supplier(binder: Binder, page: Page, supplier: str, rows: Sequence[Taken]) 
 
 def _bought(binder: Binder, page: Page, row: Taken) -> None:
     names, stock = binder.names, row.stock
-    page.tick(0)
+    page.put(0, Formula(f'IF({names.of("bought", stock)}>0,"{TICK}","")', TICK if row.bought else ""), "box")
     page.put(1, Formula(names.of("bought", stock), row.bought), "quantity", bold=True, font_size=10)
     page.put(2, _unit(row))
     page.put(3, row.needed, "number", yours=True, name=names.of("needed", stock))

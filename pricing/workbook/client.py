@@ -121,7 +121,10 @@ def _travels(binder: Binder, copies: list[Artwork]) -> str:
     if crate is None:
         return ""
     one, many = _WORDS[crate.method]
-    told = f"{one} {names[0]}" if len(names) == 1 else f"{many} {names[0]} to {names[-1]}"
+    every = [each.crate for each in binder.quote.build.crates]
+    first = every.index(names[0])
+    run = f"{names[0]} to {names[-1]}" if every[first : first + len(names)] == names else ", ".join(names)
+    told = f"{one} {names[0]}" if len(names) == 1 else f"{many} {run}"
     return f"{told}, case {crate.inside_of}" if crate.inside_of else told
 
 

@@ -17,11 +17,12 @@ Cut = Part | StickPart | RollPart
 def fill(binder: Binder) -> None:
     """Write the page."""
     page = binder.page("Cut list", _WIDTHS)
-    build, unit = binder.quote.build, binder.styles.length_unit
+    build = binder.quote.build
+    words = "inches" if build.order.units == "inch" else "millimetres"
     page.title(
         "Cut list",
-        f"Every part, by good. Finished sizes in {unit}; the grain runs along the length where a row says so. How each "
-        f"sheet is cut stands on the Sheets page. {FIXED_AND_LIVE}",
+        f"Every part, by good. Finished sizes in {words}; the grain runs along the length where a row says so. How "
+        f"each sheet is cut stands on the Sheets page. {FIXED_AND_LIVE}",
     )
     for heading, form in (("Sheets", "sheet"), ("Lumber", "stick"), ("Off rolls", "roll")):
         goods = [good for good in build.shop.goods if good.form == form and _cuts(build.crates, good)]

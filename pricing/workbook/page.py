@@ -19,6 +19,7 @@ from pricing.workbook.style import POINT_PX, SIZE, Styles, text_lines
 
 ROW: Final = 15.0
 """Height of a row of one line, in points."""
+TICK: Final = "☐"
 _LINE: Final = 1.34
 _HIGHEST: Final = 400.0
 _KEPT_FREE: Final = 34.0
@@ -186,7 +187,7 @@ class Page:
 
     def tick(self, column: int) -> None:
         """Write an empty box to tick on paper."""
-        self.put(column, "☐", "box")
+        self.put(column, TICK, "box")
 
     def next(self, height: float | None = None) -> None:
         """Finish the row at the height that its text needs, and go to the next, on new paper where this one is full."""

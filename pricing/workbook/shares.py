@@ -215,16 +215,16 @@ def _closely(
         {"validate": "list", "source": f"={column}:{end}", "input_title": "One piece",
          "input_message": "Choose a piece of this order."},
     )  # fmt: skip
-    at = f"MATCH(chosen_piece,{column}:{end},0)"
-    why = f"MATCH(chosen_piece,{_span(page, 0, reasons)},0)"
+    at, why = _place(page, shares), _place(page, reasons)
     page.put(2, _found(page, 1, shares, at, copy.title), "wrap", span=4)
     page.next()
     adds = "The order states no artist's price for it."
     text = '"The order states no artist\'s price for it."'
     sale = next((each for each in binder.quote.sales if each.piece == copy.piece), None)
     if sales is not None:
-        names, listed = _span(page, 0, sales), _span(page, 6, sales)
-        text = f'IFERROR(TEXT(INDEX({listed},MATCH(chosen_piece,{names},0)),"#,##0.00"),"nothing: no price is stated")'
+        listed = _span(page, 6, sales)
+        none = '"nothing: no price is stated"'
+        text = f'IF({_place(page, sales)}=0,{none},TEXT(INDEX({listed},MAX(1,{_place(page, sales)})),"#,##0.00"))'
         adds = "nothing: no price is stated" if sale is None else f"{sale.list_price - sale.artist_price:,.2f}"
     for title, made, base in (
         ("Packing and shipping it costs", _found(page, _TOTAL, shares, at, share.total), "money"),
@@ -262,6 +262,15 @@ def _closely(
 def _found(page: Page, column: int, rows: tuple[int, int], at: str, value: Decimal | str) -> Formula:
     """Return the formula that looks the chosen piece up in a column of a table with a row for each piece."""
     return Formula(f"INDEX({_span(page, column, rows)},{at})", value)
+
+
+def _place(page: Page, rows: tuple[int, int]) -> str:
+    """Return the place of the chosen piece in a table, as a formula.
+
+    Looking a text up would take an asterisk in a name for a pattern, and would not tell capitals from small letters.
+    """
+    names = _span(page, 0, rows)
+    return f"SUMPRODUCT(EXACT({names},chosen_piece)*(ROW({names})-{rows[0]}))"
 
 
 def _span(page: Page, column: int, rows: tuple[int, int]) -> str:

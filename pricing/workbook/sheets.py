@@ -50,7 +50,7 @@ def fill(binder: Binder) -> None:
 def _overview(binder: Binder, page: Page) -> None:
     """Write how many sheets and sticks of each good are cut, how well they are used, and whether that is proven."""
     build, currency = binder.quote.build, binder.quote.currency
-    page.heads("Sheets", "Layouts", "Used", "Good", "What it is", "", "The plan", right=(0, 1, 2))
+    page.heads("Sheets", "Layouts", "Used", "Good", "What", "", "The plan", right=(0, 1, 2))
     first = page.row
     for layout in build.layouts:
         good = build.shop.good(layout.good)

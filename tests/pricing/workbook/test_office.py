@@ -15,6 +15,7 @@ from zipfile import ZipFile
 import pytest
 
 from pricing.money import half_up
+from pricing.pricebook import purchase
 from pricing.quote import Quote, quote
 from pricing.workbook import workbook_bytes
 from tests.pricing.workbook.support import (
@@ -133,24 +134,24 @@ def test_samples_and_changes_recalculated(office: str, tmp_path: Path) -> None:
 
 
 def test_a_changed_quantity_goes_through_to_the_total(office: str, tmp_path: Path) -> None:
-    """Ten sheets needed instead of one reach the break of the built-in price book: 10 at 54.00, not at 58.00."""
+    """More needed means more bought, at the break where it pays, up to the total; the day moves the validity."""
     was = sample("small_sale.csv")
-    plywood = next(row for row in was.takeoff.rows if row.stock == "ply-15/32 4x8")
-    assert plywood.price is not None
-    assert plywood.price.breaks[0] == (10, Decimal("41.00"))
-    files = {
-        str(count): changed(was, {"needed_ply_15_32_4x8": count, "quote_date": date(2027, 1, 4)})
-        for count in (1, 9, 10)
-    }
+    row = next(row.price for row in was.takeoff.rows if row.price and row.form == "sheet" and row.price.breaks)
+    name, start = _plain(row.stock), row.breaks[0][0]
+    counts = (1, start - 1, start, 3 * start)
+    files = {str(count): changed(was, {f"needed_{name}": count, "quote_date": date(2027, 1, 4)}) for count in counts}
     values = {
         int(count): named(opened(content, values=True))
         for count, content in recalculated(office, files, tmp_path).items()
     }
-    # Nine at 44.00 are 396.00; ten at 41.00 are 410.00, so nine are bought (calculation).
-    assert [(values[n]["bought_ply_15_32_4x8"], values[n]["amount_ply_15_32_4x8"]) for n in (1, 9, 10)] == [
-        (1, 44), (9, 396), (10, 410),
-    ]  # fmt: skip
-    assert values[1]["quote_total"] < values[9]["quote_total"] < values[10]["quote_total"]
+    for count in counts:
+        bought = purchase(row, count)
+        assert values[count][f"bought_{name}"] == bought.count
+        assert money(values[count][f"amount_{name}"]) == bought.amount
+    totals = [values[count]["quote_total"] for count in counts]
+    assert totals == sorted(set(totals))
+    # 30 days after 4 January (calculation).
+    assert was.rates.price.valid_days == 30
     assert values[1]["valid_until"].date() == date(2027, 2, 3)
 
 
@@ -166,3 +167,32 @@ def test_fifty_generated_orders_recalculated(office: str, tmp_path: Path) -> Non
     assert len({made.total for made in wanted.values()}) > 45
     assert {made.charge for made in wanted.values()} == {"bought", "used"}
     assert all(made.on == DAY for made in wanted.values())
+
+
+def test_the_looked_up_piece_follows_the_choice(office: str, tmp_path: Path) -> None:
+    """Names that a spreadsheet would take for patterns or numbers, or differ in capitals only, are told apart."""
+    was = sample("small_sale.csv")
+    shares = {share.piece: share.total for share in was.shares}
+    assert len(set(shares.values())) == len(shares) == 2
+    files, wanted = {}, {}
+    for names in (("a*", "A*"), ("101", "~x")):
+        new = dict(zip(shares, names, strict=True))
+        for piece, name in new.items():
+            chosen: Any = int(name) if name.isdigit() else name
+            key = str(len(files))
+            files[key], wanted[key] = renamed(changed(was, {"chosen_piece": chosen}), new), shares[piece]
+    for key, content in recalculated(office, files, tmp_path).items():
+        sheet = opened(content, values=True)["Shares"]
+        shown = next(row for row in sheet.iter_rows(values_only=True) if row[0] == "Packing and shipping it costs")
+        assert money(shown[2]) == wanted[key]
+
+
+def renamed(content: bytes, pieces: dict[str, str]) -> bytes:
+    """Return a workbook with other names of pieces on its Shares page."""
+    book = opened(content, values=False)
+    for row in book["Shares"].iter_rows(min_col=1, max_col=1):
+        if row[0].value in pieces:
+            row[0].value = pieces[str(row[0].value)]
+    out = BytesIO()
+    book.save(out)
+    return out.getvalue()

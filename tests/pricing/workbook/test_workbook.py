@@ -69,8 +69,8 @@ def test_every_formula_has_a_value_and_none_is_an_error() -> None:
                     count += 1
                     value = values[tab][cell.coordinate].value
                     assert not str(value).startswith("#"), f"{tab}!{cell.coordinate}: {cell.value} is {value}"
-                    # A break out of reach is an empty text; every other formula has something to show.
-                    assert value is not None or tab == "Workings", f"{tab}!{cell.coordinate}: {cell.value}"
+                    # Only what says so itself may show nothing: a break out of reach, a box for nothing bought.
+                    assert value is not None or '""' in str(cell.value), f"{tab}!{cell.coordinate}: {cell.value}"
     assert count > 2000
 
 
