@@ -174,7 +174,8 @@ def test_the_looked_up_piece_follows_the_choice(office: str, tmp_path: Path) -> 
     was = sample("small_sale.csv")
     shares = {share.piece: share.total for share in was.shares}
     assert len(set(shares.values())) == len(shares) == 2
-    files, wanted = {}, {}
+    files: dict[str, bytes] = {}
+    wanted: dict[str, Decimal] = {}
     for names in (("a*", "A*"), ("101", "~x")):
         new = dict(zip(shares, names, strict=True))
         for piece, name in new.items():
