@@ -125,7 +125,7 @@ def quote(
     from pricing.summary import summary
 
     typer.echo(summary(done))
-    _written(done.build, out, files)
+    _written(out, files)
 
 
 @app.command()
@@ -150,7 +150,8 @@ def packet(
         made, files = run_packet(
             request, paper.value if paper else "", on=_day(on), number=number, progress=progress, stop=stop
         )
-    _written(made, out, files)
+    _say_if_stopped(made)
+    _written(out, files)
 
 
 @app.command()
@@ -170,7 +171,8 @@ def drawings(
     request = _request(order, out, shop, units, effort, seed)
     with progress_bar() as progress, interrupts() as stop:
         made, files = run_drawings(request, progress=progress, stop=stop)
-    _written(made, out, files)
+    _say_if_stopped(made)
+    _written(out, files)
 
 
 def _request(order: Path, out: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int) -> "Request":
@@ -185,9 +187,8 @@ def _day(on: datetime | None) -> date:
     return (on or datetime.now(UTC).astimezone()).date()
 
 
-def _written(made: "Build", out: Path, files: tuple[str, ...]) -> None:
+def _written(out: Path, files: tuple[str, ...]) -> None:
     """Say which files stand where."""
-    _say_if_stopped(made)
     named = [name for name in files if "/" not in name]
     if len(named) > _NAMED:
         named = [*named[:_NAMED], f"{len(named) - _NAMED} more"]
@@ -198,8 +199,10 @@ def _written(made: "Build", out: Path, files: tuple[str, ...]) -> None:
 
 def _say_if_stopped(made: "Build") -> None:
     """Say that a search was ended early."""
+    from pricing.summary import STOPPED_EARLY
+
     if made.stopped:
-        typer.echo("Stopped early: these are the best cuts found until then. The same command finishes them.", err=True)
+        typer.echo(STOPPED_EARLY, err=True)
 
 
 @app.command()

@@ -1,12 +1,15 @@
 """What the command prints after a quote: crates, sheets with their use and proof, and the total, on one screen."""
 
 from collections.abc import Iterator
+from typing import Final
 
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.measure import UnitSystem, format_length, format_weight
 from pricing.money import from_cents, show
 from pricing.quote import Quote
+
+STOPPED_EARLY: Final = "Stopped early: these are the best cuts found until then. The same command finishes them."
 
 
 def summary(quote: Quote) -> str:
@@ -33,8 +36,10 @@ def _lines(quote: Quote) -> Iterator[str]:
     for step in quote.steps:
         yield f"{step.title:<60}{step.running:>14,.2f}"
     yield f"{'Total, ' + quote.currency:<60}{quote.total:>14,.2f}"
-    if quote.flags or quote.unsuited:
+    if quote.flags or quote.unsuited or build.stopped:
         yield ""
+        if build.stopped:
+            yield f"! {STOPPED_EARLY}"
         yield from (f"! {each.crate}: {each.text}" for each in quote.unsuited)
         yield from (f"! {flag.text}" for flag in quote.flags)
 
