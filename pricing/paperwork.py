@@ -54,12 +54,15 @@ def packet_of(quote: Quote, paper: "PaperName | Literal['']" = "", progress: Pro
         Told about pages.
     """
     from nesting.drawings.packet import packet_bytes  # loads the drawing libraries
+    from pricing.calendar.dates import plan_dates
+    from pricing.calendar.table import packet_days
 
     return packet_bytes(
         quote.build,
         paper=paper or ("letter" if quote.build.order.units == "inch" else "a4"),
         buying=buying_lines(quote),
         papers=travel_papers(quote),
+        days=packet_days(plan_dates(quote), quote.rates.calendar),
         progress=progress,
     )
 

@@ -1,6 +1,7 @@
 """Work spread over processes: the same answers as one process gives, in the same order, sooner."""
 
 import os
+import signal
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
@@ -16,7 +17,8 @@ def processors() -> int:
 def run_all(work: Callable[[T], R], tasks: Sequence[T], workers: int) -> list[R]:
     """Do tasks in several processes.
 
-    Processes are started afresh (spawned) everywhere, so that nothing of this one's state is theirs.
+    Processes are started afresh (spawned) everywhere, so that nothing of this one's state is theirs. They leave Ctrl-C
+    to this one: a search that it cut short would give another answer.
 
     Parameters
     ----------
@@ -38,5 +40,14 @@ def run_all(work: Callable[[T], R], tasks: Sequence[T], workers: int) -> list[R]
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import get_context
 
-    with ProcessPoolExecutor(workers, get_context("spawn")) as pool:
-        return list(pool.map(work, tasks))
+    with ProcessPoolExecutor(workers, get_context("spawn"), _deaf) as pool:
+        try:
+            return list(pool.map(work, tasks))
+        except BaseException:
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
+
+
+def _deaf() -> None:
+    """Leave Ctrl-C to the process that waits for this one."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)

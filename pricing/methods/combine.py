@@ -99,6 +99,7 @@ def combine(pricer: Pricer, *, by: By = "total", free: bool = False, budget: int
         search.try_all(list(product(*search.options)))
     else:
         search.run()
+    complete = complete and not pricer.stopped
     best, now = search.best, table.now
     comparable = isinstance(each_answer, Outcome) and len(each_answer.troubles) <= len(best.troubles)
     against = search.money(each_answer) - search.money(best) if isinstance(each_answer, Outcome) else None
@@ -177,7 +178,7 @@ class _Search:
     def run(self) -> None:
         """Improve the best until nothing does, or the budget is spent."""
         self.try_all(self.within(self.places()))
-        while self.left > 0:
+        while self.left > 0 and not self.pricer.stopped:
             before = self.best
             answers = self.singles()
             self.try_all(self.within(self.merged(before.choice, answers)))

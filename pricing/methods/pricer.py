@@ -16,6 +16,7 @@ from nesting.crates.model import Method
 from nesting.faults import FaultsFound
 from nesting.order import Order
 from nesting.sheets import Effort
+from nesting.stop import Stop
 from pricing.job import work
 from pricing.methods.handling import Handling, handling
 from pricing.methods.units import Unit, units_of, with_methods
@@ -110,6 +111,7 @@ class Refusal:
 
 
 Answer = Outcome | Refusal
+_UNPRICED: Final = Refusal(("not priced: the search was ended early",))
 
 
 @dataclass(slots=True)
@@ -124,6 +126,8 @@ class Pricer:
         Processes; 1 stays in this one.
     told : callable
         Told after every price how many there are.
+    stop : Stop or None
+        Asked before every price; once it is asked for the end, what was not yet priced is refused.
     """
 
     order: Order
@@ -133,6 +137,7 @@ class Pricer:
     effort: Effort = "quick"
     workers: int = 1
     told: Callable[[int], None] = lambda _count: None
+    stop: Stop | None = None
     _units: tuple[Unit, ...] = ()
     _answers: dict[Choice | None, Answer] = field(default_factory=dict)
     _memory: Memory = field(default_factory=dict)
@@ -149,6 +154,11 @@ class Pricer:
     def evaluations(self) -> int:
         """Prices made so far."""
         return len(self._answers)
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the end was asked for."""
+        return self.stop is not None and self.stop.asked
 
     def as_chosen(self) -> Outcome:
         """Price the order as it stands, by its own wishes and the shop's choice.
@@ -169,15 +179,17 @@ class Pricer:
     def price(self, choices: Sequence[Choice]) -> list[Answer]:
         """Price choices, several at a time where there are workers."""
         new = [choice for choice in dict.fromkeys(choices) if choice not in self._answers]
-        if self.workers > 1 and len(new) >= PAYS:
+        if self.workers > 1 and len(new) >= PAYS and not self.stopped:
             tasks = [(self.order, self.office, self.on, self.seed, self.effort, choice) for choice in new]
             self._answers.update(zip(new, run_all(_price, tasks, self.workers), strict=True))
             self.told(self.evaluations)
         else:
             for choice in new:
+                if self.stopped:
+                    break
                 self._answers[choice] = self._one(choice)
                 self.told(self.evaluations)
-        return [self._answers[choice] for choice in choices]
+        return [self._answers.get(choice, _UNPRICED) for choice in choices]
 
     def ordered(self, choice: Choice) -> Order:
         """Return the order with a choice written in."""
