@@ -122,7 +122,7 @@ def _layout(binder: Binder, page: Page, job: Job, layout: Layout, each: SheetLay
     page.heads("No.", "Cut", "Panel", "Fence at", "From edge", "Comes off", "Stays", right=(0,))
     for row in cut_rows(steps, job):
         for column, text in enumerate(row):
-            page.put(column, text, "wrap", bold=column in (0, 3), align="right" if column == 0 else "left")
+            page.put(column, text, "wrap" if column else "right", bold=column in (0, 3))
         page.next()
     page.end_table()
 
