@@ -45,6 +45,7 @@ def bind(host: str, port: int) -> socket.socket:
         if os.name == "posix":
             taken.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         taken.bind((host, port))
+        taken.listen(128)  # whoever comes before the desk is ready waits, and is not turned away
     except OSError:
         taken.close()
         raise

@@ -79,27 +79,35 @@ const Desk = (() => {
     return { status: answer.status, told };
   }
 
-  // Fetches this page again and puts its fresh parts in place, so that nothing typed elsewhere is lost.
+  // What a field is about, so that it is found again on a fresh page.
+  function about(field) {
+    const form = field.form;
+    const facts = form ? [form.getAttribute("action"), ...["rule", "stock", "piece", "none"].map((name) => form.elements[name] &&
+      form.elements[name] !== field ? form.elements[name].value : "")] : [];
+    return [field.tagName, field.name || field.textContent.slice(0, 40), ...facts].join("|");
+  }
+
+  // Fetches this page again and puts its fresh part in place; what is being typed, and where one is, stays.
   async function refresh() {
-    const places = document.querySelectorAll("#fresh, [data-fresh]");
-    if (!places.length) return;
+    const place = by("fresh");
+    if (!place) return;
     const answer = await fetch(location.href, { headers: { accept: "text/html" } });
     if (!answer.ok) return;
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-    const held = document.activeElement;
-    const name = held && held.closest("#fresh") ? [held.name, held.getAttribute("aria-label"), held.form && held.form.action,
-      held.form && held.form.elements.rule && held.form.elements.rule.value,
-      held.form && held.form.elements.piece && held.form.elements.piece.value] : null;
-    places.forEach((place) => {
-      const fresh = page.getElementById(place.id);
-      if (fresh) place.replaceWith(document.adoptNode(fresh));
+    const fresh = page.getElementById("fresh");
+    if (!fresh) { location.reload(); return; }
+    const held = place.contains(document.activeElement) ? about(document.activeElement) : null;
+    const typed = new Map([...place.querySelectorAll("input")].filter((each) => each.type === "text" && each.value !== each.defaultValue &&
+      each === document.activeElement).map((each) => [about(each), each.value]));
+    const open = [...place.querySelectorAll("details")].map((each) => each.open);
+    place.replaceWith(document.adoptNode(fresh));
+    fresh.querySelectorAll("details").forEach((each, index) => { if (open[index] !== undefined) each.open = open[index]; });
+    fresh.querySelectorAll("a, button, input, select, summary, [tabindex]").forEach((each) => {
+      if (held !== null && about(each) === held) {
+        if (typed.has(held)) each.value = typed.get(held);
+        each.focus({ preventScroll: true });
+      }
     });
-    if (name) {
-      const again = [...document.querySelectorAll("#fresh [name]")].find((each) => each.name === name[0] &&
-        each.getAttribute("aria-label") === name[1] && each.form && each.form.action === name[2] &&
-        (!name[3] || each.form.elements.rule.value === name[3]) && (!name[4] || each.form.elements.piece.value === name[4]));
-      if (again) again.focus();
-    }
     document.dispatchEvent(new Event("fresh"));
   }
 
@@ -124,8 +132,22 @@ const Desk = (() => {
     dialog.showModal();
   }
 
-  async function quietly(form, button) {
+  // Small forms go one after the other, each with the revision that the one before it led to. A field that is left with
+  // the return key asks twice, by its change and by the key: the same again is passed over.
+  const waiting = new Map();
+  let tail = Promise.resolve();
+
+  function quietly(form, button) {
+    const wish = new URLSearchParams(new FormData(form, button || undefined));
+    wish.delete("revision");
+    if (waiting.get(form) === wish.toString()) return;
+    waiting.set(form, wish.toString());
+    tail = tail.then(() => deliver(form, button)).catch(() => tell("The desk does not answer.")).then(() => waiting.delete(form));
+  }
+
+  async function deliver(form, button) {
     const body = new FormData(form, button || undefined);
+    if (body.has("revision")) body.set("revision", revision());
     if (by("slip") && form.dataset.quiet) by("slip").classList.add("stale");
     const { status, told } = await send(form.action, body);
     if (status === 409 && told.conflict) {
@@ -136,7 +158,6 @@ const Desk = (() => {
     if (status >= 400) { tell(told.message || "That did not work."); return; }
     if (told.slip) { showSlip(told.slip); showSearch(told.search); }
     if (form.dataset.quiet) await refresh();
-    if (form.dataset.said) tell(form.dataset.said);
   }
 
   document.addEventListener("submit", (event) => {

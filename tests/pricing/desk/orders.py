@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from nesting.intake import order_from_rows, read_order
+from nesting.sheets.effort import Effort
 from pricing.job import work
 from pricing.office import Office
 from pricing.quote import Quote
@@ -29,7 +30,7 @@ def twelve() -> tuple[tuple[str, ...], ...]:
     )
 
 
-def quick_quote(rows: Sequence[Sequence[str]] = ROWS, effort: str = "quick") -> Quote:
+def quick_quote(rows: Sequence[Sequence[str]] = ROWS, effort: Effort = "quick") -> Quote:
     """Return a quote of a small order, worked without the desk."""
     return work(order_from_rows([HEADINGS, *rows]), Office(), on=DAY, effort=effort)
 

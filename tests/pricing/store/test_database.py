@@ -63,9 +63,14 @@ def test_a_file_that_is_no_store_is_named(tmp_path: Path) -> None:
 
 
 def test_a_block_that_raises_writes_nothing(store: Store) -> None:
-    with pytest.raises(RuntimeError), store.database.writing():
-        store.jobs.add("Half a job")
-        raise RuntimeError
+
+    def half() -> None:
+        with store.database.writing():
+            store.jobs.add("Half a job")
+            raise RuntimeError
+
+    with pytest.raises(RuntimeError):
+        half()
     assert store.jobs.find() == []
 
 

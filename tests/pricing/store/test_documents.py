@@ -1,9 +1,13 @@
+from itertools import count
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from pricing.store import Conflict, Store
 from pricing.store.documents import KEPT
+
+_numbers = count()
 
 
 def test_a_new_document_is_empty_at_revision_0(store: Store) -> None:
@@ -32,14 +36,12 @@ def test_undo_and_redo_walk_through_all_states(store: Store) -> None:
     texts = ["one", "two", "three", "four"]
     for revision, text in enumerate(texts):
         store.documents.save("job:1", text, based_on=revision, what=f"to {text}")
-    seen = []
-    for _ in range(3):
-        seen.append(store.documents.undo("job:1", based_on=store.documents.get("job:1").revision).content)
+    documents = store.documents
+    seen = [documents.undo("job:1", based_on=documents.get("job:1").revision).content for _ in range(3)]
     assert seen == ["three", "two", "one"]
     assert not store.documents.get("job:1").can_undo
-    for _ in range(3):
-        seen.append(store.documents.redo("job:1", based_on=store.documents.get("job:1").revision).content)
-    assert seen[3:] == ["two", "three", "four"]
+    seen = [documents.redo("job:1", based_on=documents.get("job:1").revision).content for _ in range(3)]
+    assert seen == ["two", "three", "four"]
     assert not store.documents.get("job:1").can_redo
     assert len(store.documents.history("job:1")) == 10, "history only grows"
 
@@ -71,7 +73,7 @@ def test_only_so_many_revisions_are_kept(store: Store) -> None:
 @given(st.lists(st.sampled_from(["save", "undo", "redo"]), max_size=25), st.integers(0, 10**6))
 def test_undo_behaves_as_a_stack(store: Store, moves: list[str], number: int) -> None:
     """Against a plain model: a list of states with a cursor, cut off behind the cursor by a save."""
-    name = f"model:{number}:{len(store.database.rows('SELECT name FROM documents'))}"
+    name = f"model {number} {next(_numbers)}"
     states, cursor = [f"{name} 0"], 0
     store.documents.save(name, states[0], based_on=0, what="start")
     for step, move in enumerate(moves, start=1):

@@ -27,15 +27,18 @@ def _fill(store: Store) -> None:
     store.jobs.fetch(job, "ply-3/8 4x8", Decimal(3))
     store.jobs.keep_photo(job, "A-01", bytes(range(256)))
     store.quotes.freeze(
-        job, number="1-1", sent_on=date(2026, 11, 25), total=Decimal("10.00"), currency="USD", content="{}", office="{}",
-        plans="[]", result="{}",
+        job, number="1-1", sent_on=date(2026, 11, 25), total=Decimal("10.00"), currency="USD", content="{}",
+        office="{}", plans="[]", result="{}",
     )  # fmt: skip
     store.rack.put([RackOffcut("R-1", "ply-3/8", 10 * INCH, 5 * INCH, Decimal("1.00"))], from_job=job)
     store.rack.take(job, {"R-1": 1})
 
 
 def _dump(store: Store) -> dict[str, list[tuple[object, ...]]]:
-    return {table: [tuple(row) for row in store.database.rows(f"SELECT * FROM {table}")] for table in TABLES}
+    return {
+        table: [tuple(row) for row in store.database.rows(f"SELECT * FROM {table}")]  # noqa: S608 - our own names
+        for table in TABLES
+    }
 
 
 def test_everything_comes_back_from_plain_files(store: Store, tmp_path: Path) -> None:

@@ -1,0 +1,91 @@
+"""A desk started by its own command, and the system's Chromium to go through it as a person would."""
+
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Final
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect, sync_playwright
+
+FLAGS: Final = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+DESKTOP: Final[ViewportSize] = {"width": 1280, "height": 850}
+PHONE: Final[ViewportSize] = {"width": 390, "height": 844}
+SAMPLES: Final = Path(__file__).parents[2] / "sample_orders"
+
+
+@contextmanager
+def started(folder: Path) -> Iterator[str]:
+    """Start ``casewright desk`` on a folder and yield its address."""
+    arguments = [sys.executable, "-c", "from pricing.cli import main; main()", "desk", "--no-browser", "--data"]
+    with subprocess.Popen([*arguments, str(folder)], stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        line = process.stdout.readline()
+        try:
+            yield line.rpartition(" ")[2].strip().rstrip("/")
+        finally:
+            process.terminate()
+            process.wait(timeout=20)
+
+
+@pytest.fixture(scope="session")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of a desk that the journeys share; each begins a job of its own."""
+    with started(tmp_path_factory.mktemp("desk")) as address:
+        yield address
+
+
+@pytest.fixture
+def empty_desk(tmp_path: Path) -> Iterator[str]:
+    """Address of a desk with nothing on it."""
+    with started(tmp_path / "data") as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def chromium(browser: str) -> Iterator[Browser]:
+    """The system's Chromium."""
+    expect.set_options(timeout=15_000)
+    with sync_playwright() as play:
+        running = play.chromium.launch(executable_path=browser, args=list(FLAGS))
+        yield running
+        running.close()
+
+
+def opened(chromium: Browser, viewport: ViewportSize) -> Iterator[BrowserContext]:
+    """Open a window; whatever a page complains of fails the test."""
+    complaints: list[str] = []
+    context = chromium.new_context(viewport=viewport, locale="en-US")
+    context.set_default_timeout(15_000)
+    # A refused save (409, 422) is told by the browser's console too; that is how those journeys begin.
+    context.on(
+        "console",
+        lambda said: complaints.append(said.text) if said.type == "error" and "status of 4" not in said.text else None,
+    )
+    context.on("weberror", lambda error: complaints.append(str(error.error)))
+    yield context
+    context.close()
+    assert not complaints
+
+
+@pytest.fixture
+def window(chromium: Browser) -> Iterator[BrowserContext]:
+    """A window of a desktop's size."""
+    yield from opened(chromium, DESKTOP)
+
+
+@pytest.fixture
+def phone(chromium: Browser) -> Iterator[BrowserContext]:
+    """A window of a phone's size."""
+    yield from opened(chromium, PHONE)
+
+
+@pytest.fixture
+def page(window: BrowserContext) -> Page:
+    """A page in a window of a desktop's size."""
+    return window.new_page()

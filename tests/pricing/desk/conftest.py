@@ -1,0 +1,61 @@
+"""A desk in a folder of its own, served on loopback and asked without a browser."""
+
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from threading import Thread
+
+import httpx
+import pytest
+import uvicorn
+
+from pricing.desk.app import make_app
+from pricing.desk.desk import Desk
+from pricing.desk.guard import Door
+from pricing.desk.serve import bind
+from pricing.store import Store
+from tests.pricing.desk.orders import DAY
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Desk]:
+    """A desk whose searches begin only after a minute, so that the quick answer stands still."""
+    made = Desk(Store(tmp_path / "data"), today=lambda: DAY, patience=60.0)
+    yield made
+    made.close()
+
+
+@contextmanager
+def served(desk: Desk, door: Door | None = None) -> Iterator[httpx.Client]:
+    """Serve a desk in a thread; the client sends nothing of its own that a browser would."""
+    listening = bind("127.0.0.1", 0)
+    server = uvicorn.Server(
+        uvicorn.Config(make_app(desk, door), log_level="error", lifespan="off", ws="none", http="h11")
+    )
+    thread = Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    thread.start()
+    address = f"http://127.0.0.1:{listening.getsockname()[1]}"
+    try:
+        while not server.started:
+            time.sleep(0.005)
+        with httpx.Client(base_url=address, timeout=60.0, trust_env=False) as client:
+            yield client
+    finally:
+        server.should_exit = True
+        thread.join(timeout=10)
+        listening.close()
+
+
+@pytest.fixture
+def bare(desk: Desk) -> Iterator[httpx.Client]:
+    """A client that does not say where it comes from."""
+    with served(desk) as client:
+        yield client
+
+
+@pytest.fixture
+def client(bare: httpx.Client) -> httpx.Client:
+    """A client that sends what the desk's own page would send."""
+    bare.headers["origin"] = str(bare.base_url).rstrip("/")
+    return bare

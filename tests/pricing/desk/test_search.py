@@ -1,0 +1,124 @@
+"""Searches: one at a time for each job, the rest queue, each can be stopped and keeps the best."""
+
+import time
+from collections.abc import Callable, Iterator
+
+import pytest
+
+from nesting.measure import INCH
+from nesting.parts import Part
+from nesting.sheets import Layout, Sheet
+from pricing.desk.search import Plans, Searches
+from pricing.desk.worker import Task
+
+
+@pytest.fixture(scope="module")
+def searches() -> Iterator[Searches]:
+    made = Searches()
+    yield made
+    made.close()
+
+
+def _task(good: str = "ply", *, hard: bool = False) -> Task:
+    sizes = [(17 + (7 * n) % 23, 11 + (5 * n) % 19) for n in range(36 if hard else 3)]
+    parts = tuple(Part(f"{good}.{n}", dx * INCH + n * 3175, dy * INCH, good, 2) for n, (dx, dy) in enumerate(sizes))
+    stock = (
+        Sheet(f"{good} 4x8", 96 * INCH, 48 * INCH, 5800, good=good),
+        Sheet(f"{good} 5x5", 60 * INCH, 60 * INCH, 4900, good=good),
+    )
+    return Task("sheet", good, parts, stock, 25400, 0, "thorough" if hard else "normal", (6 * INCH, 6 * INCH))
+
+
+def _wait(done: Callable[[], bool], seconds: float = 60.0) -> None:
+    end = time.monotonic() + seconds
+    while not done():
+        assert time.monotonic() < end, "it took too long"
+        time.sleep(0.02)
+
+
+def test_a_search_brings_a_plan_for_every_task(searches: Searches) -> None:
+    found: dict[str, object] = {}
+
+    def finished(plans: Plans, stopped: bool) -> str:
+        found.update(plans)
+        return "stopped" if stopped else "all done"
+
+    search = searches.begin(1, (_task("one"), _task("two")), finished, patience=0.0)
+    assert search is not None
+    _wait(lambda: search.over)
+    assert (search.state, search.news) == ("done", "all done")
+    assert sorted(found) == ["one", "two"]
+    assert all(isinstance(plan, Layout) for plan in found.values())
+
+
+def test_a_search_is_stopped_and_the_best_is_kept(searches: Searches) -> None:
+    kept: list[Plans] = []
+
+    def finished(plans: Plans, stopped: bool) -> str:
+        kept.append(dict(plans))
+        return str(stopped)
+
+    search = searches.begin(2, (_task("hard", hard=True), _task("after", hard=True)), finished, patience=0.0)
+    assert search is not None
+    _wait(lambda: search.state == "running" and search.stage not in ("", "begin"))
+    began = time.monotonic()
+    searches.stop(2)
+    _wait(lambda: search.over)
+    assert time.monotonic() - began < 10.0
+    assert (search.state, search.news) == ("stopped", "True")
+    assert list(kept[0]) == ["hard"], "the good that was searched has a plan, the one after it was not begun"
+
+
+def test_one_search_at_a_time_and_the_newest_of_a_job(searches: Searches) -> None:
+    order: list[str] = []
+
+    def note(name: str) -> Callable[[Plans, bool], str]:
+        def finished(_: Plans, __: bool) -> str:
+            order.append(name)
+            return name
+
+        return finished
+
+    first = searches.begin(3, (_task("hard", hard=True),), note("first"), patience=0.0)
+    assert first is not None
+    _wait(lambda: first.state == "running")
+    old = searches.begin(4, (_task("old"),), note("old"), patience=0.0)
+    new = searches.begin(4, (_task("new"),), note("new"), patience=0.0)
+    assert old is not None
+    assert new is not None
+    assert old.state == "stopped", "a search that waits gives way to a newer one of its job"
+    assert new.state == "waiting"
+    assert searches.waiting() == 1
+    searches.stop(3)
+    _wait(lambda: new.over)
+    assert order == ["first", "new"]
+
+
+def test_a_search_waits_a_little_for_more_typing(searches: Searches) -> None:
+    search = searches.begin(5, (_task("late"),), lambda *_: "", patience=30.0)
+    assert search is not None
+    time.sleep(0.1)
+    assert search.state == "waiting"
+    searches.stop(5)
+    assert search.state == "stopped"
+    assert searches.of(5) is search
+
+
+def test_nothing_to_search_is_no_search(searches: Searches) -> None:
+    assert searches.begin(6, (), lambda *_: "", patience=0.0) is None
+    assert searches.of(6) is None
+
+
+def test_a_worker_that_dies_is_replaced(searches: Searches) -> None:
+    search = searches.begin(7, (_task("hard", hard=True),), lambda *_: "", patience=0.0)
+    assert search is not None
+    _wait(lambda: search.state == "running" and search.good != "")
+    process = searches._process  # noqa: SLF001 - the death of the worker is what is tested
+    assert process is not None
+    process.kill()
+    _wait(lambda: search.over)
+    assert search.state == "failed"
+    again = searches.begin(8, (_task("next"),), lambda *_: "fine", patience=0.0)
+    assert again is not None
+    _wait(lambda: again.over)
+    assert (again.state, again.news) == ("done", "fine")
