@@ -69,6 +69,10 @@ DateOption = Annotated[
     typer.Option("--date", formats=["%Y-%m-%d"], metavar="YYYY-MM-DD", help="Day that they bear; today if not given."),
 ]
 
+WorkersOption = Annotated[
+    int, typer.Option("--workers", min=0, help="Processes; 0 takes as many as pay. The answer is the same.")
+]
+
 
 def _show_version(wanted: bool) -> None:
     """Print name and version, and leave."""
@@ -203,6 +207,111 @@ def _say_if_stopped(made: "Build") -> None:
 
     if made.stopped:
         typer.echo(STOPPED_EARLY, err=True)
+
+
+@app.command()
+def compare(
+    *,
+    order: OrderFile,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.quick,
+    seed: SeedOption = 0,
+    on: DateOption = None,
+    by_trip: Annotated[
+        bool,
+        typer.Option(
+            "--by-trip", help="Write crates off over the trips that they serve, by the reuse rules of the rates."
+        ),
+    ] = False,
+    free: Annotated[
+        bool, typer.Option("--free", help="Let the search change methods that the order asks for, too.")
+    ] = False,
+    workers: WorkersOption = 0,
+    json: Annotated[bool, typer.Option("--json", help="For programs: print JSON.")] = False,
+) -> None:
+    """Compare the ways to pack each piece, and search for the cheapest ways together."""
+    from pricing.planning import Question, compare_methods
+    from pricing.terminal import interrupts, progress_bar
+
+    question = Question(order, _day(on), shop, units.value if units else None, seed, effort.value, workers)
+    with progress_bar() as progress, interrupts() as stop, stop.searches():
+        told = compare_methods(question, by_trip=by_trip, free=free, as_json=json, progress=progress, stop=stop)
+    typer.echo(told)
+
+
+@app.command("what-if")
+def what_if(
+    *,
+    order: OrderFile,
+    scenarios: Annotated[
+        Path, typer.Argument(metavar="SCENARIOS", help="TOML file with a table scenario.NAME for each.")
+    ],
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.normal,
+    seed: SeedOption = 0,
+    on: DateOption = None,
+    workers: WorkersOption = 0,
+    json: Annotated[bool, typer.Option("--json", help="For programs: print JSON.")] = False,
+) -> None:
+    """Quote scenarios of an order side by side: another sheet size, other freight, a piece more."""
+    from pricing.planning import Question, compare_scenarios
+    from pricing.terminal import interrupts, progress_bar
+
+    question = Question(order, _day(on), shop, units.value if units else None, seed, effort.value, workers)
+    with progress_bar() as progress, interrupts():
+        told = compare_scenarios(question, scenarios, as_json=json, progress=progress)
+    typer.echo(told)
+
+
+@app.command()
+def calendar(
+    *,
+    order: OrderFile,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="Write calendar.ics and calendar.csv there too.")
+    ] = None,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.quick,
+    seed: SeedOption = 0,
+    on: DateOption = None,
+) -> None:
+    """Plan the days: what to pour, buy, cut, build, pack and hand over, and what is late."""
+    from pricing.planning import Question, plan_calendar
+    from pricing.terminal import interrupts, progress_bar
+
+    question = Question(order, _day(on), shop, units.value if units else None, seed, effort.value)
+    with progress_bar() as progress, interrupts():
+        told, files = plan_calendar(question, out, progress)
+    typer.echo(told)
+    if out is not None:
+        _written(out, files)
+
+
+@app.command()
+def returns(
+    *,
+    order: OrderFile,
+    unsold: Annotated[
+        list[str] | None,
+        typer.Option("--unsold", metavar="PIECE", help="A piece that comes back; may be given often. All, if none is."),
+    ] = None,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.quick,
+    seed: SeedOption = 0,
+    on: DateOption = None,
+) -> None:
+    """Plan the way back of unsold works: crates, freight, and what to send along for packing them again."""
+    from pricing.planning import Question, plan_way_back
+    from pricing.terminal import interrupts, progress_bar
+
+    question = Question(order, _day(on), shop, units.value if units else None, seed, effort.value)
+    with progress_bar() as progress, interrupts():
+        told = plan_way_back(question, unsold or [], progress)
+    typer.echo(told)
 
 
 @app.command()
