@@ -49,8 +49,8 @@ class Settings:
     steps: int
     cover: float
     columns: int = 4000
-    points: tuple[int, ...] = (80, 240)
-    pricings: int = 1_500_000_000
+    points: tuple[int, ...] = (80, 300)
+    pricings: int = 2_500_000_000
     tracked: int = 4
     mean: int = 8
     whole: int = 50
@@ -68,7 +68,7 @@ SETTINGS: dict[Effort, Settings] = {
         first=3000,
         rounds=20,
         steps=100_000,
-        points=(80, 320),
+        points=(80, 400),
         pricings=15_000_000_000,
         cover=2.0,
         columns=4000,

@@ -76,7 +76,9 @@ def axis(sizes: list[tuple[int, int]], limits: list[int], most: int) -> Axis | N
         points = sorted({*every, *limits})
         return Axis(np.array(points, np.int64), np.array(points, np.int64), exact=True)
     shortest = min(size for size, _ in sizes)
-    filled = _filled(_wanted(sizes, limits, most), shortest, 4 * most)
+    raster = None if every is None else _raster(every, limits)
+    chosen = raster if raster is not None and len(raster) <= most else _wanted(sizes, limits, most)
+    filled = _filled(chosen, shortest, 4 * most)
     if filled is None:
         return None
     grid = np.array(filled, np.int64)
@@ -88,6 +90,17 @@ def axis(sizes: list[tuple[int, int]], limits: list[int], most: int) -> Axis | N
     least = np.where(index < len(known), known[np.minimum(index, len(known) - 1)], grid)
     least[0] = 0
     return Axis(grid, np.minimum(least, grid), exact=False)
+
+
+def _raster(every: list[int], limits: list[int]) -> list[int]:
+    """Keep of the sums that leave room for the same sum only the largest (Scheithauer and Terno 1996)."""
+    known = np.array(every, np.int64)
+    points = {0, *limits}
+    for limit in limits:
+        within = known[known <= limit]
+        left = known[np.searchsorted(known, limit - within, side="right") - 1]
+        points.update(int(x) for x in known[np.searchsorted(known, limit - left, side="right") - 1])
+    return sorted(points)
 
 
 def _wanted(sizes: list[tuple[int, int]], limits: list[int], most: int) -> list[int]:

@@ -126,24 +126,36 @@ class Pricer:
 
 
 class Master:
-    """The linear program: cover the demand with patterns at the least mean cost."""
+    """The linear program: cover the demand with patterns at the least mean cost.
 
-    def __init__(self, problem: Problem, columns: Iterable[Column]) -> None:
+    Parameters
+    ----------
+    problem : Problem
+        Demand and stocks.
+    columns : iterable of Column
+        Patterns to start from.
+    mix : tuple of int, optional
+        Numbers of sheets to make do with; then the area of parts left out is minimised instead of cost.
+    """
+
+    def __init__(self, problem: Problem, columns: Iterable[Column], mix: tuple[int, ...] | None = None) -> None:
         from ortools.linear_solver import pywraplp  # heavy; most orders are proven without it
 
         self.problem = problem
-        self.rates = [float(rate(problem, s)) for s in range(len(problem.stocks))]
-        self.dearest = max(self.rates) or 1.0
+        self.rates = [0.0 if mix else float(rate(problem, s)) for s in range(len(problem.stocks))]
+        self.dearest = float(max(item.area for item in problem.items)) if mix else max(self.rates) or 1.0
+        limits = mix or tuple(stock.limit for stock in problem.stocks)
         self._solver = pywraplp.Solver.CreateSolver("GLOP")
         endless = self._solver.infinity()
         self._rows = [self._solver.Constraint(item.demand, endless) for item in problem.items]
-        self._limits = [self._solver.Constraint(-endless, stock.limit) for stock in problem.stocks]
+        self._limits = [self._solver.Constraint(-endless, limit) for limit in limits]
         self._cost = self._solver.Objective()
         self._cost.SetMinimization()
         self._variables: dict[Column, object] = {}
+        self._whisker = 0.0 if mix else 1e-6 * self.dearest
         # Leaving a part out costs more than any sheet, so that the program always has an answer.
-        for row in self._rows:
-            self._column(2 * self.dearest * len(self._rows), {row: 1})
+        for row, item in zip(self._rows, problem.items, strict=True):
+            self._column(float(item.area) if mix else 2 * self.dearest * len(self._rows), {row: 1})
         for stock, counts in columns:
             self.add((stock, counts))
 
@@ -162,7 +174,7 @@ class Master:
         entries: dict[object, int] = {self._rows[t]: n for t, n in sorted(counts)}
         entries[self._limits[stock]] = 1
         # A whisker of cost keeps free stock from being used without end.
-        self._variables[column] = self._column(self.rates[stock] + 1e-6 * self.dearest, entries)
+        self._variables[column] = self._column(self.rates[stock] + self._whisker, entries)
         return True
 
     def solve(self) -> tuple[float, "np.ndarray"]:

@@ -1,6 +1,6 @@
 """The solve loop: bounds and cheap layouts first, then as much search as the effort allows, then the ties."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from nesting.parts import Part
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 # Past this many parts the plain fillers would be slower than the compiled search.
 _PLAIN = 150
+
+# How many sheets of the pool the bound from patterns starts from.
+_KNOWN = 300
 
 # Past this many parts a round has fewer steps, since each takes longer.
 _ROOMY = 400
@@ -137,7 +140,7 @@ def _search(run: Run) -> None:
         from nesting.sheets.batches import in_batches  # loads numba
 
         in_batches(run)
-        _bound(run)
+        _bound(run, ())
         return
     search = Search(run.problem, run.prices, run.seed)
     if run.best is None:
@@ -148,7 +151,7 @@ def _search(run: Run) -> None:
     _drive(run, search, settings.first)
     if run.proven() or not settings.rounds:
         return
-    _bound(run)
+    _bound(run, search.pool(_KNOWN))
     for number in range(settings.rounds):
         if run.proven():
             return
@@ -163,16 +166,21 @@ def _search(run: Run) -> None:
             run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
 
 
-def _bound(run: Run) -> None:
-    """Raise the bound by patterns."""
+def _bound(run: Run, pool: Iterable[Placed]) -> None:
+    """Raise the bound by patterns, starting from those of the best solution and the pool."""
     settings = run.settings
     if run.best is None or run.settled() or not settings.points:
         return
     from nesting.sheets.relaxation import Bounding, pattern_bound  # loads ortools
 
     work = Bounding(settings.points, settings.pricings, settings.tracked)
-    known = [(s, frozenset(contents(p).items())) for s, p, _ in run.best.sheets]
+    patterns = [*((s, p) for s, p, _ in run.best.sheets), *pool]
+    known = [(s, frozenset(contents(p).items())) for s, p in patterns]
     run.raise_bound(pattern_bound(run.problem, run.prices, run.key, work, run.check, known))
+    if not run.settled() and len(run.problem.stocks) > 1:
+        from nesting.sheets.mixes import mix_bound  # loads ortools
+
+        run.raise_bound(mix_bound(run.problem, run.prices, run.least_key, run.key, work, run.check, known))
 
 
 def _choice(run: Run, search: "Search") -> list[Placed]:

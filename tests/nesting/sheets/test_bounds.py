@@ -9,6 +9,7 @@ from nesting.parts import Part
 from nesting.sheets import Sheet
 from nesting.sheets.bounds import area_bound, cheapest_mix, scaled_bound
 from nesting.sheets.grid import axis, sums
+from nesting.sheets.mixes import mix_bound
 from nesting.sheets.prices import Prices
 from nesting.sheets.problem import Problem, read_problem
 from nesting.sheets.relaxation import Bounding, pattern_bound
@@ -101,3 +102,18 @@ def test_points_are_never_too_far_apart() -> None:
     assert int(np.diff(made.points).max()) < 33
     assert all(made.least <= made.points)
     assert {0, 640, 1000} <= {int(x) for x in made.points}
+
+
+@pytest.mark.parametrize("seed", range(130, 160))
+def test_refuting_mixes_gives_a_bound_that_holds(seed: int) -> None:
+    problem, prices, best = solvable(seed)
+    target = prices.scale * (best + 1)
+    assert prices.cost(mix_bound(problem, prices, 0, target, Bounding((6, 80), 10**9, 0), nothing)) <= best
+
+
+def test_a_mix_is_refuted_that_the_mean_of_all_prices_allows() -> None:
+    # Each face needs a sheet of its own; two of the cheap kind hold only faces of 60, so two large are the least.
+    sheets = [Sheet("large", 100, 100, 100), Sheet("cheap", 60, 60, 34, 5)]
+    problem = read_problem([Part("a", 61, 61, "g", 2), Part("b", 20, 20, "g", 4)], sheets, 0)
+    prices = Prices(problem)
+    assert prices.cost(mix_bound(problem, prices, 0, prices.scale * 201, Bounding((80,), 10**9, 0), nothing)) == 200
