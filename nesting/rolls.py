@@ -8,7 +8,7 @@ through :func:`nesting.sticks.cut_sticks`.
 """
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from nesting.parts import RollPart, StickPart
@@ -19,6 +19,8 @@ from nesting.sticks.problem import Problem, Stock
 from nesting.sticks.stock import MOST
 
 _ROUNDS = 4
+_MOST_STEPS = 2_000_000
+"""Strips looked at while pieces of one good are turned; about a second."""
 
 
 class RollError(ValueError):
@@ -234,18 +236,66 @@ def simple_ways(choices: Sequence[tuple[RollPiece, ...]]) -> list[list[RollPiece
     ]
 
 
+def _tally(pieces: Iterable[RollPiece]) -> tuple[int, Counter[tuple[int, int]]]:
+    """Return the length of the strips as wide as the roll, and how many others there are by length and width."""
+    full, strips = 0, Counter[tuple[int, int]]()
+    for piece in pieces:
+        full += piece.along * (piece.strips - 1) * piece.part.count
+        strips[piece.along, piece.rest] += piece.part.count
+    return full, strips
+
+
+def _length_of(strips: Mapping[tuple[int, int], int], width: int) -> tuple[int, int]:
+    """Return the length of the rows that :func:`fill_rows` makes of strips, whatever their names, and steps taken."""
+    length = steps = 0
+    left = dict(sorted(strips.items(), reverse=True))
+    while left:
+        free, row = width, dict[tuple[int, int], int]()
+        steps += len(left)
+        for strip, count in left.items():
+            fits = min(count, free // strip[1])
+            if fits:
+                row[strip] = fits
+                free -= strip[1] * fits
+        repeat = min(left[strip] // count for strip, count in row.items())
+        length += next(iter(row))[0] * repeat
+        for strip, count in row.items():
+            left[strip] -= count * repeat
+            if not left[strip]:
+                del left[strip]
+    return length, steps
+
+
 def choose_ways(choices: Sequence[tuple[RollPiece, ...]], width: int) -> tuple[RollPiece, ...]:
-    """Turn pieces one by one as long as that saves length, from the best simple way."""
+    """Turn pieces one by one as long as that saves length, from the best simple way.
+
+    Pieces of one size turn alike, so a turn that did not help is not tried with its likes before something changed. A
+    great many different pieces are tried in their order until a fixed number of steps is used up.
+    """
     best = min(simple_ways(choices), key=lambda trial: rows_length(fill_rows(trial, width)))
-    length = rows_length(fill_rows(best, width))
+    full, strips = _tally(best)
+    rows, steps = _length_of(strips, width)
+    length = full + rows
+    vain = set[tuple[int, ...]]()
     for _ in range(_ROUNDS):
         before = length
         for index, each in enumerate(choices):
             for piece in each:
-                trial = [*best[:index], piece, *best[index + 1 :]]
-                taken = rows_length(fill_rows(trial, width))
-                if taken < length:
-                    best, length = trial, taken
+                old = best[index]
+                turn = (old.along, old.rest, old.strips, piece.along, piece.rest, piece.strips, piece.part.count)
+                if piece == old or turn in vain or steps > _MOST_STEPS:
+                    continue
+                out, out_strips = _tally((old,))
+                into, into_strips = _tally((piece,))
+                trial = strips - out_strips + into_strips
+                rows, taken = _length_of(trial, width)
+                steps += taken
+                if full - out + into + rows < length:
+                    best[index], strips, full = piece, trial, full - out + into
+                    length = full + rows
+                    vain.clear()
+                else:
+                    vain.add(turn)
         if length == before:
             break
     return tuple(best)

@@ -4,18 +4,25 @@ A face is first divided right across (by rows or by columns), then each strip ma
 Among all such patterns whose panels fit a sheet, whose panels are not narrower than the shop allows and whose seams
 keep clear of the mounting battens, the one is taken that needs the fewest sheets, then the fewest panels, then the
 most even one. The count of sheets is that of a plain guillotine filling: good enough to compare patterns, not proven.
+On a very large face there are more patterns than anybody would wait for: for each way of dividing, comparing ends after
+a fixed number of steps (counted, so that the same face is always divided alike).
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import islice, pairwise, product
-from typing import Literal
+from typing import Final, Literal
 
 from nesting.goods import Good
 from nesting.house_rules import SawRules
 
 Interval = tuple[int, int]
+
+_MOST_STEPS: Final = 1_000_000
+"""Steps of comparing patterns for each way of dividing; about a second. Faces up to 12 ft square need fewer."""
+_MOST_MOVES: Final = 4096
+"""Most combinations of moved cuts that are tried for one division: two places for each of twelve cuts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +77,11 @@ class Stock:
         long, short = max(a, b), min(a, b)
         return any(long <= length and short <= width for length, width in self.sizes)
 
+    def smallest(self, rect: Rect) -> int:
+        """Return the area of the smallest sheet that takes a panel."""
+        long, short = max(rect.dx, rect.dy), min(rect.dx, rect.dy)
+        return min(length * width for length, width in self.sizes if long <= length and short <= width)
+
     def cap(self, across: int) -> int:
         """Return the greatest other side of a panel with one side given; 0 where none fits."""
         best = 0
@@ -120,51 +132,81 @@ def pattern_for(
     if stock.fits(width, height):
         return Pattern(((Rect(0, 0, width, height), None),))
     best: tuple[tuple[int, int, int, int], Pattern] | None = None
-    for pattern in _patterns((width, height), stock, least, snap, keep_clear, keep_clear_x):
-        # Even if the sheets were filled to the last corner, this pattern could not do better: pass it over.
-        bound = min(-(-copies * width * height // (length * broad)) * length * broad for length, broad in stock.sizes)
-        if best is not None and (bound, len(pattern.panels)) > best[0][:2]:
-            continue
-        sheets = min(
-            (count * length * broad, count)
-            for length, broad in stock.sizes
-            if (count := sheets_needed([r for r, _ in pattern.panels] * copies, (length, broad), stock.kerf))
-        )
-        sides = [min(r.dx, r.dy) for r, _ in pattern.panels]
-        areas = [r.dx * r.dy for r, _ in pattern.panels]
-        score = (sheets[0], len(pattern.panels), max(areas) - min(areas), -min(sides))
-        if best is None or score < best[0]:
-            best = (score, pattern)
+    for way in _ways((width, height), stock, least, snap, keep_clear, keep_clear_x):
+        steps = 0
+        for pattern in way:
+            if steps > _MOST_STEPS:
+                break
+            count = len(pattern.panels)
+            steps += count
+            # Even if the sheets were filled to the last corner, this pattern could not do better: pass it over.
+            bound = min(-(-copies * width * height // (a * b)) * a * b for a, b in stock.sizes)
+            if best is not None and (bound, count) > best[0][:2]:
+                continue
+            steps += (count * copies) ** 2
+            score = _score(pattern, stock, copies)
+            if best is None or score < best[0]:
+                best = (score, pattern)
     return best[1] if best else None
 
 
-def _patterns(
+def _score(pattern: Pattern, stock: Stock, copies: int) -> tuple[int, int, int, int]:
+    """Return what patterns are compared by, the least best: sheet area, panels, unevenness, narrowness."""
+    rects = [rect for rect, _ in pattern.panels]
+    filled = [
+        count * length * broad
+        for length, broad in stock.sizes
+        if (count := sheets_needed(rects * copies, (length, broad), stock.kerf))
+    ]
+    # Where no one size takes every panel, each is reckoned with a sheet of its own.
+    area = min(filled) if filled else copies * sum(map(stock.smallest, rects))
+    areas = [r.dx * r.dy for r in rects]
+    return area, len(rects), max(areas) - min(areas), -min(min(r.dx, r.dy) for r in rects)
+
+
+def _ways(
     face: tuple[int, int],
     stock: Stock,
     least: int,
     snap: int,
     keep_clear: Sequence[Interval],
     keep_clear_x: Sequence[Interval],
-) -> Iterator[Pattern]:
-    """Yield every two-stage pattern: rows first, then columns first."""
+) -> Iterator[Iterator[Pattern]]:
+    """Yield the ways of dividing, rows first, then columns first, each for every side of a sheet as widest strip."""
     width, height = face
     caps = sorted({side for pair in stock.sizes for side in pair})
     for rows in (True, False):
-        total, other = (height, width) if rows else (width, height)
         across, between = (keep_clear, keep_clear_x) if rows else (keep_clear_x, keep_clear)
         for cap in caps:
-            for cuts in divisions(total, cap, least, snap, across):
-                strips = [high - low for low, high in pairwise([0, *cuts, total])]
-                # Strips of one width are divided alike: it looks right, and keeps the number of patterns small.
-                widths = sorted(set(strips))
-                limits = [stock.cap(width) for width in widths]
-                if not all(limits):
-                    continue
-                choices = [tuple(islice(divisions(other, limit, least, snap, between), 6)) for limit in limits]
-                for chosen in product(*choices):
-                    inner = [chosen[widths.index(width)] for width in strips]
-                    if cuts or any(inner):
-                        yield _pattern(width, height, rows=rows, cuts=cuts, inner=inner)
+            yield _patterns((width, height), cap, stock, least, snap, across, between, rows=rows)
+
+
+def _patterns(
+    face: tuple[int, int],
+    cap: int,
+    stock: Stock,
+    least: int,
+    snap: int,
+    across: Sequence[Interval],
+    between: Sequence[Interval],
+    *,
+    rows: bool,
+) -> Iterator[Pattern]:
+    """Yield the two-stage patterns of one way, whose strips are no wider than ``cap``."""
+    width, height = face
+    total, other = (height, width) if rows else (width, height)
+    for cuts in divisions(total, cap, least, snap, across):
+        strips = [high - low for low, high in pairwise([0, *cuts, total])]
+        # Strips of one width are divided alike: it looks right, and keeps the number of patterns small.
+        widths = sorted(set(strips))
+        limits = [stock.cap(width) for width in widths]
+        if not all(limits):
+            continue
+        choices = [tuple(islice(divisions(other, limit, least, snap, between), 6)) for limit in limits]
+        for chosen in product(*choices):
+            inner = [chosen[widths.index(width)] for width in strips]
+            if cuts or any(inner):
+                yield _pattern(width, height, rows=rows, cuts=cuts, inner=inner)
 
 
 def _pattern(
@@ -199,7 +241,7 @@ def divisions(
     fewest = max(1, -(-total // cap))
     for count in (fewest, fewest + 1):
         for cuts in _raw_divisions(total, cap, count, least, snap):
-            for moved in product(*(_moves(at, keep_clear) for at in cuts)):
+            for moved in islice(product(*(_moves(at, keep_clear) for at in cuts)), _MOST_MOVES):
                 widths = [b - a for a, b in pairwise([0, *moved, total])]
                 if moved not in seen and all(least <= w <= cap for w in widths):
                     seen.add(moved)

@@ -5,10 +5,12 @@ Prices are invented.
 
 import itertools
 import random
+import sys
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
+from types import FrameType
 
 import pytest
 from hypothesis import given
@@ -244,3 +246,25 @@ def test_thousands_of_pieces_are_quick() -> None:
     take = lay([roll_part("p", 20, 17, count=100_000), roll_part("q", 30, 11, count=50_000)], [roll(36, 10_000)])
     assert take.count * 10_000 >= take.length >= take.length_bound
     assert len(take.rows) < 10
+
+
+def test_a_thousand_equal_pieces_and_hundreds_of_different_ones_are_turned_in_few_steps() -> None:
+    # Hundreds of copies once took minutes: every copy was turned on its own, and every row laid anew for it.
+    equal = [RollPart(f"E{n:03}", 30 * IN, 20 * IN, good="paper") for n in range(999)]
+    different = [RollPart(f"D{n:03}", (20 + n % 37) * IN, (15 + n % 23) * IN, good="foam") for n in range(400)]
+    rolls = [Roll(f"{good} roll", 48 * IN, 3600 * IN, 9000, good=good) for good in ("paper", "foam")]
+    counted = 0
+
+    def count(frame: FrameType, _event: str, _argument: object) -> None:
+        nonlocal counted
+        counted += frame.f_code.co_name in ("fill_rows", "_length_of")
+
+    before = sys.getprofile()
+    sys.setprofile(count)
+    try:
+        plan = lay_rolls([*equal, *different], rolls)
+    finally:
+        sys.setprofile(before)
+    assert counted < 2_000
+    # 48 in across takes one of 30 in or two of 20 in: 999 turned pieces need 500 rows of 30 in.
+    assert plan.take("paper").length == 500 * 30 * IN

@@ -120,3 +120,20 @@ def test_two_halves_share_a_sheet_only_without_a_kerf() -> None:
     halves = [Rect(0, 0, 48, 48)] * 2
     assert sheets_needed(halves, (96, 48), 0) == 1
     assert sheets_needed(halves, (96, 48), 1) == 2
+
+
+def test_a_face_of_20_ft_is_divided_in_a_few_steps_however_many_zones_it_keeps_clear_of() -> None:
+    zones = tuple((at * INCH, (at + 6) * INCH) for at in range(5, 245, 24))
+    made = pattern_for(246 * INCH, 246 * INCH, STOCK, least=LEAST, snap=SNAP, keep_clear=zones, copies=2)
+    assert made is not None
+    assert sum(rect.dx * rect.dy for rect, _ in made.panels) == (246 * INCH) ** 2
+    assert all(STOCK.fits(rect.dx, rect.dy) for rect, _ in made.panels)
+    assert not any(low < s.at < high for s in made.seams if s.runs == "x" for low, high in zones)
+
+
+def test_panels_that_need_sheets_of_different_sizes_are_compared_too() -> None:
+    # 60 x 20 in comes off the long sheet only, 40 x 40 in off the square one only.
+    stock = Stock(((96 * INCH, 24 * INCH), (42 * INCH, 42 * INCH)), 0)
+    made = pattern_for(100 * INCH, 66 * INCH, stock, least=LEAST, snap=SNAP)
+    assert made is not None
+    assert all(stock.fits(rect.dx, rect.dy) for rect, _ in made.panels)
