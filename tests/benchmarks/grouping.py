@@ -6,26 +6,44 @@ same function.
 
 import argparse
 import time
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
-from nesting.cases import CostsFor, cheapest_cases, riders
-from nesting.consignment import Grouping, near_sizes
-from nesting.order import Order
+import numpy as np
+
+from nesting.cases import cheapest_cases, riders
+from nesting.consignment import near_sizes
+from nesting.crates.model import Crate
+from nesting.order import Artwork
 from nesting.partition import CaseCosts
+from pricing.case_costs import CaseCostMaker
 from pricing.methods import with_methods
-from pricing.office import Office
 from tests.benchmarks.consignments import large, office
 
 
-def cost_of(grouping: Grouping, order: Order, studio: Office, costs: CaseCosts, names: list[str]) -> int | None:
-    """Cost a grouping; None where a case of it is not allowed."""
-    import numpy as np
+@dataclass
+class Kept:
+    """Makes cost functions and keeps the last with its pieces, so that other groupings are costed by it too."""
 
-    most = studio.shop.method.case_most
-    table = np.full((len(grouping.cases), most), len(names), dtype=np.int16)
-    for row, case in enumerate(grouping.cases):
-        table[row, : len(case.pieces)] = sorted(names.index(piece) for piece in case.pieces)
-    found = costs(table)
-    return None if (found < 0).any() else int(found.sum())
+    maker: CaseCostMaker
+    names: list[str] = field(default_factory=list)
+    costs: CaseCosts | None = None
+
+    def __call__(self, artworks: Sequence[Artwork], frames: Sequence[Crate], destination: str, /) -> CaseCosts:
+        """Make the cost function of a destination."""
+        self.costs = self.maker(artworks, frames, destination)
+        self.names = [artwork.piece for artwork in artworks]
+        return self.costs
+
+    def cost(self, cases: Sequence[Sequence[str]], most: int) -> int | None:
+        """Cost cases; None where one of them is not allowed."""
+        if self.costs is None:
+            raise AssertionError("nothing was searched")
+        table = np.full((len(cases), most), len(self.names), dtype=np.int16)
+        for row, case in enumerate(cases):
+            table[row, : len(case)] = sorted(self.names.index(piece) for piece in case)
+        found = self.costs(table)
+        return None if (found < 0).any() else int(found.sum())
 
 
 def measure(seed: int, count: int) -> None:
@@ -33,40 +51,28 @@ def measure(seed: int, count: int) -> None:
     studio = office()
     plain = large(seed, count)
     order = with_methods(plain, {work.piece: "travel" for work in plain.artworks})
-    kept: list[tuple[CaseCosts, list[str]]] = []
-    maker: CostsFor = studio.case_costs()
-
-    def costs_for(artworks, frames, destination):  # type: ignore[no-untyped-def]  # the protocol names the types
-        costs = maker(artworks, frames, destination)
-        kept.append((costs, [artwork.piece for artwork in artworks]))
-        return costs
-
+    kept = Kept(studio.case_costs())
     wall, processor = time.perf_counter(), time.process_time()
-    found = cheapest_cases(order, studio.shop, costs_for)
+    found = cheapest_cases(order, studio.shop, kept)
     wall, processor = time.perf_counter() - wall, time.process_time() - processor
     (place,) = found.places
-    costs, names = kept[0]
-    copies = riders(order, studio.shop)
-    fit = cost_of(near_sizes(copies, studio.shop, order.source), order, studio, costs, names)
-    single = sum(int(cost) for cost in costs(_alone(len(names), studio.shop.method.case_most)))
-    bound = place.partition.bound
-    gap = "no bound" if bound is None else f"{place.partition.cost / bound - 1:.2%} above the bound"
+    most = studio.shop.method.case_most
+    fit = kept.cost([c.pieces for c in near_sizes(riders(order, studio.shop), studio.shop).cases], most)
+    single = kept.cost([(piece,) for piece in kept.names], most)
+    cost, bound = place.partition.cost, place.partition.bound
+    gap = "no bound" if bound is None else "proven" if place.partition.proven else f"{cost / bound - 1:.2%} over bound"
     print(
-        f"{count} pieces, seed {seed}: {place.partition.considered} cases considered, {len(found.grouping.cases)} chosen, "
-        f"{place.partition.cost / 100:.2f} ({gap}); a case each {single / 100:.2f}, first fit "
-        f"{'not allowed' if fit is None else f'{fit / 100:.2f}'}; {wall:.1f} s on the wall, {processor:.1f} s of processor",
+        f"{count} pieces, seed {seed}: {place.partition.considered} cases considered, "
+        f"{len(found.grouping.cases)} chosen, {cost / 100:.2f} ({gap}); a case each {_money(single)}, "
+        f"first fit {_money(fit)}; {wall:.1f} s on the wall, {processor:.1f} s of processor",
         flush=True,
     )
-    if place.partition.cost > min(single, fit or single):
+    if any(other is not None and cost > other for other in (single, fit)):
         raise AssertionError("worse than a plainer way")
 
 
-def _alone(count: int, most: int):  # type: ignore[no-untyped-def]  # an array of numpy, imported where it runs
-    import numpy as np
-
-    table = np.full((count, most), count, dtype=np.int16)
-    table[:, 0] = range(count)
-    return table
+def _money(cost: int | None) -> str:
+    return "not allowed" if cost is None else f"{cost / 100:.2f}"
 
 
 def main() -> None:
