@@ -96,7 +96,7 @@ def _refuted(
     for used in range(1, rounds + 1):
         check()
         missing, values = master.solve()
-        if missing <= 1e-7 * problem.area or not values.any():
+        if missing <= 1e-7 or not values.any():
             return False, used
         holds = pricer.price(values)
         worth = sum(int(v) * item.demand for v, item in zip(values, problem.items, strict=True))

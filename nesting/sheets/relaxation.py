@@ -143,7 +143,8 @@ class Master:
 
         self.problem = problem
         self.rates = [0.0 if mix else float(rate(problem, s)) for s in range(len(problem.stocks))]
-        self.dearest = float(max(item.area for item in problem.items)) if mix else max(self.rates) or 1.0
+        self.dearest = 1.0 if mix else max(self.rates) or 1.0
+        largest = max(item.area for item in problem.items)
         limits = mix or tuple(stock.limit for stock in problem.stocks)
         self._solver = pywraplp.Solver.CreateSolver("GLOP")
         endless = self._solver.infinity()
@@ -155,7 +156,7 @@ class Master:
         self._whisker = 0.0 if mix else 1e-6 * self.dearest
         # Leaving a part out costs more than any sheet, so that the program always has an answer.
         for row, item in zip(self._rows, problem.items, strict=True):
-            self._column(float(item.area) if mix else 2 * self.dearest * len(self._rows), {row: 1})
+            self._column(item.area / largest if mix else 2 * self.dearest * len(self._rows), {row: 1})
         for stock, counts in columns:
             self.add((stock, counts))
 
@@ -178,16 +179,25 @@ class Master:
         return True
 
     def solve(self) -> tuple[float, "np.ndarray"]:
-        """Solve; returns the cost and the items' values, rounded to integers."""
-        self._solver.Solve()
+        """Solve; returns the cost and the items' values, rounded to integers; no values where the solver gives up."""
+        if not self._solved():
+            return 0.0, np.zeros(len(self._rows), np.int64)
         scale = _FINE / self.dearest
         duals = [max(0, round(row.dual_value() * scale)) for row in self._rows]
         return float(self._cost.Value()), np.array(duals, np.int64)
 
+    def _solved(self) -> bool:
+        """Solve from where it stands, or else from scratch."""
+        if self._solver.Solve() == self._solver.OPTIMAL:
+            return True
+        self._solver.Reset()
+        return bool(self._solver.Solve() == self._solver.OPTIMAL)
+
     def overused(self) -> list[int]:
         """Items that the program uses more often in one pattern than they are wanted, worst first."""
-        self._solver.Solve()
         excess: Counter[int] = Counter()
+        if not self._solved():
+            return []
         for (_, counts), variable in self._variables.items():
             amount = variable.solution_value()  # type: ignore[attr-defined]  # the solver's own type is not exported
             for t, n in counts:
