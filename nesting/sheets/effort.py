@@ -66,7 +66,7 @@ SETTINGS: dict[Effort, Settings] = {
     "normal": Settings(first=3000, rounds=4, steps=40_000, cover=0.5, columns=1500),
     "thorough": Settings(
         first=3000,
-        rounds=20,
+        rounds=11,
         steps=100_000,
         points=(80, 400),
         pricings=15_000_000_000,

@@ -154,9 +154,9 @@ class Master:
         self._cost.SetMinimization()
         self._variables: dict[Column, object] = {}
         self._whisker = 0.0 if mix else 1e-6 * self.dearest
-        # Leaving a part out costs more than any sheet, so that the program always has an answer.
+        # Leaving a part out costs two sheets, so that the program always has an answer and no value is absurd.
         for row, item in zip(self._rows, problem.items, strict=True):
-            self._column(item.area / largest if mix else 2 * self.dearest * len(self._rows), {row: 1})
+            self._column(item.area / largest if mix else 2 * self.dearest, {row: 1})
         for stock, counts in columns:
             self.add((stock, counts))
 
