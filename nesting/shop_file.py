@@ -17,7 +17,7 @@ from nesting.faults import Fault, FaultsFound
 from nesting.goods import Good, StockSize
 from nesting.measure import INCH, MM, MeasureError, format_length, parse_length
 from nesting.rules import RuleFacts, rules_of
-from nesting.shop import Shop, Studio
+from nesting.shop import TERMS, Shop, Studio
 
 _MOST = 100_000
 _GOOD_NUMBERS = ("density", "each_g", "diameter_in", "weight_spread")
@@ -234,14 +234,17 @@ def _studio(table: Any, file: str, faults: list[Fault]) -> Studio:
         faults.append(_fault(file, "studio", repr(table), "a table [studio]"))
         return Studio()
     values = {}
+    before = len(faults)
     for key, raw in table.items():
         if key not in known:
             faults.append(_fault(file, f"studio.{key}", f"the unknown key {key!r}", f"one of {', '.join(known)}"))
         elif not isinstance(raw, str):
             faults.append(_fault(file, f"studio.{key}", repr(raw), "text in quotes"))
+        elif key == "terms" and raw not in TERMS:
+            faults.append(_fault(file, "studio.terms", raw, "consigned, sold, or nothing"))
         else:
             values[key] = raw
-    if faults:
+    if len(faults) > before:
         return Studio()
     try:
         return Studio(**values)

@@ -2,18 +2,19 @@
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Literal
 
-from nesting.build import Build, Memory, build
+from nesting.build import Build, build
 from nesting.cases import cheapest_cases
 from nesting.consignment import Grouping
 from nesting.drawings.packet.paper import PaperName
 from nesting.faults import Fault, FaultsFound
 from nesting.files import replace_files
 from nesting.intake import read_order
+from nesting.laying import Memory
 from nesting.measure import UnitSystem
 from nesting.order import Order
 from nesting.progress import Progress, silent
@@ -22,7 +23,6 @@ from nesting.stop import Stop
 from pricing.handover import build_text
 from pricing.money import one_currency
 from pricing.office import Office, office_texts, read_office
-from pricing.paperwork import packet_of, papers_faults
 from pricing.quote import Quote, quote
 
 
@@ -165,12 +165,10 @@ def read_both(
     faults: list[Fault] = []
     found: list[object] = []
 
-    def read_the_order() -> Order:
-        order = read_order(order_file, units=units)
-        faults.extend(papers_faults(order))
-        return order
-
-    readers: tuple[Callable[[], object], ...] = (read_the_order, lambda: read_office(folder, order_file.parent))
+    readers: tuple[Callable[[], object], ...] = (
+        lambda: read_order(order_file, units=units),
+        lambda: read_office(folder, order_file.parent),
+    )
     for read in readers:
         try:
             found.append(read())
@@ -190,9 +188,9 @@ def folder_faults(out: Path) -> list[Fault]:
     """Return why nothing can be written into a folder that is there or is to be made, before any work is spent."""
     there = next(place for place in (out, *out.absolute().parents) if place.exists() or place.is_symlink())
     if not there.is_dir():
-        return [Fault("--out", None, None, str(there), "a folder, or the name of a new one; this is a file")]
+        return [Fault(str(there), None, None, "a file", "a folder, or the name of a new one")]
     if not os.access(there, os.W_OK | os.X_OK):
-        return [Fault("--out", None, None, str(there), "a folder that you may write to")]
+        return [Fault(str(there), None, None, "a folder that is not yours to write to", "one that is")]
     return []
 
 
@@ -243,6 +241,8 @@ def quote_contents(made: Quote, extras: Extras, progress: Progress = silent) -> 
     if extras.tables:
         contents |= {f"tables/{name}": text.encode() for name, text in csv_files(made).items()}
     if extras.packet:
+        from pricing.paperwork import packet_of
+
         contents["packet.pdf"] = packet_of(made, extras.paper, progress)
     return contents
 
@@ -257,6 +257,8 @@ def run_packet(
     stop: Stop | None = None,
 ) -> tuple[Build, tuple[str, ...]]:
     """Read, build, price and write the shop packet alone; see :func:`run_quote`."""
+    from pricing.paperwork import packet_of
+
     order, office = read_both(request.order_file, request.shop_folder, request.units, request.out)
     made = work(
         order,
@@ -294,7 +296,7 @@ def _write(out: Path, contents: dict[str, bytes], stop: Stop | None) -> tuple[st
 def start_folder(folder: Path) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Write the studio's files into a folder; return the names written, and those kept as they were."""
     if faults := folder_faults(folder):
-        raise FaultsFound([replace(fault, file="") for fault in faults])
+        raise FaultsFound(faults)
     texts = office_texts()
     kept = tuple(name for name in texts if (folder / name).exists())
     new = {name: text.encode() for name, text in texts.items() if name not in kept}

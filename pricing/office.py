@@ -78,7 +78,8 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
         Every fault of every file.
     """
     if folder is not None and not folder.is_dir():
-        raise FaultsFound([Fault("", None, None, str(folder), "a folder, such as casewright start makes")])
+        found = "a file" if folder.exists() else ""
+        raise FaultsFound([Fault(str(folder), None, None, found, "a folder, such as casewright start makes")])
     faults: list[Fault] = []
 
     def attempt(names: tuple[str, ...], read: Callable[[Path], T], otherwise: T, *places: Path | None) -> T:

@@ -4,15 +4,13 @@ The shop floor draws the packet and knows no money. Here a quote becomes the buy
 the papers of each destination with names, addresses, values and what the studio states for a border.
 """
 
-from collections.abc import Iterator, Mapping
 from decimal import ROUND_CEILING, Decimal
-from typing import TYPE_CHECKING, Final, Literal, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
-from nesting.drawings.packet.job import BuyingLine, Party, Stated, Terms, TravelPapers
-from nesting.faults import Fault
-from nesting.intake.columns import kept
+from nesting.drawings.packet.job import BuyingLine, Party, Stated, TravelPapers
+from nesting.intake.columns import KEPT_TERMS, kept
 from nesting.measure import INCH, MM, UnitSystem, format_length
-from nesting.order import Artwork, Order
+from nesting.order import Artwork
 from nesting.progress import Progress, silent
 from nesting.shop import Studio
 from pricing.destinations import Destination
@@ -25,20 +23,6 @@ if TYPE_CHECKING:
     from nesting.drawings.packet.paper import PaperName
 
 S = TypeVar("S", bound=str)
-
-TERMS: Final[Mapping[str, Terms]] = {
-    "": "", "consigned": "consigned", "consignment": "consigned", "on consignment": "consigned",
-    "not sold": "consigned", "sold": "sold", "sale": "sold",
-}  # fmt: skip
-"""What people write for the terms, and what it means."""
-
-
-def papers_faults(order: Order) -> Iterator[Fault]:
-    """Yield every cell of an order that the papers cannot take."""
-    for work in order.artworks:
-        said = kept(work.extra, "terms")
-        if said.lower() not in TERMS:
-            yield Fault(order.source, work.row, "terms", said, "consigned or sold")
 
 
 def packet_of(quote: Quote, paper: "PaperName | Literal['']" = "", progress: Progress = silent) -> bytes:
@@ -147,7 +131,7 @@ def _value(work: Artwork) -> Decimal | None:
 
 def _stated(work: Artwork, studio: Studio) -> Stated:
     """Return what is stated of a piece: in the order's own columns, else by the studio of all its works."""
-    terms = TERMS[kept(work.extra, "terms").lower()] or TERMS[studio.terms]
+    terms = KEPT_TERMS[kept(work.extra, "terms").lower()] or KEPT_TERMS[studio.terms]
     return Stated(kept(work.extra, "origin") or studio.origin, kept(work.extra, "tariff") or studio.tariff, terms)
 
 

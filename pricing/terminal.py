@@ -27,7 +27,9 @@ def progress_bar() -> Iterator[Progress]:
     from rich.progress import BarColumn, TextColumn
     from rich.progress import Progress as Bar
 
-    bar = Bar(TextColumn("{task.description}"), BarColumn(), console=Console(stderr=True), transient=True)
+    console = Console(stderr=True)
+    columns = (TextColumn("{task.description}"), BarColumn())
+    bar = Bar(*columns, console=console, transient=True, disable=not console.is_terminal)
     task = bar.add_task("", total=1.0, visible=True)
     began = time.monotonic()
 

@@ -89,6 +89,39 @@ def orders(draw: st.DrawFn, /, least: int = 1, most: int = 6, **fixed: Any) -> O
     return Order("an order", works, draw(st.sampled_from(["inch", "metric"])), "USD")
 
 
+@st.composite
+def studio_orders(draw: st.DrawFn, /, most: int = 4) -> Order:
+    """Orders as studios send them: sizes, backs and methods that go together, so that nearly all can be packed."""
+    works = []
+    for number in range(1, draw(st.integers(1, most)) + 1):
+        small = draw(st.booleans())
+        width, height = (
+            draw(st.integers(4 if small else 24, 23 if small else 66)) * INCH
+            + draw(st.sampled_from([0, INCH // 2, INCH // 8, 3 * MM]))
+            for _ in range(2)
+        )
+        solid = small or draw(st.booleans())
+        works.append(
+            Artwork(
+                f"A-{number:02d}",
+                width,
+                min(height, 48 * INCH),
+                2 * INCH,
+                title=draw(titles),
+                weight_kg=draw(st.none() | st.integers(1, 20).map(Decimal)),
+                quantity=draw(st.sampled_from([1, 1, 1, 3])),
+                method=draw(st.sampled_from(["auto", "auto", "closed", "battened", "travel"])),
+                surface=draw(st.sampled_from(SURFACES)),
+                back=Back("solid") if solid else Back("strainer", 5 * INCH // 2, 3 * INCH // 2),
+                poured=draw(st.none() | days),
+                price=draw(st.none() | money),
+                destination=draw(st.none() | st.sampled_from(["Harbour Gallery", "Hillside Gallery"])),
+                turn=draw(st.booleans()),
+            )
+        )
+    return Order("an order", tuple(works), draw(st.sampled_from(["inch", "metric"])), "USD")
+
+
 def odd_texts() -> st.SearchStrategy[str]:
     """Texts that people and machines put where a number belongs."""
     near = st.text("0123456789 ./,-'\"½¼⅓′″’”inftcmlbozkgxe+=()NaN#$€%²٣\u00a0\n", max_size=20)

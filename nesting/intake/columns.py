@@ -215,6 +215,12 @@ KEPT: Final[dict[str, tuple[str, ...]]] = {
 }
 """Columns that are kept as they were written for papers at a border, with their other spellings."""
 
+KEPT_TERMS: Final[dict[str, Literal["", "consigned", "sold"]]] = {
+    "": "", "consigned": "consigned", "consignment": "consigned", "on consignment": "consigned",
+    "not sold": "consigned", "sold": "sold", "sale": "sold",
+}  # fmt: skip
+"""What people write for the terms, and what it means."""
+
 BY_NAME: Final[dict[str, Column]] = {column.name: column for column in COLUMNS}
 SPELLINGS: Final[dict[str, Column]] = {
     spelling: column for column in COLUMNS for spelling in (column.name.replace("_", " "), *column.others)

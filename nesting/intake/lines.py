@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from nesting.faults import Faults
 from nesting.intake.cells import CellError, Scale, is_blank, read_dimensions, text_of
-from nesting.intake.columns import BY_NAME
+from nesting.intake.columns import BY_NAME, KEPT_TERMS, kept_name
 from nesting.intake.headings import DIMENSIONS, DIMENSIONS_ACCEPTED, Heading
 from nesting.intake.money import Money
 from nesting.intake.tables import Row
@@ -83,6 +83,8 @@ def _keep(row: Row, heading: Heading, text: str, extra: dict[str, str], faults: 
     if not heading.text:
         faults.add(row.number, None, text, f"nothing in cell {heading.place + 1}, which has no heading above it")
         return
+    if kept_name(heading.text) == "terms" and " ".join(text.lower().split()) not in KEPT_TERMS:
+        faults.add(row.number, "terms", text, "consigned or sold")
     name = heading.text if heading.text not in extra else f"{heading.text} ({heading.place + 1})"
     extra[name] = shorten(text, 2000)
 

@@ -148,7 +148,7 @@ def _value_title(papers: TravelPapers) -> str:
 def _consignment(parcel: Parcel) -> list[Draft]:
     job, papers = parcel.job, parcel.papers
     title = parcel.titled("Consignment list")
-    flow = Flow(job.paper, title, title, f"From the order {job.name}.")
+    flow = Flow(job.paper, title, title, f"Order: {job.name}.")
     _head(flow, job, papers)
     carrier, values = parcel.carrier, papers.values
     columns = [

@@ -171,7 +171,7 @@ def test_by_itself_each_destination_has_its_own_papers(two_places: Build, tmp_pa
     assert [re.findall(r"(A-0\d) ", page.partition("Crates crate")[0]) for page in lists] == [
         ["A-01", "A-03", "A-05"], ["A-02"], ["A-04"]
     ]  # fmt: skip
-    assert [page.partition("From the")[0].strip() for page in lists] == [
+    assert [page.partition("Order: ")[0].strip() for page in lists] == [
         "Consignment list: Far Gallery", "Consignment list: Near Gallery", "Consignment list"
     ]  # fmt: skip
     reports = pages_of(tmp_path / "p.pdf", "Condition report: ")
