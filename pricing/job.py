@@ -10,6 +10,7 @@ from typing import Literal
 from nesting.build import Build, build
 from nesting.cases import cheapest_cases
 from nesting.consignment import Grouping
+from nesting.crates.registry import Refused, RulesClash
 from nesting.drawings.packet.paper import PaperName
 from nesting.faults import Fault, FaultsFound
 from nesting.files import replace_files
@@ -19,6 +20,7 @@ from nesting.measure import UnitSystem
 from nesting.order import Order
 from nesting.progress import Progress, silent
 from nesting.sheets import Effort
+from nesting.shop import MissingGoodError
 from nesting.stop import Stop
 from pricing.handover import build_text
 from pricing.money import one_currency
@@ -147,7 +149,7 @@ def cheapest_grouping(order: Order, office: Office) -> Grouping | None:
     """
     try:
         found = cheapest_cases(order, office.shop, office.case_costs())
-    except FaultsFound:
+    except (FaultsFound, Refused, RulesClash, MissingGoodError):
         return None
     return found.grouping if found.grouping.cases else None
 

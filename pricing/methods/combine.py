@@ -66,7 +66,9 @@ class Combination:
     by: By = "total"
 
 
-def combine(pricer: Pricer, *, by: By = "total", free: bool = False, budget: int = BUDGET) -> Combination:
+def combine(
+    pricer: Pricer, *, by: By = "total", free: bool = False, budget: int = BUDGET, few: int = FEW
+) -> Combination:
     """Search for the cheapest combination of methods.
 
     Parameters
@@ -79,6 +81,8 @@ def combine(pricer: Pricer, *, by: By = "total", free: bool = False, budget: int
         Whether methods that the order asks for may be changed too.
     budget : int
         Prices beyond those of the comparison.
+    few : int
+        Combinations up to which all are priced, whatever the budget.
 
     Returns
     -------
@@ -94,7 +98,7 @@ def combine(pricer: Pricer, *, by: By = "total", free: bool = False, budget: int
     search = _Search(pricer, table, by, free=free, left=budget)
     each = search.each_cheapest()
     each_answer = search.try_all([each])[0]
-    complete = prod(len(options) for options in search.options) <= FEW
+    complete = prod(len(options) for options in search.options) <= few
     if complete:
         search.try_all(list(product(*search.options)))
     else:

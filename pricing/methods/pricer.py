@@ -11,9 +11,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
-from nesting.build import Memory
 from nesting.crates.model import Method
 from nesting.faults import FaultsFound
+from nesting.laying import Memory
 from nesting.order import Order
 from nesting.sheets import Effort
 from nesting.stop import Stop
