@@ -139,26 +139,33 @@ class Master:
     """
 
     def __init__(self, problem: Problem, columns: Iterable[Column], mix: tuple[int, ...] | None = None) -> None:
-        from ortools.linear_solver import pywraplp  # heavy; most orders are proven without it
-
         self.problem = problem
         self.rates = [0.0 if mix else float(rate(problem, s)) for s in range(len(problem.stocks))]
         self.dearest = 1.0 if mix else max(self.rates) or 1.0
-        largest = max(item.area for item in problem.items)
-        limits = mix or tuple(stock.limit for stock in problem.stocks)
+        self._mix = mix
+        self._build(columns)
+
+    def _build(self, columns: Iterable[Column]) -> None:
+        """Write the program down."""
+        from ortools.linear_solver import pywraplp  # heavy; most orders are proven without it
+
+        problem, mix = self.problem, self._mix
         self._solver = pywraplp.Solver.CreateSolver("GLOP")
         endless = self._solver.infinity()
         self._rows = [self._solver.Constraint(item.demand, endless) for item in problem.items]
+        limits = mix or tuple(stock.limit for stock in problem.stocks)
         self._limits = [self._solver.Constraint(-endless, limit) for limit in limits]
         self._cost = self._solver.Objective()
         self._cost.SetMinimization()
         self._variables: dict[Column, object] = {}
+        # A whisker of cost keeps free stock from being used without end.
         self._whisker = 0.0 if mix else 1e-6 * self.dearest
         # Leaving a part out costs two sheets, so that the program always has an answer and no value is absurd.
+        largest = max(item.area for item in problem.items)
         for row, item in zip(self._rows, problem.items, strict=True):
             self._column(item.area / largest if mix else 2 * self.dearest, {row: 1})
-        for stock, counts in columns:
-            self.add((stock, counts))
+        for column in columns:
+            self.add(column)
 
     def _column(self, cost: float, entries: dict[object, int]) -> object:
         variable = self._solver.NumVar(0, self._solver.infinity(), "")
@@ -174,7 +181,6 @@ class Master:
             return False
         entries: dict[object, int] = {self._rows[t]: n for t, n in sorted(counts)}
         entries[self._limits[stock]] = 1
-        # A whisker of cost keeps free stock from being used without end.
         self._variables[column] = self._column(self.rates[stock] + self._whisker, entries)
         return True
 
@@ -190,7 +196,7 @@ class Master:
         """Solve from where it stands, or else from scratch."""
         if self._solver.Solve() == self._solver.OPTIMAL:
             return True
-        self._solver.Reset()
+        self._build(list(self._variables))
         return bool(self._solver.Solve() == self._solver.OPTIMAL)
 
     def overused(self) -> list[int]:

@@ -12,7 +12,7 @@ from nesting.sheets.grid import axis, sums
 from nesting.sheets.mixes import mix_bound
 from nesting.sheets.prices import Prices
 from nesting.sheets.problem import Problem, read_problem
-from nesting.sheets.relaxation import Bounding, pattern_bound
+from nesting.sheets.relaxation import Bounding, Master, pattern_bound
 from tests.nesting.sheets.oracle import cheapest
 from tests.nesting.sheets.test_layouts import tiny
 
@@ -117,3 +117,13 @@ def test_a_mix_is_refuted_that_the_mean_of_all_prices_allows() -> None:
     problem = read_problem([Part("a", 61, 61, "g", 2), Part("b", 20, 20, "g", 4)], sheets, 0)
     prices = Prices(problem)
     assert prices.cost(mix_bound(problem, prices, 0, prices.scale * 201, Bounding((80,), 10**9, 0), nothing)) == 200
+
+
+def test_a_program_that_fails_is_written_down_anew() -> None:
+    problem, _, _ = solvable(100)
+    master = Master(problem, [(0, frozenset({(0, 1)}))])
+    before = master.solve()
+    master._build(list(master._variables))  # noqa: SLF001 - what happens when the solver gives up
+    after = master.solve()
+    assert before[0] == pytest.approx(after[0])
+    assert before[1].tolist() == after[1].tolist()
