@@ -118,13 +118,13 @@ class Desk:
         pricing.store.Conflict
             When somebody else saved meanwhile.
         """
-        self.store.jobs.get(job)
-        self.store.documents.save(job_paper(job), content.text(), based_on=based_on, what=what)
+        with self.store.database.writing():
+            self.store.jobs.touch(job)
+            self.store.documents.save(job_paper(job), content.text(), based_on=based_on, what=what)
         return self.after_save(job)
 
     def after_save(self, job: int) -> Sheaf:
         """Note what the list shows of a changed job, and search on."""
-        self.store.jobs.touch(job)
         sheaf = self.sheaf(job)
         order = sheaf.reading.order
         pieces = sum(each.quantity for each in order.artworks) if order else 0

@@ -66,6 +66,7 @@ class Floor:
         self._papers = papers
         self._known: OrderedDict[str, Answer] = OrderedDict()
         self._lock = Lock()
+        self._bench = Lock()
 
     def answer(self, job: int | None, content: Content, order: Order, on: date, number: str = "") -> Answer:
         """Return the quote of an order.
@@ -77,16 +78,24 @@ class Floor:
         """
         facts = (order.name, content.text(), self._papers.stamp(job), on, number)
         key = hashlib.sha256(repr(facts).encode()).hexdigest()
+        if found := self._remembered(key):
+            return found
+        # One at a time: working two through at once makes neither sooner, and pages that only show something wait.
+        with self._bench:
+            if found := self._remembered(key):
+                return found
+            made = self.work(order, for_job(self._papers.office(job), content), on, content.seed, number)
+            with self._lock:
+                self._known[key] = made
+                while len(self._known) > _KEPT:
+                    self._known.popitem(last=False)
+        return made
+
+    def _remembered(self, key: str) -> Answer | None:
         with self._lock:
             if found := self._known.get(key):
                 self._known.move_to_end(key)
-                return found
-        made = self.work(order, for_job(self._papers.office(job), content), on, content.seed, number)
-        with self._lock:
-            self._known[key] = made
-            while len(self._known) > _KEPT:
-                self._known.popitem(last=False)
-        return made
+            return found
 
     def work(self, order: Order, office: Office, on: date, seed: int = 0, number: str = "") -> Answer:
         """Build and price quickly, then put in the plans of longer searches that are kept."""

@@ -100,7 +100,7 @@ def serve(
     Thread(target=desk.warm, name="warm", daemon=True).start()
     app = make_app(desk, Door(frozenset(names), token))
     config = uvicorn.Config(
-        app, log_level="warning", timeout_graceful_shutdown=2, limit_concurrency=400,
+        app, log_level="warning", timeout_graceful_shutdown=2, timeout_keep_alive=120, limit_concurrency=400,
         h11_max_incomplete_event_size=65_536, access_log=False, server_header=False, http="h11",
         ws="none", lifespan="on",
     )  # fmt: skip

@@ -4,7 +4,9 @@ It takes a list of tasks, sends back progress and one plan after the other, and 
 it sends the best plan of the search that runs and leaves the rest undone.
 """
 
+import os
 import signal
+import sys
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -70,6 +72,8 @@ def main(link: Connection) -> None:
     import nesting.sheets.relaxation
     import nesting.sheets.search  # noqa: F401 - heavy libraries load before a search can be interrupted
 
+    if hasattr(os, "nice"):
+        os.nice(5)  # whoever looks at a page comes first
     stopper = _Stopper(link)
     signal.signal(signal.SIGINT, stopper.interrupt)
     with suppress(EOFError, BrokenPipeError, ConnectionResetError):
@@ -79,6 +83,8 @@ def main(link: Connection) -> None:
                 continue
             stopper.stopped = False
             _serve(link, message, stopper)
+    sys.stderr.flush()
+    os._exit(0)  # libraries may hold threads of their own, which have nothing left to do
 
 
 def _serve(link: Connection, tasks: tuple[Task, ...], stopper: _Stopper) -> None:

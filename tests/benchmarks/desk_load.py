@@ -21,6 +21,8 @@ from tests.desk.running import started
 from tests.pricing.desk.orders import HEADINGS, twelve
 
 PAGES = ("artworks", "crates", "sheets", "money", "yard", "record")
+PAUSE = (1.0, 5.0)
+"""Seconds that a user looks at what came before asking for more."""
 
 
 @dataclass
@@ -74,14 +76,15 @@ def change(client: httpx.Client, tally: Tally, job: str, rows: list[list[str]], 
 
 
 def user(address: str, number: int, seconds: float, tally: Tally) -> None:
-    """Work at a job of one's own, with a pause of up to a second between two requests."""
+    """Work at a job of one's own, with a pause between two requests."""
     chance = random.Random(number)
     rows = [list(row) for row in twelve()]
     with httpx.Client(base_url=address, headers={"origin": address}, timeout=60, trust_env=False) as client:
-        job, revision = new_job(client, tally, f"Job of user {number}"), 2
         end = time.monotonic() + seconds
+        time.sleep(chance.uniform(0, min(10.0, seconds / 2)))
+        job, revision = new_job(client, tally, f"Job of user {number}"), 2
         while time.monotonic() < end:
-            time.sleep(chance.random())
+            time.sleep(chance.uniform(*PAUSE))
             if chance.random() < 0.3:
                 rows[chance.randrange(12)][2] = f"{chance.randrange(18, 50)} 1/{chance.choice((2, 4, 8))}"
                 revision = change(client, tally, job, rows, revision)
@@ -89,17 +92,18 @@ def user(address: str, number: int, seconds: float, tally: Tally) -> None:
                 tally.ask(client, "page", "GET", f"{job}/{chance.choice(PAGES)}")
 
 
-def run(users: int, seconds: float) -> Tally:
-    """Run the load, then one user alone; return what was measured."""
+def run(users: int, seconds: float, changes: int = 25) -> Tally:
+    """Run the load, then one user alone with so many changes; return what was measured."""
     tally = Tally()
     with tempfile.TemporaryDirectory(prefix="casewright-load-") as folder, started(Path(folder)) as address:
         with ThreadPoolExecutor(users) as pool:
             list(pool.map(lambda number: user(address, number, seconds, tally), range(users)))
-        alone(address, tally)
+        if changes:
+            alone(address, tally, changes)
     return tally
 
 
-def alone(address: str, tally: Tally, times: int = 25) -> None:
+def alone(address: str, tally: Tally, times: int) -> None:
     """Change an order of twelve pieces again and again, waiting for each search to end first."""
     own = Tally()
     rows = [list(row) for row in twelve()]

@@ -1,14 +1,13 @@
 """A desk started by its own command, and the system's Chromium to go through it as a person would."""
 
-import subprocess
-import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect, sync_playwright
+
+from tests.desk.running import started
 
 FLAGS: Final = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -17,20 +16,6 @@ FLAGS: Final = (
 DESKTOP: Final[ViewportSize] = {"width": 1280, "height": 850}
 PHONE: Final[ViewportSize] = {"width": 390, "height": 844}
 SAMPLES: Final = Path(__file__).parents[2] / "sample_orders"
-
-
-@contextmanager
-def started(folder: Path) -> Iterator[str]:
-    """Start ``casewright desk`` on a folder and yield its address."""
-    arguments = [sys.executable, "-c", "from pricing.cli import main; main()", "desk", "--no-browser", "--data"]
-    with subprocess.Popen([*arguments, str(folder)], stdout=subprocess.PIPE, text=True) as process:
-        assert process.stdout is not None
-        line = process.stdout.readline()
-        try:
-            yield line.rpartition(" ")[2].strip().rstrip("/")
-        finally:
-            process.terminate()
-            process.wait(timeout=20)
 
 
 @pytest.fixture(scope="session")
@@ -49,7 +34,7 @@ def empty_desk(tmp_path: Path) -> Iterator[str]:
 
 @pytest.fixture(scope="session")
 def chromium(browser: str) -> Iterator[Browser]:
-    """The system's Chromium."""
+    """Start the system's Chromium."""
     expect.set_options(timeout=15_000)
     with sync_playwright() as play:
         running = play.chromium.launch(executable_path=browser, args=list(FLAGS))
@@ -75,17 +60,17 @@ def opened(chromium: Browser, viewport: ViewportSize) -> Iterator[BrowserContext
 
 @pytest.fixture
 def window(chromium: Browser) -> Iterator[BrowserContext]:
-    """A window of a desktop's size."""
+    """Open a window of a desktop's size."""
     yield from opened(chromium, DESKTOP)
 
 
 @pytest.fixture
 def phone(chromium: Browser) -> Iterator[BrowserContext]:
-    """A window of a phone's size."""
+    """Open a window of a phone's size."""
     yield from opened(chromium, PHONE)
 
 
 @pytest.fixture
 def page(window: BrowserContext) -> Page:
-    """A page in a window of a desktop's size."""
+    """Open a page in a window of a desktop's size."""
     return window.new_page()

@@ -90,7 +90,7 @@ def place(call: Call) -> Response:
     typed = [call.text(column, 200) for column in COLUMNS]
     rows = [row for row in rows if row[0] != old] if call.text("remove") else _with(rows, old, typed)
     text = csv_text(COLUMNS, [[cell.removeprefix("'") for cell in row] for row in rows])
-    made = destinations_from(text.encode(), "destinations", papers.rates)
+    made = destinations_from(text.encode(), "destinations.csv", papers.rates)
     what = f"{old or typed[0]} {'removed' if call.text('remove') else 'kept'}"
     try:
         papers.save_places(made, based_on=call.number("revision"), what=what)

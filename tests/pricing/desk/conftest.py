@@ -20,7 +20,7 @@ from tests.pricing.desk.orders import DAY
 
 @pytest.fixture
 def desk(tmp_path: Path) -> Iterator[Desk]:
-    """A desk whose searches begin only after a minute, so that the quick answer stands still."""
+    """Open a desk whose searches begin only after a minute, so that the quick answer stands still."""
     made = Desk(Store(tmp_path / "data"), today=lambda: DAY, patience=60.0)
     yield made
     made.close()
@@ -49,13 +49,13 @@ def served(desk: Desk, door: Door | None = None) -> Iterator[httpx.Client]:
 
 @pytest.fixture
 def bare(desk: Desk) -> Iterator[httpx.Client]:
-    """A client that does not say where it comes from."""
+    """Return a client that does not say where it comes from."""
     with served(desk) as client:
         yield client
 
 
 @pytest.fixture
 def client(bare: httpx.Client) -> httpx.Client:
-    """A client that sends what the desk's own page would send."""
+    """Return a client that sends what the desk's own page would send."""
     bare.headers["origin"] = str(bare.base_url).rstrip("/")
     return bare

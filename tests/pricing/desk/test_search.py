@@ -98,9 +98,9 @@ def test_a_search_waits_a_little_for_more_typing(searches: Searches) -> None:
     search = searches.begin(5, (_task("late"),), lambda *_: "", patience=30.0)
     assert search is not None
     time.sleep(0.1)
-    assert search.state == "waiting"
+    assert search.facts()["state"] == "waiting"
     searches.stop(5)
-    assert search.state == "stopped"
+    assert search.facts()["state"] == "stopped"
     assert searches.of(5) is search
 
 
