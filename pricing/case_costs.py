@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from nesting.advice.passage import Limit
 from nesting.crates.model import Crate, Size
 from nesting.crates.outer import turned_size
 from nesting.crates.registry import Casing, case_maker
@@ -72,7 +73,7 @@ class CaseCostMaker:
                 country=self.countries.get(destination, ""),
             )
             models[count] = self._model(case_maker()(casing), frames[:count], artworks[:count])
-        return _Costs(artworks, frames, models, place, profile)
+        return _Costs(artworks, frames, models, place, profile, self.shop.passage.limits())
 
     def _model(self, case: Crate, frames: Sequence[Crate], artworks: Sequence[Artwork]) -> _Model:
         """Take a case apart."""
@@ -133,19 +134,35 @@ class _Costs:
         models: Mapping[int, _Model],
         place: Destination,
         profile: FreightProfile | None,
+        ways: Sequence[Limit],
     ) -> None:
-        self.count, self.models, self.place, self.profile = len(frames), models, place, profile
+        self.count, self.models, self.place, self.profile, self.ways = len(frames), models, place, profile, ways
         self.frames, self.artworks = frames, artworks
 
     def __call__(self, cases: "NDArray[np.int16]", /) -> "NDArray[np.int64]":
         """Cost many cases; see :class:`nesting.partition.CaseCosts`."""
         import numpy as np
 
+        # Frames whose case passes a way not even alone pass it in no company either: for those the way does not count,
+        # and the finished case says so.
+        alone = np.full((self.count, cases.shape[1]), self.count, dtype=np.int16)
+        alone[:, 0] = np.arange(self.count)
+        hopeless = np.array([*(self._best(alone, passing=True) < 0), False])
+        best: NDArray[np.int64] = self._best(cases, passing=True)
+        lost = hopeless[cases].any(axis=1)
+        if lost.any():
+            best[lost] = self._best(cases[lost], passing=False)
+        return best
+
+    def _best(self, cases: Any, *, passing: bool) -> Any:
+        """Cost the cases with the frames standing the better way; ``passing``: only what passes the shop's own ways."""
+        import numpy as np
+
         numbers = (cases < self.count).sum(axis=1)
         best = np.full(len(cases), -1, dtype=np.int64)
         for wide in (None, True, False):
             width, height = self._sides(wide)
-            cost = self._cost(cases, numbers, width, height)
+            cost = self._cost(cases, numbers, width, height, passing=passing)
             better = (cost >= 0) & ((best < 0) | (cost < best))
             best[better] = cost[better]
         return best
@@ -164,7 +181,7 @@ class _Costs:
         height = np.array([*(s.height for s in sizes), 0], dtype=np.float64)
         return width, height
 
-    def _cost(self, cases: Any, numbers: Any, width: Any, height: Any) -> Any:
+    def _cost(self, cases: Any, numbers: Any, width: Any, height: Any, *, passing: bool) -> Any:
         """Cost the cases with the frames standing one way."""
         import numpy as np
 
@@ -185,8 +202,27 @@ class _Costs:
                 + model.kg_by_edges * edges / model.edges
             )
             freight, allowed = self._freight(wide, high, deep, weight)
+            if passing:
+                allowed &= self._passes(wide, high, deep, weight)
             cost[rows] = np.where(allowed, np.ceil((money + freight) * 100), -1).astype(np.int64)
         return cost
+
+    def _passes(self, wide: Any, high: Any, deep: Any, kg: Any) -> Any:
+        """Return which cases, kept upright, pass the shop's own door and van: :func:`nesting.advice.passage.passes`."""
+        import numpy as np
+
+        allowed = np.ones(len(kg), dtype=bool)
+        for way in self.ways:
+            if way.door:
+                width, height = (side - way.margin for side in way.door)
+                allowed &= (np.minimum(wide, deep) <= width) & (high <= height)
+            if way.room:
+                width, height, length = way.room
+                along = (wide <= width) & (deep <= length) | (deep <= width) & (wide <= length)
+                allowed &= along & (high <= height)
+            if way.most_kg is not None:
+                allowed &= kg <= way.most_kg
+        return allowed
 
     def _freight(self, wide: Any, high: Any, deep: Any, kg: Any) -> tuple[Any, Any]:
         """Return what moving each case adds to a shipment, and whether profile and door allow it."""

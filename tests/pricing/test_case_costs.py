@@ -20,6 +20,11 @@ from pricing.freight import offer
 from pricing.office import Office
 
 OFFICE = Office()
+OFFICE = replace(
+    OFFICE,
+    shop=replace(OFFICE.shop, passage=replace(OFFICE.shop.passage, door_width=94 * INCH, door_height=108 * INCH)),
+)
+"""A studio whose own door lets every case out."""
 
 
 def order(*pieces: tuple[str, str, str], extra: dict[str, tuple[str, ...]] | None = None) -> Order:
@@ -75,6 +80,40 @@ def test_doors_are_judged_as_the_advice_on_passage_does(width: int, height: int)
     assert allowed == passes(Load(size.width, size.height, size.depth), door)
 
 
+@given(
+    door=st.tuples(st.integers(14, 60), st.integers(60, 100)),
+    van=st.tuples(st.integers(12, 80), st.integers(50, 100), st.integers(40, 90)),
+)
+def test_the_shops_own_door_and_van_are_judged_as_the_advice_on_passage_does(
+    door: tuple[int, int], van: tuple[int, int, int]
+) -> None:
+    """One case that passes alone; where it does not, the way does not count, and the built case says so."""
+    rules = replace(
+        OFFICE.shop.passage,
+        door_width=door[0] * INCH,
+        door_height=door[1] * INCH,
+        van_width=van[0] * INCH,
+        van_height=van[1] * INCH,
+        van_length=van[2] * INCH,
+    )
+    shop = replace(OFFICE.shop, passage=rules)
+    copies = riders(order(*SIX[:2]), shop)
+    frames = [method("travel")(Packing(f"F{n}", (a,), shop, "x", "Gallery")) for n, a in enumerate(copies)]
+    costs = replace(maker(), shop=shop)(copies, frames, "Gallery")
+
+    def fits(*numbers: int) -> bool:
+        casing = Casing("C", tuple(frames[n] for n in numbers), tuple(copies[n] for n in numbers), shop, "x", "Gallery")
+        size = case_maker()(casing).outside
+        load = Load(size.width, size.height, size.depth)
+        return all(passes(load, limit) for limit in rules.limits())
+
+    table = np.array([[0, 2, 2, 2, 2], [1, 2, 2, 2, 2], [0, 1, 2, 2, 2]], dtype=np.int16)
+    first, second, both = (costs(table) >= 0).tolist()
+    assert first
+    assert second
+    assert both == (fits(0, 1) or not (fits(0) and fits(1)))
+
+
 def test_equal_pieces_share_cases_and_words_are_kept() -> None:
     twelve = tuple((f"P{n:02}", "50", "60") for n in range(12))
     words = {"apart": ("P01", *[""] * 11), "together": ("", "P11", *[""] * 10)}
@@ -94,6 +133,15 @@ def test_a_narrow_door_makes_more_and_thinner_cases() -> None:
     narrow = cheapest_cases(order(*pieces), OFFICE.shop, maker(door_width=30 * INCH, door_height=90 * INCH))
     assert len(narrow.grouping.cases) > len(wide.grouping.cases)
     assert narrow.places[0].partition.cost >= wide.places[0].partition.cost
+
+
+def test_no_case_is_chosen_that_does_not_leave_the_studio() -> None:
+    """Five equal frames fit one case, but it would be deeper than a door of 34 in is wide."""
+    pieces = tuple((f"P{n}", "50", "60") for n in range(5))
+    plain = Office().shop
+    found = cheapest_cases(order(*pieces), plain, replace(maker(), shop=plain))
+    assert sorted(len(case.pieces) for case in found.grouping.cases) == [2, 3]
+    assert len(cheapest_cases(order(*pieces), OFFICE.shop, maker()).grouping.cases) == 1
 
 
 def test_a_door_that_nothing_passes_is_told_for_every_piece() -> None:
