@@ -5,25 +5,22 @@ it is handed. Costs come with that stock as plain whole numbers; what they mean 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterator, Mapping, MutableMapping, Sequence
-from contextlib import nullcontext
-from dataclasses import dataclass, field, replace
-from typing import Any, TypeVar
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from nesting.consignment import Grouping
 from nesting.crates.expand import expand
 from nesting.crates.model import Crate
 from nesting.faults import Fault, FaultsFound
+from nesting.laying import Laying, Memory
 from nesting.order import Order
 from nesting.parts import Part, RollPart, StickPart
 from nesting.progress import Progress, silent
-from nesting.rolls import Roll, RollError, RollPlan, lay_rolls
-from nesting.sheets import Effort, Layout, NestError, SearchProgress, Sheet, nest
+from nesting.rolls import Roll, RollPlan
+from nesting.sheets import Effort, Layout, Sheet
 from nesting.shop import Shop
-from nesting.sticks import Stick, StickError, StickPlan, cut_sticks
+from nesting.sticks import Stick, StickPlan
 from nesting.stop import Stop
-
-P = TypeVar("P", Layout, StickPlan)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +36,6 @@ class Supply:
     sheets: Mapping[str, tuple[Sheet, ...]] = field(default_factory=dict)
     sticks: Mapping[str, tuple[Stick, ...]] = field(default_factory=dict)
     rolls: Mapping[str, tuple[Roll, ...]] = field(default_factory=dict)
-
-
-Memory = MutableMapping[Hashable, Any]
-"""Layouts and stick plans by the requests that they answer; one must not outlive the program's version."""
 
 
 @dataclass(frozen=True)
@@ -142,96 +135,39 @@ def build(
     progress("crates", 0.0)
     crates = expand(order, shop, grouping=grouping, countries=countries)
     sheet_parts, stick_parts, roll_parts = gather(crates)
-    goods = [good.good for good in shop.goods]
     _refuse_unstocked(order, {**sheet_parts, **stick_parts, **roll_parts}, supply)
-    earlier = {layout.good: layout for layout in start.layouts} if start else {}
-    known = {} if memory is None or start is not None or deadline is not None else memory
-    total = max(1, len(sheet_parts) + len(stick_parts))
-    done = 0
-    layouts: list[Layout] = []
-    plans: list[StickPlan] = []
-    faults: list[Fault] = []
-
-    def attempt(good: str, work: Callable[[Effort], P], *request: Hashable) -> Iterator[P]:
-        nonlocal done
-        progress("cutting plans", done / total, good)
-        try:
-            yield _once(known, lambda: _stoppable(work, effort, stop), good, *request, shop.saw, seed, effort)
-        except (NestError, StickError) as error:
-            faults.append(Fault(file=order.source, row=None, column=None, found=f"{good}: {error}", accepted=_FITS))
-        done += 1
-
-    with stop.searches() if stop else nullcontext():
-        for good in sorted(sheet_parts, key=goods.index):
-
-            def searching(stage: str, fraction: float, _cost: int | None, _bound: int, good: str = good) -> None:
-                progress("cutting plans", (done + fraction) / total, f"{good}, {stage}")
-
-            def lay(effort: Effort, good: str = good, told: SearchProgress = searching) -> Layout:
-                return nest(
-                    sheet_parts[good],
-                    supply.sheets[good],
-                    kerf=shop.saw.kerf,
-                    seed=seed,
-                    effort=effort,
-                    progress=told,
-                    deadline=deadline,
-                    offcut_min=(shop.saw.offcut_length, shop.saw.offcut_width),
-                    start=earlier.get(good),
-                )
-
-            layouts.extend(attempt(good, lay, tuple(sheet_parts[good]), supply.sheets[good]))
-        for good in sorted(stick_parts, key=goods.index):
-
-            def cut(effort: Effort, good: str = good) -> StickPlan:
-                return cut_sticks(
-                    stick_parts[good], supply.sticks[good], kerf=shop.saw.stick_kerf, seed=seed, effort=effort
-                )
-
-            plans.extend(attempt(good, cut, tuple(stick_parts[good]), supply.sticks[good]))
-    rolls = RollPlan()
-    try:
-        rolls = lay_rolls(
-            [part for good in sorted(roll_parts, key=goods.index) for part in roll_parts[good]],
-            [roll for each in supply.rolls.values() for roll in each],
-        )
-    except RollError as error:
-        faults += [Fault(order.source, None, None, found, _FITS) for found in error.faults]
-    if faults:
-        raise FaultsFound(faults)
+    laying = Laying(
+        shop.saw,
+        order.source,
+        seed,
+        effort,
+        deadline,
+        {} if memory is None or start is not None or deadline is not None else memory,
+        {layout.good: layout for layout in start.layouts} if start else {},
+        stop,
+        progress,
+        max(1, len(sheet_parts) + len(stick_parts)),
+    )
+    goods = [good.good for good in shop.goods]
+    with laying.stoppable():
+        layouts = [laying.sheets(good, sheet_parts[good], supply.sheets[good]) for good in goods if good in sheet_parts]
+        plans = [laying.sticks(good, stick_parts[good], supply.sticks[good]) for good in goods if good in stick_parts]
+    wrapping = [part for good in goods if good in roll_parts for part in roll_parts[good]]
+    rolls = laying.rolls(wrapping, (roll for each in supply.rolls.values() for roll in each))
+    if laying.faults:
+        raise FaultsFound(laying.faults)
     progress("cutting plans", 1.0)
-    return Build(order, shop, crates, tuple(layouts), tuple(plans), rolls, supply, seed, effort)
-
-
-def _once(memory: Memory, work: Callable[[], P], *request: Hashable) -> P:
-    """Return what the memory holds for a request, or do the work and keep it, unless it was cut short."""
-    if request in memory:
-        held: P = memory[request]
-        return held
-    made = work()
-    if made.stopped is None:
-        memory[request] = made
-    return made
-
-
-def _stoppable(work: Callable[[Effort], P], effort: Effort, stop: Stop | None) -> P:
-    """Do a search that may be asked to end early.
-
-    A search that was interrupted before it had anything, and those after the wish, are made with the least effort,
-    and are told as cut short.
-    """
-    if stop is None:
-        return work(effort)
-    if not stop.asked:
-        try:
-            with stop.search():
-                return work(effort)
-        except KeyboardInterrupt:
-            stop.asked = True
-    return replace(work("quick"), stopped="interrupt")
-
-
-_FITS = "parts that fit what is stocked; add a larger size to the goods, or choose another method"
+    return Build(
+        order,
+        shop,
+        crates,
+        tuple(layout for layout in layouts if layout),
+        tuple(plan for plan in plans if plan),
+        rolls,
+        supply,
+        seed,
+        effort,
+    )
 
 
 def gather(

@@ -1,0 +1,141 @@
+"""Laying out an order's parts, good by good: one search each, told about, remembered, and stopped when asked.
+
+What the searches find is theirs; here stands only what they have in common, so that :mod:`nesting.build` reads as the
+order of the work.
+"""
+
+from collections.abc import Callable, Hashable, Iterable, Mapping, MutableMapping, Sequence
+from contextlib import nullcontext
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
+
+from nesting.faults import Fault
+from nesting.house_rules import SawRules
+from nesting.parts import Part, RollPart, StickPart
+from nesting.progress import Progress, silent
+from nesting.rolls import Roll, RollError, RollPlan, lay_rolls
+from nesting.sheets import Effort, Layout, NestError, Sheet, nest
+from nesting.sticks import Stick, StickError, StickPlan, cut_sticks
+from nesting.stop import Stop
+
+P = TypeVar("P", Layout, StickPlan)
+
+Memory = MutableMapping[Hashable, Any]
+"""Layouts and stick plans by the requests that they answer; one must not outlive the program's version."""
+
+_FITS = "parts that fit what is stocked; add a larger size to the goods, or choose another method"
+
+
+@dataclass(slots=True)
+class Laying:
+    """The searches of one build.
+
+    Attributes
+    ----------
+    saw : SawRules
+        Kerfs, and which offcuts are worth keeping.
+    source : str
+        File of the order, for faults.
+    seed, effort, deadline
+        Of every search.
+    memory : dict
+        Answers of earlier builds, read and added to.
+    earlier : mapping of str to Layout
+        Layouts to start from, by good.
+    stop : Stop or None
+        Through which the searches can be asked to end early.
+    searches : int
+        How many there will be, for progress.
+    faults : list of Fault
+        What could not be laid out.
+    """
+
+    saw: SawRules
+    source: str = ""
+    seed: int = 0
+    effort: Effort = "normal"
+    deadline: float | None = None
+    memory: Memory = field(default_factory=dict)
+    earlier: Mapping[str, Layout] = field(default_factory=dict)
+    stop: Stop | None = None
+    progress: Progress = silent
+    searches: int = 1
+    faults: list[Fault] = field(default_factory=list)
+    _done: int = 0
+
+    def sheets(self, good: str, parts: Sequence[Part], stock: tuple[Sheet, ...]) -> Layout | None:
+        """Lay a sheet good out; None with a fault noted where it cannot be."""
+
+        def told(stage: str, fraction: float, _cost: int | None, _bound: int) -> None:
+            self.progress("cutting plans", (self._done + fraction) / self.searches, f"{good}, {stage}")
+
+        def search(effort: Effort) -> Layout:
+            return nest(
+                parts,
+                stock,
+                kerf=self.saw.kerf,
+                seed=self.seed,
+                effort=effort,
+                progress=told,
+                deadline=self.deadline,
+                offcut_min=(self.saw.offcut_length, self.saw.offcut_width),
+                start=self.earlier.get(good),
+            )
+
+        return self._attempt(good, search, tuple(parts), stock)
+
+    def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
+        """Cut a stick good; None with a fault noted where it cannot be."""
+
+        def search(effort: Effort) -> StickPlan:
+            return cut_sticks(parts, stock, kerf=self.saw.stick_kerf, seed=self.seed, effort=effort)
+
+        return self._attempt(good, search, tuple(parts), stock)
+
+    def rolls(self, parts: Sequence[RollPart], stock: Iterable[Roll]) -> RollPlan:
+        """Lay roll goods; faults are noted."""
+        try:
+            return lay_rolls(parts, list(stock))
+        except RollError as error:
+            self.faults += [Fault(self.source, None, None, found, _FITS) for found in error.faults]
+            return RollPlan()
+
+    def _attempt(self, good: str, search: Callable[[Effort], P], *request: Hashable) -> P | None:
+        """Make one search, or note why it cannot be made."""
+        self.progress("cutting plans", self._done / self.searches, good)
+        self._done += 1
+        try:
+            return self._remembered(search, good, *request, self.saw, self.seed, self.effort)
+        except (NestError, StickError) as error:
+            self.faults.append(Fault(self.source, None, None, f"{good}: {error}", _FITS))
+            return None
+
+    def _remembered(self, search: Callable[[Effort], P], *request: Hashable) -> P:
+        """Return what the memory holds for a request, or search and keep the answer, unless it was cut short."""
+        if request in self.memory:
+            held: P = self.memory[request]
+            return held
+        made = self._stoppable(search)
+        if made.stopped is None:
+            self.memory[request] = made
+        return made
+
+    def _stoppable(self, search: Callable[[Effort], P]) -> P:
+        """Make a search that may be asked to end early.
+
+        A search that was interrupted before it had anything, and those after the wish, are made with the least
+        effort, and are told as cut short.
+        """
+        if self.stop is None:
+            return search(self.effort)
+        if not self.stop.asked:
+            try:
+                with self.stop.search():
+                    return search(self.effort)
+            except KeyboardInterrupt:
+                self.stop.asked = True
+        return replace(search("quick"), stopped="interrupt")
+
+    def stoppable(self) -> Any:
+        """Return the context in which the searches can be stopped."""
+        return self.stop.searches() if self.stop else nullcontext()
