@@ -355,7 +355,8 @@ def main() -> None:
         typer.echo(str(error), err=True)
         sys.exit(2)
     except OSError as error:
-        typer.echo(f"{error.filename or 'found'}: {error.strerror or error}; nothing was written", err=True)
+        told = error.strerror or str(error)
+        typer.echo(f"{error.filename}: {told}; nothing was written" if error.filename else told, err=True)
         sys.exit(2)
     except Leave:
         typer.echo("Stopped; nothing was written.", err=True)

@@ -1,0 +1,75 @@
+"""Ctrl-C at the terminal: a search keeps its best, a second one leaves, and nothing comes between files."""
+
+import os
+import signal
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from pricing.terminal import STOPPING, Leave, interrupts, progress_bar
+
+pytestmark = pytest.mark.skipif(os.name == "nt", reason="signals are sent in another way there")
+
+
+def ctrl_c() -> None:
+    os.kill(os.getpid(), signal.SIGINT)
+
+
+def test_in_a_search_the_first_interrupts_it_and_the_second_leaves(capfd: pytest.CaptureFixture[str]) -> None:
+    with interrupts() as stop, stop.searches():
+        with pytest.raises(KeyboardInterrupt), stop.search():
+            ctrl_c()
+        assert stop.asked
+        with pytest.raises(Leave):
+            ctrl_c()
+    assert " ".join(capfd.readouterr().err.split()) == STOPPING
+
+
+def test_between_searches_it_is_noted() -> None:
+    with interrupts() as stop, stop.searches():
+        ctrl_c()
+        assert stop.asked
+
+
+def test_outside_searches_the_first_leaves() -> None:
+    with interrupts(), pytest.raises(Leave):
+        ctrl_c()
+
+
+def test_while_files_are_replaced_it_is_not_heard() -> None:
+    with interrupts() as stop:
+        stop.closed = True
+        ctrl_c()
+        assert not stop.asked
+
+
+def test_while_a_module_is_loaded_it_waits(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "slow_module.py").write_text(
+        "import os, signal\nos.kill(os.getpid(), signal.SIGINT)\nLOADED = sum(range(1000))\n", encoding="utf-8"
+    )
+    monkeypatch.syspath_prepend(str(tmp_path))
+    with interrupts() as stop, stop.searches(), stop.search():
+        import slow_module  # type: ignore[import-not-found]  # written above
+
+        assert slow_module.LOADED == 499_500
+        assert not stop.asked
+        with pytest.raises(KeyboardInterrupt):  # it comes after a moment
+            time.sleep(5)
+    del sys.modules["slow_module"]
+
+
+def test_the_old_handler_is_back_afterwards() -> None:
+    before = signal.getsignal(signal.SIGINT)
+    with interrupts():
+        assert signal.getsignal(signal.SIGINT) is not before
+    assert signal.getsignal(signal.SIGINT) is before
+
+
+def test_where_nobody_looks_there_is_no_bar(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pricing.terminal._QUIET", 0.0)
+    with progress_bar() as told:
+        told("crates", 0.0)
+        told("cutting plans", 0.5, "ply-3/8")
+    assert capfd.readouterr() == ("", "")
