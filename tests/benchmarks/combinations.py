@@ -81,9 +81,8 @@ def summary(rows: list[dict[str, str]]) -> None:
     mended = [row for row in rows if int(row["troubles_left"]) < int(row["troubles"])]
     saved = [1 - Decimal(row["found"]) / Decimal(row["chosen"]) for row in rows if row not in mended]
     against = [1 - Decimal(row["found"]) / Decimal(row["each_cheapest"]) for row in rows if row["each_cheapest"]]
-    print(
-        f"{len(rows)} consignments, {sum(int(row['pieces']) for row in rows)} pieces; in {len(mended)} it mends troubles"
-    )
+    pieces = sum(int(row["pieces"]) for row in rows)
+    print(f"{len(rows)} consignments, {pieces} pieces; in {len(mended)} it mends troubles")
     for title, values in (("against the shop's rules", saved), ("against each piece's cheapest row", against)):
         print(
             f"saved {title}: mean {statistics.mean(values):.1%}, median {statistics.median(values):.1%}, "
