@@ -340,8 +340,13 @@ def desk(
 ) -> None:
     """Open the desk: a page in your browser where all of a job happens."""
     from pricing.desk.serve import serve
+    from pricing.store import StoreError
 
-    serve(data, port=port, lan=lan, open_browser=browser, tell=typer.echo)
+    try:
+        serve(data, port=port, lan=lan, open_browser=browser, tell=typer.echo)
+    except StoreError as error:
+        typer.echo(str(error), err=True)
+        raise typer.Exit(2) from None
 
 
 def main() -> None:

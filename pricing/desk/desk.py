@@ -126,13 +126,18 @@ class Desk:
     def after_save(self, job: int) -> Sheaf:
         """Note what the list shows of a changed job, and search on."""
         sheaf = self.sheaf(job)
+        self.list_again(sheaf, always=True)
+        self.search(sheaf)
+        return sheaf
+
+    def list_again(self, sheaf: Sheaf, *, always: bool = False) -> None:
+        """Bring the list of jobs up to date, where prices or rules moved a job's total since it was last looked at."""
         order = sheaf.reading.order
         pieces = sum(each.quantity for each in order.artworks) if order else 0
         total = show(sheaf.answer.quote.total, sheaf.answer.quote.currency) if sheaf.answer else ""
-        words = " ".join(cell for row in sheaf.content.rows for cell in row if cell)
-        self.store.jobs.note(job, pieces=pieces, total=total, words=words)
-        self.search(sheaf)
-        return sheaf
+        if always or (sheaf.row.pieces, sheaf.row.total) != (pieces, total):
+            words = " ".join(cell for row in sheaf.content.rows for cell in row if cell)
+            self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words)
 
     def search(self, sheaf: Sheaf, effort: Effort = "normal", patience: float | None = None) -> None:
         """Begin a longer search for a job, unless its plans have had one."""
@@ -155,10 +160,7 @@ class Desk:
         if sheaf.answer is None:
             return head
         quote = sheaf.answer.quote
-        self.store.jobs.note(
-            job, pieces=sheaf.row.pieces, total=show(quote.total, quote.currency),
-            words=" ".join(cell for row in sheaf.content.rows for cell in row if cell),
-        )  # fmt: skip
+        self.list_again(sheaf)
         saved = before.quote.total - quote.total
         if saved > 0 and sheaf.answer.keys == before.keys:
             return f"{head}Better cuts found: {show(saved, quote.currency)} less."

@@ -78,9 +78,16 @@ def test_a_form_on_an_old_page_is_offered_both(client: httpx.Client) -> None:
 
 @pytest.mark.parametrize(
     "data",
-    [None, [], {"headings": "piece", "rows": []}, {"headings": ["piece"], "rows": [[1]]}, {"rows": [["x"]]},
-     {"headings": ["piece"], "rows": [["x"] * 61], "revision": 2}, {"headings": ["p"], "rows": [["x"]], "revision": -1}],
-)  # fmt: skip
+    [
+        None,
+        [],
+        {"headings": "piece", "rows": []},
+        {"headings": ["piece"], "rows": [[1]]},
+        {"rows": [["x"]]},
+        {"headings": ["piece"], "rows": [["x"] * 61], "revision": 2},
+        {"headings": ["piece"], "rows": [["x"]], "revision": -1},
+    ],
+)
 def test_a_table_that_is_none_is_refused_and_changes_nothing(client: httpx.Client, desk: Desk, data: Any) -> None:
     job = begin(client)
     before = desk.store.documents.get(f"job:{job}")

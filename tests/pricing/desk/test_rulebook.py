@@ -1,0 +1,70 @@
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from nesting.shop_file import default_shop
+from pricing.desk.rulebook import rate_rules, read, shop_rules, show, with_rate_rules, with_shop_rules
+from pricing.rates_file import default_rates
+
+SHOP, RATES = default_shop(), default_rates()
+
+
+def test_every_rule_reads_back_what_it_shows() -> None:
+    rules = [*shop_rules(SHOP, SHOP), *rate_rules(RATES, RATES)]
+    assert len(rules) > 150
+    assert len({rule.name for rule in rules}) == len(rules)
+    for rule in rules:
+        value = read(rule.facts, rule.text)
+        assert show(rule.facts, value) == rule.text, rule.name
+        assert rule.facts.doc
+
+
+def test_putting_every_rule_back_as_it_is_changes_nothing() -> None:
+    same = {rule.name: rule.text for rule in (*shop_rules(SHOP, SHOP), *rate_rules(RATES, RATES))}
+    shop, faults = with_shop_rules(SHOP, same)
+    rates, more = with_rate_rules(RATES, same)
+    assert (faults, more) == ([], [])
+    assert shop == SHOP
+    assert rates == RATES
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "value"),
+    [
+        ("price.overhead", "12.5%", Decimal("0.125")),
+        ("price.freight_marked_up", "Yes", True),
+        ("freight.van.per_km", "1.75", Decimal("1.75")),
+        ("price.valid_days", "45", 45),
+    ],
+)
+def test_a_rate_is_changed_by_its_name(name: str, text: str, value: Any) -> None:
+    rates, faults = with_rate_rules(RATES, {name: text})
+    assert faults == []
+    group, *middle, key = name.split(".")
+    owner = rates.profile(middle[0]) if group == "freight" else getattr(rates, group)
+    assert getattr(owner, key) == value
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("price.overhead", "a lot"), ("price.overhead", "NaN"), ("price.overhead", "-1"), ("price.profit", "maybe"),
+        ("price.valid_days", "1.5"), ("price.nothing", "1"), ("price.freight_marked_up", "perhaps"),
+        ("insurance.as_of", "yesterday"), ("delivery.profile", "pigeon"),
+    ],
+)  # fmt: skip
+def test_what_will_not_do_is_told_and_changes_nothing(name: str, text: str) -> None:
+    rates, faults = with_rate_rules(RATES, {name: text})
+    assert [fault.column for fault in faults] == [name]
+    assert faults[0].accepted
+    assert rates == RATES
+
+
+def test_a_length_out_of_range_names_the_range() -> None:
+    shop, faults = with_shop_rules(SHOP, {"frame.larger_by": "90 in"})
+    assert faults[0].accepted == "2 in to 12 in"
+    assert shop == SHOP
+    changed, _ = with_shop_rules(SHOP, {"frame.larger_by": "175 mm"})
+    assert changed == replace(SHOP, frame=replace(SHOP.frame, larger_by=1_400_000))
