@@ -291,7 +291,7 @@ def _serves_again(quote: Quote, crate: Crate, pieces: Sequence[str]) -> Decimal:
 def _cell(crate: Back, way: Way) -> str:
     """Write what a way costs, the cheapest with a star."""
     if way not in crate.costs:
-        return "- "
+        return f"{crate.sent[way]:,.2f} and their work " if way in crate.sent else "- "
     return f"{crate.costs[way]:,.2f}{'*' if way == crate.advice else ' '}"
 
 

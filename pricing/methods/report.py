@@ -39,7 +39,7 @@ def _lines(found: Combination, currency: str, units: UnitSystem) -> Iterator[str
 def _row(row: Row, units: UnitSystem) -> Iterator[str]:
     head = f"{'>' if row.chosen else ' '} {row.method:<11}"
     if row.bearing is None:
-        yield from _wrapped(f"cannot be made: {row.refused[0]}" if row.refused else "cannot be made", head)
+        yield from _wrapped(_refused(row.refused), head)
         return
     bearing, hands = row.bearing, row.bearing.handling
     screws = sum(cover.screws for cover in hands.covers) + hands.mounting
@@ -57,6 +57,12 @@ def _row(row: Row, units: UnitSystem) -> Iterator[str]:
             yield from _wrapped(f"! {text}")
 
 
+def _refused(reasons: tuple[str, ...]) -> str:
+    """Say why there is no price."""
+    first = reasons[0] if reasons else "no reason is known"
+    return first if first.startswith("not priced") else f"cannot be made: {first}"
+
+
 def _wrapped(text: str, head: str = "") -> list[str]:
     """Write a text beside the methods, in as many lines as it takes."""
     return wrap(text, _WIDE, initial_indent=f"{head:<13}", subsequent_indent=" " * 13)
@@ -69,7 +75,7 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
     if isinstance(each, Outcome):
         yield f"Every piece in its cheapest row{by:<14}{_money(found, each):>14}"
     else:
-        yield f"Every piece in its cheapest row: cannot be built: {each.reasons[0]}"
+        yield f"Every piece in its cheapest row: {_refused(each.reasons)}"
     yield f"Cheapest combination found{by:<19}{_money(found, best):>14}"
     for name, before, after in found.changed:
         yield f"  {name}: {after} instead of {before}"

@@ -200,6 +200,16 @@ def test_a_local_search_within_its_budget_is_no_worse_either() -> None:
     assert combine(Pricer(consignment(), office(), ON), budget=6, few=0) == made
 
 
+def test_a_local_search_finds_the_best_of_all_where_it_may_look_long_enough() -> None:
+    """Frames pay two at a time only: one alone in a case is dear, so single changes do not lead there."""
+    _, best = found()
+    start = with_methods(consignment(), {"A-01": "battened", "A-02": "battened"})
+    searched = combine(Pricer(start, office(), ON), free=True, few=0)
+    assert not searched.complete
+    assert searched.best.total == best.best.total
+    assert searched.best.choice == best.best.choice
+
+
 def test_what_the_order_asks_for_stays_unless_it_is_set_free() -> None:
     order = order_of(("S-02", "10", "12", "1", "3 lb", "carton", "", "Harbour Gallery", "1", "paint"))
     kept = combine(Pricer(order, office(), ON))
