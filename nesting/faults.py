@@ -7,8 +7,12 @@ command line turns it into exit status 2, the desk shows each fault at its cell.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import Final
 
 from nesting.measure import MeasureError, shorten
+
+_LONGEST: Final = 600
+"""Most characters of a finding in our own words; whatever is quoted in it cannot flood the screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,9 @@ class Fault:
         What would be accepted, as the end of the sentence ``accepted: ...``.
     row_word : str
         What a row is called in that file: ``"row"``, or the name of the list in TOML.
+    typed : bool
+        Whether `found` is what somebody typed: a message then shows its beginning only. What our own code says of it
+        is shown in full.
     """
 
     file: str
@@ -37,6 +44,7 @@ class Fault:
     found: str
     accepted: str
     row_word: str = "row"
+    typed: bool = False
 
     @property
     def message(self) -> str:
@@ -46,7 +54,7 @@ class Fault:
             place.append(f"{self.row_word} {self.row}")
         if self.column is not None:
             place.append(f"column {self.column}" if self.row_word == "row" else self.column)
-        found = f'"{shorten(self.found)}"' if self.found.strip() else "nothing"
+        found = f'"{shorten(self.found, 40 if self.typed else _LONGEST)}"' if self.found.strip() else "nothing"
         where = f"{', '.join(place)}: " if place else ""
         return f"{where}found {found}; accepted: {self.accepted}"
 
@@ -95,9 +103,9 @@ class Faults:
     def __iter__(self) -> Iterator[Fault]:
         return iter(self.found)
 
-    def add(self, row: int | None, column: str | None, found: str, accepted: str) -> None:
-        """Note a fault."""
-        self.found.append(Fault(self.file, row, column, found, accepted, self.row_word))
+    def add(self, row: int | None, column: str | None, found: str, accepted: str, *, typed: bool = True) -> None:
+        """Note a fault; ``typed`` as in :class:`Fault`, true for what stands in a cell."""
+        self.found.append(Fault(self.file, row, column, found, accepted, self.row_word, typed))
 
     def add_measure(self, row: int | None, column: str | None, error: MeasureError) -> None:
         """Note a length or weight that could not be read."""

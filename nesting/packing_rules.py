@@ -6,20 +6,11 @@ Each constant stands with its unit, range, meaning and source, as in :mod:`nesti
 from dataclasses import dataclass
 
 from nesting.measure import INCH
-from nesting.rules import COMMON_PRACTICE, check_rules, rule
-
-
-class _Checked:
-    """Refuses a group with a rule out of range."""
-
-    __slots__ = ()
-
-    def __post_init__(self) -> None:
-        check_rules(self)
+from nesting.rules import COMMON_PRACTICE, Checked, rule
 
 
 @dataclass(frozen=True, slots=True)
-class CureRules(_Checked):
+class CureRules(Checked):
     """How long resin rests before it is packed, and before anything may lie against its face."""
 
     pack_hours: float = rule(
@@ -58,7 +49,7 @@ class CureRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class WrapRules(_Checked):
+class WrapRules(Checked):
     """Paper, foam and film by the piece."""
 
     overlap: int = rule(
@@ -100,7 +91,7 @@ class WrapRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class CartonRules(_Checked):
+class CartonRules(Checked):
     """A corrugated box for a small light piece."""
 
     board_good: str = rule("ply-3/8", unit="word", doc="Rigid board at both faces of the wrapped piece.")
@@ -127,7 +118,7 @@ class CartonRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class TravelRules(_Checked):
+class TravelRules(Checked):
     """Open frame in which a piece hangs on French cleats, behind slats."""
 
     slat_good: str = rule("ply-23/32", unit="word", doc="Good that slats are ripped from.", source=COMMON_PRACTICE)
@@ -187,7 +178,7 @@ class TravelRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class CaseRules(_Checked):
+class CaseRules(Checked):
     """Strand-board case around travel frames."""
 
     face_good: str = rule("osb-7/16", unit="word", doc="Good of the faces.", source=COMMON_PRACTICE)

@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-from nesting.house_rules.checked import Checked
 from nesting.measure import INCH, MM
-from nesting.rules import rule
+from nesting.rules import Checked, rule
 
 _NARROWEST, _LOWEST = 210 * MM, 11 * INCH
 """The narrower of letter and A4, and the lower of them: what a sheet of labels has to go on."""

@@ -77,3 +77,12 @@ def check_rules(group: Any) -> None:
             raise ValueError(f"{facts.name}: found {value}; accepted: {facts.low} or more ({facts.unit})")
         if facts.high is not None and value > facts.high:
             raise ValueError(f"{facts.name}: found {value}; accepted: {facts.high} or less ({facts.unit})")
+
+
+class Checked:
+    """Base of every group of rules: one with a rule out of its range is refused at birth."""
+
+    __slots__ = ()
+
+    def __post_init__(self) -> None:
+        check_rules(self)

@@ -11,6 +11,7 @@ from nesting.advice.forks import ForkRules
 from nesting.advice.ispm import IspmRules
 from nesting.advice.lifting import LiftingRules
 from nesting.advice.mounting import MountingRules
+from nesting.faults import Fault, FaultsFound
 from nesting.goods import Good
 from nesting.house_rules import BattenRules, CleatRules, FrameRules, JoineryRules, MethodRules, PassageRules, SawRules
 from nesting.packing_rules import CartonRules, CaseRules, CureRules, TravelRules, WrapRules
@@ -50,12 +51,12 @@ class Studio:
             raise ValueError(f"terms: found {self.terms}; accepted: consigned, sold, or nothing")
 
 
-class MissingGoodError(KeyError):
-    """A rule or a part names a good that the shop does not stock."""
+class MissingGoodError(FaultsFound, KeyError):
+    """A rule or a part names a good that the shop does not stock: a fault of the shop's file, wherever it shows."""
 
     def __init__(self, name: str, stocked: Iterable[str]) -> None:
         self.name, self.stocked = name, tuple(stocked)
-        super().__init__(f"no good named {name!r} in the shop; stocked: {', '.join(self.stocked)}")
+        super().__init__([Fault("shop", None, None, f"no good named {name}", f"one of {', '.join(self.stocked)}")])
 
 
 @dataclass(frozen=True)

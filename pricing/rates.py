@@ -13,7 +13,7 @@ from decimal import Decimal
 from typing import Final, Literal, get_args
 
 from nesting.measure import INCH
-from nesting.rules import check_rules, rule
+from nesting.rules import Checked, check_rules, rule
 from pricing.calendar.rules import CalendarRules
 from pricing.money import check_currency
 
@@ -28,15 +28,6 @@ ONE: Final = Decimal(1)
 _OURS: Final = "our guess; time your own work and enter it"
 _GUESS: Final = "our guess; count your own"
 _LB_MOST: Final = Decimal(100_000)
-
-
-class _Checked:
-    """Refuses a group with a rule out of range."""
-
-    __slots__ = ()
-
-    def __post_init__(self) -> None:
-        check_rules(self)
 
 
 def _minutes(default: str, doc: str) -> Decimal:
@@ -55,7 +46,7 @@ def _money(default: str, doc: str, high: str = "1000000") -> Decimal:
 
 
 @dataclass(frozen=True, slots=True)
-class LabourRules(_Checked):
+class LabourRules(Checked):
     """Minutes for each operation, and which hour of the price book pays for it."""
 
     load: Decimal = _minutes("3", "Fetch a sheet, square it on the saw, clear away.")
@@ -84,7 +75,7 @@ class LabourRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class PriceRules(_Checked):
+class PriceRules(Checked):
     """From cost to price, in this order: direct, contingency, overhead, markup, discount, minimum, rounding, tax."""
 
     charge: Charge = rule(
@@ -132,7 +123,7 @@ class PriceRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class TaxRules(_Checked):
+class TaxRules(Checked):
     """Sales tax on the quote itself. Ask whoever does the books what applies where you are."""
 
     name: str = rule("Sales tax", unit="word", doc="What it is called on the quote.")
@@ -142,7 +133,7 @@ class TaxRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class SaleRules(_Checked):
+class SaleRules(Checked):
     """From the artist's price to the list price at the gallery."""
 
     commission: Decimal = rule(
@@ -162,7 +153,7 @@ class SaleRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class InsuranceRules(_Checked):
+class InsuranceRules(Checked):
     """Insurance in transit, by declared value."""
 
     rate: Decimal = _ratio("0.006", "Premium as a part of declared value; invented example.", high="1")
@@ -171,7 +162,7 @@ class InsuranceRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class DeliveryRules(_Checked):
+class DeliveryRules(Checked):
     """When a destination does not suit a crate."""
 
     hands_lb: Decimal = rule(
@@ -186,7 +177,7 @@ class DeliveryRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class ReuseRules(_Checked):
+class ReuseRules(Checked):
     """Crates that come back or serve again, and what packing a work again takes."""
 
     carton_trips: int = rule(1, unit="count", low=1, high=100, doc="Trips that a carton serves.", source=_GUESS)
@@ -218,7 +209,7 @@ class ReuseRules(_Checked):
 
 
 @dataclass(frozen=True, slots=True)
-class FreightProfile(_Checked):
+class FreightProfile(Checked):
     """One way to ship, with its figures and their day. All crates of a destination go as one shipment."""
 
     name: str

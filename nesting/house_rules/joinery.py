@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-from nesting.house_rules.checked import Checked
 from nesting.measure import INCH, MM
-from nesting.rules import rule
+from nesting.rules import Checked, rule
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 
 from nesting.advice.passage import LIMITS, Limit
-from nesting.house_rules.checked import Checked
 from nesting.measure import INCH
-from nesting.rules import COMMON_PRACTICE, rule
+from nesting.rules import COMMON_PRACTICE, Checked, rule
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-from nesting.house_rules.checked import Checked
 from nesting.measure import INCH
-from nesting.rules import COMMON_PRACTICE, rule
+from nesting.rules import COMMON_PRACTICE, Checked, rule
 
 _EIGHTH = INCH // 8
 
