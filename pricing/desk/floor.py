@@ -2,11 +2,11 @@
 
 import hashlib
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from threading import Lock
-from typing import Final, Literal, TypeVar
+from typing import Any, Final, Literal, TypeVar
 
 from nesting.build import Build, gather
 from nesting.order import Order
@@ -23,6 +23,7 @@ from pricing.store.plans import RANK, plan_keys
 T = TypeVar("T", Layout, StickPlan)
 Effort = Literal["quick", "normal", "thorough"]
 _KEPT: Final = 48
+_REMEMBERED: Final = 400
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,15 @@ class Answer:
         return tuple(good for good, had in self.efforts.items() if RANK[had] < RANK[effort])
 
 
+class Recent(dict[Hashable, Any]):
+    """A memory of quick searches that forgets the oldest, so that a change searches only what it touches."""
+
+    def __setitem__(self, request: Hashable, made: Any) -> None:
+        super().__setitem__(request, made)
+        while len(self) > _REMEMBERED:
+            del self[next(iter(self))]
+
+
 class Floor:
     """Works orders into quotes and remembers them.
 
@@ -67,6 +77,7 @@ class Floor:
         self._known: OrderedDict[str, Answer] = OrderedDict()
         self._lock = Lock()
         self._bench = Lock()
+        self._memory = Recent()
 
     def answer(self, job: int | None, content: Content, order: Order, on: date, number: str = "") -> Answer:
         """Return the quote of an order.
@@ -99,7 +110,7 @@ class Floor:
 
     def work(self, order: Order, office: Office, on: date, seed: int = 0, number: str = "") -> Answer:
         """Build and price quickly, then put in the plans of longer searches that are kept."""
-        quick = work(order, office, on=on, seed=seed, effort="quick", number=number)
+        quick = work(order, office, on=on, seed=seed, effort="quick", number=number, memory=self._memory)
         keys = plan_keys(quick.build)
         kept = {good: found for good, key in keys.items() if (found := self._papers.store.plans.find(key))}
         efforts = {good: kept[good][0] if good in kept else "quick" for good in keys}

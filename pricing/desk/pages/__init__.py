@@ -11,6 +11,7 @@ from pricing.desk.pages import (
     money,
     papers,
     photos,
+    plan,
     prices,
     rack,
     record,
@@ -22,7 +23,7 @@ from pricing.desk.pages import (
 ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
-        jobs, artworks, crates, sheets, money, yard, record, downloads, live, photos, rack, prices, rules, papers
+        jobs, artworks, crates, sheets, money, yard, record, plan, downloads, live, photos, rack, prices, rules, papers
     )
     for route in module.ROUTES
 )  # fmt: skip

@@ -2,21 +2,19 @@
 
 import io
 import re
-import tempfile
 import zipfile
-from math import ceil
-from pathlib import Path
 from typing import Final
 
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.drawings.packet import BuyingLine, write_packet
+from pricing.calendar.dates import plan_dates
+from pricing.calendar.ics import calendar_ics
 from pricing.desk.call import Call, endpoint
 from pricing.desk.frozen import thaw
 from pricing.handover import build_text
 from pricing.quote import Quote
-from pricing.tables import buying, csv_files, quote_json
+from pricing.tables import csv_files, quote_json
 
 _KINDS: Final = {
     "quote.xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
@@ -24,6 +22,7 @@ _KINDS: Final = {
     "tables.zip": "application/zip",
     "quote.json": "application/json",
     "build.json": "application/json",
+    "calendar.ics": "text/calendar",
 }
 
 
@@ -56,25 +55,14 @@ def content(quote: Quote, name: str) -> bytes:
 
         return workbook_bytes(quote)
     if name == "packet.pdf":
-        return packet(quote)
+        from pricing.paperwork import packet_of
+
+        return packet_of(quote)
+    if name == "calendar.ics":
+        return calendar_ics(plan_dates(quote), quote.build.order.name)
     if name == "tables.zip":
         return _zip(csv_files(quote))
     return (quote_json(quote) if name == "quote.json" else build_text(quote.build, quote.currency)).encode()
-
-
-def packet(quote: Quote) -> bytes:
-    """Return the shop packet with suppliers on its buying list."""
-    lines = tuple(
-        BuyingLine(
-            row.price.supplier if row.price else "", row.title, row.stock, ceil(row.bought),
-            f"{row.each} each", row.kg_each * float(row.bought),
-        )
-        for row in buying(quote)
-    )  # fmt: skip
-    with tempfile.TemporaryDirectory(prefix="casewright-") as folder:
-        path = Path(folder) / "packet.pdf"
-        write_packet(quote.build, path, paper="letter" if quote.build.order.units == "inch" else "a4", buying=lines)
-        return path.read_bytes()
 
 
 def _zip(texts: dict[str, str]) -> bytes:

@@ -177,6 +177,7 @@ def test_every_file_of_a_quote_can_be_had(client: httpx.Client, desk: Desk) -> N
     with zipfile.ZipFile(io.BytesIO(client.get(f"/jobs/{job}/files/tables.zip").content)) as packed:
         assert "costs.csv" in packed.namelist()
     assert client.get(f"/jobs/{job}/files/quote.json").json()["total"] == str(answer.quote.total)
+    assert client.get(f"/jobs/{job}/files/calendar.ics").content.startswith(b"BEGIN:VCALENDAR")
     build = client.get(f"/jobs/{job}/files/build.json")
     assert build.json()["format"] == "casewright-build/1"
     assert build.headers["content-disposition"] == 'attachment; filename="spring-show-build.json"'
@@ -403,7 +404,7 @@ def test_a_page_is_made_in_200_ms(client: httpx.Client, desk: Desk) -> None:
     desk.warm()
     slow = {}
     for path in ("/", "/rack", "/prices", "/rules", "/keep", *(f"/jobs/{job}/{page}" for page in
-                 ("artworks", "crates", "sheets", "money", "yard", "record"))):  # fmt: skip
+                 ("artworks", "crates", "sheets", "money", "plan", "yard", "record"))):  # fmt: skip
         took = min(client.get(path).elapsed.total_seconds() for _ in range(3))
         if took > 0.2:
             slow[path] = took

@@ -1,0 +1,52 @@
+"""Plan: the days of a job, from the last pour to handing over, drawn and as a table."""
+
+from typing import Final
+
+from starlette.responses import Response
+from starlette.routing import Route
+
+from nesting.drawings.bars import bar_scenes
+from nesting.drawings.svg import to_svg
+from pricing.calendar.dates import Calendar, plan_dates
+from pricing.calendar.table import calendar_bars, days_off
+from pricing.desk.call import Call, endpoint
+from pricing.desk.pages.common import job_page
+from pricing.quote import Quote
+
+_WIDTH: Final = 760.0
+_HEIGHT: Final = 1400.0
+
+
+def shown(call: Call) -> Response:
+    """Show the days."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    if sheaf.answer is None:
+        return job_page(call, "plan.html", "plan", sheaf, calendar=None, count=0)
+    quote = sheaf.answer.quote
+    calendar = plan_dates(quote)
+    return job_page(call, "plan.html", "plan", sheaf, calendar=calendar, count=len(_drawn(quote, calendar)))
+
+
+def _drawn(quote: Quote, calendar: Calendar) -> list[str]:
+    """Return the bars as drawings."""
+    off = days_off(calendar, quote.rates.calendar)
+    scenes = bar_scenes(calendar_bars(calendar), _WIDTH, _HEIGHT, off=off, title=quote.build.order.name)
+    return [to_svg(scene) for scene in scenes]
+
+
+def drawing(call: Call) -> Response:
+    """Draw the bars."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    if sheaf.answer is None:
+        raise LookupError("there is no plan yet")
+    drawn = _drawn(sheaf.answer.quote, plan_dates(sheaf.answer.quote))
+    number = call.number("number")
+    if not 1 <= number <= len(drawn):
+        raise LookupError("there is no such drawing")
+    return Response(drawn[number - 1], media_type="image/svg+xml")
+
+
+ROUTES = (
+    Route("/jobs/{job:int}/plan", endpoint(shown)),
+    Route("/jobs/{job:int}/plan/{number:int}.svg", endpoint(drawing)),
+)
