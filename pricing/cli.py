@@ -177,6 +177,10 @@ def drawings(
         made, files = run_drawings(request, progress=progress, stop=stop)
     _say_if_stopped(made)
     _written(out, files)
+    from nesting.drawings.files import left_over
+
+    if others := left_over(out, files):
+        typer.echo(f"Not of this order, and still in {out}: {', '.join(others)}. Cut nothing from them.", err=True)
 
 
 def _request(order: Path, out: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int) -> "Request":

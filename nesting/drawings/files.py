@@ -1,6 +1,7 @@
 """The drawings of a build as files: SVG for the eye, DXF for a router."""
 
 import re
+from collections.abc import Collection
 from pathlib import Path
 
 from nesting.build import Build, gather
@@ -14,6 +15,7 @@ from nesting.drawings.svg import to_svg
 from nesting.files import replace_files
 from nesting.measure import UnitSystem
 
+_OURS = re.compile(r"(sheet|stick|crate|drill)-[A-Za-z0-9-]+\.(svg|dxf)")
 _WIDTH, _HEIGHT = 720.0, 520.0
 """Room for a drawing on its own, in points."""
 
@@ -76,6 +78,12 @@ def drawing_contents(build: Build, units: UnitSystem | None = None) -> dict[str,
             data = to_dxf(router_scene(each, layout.kerf), shown)
             contents[f"{file_name('sheet', layout.good, number)}.dxf"] = data.encode("cp1252", errors="replace")
     return contents
+
+
+def left_over(folder: Path, names: Collection[str]) -> tuple[str, ...]:
+    """Return the drawings in a folder that are none of those names: what an earlier order, or layout, left there."""
+    there = (path.name for path in folder.iterdir()) if folder.is_dir() else ()
+    return tuple(sorted(name for name in there if _OURS.fullmatch(name) and name not in names))
 
 
 def write_drawings(build: Build, folder: Path, *, units: UnitSystem | None = None) -> tuple[Path, ...]:
