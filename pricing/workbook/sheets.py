@@ -91,7 +91,7 @@ def _layout(binder: Binder, page: Page, job: Job, layout: Layout, each: SheetLay
     title = f"{good.title}, layout {index + 1} of {len(layout.sheets)}"
     page.put(0, title, "section")
     page.next(22)
-    steps = order_cuts(each.sheet, each.cuts, layout.kerf)
+    steps = order_cuts(each.sheet, each.cuts, layout.kerf, build.shop.saw.panel_area)
     times = "Cut one sheet so" if each.repeat == 1 else f"Cut {each.repeat} sheets so"
     rack = " (from the rack)" if each.sheet.source == "rack" else ""
     size = job.size(each.sheet.length, each.sheet.width, mark=True)

@@ -106,7 +106,7 @@ def drawing(call: Call) -> Response:
 def _drawn(quote: Quote, layout: Layout, number: int) -> str:
     each = layout.sheets[number]
     scale = fitting_scale(each.sheet.length, each.sheet.width, _WIDTH * POINT, _HEIGHT * POINT)
-    steps = order_cuts(each.sheet, each.cuts, layout.kerf)
+    steps = order_cuts(each.sheet, each.cuts, layout.kerf, quote.build.shop.saw.panel_area)
     grain = quote.build.shop.good(layout.good).grain
     drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=quote.build.order.units, grain=grain)
     return to_svg(drawn.scene)

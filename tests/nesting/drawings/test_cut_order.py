@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 
 from nesting.drawings.cut_order import HANDLE_AREA, order_cuts, setups
+from nesting.house_rules import SawRules
 from nesting.measure import FOOT, INCH
 from nesting.sheets import Cut, Node, Offcut, PartLeaf, Sheet, SheetLayout, Trim
 from tests.nesting.drawings.cut_trees import layouts, random_layout, wanted
@@ -139,3 +140,14 @@ def test_every_part_is_freed_once(layout: SheetLayout) -> None:
         expected[name] += count
     if steps:
         assert freed == expected
+
+
+def test_what_one_person_handles_is_the_shops_to_say() -> None:
+    """A whole sheet is too much or not: the first cut halves it as evenly as may be, or takes the strip at the edge."""
+    rest = Cut("rip", 20 * INCH, PartLeaf("K1.wide", turned=False), Offcut())
+    tree = Cut("rip", 6 * INCH, PartLeaf("K1.strip", turned=False), rest)
+    weak, strong = SawRules(panel_sq_ft=8.0), SawRules(panel_sq_ft=40.0)
+    assert weak.panel_area == 8 * FOOT * FOOT
+    halved = order_cuts(BOARD, tree, KERF, weak.panel_area)
+    assert halved[0].fence == 26 * INCH + KERF  # both parts and the kerf between them, of 48 in
+    assert order_cuts(BOARD, tree, KERF, strong.panel_area)[0].fence == 6 * INCH
