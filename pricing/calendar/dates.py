@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 from math import ceil
 from typing import Final, Literal
 from zoneinfo import ZoneInfo
@@ -114,7 +115,7 @@ def plan_dates(quote: Quote) -> Calendar:
     return Calendar(quote.on, tuple(entries), planner.last_day_to_buy())
 
 
-@dataclass(slots=True)
+@dataclass
 class _Planner:
     """Plans the same work from any day of ordering."""
 
@@ -122,19 +123,24 @@ class _Planner:
     rules: CalendarRules
     lead_days: Mapping[str, Decimal]
 
-    @property
+    @cached_property
     def days(self) -> Workdays:
         return Workdays.of(self.rules)
 
-    @property
+    @cached_property
     def day_hours(self) -> Fraction:
         """Person hours of the whole team in a day."""
         return Fraction(self.rules.hours_per_day) * self.rules.people
 
+    @cached_property
+    def hours(self) -> dict[tuple[str, str], Fraction]:
+        """Each operation's hours, divided among the crates, by crate and room."""
+        return _hours_by_crate(self.quote)
+
+    @cached_property
     def loads(self) -> list[_Load]:
-        """Return the work on every package, in the order of the build."""
-        build = self.quote.build
-        hours = _hours_by_crate(self.quote)
+        """The work on every package, in the order of the build."""
+        build, hours = self.quote.build, self.hours
         by_name = {copy.piece: copy for copy in build.order.copies()}
         loads = []
         for crate in build.crates:
@@ -157,12 +163,9 @@ class _Planner:
 
     def entries(self, start: date) -> list[Entry]:
         """Return all entries when everything is ordered on a working day ``start``."""
-        loads = self.loads()
+        loads = self.loads
         bought = self._purchases(start)
-        arrival = max((entry.last for entry in bought), default=start)
-        tasks = list(self._tasks(loads, start, arrival))
-        spans = in_order(tasks)
-        dated = {key: self._days_of(start, span) for key, span in spans.items()}
+        tasks, dated = self._dated(start, bought)
         hours = {task.key: task.hours for task in tasks}
         found = [*bought]
         for key, (first, last) in dated.items():
@@ -176,15 +179,31 @@ class _Planner:
         rank = {kind: number for number, kind in enumerate(KINDS)}
         return sorted(found, key=lambda entry: (rank[entry.kind], entry.first, entry.what))
 
+    def _dated(self, start: date, bought: Sequence[Entry]) -> tuple[list[Task], dict[str, tuple[date, date]]]:
+        """Return all tasks, and the first and last day of each."""
+        arrival = max((entry.last for entry in bought), default=start)
+        tasks = list(self._tasks(self.loads, start, arrival))
+        return tasks, {key: self._days_of(start, span) for key, span in in_order(tasks).items()}
+
+    def _late(self, start: date) -> bool:
+        """Whether any hand-over is late when everything is ordered on a day; only hand-overs have due days."""
+        _, dated = self._dated(start, self._purchases(start))
+        return any(entry.late_days for entry in self._hand_overs(self.loads, dated))
+
     def last_day_to_buy(self) -> date | None:
         """Return the last day of ordering with which no hand-over is late."""
         days = self.days
-        dues = [load.due for load in self.loads() if load.due is not None]
+        dues = [load.due for load in self.loads if load.due is not None]
         if not dues:
             return None
+        for load in self.loads:  # what cures too long is late whenever the rest is bought
+            if load.due is not None and load.ready is not None:
+                soonest = days.later(days.on_or_after(load.ready), self.rules.hand_over_days)
+                if soonest > load.due:
+                    return None
         day = days.on_or_before(max(dues))
         for _ in range(_EARLIEST):
-            if not any(entry.late_days for entry in self.entries(day)):
+            if not self._late(day):
                 return day
             day = days.earlier(day - timedelta(days=1), 0)
         return None
@@ -210,7 +229,7 @@ class _Planner:
     def _tasks(self, loads: Sequence[_Load], start: date, arrival: date) -> Iterator[Task]:
         """Yield the tasks: cut once, then build and pack each package."""
         here = self._hour_of(start, arrival)
-        saw = sum((hours for (_, room), hours in _hours_by_crate(self.quote).items() if room == "saw"), Fraction(0))
+        saw = sum((hours for (_, room), hours in self.hours.items() if room == "saw"), Fraction(0))
         far = self._hour_of(start, max((load.due for load in loads if load.due), default=start)) + 10**6
         yield Task("cut:", saw, here, Fraction(0))
         for load in loads:

@@ -57,7 +57,12 @@ class Workdays:
 
     def between(self, first: date, last: date) -> int:
         """Count the working days from ``first`` on that come before ``last``."""
-        return sum(self.works(first + timedelta(days=n)) for n in range(max(0, (last - first).days)))
+        if last <= first:
+            return 0
+        weeks, rest = divmod((last - first).days, 7)
+        count = weeks * len(self.weekdays)
+        count += sum((first.weekday() + n) % 7 in self.weekdays for n in range(rest))
+        return count - sum(first <= day < last and day.weekday() in self.weekdays for day in self.closed)
 
     def _first(self, day: date, way: int) -> date:
         for _ in range(_FARTHEST):

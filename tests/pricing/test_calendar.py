@@ -51,6 +51,20 @@ def test_later_and_earlier_undo_each_other_on_working_days(day: date, count: int
     assert WEEK.between(day, there) == count
 
 
+@given(
+    first=st.dates(date(2026, 1, 1), date(2028, 1, 1)),
+    length=st.integers(-10, 400),
+    weekdays=st.frozensets(st.integers(0, 6), min_size=1),
+    closed=st.frozensets(st.dates(date(2026, 1, 1), date(2028, 1, 1)), max_size=8),
+)
+def test_working_days_between_are_those_counted_one_by_one(
+    first: date, length: int, weekdays: frozenset[int], closed: frozenset[date]
+) -> None:
+    days = Workdays(weekdays, closed)
+    counted = sum(days.works(first + timedelta(days=number)) for number in range(length))
+    assert days.between(first, first + timedelta(days=length)) == counted
+
+
 def test_rules_out_of_range_are_refused() -> None:
     with pytest.raises(ValueError, match="working_days"):
         CalendarRules(working_days="Mon Someday")
