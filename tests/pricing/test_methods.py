@@ -131,6 +131,7 @@ def test_a_choice_is_priced_once_and_refusals_say_why() -> None:
     assert "A-01: no stocked carton takes it" in refused.reasons[0]
 
 
+@pytest.mark.slow
 def test_several_processes_give_the_same_prices() -> None:
     pricer, made = found()
     large: Choice = ("battened", "travel")
