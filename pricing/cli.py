@@ -1,5 +1,6 @@
 """The ``casewright`` command: parse, call, show. Heavy libraries are imported by the command that needs them."""
 
+import io
 import os
 import sys
 from datetime import UTC, date, datetime
@@ -123,7 +124,7 @@ def quote(
     if json:
         from pricing.tables import quote_json
 
-        typer.echo(quote_json(done), nl=False)
+        typer.echo(quote_json(done).encode(), nl=False)  # in UTF-8, whatever the terminal writes
         _say_if_stopped(done.build)
         return
     from pricing.summary import summary
@@ -358,6 +359,9 @@ def main() -> None:
     from nesting.faults import FaultsFound
     from pricing.terminal import Leave
 
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a title that the terminal has no letters for is shown with marks
+            stream.reconfigure(errors="replace")
     try:
         app()
     except FaultsFound as error:

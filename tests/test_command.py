@@ -34,14 +34,14 @@ SAMPLES = sorted(
 SCHEMA = json.loads((package_files("nesting") / "data" / "build.schema.json").read_text(encoding="utf-8"))
 
 
-def command(*words: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
-    """Run the command."""
+def command(*words: str | Path, cwd: Path | None = None, terminal: str = "utf-8") -> subprocess.CompletedProcess[str]:
+    """Run the command, with a terminal of an encoding."""
     return subprocess.run(
         [sys.executable, "-m", "pricing.cli", *map(str, words)],
         cwd=cwd or ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": terminal},
         capture_output=True,
-        text=True,
+        encoding="utf-8",
         timeout=120,
         check=False,
     )
@@ -116,6 +116,18 @@ def test_all_that_can_be_asked_for_comes_together(tmp_path: Path) -> None:
     assert tables == set(document["tables"])
     costs = written["tables/costs.csv"].decode("utf-8-sig").splitlines()
     assert len(costs) == 1 + len(document["tables"]["costs"])
+
+
+def test_a_terminal_without_the_letters_shows_marks_and_programs_get_utf_8(tmp_path: Path) -> None:
+    order = small(tmp_path, piece="Ночь-1", title="Čas")
+    asked = ("quote", order, "--out", tmp_path / "o", "--effort", "quick")
+    done = command(*asked, terminal="latin-1")
+    assert done.returncode == 0, done.stderr
+    assert "????-1" in done.stdout
+    done = command(*asked, "--json", terminal="latin-1")
+    assert json.loads(done.stdout)["tables"]["crates"][0]["pieces"] == "Ночь-1"
+    done = command("quote", small(tmp_path, piece="Ночь-1", width="Ж"), "--out", tmp_path / "o", terminal="latin-1")
+    assert (done.returncode, "Traceback" in done.stderr) == (2, False)
 
 
 def test_the_packet_alone_bears_number_and_day_and_comes_out_the_same_twice(tmp_path: Path) -> None:

@@ -131,8 +131,10 @@ def _party(flow: Flow, word: str, party: Party) -> None:
 
 def _head(flow: Flow, job: Job, papers: TravelPapers) -> None:
     studio = job.build.shop.studio
-    if papers.number or papers.date:
-        flow.paragraph(", ".join(each for each in (papers.number and f"Number {papers.number}", papers.date) if each))
+    if papers.number:
+        flow.paragraph(", ".join(each for each in (f"Number {papers.number}", papers.date) if each))
+    elif papers.date:
+        flow.paragraph(f"Date: {papers.date}")
     else:
         flow.blanks(("Number", "date"))
     lines = tuple(each for each in (studio.address, studio.phone, studio.email) if each)
