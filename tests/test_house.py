@@ -1,6 +1,7 @@
 """The house rules of the code itself: which way imports run, how long a module may be, what stands at the top level."""
 
 import ast
+import re
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
@@ -61,3 +62,17 @@ def test_the_top_level_is_as_agreed() -> None:
     top = {line.split("/")[0] for line in listed.stdout.splitlines()}
     wanted = {"README.md", "DEVELOPERS.md", "pyproject.toml", "nesting", "pricing", "tests", "sample_orders"}
     assert {name for name in top if not name.startswith(".")} == wanted
+
+
+def test_the_picture_of_the_house_is_the_house() -> None:
+    """Every room stands in DEVELOPERS.md, and every path that it names exists."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text[text.index("| room |") : text.index("A new packing method")]
+    for package in ("nesting", "pricing"):
+        for entry in sorted((ROOT / package).iterdir()):
+            if entry.name.startswith(("__", "py.typed")):
+                continue
+            stem = entry.name.removesuffix(".py").removesuffix("_file")
+            assert re.search(rf"\b{stem}\b", table), f"{package}/{entry.name} stands nowhere in the picture"
+    for path in re.findall(r"`((?:nesting|pricing)/[\w/.]+)`", text):
+        assert (ROOT / path).exists(), f"DEVELOPERS.md names {path}, which does not exist"
