@@ -21,6 +21,8 @@ from tests.desk.running import started
 from tests.pricing.desk.orders import HEADINGS, twelve
 
 PAGES = ("artworks", "crates", "sheets", "money", "yard", "record")
+LEAST = 3
+"""Requests that a user sends after beginning a job, however short the run."""
 PAUSE = (1.0, 5.0)
 """Seconds that a user looks at what came before asking for more."""
 
@@ -83,7 +85,9 @@ def user(address: str, number: int, seconds: float, tally: Tally) -> None:
         end = time.monotonic() + seconds
         time.sleep(chance.uniform(0, min(10.0, seconds / 2)))
         job, revision = new_job(client, tally, f"Job of user {number}"), 2
-        while time.monotonic() < end:
+        done = 0
+        while time.monotonic() < end or done < LEAST:
+            done += 1
             time.sleep(chance.uniform(*PAUSE))
             if chance.random() < 0.3:
                 rows[chance.randrange(12)][2] = f"{chance.randrange(18, 50)} 1/{chance.choice((2, 4, 8))}"
