@@ -4,10 +4,14 @@ The built-in goods are ``nesting/data/goods.toml``; a shop file may replace or a
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal, get_args
 
 Form = Literal["sheet", "stick", "roll", "each"]
 UseUnit = Literal["each", "g", "mm"]
+
+THINNEST_SCREW: Final = 0.060
+THICKEST_SCREW: Final = 0.372
+"""Shanks of wood screws no. 0 to no. 24, in inches: 0.060 in and 0.013 in more for each number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,14 +94,38 @@ class Good:
     weight_spread: float = 0.2
 
     def __post_init__(self) -> None:
+        self._check_kinds()
         if not self.good or not self.sizes:
             raise ValueError(f"good {self.good!r}: needs a name and at least one stock size")
         if self.form in ("sheet", "stick") and (self.thickness <= 0 or any(s.length <= 0 for s in self.sizes)):
             raise ValueError(f"good {self.good}: a {self.form} needs a thickness and stock lengths")
         if self.form == "sheet" and any(s.width <= 0 for s in self.sizes):
             raise ValueError(f"good {self.good}: a sheet needs stock widths")
+        if self.form == "stick" and self.breadth <= 0:
+            raise ValueError(f"good {self.good}: a stick needs the breadth of its section")
+        if self.form == "roll" and (self.thickness <= 0 or any(min(s.length, s.width) <= 0 for s in self.sizes)):
+            raise ValueError(f"good {self.good}: a roll needs a thickness, and stock lengths and widths")
+        if self.material == "screw" and (self.breadth <= 0 or not THINNEST_SCREW <= self.diameter_in <= THICKEST_SCREW):
+            told = f"a breadth, which is its length, and a diameter_in from {THINNEST_SCREW} to {THICKEST_SCREW}"
+            raise ValueError(f"good {self.good}: a screw needs {told}")
+        if self.material == "carton" and (len(self.inside) != 3 or min(self.inside) <= 0):
+            raise ValueError(f"good {self.good}: a carton needs its inside length, width and depth")
+        if self.greatest and self.least > self.greatest:
+            raise ValueError(f"good {self.good}: least must not be more than greatest")
         if self.density < 0 or self.each_g < 0:
             raise ValueError(f"good {self.good}: weights must not be negative")
+
+    def _check_kinds(self) -> None:
+        """Refuse words and marks that are none."""
+        for label, text in (("good", self.good), ("title", self.title), ("material", self.material)):
+            if not isinstance(text, str):
+                raise TypeError(f"good {self.good}: {label} must be text, not {text!r}")
+        for label, word, words in (("form", self.form, get_args(Form)), ("use_unit", self.use_unit, get_args(UseUnit))):
+            if word not in words:
+                raise ValueError(f"good {self.good}: {label} must be one of {', '.join(words)}, not {word!r}")
+        for label, mark in (("grain", self.grain), ("raw_wood", self.raw_wood)):
+            if not isinstance(mark, bool):
+                raise TypeError(f"good {self.good}: {label} must be true or false, not {mark!r}")
 
     @property
     def least_thickness(self) -> int:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Final
+from zoneinfo import ZoneInfo
 
 from nesting.advice.cushion import CushionRules
 from nesting.advice.estimate import EstimateRules
@@ -49,6 +50,13 @@ class Studio:
     def __post_init__(self) -> None:
         if self.terms not in TERMS:
             raise ValueError(f"terms: found {self.terms}; accepted: consigned, sold, or nothing")
+        if self.country and not (len(self.country) == 2 and self.country.isascii() and self.country.isupper()):
+            raise ValueError(f"country: found {self.country}; accepted: two capital letters such as US, GB, JP")
+        try:
+            ZoneInfo(self.time_zone)
+        except (OSError, ValueError, KeyError) as error:
+            accepted = "a name in the IANA time zone database, such as Europe/London"
+            raise ValueError(f"time_zone: found {self.time_zone}; accepted: {accepted}") from error
 
 
 class MissingGoodError(FaultsFound, KeyError):

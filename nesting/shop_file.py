@@ -15,9 +15,9 @@ from typing import Any, get_type_hints
 
 from nesting.faults import Fault, FaultsFound
 from nesting.goods import Good, StockSize
-from nesting.measure import INCH, MM, MeasureError, format_length, parse_length
+from nesting.measure import INCH, MM, MeasureError, format_length, parse_length, shorten
 from nesting.rules import RuleFacts, rules_of
-from nesting.shop import TERMS, Shop, Studio
+from nesting.shop import Shop, Studio
 
 _MOST = 100_000
 _GOOD_NUMBERS = ("density", "each_g", "diameter_in", "weight_spread")
@@ -63,7 +63,8 @@ def read_shop(path: Path) -> Shop:
         document = tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise FaultsFound([_fault(path.name, "", error.strerror or str(error), "a file that can be read")]) from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except (ValueError, RecursionError) as error:
+        # Not TOML, not UTF-8, a number of thousands of digits, or lists nested without end.
         raise FaultsFound([_fault(path.name, "", f"not TOML: {error}", "a TOML text in UTF-8")]) from error
     return shop_from(document, path.name)
 
@@ -82,12 +83,60 @@ def shop_from(document: Mapping[str, Any], file: str) -> Shop:
     if (table := document.get("studio")) is not None:
         changes["studio"] = _studio(table, file, faults)
     own = {good.good: good for good in _goods(document, file, faults)}
-    gone = {entry.get("good") for entry in _tables(document.get("good", [])) if entry.get("stocked") is False}
+    gone = {
+        entry.get("good")
+        for entry in _tables(document.get("good", []))
+        if entry.get("stocked") is False and isinstance(entry.get("good"), str)
+    }
     goods = [own.pop(good.good, good) for good in default_goods() if good.good not in gone]
     goods += [good for name, good in own.items() if name not in gone]
+    shop = replace(default_shop(), goods=tuple(goods), **changes)
+    faults += _unfit_goods(shop, document, file)
+    faults += _trimmed_away(shop, file)
     if faults:
         raise FaultsFound(faults)
-    return replace(default_shop(), goods=tuple(goods), **changes)
+    return shop
+
+
+def _unfit_goods(shop: Shop, document: Mapping[str, Any], file: str) -> Iterator[Fault]:
+    """Yield a fault for every rule of the file that names a good which is not there or is of another kind.
+
+    A rule that the file doesn't touch may name a good that it takes away: that is told when a crate needs the good.
+    """
+    built_in = {good.good: good for good in default_goods()}
+    for name, cls in rule_groups():
+        told = document.get(name)
+        for facts in rules_of(cls):
+            meant = facts.default if isinstance(facts.default, tuple) else (facts.default,)
+            if not meant or any(not isinstance(each, str) or each not in built_in for each in meant):
+                continue
+            kind = _kind(built_in[meant[0]])
+            fitting = [good.good for good in shop.goods if _kind(good) == kind]
+            value = getattr(getattr(shop, name), facts.name)
+            for each in value if isinstance(value, tuple) else (value,):
+                good = shop.by_name.get(each)
+                own = isinstance(told, Mapping) and facts.name in told
+                if (good is None and own) or (good is not None and _kind(good) != kind):
+                    found = f"no good named {each}" if good is None else f"{each}, a {_kind(good)}"
+                    accepted = f"a {kind}: {', '.join(fitting) or 'none is stocked'}"
+                    yield _fault(file, f"{name}.{facts.name}", found, accepted)
+
+
+def _trimmed_away(shop: Shop, file: str) -> Iterator[Fault]:
+    """Yield a fault for every sheet of which the saw's trim leaves nothing."""
+    saw = shop.saw
+    along, across = saw.trim_left + saw.trim_right, saw.trim_bottom + saw.trim_top
+    for good in shop.goods:
+        for size in good.sizes if good.form == "sheet" else ():
+            if size.length <= along or size.width <= across:
+                yield _fault(
+                    file, f"good {good.good}, sizes", size.stock, "a sheet of which the saw's trim leaves some"
+                )
+
+
+def _kind(good: Good) -> str:
+    """Return what a good is as far as rules ask for one: a form, or the material of a thing bought each."""
+    return good.material if good.form == "each" else good.form
 
 
 def rule_groups() -> Iterator[tuple[str, type[Any]]]:
@@ -176,7 +225,7 @@ def _tables(value: Any) -> list[Mapping[str, Any]]:
 def _group(cls: type[Any], table: Any, file: str, name: str, faults: list[Fault]) -> Any:
     """Read one group of rules."""
     if not isinstance(table, Mapping):
-        faults.append(_fault(file, name, repr(table), f"a table [{name}]"))
+        faults.append(_fault(file, name, shorten(repr(table)), f"a table [{name}]"))
         return cls()
     known = {facts.name: facts for facts in rules_of(cls)}
     values: dict[str, Any] = {}
@@ -184,7 +233,7 @@ def _group(cls: type[Any], table: Any, file: str, name: str, faults: list[Fault]
         where = f"{name}.{key}"
         facts = known.get(key)
         if facts is None:
-            faults.append(_fault(file, where, f"the unknown rule {key!r}", f"one of {', '.join(known)}"))
+            faults.append(_fault(file, where, f"the unknown rule {shorten(repr(key))}", f"one of {', '.join(known)}"))
             continue
         before = len(faults)
         value = _value(facts, raw, file, where, faults)
@@ -192,8 +241,9 @@ def _group(cls: type[Any], table: Any, file: str, name: str, faults: list[Fault]
             continue
         try:
             cls(**{key: value})
-        except (ValueError, TypeError):
-            faults.append(_fault(file, where, repr(raw), f"a value in {_range_text(facts)}"))
+        except (ValueError, TypeError) as error:
+            accepted = str(error).rpartition("accepted: ")[2] if _in_range(facts, value) else ""
+            faults.append(_fault(file, where, shorten(repr(raw)), accepted or f"a value in {_range_text(facts)}"))
             continue
         values[key] = value
     try:
@@ -201,6 +251,13 @@ def _group(cls: type[Any], table: Any, file: str, name: str, faults: list[Fault]
     except (ValueError, TypeError) as error:
         faults.append(_fault(file, name, str(error), "rules that agree with each other"))
         return cls()
+
+
+def _in_range(facts: RuleFacts, value: Any) -> bool:
+    """Whether a value that was refused lies within its own range: then something else is wrong with it."""
+    if isinstance(facts.low, tuple):
+        return value in facts.low
+    return (facts.low is None or value >= facts.low) and (facts.high is None or value <= facts.high)
 
 
 def _value(facts: RuleFacts, raw: Any, file: str, where: str, faults: list[Fault]) -> Any:
@@ -214,7 +271,7 @@ def _value(facts: RuleFacts, raw: Any, file: str, where: str, faults: list[Fault
         return float(raw)
     if isinstance(raw, kind) and isinstance(raw, bool) == (kind is bool) and raw == raw:  # noqa: PLR0124 - NaN is no value
         return raw
-    faults.append(_fault(file, where, repr(raw), f"a value like {facts.default!r} {_range_text(facts)}"))
+    faults.append(_fault(file, where, shorten(repr(raw)), f"a value like {facts.default!r} {_range_text(facts)}"))
     return None
 
 
@@ -223,7 +280,7 @@ def _length(raw: Any, file: str, where: str, faults: list[Fault]) -> int:
     try:
         return parse_length(str(raw), "inch")
     except MeasureError as error:
-        faults.append(_fault(file, where, repr(raw), f"a length such as 1/8 in or 18 mm ({error})"))
+        faults.append(_fault(file, where, shorten(repr(raw)), f"a length such as 1/8 in or 18 mm ({error})"))
         return 0
 
 
@@ -231,33 +288,31 @@ def _studio(table: Any, file: str, faults: list[Fault]) -> Studio:
     """Read who the studio is."""
     known = [each.name for each in fields(Studio)]
     if not isinstance(table, Mapping):
-        faults.append(_fault(file, "studio", repr(table), "a table [studio]"))
+        faults.append(_fault(file, "studio", shorten(repr(table)), "a table [studio]"))
         return Studio()
     values = {}
-    before = len(faults)
     for key, raw in table.items():
         if key not in known:
-            faults.append(_fault(file, f"studio.{key}", f"the unknown key {key!r}", f"one of {', '.join(known)}"))
+            faults.append(
+                _fault(file, f"studio.{key}", f"the unknown key {shorten(repr(key))}", f"one of {', '.join(known)}")
+            )
         elif not isinstance(raw, str):
-            faults.append(_fault(file, f"studio.{key}", repr(raw), "text in quotes"))
-        elif key == "terms" and raw not in TERMS:
-            faults.append(_fault(file, "studio.terms", raw, "consigned, sold, or nothing"))
+            faults.append(_fault(file, f"studio.{key}", shorten(repr(raw)), "text in quotes"))
         else:
-            values[key] = raw
-    if len(faults) > before:
-        return Studio()
-    try:
-        return Studio(**values)
-    except ValueError as error:
-        faults.append(_fault(file, "studio", str(error), "words that the comments in the shop file name"))
-        return Studio()
+            try:
+                Studio(**{key: raw})
+            except ValueError as error:
+                faults.append(_fault(file, f"studio.{key}", shorten(raw), str(error).rpartition("accepted: ")[2]))
+            else:
+                values[key] = raw
+    return Studio(**values)
 
 
 def _goods(document: Mapping[str, Any], file: str, faults: list[Fault]) -> tuple[Good, ...]:
     """Read every ``[[good]]`` of a document."""
     raw = document.get("good", [])
     if not isinstance(raw, list) or any(not isinstance(entry, Mapping) for entry in raw):
-        faults.append(_fault(file, "good", repr(raw)[:60], "an array of tables [[good]]"))
+        faults.append(_fault(file, "good", shorten(repr(raw), 60), "an array of tables [[good]]"))
         return ()
     goods = []
     for number, entry in enumerate(raw, start=1):
@@ -285,7 +340,12 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) 
             continue
         if key not in known:
             faults.append(
-                _fault(file, f"{where}, {key}", f"the unknown key {key!r}", f"one of {', '.join(sorted(known))}")
+                _fault(
+                    file,
+                    f"{where}, {key}",
+                    f"the unknown key {shorten(repr(key))}",
+                    f"one of {', '.join(sorted(known))}",
+                )
             )
         elif key in _GOOD_LENGTHS:
             values[key] = _length(raw, file, f"{where}, {key}", faults)
@@ -312,7 +372,7 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) 
 def _number(raw: Any, file: str, where: str, faults: list[Fault]) -> float:
     """Read a plain number, zero or more."""
     if isinstance(raw, bool) or not isinstance(raw, int | float) or not 0 <= raw < _MOST:
-        faults.append(_fault(file, where, repr(raw), f"a number from 0 to {_MOST}"))
+        faults.append(_fault(file, where, shorten(repr(raw)), f"a number from 0 to {_MOST}"))
         return 0.0
     return float(raw)
 
@@ -343,5 +403,5 @@ def _sizes(raw: Any, file: str, where: str, faults: list[Fault]) -> tuple[StockS
         width = _length(entry["width"], file, f"{where}, sizes", faults) if "width" in entry else 0
         sizes.append(StockSize(entry["stock"], length, width, holds))
     if not sizes:
-        faults.append(_fault(file, f"{where}, sizes", repr(raw)[:60], "at least one stock size"))
+        faults.append(_fault(file, f"{where}, sizes", shorten(repr(raw), 60), "at least one stock size"))
     return tuple(sizes)

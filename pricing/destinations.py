@@ -126,6 +126,12 @@ class Destinations:
         """Return the destination of that name; where the table lacks it, one of which nothing else is known."""
         return self.by_name.get(name) or Destination(name or "not stated")
 
+    def joined(self, others: "Destinations") -> "Destinations":
+        """Return both tables as one; a place that stands in both is as this one says."""
+        rows = (*self.rows, *(row for row in others.rows if row.name not in self.by_name))
+        source = ", ".join(dict.fromkeys(table.source for table in (self, others) if table.rows and table.source))
+        return Destinations(rows, source or self.source or others.source, (*self.warnings, *others.warnings))
+
     def unknown(self, order: Order) -> tuple[str, ...]:
         """Return the destinations that an order names and the table lacks, in the order of the order."""
         named = dict.fromkeys(artwork.destination for artwork in order.artworks if artwork.destination)

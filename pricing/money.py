@@ -33,7 +33,7 @@ class CurrencyError(FaultsFound):
         self.met = met
         first = {currency: place for place, currency in reversed(met)}
         told = ", ".join(f"{currency} in {place}" for currency, place in sorted(first.items()))
-        super().__init__([Fault("", None, "currency", told, "one currency throughout")])
+        super().__init__([Fault(met[0][0], None, "currency", told, "one currency throughout")])
 
 
 def check_currency(code: str) -> str:

@@ -70,7 +70,8 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
         Where they are: ``shop.toml``, ``prices.csv`` or ``prices.xlsx``, ``rates.toml``, ``rack.csv``,
         ``destinations.csv``. None: all as built in.
     beside : Path, optional
-        The folder of the order: its ``destinations.csv`` serves where the studio's folder has none.
+        The folder of the order: the places in its ``destinations.csv`` are known too. Where both tables hold a place,
+        the studio's row counts.
 
     Raises
     ------
@@ -82,9 +83,9 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
         raise FaultsFound([Fault(str(folder), None, None, found, "a folder, such as casewright start makes")])
     faults: list[Fault] = []
 
-    def attempt(names: tuple[str, ...], read: Callable[[Path], T], otherwise: T, *places: Path | None) -> T:
-        paths = (place / name for place in (folder, *places) if place is not None for name in names)
-        path = next((path for path in paths if path.is_file()), None)
+    def attempt(names: tuple[str, ...], read: Callable[[Path], T], otherwise: T, within: Path | None = folder) -> T:
+        paths = [within / name for name in names] if within is not None else []
+        path = next((path for path in paths if path.exists()), None)
         if path is None:
             return otherwise
         try:
@@ -97,15 +98,20 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
     book = attempt(("prices.csv", "prices.xlsx"), read_price_book, default_price_book())
     rates = attempt(("rates.toml",), read_rates, default_rates())
     rack = attempt(("rack.csv", "rack.xlsx"), lambda path: read_rack(path, shop, book.currency), Rack())
-    places = attempt(
-        ("destinations.csv", "destinations.xlsx"),
-        lambda path: read_destinations(path, rates),
-        Destinations(),
-        beside,
+    # The same folder is read once, so that its faults are told once.
+    near = beside if beside is not None and (folder is None or beside.resolve() != folder.resolve()) else None
+    own, others = (
+        attempt(
+            ("destinations.csv", "destinations.xlsx"),
+            lambda path: read_destinations(path, rates),
+            Destinations(),
+            where,
+        )
+        for where in (folder, near)
     )
     if faults:
         raise FaultsFound(faults)
-    return Office(shop, book, rates, rack, places)
+    return Office(shop, book, rates, rack, own.joined(others))
 
 
 def office_texts(office: Office | None = None) -> dict[str, str]:

@@ -95,7 +95,8 @@ def _document(text: str, file: str) -> dict[str, Any]:
     """Parse a TOML text, its numbers exact."""
     try:
         return tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:
+        # Not TOML, a number of thousands of digits, or lists nested without end.
         raise refuse(file, f"not TOML: {error}", "a TOML text") from error
 
 
@@ -114,9 +115,15 @@ def _group(built_in: Any, table: Any, name: str, faults: Faults) -> Any:
         facts = known[key]
         try:
             value = _value(facts, raw)
-            replace(built_in, **{key: value} if key not in ("profit", "profit_rate") else {})
         except (ValueError, TypeError):
             faults.add(None, where, _raw_text(raw), f"{_kind(facts)} {_range(facts)}".strip())
+            continue
+        try:
+            replace(built_in, **{key: value} if key not in ("profit", "profit_rate") else {})
+        except (ValueError, TypeError) as error:
+            # A rule with a range says it; one without says in its own words what it takes.
+            accepted = f"{_kind(facts)} {_range(facts)}" if _range(facts) else str(error).rpartition("accepted: ")[2]
+            faults.add(None, where, _raw_text(raw), accepted.strip())
             continue
         values[key] = value
     try:

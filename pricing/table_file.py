@@ -88,6 +88,8 @@ def _csv_grid(content: bytes, file: str) -> list[list[str]]:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise refuse(file, f"bytes that are not UTF-8 (at {error.start})", "a CSV text in UTF-8") from error
+    if "\0" in text:
+        raise refuse(file, "bytes that are no text", "a CSV text in UTF-8")
     lines = [line for line in text.splitlines() if line.strip() and not line.lstrip().lstrip('"').startswith("#")]
     first = lines[0] if lines else ""
     separator = ";" if first.count(";") > first.count(",") else ","
@@ -194,7 +196,7 @@ def _safe(cell: Any) -> Any:
 def note_error(faults: Faults, row: int | None, column: str | None, error: ValueError) -> None:
     """Note a value's own error, whose message reads ``found ...; accepted: ...``, as a fault of a row or key."""
     found, _, accepted = str(error).partition("; accepted: ")
-    faults.add(row, column, found.removeprefix("found "), accepted or "values that agree with each other")
+    faults.add(row, column, found.removeprefix("found "), accepted or "values that agree with each other", typed=False)
 
 
 def yes_or_no(text: str) -> bool:

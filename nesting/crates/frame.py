@@ -130,6 +130,10 @@ def frame_for(width: int, height: int, depth: int, shop: Shop, *, behind: int) -
             f"corner blocks of {joinery.block_good} are thicker than the liner of {rules.liner_good}",
             "joinery.block_good no thicker than frame.liner_good",
         )
+    if longest_strip(rules.frame_good, shop) < joinery.gusset_length:
+        raise RulesClash(
+            f"sheets of {rules.frame_good} are too short for strips, once trimmed", "longer sheets, or less trim"
+        )
     w, h = width + 2 * border, height + 2 * border
     strip = strip_width(width, height, depth, shop, behind=behind)
     through = rules.rails_run_through
@@ -179,6 +183,12 @@ def longest_strip(good: str, shop: Shop) -> int:
     """Return the longest strip that can be ripped from a stocked sheet of the good, trim taken off."""
     trim = shop.saw.trim_left + shop.saw.trim_right
     return max(size.length for size in shop.good(good).sizes) - trim
+
+
+def widest_strip(good: str, shop: Shop) -> int:
+    """Return the widest strip that can be ripped from a stocked sheet of the good, trim taken off."""
+    trim = shop.saw.trim_bottom + shop.saw.trim_top
+    return max(size.width for size in shop.good(good).sizes) - trim
 
 
 def splice(length: int, longest: int, snap: int) -> list[int]:

@@ -14,7 +14,7 @@ from nesting.advice.panels import PANELS, Panel
 from nesting.crates.battens import Grid, place_grid
 from nesting.crates.bench import Bench
 from nesting.crates.faces import Face, around, hidden, place_face
-from nesting.crates.frame import Frame, frame_for
+from nesting.crates.frame import Frame, frame_for, strip_width, widest_strip
 from nesting.crates.liner import line
 from nesting.crates.load import Hung, Load, load_of
 from nesting.crates.model import Box, Drill
@@ -22,7 +22,7 @@ from nesting.crates.mounting import Cleat, Screw, cleats_for, mounting_screw, pi
 from nesting.crates.registry import Packing, Reason, Refused, RulesClash, reason
 from nesting.crates.screwing import MountedPiece, mount_piece
 from nesting.goods import Good
-from nesting.measure import INCH, MM
+from nesting.measure import INCH, MM, format_length
 
 PLAIN = Battens()
 """A back that nothing stiffens."""
@@ -84,6 +84,7 @@ class Shell:
         if reasons:
             raise Refused(*reasons)
         behind = shop.good(shop.cleats.good).thickness
+        _refuse_deep(load, packing, behind)
         frame = frame_for(load.width, load.height, load.depth, shop, behind=behind)
         return cls(packing, load, tuple(cleats), frame, Bench(packing.crate, shop))
 
@@ -291,6 +292,20 @@ def piece_box(shell: Shell, hung: Hung) -> Box:
     cleat = shell.packing.shop.good(shell.packing.shop.cleats.good).thickness
     a = hung.artwork
     return Box(hung.x, hung.y, shell.back_inside + cleat, a.width, a.height, a.depth)
+
+
+def _refuse_deep(load: Load, packing: Packing, behind: int) -> None:
+    """Refuse pieces so deep that no sheet gives strips for the sides of their crate."""
+    shop = packing.shop
+    strip = strip_width(load.width, load.height, load.depth, shop, behind=behind)
+    widest = widest_strip(shop.frame.frame_good, shop)
+    if strip > widest:
+        deep, needed, most = (format_length(v, packing.units, mark=True) for v in (load.depth, strip, widest))
+        accepted = (
+            f"a thinner piece, or a wider sheet of {shop.frame.frame_good}: the crate's sides would be {needed} deep, "
+            f"and sheets give {most}"
+        )
+        raise Refused(*(reason(h.artwork, "depth", f"{deep} deep", accepted) for h in load.hung))
 
 
 def too_large(shell: Shell, what: str, accepted: str) -> Refused:

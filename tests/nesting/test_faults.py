@@ -20,7 +20,16 @@ def test_places_are_named_as_the_file_has_them() -> None:
 
 
 def test_long_texts_are_cut() -> None:
-    assert len(Fault("o.csv", 1, "title", "x" * 5000, "a title").message) < 120
+    assert len(Fault("o.csv", 1, "title", "x" * 5000, "a title", typed=True).message) < 120
+    typed = Faults("o.csv")
+    typed.add(1, "title", "x" * 5000, "a title")
+    assert [len(fault.message) < 120 for fault in typed] == [True]
+
+
+def test_what_our_own_code_says_is_told_in_full() -> None:
+    said = "A-01: no stocked carton takes it wrapped in paper and foam, with cushions on all its sides"
+    assert said in Fault("o.csv", 1, "method", said, "another method").message
+    assert len(Fault("o.csv", 1, "method", "x" * 5000, "another method").message) < 1000
 
 
 def test_all_faults_are_raised_together_from_top_to_bottom() -> None:

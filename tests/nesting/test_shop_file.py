@@ -93,7 +93,7 @@ def test_a_good_can_be_replaced_added_and_taken_away() -> None:
     shop = shop_from({"good": [thin, {"good": "kraft", "stocked": False}]}, "shop.toml")
     assert shop.good("ply-1/4").thickness == INCH // 4
     assert "kraft" not in shop.by_name
-    with pytest.raises(KeyError, match="no good named 'kraft'"):
+    with pytest.raises(KeyError, match="no good named kraft"):
         shop.good("kraft")
 
 
@@ -104,3 +104,47 @@ def test_not_toml_is_one_clear_fault(tmp_path: Path) -> None:
         read_shop(path)
     with pytest.raises(FaultsFound, match="No such file"):
         read_shop(tmp_path / "missing.toml")
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ('[joinery]\ncorner_screw = "ply-3/8"\n', 'shop.toml, joinery.corner_screw: found "ply-3/8, a sheet"'),
+        ('[frame]\nlid = "nonesuch"\n', 'shop.toml, frame.lid: found "no good named nonesuch"'),
+        ("[cleats]\nscrews = [1]\n", "cleats.screws"),
+        ('[[good]]\ngood = [1]\nstocked = false\n[frame]\nlid = "x"\n', "frame.lid"),
+        ('[studio]\ntime_zone = "Moon/Base"\n', 'studio.time_zone: found "Moon/Base"'),
+        ('[studio]\ntime_zone = "../../etc/passwd"\n', "studio.time_zone"),
+        ('[studio]\ncountry = "United"\n', "studio.country"),
+        ('[battens]\nspacing = "6 in"\n', "battens.spacing"),
+        ("a = " + "[" * 5000 + "]" * 5000, "not TOML"),
+        ("[saw]\nkerf = " + "9" * 6000, "not TOML"),
+    ],
+)
+def test_odd_shop_files_are_told_with_their_key(tmp_path: Path, text: str, told: str) -> None:
+    path = tmp_path / "shop.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(FaultsFound) as caught:
+        read_shop(path)
+    assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [
+        {"form": "blob"},
+        {"grain": "yes"},
+        {"title": 4},
+        {"material": "screw", "form": "each"},
+        {"material": "carton", "form": "each", "inside": ["20 in"]},
+        {"form": "stick"},
+        {"use_unit": "pound"},
+        {"sizes": [{"stock": "x", "length": "1/2 in", "width": "48 in"}]},
+    ],
+)
+def test_odd_goods_are_refused_when_they_are_read(facts: dict[str, object]) -> None:
+    sheet = {"good": "odd", "title": "Odd", "form": "sheet", "material": "plywood", "thickness": "1/4 in"}
+    sizes = [{"stock": "odd 4x8", "length": "96 in", "width": "48 in"}]
+    shop_from({"good": [{**sheet, "sizes": sizes}]}, "shop.toml")
+    with pytest.raises(FaultsFound, match="good odd"):
+        shop_from({"saw": {"trim_left": "1 in"}, "good": [{**sheet, "sizes": sizes, **facts}]}, "shop.toml")

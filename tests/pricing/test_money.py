@@ -87,6 +87,7 @@ def test_one_currency_or_a_fault_that_names_both() -> None:
     with pytest.raises(CurrencyError, match="EUR in the order, USD in the book") as caught:
         one_currency(("the book", "USD"), ("the order", "EUR"))
     assert isinstance(caught.value, FaultsFound)
+    assert str(caught.value).startswith("the book, column currency: found ")
     with pytest.raises(ValueError, match="no currency"):
         one_currency(("the book", None))
 

@@ -124,3 +124,17 @@ def test_any_rates_read_back_the_same(rate: Decimal, minimum: Decimal, name: str
         freight=(profile,),
     )
     assert rates_from(rates_text(rates), "rates.toml", built_in) == rates
+
+
+def test_words_that_a_rule_does_not_take_are_told_with_those_that_it_takes() -> None:
+    text = '[calendar]\nworking_days = "Mon Xyz"\nclosed = "2026-13-01"\n'
+    with pytest.raises(FaultsFound) as caught:
+        rates_from(text, "rates.toml", default_rates())
+    assert "accepted: some of Mon Tue" in str(caught.value)
+    assert "accepted: days such as 2026-12-25" in str(caught.value)
+
+
+@pytest.mark.parametrize("text", ["a = " + "[" * 5000 + "]" * 5000, "[price]\nminimum = " + "9" * 6000])
+def test_rates_without_end_are_no_toml(text: str) -> None:
+    with pytest.raises(FaultsFound, match="not TOML"):
+        rates_from(text, "rates.toml", default_rates())

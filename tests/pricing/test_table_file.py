@@ -89,3 +89,8 @@ def test_yes_and_no() -> None:
     assert not yes_or_no("no")
     with pytest.raises(ValueError, match="neither yes nor no"):
         yes_or_no("maybe")
+
+
+def test_bytes_of_nothing_are_no_table() -> None:
+    with pytest.raises(FaultsFound, match="bytes that are no text"):
+        table_from(bytes(1000), "prices.csv")

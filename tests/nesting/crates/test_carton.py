@@ -166,3 +166,10 @@ def test_the_weight_is_the_sum_of_its_parts() -> None:
         by_hand += SHOP.good(used.good).each_g * used.count / 1000
     assert crate.tare_kg == pytest.approx(by_hand)
     assert crate.gross_kg == round(round(crate.net_kg, 1) + round(crate.tare_kg, 1), 1)
+
+
+def test_a_small_piece_rides_in_a_small_carton() -> None:
+    # 8 x 8 x 1 in needs 16 5/8 x 16 5/8 x 10 1/4 in wrapped and cushioned; a 24 in carton would be twice as much air.
+    crate = carton(packing(piece("A-01", 8, 8, 1)))
+    assert crate.layers[-1].material == "carton 20x20x12"
+    assert carton(packing(piece("A-02", 6, 6, 1))).layers[-1].material == "carton 16x16x12"

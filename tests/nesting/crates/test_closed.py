@@ -152,3 +152,12 @@ def test_a_missing_weight_is_estimated_and_said() -> None:
     assert crate.net_kg > 1
     assert crate.spread_kg > 0.2 * crate.net_kg
     assert any("estimated" in warning for warning in crate.warnings)
+
+
+def test_a_piece_deeper_than_a_sheet_is_wide_is_refused_with_both_sizes() -> None:
+    deep = Artwork("A-01", 30 * INCH, 40 * INCH, 48 * INCH, row=7)
+    with pytest.raises(Refused) as caught:
+        closed(Packing("K1", (deep,), SHOP, "test"))
+    (told,) = caught.value.reasons
+    assert (told.row, told.column, told.found) == (7, "depth", "48 in deep")
+    assert "sheets give 48 in" in told.accepted
