@@ -1,0 +1,79 @@
+"""The command as a whole: its name, its commands in their order, and how it ends."""
+
+import io
+import os
+import sys
+from collections.abc import Callable
+from typing import Annotated, Final
+
+import typer
+
+from pricing.cli import making, planning, studio
+
+app = typer.Typer(
+    name="casewright",
+    help="From a table of artworks to crates, cut sheets and a quote.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="rich",
+)
+
+
+def _show_version(wanted: bool) -> None:
+    """Print name and version, and leave."""
+    if wanted:
+        from pricing.handover import made_by
+
+        typer.echo(made_by())
+        raise typer.Exit
+
+
+@app.callback()
+def casewright(
+    *,
+    version: Annotated[
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version, and leave.")
+    ] = False,
+) -> None:
+    """From a table of artworks to crates, cut sheets and a quote."""
+
+
+COMMANDS: Final[dict[str, Callable[..., None]]] = {
+    "quote": making.quote,
+    "packet": making.packet,
+    "drawings": making.drawings,
+    "compare": planning.compare,
+    "what-if": planning.what_if,
+    "calendar": planning.calendar,
+    "returns": planning.returns,
+    "start": studio.start,
+    "desk": studio.desk,
+}
+"""Every command by its name, in the order in which the help lists them."""
+
+for _name, _command in COMMANDS.items():
+    app.command(_name)(_command)
+
+
+def main() -> None:
+    """Run the command; bad input ends with one message per fault and exit status 2."""
+    from nesting.faults import FaultsFound
+    from pricing.terminal import Leave
+
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a title that the terminal has no letters for is shown with marks
+            stream.reconfigure(errors="replace")
+    try:
+        app()
+    except FaultsFound as error:
+        typer.echo(str(error), err=True)
+        sys.exit(2)
+    except OSError as error:
+        told = error.strerror or str(error)
+        typer.echo(f"{error.filename}: {told}; nothing was written" if error.filename else told, err=True)
+        sys.exit(2)
+    except Leave:
+        typer.echo("Stopped; nothing was written.", err=True)
+        sys.stderr.flush()
+        os._exit(130)  # a search that still runs on its own thread must not hold up the end

@@ -1,0 +1,128 @@
+"""Commands that work an order out and write what comes of it: quote, packet, drawings."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from pricing.cli.options import (
+    DateOption,
+    Effort,
+    EffortOption,
+    NumberOption,
+    OrderFile,
+    OutFolder,
+    PaperOption,
+    SeedOption,
+    ShopFolder,
+    Units,
+    UnitsOption,
+    day,
+    written,
+)
+
+if TYPE_CHECKING:
+    from nesting.build import Build
+    from pricing.job import Request
+
+
+def quote(
+    *,
+    order: OrderFile,
+    out: OutFolder,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.normal,
+    seed: SeedOption = 0,
+    number: NumberOption = "",
+    on: DateOption = None,
+    packet: Annotated[bool, typer.Option("--packet", help="The shop packet too: packet.pdf, to print.")] = False,
+    paper: PaperOption = None,
+    tables: Annotated[bool, typer.Option("--tables", help="Every table as CSV too, in DIR/tables.")] = False,
+    json: Annotated[
+        bool,
+        typer.Option("--json", help="For programs: write quote.json too, and print it instead of the summary."),
+    ] = False,
+) -> None:
+    """Work an order out: crates, cuts and a priced workbook (quote.xlsx, build.json)."""
+    from pricing.job import Extras, run_quote
+    from pricing.terminal import interrupts, progress_bar
+
+    request = _request(order, out, shop, units, effort, seed)
+    extras = Extras(packet, paper.value if paper else "", tables, json)
+    with progress_bar() as progress, interrupts() as stop:
+        done, files = run_quote(request, extras, on=day(on), number=number, progress=progress, stop=stop)
+    if json:
+        from pricing.tables import quote_json
+
+        typer.echo(quote_json(done).encode(), nl=False)  # in UTF-8, whatever the terminal writes
+        _say_if_stopped(done.build)
+        return
+    from pricing.summary import summary
+
+    typer.echo(summary(done))
+    written(out, files)
+
+
+def packet(
+    *,
+    order: OrderFile,
+    out: OutFolder,
+    paper: PaperOption = None,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.normal,
+    seed: SeedOption = 0,
+    number: NumberOption = "",
+    on: DateOption = None,
+) -> None:
+    """Print the shop packet: packet.pdf for the yard, the saw, the bench, the packing table and the truck."""
+    from pricing.job import run_packet
+    from pricing.terminal import interrupts, progress_bar
+
+    request = _request(order, out, shop, units, effort, seed)
+    with progress_bar() as progress, interrupts() as stop:
+        made, files = run_packet(
+            request, paper.value if paper else "", on=day(on), number=number, progress=progress, stop=stop
+        )
+    _say_if_stopped(made)
+    written(out, files)
+
+
+def drawings(
+    *,
+    order: OrderFile,
+    out: OutFolder,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.normal,
+    seed: SeedOption = 0,
+) -> None:
+    """Draw sheets, sticks, crates and drill maps as SVG, and each sheet as DXF for a router."""
+    from pricing.job import run_drawings
+    from pricing.terminal import interrupts, progress_bar
+
+    request = _request(order, out, shop, units, effort, seed)
+    with progress_bar() as progress, interrupts() as stop:
+        made, files = run_drawings(request, progress=progress, stop=stop)
+    _say_if_stopped(made)
+    written(out, files)
+    from nesting.drawings.files import left_over
+
+    if others := left_over(out, files):
+        typer.echo(f"Not of this order, and still in {out}: {', '.join(others)}. Cut nothing from them.", err=True)
+
+
+def _request(order: Path, out: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int) -> "Request":
+    """Return what is asked for."""
+    from pricing.job import Request
+
+    return Request(order, out, shop, units.value if units else None, seed, effort.value)
+
+
+def _say_if_stopped(made: "Build") -> None:
+    """Say that a search was ended early."""
+    from pricing.summary import STOPPED_EARLY
+
+    if made.stopped:
+        typer.echo(STOPPED_EARLY, err=True)

@@ -1,0 +1,74 @@
+"""Options that several commands share, and what several of them say."""
+
+from datetime import UTC, date, datetime
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+_NAMED = 8
+"""Files that are named one by one."""
+
+
+class Units(StrEnum):
+    """What a bare number in an order means."""
+
+    inch = "inch"
+    metric = "metric"
+
+
+class Effort(StrEnum):
+    """How long the cutting plans are searched, in steps."""
+
+    quick = "quick"
+    normal = "normal"
+    thorough = "thorough"
+
+
+class Paper(StrEnum):
+    """What the packet is printed on."""
+
+    letter = "letter"
+    a4 = "a4"
+
+
+OrderFile = Annotated[Path, typer.Argument(metavar="ORDER", help="Table of artworks: CSV, XLSX or TOML.")]
+OutFolder = Annotated[Path, typer.Option("--out", metavar="DIR", help="Folder for what is written; made if missing.")]
+ShopFolder = Annotated[
+    Path | None,
+    typer.Option("--shop", metavar="DIR", help="Folder with your shop file and prices, as [b]start[/b] writes them."),
+]
+UnitsOption = Annotated[
+    Units | None, typer.Option("--units", help="Unit of bare numbers: inch and pound, or millimetre and kilogram.")
+]
+EffortOption = Annotated[Effort, typer.Option("--effort", help="How hard to search for the cheapest cuts.")]
+SeedOption = Annotated[int, typer.Option("--seed", min=0, help="Seed of the search; the same seed, the same answer.")]
+PaperOption = Annotated[
+    Paper | None,
+    typer.Option("--paper", help="Paper of the packet; letter for an order in inches, A4 for one in millimetres."),
+]
+NumberOption = Annotated[str, typer.Option("--number", metavar="TEXT", help="Number that the quote and papers bear.")]
+DateOption = Annotated[
+    datetime | None,
+    typer.Option("--date", formats=["%Y-%m-%d"], metavar="YYYY-MM-DD", help="Day that they bear; today if not given."),
+]
+
+WorkersOption = Annotated[
+    int, typer.Option("--workers", min=0, help="Processes; 0 takes as many as pay. The answer is the same.")
+]
+
+
+def day(on: datetime | None) -> date:
+    """Return the day given, else the day that the studio's own clock shows."""
+    return (on or datetime.now(UTC).astimezone()).date()
+
+
+def written(out: Path, files: tuple[str, ...]) -> None:
+    """Say which files stand where."""
+    named = [name for name in files if "/" not in name]
+    if len(named) > _NAMED:
+        named = [*named[:_NAMED], f"{len(named) - _NAMED} more"]
+    for within in dict.fromkeys(name.partition("/")[0] for name in files if "/" in name):
+        named.append(f"{sum(name.startswith(f'{within}/') for name in files)} files in {within}")
+    typer.echo(f"Written to {out}: {', '.join(named)}")

@@ -1,0 +1,120 @@
+"""Commands that think ahead and write little: compare, what-if, calendar, returns."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from pricing.cli.options import (
+    DateOption,
+    Effort,
+    EffortOption,
+    OrderFile,
+    SeedOption,
+    ShopFolder,
+    UnitsOption,
+    WorkersOption,
+    day,
+    written,
+)
+
+
+def compare(
+    *,
+    order: OrderFile,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.quick,
+    seed: SeedOption = 0,
+    on: DateOption = None,
+    by_trip: Annotated[
+        bool,
+        typer.Option(
+            "--by-trip", help="Write crates off over the trips that they serve, by the reuse rules of the rates."
+        ),
+    ] = False,
+    free: Annotated[
+        bool, typer.Option("--free", help="Let the search change methods that the order asks for, too.")
+    ] = False,
+    workers: WorkersOption = 0,
+    json: Annotated[bool, typer.Option("--json", help="For programs: print JSON.")] = False,
+) -> None:
+    """Compare the ways to pack each piece, and search for the cheapest ways together."""
+    from pricing.planning import Question, compare_methods
+    from pricing.terminal import interrupts, progress_bar
+
+    question = Question(order, day(on), shop, units.value if units else None, seed, effort.value, workers)
+    with progress_bar() as progress, interrupts() as stop, stop.searches():
+        told = compare_methods(question, by_trip=by_trip, free=free, as_json=json, progress=progress, stop=stop)
+    typer.echo(told)
+
+
+def what_if(
+    *,
+    order: OrderFile,
+    scenarios: Annotated[
+        Path, typer.Argument(metavar="SCENARIOS", help="TOML file with a table scenario.NAME for each.")
+    ],
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.normal,
+    seed: SeedOption = 0,
+    on: DateOption = None,
+    workers: WorkersOption = 0,
+    json: Annotated[bool, typer.Option("--json", help="For programs: print JSON.")] = False,
+) -> None:
+    """Quote scenarios of an order side by side: another sheet size, other freight, a piece more."""
+    from pricing.planning import Question, compare_scenarios
+    from pricing.terminal import interrupts, progress_bar
+
+    question = Question(order, day(on), shop, units.value if units else None, seed, effort.value, workers)
+    with progress_bar() as progress, interrupts():
+        told = compare_scenarios(question, scenarios, as_json=json, progress=progress)
+    typer.echo(told)
+
+
+def calendar(
+    *,
+    order: OrderFile,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="Write calendar.ics and calendar.csv there too.")
+    ] = None,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.quick,
+    seed: SeedOption = 0,
+    on: DateOption = None,
+) -> None:
+    """Plan the days: what to pour, buy, cut, build, pack and hand over, and what is late."""
+    from pricing.planning import Question, plan_calendar
+    from pricing.terminal import interrupts, progress_bar
+
+    question = Question(order, day(on), shop, units.value if units else None, seed, effort.value)
+    with progress_bar() as progress, interrupts():
+        told, files = plan_calendar(question, out, progress)
+    typer.echo(told)
+    if out is not None:
+        written(out, files)
+
+
+def returns(
+    *,
+    order: OrderFile,
+    unsold: Annotated[
+        list[str] | None,
+        typer.Option("--unsold", metavar="PIECE", help="A piece that comes back; may be given often. All, if none is."),
+    ] = None,
+    shop: ShopFolder = None,
+    units: UnitsOption = None,
+    effort: EffortOption = Effort.quick,
+    seed: SeedOption = 0,
+    on: DateOption = None,
+) -> None:
+    """Plan the way back of unsold works: crates, freight, and what to send along for packing them again."""
+    from pricing.planning import Question, plan_way_back
+    from pricing.terminal import interrupts, progress_bar
+
+    question = Question(order, day(on), shop, units.value if units else None, seed, effort.value)
+    with progress_bar() as progress, interrupts():
+        told = plan_way_back(question, unsold or [], progress)
+    typer.echo(told)
