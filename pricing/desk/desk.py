@@ -1,6 +1,6 @@
 """The desk itself: the store, the studio's papers, quotes and searches, and what pages ask of them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
@@ -73,6 +73,7 @@ class Desk:
         self.floor = Floor(self.papers)
         self.searches = Searches()
         self.views = Views()
+        self._searched: dict[int, Mapping[str, str]] = {}
         self.patience = patience
 
     def warm(self) -> None:
@@ -139,10 +140,16 @@ class Desk:
             words = " ".join(cell for row in sheaf.content.rows for cell in row if cell)
             self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words)
 
+    def search_on(self, sheaf: Sheaf) -> None:
+        """Begin a longer search where prices or rules moved since a job's last one; one that was stopped stays so."""
+        if sheaf.answer is not None and self._searched.get(sheaf.row.id) != sheaf.answer.keys:
+            self.search(sheaf)
+
     def search(self, sheaf: Sheaf, effort: Effort = "normal", patience: float | None = None) -> None:
         """Begin a longer search for a job, unless its plans have had one."""
         job, answer = sheaf.row.id, sheaf.answer
         wanted = tasks(answer, effort) if answer else ()
+        self._searched[job] = answer.keys if answer else {}
 
         def finished(plans: Plans, stopped: bool) -> str:
             if answer is None or not plans:

@@ -145,7 +145,7 @@ def test_two_tabs_on_a_small_form(window: BrowserContext, desk: str) -> None:
     other.get_by_label("contingency", exact=True).fill("0.3")
     other.keyboard.press("Tab")
     clash = other.get_by_role("dialog", name="Somebody else changed this job")
-    expect(clash.locator("#clash-theirs")).to_contain_text("price.overhead: nothing → 0.2")
+    expect(clash.locator("#clash-theirs")).to_contain_text("price.overhead: as usual → 0.2")
     clash.get_by_role("button", name="Put mine in place of it").click()
     expect(other.get_by_label("contingency", exact=True)).to_have_value("0.3")
     expect(other.get_by_label("overhead", exact=True)).to_have_value("0.2")

@@ -17,8 +17,9 @@ Change = Callable[[Content], Content]
 
 def job_page(call: Call, template: str, here: str, sheaf: Sheaf, **values: Any) -> Response:
     """Answer with a page of a job."""
-    search = call.desk.searches.of(sheaf.row.id)
     call.desk.list_again(sheaf)
+    call.desk.search_on(sheaf)
+    search = call.desk.searches.of(sheaf.row.id)
     return call.page(
         template, sheaf=sheaf, job=sheaf.row, here=here, slip=slip(sheaf), search=search.facts() if search else None,
         **values,

@@ -70,6 +70,7 @@ def step(call: Call) -> Response:
         go(job_paper(job), based_on=call.number("revision"))
     except Conflict as conflict:
         return conflict_answer(call, conflict, call.text("way"), back)
+    call.desk.store.jobs.touch(job)
     sheaf = call.desk.after_save(job)
     return call.json(told(call, sheaf)) if call.wants_json else call.go(back)
 

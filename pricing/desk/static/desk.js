@@ -118,9 +118,10 @@ const Desk = (() => {
       if (!each) { item.textContent = "see the page"; return item; }
       const where = each.row ? `row ${each.row}, ${each.column}: ` : `${each.column}: `;
       const before = document.createElement("del");
-      before.textContent = each.before || "nothing";
+      const none = each.row ? "nothing" : "as usual";
+      before.textContent = each.before || none;
       const after = document.createElement("ins");
-      after.textContent = each.after || "nothing";
+      after.textContent = each.after || none;
       item.append(where, before, " → ", after);
       return item;
     }));

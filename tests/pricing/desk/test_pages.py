@@ -377,6 +377,21 @@ def test_live_news_ends_with_the_slip(client: httpx.Client) -> None:
     assert told["slip"]["total"].startswith("USD ")
 
 
+def test_a_price_that_moved_is_searched_for_when_the_job_is_looked_at(client: httpx.Client, desk: Desk) -> None:
+    job = begin(client)
+    first = desk.searches.of(job)
+    client.get(f"/jobs/{job}/money")
+    assert desk.searches.of(job) is first, "nothing moved"
+    client.post(f"/jobs/{job}/stop", headers=JSON)
+    client.get(f"/jobs/{job}/money")
+    assert desk.searches.of(job) is first, "what was stopped stays so"
+    post(client, "/prices/row", stock="ply-23/32 4x8", price="80.00", revision=0)
+    client.get(f"/jobs/{job}/money")
+    assert desk.searches.of(job) is not first
+    listed = desk.store.jobs.get(job).total
+    assert listed in client.get(f"/jobs/{job}/money").text
+
+
 def test_the_yards_swap_and_back(client: httpx.Client, desk: Desk) -> None:
     job = begin(client)
     page = client.get(f"/jobs/{job}/yard?none=ply-3/8 4x8&instead=ply-15/32").text
