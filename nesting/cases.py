@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from nesting.consignment import CaseLoad, Grouping, apart, clusters, faults_of, near
-from nesting.crates.choose import bundles_of, choose
+from nesting.crates.expand import riding
 from nesting.crates.model import Crate
-from nesting.crates.registry import Packing, Refused, RulesClash, method
 from nesting.faults import Fault, FaultsFound
 from nesting.order import Artwork, Order
 from nesting.partition import CaseCosts, NoPartitionError, Partition, partition
@@ -50,18 +49,6 @@ class CaseSearch:
     places: tuple[PlaceSearch, ...]
 
 
-def riders(order: Order, shop: Shop) -> tuple[Artwork, ...]:
-    """Return the copies that go in travel frames, in the order's order."""
-    bundles = bundles_of(order)
-    choices = choose(bundles, shop, order.units)
-    return tuple(
-        piece
-        for bundle, choice in zip(bundles, choices, strict=True)
-        if choice.method == "travel"
-        for piece in bundle.pieces
-    )
-
-
 def cheapest_cases(order: Order, shop: Shop, costs_for: CostsFor) -> CaseSearch:
     """Find the cheapest cases for an order's travel frames.
 
@@ -83,10 +70,10 @@ def cheapest_cases(order: Order, shop: Shop, costs_for: CostsFor) -> CaseSearch:
     FaultsFound
         Wishes that no grouping can give, frames that cannot be made, and pieces that no allowed case takes.
     """
-    copies = riders(order, shop)
+    travelling = riding(order, shop)
+    copies, frames = [piece for piece, _ in travelling], [frame for _, frame in travelling]
     if faults := faults_of(copies, shop, order.source):
         raise FaultsFound(faults)
-    frames = _frames(copies, shop, order)
     by_place: dict[str, list[int]] = {}
     for index, copy in enumerate(copies):
         by_place.setdefault(copy.destination or "", []).append(index)
@@ -138,23 +125,3 @@ def _search(
             )
             for index in error.pieces
         ) from error
-
-
-def _frames(copies: Sequence[Artwork], shop: Shop, order: Order) -> list[Crate]:
-    """Make every travel frame, or tell all the reasons why not."""
-    frames: list[Crate] = []
-    faults: list[Fault] = []
-    for number, copy in enumerate(copies, start=1):
-        try:
-            frames.append(
-                method("travel")(Packing(f"F{number}", (copy,), shop, "travels", copy.destination or "", order.units))
-            )
-        except Refused as refused:
-            faults += [
-                Fault(order.source, r.row, r.column, f"{r.piece}: {r.found}", r.accepted) for r in refused.reasons
-            ]
-        except RulesClash as clash:
-            faults.append(Fault("shop", None, None, clash.found, clash.accepted))
-    if faults:
-        raise FaultsFound(faults)
-    return frames

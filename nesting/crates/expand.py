@@ -109,6 +109,28 @@ def expand(
     return tuple(crates)
 
 
+def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
+    """Return the copies that :func:`expand` puts in travel frames, each with its frame, before any case is made.
+
+    Raises
+    ------
+    FaultsFound
+        Every frame that cannot be made as the order asks.
+    """
+    shop = _in_units(shop, order.units)
+    job = _Job(shop, order.units, order.source, {}, [])
+    bundles = bundles_of(order)
+    found: list[tuple[Artwork, Crate]] = []
+    for bundle, choice in zip(bundles, choose(bundles, shop, order.units), strict=True):
+        for piece in bundle.pieces if choice.method == "travel" else ():
+            crate = _one(job, f"F{len(found) + 1}", (piece,), choice)
+            if crate is not None and crate.method == "travel":
+                found.append((piece, crate))
+    if job.faults:
+        raise FaultsFound(job.faults)
+    return tuple(found)
+
+
 _INSTEAD: Mapping[Method, Method] = {"carton": "closed", "closed": "battened", "travel": "battened"}
 """What the shop tries next where a method that it chose itself turns out impossible, or fails its checks."""
 
@@ -150,7 +172,7 @@ def _one(job: _Job, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> C
     return job.attempt(lambda: method(method_name)(job.packing(name, pieces, why)))
 
 
-_STRUCTURE = ("back, bending", "mounting screws, withdrawal", "mounting screws, pull-through")
+_STRUCTURE = ("back, bending", "back slat, bending", "mounting screws, withdrawal", "mounting screws, pull-through")
 """Checks that another method may mend."""
 
 

@@ -53,7 +53,9 @@ def back_slat(artwork: Artwork, shop: Shop) -> int:
     return max(front_slat(artwork, shop), -(-height // (INCH // 2)) * (INCH // 2))
 
 
-def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, joints: Sequence[int]) -> tuple[Pair, Pair]:
+def pairs_for(
+    hung: Hung, shop: Shop, units: UnitSystem, z: int, joints: Sequence[int], slat: int = 0
+) -> tuple[Pair, Pair]:
     """Lay the lower and the upper pair of French cleats across the back of a piece.
 
     Parameters
@@ -66,6 +68,8 @@ def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, joints: Sequenc
         Inner face of the slats.
     joints : sequence of int
         Where slats longer than a sheet are joined. The cleats run across: piece and cleat keep the joint straight.
+    slat : int
+        Width of the slats behind, where the weight asks for more than :func:`back_slat`.
 
     Raises
     ------
@@ -76,7 +80,7 @@ def pairs_for(hung: Hung, shop: Shop, units: UnitSystem, z: int, joints: Sequenc
     reasons = refuse_hollow(piece, shop, units)
     thick = shop.good(shop.cleats.good).thickness
     height = 2 * rules.cleat_width - thick
-    slat, snap = back_slat(piece, shop), shop.joinery.snap
+    slat, snap = slat or back_slat(piece, shop), shop.joinery.snap
     inset = min(rules.cleat_inset, (piece.height - height - slat - snap) // 2)
     if piece.back.kind == "strainer":
         # The upper row of screws goes into the upper bar where that is wide enough for it.

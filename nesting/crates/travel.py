@@ -19,6 +19,7 @@ from nesting.advice.panels import PANELS
 from nesting.crates.bench import Bench
 from nesting.crates.faces import longest_hidden
 from nesting.crates.frame import Frame, frame_for, longest_strip, splice
+from nesting.crates.french import Pair
 from nesting.crates.hanging import Rows, back_slat, front_slat, pairs_for, rows_for
 from nesting.crates.liner import line
 from nesting.crates.load import Hung, load_of
@@ -29,9 +30,13 @@ from nesting.crates.travel_steps import travel_steps
 from nesting.crates.weigh import weigh
 from nesting.crates.wrapping import cover
 from nesting.goods import Good
-from nesting.measure import MM, format_length, inches
+from nesting.measure import INCH, MM, format_length, inches
 from nesting.parts import RollPart
 from nesting.surfaces import earliest_packing
+
+_STEP = INCH // 2
+_WIDEN = 4 * INCH
+"""How much wider than usual a slat behind a heavy piece may get; beyond that another method serves better."""
 
 
 def travel(packing: Packing) -> Crate:
@@ -98,11 +103,31 @@ class Made:
         """Lay the cleats and choose their screws."""
         shop = self.shop
         self.mount: Screw = mounting_screw([self.slat], shop)
-        low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints)
+        self.behind = back_slat(self.piece, shop)
+        widest = self.behind + _WIDEN
+        low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints, self.behind)
+        # A heavier piece hangs before a wider slat, up to what still looks like a slat.
+        while self._slat_stress(low) > PANELS["plywood"].along_psi and self.behind < widest:
+            self.behind += _STEP
+            try:
+                low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints, self.behind)
+            except Refused:  # no room for a wider one on a low piece: the check tells
+                self.behind -= _STEP
+                break
         self.fix: Screw = piece_screw(self.piece, shop)
         count = screws_a_cleat(self.load.kg, self.mount, [self.slat], shop)
         return tuple(  # type: ignore[return-value]  # two in, two out
             rows_for(pair, self.hung, count, self.fix, shop, self.joints) for pair in (low, high)
+        )
+
+    def _slat_stress(self, pair: Pair) -> float:
+        """Return the bending stress in the slat behind a pair of cleats, in psi, with the handling factor."""
+        load = table_pounds(self.load.kg) * self.shop.mounting.handling_factor / 2
+        span = inches(self.frame.inside.width)
+        reach = inches(sum(pair.runs[-1]) - pair.runs[0][0])
+        gap = max(0.0, (span - reach) / 2)
+        return bending_stress(
+            load * greatest_moment(gap, gap, span), inches(self.behind), inches(self.slat.least_thickness)
         )
 
     def crate(self) -> Crate:
@@ -190,7 +215,7 @@ class Made:
     def _slats(self) -> tuple[list[Box], list[Box]]:
         """Put down the slats; return those at the back and those at the front."""
         shop, frame, t = self.shop, self.frame, self.slat.thickness
-        width, behind = front_slat(self.piece, shop), back_slat(self.piece, shop)
+        width, behind = front_slat(self.piece, shop), self.behind
         centres = [rows.pair.y + rows.pair.height // 2 for rows in self.rows]
         back = [self._across(centre, behind, 0) for centre in centres]
         front_z = t + frame.strip
@@ -318,14 +343,8 @@ class Made:
         held = sum(len(rows.into_piece) for rows in self.rows)
         own = check_mounting(mounting_case(kg, self.fix, [self.cleat]), held, shop.mounting)
         factor = shop.mounting.handling_factor
-        load = table_pounds(kg) * factor / 2
-        pair = self.rows[0].pair
-        span = inches(self.frame.inside.width)
-        reach = inches(sum(pair.runs[-1]) - pair.runs[0][0])
-        gap = max(0.0, (span - reach) / 2)
-        wide = inches(back_slat(self.piece, shop))
         panel = PANELS["plywood"]
-        stress = bending_stress(load * greatest_moment(gap, gap, span), wide, inches(self.slat.least_thickness))
+        stress = self._slat_stress(self.rows[0].pair)
         # Nothing hangs on these screws sideways: the piece stands on the halves below it.
         carried = "the piece stands on the hanging halves of its French cleats, which carry it"
         return (

@@ -11,8 +11,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from nesting.cases import cheapest_cases, riders
+from nesting.cases import cheapest_cases
 from nesting.consignment import near_sizes
+from nesting.crates.expand import riding
 from nesting.crates.model import Crate
 from nesting.order import Artwork
 from nesting.partition import CaseCosts
@@ -57,7 +58,9 @@ def measure(seed: int, count: int) -> None:
     wall, processor = time.perf_counter() - wall, time.process_time() - processor
     (place,) = found.places
     most = studio.shop.method.case_most
-    fit = kept.cost([c.pieces for c in near_sizes(riders(order, studio.shop), studio.shop).cases], most)
+    fit = kept.cost(
+        [c.pieces for c in near_sizes([piece for piece, _ in riding(order, studio.shop)], studio.shop).cases], most
+    )
     single = kept.cost([(piece,) for piece in kept.names], most)
     cost, bound = place.partition.cost, place.partition.bound
     gap = "no bound" if bound is None else "proven" if place.partition.proven else f"{cost / bound - 1:.2%} over bound"

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.advice.passage import Load, passes
-from nesting.cases import cheapest_cases, riders
+from nesting.cases import cheapest_cases
+from nesting.crates.expand import riding
 from nesting.crates.registry import Casing, Packing, case_maker, method
 from nesting.faults import FaultsFound
 from nesting.intake import order_from_rows
@@ -48,7 +49,7 @@ SIX = (("A", "50", "60"), ("B", "52", "60"), ("C", "60", "50"), ("D", "54", "64"
 
 def test_the_estimate_is_near_the_built_case() -> None:
     """For cases that it was not fitted to: the freight of the built case, and one case's material and work on top."""
-    copies = riders(order(*SIX), OFFICE.shop)
+    copies = [piece for piece, _ in riding(order(*SIX), OFFICE.shop)]
     frames = [method("travel")(Packing(f"F{n}", (a,), OFFICE.shop, "x", "Gallery")) for n, a in enumerate(copies)]
     costs = maker()(copies, frames, "Gallery")
     picks = [(3, 4), (1, 3, 5), (2, 3, 4, 5)]
@@ -68,7 +69,7 @@ def test_the_estimate_is_near_the_built_case() -> None:
 
 @given(width=st.integers(20, 60), height=st.integers(60, 100))
 def test_doors_are_judged_as_the_advice_on_passage_does(width: int, height: int) -> None:
-    copies = riders(order(*SIX[:2]), OFFICE.shop)
+    copies = [piece for piece, _ in riding(order(*SIX[:2]), OFFICE.shop)]
     frames = [method("travel")(Packing(f"F{n}", (a,), OFFICE.shop, "x", "Gallery")) for n, a in enumerate(copies)]
     made = maker(door_width=width * INCH, door_height=height * INCH)
     costs = made(copies, frames, "Gallery")
@@ -97,7 +98,7 @@ def test_the_shops_own_door_and_van_are_judged_as_the_advice_on_passage_does(
         van_length=van[2] * INCH,
     )
     shop = replace(OFFICE.shop, passage=rules)
-    copies = riders(order(*SIX[:2]), shop)
+    copies = [piece for piece, _ in riding(order(*SIX[:2]), shop)]
     frames = [method("travel")(Packing(f"F{n}", (a,), shop, "x", "Gallery")) for n, a in enumerate(copies)]
     costs = replace(maker(), shop=shop)(copies, frames, "Gallery")
 

@@ -8,9 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.consignment import CaseLoad, Grouping
-from nesting.crates.expand import expand
+from nesting.crates.expand import expand, riding
 from nesting.crates.model import Crate
 from nesting.faults import Fault, FaultsFound
+from nesting.intake import order_from_rows
 from nesting.measure import INCH, LB_KG
 from nesting.order import Artwork, Back, Order
 from nesting.shop_file import default_shop
@@ -195,3 +196,19 @@ def expanded(order: Order) -> tuple[tuple[Crate, ...], tuple[Fault, ...]]:
         return expand(order, SHOP), ()
     except FaultsFound as found:
         return (), found.faults
+
+
+def test_a_piece_too_heavy_for_its_slats_travels_battened_and_takes_no_place_in_a_case() -> None:
+    """Where the shop chose a travel frame whose slats would fail, it takes the next method, and the rest still ride."""
+    rows = [
+        ["piece", "width", "height", "depth", "weight", "destination"],
+        ["light-1", "50", "60", "2", "45 lb", "Gallery"],
+        ["light-2", "50", "60", "2", "45 lb", "Gallery"],
+        ["heavy", "78", "60", "2", "240 lb", "Gallery"],
+    ]
+    order = order_from_rows(rows)
+    shop = default_shop()
+    crates = expand(order, shop)
+    methods = {piece: crate.method for crate in crates if crate.method != "outer" for piece in crate.pieces}
+    assert methods == {"light-1": "travel", "light-2": "travel", "heavy": "battened"}
+    assert [piece.piece for piece, _ in riding(order, shop)] == ["light-1", "light-2"]
