@@ -27,7 +27,8 @@ _PLAIN = 150
 # How many sheets of the pool the bound from patterns starts from.
 _KNOWN = 300
 
-# Past this many parts a round has fewer steps, since each takes longer.
+# Orders of fewer parts get more steps a round, up to twice as many; past the second number fewer, as each takes longer.
+_FEW = 100
 _ROOMY = 400
 
 # Past this many parts an order is laid in batches.
@@ -156,7 +157,7 @@ def _search(run: Run) -> None:
         if run.proven():
             return
         run.report("search", number / settings.rounds)
-        _drive(run, search, min(settings.steps, settings.steps * _ROOMY // run.problem.total))
+        _drive(run, search, _steps(run))
         if run.proven():
             return
         if run.best is not None and sum(n for _, _, n in run.best.sheets) > 2:
@@ -164,6 +165,14 @@ def _search(run: Run) -> None:
 
             pool = _choice(run, search)
             run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
+
+
+def _steps(run: Run) -> int:
+    """Count the steps of one round by the number of parts."""
+    steps, total = run.settings.steps, run.problem.total
+    if total < _FEW:
+        return steps * min(2 * total, _FEW) // total
+    return min(steps, steps * _ROOMY // total)
 
 
 def _bound(run: Run, pool: Iterable[Placed]) -> None:
