@@ -1,1 +1,1 @@
-"""The front office: prices, takeoff, labour, freight, shares, the quote, its workbook, and the ``casewright`` command."""
+"""The front office: prices, takeoff, labour, freight, shares, the quote, its workbook, the desk and the command."""

@@ -35,6 +35,7 @@ def build_document(build: Build, currency: str) -> dict[str, Any]:
         "made_by": made_by(),
         "seed": build.seed,
         "effort": build.effort,
+        "stopped": build.stopped,
         "units_per_inch": UNITS_PER_INCH,
         "currency": currency,
         "crates": [_crate(crate) for crate in build.crates],
