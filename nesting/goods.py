@@ -103,8 +103,8 @@ class Good:
             raise ValueError(f"good {self.good}: a sheet needs stock widths")
         if self.form == "stick" and self.breadth <= 0:
             raise ValueError(f"good {self.good}: a stick needs the breadth of its section")
-        if self.form == "roll" and (self.thickness <= 0 or any(min(s.length, s.width) <= 0 for s in self.sizes)):
-            raise ValueError(f"good {self.good}: a roll needs a thickness, and stock lengths and widths")
+        if self.form == "roll" and any(min(s.length, s.width) <= 0 for s in self.sizes):
+            raise ValueError(f"good {self.good}: a roll needs stock lengths and widths")
         if self.material == "screw" and (self.breadth <= 0 or not THINNEST_SCREW <= self.diameter_in <= THICKEST_SCREW):
             told = f"a breadth, which is its length, and a diameter_in from {THINNEST_SCREW} to {THICKEST_SCREW}"
             raise ValueError(f"good {self.good}: a screw needs {told}")

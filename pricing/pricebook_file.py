@@ -233,7 +233,7 @@ def _count(each: TableRow, column: str, faults: Faults) -> int | None:
     text = each.get(column)
     if not text:
         return None
-    if not (text.isascii() and text.isdigit()) or int(text) > MOST_UNITS:
+    if not (text.isascii() and text.isdigit()) or len(text) > 20 or int(text) > MOST_UNITS:
         faults.add(each.row, column, text, f"a whole number up to {MOST_UNITS}")
         return None
     return int(text)

@@ -4,6 +4,8 @@ The rack holds offcuts of sheets and lumber, each with a size, a book value and 
 in store by quantity: screws in use units, paper and film as the length left on a roll.
 """
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -11,13 +13,17 @@ from typing import Any, Final
 
 from nesting.faults import Faults
 from nesting.goods import Good
-from nesting.measure import MeasureError, format_length_exact, parse_length
+from nesting.measure import MM, MeasureError, format_length, format_length_exact, parse_length
 from nesting.shop import Shop
 from pricing.money import CENT, DEAREST, cents, parse_amount
 from pricing.table_file import Table, TableRow, csv_text, missing_columns, read_table, table_from, unknown_columns
 
 COLUMNS: Final = ("name", "good", "length", "width", "count", "value", "place")
 MOST: Final = 1_000_000
+MOST_OFFCUTS: Final = 300
+"""Most different offcuts of one good that a plan is searched over; equal ones share a row by their count."""
+LONGEST: Final = 20_000 * MM
+"""Longest and widest offcut, 20 m: beyond it a slip of the unit is certain."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,14 +209,23 @@ def _rack(table: Table, shop: Shop, currency: str) -> Rack:
             offcuts.append(made)
         else:
             shelf.append(made)
+    _refuse_many(offcuts, faults)
     faults.stop_if_any()
     return Rack(tuple(offcuts), tuple(shelf), currency)
 
 
+def _refuse_many(offcuts: Sequence[RackOffcut], faults: Faults) -> None:
+    """Note the goods of which there are too many different offcuts."""
+    for good_name, count in Counter(each.good for each in offcuts).items():
+        if count > MOST_OFFCUTS:
+            accepted = f"{MOST_OFFCUTS} at the most; equal ones share a row by their count, and small ones may go"
+            faults.add(None, "good", f"{count} rows of {good_name}", accepted)
+
+
 def _offcut(each: TableRow, good: Good, faults: Faults) -> RackOffcut:
     """Read an offcut of a sheet or a stick."""
-    length = _read_length(each, "length", faults)
-    width = _read_length(each, "width", faults) if good.form == "sheet" else 0
+    length = _read_length(each, "length", faults, most=LONGEST)
+    width = _read_length(each, "width", faults, most=LONGEST) if good.form == "sheet" else 0
     count = _read_count(each, faults) if each.get("count") else 1
     value = _read_value(each, faults)
     name = each.get("name") or "?"
@@ -246,8 +261,8 @@ def _shelved(each: TableRow, good: Good, faults: Faults) -> OnShelf:
     return OnShelf(name, good.good, _read_length(each, "length", faults), width, each.get("place"))
 
 
-def _read_length(each: TableRow, column: str, faults: Faults) -> int:
-    """Read a length of more than zero."""
+def _read_length(each: TableRow, column: str, faults: Faults, *, most: int = 0) -> int:
+    """Read a length of more than zero, up to ``most`` where that is not zero."""
     text = each.get(column)
     try:
         value = parse_length(text) if text else 0
@@ -257,13 +272,16 @@ def _read_length(each: TableRow, column: str, faults: Faults) -> int:
     if value <= 0:
         faults.add(each.row, column, text, "a length such as 30 1/2 in, 775 mm")
         return 1
+    if most and value > most:
+        faults.add(each.row, column, text, f"{format_length(most, 'metric', mark=True)} at the most")
+        return 1
     return value
 
 
 def _read_count(each: TableRow, faults: Faults) -> int:
     """Read a whole number of 1 or more."""
     text = each.get("count")
-    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= MOST):
+    if not (text.isascii() and text.isdigit() and len(text) <= 20 and 1 <= int(text) <= MOST):
         faults.add(each.row, "count", text, f"a whole number from 1 to {MOST}")
         return 1
     return int(text)

@@ -73,3 +73,14 @@ def test_bad_values_are_refused_at_birth() -> None:
         Rack((RackOffcut("x", "2x3", INCH),), (OnShelf("x", "tape", 1),))
     with pytest.raises(KeyError, match="no offcut"):
         Rack().offcut("x")
+
+
+def test_a_rack_without_end_and_lengths_of_another_unit_are_told() -> None:
+    heading = "name,good,length,width,count,value\n"
+    many = "".join(f"o{n},ply-3/8,{20 + n % 60} in,10 in,1,1\n" for n in range(301))
+    with pytest.raises(FaultsFound, match="301 rows of ply-3/8"):
+        rack_from((heading + many).encode(), "rack.csv", default_shop(), "USD")
+    long = f"o1,ply-3/8,999 m,10 in,1,1\no2,ply-3/8,10 in,10 in,{'9' * 5000},1\n"
+    with pytest.raises(FaultsFound) as caught:
+        rack_from((heading + long).encode(), "rack.csv", default_shop(), "USD")
+    assert [(fault.row, fault.column) for fault in caught.value.faults] == [(2, "length"), (3, "count")]

@@ -199,14 +199,14 @@ def test_an_order_with_nothing_left_is_refused() -> None:
 
 
 def test_each_scenario_is_the_quote_that_its_own_order_gets_and_processes_change_nothing() -> None:
-    told = read('[scenario.a.order]\nwithout = ["A-02"]\n[scenario.b.shop.case]\nface_good = "no such good"')
+    told = read('[scenario.a.order]\nwithout = ["A-02"]\n[scenario.b.shop.frame]\nlarger_by = "2 in"')
     scenarios = tuple(told.values())
     alone = run_scenarios(consignment(), office(), scenarios, on=ON, effort="quick")
     assert [answer.name for answer in alone] == ["as it is", "a", "b"]
     assert alone[0].quote == work(consignment(), office(), on=ON, effort="quick")
     assert alone[1].quote == work(told["a"].order, office(), on=ON, effort="quick")
     assert alone[2].quote is None
-    assert "no such good" in alone[2].refused[0]
+    assert "less than the liner" in alone[2].refused[0]
     assert run_scenarios(consignment(), office(), scenarios, on=ON, effort="quick", workers=2) == alone
     text = report(alone, "USD")
     now, then = alone[0].total, alone[1].total
