@@ -1,32 +1,43 @@
 """The studio's own papers in the store, and the office that they make: prices, rules and rates, rack, destinations."""
 
 import json
+import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any, Final
 
-from nesting.faults import Fault, FaultsFound
+from nesting.faults import Fault, FaultsFound, refuse
+from nesting.goods import StockSize
 from nesting.measure import MeasureError, parse_length
 from nesting.rules import rules_of
 from nesting.shop import Shop, Studio
-from nesting.shop_file import default_shop, rule_groups
+from nesting.shop_file import default_shop, rule_groups, shop_from
 from pricing.desk.content import Content
 from pricing.desk.rulebook import with_rate_rules, with_shop_rules
-from pricing.destinations import Destinations, destinations_csv, destinations_from
+from pricing.destinations import Destinations, destinations_from
 from pricing.money import CENT, half_up, parse_amount
 from pricing.office import Office
 from pricing.pricebook import Price, PriceBook
 from pricing.pricebook_file import default_price_book
 from pricing.rates import Rates
-from pricing.rates_file import default_rates
+from pricing.rates_file import default_rates, rates_from
 from pricing.store import Document, Store
 from pricing.store.codec import decode, encode
 
 PRICES: Final = "prices"
 RULES: Final = "rules"
 PLACES: Final = "destinations"
+
+
+@dataclass(frozen=True, slots=True)
+class OwnSize:
+    """A stock size that the studio added to a good; lengths on the exact grid."""
+
+    good: str
+    length: int
+    width: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +52,18 @@ class Rulings:
         Values by rule, as text.
     thickness : mapping of str to str
         Measured thickness by good.
+    sizes : mapping of str to OwnSize
+        Stock sizes that were added, by their stock.
+    shop_file, rates_file : str
+        The studio's own files, as text, on which the changes stand; empty for the built-in ones.
     """
 
     studio: Mapping[str, str] = field(default_factory=dict)
     rules: Mapping[str, str] = field(default_factory=dict)
     thickness: Mapping[str, str] = field(default_factory=dict)
+    sizes: Mapping[str, OwnSize] = field(default_factory=dict)
+    shop_file: str = ""
+    rates_file: str = ""
 
     def text(self) -> str:
         """Write as JSON, one entry a line, so that it reads well as a plain file."""
@@ -84,14 +102,37 @@ def places_from(text: str, rulings: str) -> Destinations:
 def ruled(text: str) -> tuple[Shop, Rates]:
     """Return shop and rates with the studio's changes; FaultsFound where they do not stand together."""
     rulings = rulings_from(text)
-    shop, faults = with_shop_rules(default_shop(), rulings.rules)
-    rates, more = with_rate_rules(default_rates(), rulings.rules)
-    shop, others = with_thickness(shop, rulings.thickness)
+    shop, rates = bases(rulings)
+    shop, faults = with_shop_rules(shop, rulings.rules)
+    rates, more = with_rate_rules(rates, rulings.rules)
+    shop, others = with_thickness(with_sizes(shop, rulings.sizes), rulings.thickness)
     if rulings.studio:
         shop = replace(shop, studio=replace(shop.studio, **rulings.studio))
     if found := [*faults, *more, *others]:
         raise FaultsFound(found)
     return shop, rates
+
+
+def bases(rulings: Rulings) -> tuple[Shop, Rates]:
+    """Return shop and rates as the studio's own files, or else the program, have them."""
+    shop, rates = default_shop(), default_rates()
+    if rulings.shop_file:
+        try:
+            shop = shop_from(tomllib.loads(rulings.shop_file), "shop.toml")
+        except tomllib.TOMLDecodeError as error:
+            raise refuse("shop.toml", f"not TOML: {error}", "a TOML text") from error
+    if rulings.rates_file:
+        rates = rates_from(rulings.rates_file, "rates.toml", rates)
+    return shop, rates
+
+
+def with_sizes(shop: Shop, sizes: Mapping[str, OwnSize]) -> Shop:
+    """Return the shop with more stock sizes of its goods."""
+    goods = []
+    for good in shop.goods:
+        more = tuple(StockSize(stock, own.length, own.width) for stock, own in sizes.items() if own.good == good.good)
+        goods.append(replace(good, sizes=(*good.sizes, *more)) if more else good)
+    return replace(shop, goods=tuple(goods))
 
 
 def with_thickness(shop: Shop, measured: Mapping[str, str]) -> tuple[Shop, list[Fault]]:
@@ -163,7 +204,9 @@ class Papers:
 
     def save_places(self, places: Destinations, *, based_on: int, what: str) -> Document:
         """Save the table of destinations."""
-        return self.store.documents.save(PLACES, destinations_csv(places), based_on=based_on, what=what)
+        return self.store.documents.save(
+            PLACES, destinations_csv(places), based_on=based_on, what=what, over_built_in=True
+        )
 
 
 def for_job(office: Office, content: Content) -> Office:

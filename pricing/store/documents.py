@@ -11,6 +11,8 @@ from typing import Final
 from pricing.store.database import Database
 from pricing.store.time import Clock
 
+_BUILT_IN: Final = """SELECT ? AS document, 0 AS number, '' AS content, 'as built in' AS what, '' AS at,
+    0 AS position, NULL AS parent, NULL AS ahead"""
 KEPT: Final = 200
 """Revisions kept for each document; older ones go, the oldest first."""
 
@@ -87,7 +89,7 @@ class Documents:
         row = self._database.row(query, (name, revision))
         return _document(row) if row else None
 
-    def save(self, name: str, content: str, *, based_on: int, what: str) -> Document:
+    def save(self, name: str, content: str, *, based_on: int, what: str, over_built_in: bool = False) -> Document:
         """Save a new revision.
 
         Parameters
@@ -96,6 +98,8 @@ class Documents:
             The revision that was edited; 0 for a new document.
         what : str
             What was changed, for people.
+        over_built_in : bool
+            Whether the document, while nothing is saved, stands for something built in, to which undo leads back.
 
         Raises
         ------
@@ -107,7 +111,8 @@ class Documents:
             if before is not None and before["content"] == content:
                 return _document(before)
             number = based_on + 1
-            parent = None if before is None else before["position"]
+            first = 0 if over_built_in else None
+            parent = first if before is None else before["position"]
             self._write(link, name, number, content, what, (number, parent, None))
         return self.get(name)
 
@@ -138,6 +143,8 @@ class Documents:
         return self.get(name)
 
     def _row(self, name: str, number: int | None) -> sqlite3.Row | None:
+        if number == 0:
+            return self._database.row(_BUILT_IN, (name,))
         return self._database.row("SELECT * FROM revisions WHERE document = ? AND number = ?", (name, number))
 
     def _current(self, name: str, based_on: int) -> sqlite3.Row | None:
@@ -146,7 +153,7 @@ class Documents:
         number = row["revision"] if row else 0
         if number != based_on:
             raise Conflict(self.get(name), self.at(name, based_on))
-        return self._row(name, number)
+        return self._row(name, number) if number else None
 
     def _write(
         self,

@@ -6,6 +6,7 @@ from pricing.desk.pages import (
     artworks,
     crates,
     downloads,
+    files,
     jobs,
     live,
     money,
@@ -23,7 +24,8 @@ from pricing.desk.pages import (
 ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
-        jobs, artworks, crates, sheets, money, yard, record, plan, downloads, live, photos, rack, prices, rules, papers
+        jobs, artworks, crates, sheets, money, yard, record, plan, downloads, live, photos, rack, prices, rules,
+        papers, files,
     )
     for route in module.ROUTES
 )  # fmt: skip

@@ -28,7 +28,8 @@ def shown(call: Call) -> Response:
         forms.setdefault(row.form, []).append(row)
     return call.page(
         "prices.html", here="prices", book=book, forms=forms, titles=titles, stale=stale, days=days,
-        document=papers.document(PRICES), breaks_text=breaks_text, offered=None, file="",
+        document=papers.document(PRICES), breaks_text=breaks_text,
+        goods=[good for good in shop.goods if good.form in ("sheet", "stick")],
     )  # fmt: skip
 
 

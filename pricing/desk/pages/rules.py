@@ -68,7 +68,8 @@ def change(call: Call) -> Response:
     known = studio_fields() if kind == "studio" else None
     if known and name not in known:
         raise BadRequestError(f"{name} is not known of a studio")
-    made = replace(rulings, **{kind: {**kept, name: text} if text else kept})
+    own: Any = {kind: {**kept, name: text} if text else kept}
+    made = replace(rulings, **own)
     try:
         ruled(made.text())
     except FaultsFound as error:
@@ -93,7 +94,7 @@ def place(call: Call) -> Response:
     made = destinations_from(text.encode(), "destinations.csv", papers.rates)
     what = f"{old or typed[0]} {'removed' if call.text('remove') else 'kept'}"
     try:
-        papers.save_places(made, based_on=call.number("revision"), what=what)
+        papers.save(PLACES, destinations_csv(made), based_on=call.number("revision"), what=what)
     except Conflict as conflict:
         return paper_conflict(call, conflict, what, "/rules#places")
     return call.go("/rules#places")

@@ -12,6 +12,7 @@ from openpyxl import load_workbook
 from PIL import Image
 
 from pricing.desk.desk import Desk
+from pricing.office import office_texts
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES, twelve
 
 JSON = {"accept": "application/json"}
@@ -293,6 +294,43 @@ def test_rules_are_checked_kept_and_undone(client: httpx.Client, desk: Desk) -> 
     assert desk.papers.shop.studio.name != "Tide Studio (invented)"
     post(client, "/rules", rule="frame.larger_by", value="", revision=5)
     assert "frame.larger_by" not in desk.papers.rulings.rules
+
+
+def test_a_size_is_added_and_cut_from(client: httpx.Client, desk: Desk) -> None:
+    job = begin(client)
+    fields = {"good": "ply-3/8", "stock": "ply-3/8 5x5", "length": "60", "width": "60", "price": "9.00"}
+    assert post(client, "/prices/size", **fields, revision=0).status_code == 303
+    answer = desk.sheaf(job).answer
+    assert answer is not None
+    assert "ply-3/8 5x5" in {row.stock for row in answer.quote.takeoff.rows if row.bought}
+    assert "other sizes: ply-3/8 4x8" in client.get(f"/jobs/{job}/yard").text
+    for bad in (
+        {"stock": "ply-3/8 4x8"},
+        {"stock": "x", "width": ""},
+        {"stock": "x", "length": "long"},
+        {"good": "screw"},
+    ):
+        assert post(client, "/prices/size", **{**fields, **bad}, revision=1).status_code == 422
+    post(client, "/prices/step", way="undo", revision=1)
+    assert desk.sheaf(job).faults, "a size without a price is told, not guessed"
+
+
+def test_the_studios_own_files_are_taken_over(client: httpx.Client, desk: Desk) -> None:
+    texts = office_texts()
+    shop = texts["shop.toml"].replace('larger_by = "6 in"', 'larger_by = "7 in"')
+    rates = texts["rates.toml"].replace("overhead = 0.10", "overhead = 0.17")
+    prices = texts["prices.csv"].replace(",36.00,", ",37.25,")
+    assert shop != texts["shop.toml"]
+    files = [("a", ("shop.toml", shop)), ("b", ("rates.toml", rates)), ("c", ("prices.csv", prices))]
+    assert client.post("/rules/files", files=files).status_code == 303
+    assert desk.papers.shop.frame.larger_by == 7 * 203200
+    assert str(desk.papers.rates.price.overhead) == "0.17"
+    assert str(desk.papers.book.price("ply-3/8 4x8").price) == "37.25"
+    before = desk.papers.document("rules"), desk.papers.document("prices")
+    dear = prices.replace("USD", "EUR")
+    for bad in ([("a", ("shop.toml", "larger = "))], [("a", ("prices.csv", dear))], [("a", ("notes.txt", "x"))]):
+        assert client.post("/rules/files", files=bad).status_code == 422
+    assert (desk.papers.document("rules"), desk.papers.document("prices")) == before
 
 
 def test_destinations_are_kept_and_reach_the_freight(client: httpx.Client, desk: Desk) -> None:

@@ -55,6 +55,15 @@ def test_a_new_change_after_an_undo_forgets_what_was_ahead(store: Store) -> None
     assert store.documents.undo("job:1", based_on=4).content == "one"
 
 
+def test_undo_leads_back_to_what_is_built_in(store: Store) -> None:
+    store.documents.save("prices", "own", based_on=0, what="first", over_built_in=True)
+    assert store.documents.get("prices").can_undo
+    back = store.documents.undo("prices", based_on=1)
+    assert (back.content, back.can_undo, back.can_redo) == ("", False, True)
+    assert store.documents.redo("prices", based_on=2).content == "own"
+    assert store.documents.undo("prices", based_on=3).content == ""
+
+
 def test_nothing_to_undo_is_said(store: Store) -> None:
     store.documents.save("job:1", "one", based_on=0, what="first")
     with pytest.raises(LookupError, match="left to undo"):
