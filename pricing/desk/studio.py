@@ -202,11 +202,9 @@ class Papers:
         revisions = [self.document(name).revision for name in (PRICES, RULES, PLACES)]
         return f"{revisions}{job if any(taken for *_, taken in rack) else 0}{rack}{self.store.rack.shelf()}"
 
-    def save_places(self, places: Destinations, *, based_on: int, what: str) -> Document:
-        """Save the table of destinations."""
-        return self.store.documents.save(
-            PLACES, destinations_csv(places), based_on=based_on, what=what, over_built_in=True
-        )
+    def save(self, name: str, text: str, *, based_on: int, what: str) -> Document:
+        """Save a paper; its first undo leads back to what is built in."""
+        return self.store.documents.save(name, text, based_on=based_on, what=what, over_built_in=True)
 
 
 def for_job(office: Office, content: Content) -> Office:

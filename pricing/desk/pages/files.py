@@ -50,9 +50,7 @@ def take(call: Call) -> Response:
     with call.desk.store.database.writing():
         for name in filter(None, wanted):
             revision = papers.document(name).revision
-            call.desk.store.documents.save(
-                name, contents[name], based_on=revision, what="taken from files", over_built_in=True
-            )
+            papers.save(name, contents[name], based_on=revision, what="taken from files")
     return call.go("/rules")
 
 

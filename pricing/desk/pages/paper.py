@@ -9,9 +9,7 @@ from pricing.store import Conflict
 def save_paper(call: Call, name: str, text: str, what: str, back: str) -> Response:
     """Save a paper that is based on the revision that the page showed."""
     try:
-        document = call.desk.store.documents.save(
-            name, text, based_on=call.number("revision"), what=what, over_built_in=True
-        )
+        document = call.desk.papers.save(name, text, based_on=call.number("revision"), what=what)
     except Conflict as conflict:
         return paper_conflict(call, conflict, what, back)
     if call.wants_json:
