@@ -1,6 +1,7 @@
 """Expanding: an order becomes crates, every fault told at once."""
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from nesting.consignment import Grouping, check_grouping, faults_of, near_sizes
@@ -105,8 +106,17 @@ def expand(
     elif riders:
         _case_up(job, crates, riders, frames, grouping)
     if job.faults:
-        raise FaultsFound(job.faults)
+        raise FaultsFound(_once_a_row(job.faults))
     return tuple(crates)
+
+
+def _once_a_row(faults: Iterable[Fault]) -> list[Fault]:
+    """Tell what is wrong with several copies of a row once, by the name of the row."""
+    alike: dict[Fault, list[Fault]] = {}
+    for fault in faults:
+        stem = replace(fault, found=re.sub(r"#[0-9]+: ", ": ", fault.found, count=1))
+        alike.setdefault(stem if fault.row is not None else fault, []).append(fault)
+    return [stem if len(same) > 1 and stem != same[0] else same[0] for stem, same in alike.items()]
 
 
 def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:

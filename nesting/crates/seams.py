@@ -243,7 +243,8 @@ def divisions(
         for cuts in _raw_divisions(total, cap, count, least, snap):
             for moved in islice(product(*(_moves(at, keep_clear) for at in cuts)), _MOST_MOVES):
                 widths = [b - a for a, b in pairwise([0, *moved, total])]
-                if moved not in seen and all(least <= w <= cap for w in widths):
+                # A face narrower than the least panel is left whole that way: only what is cut can be cut too narrow.
+                if moved not in seen and max(widths) <= cap and (not moved or least <= min(widths)):
                     seen.add(moved)
                     yield moved
         if fewest == 1 and seen:

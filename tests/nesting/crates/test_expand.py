@@ -212,3 +212,12 @@ def test_a_piece_too_heavy_for_its_slats_travels_battened_and_takes_no_place_in_
     methods = {piece: crate.method for crate in crates if crate.method != "outer" for piece in crate.pieces}
     assert methods == {"light-1": "travel", "light-2": "travel", "heavy": "battened"}
     assert [piece.piece for piece, _ in riding(order, shop)] == ["light-1", "light-2"]
+
+
+def test_what_is_wrong_with_every_copy_of_a_row_is_told_once() -> None:
+    order = Order("o", (piece("A", 80, 90, 10, method="carton", quantity=999, row=2),))
+    with pytest.raises(FaultsFound) as caught:
+        expand(order, SHOP)
+    (fault,) = caught.value.faults
+    assert (fault.row, fault.column) == (2, "method")
+    assert fault.found.startswith("A: no stocked carton takes it")

@@ -137,3 +137,10 @@ def test_panels_that_need_sheets_of_different_sizes_are_compared_too() -> None:
     made = pattern_for(100 * INCH, 66 * INCH, stock, least=LEAST, snap=SNAP)
     assert made is not None
     assert all(stock.fits(rect.dx, rect.dy) for rect, _ in made.panels)
+
+
+def test_a_face_narrower_than_the_least_panel_is_cut_across_only() -> None:
+    made = pattern_for(136 * INCH, 10 * INCH, STOCK, least=LEAST, snap=SNAP)
+    assert made is not None
+    assert {rect.dy for rect, _ in made.panels} == {10 * INCH}
+    assert all(LEAST <= rect.dx <= 96 * INCH for rect, _ in made.panels)
