@@ -49,7 +49,7 @@ class Fault:
     @property
     def message(self) -> str:
         """The whole sentence: ``order.csv, row 3, column width: found "thirty"; accepted: ...``."""
-        place = [self.file] if self.file else []
+        place = [shorten(self.file, _LONGEST)] if self.file else []
         if self.row is not None:
             place.append(f"{self.row_word} {self.row}")
         if self.column is not None:

@@ -112,7 +112,8 @@ def frame_for(width: int, height: int, depth: int, shop: Shop, *, behind: int) -
     Raises
     ------
     RulesClash
-        If the rules leave less clearance than the liner is thick, or corner blocks thicker than the liner.
+        If the rules leave less clearance than the liner is thick, or corner blocks thicker than the liner, or if no
+        sheet gives a strip so long or so wide.
     """
     rules, joinery = shop.frame, shop.joinery
     t = shop.good(rules.frame_good).thickness
@@ -136,6 +137,12 @@ def frame_for(width: int, height: int, depth: int, shop: Shop, *, behind: int) -
         )
     w, h = width + 2 * border, height + 2 * border
     strip = strip_width(width, height, depth, shop, behind=behind)
+    if strip > (widest := widest_strip(rules.frame_good, shop)):
+        needed, deep, most = (format_length(v, mark=True) for v in (strip, depth, widest))
+        raise RulesClash(
+            f"frame strips {needed} wide for a piece {deep} deep, and sheets of {rules.frame_good} give {most}",
+            "a thinner piece, or a wider sheet",
+        )
     through = rules.rails_run_through
     members: list[Member] = []
     rail = (0, w) if through else (t, w - 2 * t)

@@ -50,3 +50,7 @@ def test_a_whole_file_is_refused_with_one_fault() -> None:
     assert str(refuse("o.xls", "an old file", "XLSX")) == 'o.xls: found "an old file"; accepted: XLSX'
     with pytest.raises(AssertionError):
         FaultsFound([])
+
+
+def test_a_file_whose_name_would_move_the_cursor_is_named_without_that() -> None:
+    assert Fault("a\x1b[2Jb.csv", None, None, "", "a table").message.isprintable()

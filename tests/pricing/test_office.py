@@ -1,10 +1,13 @@
 """The studio's folder: every file of it, and the destinations that lie beside an order."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from nesting.faults import FaultsFound
+from nesting.intake import order_from_rows
+from pricing.job import work
 from pricing.office import office_texts, read_office
 
 HEADING = "destination,country,distance\n"
@@ -50,3 +53,12 @@ def test_a_folder_where_a_file_should_be_is_told_not_passed_over(tmp_path: Path)
     assert {fault.file for fault in caught.value.faults} == {
         "prices.csv", "shop.toml", "rates.toml", "rack.csv", "destinations.csv"
     }  # fmt: skip
+
+
+@pytest.mark.parametrize("good", ["2x3", "ply-23/32", "ply-3/8", "screw 10x1-1/4", "staple", "pe-plank-2"])
+def test_a_good_that_is_not_stocked_is_told_when_a_crate_needs_it(tmp_path: Path, good: str) -> None:
+    office = read_office(folder(tmp_path / "shop", shop_toml=f'[[good]]\ngood = "{good}"\nstocked = false\n'))
+    rows = [["piece", "width", "height", "depth", "method"], ["A-01", "40", "50", "2", "travel"]]
+    order = order_from_rows([*rows, ["A-02", "30", "40", "2", ""]])
+    with pytest.raises(FaultsFound, match=f"no good named {good}"):
+        work(order, office, on=date(2027, 3, 8), effort="quick")

@@ -123,3 +123,8 @@ def test_splices_leave_no_piece_longer_than_the_stock(length: int, longest: int,
 def test_longest_strip_takes_the_trim_off() -> None:
     trimmed = replace(SHOP, saw=replace(SHOP.saw, trim_left=INCH // 4, trim_right=INCH // 8))
     assert longest_strip("ply-23/32", trimmed) == 96 * INCH - 3 * INCH // 8
+
+
+def test_no_sheet_gives_a_strip_for_a_piece_deeper_than_it_is_wide() -> None:
+    with pytest.raises(RulesClash, match="50 1/4 in wide for a piece 48 in deep"):
+        frame_for(30 * INCH, 40 * INCH, 48 * INCH, SHOP, behind=3 * INCH // 4)
