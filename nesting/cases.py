@@ -89,7 +89,14 @@ def cheapest_cases(order: Order, shop: Shop, costs_for: CostsFor) -> CaseSearch:
             (min(indices[n] for n in case), CaseLoad(tuple(here[n].piece for n in case), place)) for case in found.cases
         ]
     loads.sort(key=lambda pair: pair[0])
-    grouping = Grouping(tuple(load for _, load in loads), "the cheapest cases, by estimated cost")
+    # A frame that the shop chose and that would ride alone is left out: it goes battened instead.
+    asked = (
+        {copy.piece for copy in copies if copy.method == "travel"}
+        if shop.method.travel_from > 1
+        else {copy.piece for copy in copies}
+    )
+    kept = tuple(load for _, load in loads if len(load.pieces) > 1 or set(load.pieces) & asked)
+    grouping = Grouping(kept, "the cheapest cases, by estimated cost")
     return CaseSearch(grouping, tuple(places))
 
 

@@ -151,7 +151,7 @@ def cheapest_grouping(order: Order, office: Office) -> Grouping | None:
         found = cheapest_cases(order, office.shop, office.case_costs())
     except (FaultsFound, Refused, RulesClash, MissingGoodError):
         return None
-    return found.grouping if found.grouping.cases else None
+    return found.grouping if found.places else None
 
 
 def read_both(

@@ -1,7 +1,7 @@
 """Expanding: an order becomes crates, every fault told at once."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from nesting.consignment import Grouping, check_grouping, faults_of, near_sizes
@@ -82,7 +82,7 @@ def expand(
     job = _Job(shop, order.units, order.source, countries or {}, [])
     bundles = bundles_of(order)
     _refuse_mixed_sets(bundles, job)
-    choices = choose(bundles, shop, order.units)
+    choices = _shared(bundles, choose(bundles, shop, order.units), grouping, job)
     crates: list[Crate] = []
     hoped: list[Artwork] = []
     riders: list[Artwork] = []
@@ -117,6 +117,31 @@ def _once_a_row(faults: Iterable[Fault]) -> list[Fault]:
         stem = replace(fault, found=re.sub(r"#[0-9]+: ", ": ", fault.found, count=1))
         alike.setdefault(stem if fault.row is not None else fault, []).append(fault)
     return [stem if len(same) > 1 and stem != same[0] else same[0] for stem, same in alike.items()]
+
+
+def _shared(
+    bundles: Sequence[Bundle], choices: Sequence[Choice], grouping: Grouping | None, job: _Job
+) -> tuple[Choice, ...]:
+    """Leave travel frames that the shop chose only where they share a case; a frame alone in one saves nothing.
+
+    A grouping that is handed in says by itself which pieces ride, alone ones too; what it leaves out goes battened.
+    Where the shop's rule takes even a single piece in a frame (``method.travel_from`` 1), nothing changes.
+    """
+    riders = [piece for b, c in zip(bundles, choices, strict=True) if c.method == "travel" for piece in b.pieces]
+    if job.shop.method.travel_from == 1 or faults_of(riders, job.shop, job.source):
+        return tuple(choices)
+    if grouping is None:
+        loads = [load for load in near_sizes(riders, job.shop, job.source).cases if len(load.pieces) > 1]
+        riding_on = {piece for load in loads for piece in load.pieces}
+    else:
+        riding_on = set(grouping.pieces)
+    why = "one of the larger pieces of its destination, but no other frame shares its case: thin faces with battens"
+    return tuple(
+        Choice("battened", why)
+        if choice.by_shop and choice.method == "travel" and not riding_on & {p.piece for p in bundle.pieces}
+        else choice
+        for bundle, choice in zip(bundles, choices, strict=True)
+    )
 
 
 def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:

@@ -112,10 +112,22 @@ def test_where_a_closed_crates_back_fails_the_shop_takes_a_battened_one() -> Non
 
 def test_where_the_shop_chose_a_travel_frame_that_cannot_be_it_takes_a_battened_crate() -> None:
     low = piece("L", 60, 8, 10, destination="Harbour Gallery")
+    shop = replace(SHOP, method=replace(SHOP.method, travel_from=1))
     order = Order("o", (piece("A", 60, 40, 40, destination="Harbour Gallery"), low))
-    crates = expand(order, SHOP)
+    crates = expand(order, shop)
     assert [(c.method, c.pieces) for c in crates] == [("travel", ("A",)), ("battened", ("L",)), ("outer", ("A",))]
     assert "no travel" in crates[1].reason
+
+
+def test_a_frame_that_shares_no_case_is_battened_instead() -> None:
+    """Two larger pieces for one place, of sizes too far apart to share: travel frames would save nothing."""
+    sizes = (
+        piece("A", 60, 40, 40, destination="Harbour Gallery"),
+        piece("B", 50, 96, 60, destination="Harbour Gallery"),
+    )
+    crates = expand(Order("o", sizes), SHOP)
+    assert [(c.method, c.pieces) for c in crates] == [("battened", ("A",)), ("battened", ("B",))]
+    assert all("no other frame shares its case" in c.reason for c in crates)
 
 
 def test_a_good_that_is_not_stocked_is_a_fault_of_the_shop() -> None:
@@ -153,7 +165,7 @@ def test_what_no_case_can_give_is_told_with_the_other_faults() -> None:
 
 
 def test_a_given_grouping_is_followed_and_a_wrong_one_refused() -> None:
-    order = Order("o", tuple(piece(n, 60, 40, 40, destination="Harbour Gallery") for n in ("A", "B")))
+    order = Order("o", tuple(piece(n, 60, 40, 40, destination="Harbour Gallery", method="travel") for n in ("A", "B")))
     apart = Grouping((CaseLoad(("A",), "Harbour Gallery"), CaseLoad(("B",), "Harbour Gallery")), "one each")
     assert [c.pieces for c in expand(order, SHOP, grouping=apart) if c.method == "outer"] == [("A",), ("B",)]
     with pytest.raises(FaultsFound, match="rides in no case"):
