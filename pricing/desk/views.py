@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 from datetime import date
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, Response
@@ -15,6 +15,11 @@ from pricing.money import half_up, show
 
 if TYPE_CHECKING:
     from pricing.desk.call import Call
+
+
+_PACKINGS: Final = {
+    "closed": "closed crate", "battened": "battened crate", "travel": "travel frame", "outer": "outer case",
+}  # fmt: skip
 
 
 def template_text(name: str) -> str | None:
@@ -45,6 +50,19 @@ def signed(amount: Decimal, currency: str) -> str:
     return f"{'+' if amount > 0 else '−'} {show(abs(amount), currency)}"
 
 
+def is_figure(cell: object) -> bool:
+    """Whether a cell of a table is a number, however it is written."""
+    try:
+        return Decimal(str(cell)).is_finite()
+    except InvalidOperation:
+        return False
+
+
+def packing(method: str) -> str:
+    """Name a packing method as the trade does."""
+    return _PACKINGS.get(method, method)
+
+
 def plural(count: int, word: str, words: str = "") -> str:
     """Write a count with its word."""
     return f"{count} {word if count == 1 else words or word + 's'}"
@@ -71,8 +89,10 @@ class Views:
             weight=format_weight,
             day=day,
             figure=figure,
+            packing=packing,
         )
         self._environment.globals.update(plural=plural)
+        self._environment.tests["figure"] = is_figure
 
     def page(self, call: "Call", template: str, status: int, values: Mapping[str, Any]) -> Response:
         """Answer with a page."""

@@ -33,7 +33,7 @@ def test_a_search_reports_and_is_stopped(page: Page, desk: str) -> None:
     page.get_by_role("button", name="Search longer").click()
     expect(page.locator("#hunt")).to_be_visible()
     expect(page.locator("#hunt-text")).to_contain_text("Looking for better cuts: ")
-    page.wait_for_function("document.getElementById('hunt-bar').value > 0")
+    expect(page.locator("#hunt-bar")).not_to_have_js_property("value", 0)
     page.get_by_role("button", name="Stop, keep the best").click()
     expect(page.locator("#hunt")).to_be_hidden(timeout=20_000)
     expect(page.locator("#hunt-news")).to_contain_text("Stopped; the best found is kept.")
@@ -55,7 +55,7 @@ def test_a_part_is_explained_under_the_pointer_and_the_keyboard(page: Page, desk
     page.goto(f"{job}/sheets")
     sheet = page.locator("figure.sheet").first
     sheet.locator("svg polygon:has(title)").filter(has_text="K1.").first.hover()
-    expect(page.locator("#about")).to_contain_text("of K1 (closed), for S-01.")
+    expect(page.locator("#about")).to_contain_text("of K1 (closed crate), for S-01.")
     page.mouse.move(0, 0)
     button = sheet.get_by_role("button").last
     button.focus()

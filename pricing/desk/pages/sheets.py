@@ -20,6 +20,7 @@ from nesting.sticks import StickPlan
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Sheaf
 from pricing.desk.pages.common import job_page
+from pricing.desk.views import packing
 from pricing.money import from_cents, show
 from pricing.offcuts import new_offcuts
 from pricing.quote import Quote
@@ -141,7 +142,7 @@ def parts(quote: Quote) -> dict[str, dict[str, str]]:
         for part in crate.parts:
             size = f"{format_length(part.length, units)} × {format_length(part.width, units)} {mark}"
             found[part.name] = {
-                "crate": crate.crate, "method": crate.method, "role": roles.get(part.name, ""), "size": size,
+                "crate": crate.crate, "method": packing(crate.method), "role": roles.get(part.name, ""), "size": size,
                 "count": str(part.count), "pieces": ", ".join(crate.pieces),
                 "grain": "must run with the grain" if part.grain == "length" else "may be turned",
             }  # fmt: skip

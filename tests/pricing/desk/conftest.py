@@ -31,7 +31,9 @@ def served(desk: Desk, door: Door | None = None) -> Iterator[httpx.Client]:
     """Serve a desk in a thread; the client sends nothing of its own that a browser would."""
     listening = bind("127.0.0.1", 0)
     server = uvicorn.Server(
-        uvicorn.Config(make_app(desk, door), log_level="error", lifespan="off", ws="none", http="h11")
+        uvicorn.Config(
+            make_app(desk, door), log_level="error", lifespan="off", ws="none", http="h11", timeout_keep_alive=120
+        )
     )
     thread = Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
