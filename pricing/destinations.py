@@ -69,6 +69,8 @@ class Destination:
         For papers.
     row : int or None
         Row of the table it was read from.
+    known : bool
+        False for a place that an order names and the table lacks.
     """
 
     name: str
@@ -85,6 +87,7 @@ class Destination:
     handler_rate: Decimal | None = None
     address: str = ""
     row: int | None = field(default=None, compare=False)
+    known: bool = True
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -124,7 +127,7 @@ class Destinations:
 
     def get(self, name: str) -> Destination:
         """Return the destination of that name; where the table lacks it, one of which nothing else is known."""
-        return self.by_name.get(name) or Destination(name or "not stated")
+        return self.by_name.get(name) or Destination(name or "not stated", known=False)
 
     def joined(self, others: "Destinations") -> "Destinations":
         """Return both tables as one; a place that stands in both is as this one says."""
@@ -169,7 +172,8 @@ def unsuited(crate: Crate, place: Destination, rules: DeliveryRules, home: str =
     load = Load(crate.outside.width, crate.outside.height, crate.outside.depth, crate.gross_kg)
     if place.door is not None and not passes(load, place.door):
         found.append(f"does not pass {place.door.name}: {check_passage(load, place.door).sentence()}")
-    if crate.gross_kg > float(rules.hands_lb * LB_KG) and not (place.dock or place.forklift):
+    # Of a place that isn't in the table nothing is known, neither that it has a dock nor that it has none.
+    if place.known and crate.gross_kg > float(rules.hands_lb * LB_KG) and not (place.dock or place.forklift):
         found.append(
             f"weighs {format_weight(crate.gross_kg, mark=True)} ({crate.gross_kg} kg), and {place.name} has neither "
             "dock nor forklift: ask for a liftgate and enough people"
@@ -215,9 +219,21 @@ def destinations_csv(table: Destinations) -> str:
         ]
         for each in table.rows
     ]  # fmt: skip
-    return csv_text(
-        COLUMNS, rows, ("Where crates go. Doors are clear openings, with their unit; distance one way, with km or mi.",)
+    comments = (
+        "Where crates go: a row for each place. Lines that start with # are comments. Blank cells: not known.",
+        "destination: the name, as orders give it",
+        "country: two letters, such as US; another country than the studio's asks for treated wood",
+        "door width, door height: clear opening of the narrowest door on the way in, with its unit, such as 36 in",
+        "dock, forklift: yes or no, what there is to unload with; without either, pallet freight adds a liftgate",
+        "residential: yes where carriers count the place as a home, which adds their charge for it",
+        "inside: yes where the crates are to be carried in, which adds that charge",
+        "distance: one way from the studio, with km or mi; freight by van needs it",
+        "profile: the freight profile of rates.toml that is charged; blank takes the one that rates.toml names",
+        "deadline: last day on which the crates may arrive, such as 2027-01-31",
+        "handler rate: what an hour of the place's own handlers costs, in the quote's currency",
+        "address: for labels and papers",
     )
+    return csv_text(COLUMNS, rows, comments)
 
 
 def _length(value: int) -> str:

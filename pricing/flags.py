@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from difflib import get_close_matches
 from typing import Literal
 
 from nesting.build import Build
@@ -42,8 +43,16 @@ def flags_of(
     if must > uses:
         told = f"Materials are charged as {charge}. Bought they cost {show(must, book.currency)}"
         yield Flag("charge", f"{told}, of which the job uses up {show(uses, book.currency)}; the rest stays in store.")
+    known = [row.name for row in destinations.rows]
     for name in destinations.unknown(build.order):
-        yield Flag("destination", f"Nothing is known of the destination {name}: add it to the destinations table.")
+        like = get_close_matches(name, known, n=1, cutoff=0.7)
+        meant = (
+            f"did you mean {like[0]}? Else add it to the destinations table"
+            if like
+            else "add it to the destinations table"
+        )
+        told = "" if _carried(shipments, name) else " No freight to it is in this price."
+        yield Flag("destination", f"Nothing is known of the destination {name}: {meant}.{told}")
     for shipment in shipments:
         told = f"{shipment.destination}: {shipment.chosen.title} refuses"
         for refusal in shipment.chosen.refused:
@@ -59,6 +68,11 @@ def flags_of(
             yield Flag("plan", f"{good}: the cutting plan costs at most {more} more than the cheapest there is.")
     for warning in (*build.order.warnings, *book.warnings, *destinations.warnings):
         yield Flag("order", warning)
+
+
+def _carried(shipments: Sequence[Shipment], name: str) -> bool:
+    """Whether some freight to a destination is in the price."""
+    return any(shipment.destination == name and shipment.chosen.amount for shipment in shipments)
 
 
 def _price_flags(book: PriceBook, rates: Rates, takeoff: Takeoff, on: date) -> Iterator[Flag]:

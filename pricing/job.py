@@ -230,12 +230,13 @@ def run_quote(
 
 def quote_contents(made: Quote, extras: Extras, progress: Progress = silent) -> dict[str, bytes]:
     """Return every file of a quote by name."""
+    from pricing.calendar.dates import plan_dates
     from pricing.tables import csv_files, quote_json
     from pricing.workbook import workbook_bytes
 
     progress("workbook", 0.0)
     contents = {
-        "quote.xlsx": workbook_bytes(made),
+        "quote.xlsx": workbook_bytes(made, plan=plan_dates(made)),
         "build.json": build_text(made.build, made.currency).encode(),
     }
     if extras.document:

@@ -5,7 +5,7 @@ holds copies to edit, and whichever file is missing there stays as built in.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -23,6 +23,12 @@ from pricing.rates_file import default_rates, default_rates_text, read_rates
 from pricing.supply import make_supply
 
 T = TypeVar("T")
+
+_NAMES = (
+    "shop.toml", "prices.csv", "prices.xlsx", "rates.toml", "rack.csv", "rack.xlsx", "destinations.csv",
+    "destinations.xlsx",
+)  # fmt: skip
+"""Names that the studio's files go by."""
 
 
 @dataclass(frozen=True)
@@ -81,6 +87,9 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
     if folder is not None and not folder.is_dir():
         found = "a file" if folder.exists() else ""
         raise FaultsFound([Fault(str(folder), None, None, found, "a folder, such as casewright start makes")])
+    if folder is not None and not any((folder / name).exists() for name in _NAMES):
+        accepted = f"at least one of {', '.join(_NAMES)}; casewright start makes them"
+        raise FaultsFound([Fault(str(folder), None, None, "none of the studio's files", accepted)])
     faults: list[Fault] = []
 
     def attempt(names: tuple[str, ...], read: Callable[[Path], T], otherwise: T, within: Path | None = folder) -> T:
@@ -111,7 +120,22 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
     )
     if faults:
         raise FaultsFound(faults)
-    return Office(shop, book, rates, rack, own.joined(others))
+    return Office(_stocked(shop, book), book, rates, rack, own.joined(others))
+
+
+def _stocked(shop: Shop, book: PriceBook) -> Shop:
+    """Leave out built-in cartons that the studio's price book does not hold: what it cannot buy it does not stock.
+
+    A newer version may know more cartons than a price book written earlier. Goods that rules name stay, and are told
+    where they lack a price.
+    """
+    built_in = {good.good for good in default_shop().goods if good.material == "carton"}
+    gone = {
+        good.good
+        for good in shop.goods
+        if good.good in built_in and not any(size.stock in book.by_stock for size in good.sizes)
+    }
+    return replace(shop, goods=tuple(good for good in shop.goods if good.good not in gone)) if gone else shop
 
 
 def office_texts(office: Office | None = None) -> dict[str, str]:

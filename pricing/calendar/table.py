@@ -110,6 +110,11 @@ def _lines(calendar: Calendar, rules: CalendarRules) -> Iterator[str]:
         yield f"{shown:<{wide}}  {each.first!s:<11}{each.last!s:<11}{due:<11}{late:>5}  {bar}".rstrip()
     yield ""
     yield f"- time that passes, # work, * on that day, ! after the due day, . no work; a sign is {_days(step)}."
+    yield from due_lines(calendar)
+
+
+def due_lines(calendar: Calendar) -> Iterator[str]:
+    """Yield what is late and by how much, and the last day to buy; nothing where no day is due."""
     if calendar.late:
         told = [f"{each.kind} {each.what} by {_days(each.late_days)}" for each in calendar.late]
         yield f"Late: {'; '.join(told)}."

@@ -58,9 +58,13 @@ def quote(
         typer.echo(quote_json(done).encode(), nl=False)  # in UTF-8, whatever the terminal writes
         _say_if_stopped(done.build)
         return
+    from pricing.calendar.dates import plan_dates
+    from pricing.calendar.table import due_lines
     from pricing.summary import summary
 
     typer.echo(summary(done))
+    for line in due_lines(plan_dates(done)):
+        typer.echo(f"! {line}")
     written(out, files)
 
 

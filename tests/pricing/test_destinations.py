@@ -58,7 +58,7 @@ Far,,,,,30000 km,,,
 
 def test_a_place_that_is_not_in_the_table_is_known_by_name_only() -> None:
     table = Destinations((Destination("Elsewhere", "FR"),))
-    assert table.get("Harbour Gallery") == Destination("Harbour Gallery")
+    assert table.get("Harbour Gallery") == Destination("Harbour Gallery", known=False)
     assert table.get("").name == "not stated"
     assert table.unknown(small_order()) == ("Harbour Gallery",)
     assert table.abroad("US") == {"Elsewhere"}
