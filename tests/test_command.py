@@ -292,7 +292,7 @@ def _interrupted(order: Path, out: Path, times: int) -> tuple[int, str, str]:
     """Run a thorough quote and interrupt it in the middle of its search, that many times."""
     asked = ["quote", str(order), "--out", str(out), "--effort", "thorough"]
     told = ""
-    for wait in (4, 8, 16, 32):  # a slow machine may not have begun to search after the first of them
+    for wait in (1, 1.5, 2, 3, 4, 6, 9, 14, 21, 32):  # a slow machine begins to search later, a fast one ends sooner
         with subprocess.Popen(
             [sys.executable, "-m", "pricing.cli", *asked],
             cwd=ROOT,
