@@ -5,6 +5,7 @@ face, foam plank on all six sides, and the smallest stocked carton that takes it
 face. A set is stacked, each piece in its own wrapping, with a board between neighbours.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import permutations
@@ -13,10 +14,11 @@ from math import ceil
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.cushion import Cushioned, check_cushion
 from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
+from nesting.advice.lifting import lift_of_crate, team_for
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.carton_steps import carton_steps
 from nesting.crates.model import Box, Crate, Layer, Size, Work
+from nesting.crates.notes import lifting, lightly_loaded
 from nesting.crates.pads import FOAM, Spot, spots
 from nesting.crates.parcel import Contents, contents_of
 from nesting.crates.registry import Packing, Refused, reason
@@ -119,6 +121,7 @@ class _Packed:
             self.walls["z"] + (room.depth - size.depth) // 2,
         )
         self.areas: list[tuple[str, int]] = []
+        self.pads: dict[str, Counter[str]] = {}
 
     def crate(self) -> Crate:
         """Fill the carton and close it."""
@@ -155,7 +158,9 @@ class _Packed:
             tuple(self.areas),
             FOAM,
         )
-        cushion = check_cushion(cushioned, shop.cushion)
+        cushion = tuple(
+            lightly_loaded(each, inner.cushion, shop, self.units) for each in check_cushion(cushioned, shop.cushion)
+        )
         boards = [
             WoodMember(each.part, min(each.box.dx, each.box.dy, each.box.dz), raw=False)
             for each in bench.placed
@@ -182,8 +187,8 @@ class _Packed:
             placed=tuple(bench.placed),
             pieces_placed=pieces,
             layers=self._layers(),
-            steps=carton_steps(self.packing, inner, self.fit.good, room, cured, fill),
-            checks=(*cushion, check_lifting(gross, longest, lift, shop.lifting), border.check),
+            steps=carton_steps(self.packing, inner, self.fit.good, room, cured, fill, self.pads),
+            checks=(*cushion, lifting(gross, longest, lift, shop.lifting), border.check),
             warnings=self._warnings(cushion),
             marks=("fragile", "this way up", "keep dry"),
             lift=team_for(gross, longest, shop.lifting),
@@ -238,7 +243,9 @@ class _Packed:
             for pad in pads:
                 for layer in range(self.inner.layers):
                     away = layer * plank.thickness
-                    self.bench.panel("pad", plank.good, self._pad(name, axis, pad, away, plank), "cushion", flat=axis)
+                    sheet = self._pad(name, axis, pad, away, plank)
+                    part = self.bench.panel("pad", plank.good, sheet, "cushion", flat=axis)
+                    self.pads.setdefault(name, Counter())[part] += 1
 
     def _pad(self, name: str, axis: Axis, pad: Spot, away: int, plank: Good) -> Box:
         """Return the box of one sheet of a pad, ``away`` from the contents."""

@@ -1,15 +1,30 @@
 """Steps: how a small piece is wrapped and put into its carton, one numbered instruction after the other."""
 
+from collections.abc import Mapping
+
 from nesting.crates.model import Size, Step
 from nesting.crates.parcel import Contents
 from nesting.crates.registry import Packing
+from nesting.crates.steps import listed, rest_steps
 from nesting.goods import Good
 from nesting.measure import format_length
 from nesting.parts import RollPart
 
+_SIDES = (
+    ("each face", ("back", "front")),
+    ("the left and the right edge each", ("left", "right")),
+    ("base and top each", ("base", "top")),
+)
+
 
 def carton_steps(
-    packing: Packing, inner: Contents, carton: Good, room: Size, cured: tuple[str, ...], fill: RollPart | None
+    packing: Packing,
+    inner: Contents,
+    carton: Good,
+    room: Size,
+    cured: tuple[str, ...],
+    fill: RollPart | None,
+    pads: Mapping[str, Mapping[str, int]],
 ) -> tuple[Step, ...]:
     """Return the steps in the order of the work.
 
@@ -21,13 +36,28 @@ def carton_steps(
         When poured pieces may be packed.
     fill : RollPart or None
         Paper for the room that remains.
+    pads : mapping of str to mapping of str to int
+        For each side, how many sheets of each part its pads are made of.
     """
     shop = packing.shop
 
     def mark(value: int) -> str:
         return format_length(value, packing.units, mark=True)
 
-    steps = [Step(text, "Resin that still cures takes an imprint of whatever lies on it.") for text in cured]
+    spots = "; ".join(f"{where} {_spots(pads[sides[0]], inner.layers)}" for where, sides in _SIDES if sides[0] in pads)
+    steps = [
+        Step(
+            f"Glue the pads up before anything is packed: {inner.layers} sheets of "
+            f"{shop.good(shop.carton.cushion_good).title} a pad, {mark(inner.cushion)} thick on all six sides. Wanted "
+            f"are, for {spots}. Glue those of the faces to the outer face of their board, at the places of the table.",
+            "Hot glue is cool before anything goes near the piece.",
+        ),
+        Step(
+            f"Make up the carton, {carton.title}: close and tape the bottom flaps, leave the top open "
+            f"({mark(room.width)} x {mark(room.height)} x {mark(room.depth)} inside)."
+        ),
+        *rest_steps(cured),
+    ]
     for each in inner.parcels:
         paper = each.wrapped.parts[0]
         steps += [
@@ -39,21 +69,16 @@ def carton_steps(
             Step(f"{each.piece}: wrap in foam, {each.foam} layers, one after the other; tape foam to foam."),
         ]
     size = inner.size
+    between = ", a plain one between neighbours" if len(inner.parcels) > 1 else ""
     steps += [
         Step(
-            f"Lay a board {mark(size.width)} x {mark(size.height)} on each face"
-            + (" and between neighbours" if len(inner.parcels) > 1 else "")
-            + "; tape round boards and parcel.",
+            f"Lay a board {mark(size.width)} x {mark(size.height)}, its pads outside, on each face{between}; tape "
+            "round boards and parcel.",
             "Sand the boards' edges; dust and splinters go through paper.",
         ),
         Step(
-            f"Hold the pads in place with hot glue on the boards and the carton: {inner.layers} sheets of "
-            f"{shop.good(shop.carton.cushion_good).title} at each spot, {mark(inner.cushion)} on all six sides.",
-            "Let hot glue cool before the parcel comes near it.",
-        ),
-        Step(
-            f"Carton {carton.title}: close and tape the bottom flaps, put the parcel in the middle "
-            f"({mark(room.width)} x {mark(room.height)} x {mark(room.depth)} inside)."
+            "Tape the pads of the edges to the boards, at the places of the table; no tape reaches the piece. Put the "
+            "parcel in the middle of the carton."
         ),
     ]
     if fill is not None:
@@ -65,3 +90,8 @@ def carton_steps(
         )
     )
     return tuple(steps)
+
+
+def _spots(sheets: Mapping[str, int], layers: int) -> str:
+    """Say how many pads of which part a side has."""
+    return listed([f"{count // layers} of {part}" for part, count in sheets.items()])

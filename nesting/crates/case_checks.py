@@ -8,10 +8,11 @@ from nesting.advice.cushion import Cushioned, check_cushion
 from nesting.advice.fasteners import WOODS, withdrawal_allowable
 from nesting.advice.forks import check_forks, check_tipping
 from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import check_lifting, lift_of_crate
+from nesting.advice.lifting import lift_of_crate
 from nesting.advice.scope import check_scope
 from nesting.crates.finish import passages
 from nesting.crates.model import Placed, Size
+from nesting.crates.notes import lifting, lightly_loaded, standing
 from nesting.crates.pads import FOAM
 from nesting.crates.weigh import Weighing
 from nesting.measure import inches
@@ -45,11 +46,17 @@ def case_checks(case: "Case", weighing: Weighing, gross: float, members: Sequenc
     lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=case.skids is None)
     base = min(outside.depth, body.width)
     return (
-        *check_cushion(cushioned, shop.cushion),
+        *(
+            lightly_loaded(each, case.cushion, shop, case.casing.units)
+            for each in check_cushion(cushioned, shop.cushion)
+        ),
         _check_door(case),
-        check_lifting(gross, longest, lift, shop.lifting),
+        lifting(gross, longest, lift, shop.lifting),
         *(check_forks(case.skids.height, case.skids.clear, shop.forks) if case.skids else ()),
-        check_tipping(base, outside.height, max(1, weighing.centre[1]), shop.forks),
+        standing(
+            check_tipping(base, outside.height, max(1, weighing.centre[1]), shop.forks),
+            outriggers=case.skids is not None and case.skids.over > 0,
+        ),
         border.check,
         check_scope(weighing.net_kg, longest),
         # Outriggers come off for a door.

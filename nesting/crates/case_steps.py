@@ -1,9 +1,13 @@
 """Steps: how an outer case is built, loaded and opened, one numbered instruction after the other."""
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from nesting.crates.model import Step
-from nesting.measure import format_length
+from nesting.advice.lifting import team_for
+from nesting.crates.case_shell import SLIP
+from nesting.crates.model import Box, Step
+from nesting.crates.steps import lifters, listed
+from nesting.measure import format_length, format_weight
 
 if TYPE_CHECKING:
     from nesting.crates.outer import Case
@@ -13,8 +17,102 @@ _SAW = (
 )
 
 
-def case_steps(case: "Case") -> tuple[Step, ...]:
-    """Return the steps in the order of the work."""
+def _within(inner: Box, outer: Box) -> bool:
+    """Whether a box lies in another."""
+    return all(
+        low <= at and at + by <= low + whole
+        for at, by, low, whole in (
+            (inner.x, inner.dx, outer.x, outer.dx),
+            (inner.y, inner.dy, outer.y, outer.dy),
+            (inner.z, inner.dz, outer.z, outer.dz),
+        )
+    )
+
+
+def _names(case: "Case", role: str, boxes: Iterable[Box]) -> str:
+    """Return the names of the parts of a role that make up these boxes."""
+    wanted = list(boxes)
+    return listed(
+        list(
+            dict.fromkeys(
+                p.part for p in case.bench.placed if p.role == role and any(_within(p.box, box) for box in wanted)
+            )
+        )
+    )
+
+
+def _seams(case: "Case", opening: str) -> list[Step]:
+    """Say which sticks go behind which seams, those of the face that opens apart."""
+    shell = case.shell
+    fixed = [
+        f"{face.name}: {_names(case, 'case lumber', shell.behind[face.name])}"
+        for face in shell.faces
+        if not face.opens and shell.behind.get(face.name)
+    ]
+    steps = []
+    if fixed:
+        steps.append(
+            Step(
+                f"Lay lumber behind the seams, its middle on the seam ({'; '.join(fixed)}); a row of screws on both "
+                "sides of the seam."
+            )
+        )
+    door = shell.door
+    if shell.behind.get(door.name):
+        panels = _names(case, "case face", [door.box])
+        lumber = _names(case, "case lumber", shell.behind[door.name])
+        slip = format_length(SLIP, case.casing.units, mark=True)
+        steps.append(
+            Step(
+                f"The {opening} opens and is made of panels: lay {panels} edge to edge on a flat floor, glue "
+                f"{lumber} behind the seam, its middle on the seam, a row of screws on both sides. This lumber is the "
+                f"door's own: it ends {slip} short of the edge lumber, is fixed to the panels only, and comes off "
+                "with them.",
+                "Try the door in its place before the glue sets.",
+            )
+        )
+    return steps
+
+
+def _loading(case: "Case") -> Step:
+    """Say how the frames go in, and who carries each."""
+    frames = [ride.crate for ride in case.rides]
+    one = len(frames) == 1
+    on_side = [ride.crate for ride, turned in zip(case.rides, case.turned, strict=True) if turned]
+    ways = (
+        "" if one else ("; slide in like books, one after the other" if case.opening == "end" else "; back one first")
+    )
+    turned = " upright, as it hangs" if one else " upright, as they hang"
+    if on_side:
+        turned += f", but {listed(on_side)} on the side, turned to the right"
+    if one and on_side:
+        turned = " on its side, turned to the right"
+    parts = [p.part for p in case.bench.placed if p.role == "spacer"]
+    fill = []
+    if any(".spacer" in part for part in parts):
+        fill.append("spacers between neighbours")
+    if any(".filler" in part for part in parts):
+        fill.append("fillers over or beside the smaller ones, as listed")
+    fills = f"; {', '.join(fill)}" if fill else ""
+    carried = "; ".join(
+        f"{each.crate} ({format_weight(each.gross_kg, case.casing.units, mark=True)}) {lifters(each.lift)}"
+        for each in case.casing.frames
+    )
+    return Step(
+        f"Frame{'' if one else 's'} {listed(frames)}{turned}, in from the "
+        f"{'right end' if case.opening == 'end' else 'front'}{ways}{fills}. Nothing may move when the case is rocked.",
+        f"Who lifts: {carried}. Hands on the frame, never on the film. Case on the floor, wedged against tipping.",
+    )
+
+
+def case_steps(case: "Case", empty_kg: float) -> tuple[Step, ...]:
+    """Return the steps in the order of the work.
+
+    Parameters
+    ----------
+    empty_kg : float
+        Weight of the case without its frames.
+    """
     shop, body, room, units = case.shop, case.body, case.room, case.casing.units
     section = case.section
 
@@ -37,11 +135,8 @@ def case_steps(case: "Case") -> tuple[Step, ...]:
             "Diagonals equal.",
         )
     )
-    if case.shell.seam_run:
-        steps.append(
-            Step("Lay lumber behind every seam, its middle on the seam; a row of screws on both sides of the seam.")
-        )
     opening = "right end" if case.opening == "end" else "front"
+    steps += _seams(case, opening)
     steps.append(
         Step(
             f"Glue and screw strand board on all faces but the {opening}; outside "
@@ -57,31 +152,22 @@ def case_steps(case: "Case") -> tuple[Step, ...]:
         )
         if case.skids.over:
             text += f" Outriggers beside them reach {mark(case.skids.over)} beyond the case, front and back."
-        steps.append(Step(text, "Turn the empty case with two people."))
+        empty = format_weight(empty_kg, units, mark=True)
+        longest = max(body.width, body.height, body.depth)
+        steps.append(
+            Step(text, f"To turn the empty case, up to {empty}: {lifters(team_for(empty_kg, longest, shop.lifting))}.")
+        )
     pads = (
         f"{case.layers} sheets of {shop.good(shop.case.cushion_good).title} at each spot, {mark(case.cushion)} in all"
     )
     steps.append(
         Step(
             f"Glue in the foam: {pads}; two strips across base, top and ends, blocks where slats end on back and "
-            f"{'front' if case.opening == 'end' else 'door'}.",
+            f"{'front' if case.opening == 'end' else 'door'}. The table of places says where each lies.",
             "Let hot glue cool and air out with the case open before any piece comes near.",
         )
     )
-    frames = ", ".join(ride.crate for ride in case.rides)
-    on_side = [ride.crate for ride, turned in zip(case.rides, case.turned, strict=True) if turned]
-    way = (
-        "slide in like books, one after the other" if case.opening == "end" else "go in from the front, back one first"
-    )
-    turned = f" upright, as they hang, but {', '.join(on_side)} on the side, turned to the right" if on_side else ""
-    turned = turned or " upright, as they hang"
-    steps.append(
-        Step(
-            f"Frames {frames}{turned}: {way}; spacers between neighbours, fillers over and beside the smaller ones. "
-            "Nothing may move when the case is rocked.",
-            "Two people to a frame, hands on the frame, never on the film. Case on the floor, wedged against tipping.",
-        )
-    )
+    steps.append(_loading(case))
     steps.append(
         Step(
             f"Gasket round the opening; {opening} on with {case.door} screws and washers, never glued. Mark where it "
@@ -91,12 +177,15 @@ def case_steps(case: "Case") -> tuple[Step, ...]:
             else "Move and strap it upright.",
         )
     )
+    alone = len(case.rides) == 1
+    loose = any(p.role == "spacer" for p in case.bench.placed)
+    rest = "then the frame" if alone else "then the frames one by one"
+    out = f"take out the loose fillers and spacers, {rest}" if loose else f"take out {rest.removeprefix('then ')}"
     steps.append(
         Step(
             f"To open: case upright on a level floor; bottom screws of the {opening} first, the top ones last, one "
-            "person holding it; take out fillers and spacers, then the frames one by one. Keep screws, washers and "
-            "foam for the way back.",
-            "The frames may lean on the face that opens: stand beside it, not before it.",
+            f"person holding it; {out}. Keep screws, washers and foam for the way back.",
+            "What is inside may lean on the face that opens: stand beside it, not before it.",
         )
     )
     return tuple(steps)

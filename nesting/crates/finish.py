@@ -7,7 +7,7 @@ from nesting.advice.check import Check, inform, table_pounds
 from nesting.advice.cushion import check_uncushioned
 from nesting.advice.forks import check_tipping
 from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
+from nesting.advice.lifting import lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
 from nesting.advice.passage import Load as PassingLoad
 from nesting.advice.passage import check_passage
@@ -17,8 +17,9 @@ from nesting.crates.faces import Face
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Crate, Layer, Method, Placed, Size, Work
 from nesting.crates.mounting import mounting_case
+from nesting.crates.notes import lifting, standing, uncushioned
 from nesting.crates.shell import Shell, piece_box
-from nesting.crates.steps import steps_for
+from nesting.crates.steps import Told, steps_for
 from nesting.crates.weigh import weigh
 from nesting.measure import MM, format_length, format_weight
 from nesting.shop import Shop
@@ -57,16 +58,16 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
         *_mounting_checks(shell),
         bending,
         _lid_edges(),
-        check_uncushioned("closed crate" if method == "closed" else "battened crate"),
-        check_lifting(
-            gross, longest, lift_of_crate(frame.height, shell.z, shop.lifting, handles=handles > 0), shop.lifting
-        ),
+        uncushioned(check_uncushioned("closed crate" if method == "closed" else "battened crate")),
+        lifting(gross, longest, lift_of_crate(frame.height, shell.z, shop.lifting, handles=handles > 0), shop.lifting),
         ispm,
         check_scope(net, longest),
-        check_tipping(shell.z, frame.height, centre[1], shop.forks),
+        standing(check_tipping(shell.z, frame.height, centre[1], shop.forks), outriggers=False),
         *passages(Size(frame.width, frame.height, shell.z), gross, shop),
     )
     screws = bench.screws()
+    team = team_for(gross, longest, shop.lifting)
+    told = Told(handles, centre[1], team, rests)
     return Crate(
         crate=packing.crate,
         method=method,
@@ -86,13 +87,13 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
         drill=tuple(shell.drill),
         cleat_drill=tuple(drill for m in shell.mounted for drill in m.piece_drill),
         fixings=bench.fixings,
-        steps=steps_for(shell, back, grids, handles=handles),
+        steps=steps_for(shell, back, grids, told),
         checks=checks,
         warnings=(*_warnings(shell, checks, gross), *rests),
         marks=("fragile", "this way up", "keep dry"),
         layers=tuple(_air(shell, hung, box) for hung, box in boxes),
         earliest_packing=earliest,
-        lift=team_for(gross, longest, shop.lifting),
+        lift=team,
         raw_wood=raw,
         work=Work(holes=screws, screws=screws, glue_runs=shell.glue_runs, mountings=len(packing.pieces), assemblies=1),
     )

@@ -332,7 +332,7 @@ class Case:
             pieces_placed=tuple(self._pieces()),
             rides=tuple((ride.crate, ride.box) for ride in self.rides),
             fixings=bench.fixings,
-            steps=case_steps(self),
+            steps=case_steps(self, max(0.0, weighing.tare_kg - sum(frame.tare_kg for frame in casing.frames))),
             checks=checks,
             warnings=self._warnings(checks),
             marks=("fragile", "this way up", "keep dry"),

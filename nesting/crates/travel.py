@@ -13,7 +13,7 @@ from math import ceil
 
 from nesting.advice.bending import bending_stress, greatest_moment
 from nesting.advice.check import Check, compare, table_pounds
-from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
+from nesting.advice.lifting import lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
 from nesting.advice.panels import PANELS
 from nesting.crates.bench import Bench
@@ -25,6 +25,7 @@ from nesting.crates.liner import line
 from nesting.crates.load import Hung, load_of
 from nesting.crates.model import Box, Crate, Drill, Layer, Size, Work
 from nesting.crates.mounting import Screw, mounting_case, mounting_screw, piece_screw, pilot_text, screws_a_cleat
+from nesting.crates.notes import lifting
 from nesting.crates.registry import Packing, Refused, RulesClash, reason
 from nesting.crates.travel_steps import travel_steps
 from nesting.crates.weigh import weigh
@@ -174,8 +175,9 @@ class Made:
         longest = max(outside.width, outside.height)
         lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
         when, cured = earliest_packing(self.packing.pieces, shop, touches_face=False)
-        checks = (*self._checks(), check_lifting(gross, longest, lift, shop.lifting))
+        checks = (*self._checks(), lifting(gross, longest, lift, shop.lifting))
         screws = bench.screws()
+        team = team_for(gross, longest, shop.lifting)
         return Crate(
             crate=self.packing.crate,
             method="travel",
@@ -197,10 +199,10 @@ class Made:
             drill=self._drill(),
             fixings=bench.fixings,
             layers=self._layers(film),
-            steps=travel_steps(self, cured, slats),
+            steps=travel_steps(self, cured, slats, team),
             checks=checks,
             warnings=self._warnings(checks),
-            lift=team_for(gross, longest, shop.lifting),
+            lift=team,
             earliest_packing=when,
             work=Work(
                 holes=screws,
