@@ -280,7 +280,7 @@ def _length(raw: Any, file: str, where: str, faults: list[Fault]) -> int:
     try:
         return parse_length(str(raw), "inch")
     except MeasureError as error:
-        faults.append(_fault(file, where, shorten(repr(raw)), f"a length such as 1/8 in or 18 mm ({error})"))
+        faults.append(_fault(file, where, error.found, error.accepted))
         return 0
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from nesting.faults import Faults
-from nesting.intake.cells import Cell, CellError, Scale, read_dimensions, text_of
+from nesting.intake.cells import Cell, CellError, Scale, is_blank, read_dimensions, text_of
 from nesting.intake.columns import BY_NAME, COLUMNS, SPELLINGS, Kind, kept_name
 from nesting.intake.money import currency_of
 from nesting.intake.tables import Row, Table
@@ -134,19 +134,30 @@ def _dimensions(place: int, text: str, read: str, stated: str) -> Heading:
     return Heading(place, text, DIMENSIONS, unit, sides if all(sides) and len(set(sides)) == len(sides) else ())
 
 
+def _names(row: Row) -> set[str]:
+    """Return our columns that the cells of a row name."""
+    return {heading.name for heading in map(read_heading, range(len(row.cells)), row.cells) if heading.name}
+
+
+def is_comment(row: Row) -> bool:
+    """Whether a row is a remark for people: it begins with ``#`` and is no heading (``#`` may head a column)."""
+    first = next((text_of(cell) for cell in row.cells if not is_blank(cell)), "")
+    return first.startswith("#") and len(_names(row)) < 2
+
+
 def find_heading(table: Table) -> tuple[tuple[Heading, ...], Row, tuple[Row, ...]]:
     """Return the headings, the row they stand in, and the rows below.
 
-    The heading is the first row, unless hardly anything in it is understood and one of the next few rows is plainly a
-    heading: people write a title above their tables.
+    The heading is the first row that is no comment, unless hardly anything in it is understood and one of the next few
+    rows is plainly a heading: people write a title above their tables.
     """
-    best, best_score = 0, -1
-    for place, row in enumerate(table.rows[: _SKIPPED_MOST + 1]):
-        names = {heading.name for heading in map(read_heading, range(len(row.cells)), row.cells) if heading.name}
-        if place == 0 and len(names) >= 2:
-            best = 0
+    start = next((place for place, row in enumerate(table.rows) if not is_comment(row)), 0)
+    best, best_score = start, -1
+    for place, row in enumerate(table.rows[start : start + _SKIPPED_MOST + 1], start=start):
+        names = _names(row)
+        if place == start and len(names) >= 2:
             break
-        if len(names) > best_score and (place == 0 or len(names) >= 3):
+        if len(names) > best_score and (place == start or len(names) >= 3):
             best, best_score = place, len(names)
     row = table.rows[best]
     headings = tuple(read_heading(place, cell) for place, cell in enumerate(row.cells))

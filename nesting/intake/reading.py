@@ -7,9 +7,17 @@ from typing import Final, cast, get_args
 from nesting.faults import Faults, FaultsFound, refuse
 from nesting.intake.cells import Cell
 from nesting.intake.cross_checks import check_companions, check_names, currency, doubts, unify_spelling
-from nesting.intake.headings import check_headings, find_heading, read_heading, settle_dimensions, unknown_columns
+from nesting.intake.headings import (
+    check_headings,
+    find_heading,
+    is_comment,
+    read_heading,
+    settle_dimensions,
+    unknown_columns,
+)
 from nesting.intake.lines import artwork_of, read_line
 from nesting.intake.money import CODES
+from nesting.intake.strangers import check_table, check_workbook
 from nesting.intake.tables import MOST_BYTES, Table, gather, read_csv
 from nesting.intake.tomlfile import TomlOrder, read_toml
 from nesting.measure import UnitSystem, shorten
@@ -128,6 +136,7 @@ def _choose(file: str, data: bytes) -> Table:
     from nesting.intake.workbook import read_workbook
 
     tables = read_workbook(file, data)
+    check_workbook(file, [table.file.removeprefix(f"{file}, sheet ") for table in tables])
     if len(tables) == 1:
         return tables[0]
     fitting = []
@@ -176,6 +185,7 @@ def _from_table(
         raise refuse(table.file, "", "a heading and a row for each artwork")
     if row_word == "row":
         headings, heading_row, rows = find_heading(table)
+        check_table(table.file, headings)
         number: int | None = heading_row.number
     else:
         headings, number, rows = (
@@ -195,7 +205,7 @@ def _from_table(
     check_companions(lines, faults)
     code = currency(lines, stated, faults)
     faults.stop_if_any()
-    skipped = [row.number for row in table.rows if number is not None and row.number < number]
+    skipped = [row for row in table.rows if number is not None and row.number < number and not is_comment(row)]
     if skipped:
         warnings.append(f"{table.file}: row {number} is taken as the heading; what stands above it was left out")
     warnings += doubts(lines, units, table.file)

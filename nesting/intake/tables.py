@@ -150,7 +150,8 @@ def _rows(text: str, delimiter: str, file: str) -> Iterator[list[str]]:
 
 def _delimiter(text: str) -> str:
     """Return the delimiter that splits the first lines most, of those that split them alike."""
-    sample = [line for line in text[:20_000].splitlines() if line.strip()][:10]
+    lines = [line for line in text[:20_000].splitlines() if line.strip()]
+    sample = ([line for line in lines if not line.lstrip('" ').startswith("# ")] or lines)[:10]
     best, most = ",", 0
     for delimiter in _DELIMITERS:
         # The heading is the widest of the first lines: a title above it has no delimiters of its own.

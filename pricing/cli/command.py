@@ -4,11 +4,17 @@ import io
 import os
 import sys
 from collections.abc import Callable
-from typing import Annotated, Final
+from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
 from pricing.cli import making, planning, studio
+
+if TYPE_CHECKING:
+    from nesting.faults import FaultsFound
+
+MOST_FAULTS: Final = 30
+"""Most faults that are told on the terminal at once."""
 
 app = typer.Typer(
     name="casewright",
@@ -56,6 +62,13 @@ for _name, _command in COMMANDS.items():
     app.command(_name)(_command)
 
 
+def _told(error: "FaultsFound") -> str:
+    """Return the faults for a screen: each once, and no more of them than it shows."""
+    messages = list(dict.fromkeys(fault.message for fault in error.faults))
+    more = len(messages) - MOST_FAULTS
+    return "\n".join([*messages[:MOST_FAULTS], *([f"and {more} more"] if more > 0 else [])])
+
+
 def main() -> None:
     """Run the command; bad input ends with one message per fault and exit status 2."""
     from nesting.faults import FaultsFound
@@ -67,7 +80,7 @@ def main() -> None:
     try:
         app()
     except FaultsFound as error:
-        typer.echo(str(error), err=True)
+        typer.echo(_told(error), err=True)
         sys.exit(2)
     except OSError as error:
         told = error.strerror or str(error)
