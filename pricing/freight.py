@@ -12,7 +12,7 @@ from math import ceil
 from typing import Final
 
 from nesting.crates.model import Crate
-from pricing.destinations import Destination, Destinations
+from pricing.destinations import KM_PER_MILE, Destination, Destinations
 from pricing.freight_rules import (
     Caps,
     Piece,
@@ -258,7 +258,7 @@ def _van(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -
     if place.km is None:
         return _gross(pieces), "", [], [f"no distance to {place.name} is known"]
     way = place.km * (2 if profile.there_and_back else 1)
-    basis = f"{way.normalize():f} km " + ("there and back" if profile.there_and_back else "one way")
+    basis = f"{distance(way)} {'there and back' if profile.there_and_back else 'one way'}"
     if profile.part < 1:
         basis += f", of which this job pays {profile.part}"
     charges = [
@@ -266,6 +266,26 @@ def _van(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -
         _charge("distance", basis, way * profile.part, "km", profile.per_km),
     ]
     return _gross(pieces), basis, charges, []
+
+
+def distance(km: Decimal) -> str:
+    """Write a distance to one decimal: ``620 mi (997.8 km)`` where it was typed in miles, else ``120 km``.
+
+    It was typed in miles where it has fewer decimals so, a mile being 1.609344 km exactly.
+    """
+    kilometres = f"{_short(km)} km"
+    miles = half_up(km / KM_PER_MILE, Decimal("0.000001"))
+    typed_in_miles = miles * KM_PER_MILE == km and _decimals(miles) < _decimals(km)
+    return f"{_short(miles)} mi ({kilometres})" if typed_in_miles else kilometres
+
+
+def _short(value: Decimal) -> str:
+    return f"{half_up(value, _TENTH):,f}".removesuffix(".0")
+
+
+def _decimals(value: Decimal) -> int:
+    text = f"{value:f}"
+    return len(text.partition(".")[2].rstrip("0"))
 
 
 def _fixed(pieces: Sequence[Piece], profile: FreightProfile) -> _Reckoned:

@@ -19,7 +19,8 @@ def summary(quote: Quote) -> str:
 
 def _lines(quote: Quote) -> Iterator[str]:
     build, units = quote.build, quote.build.order.units
-    yield f"{build.order.name}: {len(build.order.copies())} pieces in {_travelling(build)} packages"
+    pieces, packages = len(build.order.copies()), _travelling(build)
+    yield f"{build.order.name}: {_counted(pieces, 'piece')} in {_counted(packages, 'package')}"
     yield ""
     for crate in build.crates:
         yield _crate_line(crate, units)
@@ -33,9 +34,11 @@ def _lines(quote: Quote) -> Iterator[str]:
         proof = _proof(plan.cost, plan.bound, proven=plan.proven, currency=quote.currency)
         yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof}"
     yield ""
+    yield f"{'':<46}{'adds':>14}{'so far':>14}"
     for step in quote.steps:
-        yield f"{step.title:<60}{step.running:>14,.2f}"
-    yield f"{'Total, ' + quote.currency:<60}{quote.total:>14,.2f}"
+        if step.amount:
+            yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
+    yield f"{'Total, ' + quote.currency:<46}{'':>14}{quote.total:>14,.2f}"
     if quote.flags or quote.unsuited or build.stopped:
         yield ""
         if build.stopped:
@@ -46,6 +49,10 @@ def _lines(quote: Quote) -> Iterator[str]:
 
 def _plural(count: int, word: str) -> str:
     return word if count == 1 else f"{word}s"
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {_plural(count, word)}"
 
 
 def _travelling(build: Build) -> int:

@@ -16,6 +16,9 @@ _LEAD: Final = (
     "What to fetch from each supplier, in whole sheets, sticks, rolls and boxes, after what stands on the rack and the "
     "shelf. Where a price break makes more cost less, Buy is more than Needed."
 )
+_MANY: Final = {"box": "boxes"}
+_END: Final = 100.0
+"""Room, in points, for the last row of a supplier with the sums below it: none of them stands alone on new paper."""
 _WIDTHS: Final = (26, 44, 46, 52, 160, 230, 62, 64, 86)
 
 
@@ -50,6 +53,8 @@ def _supplier(binder: Binder, page: Page, supplier: str, rows: Sequence[Taken]) 
     )  # fmt: skip
     first = page.row
     for row in rows:
+        if row is rows[-1]:
+            page.keep(_END)
         _bought(binder, page, row)
     page.put(4, f"{supplier}: in all", "quiet wrap", span=2, top=1)
     value = total(row.bought_amount for row in rows)
@@ -67,7 +72,7 @@ def _bought(binder: Binder, page: Page, row: Taken) -> None:
     names, stock = binder.names, row.stock
     page.put(0, Formula(f'IF({names.of("bought", stock)}>0,"{TICK}","")', TICK if row.bought else ""), "box")
     page.put(1, Formula(names.of("bought", stock), row.bought), "quantity", bold=True, font_size=10)
-    page.put(2, _unit(row))
+    page.put(2, _unit(row, names.of("bought", stock), row.bought))
     page.put(3, row.needed, "number", yours=True, name=names.of("needed", stock))
     page.put(4, stock, "wrap")
     page.put(5, row.title, "quiet wrap")
@@ -89,9 +94,14 @@ def _weight(binder: Binder, rows: Sequence[Taken]) -> float:
     return round(sum(round(float(row.bought) * _heavy(binder, row), 1) for row in rows), 1)
 
 
-def _unit(row: Taken) -> str:
-    """Return the word for what is bought."""
-    return "of a roll" if row.price and row.price.by_length else {"each": ""}.get(row.form, row.form)
+def _unit(row: Taken, counted: str, count: Decimal) -> str | Formula:
+    """Return the word for what is bought or taken, which follows its count."""
+    if row.price and row.price.by_length:
+        return "of a roll"
+    if row.form == "each":
+        return ""
+    many = _MANY.get(row.form, f"{row.form}s")
+    return Formula(f'IF({counted}=1,"{row.form}","{many}")', row.form if count == 1 else many)
 
 
 def _in_store(binder: Binder, page: Page, rows: Sequence[Taken]) -> None:
@@ -133,7 +143,7 @@ def _racked(binder: Binder, page: Page, row: Taken) -> None:
     where = f", {offcut.place}" if offcut.place else ""
     page.tick(0)
     need = page.put(1, row.needed, "number", yours=True, bold=True, name=names.of("needed", "rack", row.stock))
-    page.put(2, row.form)
+    page.put(2, _unit(row, need, Decimal(row.needed)))
     page.put(4, f"{row.stock}{where}", "wrap")
     page.put(5, f"{row.title}, {size} {binder.styles.length_unit}", "quiet wrap")
     value = page.put(7, row.each, "money", yours=True, name=names.of("value", "rack", row.stock))

@@ -5,11 +5,10 @@ from typing import Any, Final
 
 from nesting.advice.check import Check
 from nesting.crates.model import Crate
-from nesting.measure import LB_KG
 from pricing.workbook.binder import Binder
 from pricing.workbook.page import Page
 
-_WIDTHS: Final = (48, 132, 64, 64, 64, 64, 64, 64, 62, 62, 62, 96, 82)
+_WIDTHS: Final = (48, 132, 62, 62, 62, 62, 62, 62, 58, 58, 58, 84, 90, 78)
 _LEAD: Final = (
     "Every crate with its sizes and weights. Inside is the free room within the frame; outside includes battens and "
     "skids. A travel frame rides in an outer case, whose weight has the frame's in it."
@@ -29,7 +28,7 @@ def fill(binder: Binder) -> None:
     page.heads(
         "Crate", "Method and pieces", *(f"{side}, {unit}" for side in ("Outside width", "height", "depth")),
         *(f"{side}, {unit}" for side in ("Inside width", "height", "depth")),
-        *(f"{kind}, {weight}" for kind in ("Works", "Crate", "Gross")), "Goes to", "Not packed before",
+        *(f"{kind}, {weight}" for kind in ("Works", "Crate", "Gross")), "Who lifts it", "Goes to", "Not packed before",
         right=range(2, 11),
     )  # fmt: skip
     for crate in binder.quote.build.crates:
@@ -53,14 +52,13 @@ def _crate(binder: Binder, page: Page, crate: Crate) -> None:
     ):  # fmt: skip
         page.length(column, side, **line)
     for column, kg in enumerate((crate.net_kg, crate.tare_kg, crate.gross_kg), start=8):
-        value = kg if binder.styles.units == "metric" else kg / float(LB_KG)
-        page.put(column, value, "weight", **line, bold=column == 10)
-    page.put(11, crate.destination, "wrap", **line)
-    page.put(12, crate.earliest_packing.date() if crate.earliest_packing else None, "day", **line)
+        page.put(column, binder.styles.weight(kg), "weight", **line, bold=column == 10)
+    page.put(11, crate.lift, "wrap", **line)
+    page.put(12, crate.destination, "wrap", **line)
+    page.put(13, crate.earliest_packing.date() if crate.earliest_packing else None, "day", **line)
     page.next()
     page.put(1, "why", "quiet", align="right")
-    lift = f". Lifting: {crate.lift}" if crate.lift else ""
-    page.put(2, f"{crate.reason}{lift}.", "quiet wrap", span=_LAST - 2)
+    page.put(2, f"{crate.reason}.", "quiet wrap", span=_LAST - 2)
     page.next()
 
 
@@ -86,7 +84,22 @@ def _findings(binder: Binder, page: Page) -> None:
     """Write what the advice finds, with its figures."""
     page.section("What the advice finds")
     page.paragraph(_ADVICE, "quiet wrap")
-    heads = ("Crates", "What is checked", "", "", "Asked", "There is", "Unit", "Ratio", "Finding", "Note", "", "", "")
+    heads = (
+        "Crates",
+        "What is checked",
+        "",
+        "",
+        "Asked",
+        "There is",
+        "Unit",
+        "Ratio",
+        "Finding",
+        "Note",
+        "",
+        "",
+        "",
+        "",
+    )
     page.heads(*heads, right=(4, 5, 7))
     for crates, check in _checks(binder):
         alarming = check.verdict in ("fails", "watch")
@@ -96,7 +109,7 @@ def _findings(binder: Binder, page: Page) -> None:
             page.put(column, value, "number", num_format="#,##0.00")
         page.put(6, check.unit)
         page.put(8, check.verdict, "alarm" if alarming else "quiet", bold=alarming)
-        page.put(9, check.note, "quiet wrap", span=4)
+        page.put(9, check.note, "quiet wrap", span=5)
         page.next()
 
 

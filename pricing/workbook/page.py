@@ -218,6 +218,7 @@ class Page:
         """Begin new paper unless this one has room for what must stay together."""
         if self._filled + height > self._room - _KEPT_FREE and self._filled > _REPEATED:
             self.new_paper()
+            self._repeat = self._heads is not None
 
     def skip(self, height: float = 8.0) -> None:
         """Leave a gap, which ends a table."""

@@ -4,14 +4,13 @@ from collections.abc import Iterator, Sequence
 from io import BytesIO
 from typing import Final
 
-from nesting.drawings.cut_list import exact
 from nesting.drawings.cut_order import order_cuts, setups
 from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.sheets import cut_rows
 from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import SheetDrawing, sheet_drawing
-from nesting.measure import format_length
+from nesting.measure import UnitSystem, format_length
 from nesting.sheets import Layout, SheetLayout
 from nesting.sticks import StickPlan
 from pricing.money import from_cents, show
@@ -22,6 +21,8 @@ from pricing.workbook.picture import picture
 _WIDTHS: Final = (52, 64, 56, 112, 62, 168, 126)
 _WIDEST: Final = 446.0
 _HIGHEST: Final = 330.0
+_STICKS: Final = 150.0
+"""Room, in points, without which a table of sticks begins on new paper."""
 
 
 def fill(binder: Binder) -> None:
@@ -41,8 +42,10 @@ def fill(binder: Binder) -> None:
         for index, each in enumerate(layout.sheets):
             page.new_paper()
             _layout(binder, page, job, layout, each, index)
-    for plan in binder.quote.build.stick_plans:
-        page.new_paper()
+    for index, plan in enumerate(binder.quote.build.stick_plans):
+        if index:
+            page.skip(16)
+        page.keep(_STICKS)
         _sticks(binder, page, plan)
     page.finish(foot=binder.foot)
 
@@ -96,7 +99,7 @@ def _layout(binder: Binder, page: Page, job: Job, layout: Layout, each: SheetLay
     rack = " (from the rack)" if each.sheet.source == "rack" else ""
     size = job.size(each.sheet.length, each.sheet.width, mark=True)
     told = (
-        f"{times}: {each.sheet.name}{rack}, {size}. Kerf {exact(layout.kerf, job.units)}. {len(steps)} cuts, "
+        f"{times}: {each.sheet.name}{rack}, {size}. Kerf {_kerf(layout.kerf, job.units)}. {len(steps)} cuts, "
         f"{setups(steps)} fence settings. Figures in {job.unit}, along the sheet first."
     )
     page.put(0, told, "wrap", span=page.columns)
@@ -122,9 +125,16 @@ def _layout(binder: Binder, page: Page, job: Job, layout: Layout, each: SheetLay
     page.heads("No.", "Cut", "Panel", "Fence at", "From edge", "Comes off", "Stays", right=(0,))
     for row in cut_rows(steps, job):
         for column, text in enumerate(row):
-            page.put(column, text, "wrap" if column else "right", bold=column in (0, 3))
+            # A fence is set to the fraction; the exact figure in brackets is for the packet's own check.
+            shown = text.partition(" (")[0] if column == 3 else text
+            page.put(column, shown, "wrap" if column else "right", bold=column in (0, 3))
         page.next()
     page.end_table()
+
+
+def _kerf(kerf: int, units: UnitSystem) -> str:
+    """Write a kerf: to 1/64, since blades go by it."""
+    return format_length(kerf, units, 64, mark=True)
 
 
 def _notes(drawing: SheetDrawing) -> Iterator[str]:
@@ -143,7 +153,7 @@ def _sticks(binder: Binder, page: Page, plan: StickPlan) -> None:
     page.put(0, f"{build.shop.good(plan.good).title}: sticks", "section")
     page.next(22)
     told = (
-        f"Each row is one way to cut a stick, in the order of cutting, longest first. Kerf {exact(plan.kerf, units)}."
+        f"Each row is one way to cut a stick, in the order of cutting, longest first. Kerf {_kerf(plan.kerf, units)}."
     )
     page.put(0, told, "quiet wrap", span=page.columns)
     page.next()

@@ -1,10 +1,11 @@
 """Style: one type, three weights of ink, one wood tone, and a pale ground under every cell that may be changed."""
 
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any, Final
 
 from nesting.drawings.typeface import printable, wrapped
-from nesting.measure import INCH, MM, UnitSystem
+from nesting.measure import INCH, MM, UnitSystem, format_length, format_weight
 
 FONT: Final = "Arial"
 INK: Final = "#23292C"
@@ -102,16 +103,22 @@ class Styles:
         return f'"{self.currency}" #,##0.00'
 
     def length(self, value: int, **changes: Any) -> tuple[float, Any]:
-        """Return a length as a number of the order's unit, with a format that shows it exactly where it can.
+        """Return a length as a number of the order's unit, with a format that shows it as it is read at the saw.
 
-        Inches on a 1/64 are shown as fractions, millimetres with the decimals that they have; any other length with
-        three decimals of an inch or one of a millimetre.
+        The number is exact; inches are shown to the nearest 1/32 in lowest terms, millimetres to 0.1, as
+        :func:`~nesting.measure.format_length` writes them. The format states its own denominator, since a free one
+        would show 53.244 as 53 10/41.
         """
+        shown = format_length(value, self.units)
         if self.units == "metric":
-            shown = "0" if value % MM == 0 else "0.0" if value % (MM // 10) == 0 else "0.00"
-            return value / MM, self.get("number", **({"num_format": shown} | changes))
-        shown = "0" if value % INCH == 0 else "# ??/??" if value % (INCH // 64) == 0 else "0.000"
-        return value / INCH, self.get("number", **({"num_format": shown} | changes))
+            return value / MM, self.get("number", **({"num_format": "0.0" if "." in shown else "0"} | changes))
+        _, fraction, denominator = shown.partition("/")
+        number_format = f"# {'?' * len(denominator)}/{denominator}" if fraction else "0"
+        return value / INCH, self.get("number", **({"num_format": number_format} | changes))
+
+    def weight(self, kg: Decimal | float) -> float:
+        """Return a weight as a number of the order's unit, rounded as :func:`~nesting.measure.format_weight` does."""
+        return float(format_weight(kg, self.units))
 
     @property
     def length_unit(self) -> str:
