@@ -1,5 +1,6 @@
 """The desk itself: the store, the studio's papers, quotes and searches, and what pages ask of them."""
 
+import logging
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -17,7 +18,7 @@ from pricing.store import Document, Store
 from pricing.store.jobs import JobRow
 
 Today = Callable[[], date]
-_TABLE: Final = "the table"
+_LOG: Final = logging.getLogger(__name__)
 
 
 def job_paper(job: int) -> str:
@@ -105,6 +106,11 @@ class Desk:
             answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row))
         except FaultsFound as error:
             return Sheaf(row, document, content, reading, None, cell_faults(content, error.faults))
+        except Exception as error:  # noqa: BLE001 - a mistake of ours must not lock a person out of what they typed
+            _LOG.exception("job %s could not be worked through", row.id)
+            said = f"{type(error).__name__}: {error}"
+            fault = CellFault(None, None, f"The program failed on this job ({said}). All that was entered is saved.")
+            return Sheaf(row, document, content, reading, None, (fault,))
         return Sheaf(row, document, content, reading, answer, ())
 
     def number(self, row: JobRow) -> str:

@@ -17,7 +17,7 @@ from pricing.destinations import COLUMNS, Destinations, destinations_csv, destin
 from pricing.rates_file import GROUPS as RATE_GROUPS
 from pricing.rates_file import default_rates
 from pricing.store import Conflict
-from pricing.table_file import csv_text
+from pricing.table_file import csv_text, table_from
 
 
 def shown(call: Call) -> Response:
@@ -50,11 +50,8 @@ def shown(call: Call) -> Response:
 
 def cells(places: Destinations) -> list[list[str]]:
     """Return the table of destinations as text, in the order of its columns."""
-    import csv
-    import io
-
-    rows = list(csv.reader(io.StringIO(destinations_csv(places))))
-    return rows[2:]
+    table = table_from(destinations_csv(places).encode(), "destinations.csv")
+    return [[row.get(column) for column in COLUMNS] for row in table.rows]
 
 
 def change(call: Call) -> Response:

@@ -430,6 +430,22 @@ def test_a_price_that_moved_is_searched_for_when_the_job_is_looked_at(client: ht
     assert listed in client.get(f"/jobs/{job}/money").text
 
 
+def test_a_mistake_of_ours_locks_nobody_out(
+    client: httpx.Client, desk: Desk, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    job = begin(client)
+
+    def broken(*_: Any) -> None:
+        raise ZeroDivisionError("by nothing")
+
+    monkeypatch.setattr(desk.floor, "answer", broken)
+    page = client.get(f"/jobs/{job}/artworks")
+    assert page.status_code == 200
+    assert "The program failed on this job (ZeroDivisionError: by nothing). All that was entered is saved." in page.text
+    assert 'value="A-02"' in page.text
+    assert "could not be worked through" in caplog.text
+
+
 def test_the_yards_swap_and_back(client: httpx.Client, desk: Desk) -> None:
     job = begin(client)
     page = client.get(f"/jobs/{job}/yard?none=ply-3/8 4x8&instead=ply-15/32").text
