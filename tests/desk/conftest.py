@@ -1,12 +1,16 @@
 """A desk started by its own command, and the system's Chromium to go through it as a person would."""
 
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Final
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect, sync_playwright
 
+from nesting.intake import read_order
+from pricing.job import work
+from pricing.office import read_office
 from tests.desk.running import started
 
 FLAGS: Final = (
@@ -16,6 +20,13 @@ FLAGS: Final = (
 DESKTOP: Final[ViewportSize] = {"width": 1280, "height": 850}
 PHONE: Final[ViewportSize] = {"width": 390, "height": 844}
 SAMPLES: Final = Path(__file__).parents[2] / "sample_orders"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled() -> None:
+    """Compile the search once, as a first use on a fresh machine does, so that no journey waits for it."""
+    order = read_order(SAMPLES / "gallery_consignment.csv")
+    work(order, read_office(None, SAMPLES), on=date(2026, 11, 25))
 
 
 @pytest.fixture(scope="session")
