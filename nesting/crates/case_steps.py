@@ -85,8 +85,8 @@ def _loading(case: "Case") -> Step:
     turned = " upright, as it hangs" if one else " upright, as they hang"
     if on_side:
         turned += f", but {listed(on_side)} on the side, turned to the right"
-    if one and on_side:
-        turned = " on its side, turned to the right"
+    if len(on_side) == len(frames):
+        turned = f" on {'its' if one else 'the'} side, turned to the right"
     parts = [p.part for p in case.bench.placed if p.role == "spacer"]
     fill = []
     if any(".spacer" in part for part in parts):
@@ -105,13 +105,15 @@ def _loading(case: "Case") -> Step:
     )
 
 
-def case_steps(case: "Case", empty_kg: float) -> tuple[Step, ...]:
+def case_steps(case: "Case", empty_kg: float, balance: int) -> tuple[Step, ...]:
     """Return the steps in the order of the work.
 
     Parameters
     ----------
     empty_kg : float
         Weight of the case without its frames.
+    balance : int
+        Height of the centre of gravity above the bottom.
     """
     shop, body, room, units = case.shop, case.body, case.room, case.casing.units
     section = case.section
@@ -140,7 +142,8 @@ def case_steps(case: "Case", empty_kg: float) -> tuple[Step, ...]:
     steps.append(
         Step(
             f"Glue and screw strand board on all faces but the {opening}; outside "
-            f"{mark(body.width)} x {mark(body.height)} x {mark(body.depth)}. Heads flush, no tip inside.",
+            f"{mark(body.width)} x {mark(body.height)} x {mark(body.depth)}. Heads flush, no tip inside, "
+            f"screws about {mark(shop.joinery.face_screws_apart)} apart.",
         )
     )
     if case.skids is not None:
@@ -157,6 +160,15 @@ def case_steps(case: "Case", empty_kg: float) -> tuple[Step, ...]:
         steps.append(
             Step(text, f"To turn the empty case, up to {empty}: {lifters(team_for(empty_kg, longest, shop.lifting))}.")
         )
+    if any(each.good == shop.joinery.handle for each in case.bench.piecework):
+        up = format_length(balance, units, 2, mark=True)
+        steps.append(
+            Step(
+                f"Screw four handles on, two on each long face, over the lumber at its ends, their middle about {up} "
+                "up from the bottom: the height of the centre of gravity.",
+                "No tip may show inside.",
+            )
+        )
     pads = (
         f"{case.layers} sheets of {shop.good(shop.case.cushion_good).title} at each spot, {mark(case.cushion)} in all"
     )
@@ -168,10 +180,11 @@ def case_steps(case: "Case", empty_kg: float) -> tuple[Step, ...]:
         )
     )
     steps.append(_loading(case))
+    apart = format_length(case.shell.door.perimeter // case.door, units, 2, mark=True)
     steps.append(
         Step(
-            f"Gasket round the opening; {opening} on with {case.door} screws and washers, never glued. Mark where it "
-            "opens, and mark the case fragile, this way up, keep dry.",
+            f"Gasket round the opening; {opening} on with {case.door} screws and washers all round, "
+            f"about {apart} apart, never glued. Mark where it opens, and mark the case fragile, this way up, keep dry.",
             "Move it upright; strap it upright; a case this narrow falls."
             if case.outside.depth * 3 < case.outside.height
             else "Move and strap it upright.",

@@ -313,6 +313,7 @@ class Case:
         checks = case_checks(self, weighing, gross, members)
         packed = [frame.earliest_packing for frame in casing.frames if frame.earliest_packing is not None]
         screws = bench.screws()
+        empty = weighing.tare_kg - sum(frame.tare_kg for frame in casing.frames)
         return Crate(
             crate=casing.crate,
             method="outer",
@@ -332,7 +333,7 @@ class Case:
             pieces_placed=tuple(self._pieces()),
             rides=tuple((ride.crate, ride.box) for ride in self.rides),
             fixings=bench.fixings,
-            steps=case_steps(self, max(0.0, weighing.tare_kg - sum(frame.tare_kg for frame in casing.frames))),
+            steps=case_steps(self, max(0.0, empty), weighing.centre[1]),
             checks=checks,
             warnings=self._warnings(checks),
             marks=("fragile", "this way up", "keep dry"),

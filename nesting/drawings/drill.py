@@ -1,8 +1,9 @@
 """The drill map: the outside of a crate's back at scale, with every mounting screw measured from two edges."""
 
 from collections.abc import Sequence
+from typing import Literal
 
-from nesting.crates.model import Box, Crate, Placed
+from nesting.crates.model import Box, Crate, Drill, Placed
 from nesting.drawings.scene import (
     BLACK,
     BOLD,
@@ -29,8 +30,22 @@ _LEFT = 46.0
 _ROW = 8.4
 _MOST_ROWS = 4
 _SIZE = 6.8
+_SQUARE = 3.6
+"""Half the side of the square round a screw of the buyer's half, in points."""
 _OUTSIDE = frozenset({"back", "batten", "seam batten", "slat"})
 _BEHIND = frozenset({"cleat", "french cleat"})
+
+
+def half_held(crate: Crate, point: Drill) -> Literal["", "hanging", "piece"]:
+    """Return which half of a French cleat a screw holds; empty where it goes into another part.
+
+    Both halves come from one blank and bear its name, so the height decides: a screw stands where one half alone lies.
+    """
+    for placed in crate.placed:
+        box = placed.box
+        if placed.half and placed.part == point.into and box.y < point.y < box.y + box.dy:
+            return placed.half
+    return ""
 
 
 def _mirrored(box: Box, width: int) -> tuple[int, int, int, int]:
@@ -53,7 +68,8 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
     Returns
     -------
     Scene or None
-        None where nothing is drilled. Parts on the outside are drawn in full, cleats behind it dashed.
+        None where nothing is drilled. Parts on the outside are drawn in full, cleats behind it dashed. A screw that
+        holds the half of a French cleat that stays with the buyer has a square round it.
     """
     if not crate.drill:
         return None
@@ -80,6 +96,9 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
             Circle((x, y), 2.0, THIN),
             Circle((x, y), 0.7, None, BLACK),
         ]
+        if half_held(crate, point) == "hanging":
+            side = _SQUARE * unit
+            items.append(rectangle(x - side, y - side, 2 * side, 2 * side, pen=THIN, fill=None))
         taken.append(Bounds(x - arm, y - arm, x + arm, y + arm))
         items.extend(_number(str(number), x, y, unit, taken, within))
     items.extend(_scale_along(rows, left, low, unit, units))

@@ -6,9 +6,10 @@ from itertools import zip_longest
 from nesting.advice.check import ADVICE
 from nesting.crates.model import Crate
 from nesting.drawings.crate import crate_drawing
-from nesting.drawings.drill import drill_scene
+from nesting.drawings.drill import drill_scene, half_held
 from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.places import places_table
 from nesting.drawings.packet.words import lines, said
 from nesting.parts import Part, StickPart
 
@@ -119,6 +120,7 @@ def _parts(flow: Flow, job: Job, crate: Crate, names: tuple[str, ...]) -> None:
         ]
         told = [[str(each.count), each.good, each.purpose, each.pilot or "none"] for each in crate.fixings]
         flow.table(fixing, told)
+    places_table(flow, job, crate, number)
 
 
 def _steps(flow: Flow, job: Job, crate: Crate) -> None:
@@ -151,22 +153,53 @@ def _drill(flow: Flow, job: Job, crate: Crate) -> None:
         f"in {job.unit}. Dashed: cleats behind the back.",
         size=7.5,
     )
+    halves = [half_held(crate, each) for each in crate.drill]
+    if any(halves):
+        flow.paragraph(said("drill", "halves"), bold=True)
     half = (len(crate.drill) + 1) // 2
     points = [
-        [str(number), job.length(each.x), job.length(each.y), each.into, each.screw]
-        for number, each in enumerate(crate.drill, start=1)
+        [str(number), job.length(each.x), job.length(each.y), each.into, each.screw, *([_HOLDS[own]] if own else [])]
+        for number, (each, own) in enumerate(zip(crate.drill, halves, strict=True), start=1)
     ]
     columns = [
         Column("no.", 0.45, "end", bold=True),
-        Column("from left", 0.8, bold=True),
+        Column("from left", 0.85, bold=True),
         Column("from bottom", 0.9, bold=True),
         Column("into", 1.5),
-        Column("screw", 1.2),
+        Column("screw", 1.1),
+        *([Column("kind", 0.75)] if any(halves) else []),
     ]
-    rows = [[*one, *(other or [""] * 5)] for one, other in zip_longest(points[:half], points[half:])]
+    rows = [[*one, *(other or [""] * len(columns))] for one, other in zip_longest(points[:half], points[half:])]
     flow.table([*columns, *columns], rows, size=7.5)
     for pilot in dict.fromkeys(each.pilot for each in crate.drill if each.pilot):
         flow.paragraph(f"Pilot hole: {pilot}", bold=True)
+
+
+_HOLDS = {"hanging": "buyer's", "piece": "removal"}
+
+
+def _screws_in(crate: Crate) -> str:
+    """Say which screws of the drill map are in, by what they hold."""
+    halves = [half_held(crate, each) for each in crate.drill]
+    removal, kept = halves.count("piece"), halves.count("hanging")
+    if not kept:
+        return f"All {len(crate.drill)} mounting screws are in"
+    return (
+        f"All {removal} removal screws are in, into the halves on the piece, and all {kept} screws that hold the "
+        "buyer's halves (squares on the drill map)"
+    )
+
+
+def _surfaces(job: Job, crate: Crate) -> list[str]:
+    """Say what is looked at on the faces: a poured or painted one is cured, a glazed one whole."""
+    faces = {copy.piece: copy.surface for copy in job.build.order.copies()}
+    kinds = [faces.get(piece, "") for piece in crate.pieces]
+    told = []
+    if any(kind != "glazed" for kind in kinds):
+        told.append(said("check", "cured"))
+    if "glazed" in kinds:
+        told.append(said("check", "glazed"))
+    return told
 
 
 def check_lines(job: Job, crate: Crate) -> list[str]:
@@ -174,16 +207,15 @@ def check_lines(job: Job, crate: Crate) -> list[str]:
     rides = ", ".join(name for name, _ in crate.rides)
     facts = {"pieces": ", ".join(crate.pieces), "rides": rides or "all frames"}
     told = [line.format_map(facts) for line in lines("check", "every")]
+    told += _surfaces(job, crate)
     if crate.earliest_packing is not None:
         told.append(f"Not packed before {crate.earliest_packing:%Y-%m-%d %H:%M}.")
     if crate.method in ("closed", "battened", "travel"):
         told += lines("check", "hung")
     if crate.drill:
-        told.append(
-            f"All {len(crate.drill)} mounting screws are in, of the length on the drill map, heads tight on the "
-            "surface; no tip shows inside."
-        )
-    told += [line.format_map(facts) for line in lines("check", crate.method)]
+        told.append(f"{_screws_in(crate)}, of the length on the drill map, heads tight on the surface; no tip inside.")
+    way = "outer_one" if crate.method == "outer" and len(crate.rides) == 1 else crate.method
+    told += [line.format_map(facts) for line in lines("check", way)]
     told += lines("check", "last")
     told.append(f"Handling marks are on: {', '.join(crate.marks)}." if crate.marks else "Handling marks are on.")
     told.append(f"Weighed; expected is about {job.weight(crate.gross_kg)}.")

@@ -22,7 +22,9 @@ def opening_pages(job: Job) -> Iterator[Draft]:
 
 def _page(job: Job, crate: Crate) -> list[Draft]:
     flow = Flow(job.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
-    way = "closed" if crate.method == "battened" else crate.method
+    way: str = "closed" if crate.method == "battened" else crate.method
+    way = "outer_one" if way == "outer" and len(crate.rides) == 1 else way
+    facts = {"lift": crate.lift or "as many people as it takes"}
     _up(flow)
     inside = f"Gross {job.weight(crate.gross_kg)}. Inside: {', '.join(crate.pieces)}."
     flow.paragraph(f"{crate_title(job, crate)}. {inside}", bold=True)
@@ -35,7 +37,7 @@ def _page(job: Job, crate: Crate) -> list[Draft]:
         flow.paragraph("The side drawn off is the one that opens. All other sides stay closed.", size=8)
     flow.heading("Opening")
     for number, text in enumerate(lines("opening", way), start=1):
-        flow.paragraph(text, size=10.5, indent=22, mark=str(number), after=6)
+        flow.paragraph(text.format_map(facts), size=10.5, indent=22, mark=str(number), after=6)
     flow.caution(said("caution", "opening"))
     flow.heading("Packing it again")
     for number, text in enumerate(lines("return", way), start=1):

@@ -37,7 +37,7 @@ def _crate(job: Job, crate: Crate, artworks: dict[str, Artwork]) -> list[Draft]:
             flow.tick(line)
         for piece in crate.pieces:
             _piece(flow, job, crate, piece, artworks.get(piece))
-    _when_and_who(flow, job, crate)
+    _when_and_who(flow, job, crate, artworks)
     _marks(flow, crate)
     flow.heading("Across a border: ISPM 15")
     flow.paragraph(said("packing", "raw_wood" if crate.raw_wood else "no_raw_wood"))
@@ -64,13 +64,15 @@ def _piece(flow: Flow, job: Job, crate: Crate, piece: str, artwork: Artwork | No
             flow.paragraph(f"From the order: {artwork.notes}")
 
 
-def _when_and_who(flow: Flow, job: Job, crate: Crate) -> None:
+def _when_and_who(flow: Flow, job: Job, crate: Crate, artworks: dict[str, Artwork]) -> None:
     flow.heading("When and who")
     if crate.earliest_packing is not None:
         when = f"{crate.earliest_packing:%A %Y-%m-%d, %H:%M}"
         flow.paragraph(f"Not before {when} (local time): the resin is not ready earlier.", bold=True)
-    elif crate.method != "outer":
-        flow.paragraph("No earliest day is known: check that the surface is cured before you pack.")
+    elif crate.method != "outer" and any(
+        piece not in artworks or artworks[piece].surface != "glazed" for piece in crate.pieces
+    ):
+        flow.paragraph(said("packing", "no_day"))
     spread = f" ± {job.weight(crate.spread_kg)}" if crate.spread_kg else ""
     who = f"To be lifted by {crate.lift}." if crate.lift else "Decide who lifts before you lift."
     flow.paragraph(f"Gross {job.weight(crate.gross_kg)}{spread}. {who}")

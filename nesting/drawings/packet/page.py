@@ -4,6 +4,7 @@ Everything on a page is placed here in points from the page's lower left corner,
 fills regions (one column of a page, or several) one after the other and begins a new page when the last one is full.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
@@ -368,6 +369,11 @@ class Flow:
         )
 
 
+_KEPT = "\u00a6"
+"""Stands for the space of a mixed number while a cell is broken into lines; a little wider than a space."""
+_MIXED = re.compile(r"(\d) (\d+/\d+)")
+
+
 @dataclass(frozen=True, slots=True)
 class _Cell:
     """Lines of a table's cell, and their size: smaller where a single word is wider than the column."""
@@ -377,7 +383,18 @@ class _Cell:
 
     @classmethod
     def fitted(cls, text: str, size: float, room: float, *, bold: bool) -> "_Cell":
-        """Break a text at its spaces; only a word that is too wide even at 0.6 of the size is broken itself."""
+        """Break a text at its spaces; only a word that is too wide even at 0.6 of the size is broken itself.
+
+        A mixed number such as ``30 1/2`` counts as one word, so that no fraction stands alone.
+        """
+        if _KEPT not in text:
+            text = _MIXED.sub(rf"\1{_KEPT}\2", text)
+            kept = cls._broken(text, size, room, bold=bold)
+            return cls([line.replace(_KEPT, " ") for line in kept.lines], kept.size)
+        return cls._broken(text, size, room, bold=bold)
+
+    @classmethod
+    def _broken(cls, text: str, size: float, room: float, *, bold: bool) -> "_Cell":
         widest = max((text_width(word, size, bold=bold) for word in text.split()), default=0.0)
         fitting = size if widest <= room else max(0.6 * size, size * room / widest * 0.999)
         return cls(_at_most(wrapped(text, fitting, room, bold=bold)), fitting)

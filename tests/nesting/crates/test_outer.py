@@ -197,6 +197,39 @@ def test_opening_and_unpacking_are_told() -> None:
     assert any("opening front" in fixing.purpose for fixing in front.fixings)
 
 
+def test_each_frame_is_lifted_by_as_many_as_its_own_page_says() -> None:
+    case, frames = cased(piece("A", 48, 60, weight_kg=Decimal(24)), piece("B", 20, 20, weight_kg=Decimal(3)))
+    (loading,) = [step for step in case.steps if "when the case is rocked" in step.text]
+    assert len({frame.lift for frame in frames}) == 2
+    for frame in frames:
+        assert any(part.startswith(f"{frame.crate} (") and frame.lift in part for part in
+                   loading.caution.removeprefix("Who lifts: ").split("; "))  # fmt: skip
+
+
+def test_a_frame_alone_hears_nothing_of_neighbours() -> None:
+    alone, _ = cased(piece("A", 40, 40))
+    several, _ = cased(piece("A", 40, 40), piece("B", 40, 40))
+    words = ("neighbours", "back one first", "fillers", "spacers", "one by one")
+    assert not any(word in step.text for step in alone.steps for word in words)
+    assert any("neighbours" in step.text for step in several.steps)
+
+
+def test_the_sticks_behind_each_seam_are_named_and_the_doors_apart() -> None:
+    """A front wider than a sheet opens: its panels are joined in a step of their own, by its own lumber."""
+    case, _ = cased(piece("A", 100, 60, weight_kg=Decimal(20)))
+    lumber = {p.part: p.box for p in case.placed if p.role == "case lumber" and "seam" in p.part}
+    (door,) = [step.text for step in case.steps if "made of panels" in step.text]
+    (fixed,) = [step.text for step in case.steps if step.text.startswith("Lay lumber behind the seams")]
+    front = max(box.z for box in lumber.values())
+    doors = {name for name, box in lumber.items() if box.z == front and box.dz < min(box.dx, box.dy)}
+    words = [set(text.replace(",", " ").replace(";", " ").replace(")", " ").split()) for text in (door, fixed)]
+    assert doors
+    assert doors == words[0] & set(lumber)
+    assert {part.name for part in case.parts if part.panel_of == "K9.front"} <= words[0]
+    # Equal sticks share a name, so a name may stand in both.
+    assert set(lumber) - doors <= words[1]
+
+
 def test_more_frames_than_the_rule_are_a_mistake_of_the_caller() -> None:
     artworks = [piece(f"A{n}", 30, 30) for n in range(6)]
     with pytest.raises(ValueError, match="6 frames"):

@@ -8,7 +8,7 @@ from nesting.crates.battened import battened
 from nesting.crates.closed import closed
 from nesting.crates.model import Crate
 from nesting.crates.registry import Packing
-from nesting.measure import INCH, UnitSystem
+from nesting.measure import INCH, UnitSystem, format_length
 from nesting.order import Artwork
 from nesting.shop_file import default_shop
 
@@ -74,3 +74,36 @@ def test_the_stop_of_the_drill_never_lets_it_reach_the_artwork() -> None:
     # Closed, 3/8 in back: 0.344 + 0.688 - 1/8 = 0.907 in; the stop is written to the next lower 1/64 in, 58/64.
     crate = make(30, 30)
     assert "with a stop at 29/32 in" in crate.steps[at(crate, "mounting holes")].text
+
+
+def test_places_are_measured_on_the_piece_itself() -> None:
+    """A piece of 30 in: cleats 28 in long, 1 in from its sides; the drill map's rows are where they then lie."""
+    crate = make(30, 30)
+    text = crate.steps[at(crate, "cleats across its back")].text
+    (_, place) = crate.pieces_placed[0]
+    cleats = [placed.box for placed in crate.placed if placed.role == "cleat"]
+    for box in cleats:
+        up, side = (format_length(v, mark=True) for v in (box.y - place.y, box.x - place.x))
+        assert f"lower edge {up} up, left end {side} from the left edge" in text
+    assert len(cleats) == text.count("lower edge") - text.count("above its lower edge") == 2
+    for drill in crate.cleat_drill:
+        right = crate.outside.width - place.x - place.dx
+        box = next(b for b in cleats if b.y < drill.y < b.y + b.dy)
+        left = crate.outside.width - box.x - box.dx
+        assert left - right >= 0
+        assert format_length(drill.x - left, mark=True) in text
+
+
+def test_blocks_handles_and_screws_have_figures() -> None:
+    crate = make(30, 30)
+    blocks = [placed.box for placed in crate.placed if placed.role == "setting block"]
+    text = crate.steps[at(crate, "setting blocks to the back")].text
+    assert all(format_length(box.x, mark=True) in text for box in blocks)
+    lid = next(fixing for fixing in crate.fixings if fixing.purpose.startswith("lid"))
+    apart = 2 * (crate.outside.width + crate.outside.height) // lid.count
+    assert f"about {format_length(apart, denominator=2, mark=True)} apart" in crate.steps[-1].text
+    heavy = make(60, 60, name="battened")
+    handles = [step.text for step in heavy.steps if "handles" in step.text]
+    assert handles
+    assert all(f"{format_length(heavy.centre[1], denominator=8, mark=True)} up" in text for text in handles)
+    assert crate.lift in crate.steps[-1].text

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from nesting.crates.mounting import wood_depth
 from nesting.crates.registry import Packing, Refused, RulesClash
 from nesting.crates.travel import travel
-from nesting.measure import INCH, MM
+from nesting.measure import INCH, MM, format_length
 from nesting.order import Artwork, Back
 from nesting.shop import Shop
 from nesting.shop_file import default_shop
@@ -175,3 +175,23 @@ def test_no_room_to_lift_the_piece_off_is_a_clash_of_rules() -> None:
 def test_a_metric_order_reads_in_millimetres() -> None:
     crate = travel(packing(piece(), units="metric"))
     assert "914.4 mm x 1168.4 mm" in crate.steps[0].text
+
+
+def test_the_waiting_comes_before_anything_touches_the_piece() -> None:
+    crate = travel(packing(piece(surface="resin", poured=date(2026, 6, 1))))
+    waits = next(n for n, step in enumerate(crate.steps) if "not packed before" in step.text)
+    touches = next(n for n, step in enumerate(crate.steps) if "to the back of A-01" in step.text)
+    assert waits < touches
+
+
+def test_slats_and_halves_have_their_heights_in_the_steps() -> None:
+    crate = travel(packing(piece(height=60)))
+    text = " ".join(step.text for step in crate.steps)
+    assert len(of(crate, "slat")) == 6
+    for slat in of(crate, "slat"):
+        assert format_length(slat.box.y, mark=True) in text
+    (place,) = (box for _, box in crate.pieces_placed)
+    tops = {p.box.y + p.box.dy for p in of(crate, "french cleat") if p.half == "piece"}
+    assert len(tops) == 2
+    for top in tops:
+        assert f"square upper edge {format_length(top - place.y, mark=True)} up" in text

@@ -3,7 +3,7 @@
 import pytest
 
 from nesting.crates.model import Crate
-from nesting.drawings.drill import drill_scene
+from nesting.drawings.drill import drill_scene, half_held
 from nesting.drawings.scene import BOLD, HIDDEN, Circle, Polygon, Scene, Text, bounds
 from tests.nesting.drawings.builds import random_builds
 from tests.nesting.drawings.overlap import beyond_paper, overlaps
@@ -69,3 +69,26 @@ def test_every_point_is_numbered_and_nothing_overlaps(crates: list[Crate]) -> No
 def test_a_crate_without_screws_has_no_map() -> None:
     carton = next(c for b in random_builds(12) for c in b.crates if c.method == "carton")
     assert drill_scene(carton, 500, 400, "inch") is None
+
+
+def test_screws_of_the_buyers_halves_have_squares_and_the_others_none(crates: list[Crate]) -> None:
+    """A travel frame's removal screws are as many as its fixings say; only the other ones are squared."""
+    frames = [crate for crate in crates if crate.method == "travel"]
+    assert frames
+    for crate in crates:
+        held = [half_held(crate, point) for point in crate.drill]
+        removal = sum(fixing.count for fixing in crate.fixings if fixing.purpose.startswith("removal screws"))
+        kept = sum(fixing.count for fixing in crate.fixings if fixing.purpose == "slats to the buyer's halves")
+        assert (held.count("piece"), held.count("hanging")) == (removal, kept)
+        scene = drawn(crate)
+        left, bottom = back_of(scene)
+        squares = [
+            box
+            for item in scene.items
+            if isinstance(item, Polygon) and not item.tip and item.pen not in (BOLD, HIDDEN, None)
+            for box in (bounds(item.points),)
+        ]
+        for point, half in zip(crate.drill, held, strict=True):
+            x, y = left + point.x, bottom + point.y
+            own = [b for b in squares if abs(b.left + b.right - 2 * x) < 4 and abs(b.bottom + b.top - 2 * y) < 4]
+            assert len(own) == (half == "hanging")

@@ -1,0 +1,74 @@
+"""Places: where every part of a crate goes, measured from the outside of the crate, in as few lines as say it all."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+
+from nesting.crates.model import Box, Crate
+from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.page import Column, Flow
+
+Point = tuple[int, int, int]
+Block = tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]
+"""Places along x, y and z; a copy of the part stands at every combination."""
+
+_HALVES = {"": "", "hanging": ", buyer's half", "piece": ", piece's half"}
+
+
+def blocks(points: Iterable[Point]) -> list[Block]:
+    """Gather places into blocks, each of which stands for all combinations of its figures.
+
+    Places that agree in two ways are put together first along x, then along y, then along z. Nothing is lost or added:
+    the combinations of all blocks are exactly the points.
+    """
+    made: list[Block] = [((x,), (y,), (z,)) for x, y, z in sorted(set(points))]
+    for axis in range(3):
+        groups: dict[tuple[tuple[int, ...], ...], set[int]] = defaultdict(set)
+        for block in made:
+            groups[tuple(own for way, own in enumerate(block) if way != axis)].update(block[axis])
+        made = []
+        for others, found in groups.items():
+            ways = list(others)
+            ways.insert(axis, tuple(sorted(found)))
+            made.append((ways[0], ways[1], ways[2]))
+    return made
+
+
+def _rows(job: Job, crate: Crate, numbers: dict[str, str]) -> Iterator[list[str]]:
+    """Yield the rows of the table, in the order of the list of parts."""
+    stands: dict[tuple[str, str, Point], list[Box]] = defaultdict(list)
+    for placed in crate.placed:
+        box = placed.box
+        stands[placed.part, _HALVES[placed.half], (box.dx, box.dy, box.dz)].append(box)
+    for name, box in crate.rides or crate.pieces_placed:
+        stands[name, "", (box.dx, box.dy, box.dz)].append(box)
+    order = sorted(stands, key=lambda each: int(numbers.get(each[0]) or 999))
+    for name, half, extent in order:
+        size = job.size(*extent)
+        for xs, ys, zs in blocks((box.x, box.y, box.z) for box in stands[name, half, extent]):
+            count = len(xs) * len(ys) * len(zs)
+            along = (", ".join(job.length(value) for value in way) for way in (xs, ys, zs))
+            yield [numbers.get(name, ""), name + half, str(count), size, *along]
+
+
+def places_table(flow: Flow, job: Job, crate: Crate, numbers: dict[str, str]) -> None:
+    """Write where each part goes."""
+    if not crate.placed:
+        return
+    flow.heading("Where each part goes", keep=80)
+    whole = {"carton": "carton", "outer": "case, skids and outriggers included"}.get(crate.method, "crate")
+    flow.paragraph(
+        f"Seen from the front, in {job.unit}, from the outside of the {whole}: from its left side to the part's left "
+        "side, from its bottom to the part's lower side, from its back to the part's rear side. Several figures in one "
+        "line: a copy stands at each of them, in every combination.",
+        size=7.5,
+    )
+    columns = [
+        Column("no.", 0.4, "end", bold=True),
+        Column("part", 1.7, bold=True),
+        Column("copies", 0.5, "end"),
+        Column("it takes, width × height × depth", 1.7),
+        Column("from left", 1.3),
+        Column("from bottom", 1.3),
+        Column("from back", 1.1),
+    ]
+    flow.table(columns, _rows(job, crate, numbers), size=7.5)
