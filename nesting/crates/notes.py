@@ -56,6 +56,6 @@ def lightly_loaded(check: Check, thickness: int, shop: Shop, units: UnitSystem) 
     least, thick = (format_length(value, units, mark=True) for value in (least_pad(thickness, shop), thickness))
     return replace(
         check,
-        note=f"{before}; it would like {area} in all on this side, but foam {thick} thick buckles where a pad is "
-        f"narrower than {least}: cut the pads as listed, or use a softer foam",
+        note=f"{before}; it would like {area} in all on this side, but foam {thick} thick buckles in narrow pads: they "
+        f"are no narrower than {least}, or as wide as the side. Cut them as listed, or use a softer foam",
     )

@@ -7,7 +7,7 @@ from typing import Literal
 from nesting.build import Build
 from nesting.drawings.packet.calendar import calendar_pages
 from nesting.drawings.packet.cover import cover_pages
-from nesting.drawings.packet.crates import crate_pages
+from nesting.drawings.packet.crates import alike, crate_pages
 from nesting.drawings.packet.job import BuyingLine, Days, Job, LabelSheet, TravelPapers, paper_named
 from nesting.drawings.packet.labels import label_pages
 from nesting.drawings.packet.opening import opening_pages
@@ -34,8 +34,8 @@ def _sheets(job: Job) -> Iterable[Draft]:
 
 
 def _crates(job: Job) -> Iterable[Draft]:
-    for crate in job.build.crates:
-        yield from crate_pages(job, crate)
+    for first, *others in alike(job.build.crates):
+        yield from crate_pages(job, first, others)
 
 
 PARTS: tuple[tuple[str, str, Callable[[Job], Iterable[Draft]]], ...] = (

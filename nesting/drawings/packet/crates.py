@@ -1,6 +1,6 @@
 """Pages of a crate: taken apart, its parts, the steps, screws, the drill map, and the check before it is closed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from nesting.advice.check import ADVICE
@@ -33,10 +33,46 @@ def crate_title(job: Job, crate: Crate) -> str:
     return f"{crate.crate}: {METHOD_NAMES[crate.method]}, {size}"
 
 
-def crate_pages(job: Job, crate: Crate) -> Iterator[Draft]:
-    """Yield the pages of one crate."""
+def _likeness(crate: Crate) -> tuple[object, ...]:
+    """Return what two cartons must share to be made from the same page: all but their names and their pieces'."""
+
+    def plain(text: str) -> str:
+        for index, piece in enumerate(crate.pieces):
+            text = text.replace(piece, f"piece {index}")
+        return text.replace(f"{crate.crate}.", "")
+
+    return (
+        crate.destination,
+        crate.outside,
+        crate.inside,
+        tuple((plain(part.name), part.length, part.width, part.count, part.good) for part in crate.parts),
+        tuple((plain(roll.name), roll.length, roll.width, roll.count, roll.good) for roll in crate.rolls),
+        tuple((plain(step.text), step.caution) for step in crate.steps),
+        tuple(check.sentence() for check in crate.checks),
+        tuple(plain(text) for text in crate.warnings),
+    )
+
+
+def alike(crates: Sequence[Crate]) -> list[tuple[Crate, ...]]:
+    """Gather the cartons that are made alike, each group where its first stands; every other crate is alone."""
+    groups: dict[object, list[Crate]] = {}
+    for crate in crates:
+        key = _likeness(crate) if crate.method == "carton" else crate.crate
+        groups.setdefault(key, []).append(crate)
+    return [tuple(group) for group in groups.values()]
+
+
+def crate_pages(job: Job, crate: Crate, others: Sequence[Crate] = ()) -> Iterator[Draft]:
+    """Yield the pages of one crate; of the ``others``, made alike, only the pages to check them by."""
     flow = Flow(job.paper, f"Crate {crate.crate}", crate_title(job, crate))
     flow.paragraph(_facts(job, crate), size=8.5)
+    if others:
+        told = ", ".join(f"{each.crate} for {', '.join(each.pieces)}" for each in others)
+        flow.paragraph(
+            f"Made alike, from these pages: {told}. Their parts bear the name of their own carton instead of "
+            f"{crate.crate}; each has its own page to check it by.",
+            bold=True,
+        )
     names = _drawing(flow, crate)
     _parts(flow, job, crate, names)
     yield from flow.pages
@@ -47,6 +83,11 @@ def crate_pages(job: Job, crate: Crate) -> Iterator[Draft]:
         drill = Flow(job.paper, f"Crate {crate.crate}, drill map", f"{crate.crate}: drill map, the back from outside")
         _drill(drill, job, crate)
         yield from drill.pages
+    for each in (crate, *others):
+        yield from _check(job, each)
+
+
+def _check(job: Job, crate: Crate) -> Iterator[Draft]:
     check = Flow(job.paper, f"Crate {crate.crate}, check", f"{crate.crate}: check before closing")
     for line in check_lines(job, crate):
         check.tick(line, size=10)

@@ -49,7 +49,7 @@ def test_a_light_load_says_why_its_pads_are_as_large_as_they_are() -> None:
     light = next(check for check in checks if "static stress" in check.name)
     note = lightly_loaded(light, thick, SHOP, "inch").note
     assert "use pads of" not in note
-    assert "buckles where a pad is narrower than 5 5/16 in" in note
+    assert "buckles in narrow pads: they are no narrower than 5 5/16 in" in note
     assert pad >= 85 * INCH // 16
     assert "135.1 mm" in lightly_loaded(light, thick, SHOP, "metric").note
     other = inform("cushion", "as it was", source="none", limits="none")

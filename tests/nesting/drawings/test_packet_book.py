@@ -3,6 +3,7 @@
 import re
 import time
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 
 import pdfplumber
@@ -12,6 +13,7 @@ from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.drawings.packet import BuyingLine, LabelSheet, Party, Stated, TravelPapers, write_packet
 from nesting.drawings.packet.book import packet_scenes
+from nesting.drawings.packet.crates import alike
 from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.labels import label_pages, labels, outward
 from nesting.drawings.packet.paper import PAPERS
@@ -238,3 +240,17 @@ def test_label_paper_is_settable(small: Build) -> None:
 def test_label_paper_with_no_room_for_labels_is_refused(wrong: dict[str, int]) -> None:
     with pytest.raises(ValueError, match="accepted"):
         LabelRules(**wrong)
+
+
+def test_cartons_made_alike_share_their_pages_and_are_checked_each(tmp_path: Path) -> None:
+    """Three copies of a small piece: made once, checked three times; another destination is another carton."""
+    work = Artwork("A-01", 8 * INCH, 8 * INCH, INCH, weight_kg=Decimal(1), quantity=3, method="carton")
+    other = replace(work, piece="B-01", quantity=1, destination="Hillside Gallery")
+    built = plain_build(Order("alike", (work, other)))
+    names = [crate.crate for crate in built.crates]
+    assert [[crate.crate for crate in group] for group in alike(built.crates)] == [names[:3], names[3:]]
+    write_packet(built, tmp_path / "p.pdf")
+    text = text_of(tmp_path / "p.pdf")
+    assert f"Made alike, from these pages: {names[1]} for A-01#2, {names[2]} for A-01#3." in text
+    assert [text.count(f"{name}: step by step") for name in names] == [1, 0, 0, 1]
+    assert [text.count(f"{name}: check before closing") for name in names] == [1, 1, 1, 1]
