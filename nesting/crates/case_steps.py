@@ -41,23 +41,29 @@ def _names(case: "Case", role: str, boxes: Iterable[Box]) -> str:
     )
 
 
-def _seams(case: "Case", opening: str) -> list[Step]:
-    """Say which sticks go behind which seams, those of the face that opens apart."""
+def _seams(case: "Case") -> list[Step]:
+    """Say which sticks go behind the seams of the faces that stay on."""
     shell = case.shell
     fixed = [
         f"{face.name}: {_names(case, 'case lumber', shell.behind[face.name])}"
         for face in shell.faces
         if not face.opens and shell.behind.get(face.name)
     ]
-    steps = []
-    if fixed:
-        steps.append(
-            Step(
-                f"Lay lumber behind the seams, its middle on the seam ({'; '.join(fixed)}); a row of screws on both "
-                "sides of the seam."
-            )
+    if not fixed:
+        return []
+    return [
+        Step(
+            f"Lay lumber behind the seams, its middle on the seam ({'; '.join(fixed)}); a row of screws on both "
+            "sides of the seam."
         )
+    ]
+
+
+def _door(case: "Case", opening: str) -> list[Step]:
+    """Say how the panels of the face that opens are joined, and which sticks are its own."""
+    shell = case.shell
     door = shell.door
+    steps = []
     if shell.behind.get(door.name):
         panels = _names(case, "case face", [door.box])
         lumber = _names(case, "case lumber", shell.behind[door.name])
@@ -138,7 +144,7 @@ def case_steps(case: "Case", empty_kg: float, balance: int) -> tuple[Step, ...]:
         )
     )
     opening = "right end" if case.opening == "end" else "front"
-    steps += _seams(case, opening)
+    steps += _seams(case)
     steps.append(
         Step(
             f"Glue and screw strand board on all faces but the {opening}; outside "
@@ -146,6 +152,7 @@ def case_steps(case: "Case", empty_kg: float, balance: int) -> tuple[Step, ...]:
             f"screws about {mark(shop.joinery.face_screws_apart)} apart.",
         )
     )
+    steps += _door(case, opening)
     if case.skids is not None:
         each = case.skids.section.plies
         strips = f"{case.skids.plies * each} glued strips" if each else f"{case.skids.plies} pieces"

@@ -222,6 +222,9 @@ def test_the_sticks_behind_each_seam_are_named_and_the_doors_apart() -> None:
     (fixed,) = [step.text for step in case.steps if step.text.startswith("Lay lumber behind the seams")]
     front = max(box.z for box in lumber.values())
     doors = {name for name, box in lumber.items() if box.z == front and box.dz < min(box.dx, box.dy)}
+    texts = [step.text for step in case.steps]
+    boards = next(n for n, text in enumerate(texts) if "strand board on all faces but" in text)
+    assert texts.index(fixed) < boards < texts.index(door)
     words = [set(text.replace(",", " ").replace(";", " ").replace(")", " ").split()) for text in (door, fixed)]
     assert doors
     assert doors == words[0] & set(lumber)

@@ -254,3 +254,30 @@ def test_cartons_made_alike_share_their_pages_and_are_checked_each(tmp_path: Pat
     assert f"Made alike, from these pages: {names[1]} for A-01#2, {names[2]} for A-01#3." in text
     assert [text.count(f"{name}: step by step") for name in names] == [1, 0, 0, 1]
     assert [text.count(f"{name}: check before closing") for name in names] == [1, 1, 1, 1]
+
+
+def test_a_glazed_face_is_whole_and_another_one_cured(tmp_path: Path) -> None:
+    glazed = Artwork("A-01", 8 * INCH, 8 * INCH, INCH, weight_kg=Decimal(1), method="carton", surface="glazed")
+    for works, cured, whole in (
+        ((glazed,), 0, 1),
+        ((replace(glazed, surface="resin"),), 1, 0),
+        ((glazed, replace(glazed, piece="B-01", surface="paint")), 1, 1),
+    ):
+        write_packet(plain_build(Order("faces", works)), tmp_path / "p.pdf")
+        text = text_of(tmp_path / "p.pdf")
+        assert text.count("Surface cured, clean and dry") == cured
+        assert text.count("check that the surface is cured before you pack") == cured
+        assert text.count("Glazing whole, clean and dry") == whole
+
+
+def test_a_frame_alone_in_its_case_is_opened_and_packed_as_one(tmp_path: Path) -> None:
+    work = Artwork("A-01", 40 * INCH, 50 * INCH, 2 * INCH, weight_kg=Decimal(15), method="travel")
+    built = plain_build(Order("alone", (work,)))
+    case = next(crate for crate in built.crates if crate.method == "outer")
+    write_packet(built, tmp_path / "p.pdf")
+    text = text_of(tmp_path / "p.pdf")
+    assert "Slide the travel frame out" in text
+    assert "spacers" not in text
+    assert "Two people or forks" not in text
+    assert f"To be lifted by {case.lift}, as it says above" in text
+    assert "removal screws are in, into the halves on the piece" in text
