@@ -62,7 +62,7 @@ for _name, _command in COMMANDS.items():
     app.command(_name)(_command)
 
 
-def _told(error: "FaultsFound") -> str:
+def faults_told(error: "FaultsFound") -> str:
     """Return the faults for a screen: each once, and no more of them than it shows."""
     messages = list(dict.fromkeys(fault.message for fault in error.faults))
     more = len(messages) - MOST_FAULTS
@@ -80,7 +80,7 @@ def main() -> None:
     try:
         app()
     except FaultsFound as error:
-        typer.echo(_told(error), err=True)
+        typer.echo(faults_told(error), err=True)
         sys.exit(2)
     except OSError as error:
         told = error.strerror or str(error)

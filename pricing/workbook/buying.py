@@ -108,10 +108,10 @@ def _in_store(binder: Binder, page: Page, rows: Sequence[Taken]) -> None:
     """Write what comes off the rack and the shelf."""
     racked = [row for row in rows if row.source == "rack"]
     shelved = [row for row in rows if row.shelf]
-    page.section("From our own rack and shelf")
     if not (racked or shelved):
-        page.paragraph("Nothing: all of it is bought.", "quiet wrap")
+        page.paragraph("From our own rack and shelf: nothing; all of it is bought.", "quiet wrap")
         return
+    page.section("From our own rack and shelf")
     page.heads(
         "",
         "Take",

@@ -106,7 +106,9 @@ def _findings(binder: Binder, page: Page) -> None:
         page.put(0, ", ".join(crates), "wrap", bold=True)
         page.put(1, check.name, "wrap", span=3)
         for column, value in ((4, check.demand), (5, check.capacity), (7, check.ratio)):
-            page.put(column, value, "number", num_format="#,##0.00")
+            # A weight has one decimal here as everywhere: 105.45 would be rounded once more by who reads it.
+            shown = "#,##0.0" if column != 7 and check.unit in ("lb", "kg") else "#,##0.00"
+            page.put(column, value, "number", num_format=shown)
         page.put(6, check.unit)
         page.put(8, check.verdict, "alarm" if alarming else "quiet", bold=alarming)
         page.put(9, check.note, "quiet wrap", span=5)

@@ -11,6 +11,7 @@ from pricing.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.workbook.page import Formula, Page
 
 _WIDTHS: Final = (28, 190, 46, 92, 92, 92, 140)
+_END: Final = 36.0
 Cut = Part | StickPart | RollPart
 
 
@@ -55,7 +56,10 @@ def _good(binder: Binder, page: Page, heading: str, good: Good) -> None:
     last = "Lap" if good.form == "roll" else "Grain" if good.form == "sheet" else ""
     page.heads("", "Part", "Cut", f"Length, {unit}", wide, last, "Goes into", right=(2, 3, 4))
     first = page.row
-    for part, crate in sorted(_cuts(binder.quote.build.crates, good), key=lambda pair: (-pair[0].length, pair[0].name)):
+    cuts = sorted(_cuts(binder.quote.build.crates, good), key=lambda pair: (-pair[0].length, pair[0].name))
+    for index, (part, crate) in enumerate(cuts):
+        if index == len(cuts) - 1:
+            page.keep(_END)  # so that the sum doesn't stand alone on new paper
         page.tick(0)
         page.put(1, part.name, "wrap")
         page.put(2, part.count, "count", bold=True)
@@ -68,7 +72,7 @@ def _good(binder: Binder, page: Page, heading: str, good: Good) -> None:
             page.put(5, "along it" if part.grain == "length" else "either way", "quiet")
         page.put(6, f"{crate.crate}, {crate.method}", "wrap")
         page.next()
-    count = sum(part.count for part, _ in _cuts(binder.quote.build.crates, good))
+    count = sum(part.count for part, _ in cuts)
     page.put(1, "Parts in all", "quiet", top=1)
     page.put(2, Formula(f"SUM({page.cell(2, first)}:{page.cell(2, page.row - 1)})", count), "count", top=1, bold=True)
     page.next()

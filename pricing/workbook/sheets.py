@@ -15,12 +15,14 @@ from nesting.sheets import Layout, SheetLayout
 from nesting.sticks import StickPlan
 from pricing.money import from_cents, show
 from pricing.workbook.binder import FIXED_AND_LIVE, Binder
-from pricing.workbook.page import Formula, Page, clean
+from pricing.workbook.page import ROW, Formula, Page, clean
 from pricing.workbook.picture import picture
 
 _WIDTHS: Final = (52, 64, 56, 112, 62, 168, 126)
 _WIDEST: Final = 446.0
 _HIGHEST: Final = 330.0
+_TOGETHER: Final = 4
+"""The last cuts of a sheet, which go to new paper together."""
 _STICKS: Final = 150.0
 """Room, in points, without which a table of sticks begins on new paper."""
 
@@ -123,7 +125,10 @@ def _layout(binder: Binder, page: Page, job: Job, layout: Layout, each: SheetLay
         page.next()
         return
     page.heads("No.", "Cut", "Panel", "Fence at", "From edge", "Comes off", "Stays", right=(0,))
-    for row in cut_rows(steps, job):
+    rows = list(cut_rows(steps, job))
+    for at, row in enumerate(rows):
+        if at == len(rows) - _TOGETHER:
+            page.keep(_TOGETHER * ROW)
         for column, text in enumerate(row):
             # A fence is set to the fraction; the exact figure in brackets is for the packet's own check.
             shown = text.partition(" (")[0] if column == 3 else text

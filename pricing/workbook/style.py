@@ -112,8 +112,9 @@ class Styles:
         shown = format_length(value, self.units)
         if self.units == "metric":
             return value / MM, self.get("number", **({"num_format": "0.0" if "." in shown else "0"} | changes))
-        _, fraction, denominator = shown.partition("/")
-        number_format = f"# {'?' * len(denominator)}/{denominator}" if fraction else "0"
+        above, fraction, denominator = shown.rpartition("/")
+        digits = len(above.rpartition(" ")[2])
+        number_format = f"# {'?' * digits}/{denominator}" if fraction else "0"
         return value / INCH, self.get("number", **({"num_format": number_format} | changes))
 
     def weight(self, kg: Decimal | float) -> float:

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from nesting.measure import LB_KG, UnitSystem
+from nesting.measure import UnitSystem
 from pricing.methods.combine import Combination
 from pricing.methods.compare import Row
 from pricing.methods.pricer import Outcome
@@ -80,7 +80,7 @@ def _way(page: Page, row: Row, units: UnitSystem) -> None:
     for column, amount in ((1, bearing.cost), (2, bearing.freight), (3, bearing.a_trip), (6, row.difference)):
         page.put(column, amount, "money")
     page.put(4, bearing.hours, "number", num_format="0.0")
-    page.put(5, bearing.kg if units == "metric" else bearing.kg / float(LB_KG), "weight")
+    page.put(5, page.styles.weight(bearing.kg), "weight")
     page.put(7, len(hands.covers), "count")
     page.put(8, sum(cover.screws for cover in hands.covers) + hands.mounting, "count")
     page.put(9, hands.minutes, "number", num_format="0.0")

@@ -10,7 +10,7 @@ import pytest
 from nesting.crates.model import Crate, Size
 from nesting.measure import INCH
 from pricing.destinations import Destination, Destinations
-from pricing.freight import Offer, offer, ship
+from pricing.freight import Offer, distance, offer, ship
 from pricing.rates import FreightProfile
 from pricing.rates_file import default_rates
 from tests.pricing.builds import PIECES, crates_of
@@ -125,3 +125,19 @@ def test_one_shipment_a_destination_frames_in_a_case_travelling_with_it() -> Non
     assert {o.profile for o in shipments[1].others} == {"collect", "parcel", "pallet", "air", "shared-van"}
     bare = ship([elsewhere], places, replace(default_rates(), freight=()))
     assert bare[0].chosen.kind == "collect"
+
+
+@pytest.mark.parametrize(
+    ("km", "told"),
+    [
+        ("997.79328", "620 mi (997.8 km)"),  # 620 x 1.609344, exactly
+        ("201.168", "125 mi (201.2 km)"),
+        ("120", "120 km"),
+        ("12.5", "12.5 km"),
+        ("1609.344", "1,000 mi (1,609.3 km)"),
+        ("0", "0 km"),
+    ],
+)
+def test_distances_are_told_rounded_as_they_were_typed(km: str, told: str) -> None:
+    """A mile is 1.609344 km (yard and pound agreement of 1959)."""
+    assert distance(Decimal(km)) == told

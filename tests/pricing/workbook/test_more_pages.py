@@ -14,7 +14,7 @@ from pricing.methods.combine import Combination, combine
 from pricing.methods.pricer import Pricer
 from pricing.workbook import workbook_bytes
 from pricing.workbook.binder import TABS
-from tests.pricing.workbook.support import DAY, SAMPLES, differences, in_office, opened, sample, table
+from tests.pricing.workbook.support import DAY, SAMPLES, differences, in_office, opened, sample, table, written
 
 
 @cache
@@ -72,3 +72,19 @@ def test_marginal_prices_stand_beside_the_shares() -> None:
     rows = table(opened(content, values=True)["Shares"], "Piece", "Adds to the total")
     assert [rows[each.piece]["Adds to the total"] for each in marginals] == [40, 41]
     assert differences(content, quote) == []
+
+
+def test_the_crates_page_says_who_lifts_what() -> None:
+    quote = sample("small_sale.csv")
+    sheet: Any = opened(written("small_sale.csv"), values=True)["Crates"]
+    rows = list(sheet.iter_rows(values_only=True))
+    column = next(row for row in rows if row[0] == "Crate").index("Who lifts it")
+    shown = {row[0]: row[column] for row in rows if row[0] and row[12]}
+    assert [shown[crate.crate] for crate in quote.build.crates] == [crate.lift for crate in quote.build.crates]
+
+
+def test_what_is_bought_is_told_in_words_that_go_with_the_count() -> None:
+    sheet: Any = opened(written("gallery_consignment.csv"), values=True)["Buying"]
+    told = {(row[1] == 1, row[2]) for row in sheet.iter_rows(values_only=True) if isinstance(row[1], int | float)}
+    assert {(True, "sheet"), (False, "sheets"), (True, "box")} <= told
+    assert not told & {(True, "sheets"), (False, "sheet"), (False, "box"), (True, "boxes")}
