@@ -44,28 +44,25 @@ def cheapest_mix(  # noqa: C901 - one small branch and bound, closures over its 
     if rest[0] < total:
         return prices.scale << 60
     best: int | None = None
-    nodes = 0
-
-    def visit(index: int, missing: int, key: int) -> bool:
-        nonlocal best, nodes
-        nodes += 1
-        if nodes > _NODES:
-            return False
+    # A stack of its own: there may be more stocks than Python can nest calls.
+    work = [(0, total, 0)]
+    for _ in range(_NODES):
+        if not work:
+            break
+        index, missing, key = work.pop()
         if missing <= 0:
-            if best is None or key < best:
-                best = key
-            return True
+            best = key if best is None else min(best, key)
+            continue
         if rest[index] < missing:
-            return True
+            continue
         lower = fractional(index, missing)
         least = -(-lower.numerator // lower.denominator) * prices.scale
         if best is not None and key + least >= best:
-            return True
+            continue
         s = order[index]
         most = min(problem.stocks[s].limit, -(-missing // holds[s]))
-        return all(visit(index + 1, missing - n * holds[s], key + prices.key(s, n)) for n in range(most, -1, -1))
-
-    if visit(0, total, 0) and best is not None:
+        work += [(index + 1, missing - n * holds[s], key + prices.key(s, n)) for n in range(most + 1)]
+    if not work and best is not None:
         return best
     lower = fractional(0, total)
     return -(-lower.numerator // lower.denominator) * prices.scale

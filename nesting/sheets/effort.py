@@ -28,6 +28,8 @@ class Settings:
         Steps of dynamic programming for that bound.
     tracked : int
         Items that the pricing uses at most once in a pattern.
+    packing : float
+        CP-SAT's deterministic time for refuting one mix of sheets by free packing.
     mean : int
         Mean number of nodes that a step removes.
     whole : int
@@ -52,6 +54,7 @@ class Settings:
     points: tuple[int, ...] = (80, 300)
     pricings: int = 2_500_000_000
     tracked: int = 4
+    packing: float = 0.15
     mean: int = 8
     whole: int = 50
     blink: int = 50
@@ -70,6 +73,7 @@ SETTINGS: dict[Effort, Settings] = {
         steps=100_000,
         points=(80, 400),
         pricings=15_000_000_000,
+        packing=1.0,
         cover=2.0,
         columns=4000,
         ties=5000,

@@ -190,6 +190,10 @@ def _bound(run: Run, pool: Iterable[Placed]) -> None:
         from nesting.sheets.mixes import mix_bound  # loads ortools
 
         run.raise_bound(mix_bound(run.problem, run.prices, run.least_key, run.key, work, run.check, known))
+    if not run.proven():
+        from nesting.sheets.packing import packing_bound  # loads ortools
+
+        run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, settings.packing, run.check))
 
 
 def _choice(run: Run, search: "Search") -> list[Placed]:

@@ -10,10 +10,11 @@ from nesting.sheets import Sheet
 from nesting.sheets.bounds import area_bound, cheapest_mix, scaled_bound
 from nesting.sheets.grid import axis, sums
 from nesting.sheets.mixes import mix_bound
+from nesting.sheets.packing import packing_bound, packs_not
 from nesting.sheets.prices import Prices
 from nesting.sheets.problem import Problem, read_problem
 from nesting.sheets.relaxation import Bounding, Master, pattern_bound
-from tests.nesting.sheets.oracle import cheapest
+from tests.nesting.sheets.oracle import can_cut, cheapest, rectangles
 from tests.nesting.sheets.test_layouts import tiny
 
 FAR = 1 << 62
@@ -90,6 +91,12 @@ def test_the_cheapest_mix_is_the_cheapest(seed: int) -> None:
     assert cheapest_mix(problem, prices, holds, total) == min(options, default=prices.scale << 60)
 
 
+def test_more_stocks_than_calls_can_nest_are_weighed() -> None:
+    sheets = [Sheet(f"s{k}", 10, 10, 5 + k, 1) for k in range(1500)]
+    problem = read_problem([Part("a", 10, 10, "g", 1400), Part("b", 10, 10, "g", 3, "length")], sheets, 0)
+    assert cheapest_mix(problem, Prices(problem), [1] * len(sheets), 3) // Prices(problem).scale == 5 + 6 + 7
+
+
 def test_sums_are_all_sums() -> None:
     assert sums([(3, 2), (5, 1)], 12) == [0, 3, 5, 6, 8, 11]
     assert sums([(3, 2)], 10**8) is None
@@ -117,6 +124,46 @@ def test_a_mix_is_refuted_that_the_mean_of_all_prices_allows() -> None:
     problem = read_problem([Part("a", 61, 61, "g", 2), Part("b", 20, 20, "g", 4)], sheets, 0)
     prices = Prices(problem)
     assert prices.cost(mix_bound(problem, prices, 0, prices.scale * 201, Bounding((80,), 10**9, 0), nothing)) == 200
+
+
+@pytest.mark.parametrize("seed", range(160, 220))
+def test_free_packing_gives_a_bound_that_holds(seed: int) -> None:
+    problem, prices, best = solvable(seed)
+    target = prices.scale * (best + 1)
+    assert prices.cost(packing_bound(problem, prices, 0, target, 1.0, nothing)) <= best
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_sheet_is_refuted_that_can_be_cut(seed: int) -> None:
+    random = Random(seed)
+    parts = [
+        Part(f"p{k}", random.randint(2, 9), random.randint(2, 9), "g", 1 + k % 2, random.choice(["any", "length"]))
+        for k in range(random.randint(2, 4))
+    ]
+    kerf = random.randint(0, 1)
+    area = sum((p.length + kerf) * (p.width + kerf) * p.count for p in parts)
+    length = random.randint(9, 14)
+    width = max(9, -(-area // (length + kerf)))
+    problem = read_problem(parts, [Sheet("s", length, width, 1)], kerf)
+    cut = can_cut(rectangles(parts), length, width, kerf)
+    refuted = packs_not(problem, (1,), 5.0, nothing)
+    # Up to four parts without overlap can be cut edge to edge, as the smallest knot of cuts takes five.
+    assert refuted is not cut if len(rectangles(parts)) <= 4 else not (refuted and cut)
+
+
+def test_free_packing_refutes_what_patterns_allow() -> None:
+    # The square of 61 and the strip leave no room for one of 45, though 12 % of the area.
+    parts = [Part("a", 61, 61, "g", 1), Part("b", 45, 45, "g", 1), Part("c", 100, 30, "g", 1)]
+    problem = read_problem(parts, [Sheet("s", 100, 100, 1)], 0)
+    prices = Prices(problem)
+    assert prices.cost(area_bound(problem, prices)) == 1
+    assert prices.cost(packing_bound(problem, prices, 0, prices.key(0, 2), 1.0, nothing)) == 2
+
+
+def test_free_packing_keeps_out_of_large_orders() -> None:
+    problem = read_problem([Part("a", 60, 60, "g", 61)], [Sheet("s", 100, 100, 1)], 0)
+    prices = Prices(problem)
+    assert packing_bound(problem, prices, 7, FAR, 1.0, nothing) == 7
 
 
 def test_a_program_that_fails_is_written_down_anew() -> None:
