@@ -1,11 +1,11 @@
 """One job from files to files: read an order and the studio's files, build, price, write what comes out."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from nesting.build import Build, build
 from nesting.cases import cheapest_cases
@@ -68,12 +68,18 @@ class Extras:
         ``tables/*.csv``.
     document : bool
         ``quote.json``, for programs.
+    each : bool
+        In the workbook, what each line adds to the total: built and priced once more without it.
+    methods : bool
+        In the workbook, every piece by every method, and the cheapest combination.
     """
 
     packet: bool = False
     paper: PaperName | Literal[""] = ""
     tables: bool = False
     document: bool = False
+    each: bool = False
+    methods: bool = False
 
 
 def work(
@@ -225,18 +231,41 @@ def run_quote(
         progress=progress,
         stop=stop,
     )
-    return made, _write(request.out, quote_contents(made, extras, progress), stop)
+    pages = _more_pages(made, office, extras, progress, stop)
+    return made, _write(request.out, quote_contents(made, extras, progress, pages), stop)
 
 
-def quote_contents(made: Quote, extras: Extras, progress: Progress = silent) -> dict[str, bytes]:
-    """Return every file of a quote by name."""
+def _more_pages(made: Quote, office: Office, extras: Extras, progress: Progress, stop: Stop | None) -> dict[str, Any]:
+    """Reckon what the workbook shows only when asked, since it takes many more builds."""
+    from pricing.marginal import marginal_prices
+    from pricing.methods import Pricer, combine
+
+    build = made.build
+    pages: dict[str, Any] = {}
+    if extras.each:
+
+        def without(order: Order, start: Build) -> Build:
+            progress("what each piece adds", 0.5)
+            return build_order(order, office, seed=build.seed, effort=build.effort, start=start, stop=stop)
+
+        pages["marginals"] = marginal_prices(made, without)
+    if extras.methods:
+        progress("methods compared", 0.5)
+        pages["methods"] = combine(Pricer(build.order, office, made.on, build.seed, stop=stop))
+    return pages
+
+
+def quote_contents(
+    made: Quote, extras: Extras, progress: Progress = silent, pages: Mapping[str, Any] | None = None
+) -> dict[str, bytes]:
+    """Return every file of a quote by name; ``pages`` hands the workbook what else it shows."""
     from pricing.calendar.dates import plan_dates
     from pricing.tables import csv_files, quote_json
     from pricing.workbook import workbook_bytes
 
     progress("workbook", 0.0)
     contents = {
-        "quote.xlsx": workbook_bytes(made, plan=plan_dates(made)),
+        "quote.xlsx": workbook_bytes(made, plan=plan_dates(made), **(pages or {})),
         "build.json": build_text(made.build, made.currency).encode(),
     }
     if extras.document:

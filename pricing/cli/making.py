@@ -39,6 +39,12 @@ def quote(
     packet: Annotated[bool, typer.Option("--packet", help="The shop packet too: packet.pdf, to print.")] = False,
     paper: PaperOption = None,
     tables: Annotated[bool, typer.Option("--tables", help="Every table as CSV too, in DIR/tables.")] = False,
+    each: Annotated[
+        bool, typer.Option("--each", help="In the workbook: what each piece adds, built once more without it.")
+    ] = False,
+    methods: Annotated[
+        bool, typer.Option("--methods", help="In the workbook: every piece by every method, as in [b]compare[/b].")
+    ] = False,
     json: Annotated[
         bool,
         typer.Option("--json", help="For programs: write quote.json too, and print it instead of the summary."),
@@ -49,7 +55,7 @@ def quote(
     from pricing.terminal import interrupts, progress_bar
 
     request = _request(order, out, shop, units, effort, seed)
-    extras = Extras(packet, paper.value if paper else "", tables, json)
+    extras = Extras(packet, paper.value if paper else "", tables, json, each, methods)
     with progress_bar() as progress, interrupts() as stop:
         done, files = run_quote(request, extras, on=day(on), number=number, progress=progress, stop=stop)
     if json:
