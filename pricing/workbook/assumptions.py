@@ -137,6 +137,8 @@ def _rule_text(facts: RuleFacts, value: Any, units: UnitSystem) -> tuple[str, st
         return format_length(value, units, 64), "mm" if units == "metric" else "in"
     if isinstance(value, bool):
         return yes(value), ""
+    if isinstance(value, tuple):
+        return ", ".join(map(str, value)) or "none", "" if facts.unit == "word" else facts.unit
     if isinstance(value, Decimal):
         return f"{value:f}", facts.unit
     return str(value), "" if facts.unit == "word" else facts.unit
