@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from nesting.sheets.bars import bars_refute
 from nesting.sheets.cover import run
 from nesting.sheets.grid import sums
 from nesting.sheets.mixes import Mix, mixes
@@ -27,20 +28,20 @@ _PARTS = 60
 _PLACES = 400
 
 # More mixes than this are not tried.
-_MIXES = 4
+_MIXES = 8
 
 
 def packing_bound(
     problem: Problem, prices: Prices, least: int, target: int, work: float, check: Callable[[], None]
 ) -> int:
-    """Raise a lower bound on the key by packing the parts freely.
+    """Raise a lower bound on the key by refuting mixes, with bars first and then by packing the parts freely.
 
     Parameters
     ----------
     least, target : int
         The bound so far, and the best key known.
     work : float
-        CP-SAT's deterministic time for each mix; the same on every machine.
+        CP-SAT's deterministic time for each mix, the same on every machine; with 0 there are only bars.
     check : callable
         Called while the solver runs; may raise to cut it off.
 
@@ -49,8 +50,6 @@ def packing_bound(
     int
         A bound that holds.
     """
-    if problem.total > _PARTS:
-        return least
     listed = mixes(problem, prices, target)
     if listed is None:
         return least
@@ -60,7 +59,7 @@ def packing_bound(
         if key < least or any(all(a <= b for a, b in zip(mix, other, strict=True)) for other in refuted):
             continue
         tried += 1
-        if tried > _MIXES or not packs_not(problem, mix, work, check):
+        if tried > _MIXES or not (bars_refute(problem, mix, check) or packs_not(problem, mix, work, check)):
             return max(least, key)
         refuted.append(mix)
     return max(least, target)
@@ -73,7 +72,7 @@ def packs_not(problem: Problem, mix: Mix, work: float, check: Callable[[], None]
         for item in problem.items
         for way in item.ways()
     )
-    if places > _PLACES:
+    if problem.total > _PARTS or places > _PLACES or not work:
         return False
     from ortools.sat.python import cp_model  # heavy; most orders are proven without it
 

@@ -180,8 +180,13 @@ def _bound(run: Run, pool: Iterable[Placed]) -> None:
     settings = run.settings
     if run.best is None or run.settled() or not settings.points:
         return
-    from nesting.sheets.relaxation import Bounding, pattern_bound  # loads ortools
+    from nesting.sheets.packing import packing_bound  # loads ortools
+    from nesting.sheets.relaxation import Bounding, pattern_bound
 
+    # Bars take milliseconds, so they come first.
+    run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, 0.0, run.check))
+    if run.proven():
+        return
     work = Bounding(settings.points, settings.pricings, settings.tracked)
     patterns = [*((s, p) for s, p, _ in run.best.sheets), *pool]
     known = [(s, frozenset(contents(p).items())) for s, p in patterns]
@@ -191,8 +196,6 @@ def _bound(run: Run, pool: Iterable[Placed]) -> None:
 
         run.raise_bound(mix_bound(run.problem, run.prices, run.least_key, run.key, work, run.check, known))
     if not run.proven():
-        from nesting.sheets.packing import packing_bound  # loads ortools
-
         run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, settings.packing, run.check))
 
 

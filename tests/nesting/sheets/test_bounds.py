@@ -1,5 +1,6 @@
 """Every bound on its own against exhaustive search, on fine and on coarse grids."""
 
+from itertools import product
 from random import Random
 
 import numpy as np
@@ -7,9 +8,10 @@ import pytest
 
 from nesting.parts import Part
 from nesting.sheets import Sheet
+from nesting.sheets.bars import bars_refute, knapsack
 from nesting.sheets.bounds import area_bound, cheapest_mix, scaled_bound
 from nesting.sheets.grid import axis, sums
-from nesting.sheets.mixes import mix_bound
+from nesting.sheets.mixes import mix_bound, mixes
 from nesting.sheets.packing import packing_bound, packs_not
 from nesting.sheets.prices import Prices
 from nesting.sheets.problem import Problem, read_problem
@@ -147,8 +149,42 @@ def test_no_sheet_is_refuted_that_can_be_cut(seed: int) -> None:
     problem = read_problem(parts, [Sheet("s", length, width, 1)], kerf)
     cut = can_cut(rectangles(parts), length, width, kerf)
     refuted = packs_not(problem, (1,), 5.0, nothing)
+    assert not (bars_refute(problem, (1,), nothing) and cut)
     # Up to four parts without overlap can be cut edge to edge, as the smallest knot of cuts takes five.
     assert refuted is not cut if len(rectangles(parts)) <= 4 else not (refuted and cut)
+
+
+@pytest.mark.parametrize("seed", range(220, 280))
+def test_bars_never_refute_the_optimum(seed: int) -> None:
+    problem, prices, best = solvable(seed)
+    open_mixes = mixes(problem, prices, prices.scale * (best + 1))
+    assert open_mixes
+    # Of the mixes at the optimal cost one at least can be cut, so not all are refuted.
+    at_best = [mix for key, mix in open_mixes if prices.cost(key) == best]
+    assert not all(bars_refute(problem, mix, nothing) for mix in at_best)
+
+
+def test_bars_refute_what_areas_allow() -> None:
+    # Four strips of 60 lie lengthwise one above the other, 4 x 26 = 104 high: no line along meets two of them.
+    problem = read_problem([Part("a", 60, 26, "g", 4, "length"), Part("b", 5, 5, "g", 2)], [Sheet("s", 100, 100, 1)], 0)
+    assert bars_refute(problem, (1,), nothing)
+    assert not bars_refute(problem, (2,), nothing)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_knapsack_is_full(seed: int) -> None:
+    random = Random(seed)
+    choices = [(random.randint(1, 9), random.randint(0, 3), random.randint(0, 9)) for _ in range(4)]
+    room = random.randint(0, 30)
+    best = max(
+        sum(n * value for n, (_, _, value) in zip(counts, choices, strict=True))
+        for counts in product(*(range(most + 1) for _, most, _ in choices))
+        if sum(n * size for n, (size, _, _) in zip(counts, choices, strict=True)) <= room
+    )
+    value, counts = knapsack(room, choices)
+    assert value == best == sum(n * each for n, (_, _, each) in zip(counts, choices, strict=True))
+    assert all(n <= most for n, (_, most, _) in zip(counts, choices, strict=True))
+    assert sum(n * size for n, (size, _, _) in zip(counts, choices, strict=True)) <= room
 
 
 def test_free_packing_refutes_what_patterns_allow() -> None:
@@ -161,9 +197,9 @@ def test_free_packing_refutes_what_patterns_allow() -> None:
 
 
 def test_free_packing_keeps_out_of_large_orders() -> None:
-    problem = read_problem([Part("a", 60, 60, "g", 61)], [Sheet("s", 100, 100, 1)], 0)
-    prices = Prices(problem)
-    assert packing_bound(problem, prices, 7, FAR, 1.0, nothing) == 7
+    problem = read_problem([Part("a", 60, 60, "g", 61), Part("b", 7, 5, "g")], [Sheet("s", 100, 100, 1)], 0)
+    # Sixty sheets do not hold them, but there are too many parts to try.
+    assert not packs_not(problem, (60,), 1.0, nothing)
 
 
 def test_a_program_that_fails_is_written_down_anew() -> None:
