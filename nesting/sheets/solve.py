@@ -31,6 +31,10 @@ _KNOWN = 300
 _FEW = 100
 _ROOMY = 400
 
+# Lengths of memory with which few parts are searched for anew, and the steps of each such search.
+_MEMORIES = (2000, 1000, 2000, 1000)
+_FRESH = 60_000
+
 # Past this many parts an order is laid in batches.
 _MANY = 1000
 
@@ -165,6 +169,30 @@ def _search(run: Run) -> None:
 
             pool = _choice(run, search)
             run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
+    if run.problem.total < _FEW:
+        _anew(run)
+
+
+def _anew(run: Run) -> None:
+    """Search from empty sheets again and again, with a long memory, for the few parts that are not proven yet.
+
+    A round goes on from the best layout and may never leave its neighbourhood; a start of its own is another chance.
+    """
+    from nesting.sheets.search import Search  # loads numba
+
+    for number, history in enumerate(_MEMORIES):
+        if run.proven() or run.best is None:
+            return
+        search = Search(run.problem, run.prices, run.seed + number, pooling=False)
+        search.aim(2**62, 1)
+        search.run(1, run.settings, pooling=False)
+        search.aim(run.cost * run.prices.scale - 1, history)
+        used = 0
+        while used < _FRESH and not search.complete():
+            used += search.run(min(_FRESH - used, run.chunk), run.settings, pooling=False)
+            run.check()
+        if search.complete():
+            run.offer(search.solution())
 
 
 def _steps(run: Run) -> int:
