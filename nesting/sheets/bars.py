@@ -7,8 +7,8 @@ that fit are used. Sweeping the line over the sheet's width, the sum of u times 
 is at most h(s) times the sheet's width. The same goes for lines across, with values v. So where the parts, each on the
 stock and in the way where it counts least, are worth more by u times width plus v times length than all the sheets
 hold, the mix cannot hold the parts, with guillotine cuts or without. These are one-dimensional bar relaxations
-(Belov, Kartak, Rohling and Scheithauer 2009, doi:10.1111/j.1475-3995.2009.00713.x), in both directions at once. A
-linear program only proposes values; they are rounded to integers, and the h are found for the rounded values by an
+(Belov, Kartak, Rohling and Scheithauer 2009, doi:10.1111/j.1475-3995.2009.00713.x; cited from memory), in both
+directions at once. A linear program only proposes values; they are rounded to integers, and the h are found for the rounded values by an
 integer knapsack.
 """
 
