@@ -8,8 +8,8 @@ is at most h(s) times the sheet's width. The same goes for lines across, with va
 stock and in the way where it counts least, are worth more by u times width plus v times length than all the sheets
 hold, the mix cannot hold the parts, with guillotine cuts or without. These are one-dimensional bar relaxations
 (Belov, Kartak, Rohling and Scheithauer 2009, doi:10.1111/j.1475-3995.2009.00713.x; cited from memory), in both
-directions at once. A linear program only proposes values; they are rounded to integers, and the h are found for the rounded values by an
-integer knapsack.
+directions at once. A linear program only proposes values; they are rounded to integers, and the h are found for the
+rounded values by an integer knapsack.
 """
 
 from collections.abc import Callable
