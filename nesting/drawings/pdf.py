@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 
 from fpdf import FPDF
 from fpdf.enums import RenderStyle
+from fpdf.fonts import TTFFont
 
 from nesting.drawings.scene import POINT, Arrow, Circle, Frame, Item, Line, Pen, Point, Polygon, Scene, Text, head
 from nesting.drawings.svg import HEAD
@@ -32,6 +33,12 @@ class _Book:
         self.pen: Pen | None = None
         self.fill: float | None = None
         self.height = 0.0
+
+    def close(self) -> None:
+        """Close the font files, which the library leaves open until it is thrown away."""
+        for font in self.pdf.fonts.values():
+            if isinstance(font, TTFFont):
+                font.ttfont.close()
 
     def page(self, scene: Scene) -> None:
         """Add a scene as a page of its own size."""
@@ -130,10 +137,13 @@ def to_pdf(pages: Iterable[Scene], *, title: str, count: int = 0, progress: Prog
         Told every few pages.
     """
     book = _Book(title)
-    for number, scene in enumerate(pages, start=1):
-        book.page(scene)
-        if number % _REPORT_EVERY == 0:
-            progress("writing pages", min(1.0, number / count) if count else 0.0, f"page {number}")
-    data = bytes(book.pdf.output())
+    try:
+        for number, scene in enumerate(pages, start=1):
+            book.page(scene)
+            if number % _REPORT_EVERY == 0:
+                progress("writing pages", min(1.0, number / count) if count else 0.0, f"page {number}")
+        data = bytes(book.pdf.output())
+    finally:
+        book.close()
     progress("writing pages", 1.0)
     return data

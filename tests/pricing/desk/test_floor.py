@@ -1,13 +1,12 @@
 """The quick answer, the better one, and that both are what the command line would say."""
 
-import statistics
-import time
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from nesting.measure import INCH
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.floor import tasks, with_plans
@@ -108,25 +107,21 @@ def test_with_plans_passes_over_what_is_not_cut(desk: Desk) -> None:
     assert with_plans(build, {"another good": build.layouts[0]}) == build
 
 
-def test_a_change_to_twelve_pieces_is_priced_in_300_ms(tmp_path: Path) -> None:
-    """Median, warm, from the change to the new total.
-
-    Processor time is counted, so that whatever else runs on the machine does not decide the test; the desk's own
-    benchmark measures time on the clock.
-    """
+def test_every_change_to_twelve_pieces_is_priced_at_once(tmp_path: Path) -> None:
+    """Each save answers with its own new total; how soon is measured by ``tests.benchmarks.desk_load``."""
     desk = Desk(Store(tmp_path / "data"), today=lambda: DAY, patience=60.0)
     try:
         rows = [list(row) for row in twelve()]
         job = desk.store.jobs.add("Twelve")
-        took = []
+        totals = []
         for number in range(7):
             rows[number][2] = f"{20 + number} 1/4"
             content = Content(headings=HEADINGS, rows=tuple(map(tuple, rows)))
-            began = time.process_time()
             sheaf = desk.save(job, content, based_on=number, what="wider")
-            took.append(time.process_time() - began)
             assert sheaf.answer is not None
-        assert statistics.median(took) < 0.3
+            assert sheaf.answer.quote.build.order.artworks[number].width == INCH * (20 + number) + INCH // 4
+            totals.append(sheaf.answer.quote.total)
+        assert len(set(totals)) > 1
     finally:
         desk.close()
 
