@@ -202,6 +202,22 @@ def folder_faults(out: Path) -> list[Fault]:
     return []
 
 
+def _priced(request: Request, on: date, number: str, progress: Progress, stop: Stop | None) -> tuple[Quote, Office]:
+    """Read what a request names, build and price it."""
+    order, office = read_both(request.order_file, request.shop_folder, request.units, request.out)
+    made = work(
+        order,
+        office,
+        on=on,
+        seed=request.seed,
+        effort=request.effort,
+        number=number,
+        progress=progress,
+        stop=stop,
+    )
+    return made, office
+
+
 def run_quote(
     request: Request,
     extras: Extras,
@@ -220,17 +236,7 @@ def run_quote(
     tuple of str
         Names of the files written. Nothing is written before all of it is made.
     """
-    order, office = read_both(request.order_file, request.shop_folder, request.units, request.out)
-    made = work(
-        order,
-        office,
-        on=on,
-        seed=request.seed,
-        effort=request.effort,
-        number=number,
-        progress=progress,
-        stop=stop,
-    )
+    made, office = _priced(request, on, number, progress, stop)
     pages = _more_pages(made, office, extras, progress, stop)
     return made, _write(request.out, quote_contents(made, extras, progress, pages), stop)
 
@@ -291,17 +297,7 @@ def run_packet(
     """Read, build, price and write the shop packet alone; see :func:`run_quote`."""
     from pricing.paperwork import packet_of
 
-    order, office = read_both(request.order_file, request.shop_folder, request.units, request.out)
-    made = work(
-        order,
-        office,
-        on=on,
-        seed=request.seed,
-        effort=request.effort,
-        number=number,
-        progress=progress,
-        stop=stop,
-    )
+    made, _ = _priced(request, on, number, progress, stop)
     return made.build, _write(request.out, {"packet.pdf": packet_of(made, paper, progress)}, stop)
 
 
