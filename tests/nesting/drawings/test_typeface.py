@@ -1,7 +1,10 @@
 """Text widths: held against the PDF library's own measure of the same font; fitting and breaking lines."""
 
+from collections.abc import Iterator
+
 import pytest
 from fpdf import FPDF
+from fpdf.fonts import TTFFont
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -11,11 +14,14 @@ texts = st.text(st.characters(codec="utf-8"), max_size=60).map(printable)
 
 
 @pytest.fixture(scope="module")
-def pdf() -> FPDF:
+def pdf() -> Iterator[FPDF]:
     book = FPDF(unit="pt")
     book.add_font("f", "", typeface_path())
     book.add_font("f", "B", typeface_path(bold=True))
-    return book
+    yield book
+    for font in book.fonts.values():  # the library leaves the files open until it is thrown away
+        if isinstance(font, TTFFont):
+            font.ttfont.close()
 
 
 @pytest.mark.parametrize("text", ["K1.back", "30 1/2 × 4 3/8", "2′ 6″ → ↑", "Ночь Čas Ωμέγα", "☐ ½ “x”"])
