@@ -9,7 +9,7 @@ from typing import Final
 from nesting.faults import FaultsFound
 from pricing.desk.content import Content, content_from
 from pricing.desk.floor import Answer, Effort, Floor, tasks
-from pricing.desk.search import Plans, Searches
+from pricing.desk.search import Found, Searches
 from pricing.desk.studio import Papers
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.views import Views
@@ -157,11 +157,10 @@ class Desk:
         wanted = tasks(answer, effort) if answer else ()
         self._searched[job] = answer.keys if answer else {}
 
-        def finished(plans: Plans, stopped: bool) -> str:
-            if answer is None or not plans:
+        def finished(found: Found, stopped: bool) -> str:
+            if answer is None or not found:
                 return "Stopped; the quick answer stands." if stopped else ""
-            kept = dict(plans)
-            self.floor.keep(answer, kept, effort)
+            self.floor.keep(answer, found, effort)
             return self._news(job, answer, stopped=stopped)
 
         self.searches.begin(job, wanted, finished, patience=self.patience if patience is None else patience)

@@ -1,4 +1,8 @@
-"""Longer searches: one at a time for each job, the rest queue; each tells how far it is and can be stopped."""
+"""Longer searches: one at a time, the rest queue; each tells how far it is and can be stopped.
+
+A job may wait for several at once if they are of different kinds (better cuts, ways to pack compared); a newer one of
+a kind takes the place of the one before it. Better cuts come first, since every page shows what they bring.
+"""
 
 import multiprocessing
 import os
@@ -12,13 +16,27 @@ from multiprocessing.process import BaseProcess
 from threading import Condition, Thread
 from typing import Any, Final, Literal
 
-from nesting.sheets import Layout
-from nesting.sticks import StickPlan
 from pricing.desk import worker
-from pricing.desk.worker import Task
+from pricing.desk.worker import Work
+from pricing.money import cents_text
 
 State = Literal["waiting", "running", "done", "stopped", "failed"]
-Plans = Mapping[str, Layout | StickPlan]
+Kind = Literal["cuts", "ways"]
+Found = Mapping[str, Any]
+"""What came of each task, by its name."""
+_WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
+    "cuts": (
+        "A better answer will be looked for",
+        "Looking for better cuts",
+        "The search ended early; the quick answer stands.",
+    ),
+    "ways": (
+        "The ways to pack will be compared",
+        "Comparing ways to pack",
+        "The comparison ended early; start it again.",
+    ),
+}
+"""What is said of a search that waits, that runs, and that broke off."""
 PATIENCE: Final = 0.8
 """Seconds that a search waits after the change that asked for it, so that typing does not start one for each letter."""
 
@@ -31,10 +49,14 @@ class Search:
     ----------
     job : int
         Whose.
-    tasks : tuple of Task
+    tasks : tuple of Work
         What is searched.
     finished : callable
-        Takes the plans found and whether it was stopped, in the thread of the searches; says what came of it.
+        Takes what was found and whether it was stopped, in the thread of the searches; says what came of it.
+    kind : {"cuts", "ways"}
+        What is searched for.
+    dropped : bool
+        Whether nobody asks for it any more.
     state : str
         waiting, running, done, stopped or failed.
     fraction : float
@@ -48,27 +70,40 @@ class Search:
     """
 
     job: int
-    tasks: tuple[Task, ...]
-    finished: Callable[[Plans, bool], str]
+    tasks: tuple[Work, ...]
+    finished: Callable[[Found, bool], str]
     ready: float = 0.0
+    kind: Kind = "cuts"
+    dropped: bool = False
     state: State = "waiting"
     fraction: float = 0.0
     good: str = ""
     stage: str = ""
     gap: int | None = None
     news: str = ""
-    plans: dict[str, Layout | StickPlan] = field(default_factory=dict)
+    found: dict[str, Any] = field(default_factory=dict)
 
     @property
     def over(self) -> bool:
         """Whether it has ended."""
         return self.state in ("done", "stopped", "failed")
 
+    @property
+    def text(self) -> str:
+        """What goes on, for people."""
+        before, doing, _ = _WORDS[self.kind]
+        if self.state == "waiting":
+            return before
+        if self.kind == "cuts":
+            gap = f", at most {cents_text(self.gap)} above the cheapest" if self.gap else ""
+            return f"{doing}: {self.good}{gap}"
+        return f"{doing}: {self.stage}" if self.stage not in ("", "begin") else doing
+
     def facts(self) -> dict[str, Any]:
         """Return what a page shows of it."""
         return {
-            "state": self.state, "fraction": round(self.fraction, 3), "good": self.good, "stage": self.stage,
-            "gap": self.gap, "news": self.news,
+            "kind": self.kind, "state": self.state, "fraction": round(self.fraction, 3), "text": self.text,
+            "news": self.news,
         }  # fmt: skip
 
 
@@ -87,9 +122,20 @@ class Searches:
         self._thread.start()
 
     def of(self, job: int) -> Search | None:
-        """Return the latest search of a job."""
+        """Return the search of a job that runs, or else waits, or else ended last."""
         with self._changed:
-            return self._latest.get(job)
+            return self._of(job)
+
+    def _of(self, job: int) -> Search | None:
+        if self._running is not None and self._running.job == job and not self._running.dropped:
+            return self._running
+        return next((each for each in self._queue if each.job == job), self._latest.get(job))
+
+    def pending(self, job: int, kind: Kind) -> Search | None:
+        """Return a job's search of a kind while it waits or runs."""
+        with self._changed:
+            going = [*([self._running] if self._running else []), *self._queue]
+            return next((each for each in going if each.job == job and each.kind == kind and not each.dropped), None)
 
     def waiting(self) -> int:
         """Return how many searches wait."""
@@ -97,32 +143,49 @@ class Searches:
             return len(self._queue)
 
     def begin(
-        self, job: int, tasks: tuple[Task, ...], finished: Callable[[Plans, bool], str], *, patience: float = PATIENCE
+        self,
+        job: int,
+        tasks: tuple[Work, ...],
+        finished: Callable[[Found, bool], str],
+        *,
+        patience: float = PATIENCE,
+        kind: Kind = "cuts",
     ) -> Search | None:
-        """Ask for a search; an earlier one of the same job is stopped, or left out if it was still waiting."""
-        search = Search(job, tasks, finished, time.monotonic() + patience)
+        """Ask for a search; an earlier one of the same job and kind is stopped, or left out if it was still waiting."""
+        search = Search(job, tasks, finished, time.monotonic() + patience, kind)
         with self._changed:
-            for old in [each for each in self._queue if each.job == job]:
-                self._queue.remove(old)
-                old.state = "stopped"
-            if self._running is not None and self._running.job == job:
-                self._interrupt()
+            self._drop(job, kind)
             if not tasks:
                 self._latest.pop(job, None)
                 return None
-            self._latest[job] = search
             self._queue.append(search)
             self._changed.notify_all()
         return search
 
-    def stop(self, job: int) -> None:
-        """Stop a job's search; the best found so far is kept."""
+    def drop(self, job: int, kind: Kind) -> None:
+        """End a job's search of a kind, since what it was asked about is no more."""
         with self._changed:
-            for each in [each for each in self._queue if each.job == job]:
-                self._queue.remove(each)
-                each.state, each.news = "stopped", "Stopped before it began."
-            if self._running is not None and self._running.job == job:
+            self._drop(job, kind)
+            self._changed.notify_all()
+
+    def _drop(self, job: int, kind: Kind) -> None:
+        for old in [each for each in self._queue if each.job == job and each.kind == kind]:
+            self._queue.remove(old)
+            old.state, old.dropped = "stopped", True
+        if self._running is not None and (self._running.job, self._running.kind) == (job, kind):
+            self._running.dropped = True
+            self._interrupt()
+
+    def stop(self, job: int) -> None:
+        """Stop the search of a job that runs, or else the first that waits; the best found so far is kept."""
+        with self._changed:
+            search = self._of(job)
+            if search is not None and search is self._running:
                 self._interrupt()
+            elif search in self._queue:
+                self._queue.remove(search)
+                search.state, search.news = "stopped", "Stopped before it began."
+                self._latest[job] = search
             self._changed.notify_all()
 
     def _interrupt(self) -> None:
@@ -157,29 +220,33 @@ class Searches:
                 now = time.monotonic()
                 due = [each for each in self._queue if each.ready <= now]
                 if due:
-                    self._queue.remove(due[0])
-                    due[0].state = "running"
-                    self._running = due[0]
-                    return due[0]
+                    first = min(due, key=lambda each: each.kind != "cuts")  # of equals the one that asked first
+                    self._queue.remove(first)
+                    first.state = "running"
+                    self._running = first
+                    return first
                 self._changed.wait(min((each.ready - now for each in self._queue), default=None))
             return None
 
     def _serve(self) -> None:
         """Run one search after the other."""
         while (search := self._next()) is not None:
+            state: State = "failed"
             try:
                 stopped = self._run(search)
-                search.news = search.finished(search.plans, stopped)
-                search.state = "stopped" if stopped else "done"
+                news = search.finished(search.found, stopped)
+                state = "stopped" if stopped else "done"
             except (EOFError, OSError):
                 self._process = None
-                search.news, search.state = "The search ended early; the quick answer stands.", "failed"
+                news = _WORDS[search.kind][2]
             except Exception as error:  # noqa: BLE001 - one bad search must not end the thread that serves all
-                search.news, search.state = f"The search failed: {error}", "failed"
-            finally:
-                with self._changed:
-                    self._running = None
-                    self._changed.notify_all()
+                news = f"The search failed: {error}"
+            with self._changed:  # whoever looks sees it run, or sees it over and the next one before it
+                search.news, search.state = news, state
+                self._running = None
+                if not search.dropped:
+                    self._latest[search.job] = search
+                self._changed.notify_all()
 
     def _run(self, search: Search) -> bool:
         """Have the worker run a search; return whether it was stopped."""
@@ -192,8 +259,8 @@ class Searches:
             if kind == "progress":
                 search.fraction, search.good, search.stage, cost, bound = told
                 search.gap = None if cost is None else cost - bound
-            elif kind == "plan":
-                search.plans[told[0]] = told[1]
+            elif kind == "found":
+                search.found[told[0]] = told[1]
             else:
                 search.fraction = 1.0
                 return bool(told[0])

@@ -1,7 +1,7 @@
 """The worker: a process of its own that runs long searches, so that pages stay quick, and that can be told to stop.
 
-It takes a list of tasks, sends back progress and one plan after the other, and ends when the desk does. Told to stop,
-it sends the best plan of the search that runs and leaves the rest undone.
+It takes a list of tasks, sends back progress and what comes of one after the other, and ends when the desk does. Told
+to stop, it sends the best of the task that runs and leaves the rest undone.
 """
 
 import os
@@ -12,11 +12,27 @@ from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from types import FrameType
-from typing import Any, Literal
+from typing import Any, Literal, Protocol
 
+from nesting.faults import FaultsFound
 from nesting.parts import Part, StickPart
 from nesting.sheets import Layout, NestError, Sheet, nest
 from nesting.sticks import Stick, StickError, StickPlan, cut_sticks
+from nesting.stop import Stop
+
+Report = Callable[[str, float, int | None, int], None]
+"""Told the stage, how much is done (0 to 1), and the cost and bound of the best plan where there are such."""
+
+
+class Work(Protocol):
+    """What the worker can be given to do; its values travel between processes."""
+
+    @property
+    def name(self) -> str:
+        """What it is about: the key of what comes of it."""
+
+    def run(self, report: Report, stop: Stop) -> object:
+        """Do it and return what came of it; asked to stop, the best so far."""
 
 
 @dataclass(frozen=True)
@@ -44,25 +60,37 @@ class Task:
     effort: Literal["quick", "normal", "thorough"]
     offcut_min: tuple[int, int] | None = None
 
+    @property
+    def name(self) -> str:
+        """The good."""
+        return self.good
+
+    def run(self, report: Report, stop: Stop) -> Layout | StickPlan:
+        """Search; an interrupt of the search leaves its best."""
+        arguments: Any = {"kerf": self.kerf, "seed": self.seed, "effort": self.effort}
+        with stop.search():
+            if self.kind == "stick":
+                return cut_sticks(self.parts, self.stock, **arguments)  # type: ignore[arg-type]  # the kind says which they are
+            return nest(self.parts, self.stock, offcut_min=self.offcut_min, progress=report, **arguments)  # type: ignore[arg-type]  # the same
+
 
 class _Stopper:
-    """Turns an interrupt into a stop: of the search that runs, and of all after it."""
+    """Turns an interrupt into a stop: of the task that runs, and of all after it."""
 
     def __init__(self, link: Connection) -> None:
-        self.stopped = False
-        self.searching = False
+        self.stop = Stop()
         self._link = link
 
     def interrupt(self, _signal: int, _frame: FrameType | None) -> None:
-        self.stopped = True
-        if self.searching:
+        self.stop.asked = True
+        if self.stop.searching:
             raise KeyboardInterrupt
 
     def look(self) -> None:
         """Take a message to stop where signals cannot be sent."""
         if self._link.poll() and self._link.recv() == "stop":
-            self.stopped = True
-        if self.stopped and self.searching:
+            self.stop.asked = True
+        if self.stop.asked and self.stop.searching:
             raise KeyboardInterrupt
 
 
@@ -81,39 +109,28 @@ def main(link: Connection) -> None:
             message: Any = link.recv()
             if message == "stop":
                 continue
-            stopper.stopped = False
+            stopper.stop.asked = False
             _serve(link, message, stopper)
     sys.stderr.flush()
     os._exit(0)  # libraries may hold threads of their own, which have nothing left to do
 
 
-def _serve(link: Connection, tasks: tuple[Task, ...], stopper: _Stopper) -> None:
-    """Run the tasks of one search one after the other."""
+def _serve(link: Connection, tasks: tuple[Work, ...], stopper: _Stopper) -> None:
+    """Do the tasks of one search one after the other."""
+    stop = stopper.stop
     for number, task in enumerate(tasks):
-        if stopper.stopped:
+        if stop.asked:
             break
 
         def report(
-            stage: str, fraction: float, cost: int | None, bound: int, at: int = number, now: Task = task
+            stage: str, fraction: float, cost: int | None, bound: int, at: int = number, now: Work = task
         ) -> None:
-            stopper.searching = False  # an interrupt must not tear a message apart
-            link.send(("progress", (at + fraction) / len(tasks), now.good, stage, cost, bound))
-            stopper.searching = True
+            searching, stop.searching = stop.searching, False  # an interrupt must not tear a message apart
+            link.send(("progress", (at + fraction) / len(tasks), now.name, stage, cost, bound))
+            stop.searching = searching
             stopper.look()
 
-        link.send(("progress", number / len(tasks), task.good, "begin", None, 0))
-        with suppress(NestError, StickError, KeyboardInterrupt):
-            stopper.searching = True
-            plan = _run(task, report)
-            stopper.searching = False
-            link.send(("plan", task.good, plan))
-        stopper.searching = False
-    link.send(("done", stopper.stopped))
-
-
-def _run(task: Task, report: Callable[..., None]) -> Layout | StickPlan:
-    """Run one search."""
-    arguments: Any = {"kerf": task.kerf, "seed": task.seed, "effort": task.effort}
-    if task.kind == "stick":
-        return cut_sticks(task.parts, task.stock, **arguments)  # type: ignore[arg-type]  # the kind says which they are
-    return nest(task.parts, task.stock, offcut_min=task.offcut_min, progress=report, **arguments)  # type: ignore[arg-type]  # the same
+        link.send(("progress", number / len(tasks), task.name, "begin", None, 0))
+        with suppress(NestError, StickError, FaultsFound, KeyboardInterrupt):
+            link.send(("found", task.name, task.run(report, stop)))
+    link.send(("done", stop.asked))

@@ -1,4 +1,4 @@
-"""Live news of a job: how far a search is, sent as it happens; and the word to stop it, or to search longer."""
+"""Live news of a job: how far its searches are, sent as it happens; and the word to stop one, or to search longer."""
 
 import json
 from collections.abc import AsyncIterator
@@ -13,15 +13,16 @@ from starlette.routing import Route
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.common import local, told
+from pricing.desk.search import Search
 from pricing.desk.slip import slip
 
 _PACE: Final = 0.15
 _QUIET: Final = 15.0
-_LONGEST: Final = 600.0
+_LONGEST: Final = 3600.0
 
 
 async def news(request: Request) -> Response:
-    """Send what changes in a job's search until it is over."""
+    """Send what changes in a job's searches until all are over."""
     desk: Desk = request.app.state.desk
     job = int(request.path_params["job"])
     await run_in_threadpool(desk.store.jobs.get, job)
@@ -31,10 +32,15 @@ async def news(request: Request) -> Response:
 
 async def _events(request: Request, desk: Desk, job: int) -> AsyncIterator[str]:
     last: Any = None
+    before: Search | None = None
     quiet = waited = 0.0
     while waited < _LONGEST and not await request.is_disconnected():
         search = desk.searches.of(job)
         facts = search.facts() if search else {"state": "done", "news": ""}
+        if before is not None and before is not search and before.over:
+            sheaf = await run_in_threadpool(desk.sheaf, job)
+            yield _event("better", {"slip": slip(sheaf)})
+        before = search
         if facts != last:
             last, quiet = facts, 0.0
             if search is None or search.over:

@@ -42,9 +42,7 @@ const Desk = (() => {
     if (going) {
       by("hunt-news").textContent = "";
       by("hunt-bar").value = search.fraction;
-      const gap = search.gap > 0 ? `, at most ${(search.gap / 100).toFixed(2)} above the cheapest` : "";
-      by("hunt-text").textContent = search.state === "waiting" ? "A better answer will be looked for" :
-        `Looking for better cuts: ${search.good}${gap}`;
+      by("hunt-text").textContent = search.text;
       listen();
     } else if (search) {
       by("hunt-news").textContent = search.news;
@@ -56,14 +54,17 @@ const Desk = (() => {
     const source = new EventSource(`/jobs/${job().dataset.job}/live`);
     state.source = source;
     source.addEventListener("search", (event) => showSearch(JSON.parse(event.data)));
+    const arrived = (told) => {
+      if (told.slip.revision !== revision()) return;
+      showSlip(told.slip);
+      refresh();
+    };
+    source.addEventListener("better", (event) => arrived(JSON.parse(event.data)));
     source.addEventListener("over", (event) => {
       source.close();
       state.source = null;
       const told = JSON.parse(event.data);
-      if (told.slip.revision === revision()) {
-        showSlip(told.slip);
-        refresh();
-      }
+      arrived(told);
       showSearch(told);
     });
     source.onerror = () => { source.close(); state.source = null; };
@@ -89,12 +90,12 @@ const Desk = (() => {
 
   // Fetches this page again and puts its fresh part in place; what is being typed, and where one is, stays.
   async function refresh() {
-    const place = by("fresh");
-    if (!place) return;
+    if (!by("fresh")) return;
     const answer = await fetch(location.href, { headers: { accept: "text/html" } });
     if (!answer.ok) return;
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const fresh = page.getElementById("fresh");
+    const place = by("fresh"); // only now: another refresh may have put a newer one in meanwhile
     if (!fresh) { location.reload(); return; }
     const held = place.contains(document.activeElement) ? about(document.activeElement) : null;
     const typed = new Map([...place.querySelectorAll("input")].filter((each) => each.type === "text" && each.value !== each.defaultValue &&

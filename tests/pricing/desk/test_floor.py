@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 
 from nesting.measure import INCH
+from nesting.stop import Stop
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.floor import tasks, with_plans
 from pricing.desk.studio import alternatives, for_job
 from pricing.desk.table import read
-from pricing.desk.worker import _run
 from pricing.store import Store
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, quick_quote, twelve
 
@@ -35,7 +35,7 @@ def test_the_quick_answer_is_that_of_the_command_line(desk: Desk) -> None:
 def test_a_longer_search_never_makes_a_quote_dearer_and_is_kept(desk: Desk) -> None:
     sheaf = _job(desk, SMALL)
     assert sheaf.answer is not None
-    plans = {task.good: _run(task, lambda *_: None) for task in tasks(sheaf.answer, "normal")}
+    plans = {task.good: task.run(lambda *_: None, Stop()) for task in tasks(sheaf.answer, "normal")}
     assert set(plans) == set(sheaf.answer.keys)
     desk.floor.keep(sheaf.answer, plans, "normal")
     later = desk.sheaf(sheaf.row.id).answer

@@ -8,7 +8,7 @@ import pytest
 from nesting.measure import INCH
 from nesting.parts import Part
 from nesting.sheets import Layout, Sheet
-from pricing.desk.search import Plans, Searches
+from pricing.desk.search import Found, Searches
 from pricing.desk.worker import Task
 
 
@@ -39,7 +39,7 @@ def _wait(done: Callable[[], bool], seconds: float = 60.0) -> None:
 def test_a_search_brings_a_plan_for_every_task(searches: Searches) -> None:
     found: dict[str, object] = {}
 
-    def finished(plans: Plans, stopped: bool) -> str:
+    def finished(plans: Found, stopped: bool) -> str:
         found.update(plans)
         return "stopped" if stopped else "all done"
 
@@ -52,9 +52,9 @@ def test_a_search_brings_a_plan_for_every_task(searches: Searches) -> None:
 
 
 def test_a_search_is_stopped_and_the_best_is_kept(searches: Searches) -> None:
-    kept: list[Plans] = []
+    kept: list[Found] = []
 
-    def finished(plans: Plans, stopped: bool) -> str:
+    def finished(plans: Found, stopped: bool) -> str:
         kept.append(dict(plans))
         return str(stopped)
 
@@ -72,8 +72,8 @@ def test_a_search_is_stopped_and_the_best_is_kept(searches: Searches) -> None:
 def test_one_search_at_a_time_and_the_newest_of_a_job(searches: Searches) -> None:
     order: list[str] = []
 
-    def note(name: str) -> Callable[[Plans, bool], str]:
-        def finished(_: Plans, __: bool) -> str:
+    def note(name: str) -> Callable[[Found, bool], str]:
+        def finished(_: Found, __: bool) -> str:
             order.append(name)
             return name
 
