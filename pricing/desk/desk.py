@@ -10,9 +10,10 @@ from nesting.faults import FaultsFound
 from pricing.desk.content import Content, content_from
 from pricing.desk.floor import Answer, Effort, Floor, tasks
 from pricing.desk.search import Found, Searches
-from pricing.desk.studio import Papers
+from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.views import Views
+from pricing.desk.ways import Compared, Comparing, Comparisons, Wish, key_of
 from pricing.money import show
 from pricing.store import Document, Store
 from pricing.store.jobs import JobRow
@@ -73,6 +74,7 @@ class Desk:
         self.papers = Papers(store)
         self.floor = Floor(self.papers)
         self.searches = Searches()
+        self.comparisons = Comparisons()
         self.views = Views()
         self._searched: dict[int, Mapping[str, str]] = {}
         self.patience = patience
@@ -134,6 +136,7 @@ class Desk:
         """Note what the list shows of a changed job, and search on."""
         sheaf = self.sheaf(job)
         self.list_again(sheaf, always=True)
+        self.searches.drop(job, "ways")  # they are of an order that is no more
         self.search(sheaf)
         return sheaf
 
@@ -164,6 +167,33 @@ class Desk:
             return self._news(job, answer, stopped=stopped)
 
         self.searches.begin(job, wanted, finished, patience=self.patience if patience is None else patience)
+
+    def comparison_key(self, sheaf: Sheaf) -> str:
+        """Return the key of the comparison of a job's ways to pack as it is now."""
+        return key_of(sheaf.content, self.papers.stamp(sheaf.row.id), self.today())
+
+    def compare(self, sheaf: Sheaf, wish: Wish) -> None:
+        """Begin to compare the ways to pack a job that has a quote.
+
+        Every price is that of a quick cutting plan, so that one way has no better plans than another.
+        """
+        job, order, content = sheaf.row.id, sheaf.reading.order, sheaf.content
+        if order is None:
+            return
+        key, today = self.comparison_key(sheaf), self.today()
+        task = Comparing(order, for_job(self.papers.office(job), content), today, content.seed, wish)
+
+        def finished(found: Found, stopped: bool) -> str:
+            made = found.get(task.name)
+            if made is None:
+                return "The ways to pack could not be compared."
+            self.comparisons.keep(job, Compared(key, content, wish, made, stopped))
+            head = "Stopped; what was compared is kept. " if stopped else "The ways to pack are compared. "
+            if not made.changed:
+                return f"{head}No cheaper combination was found."
+            return f"{head}The cheapest combination found saves {show(made.saving, task.office.book.currency)}."
+
+        self.searches.begin(job, (task,), finished, patience=0.0, kind="ways")
 
     def _news(self, job: int, before: Answer, *, stopped: bool) -> str:
         """Say what a search brought, and bring the list up to date."""

@@ -18,13 +18,14 @@ from pricing.desk.pages import (
     record,
     rules,
     sheets,
+    ways,
     yard,
 )  # fmt: skip
 
 ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
-        jobs, artworks, crates, sheets, money, yard, record, plan, downloads, live, photos, rack, prices, rules,
+        jobs, artworks, crates, ways, sheets, money, yard, record, plan, downloads, live, photos, rack, prices, rules,
         papers, files,
     )
     for route in module.ROUTES

@@ -1,0 +1,124 @@
+"""Ways to pack: every method for every piece, reckoned by the worker, and the answers kept while the desk is open.
+
+A comparison is one of a job's content, the studio's papers and the day. It is found again by these, so that after a
+change it stands there as one of what was before, and after an undo as one of what is now.
+"""
+
+import hashlib
+from collections import OrderedDict
+from dataclasses import dataclass
+from datetime import date
+from threading import Lock
+from typing import Final
+
+from nesting.order import Order
+from nesting.shop import Shop
+from nesting.stop import Stop
+from pricing.desk.content import Content
+from pricing.desk.worker import Report
+from pricing.methods import METHODS, Combination, Pricer, combine, units_of
+from pricing.methods.combine import BUDGET, By
+from pricing.office import Office
+
+_KEPT: Final = 24
+
+
+@dataclass(frozen=True)
+class Wish:
+    """How a comparison is made.
+
+    Attributes
+    ----------
+    by : {"total", "trip"}
+        What the cheapest combination is the cheapest by.
+    free : bool
+        Whether it may change methods that the order asks for.
+    """
+
+    by: By = "total"
+    free: bool = False
+
+
+@dataclass(frozen=True)
+class Comparing:
+    """The work of comparing; see :func:`pricing.methods.combine`."""
+
+    order: Order
+    office: Office
+    on: date
+    seed: int
+    wish: Wish
+
+    @property
+    def name(self) -> str:
+        """The key of what comes of it."""
+        return "ways"
+
+    def run(self, report: Report, stop: Stop) -> Combination:
+        """Compare; asked to stop, what was not yet priced stays so, and the best so far is the best."""
+        pricer = Pricer(self.order, self.office, self.on, self.seed, stop=stop)
+        most = prices_at_most(self.order, self.office.shop)
+
+        def told(count: int) -> None:
+            report(f"{count} whole orders priced, {most} at most", min(1.0, count / most), None, 0)
+
+        pricer.told = told
+        return combine(pricer, by=self.wish.by, free=self.wish.free)
+
+
+def prices_at_most(order: Order, shop: Shop) -> int:
+    """Return how many whole orders a comparison prices at the most."""
+    return len(units_of(order, shop)) * len(METHODS) + BUDGET
+
+
+@dataclass(frozen=True)
+class Compared:
+    """A comparison that was made.
+
+    Attributes
+    ----------
+    key : str
+        What it is of; see :func:`key_of`.
+    content : Content
+        The job then.
+    wish : Wish
+        How it was made.
+    found : Combination
+        What came of it.
+    stopped : bool
+        Whether it was ended early.
+    """
+
+    key: str
+    content: Content
+    wish: Wish
+    found: Combination
+    stopped: bool
+
+
+def key_of(content: Content, stamp: str, on: date) -> str:
+    """Return the key of a comparison: whatever changes a figure changes it."""
+    return hashlib.sha256(repr((content.text(), stamp, on)).encode()).hexdigest()
+
+
+class Comparisons:
+    """The comparisons made lately, a few of each job at the most; the oldest are forgotten."""
+
+    def __init__(self) -> None:
+        self._known: OrderedDict[tuple[int, str], Compared] = OrderedDict()
+        self._lock = Lock()
+
+    def keep(self, job: int, made: Compared) -> None:
+        """Keep a comparison as the job's latest."""
+        with self._lock:
+            self._known[job, made.key] = made
+            self._known.move_to_end((job, made.key))
+            while len(self._known) > _KEPT:
+                self._known.popitem(last=False)
+
+    def of(self, job: int, key: str) -> Compared | None:
+        """Return the comparison of the job as it is, or else its latest one, or None."""
+        with self._lock:
+            if exact := self._known.get((job, key)):
+                return exact
+            return next((made for (whose, _), made in reversed(self._known.items()) if whose == job), None)
