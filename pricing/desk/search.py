@@ -57,6 +57,8 @@ class Search:
         What is searched for.
     dropped : bool
         Whether nobody asks for it any more.
+    sent, halted : bool
+        Whether the worker has its tasks, and whether it is to stop.
     state : str
         waiting, running, done, stopped or failed.
     fraction : float
@@ -75,6 +77,8 @@ class Search:
     ready: float = 0.0
     kind: Kind = "cuts"
     dropped: bool = False
+    sent: bool = False
+    halted: bool = False
     state: State = "waiting"
     fraction: float = 0.0
     good: str = ""
@@ -117,6 +121,7 @@ class Searches:
         self._running: Search | None = None
         self._process: BaseProcess | None = None
         self._link: Connection | None = None
+        self._ready = False
         self._closed = False
         self._thread = Thread(target=self._serve, name="searches", daemon=True)
         self._thread.start()
@@ -158,6 +163,9 @@ class Searches:
             if not tasks:
                 self._latest.pop(job, None)
                 return None
+            for other in self._queue:  # whoever asks for another kind has done with typing
+                if other.job == job:
+                    other.ready = min(other.ready, search.ready)
             self._queue.append(search)
             self._changed.notify_all()
         return search
@@ -189,12 +197,16 @@ class Searches:
             self._changed.notify_all()
 
     def _interrupt(self) -> None:
-        """Tell the worker to stop."""
+        """Tell the worker to stop, or note it while its tasks are on their way: two must not write at once."""
+        if self._running is not None:
+            self._running.halted = True
+            if not self._running.sent:
+                return
         if self._process is None or self._link is None or not self._process.is_alive():
             return
         with suppress(OSError):
             self._link.send("stop")
-            if hasattr(os, "kill") and self._process.pid and os.name == "posix":
+            if self._ready and hasattr(os, "kill") and self._process.pid and os.name == "posix":
                 os.kill(self._process.pid, signal.SIGINT)
 
     def close(self) -> None:
@@ -252,6 +264,10 @@ class Searches:
         """Have the worker run a search; return whether it was stopped."""
         link = self._worker()
         link.send(search.tasks)
+        with self._changed:
+            search.sent = True
+            if search.halted:
+                self._interrupt()
         while not self._closed:
             if not link.poll(0.2):
                 continue
@@ -259,6 +275,8 @@ class Searches:
             if kind == "progress":
                 search.fraction, search.good, search.stage, cost, bound = told
                 search.gap = None if cost is None else cost - bound
+            elif kind == "ready":
+                self._ready = True
             elif kind == "found":
                 search.found[told[0]] = told[1]
             else:
@@ -269,6 +287,7 @@ class Searches:
     def _worker(self) -> Connection:
         """Return the pipe to a living worker."""
         if self._process is None or self._link is None or not self._process.is_alive():
+            self._ready = False
             context = multiprocessing.get_context("spawn")
             self._link, other = context.Pipe()
             self._process = context.Process(target=worker.main, args=(other,), daemon=True, name="casewright search")

@@ -105,6 +105,7 @@ def main(link: Connection) -> None:
     stopper = _Stopper(link)
     signal.signal(signal.SIGINT, stopper.interrupt)
     with suppress(EOFError, BrokenPipeError, ConnectionResetError):
+        link.send(("ready",))  # before this a signal would end it
         while True:
             message: Any = link.recv()
             if message == "stop":

@@ -24,8 +24,8 @@ from pricing.quote import Quote
 _AT_ONCE: Final = 60
 """Pieces shown on one page before the rest are asked for."""
 _LINES: Final = (
-    ("bears", "bears"), ("of which freight", "freight"), ("a trip", "trip"), ("whole order", "order"), ("hours", "hours"),
-    ("weight", "weight"), ("to free the piece", "covers"), ("how near hands come", "hands"),
+    ("bears", "bears"), ("of which freight", "freight"), ("a trip", "trip"), ("whole order", "order"),
+    ("hours", "hours"), ("weight", "weight"), ("to free the piece", "covers"), ("how near hands come", "hands"),
 )  # fmt: skip
 _NAMED: Final = 3
 """Pieces whose new ways are named one by one in the history."""

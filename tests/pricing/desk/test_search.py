@@ -94,6 +94,80 @@ def test_one_search_at_a_time_and_the_newest_of_a_job(searches: Searches) -> Non
     assert order == ["first", "new"]
 
 
+def test_kinds_queue_beside_each_other_and_better_cuts_come_first(searches: Searches) -> None:
+    order: list[str] = []
+
+    def note(name: str) -> Callable[[Found, bool], str]:
+        def finished(_: Found, __: bool) -> str:
+            order.append(name)
+            return name
+
+        return finished
+
+    blocking = searches.begin(9, (_task("hard", hard=True),), note("blocking"), patience=0.0)
+    assert blocking is not None
+    _wait(lambda: blocking.state == "running")
+    ways = searches.begin(10, (_task("ways"),), note("ways"), patience=0.0, kind="ways")
+    cuts = searches.begin(10, (_task("cuts"),), note("cuts"), patience=0.0)
+    assert ways is not None
+    assert cuts is not None
+    assert (ways.state, cuts.state) == ("waiting", "waiting"), "a search of another kind does not take its place"
+    assert searches.pending(10, "ways") is ways
+    assert searches.pending(10, "cuts") is cuts
+    searches.stop(9)
+    _wait(lambda: ways.over)
+    assert order == ["blocking", "cuts", "ways"]
+    assert searches.of(10) is ways
+    assert searches.pending(10, "ways") is None
+
+
+def test_who_asks_for_another_kind_has_done_with_typing(searches: Searches) -> None:
+    cuts = searches.begin(11, (_task("cuts"),), lambda *_: "", patience=600.0)
+    ways = searches.begin(11, (_task("ways"),), lambda *_: "", patience=0.0, kind="ways")
+    assert cuts is not None
+    assert ways is not None
+    _wait(lambda: ways.over)
+    assert cuts.state == "done"
+
+
+def test_the_word_stops_what_is_shown_and_leaves_the_next(searches: Searches) -> None:
+    first = searches.begin(12, (_task("hard", hard=True),), lambda *_: "", patience=0.0)
+    after = searches.begin(12, (_task("after"),), lambda *_: "", patience=0.0, kind="ways")
+    assert first is not None
+    assert after is not None
+    _wait(lambda: first.state == "running")
+    assert searches.of(12) is first
+    searches.stop(12)
+    _wait(lambda: after.over)
+    assert (first.state, after.state) == ("stopped", "done")
+
+
+def test_a_dropped_search_is_shown_no_more(searches: Searches) -> None:
+    search = searches.begin(13, (_task("hard", hard=True),), lambda *_: "", patience=0.0, kind="ways")
+    assert search is not None
+    _wait(lambda: search.state == "running")
+    searches.drop(13, "ways")
+    assert searches.of(13) is None
+    _wait(lambda: search.over)
+    assert searches.of(13) is None
+    assert search.state == "stopped"
+
+
+def test_a_search_is_stopped_while_its_worker_starts() -> None:
+    made = Searches()
+    try:
+        search = made.begin(
+            1, (_task("hard", hard=True), _task("after", hard=True)), lambda *_: "ended well", patience=0.0
+        )
+        assert search is not None
+        _wait(lambda: search.state == "running")
+        made.stop(1)
+        _wait(lambda: search.over)
+        assert (search.state, search.news) == ("stopped", "ended well")
+    finally:
+        made.close()
+
+
 def test_a_search_waits_a_little_for_more_typing(searches: Searches) -> None:
     search = searches.begin(5, (_task("late"),), lambda *_: "", patience=30.0)
     assert search is not None
