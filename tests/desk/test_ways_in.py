@@ -13,7 +13,7 @@ from tests.desk.walk import ROWS, begin, cell, priced, type_rows
 pytestmark = pytest.mark.browser
 
 AXE = Path(__file__).parent / "data" / "axe.min.js"
-JOB_PAGES = ("artworks", "crates", "sheets", "money", "plan", "yard", "record")
+JOB_PAGES = ("artworks", "crates", "ways", "sheets", "money", "plan", "yard", "record")
 DESK_PAGES = ("/", "/rack", "/prices", "/prices/history", "/rules?group=frame", "/keep")
 
 
@@ -122,6 +122,10 @@ def test_axe_finds_no_serious_fault(page: Page, desk: str) -> None:
         page.goto(address)
         page.wait_for_load_state("networkidle")
         assert not told(faults(page)), address
+    page.goto(f"{job}/ways")
+    page.get_by_role("button", name="Compare all ways").click()
+    expect(page.get_by_role("heading", name="The cheapest ways together")).to_be_visible(timeout=60_000)
+    assert not told(faults(page))
 
 
 def test_axe_finds_no_serious_fault_in_a_table_with_faults(page: Page, desk: str) -> None:

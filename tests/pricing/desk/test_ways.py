@@ -118,13 +118,13 @@ def test_the_combination_is_one_change_and_undo_takes_it_back(client: httpx.Clie
 def test_one_way_for_one_piece(client: httpx.Client, desk: Desk) -> None:
     job = begin(client)
     page = compare(client, desk, job)
-    buttons = dict(zip(re.findall(r'aria-label="(Pack [^"]*)"', html.unescape(page.replace("&#34;", "'"))),
+    buttons = dict(zip(re.findall(r'aria-label="(Use this way: [^"]*)"', html.unescape(page.replace("&#34;", "'"))),
                        sent(page)[1:], strict=True))  # fmt: skip
     assert buttons == {
-        "Pack S-01 as battened crate": {"S-01": "battened"},
-        "Pack S-01 as travel frame": {"S-01": "travel"},
-        "Pack S-'02 as closed crate": {'S-"02': "closed"},
-        "Pack S-'02 as battened crate": {'S-"02': "battened"},
+        "Use this way: S-01 as battened crate": {"S-01": "battened"},
+        "Use this way: S-01 as travel frame": {"S-01": "travel"},
+        "Use this way: S-'02 as closed crate": {'S-"02': "closed"},
+        "Use this way: S-'02 as battened crate": {'S-"02': "battened"},
     }
     client.post(f"/jobs/{job}/ways/use", data={"methods": '{"S-01": "battened"}', "revision": "2"})
     assert methods(desk, job) == ["battened", "auto"]
