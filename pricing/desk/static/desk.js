@@ -109,6 +109,7 @@ const Desk = (() => {
         each.focus({ preventScroll: true });
       }
     });
+    if (held !== null && document.activeElement === document.body) by("board").focus({ preventScroll: true });
     document.dispatchEvent(new Event("fresh"));
   }
 
