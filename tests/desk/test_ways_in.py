@@ -13,7 +13,7 @@ from tests.desk.walk import ROWS, begin, cell, priced, type_rows
 pytestmark = pytest.mark.browser
 
 AXE = Path(__file__).parent / "data" / "axe.min.js"
-JOB_PAGES = ("artworks", "crates", "ways", "sheets", "money", "plan", "yard", "record")
+JOB_PAGES = ("artworks", "crates", "ways", "sheets", "money", "plan", "returns", "yard", "record")
 DESK_PAGES = ("/", "/rack", "/prices", "/prices/history", "/rules?group=frame", "/keep")
 
 

@@ -16,6 +16,7 @@ from pricing.desk.pages import (
     prices,
     rack,
     record,
+    returns,
     rules,
     sheets,
     ways,
@@ -25,8 +26,8 @@ from pricing.desk.pages import (
 ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
-        jobs, artworks, crates, ways, sheets, money, yard, record, plan, downloads, live, photos, rack, prices, rules,
-        papers, files,
+        jobs, artworks, crates, ways, sheets, money, yard, record, plan, returns, downloads, live, photos, rack,
+        prices, rules, papers, files,
     )
     for route in module.ROUTES
 )  # fmt: skip
