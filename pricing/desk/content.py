@@ -15,6 +15,7 @@ HEADINGS: Final = (
 MOST_ROWS: Final = 2_000
 MOST_COLUMNS: Final = 60
 MOST_TEXT: Final = 4_000
+MOST_SCENARIOS: Final = 60_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,8 @@ class Content:
         Goods taken instead of others.
     seed : int
         Of the searches.
+    scenarios : str
+        This job as it might be, in TOML; see :mod:`pricing.what_if`.
     """
 
     units: UnitSystem = "inch"
@@ -49,6 +52,7 @@ class Content:
     missing: tuple[str, ...] = ()
     swaps: Mapping[str, str] = field(default_factory=dict)
     seed: int = 0
+    scenarios: str = ""
 
     def __post_init__(self) -> None:
         if self.units not in ("inch", "metric"):
@@ -59,10 +63,16 @@ class Content:
             raise ValueError(f"a row has at most {MOST_COLUMNS} cells")
         if any(len(cell) > MOST_TEXT for row in (self.headings, *self.rows) for cell in row):
             raise ValueError(f"a cell holds at most {MOST_TEXT} characters")
+        if len(self.scenarios) > MOST_SCENARIOS:
+            raise ValueError(f"scenarios have at most {MOST_SCENARIOS} characters together")
 
     def text(self) -> str:
         """Write as JSON."""
         return json.dumps(asdict(self), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+    def as_it_is(self) -> "Content":
+        """Return the job without its scenarios, of which nothing that is built or priced depends."""
+        return replace(self, scenarios="") if self.scenarios else self
 
     def with_rows(self, headings: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> "Content":
         """Return the same job with another table; blank rows at the end go."""
@@ -91,6 +101,7 @@ def content_from(text: str) -> Content:
         missing=tuple(document["missing"]),
         swaps=dict(document["swaps"]),
         seed=int(document["seed"]),
+        scenarios=str(document.get("scenarios", "")),
     )
 
 
@@ -119,6 +130,9 @@ def changes(before: Content, after: Content) -> list[CellChange]:
         one, other = getattr(before, label), getattr(after, label)
         differing = [key for key in sorted({*one, *other}) if one.get(key) != other.get(key)]
         found += [CellChange(0, key, one.get(key, ""), other.get(key, "")) for key in differing]
+    if before.scenarios != after.scenarios:
+        told = [f"{len(each.scenarios.splitlines())} lines" if each.scenarios else "" for each in (before, after)]
+        found.append(CellChange(0, "scenarios", told[0], told[1] if told[1] != told[0] else "other text"))
     if before.missing != after.missing:
         found.append(CellChange(0, "not to be had", ", ".join(before.missing), ", ".join(after.missing)))
     return found

@@ -9,11 +9,12 @@ from typing import Final
 from nesting.faults import FaultsFound
 from pricing.desk.content import Content, content_from
 from pricing.desk.floor import Answer, Effort, Floor, tasks
-from pricing.desk.search import Found, Searches
+from pricing.desk.scenarios import Quoting, Weighing
+from pricing.desk.search import Found, Kind, Searches
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.views import Views
-from pricing.desk.ways import Compared, Comparing, Comparisons, Wish, key_of
+from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
 from pricing.money import show
 from pricing.store import Document, Store
 from pricing.store.jobs import JobRow
@@ -74,7 +75,9 @@ class Desk:
         self.papers = Papers(store)
         self.floor = Floor(self.papers)
         self.searches = Searches()
-        self.comparisons = Comparisons()
+        self.comparisons: Lately[Compared] = Lately()
+        self.weighings: Lately[Weighing] = Lately()
+        self._asked: dict[tuple[int, Kind], str] = {}
         self.views = Views()
         self._searched: dict[int, Mapping[str, str]] = {}
         self.patience = patience
@@ -136,7 +139,7 @@ class Desk:
         """Note what the list shows of a changed job, and search on."""
         sheaf = self.sheaf(job)
         self.list_again(sheaf, always=True)
-        self.searches.drop(job, "ways")  # they are of an order that is no more
+        self._drop_old(sheaf)
         self.search(sheaf)
         return sheaf
 
@@ -170,7 +173,18 @@ class Desk:
 
     def comparison_key(self, sheaf: Sheaf) -> str:
         """Return the key of the comparison of a job's ways to pack as it is now."""
+        return key_of(sheaf.content.as_it_is(), self.papers.stamp(sheaf.row.id), self.today())
+
+    def scenarios_key(self, sheaf: Sheaf) -> str:
+        """Return the key of a job's scenarios as they are now."""
         return key_of(sheaf.content, self.papers.stamp(sheaf.row.id), self.today())
+
+    def _drop_old(self, sheaf: Sheaf) -> None:
+        """End comparisons of what is no more."""
+        keys: dict[Kind, str] = {"ways": self.comparison_key(sheaf), "scenarios": self.scenarios_key(sheaf)}
+        for kind, key in keys.items():
+            if self._asked.get((sheaf.row.id, kind), key) != key:
+                self.searches.drop(sheaf.row.id, kind)
 
     def compare(self, sheaf: Sheaf, wish: Wish) -> None:
         """Begin to compare the ways to pack a job that has a quote.
@@ -193,7 +207,27 @@ class Desk:
                 return f"{head}No cheaper combination was found."
             return f"{head}The cheapest combination found saves {show(made.saving, task.office.book.currency)}."
 
+        self._asked[job, "ways"] = key
         self.searches.begin(job, (task,), finished, patience=0.0, kind="ways")
+
+    def quote_scenarios(self, sheaf: Sheaf) -> None:
+        """Begin to quote the scenarios of a job that has a quote."""
+        job, order, content = sheaf.row.id, sheaf.reading.order, sheaf.content
+        if order is None:
+            return
+        key, today = self.scenarios_key(sheaf), self.today()
+        office = for_job(self.papers.office(job), content)
+        task = Quoting(order, office, content.scenarios, today, content.seed)
+
+        def finished(found: Found, stopped: bool) -> str:
+            made = found.get(task.name)
+            if made is None:
+                return "The scenarios could not be quoted."
+            self.weighings.keep(job, Weighing(key, made, stopped))
+            return "Stopped; what was quoted is kept." if stopped else "The scenarios are quoted."
+
+        self._asked[job, "scenarios"] = key
+        self.searches.begin(job, (task,), finished, patience=0.0, kind="scenarios")
 
     def _news(self, job: int, before: Answer, *, stopped: bool) -> str:
         """Say what a search brought, and bring the list up to date."""

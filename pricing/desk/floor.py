@@ -87,7 +87,7 @@ class Floor:
         nesting.faults.FaultsFound
             Every reason why it cannot be built or priced.
         """
-        facts = (order.name, content.text(), self._papers.stamp(job), on, number)
+        facts = (order.name, content.as_it_is().text(), self._papers.stamp(job), on, number)
         key = hashlib.sha256(repr(facts).encode()).hexdigest()
         if found := self._remembered(key):
             return found

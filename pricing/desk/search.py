@@ -21,7 +21,7 @@ from pricing.desk.worker import Work
 from pricing.money import cents_text
 
 State = Literal["waiting", "running", "done", "stopped", "failed"]
-Kind = Literal["cuts", "ways"]
+Kind = Literal["cuts", "ways", "scenarios"]
 Found = Mapping[str, Any]
 """What came of each task, by its name."""
 _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
@@ -34,6 +34,11 @@ _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
         "The ways to pack will be compared",
         "Comparing ways to pack",
         "The comparison ended early; start it again.",
+    ),
+    "scenarios": (
+        "The scenarios will be quoted",
+        "Quoting scenarios",
+        "Quoting ended early; start it again.",
     ),
 }
 """What is said of a search that waits, that runs, and that broke off."""
@@ -53,7 +58,7 @@ class Search:
         What is searched.
     finished : callable
         Takes what was found and whether it was stopped, in the thread of the searches; says what came of it.
-    kind : {"cuts", "ways"}
+    kind : {"cuts", "ways", "scenarios"}
         What is searched for.
     dropped : bool
         Whether nobody asks for it any more.

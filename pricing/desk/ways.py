@@ -9,7 +9,7 @@ from collections import OrderedDict
 from dataclasses import dataclass
 from datetime import date
 from threading import Lock
-from typing import Final
+from typing import Final, Generic, Protocol, TypeVar
 
 from nesting.order import Order
 from nesting.shop import Shop
@@ -97,27 +97,38 @@ class Compared:
 
 
 def key_of(content: Content, stamp: str, on: date) -> str:
-    """Return the key of a comparison: whatever changes a figure changes it."""
+    """Return the key of an answer: whatever changes a figure changes it."""
     return hashlib.sha256(repr((content.text(), stamp, on)).encode()).hexdigest()
 
 
-class Comparisons:
-    """The comparisons made lately, a few of each job at the most; the oldest are forgotten."""
+class Keyed(Protocol):
+    """An answer that knows what it is of."""
+
+    @property
+    def key(self) -> str:
+        """See :func:`key_of`."""
+
+
+K = TypeVar("K", bound=Keyed)
+
+
+class Lately(Generic[K]):
+    """Answers of long work made lately, by job and key; the oldest are forgotten."""
 
     def __init__(self) -> None:
-        self._known: OrderedDict[tuple[int, str], Compared] = OrderedDict()
+        self._known: OrderedDict[tuple[int, str], K] = OrderedDict()
         self._lock = Lock()
 
-    def keep(self, job: int, made: Compared) -> None:
-        """Keep a comparison as the job's latest."""
+    def keep(self, job: int, made: K) -> None:
+        """Keep an answer as the job's latest."""
         with self._lock:
             self._known[job, made.key] = made
             self._known.move_to_end((job, made.key))
             while len(self._known) > _KEPT:
                 self._known.popitem(last=False)
 
-    def of(self, job: int, key: str) -> Compared | None:
-        """Return the comparison of the job as it is, or else its latest one, or None."""
+    def of(self, job: int, key: str) -> K | None:
+        """Return the answer of the job as it is, or else its latest one, or None."""
         with self._lock:
             if exact := self._known.get((job, key)):
                 return exact

@@ -8,6 +8,7 @@ from decimal import Decimal
 from nesting.faults import FaultsFound
 from nesting.order import Order
 from nesting.sheets import Effort
+from nesting.stop import Stop
 from pricing.calendar.dates import Calendar, plan_dates
 from pricing.job import work
 from pricing.office import Office
@@ -86,8 +87,15 @@ def run_scenarios(
 def _answer(task: _Task) -> Answer:
     """Quote one scenario, in whichever process."""
     scenario, on, seed, effort = task
+    return answer(scenario, on=on, seed=seed, effort=effort)
+
+
+def answer(
+    scenario: Scenario, *, on: date, seed: int = 0, effort: Effort = "normal", stop: Stop | None = None
+) -> Answer:
+    """Quote one scenario; see :func:`run_scenarios`. Asked to stop, its searches end with the best they have."""
     try:
-        priced = work(scenario.order, scenario.office, on=on, seed=seed, effort=effort)
+        priced = work(scenario.order, scenario.office, on=on, seed=seed, effort=effort, stop=stop)
     except FaultsFound as found:
         return Answer(scenario.name, scenario.title, None, None, tuple(str(fault) for fault in found.faults))
     return Answer(scenario.name, scenario.title, priced, plan_dates(priced))

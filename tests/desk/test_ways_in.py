@@ -13,7 +13,19 @@ from tests.desk.walk import ROWS, begin, cell, priced, type_rows
 pytestmark = pytest.mark.browser
 
 AXE = Path(__file__).parent / "data" / "axe.min.js"
-JOB_PAGES = ("artworks", "crates", "ways", "sheets", "money", "plan", "returns", "yard", "record")
+JOB_PAGES = (
+    "artworks",
+    "crates",
+    "ways",
+    "sheets",
+    "money",
+    "plan",
+    "what-if",
+    "what-if/text",
+    "returns",
+    "yard",
+    "record",
+)
 DESK_PAGES = ("/", "/rack", "/prices", "/prices/history", "/rules?group=frame", "/keep")
 
 
@@ -125,6 +137,14 @@ def test_axe_finds_no_serious_fault(page: Page, desk: str) -> None:
     page.goto(f"{job}/ways")
     page.get_by_role("button", name="Compare all ways").click()
     expect(page.get_by_role("heading", name="The cheapest ways together")).to_be_visible(timeout=60_000)
+    assert not told(faults(page))
+    page.goto(f"{job}/what-if")
+    page.get_by_label("Name", exact=True).fill("Small one crated")
+    page.get_by_label("What differs").fill("S-02")
+    page.get_by_label("would be").first.fill("closed")
+    page.get_by_role("button", name="Add it").click()
+    page.get_by_role("button", name="Quote it beside the job").click()
+    expect(page.get_by_role("region", name="Scenarios side by side")).to_be_visible(timeout=60_000)
     assert not told(faults(page))
 
 

@@ -20,14 +20,15 @@ from pricing.desk.pages import (
     rules,
     sheets,
     ways,
+    what_if,
     yard,
 )  # fmt: skip
 
 ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
-        jobs, artworks, crates, ways, sheets, money, yard, record, plan, returns, downloads, live, photos, rack,
-        prices, rules, papers, files,
+        jobs, artworks, crates, ways, sheets, money, yard, record, plan, returns, what_if, downloads, live, photos,
+        rack, prices, rules, papers, files,
     )
     for route in module.ROUTES
 )  # fmt: skip

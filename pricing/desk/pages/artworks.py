@@ -1,6 +1,7 @@
 """Artworks: the table, typed, pasted or dropped, saved as it changes, with every fault at its cell."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 from starlette.responses import Response
@@ -131,8 +132,7 @@ def drop(call: Call) -> Response:
     if call.text("how") == "below" and filled:
         headings, rows = below(content, headings, rows)
     if units:
-        content = Content(units, content.headings, content.rows, content.prices, content.rules, content.missing,
-                          content.swaps, content.seed)  # fmt: skip
+        content = replace(content, units=units)
     made = content.with_rows(headings, rows)
     try:
         call.desk.save(job, made, based_on=call.number("revision"), what=f"read from {file}"[:120])

@@ -160,6 +160,7 @@ const Desk = (() => {
     if (by("slip")) by("slip").classList.remove("stale");
     if (status >= 400) { tell(told.message || "That did not work."); return; }
     if (told.slip) { showSlip(told.slip); showSearch(told.search); }
+    if (form.dataset.clear !== undefined) form.reset();
     if (form.dataset.quiet) await refresh();
   }
 

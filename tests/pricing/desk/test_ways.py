@@ -14,7 +14,7 @@ from nesting.intake import order_from_rows
 from nesting.stop import Stop
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
-from pricing.desk.ways import Compared, Comparing, Comparisons, Wish, prices_at_most
+from pricing.desk.ways import Compared, Comparing, Lately, Wish, prices_at_most
 from pricing.methods import Combination, Outcome, Pricer, combine
 from pricing.office import Office
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, twelve
@@ -269,7 +269,8 @@ def compared(key: str) -> Compared:
 
 
 def test_comparisons_are_found_by_what_they_are_of_and_the_oldest_are_forgotten() -> None:
-    kept, one = Comparisons(), compared("one")
+    kept: Lately[Compared] = Lately()
+    one = compared("one")
     assert kept.of(1, "one") is None
     kept.keep(1, one)
     kept.keep(1, replace(one, key="two"))

@@ -1,0 +1,157 @@
+"""What if: scenarios of a job side by side, each a full quote, added by a form or written as text."""
+
+from dataclasses import replace
+from typing import Any, Final
+
+from starlette.responses import Response
+from starlette.routing import Route
+
+from nesting.faults import FaultsFound
+from nesting.measure import format_weight
+from nesting.order import METHODS
+from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.content import MOST_SCENARIOS, Content
+from pricing.desk.desk import Sheaf
+from pricing.desk.pages.common import change_job, job_page, told
+from pricing.desk.rulebook import rate_rules, shop_rules
+from pricing.desk.scenarios import FILE, Weighed, added, listed, without
+from pricing.desk.studio import for_job
+from pricing.office import Office
+from pricing.what_if import scenarios_from
+
+_CHANGES: Final = 3
+"""Changes that the form of a scenario takes; more are written as text."""
+_COLUMNS: Final = ("materials", "labour", "freight")
+
+
+def shown(call: Call) -> Response:
+    """Show the scenarios and what they come to."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    if sheaf.answer is None:
+        return job_page(call, "what_if.html", "plan", sheaf, made=None)
+    office, key = _office(call, sheaf), call.desk.scenarios_key(sheaf)
+    made = call.desk.weighings.of(sheaf.row.id, key)
+    going = call.desk.searches.pending(sheaf.row.id, "scenarios")
+    return job_page(
+        call, "what_if.html", "plan", sheaf, made=made, old=made is not None and made.key != key,
+        going=going.facts() if going else None, wrong=_faults(sheaf, office, sheaf.content.scenarios),
+        listed=listed(sheaf.content.scenarios), rows=_rows(sheaf, made.found) if made else [], columns=_COLUMNS,
+        currency=sheaf.answer.quote.currency, changes=range(1, _CHANGES + 1), **_choices(sheaf, office),
+    )  # fmt: skip
+
+
+def _office(call: Call, sheaf: Sheaf) -> Office:
+    return for_job(call.desk.papers.office(sheaf.row.id), sheaf.content)
+
+
+def _choices(sheaf: Sheaf, office: Office) -> dict[str, Any]:
+    """Return what the form's fields offer: what can differ, and what it can become."""
+    order = sheaf.reading.order
+    pieces = [(each.piece, each.title or "a piece") for each in order.artworks] if order else []
+    places = [(each.name, "a destination") for each in office.destinations.rows]
+    rules = [
+        (rule.name, f"{rule.text}: {rule.facts.doc}")
+        for rule in (*shop_rules(office.shop, office.shop), *rate_rules(office.rates, office.rates))
+    ]
+    stocks = [(row.stock, f"{row.price} {office.book.currency}") for row in office.book.rows]
+    becomes = [*METHODS, *(profile.name for profile in office.rates.freight)]
+    return {"whats": [*pieces, *places, *stocks, *rules], "becomes": becomes}
+
+
+def _faults(sheaf: Sheaf, office: Office, text: str) -> list[str]:
+    """Return what is wrong with a text of scenarios."""
+    if not text.strip() or sheaf.reading.order is None:
+        return []
+    try:
+        scenarios_from(text.encode(), FILE, sheaf.reading.order, office)
+    except FaultsFound as found:
+        return [fault.message for fault in found.faults]
+    return []
+
+
+def _rows(sheaf: Sheaf, found: tuple[Weighed, ...]) -> list[dict[str, Any]]:
+    """Return what the table shows of each scenario."""
+    base = found[0].figures.get("total")
+    rows = []
+    for each in found:
+        total = each.figures.get("total")
+        difference = total - base if total is not None and base is not None and not each.base else None
+        weight = format_weight(float(each.figures["kg"]), sheaf.content.units, mark=True) if each.figures else ""
+        rows.append({"it": each, "difference": difference, "weight": weight})
+    return rows
+
+
+def quote(call: Call) -> Response:
+    """Begin to quote the scenarios."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    if sheaf.answer is None:
+        raise BadRequestError("mend the table first; then scenarios can be quoted")
+    if wrong := _faults(sheaf, _office(call, sheaf), sheaf.content.scenarios):
+        raise BadRequestError("\n".join(wrong))
+    if not listed(sheaf.content.scenarios):
+        raise BadRequestError("add a scenario first")
+    call.desk.quote_scenarios(sheaf)
+    return call.json(told(call, sheaf)) if call.wants_json else call.go(_back(call))
+
+
+def add(call: Call) -> Response:
+    """Add a scenario."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    order = sheaf.reading.order
+    if order is None or sheaf.answer is None:
+        raise BadRequestError("mend the table first; then scenarios can be added")
+    title, office = call.text("title", 80), _office(call, sheaf)
+    pairs = [(call.text(f"what{n}"), call.text(f"how{n}", 200)) for n in range(1, _CHANGES + 1)]
+    changes = [(what, how) for what, how in pairs if what or how]
+    if not title or not changes or not all(what and how for what, how in changes):
+        raise BadRequestError("a scenario needs a name, and for each change what differs and what it would be")
+    text = added(sheaf.content.scenarios, title, changes, order, office)
+    if wrong := _faults(sheaf, office, text):
+        raise BadRequestError("\n".join(wrong))
+    what = f"scenario added: {title}"
+
+    def change(content: Content) -> Content:
+        return replace(content, scenarios=added(content.scenarios, title, changes, order, office))
+
+    return change_job(call, change, what[:120], _back(call))
+
+
+def remove(call: Call) -> Response:
+    """Take a scenario out."""
+    name = call.text("name")
+
+    def change(content: Content) -> Content:
+        return replace(content, scenarios=without(content.scenarios, name))
+
+    return change_job(call, change, f"scenario taken out: {name}"[:120], _back(call))
+
+
+def text_shown(call: Call) -> Response:
+    """Show the scenarios as text to write in."""
+    sheaf = call.desk.sheaf(call.number("job"))
+    wrong = _faults(sheaf, _office(call, sheaf), sheaf.content.scenarios) if sheaf.answer else []
+    return job_page(call, "what_if_text.html", "plan", sheaf, wrong=wrong, most=MOST_SCENARIOS)
+
+
+def text_kept(call: Call) -> Response:
+    """Keep the text as it was written, faults and all: they are told, and nothing typed is lost."""
+    text = call.text("scenarios", MOST_SCENARIOS).replace("\r\n", "\n")
+    job = call.number("job")
+    sheaf = call.desk.sheaf(job)
+    wrong = _faults(sheaf, _office(call, sheaf), text) if sheaf.answer else []
+    back = f"/jobs/{job}/what-if/text" if wrong else _back(call)
+    return change_job(call, lambda content: replace(content, scenarios=text), "scenarios written", back)
+
+
+def _back(call: Call) -> str:
+    return f"/jobs/{call.number('job')}/what-if"
+
+
+ROUTES = (
+    Route("/jobs/{job:int}/what-if", endpoint(shown)),
+    Route("/jobs/{job:int}/what-if", endpoint(quote), methods=["POST"]),
+    Route("/jobs/{job:int}/what-if/add", endpoint(add), methods=["POST"]),
+    Route("/jobs/{job:int}/what-if/remove", endpoint(remove), methods=["POST"]),
+    Route("/jobs/{job:int}/what-if/text", endpoint(text_shown)),
+    Route("/jobs/{job:int}/what-if/text", endpoint(text_kept), methods=["POST"]),
+)

@@ -1,0 +1,261 @@
+"""Scenarios of a job: a text of tables as ``casewright what-if`` reads it, written by a form or by hand, and quoted.
+
+Text that was written by hand keeps its words and order: a form adds a table at the end, and takes one out whole.
+"""
+
+import json
+import re
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from itertools import count
+from typing import Any, Final
+
+from nesting.order import METHODS, Order
+from nesting.stop import Stop
+from pricing.desk.rulebook import Rule, rate_rules, read, shop_rules, show
+from pricing.desk.worker import Report
+from pricing.office import Office
+from pricing.what_if import Answer, Scenario, scenarios_from
+from pricing.what_if.report import figures
+from pricing.what_if.run import AS_IT_IS, answer
+
+FILE: Final = "the scenarios"
+_BARE: Final = re.compile(r"[A-Za-z0-9_-]+")
+_HEAD: Final = re.compile(r"\s*\[\[?\s*scenario\s*\.\s*(?:([A-Za-z0-9_-]+)|\"([^\"]*)\"|'([^']*)')\s*[\].]")
+_UNPRICED: Final = "not quoted: it was ended early"
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """What one scenario comes to, in the figures that are compared.
+
+    Attributes
+    ----------
+    name, title : str
+        As in the text.
+    figures : mapping of str to number
+        As :func:`pricing.what_if.report.figures` has them; empty where it cannot be built.
+    late_days : int
+        Of what is latest.
+    troubles : tuple of str
+        Crates that do not suit where they go, and freight that is refused.
+    refused : tuple of str
+        Why it cannot be built.
+    """
+
+    name: str
+    title: str
+    figures: Mapping[str, Any]
+    late_days: int = 0
+    troubles: tuple[str, ...] = ()
+    refused: tuple[str, ...] = ()
+
+    @property
+    def base(self) -> bool:
+        """Whether it is the job without any scenario."""
+        return self.name == AS_IT_IS
+
+
+@dataclass(frozen=True)
+class Quoting:
+    """The work of quoting a job and its scenarios; see :func:`pricing.what_if.run_scenarios`."""
+
+    order: Order
+    office: Office
+    text: str
+    on: date
+    seed: int
+
+    @property
+    def name(self) -> str:
+        """The key of what comes of it."""
+        return "scenarios"
+
+    def run(self, report: Report, stop: Stop) -> tuple[Weighed, ...]:
+        """Quote one after the other, by quick cutting plans so that none has better plans than another.
+
+        Asked to stop, those that follow stay unquoted.
+        """
+        whole = [
+            Scenario(AS_IT_IS, AS_IT_IS, self.order, self.office),
+            *scenarios_from(self.text.encode(), FILE, self.order, self.office),
+        ]
+        found = []
+        for number, each in enumerate(whole):
+            if stop.asked:
+                found.append(Weighed(each.name, each.title, {}, refused=(_UNPRICED,)))
+                continue
+            report(f"{number} of {len(whole)} done", number / len(whole), None, 0)
+            found.append(weighed(answer(each, on=self.on, seed=self.seed, effort="quick", stop=stop)))
+        return tuple(found)
+
+
+@dataclass(frozen=True)
+class Weighing:
+    """Scenarios that were quoted.
+
+    Attributes
+    ----------
+    key : str
+        What they are of; see :func:`pricing.desk.ways.key_of`.
+    found : tuple of Weighed
+        The job as it is first.
+    stopped : bool
+        Whether it was ended early.
+    """
+
+    key: str
+    found: tuple[Weighed, ...]
+    stopped: bool
+
+
+def weighed(made: Answer) -> Weighed:
+    """Return the figures of an answer."""
+    if made.quote is None:
+        return Weighed(made.name, made.title, {}, refused=made.refused)
+    quote = made.quote
+    troubles = [f"{each.crate}: {each.text}" for each in quote.unsuited]
+    troubles += [f"{each.destination}: {reason}" for each in quote.shipments for reason in each.chosen.refused]
+    late = max((entry.late_days for entry in made.calendar.entries), default=0) if made.calendar else 0
+    return Weighed(made.name, made.title, figures(quote), late, tuple(troubles))
+
+
+# -- the text ----------------------------------------------------------------------------------------------------------
+
+
+def listed(text: str) -> list[tuple[str, str]]:
+    """Return name and title of every scenario; none where the text is not such a text."""
+    try:
+        tables = tomllib.loads(text).get("scenario", {})
+    except (ValueError, RecursionError):
+        return []
+    if not isinstance(tables, dict):
+        return []
+    titles = {name: table.get("title", name) if isinstance(table, dict) else name for name, table in tables.items()}
+    return [(name, str(title)) for name, title in titles.items()]
+
+
+def added(text: str, title: str, changes: Sequence[tuple[str, str]], order: Order, office: Office) -> str:
+    """Return the text with one scenario more.
+
+    Parameters
+    ----------
+    text : str
+        The scenarios so far.
+    title : str
+        What it is called.
+    changes : sequence of (str, str)
+        What differs and how: a piece and its way to pack or number of copies, a rule or a rate and its value, a stock
+        and its price, a destination and its freight profile.
+    order, office
+        Of the job.
+
+    Raises
+    ------
+    ValueError
+        When a change is of nothing that is known, or its value will not do.
+    """
+    taken = {name for name, _ in listed(text)}
+    slug = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:40] or "scenario"
+    name = next(each for each in _names(slug) if each not in taken)
+    lines = [f"[scenario.{name}]", f"title = {_value(title)}", *_lines(changes, order, office)]
+    return "\n".join([*([text.rstrip(), ""] if text.strip() else []), *lines, ""])
+
+
+def _names(slug: str) -> Iterator[str]:
+    yield slug
+    yield from (f"{slug}-{number}" for number in count(2))
+
+
+def _lines(changes: Sequence[tuple[str, str]], order: Order, office: Office) -> Iterator[str]:
+    """Yield a line for every change."""
+    pieces = {artwork.piece for artwork in order.artworks}
+    rules: dict[str, tuple[str, Rule]] = {rule.name: ("rates", rule) for rule in rate_rules(office.rates, office.rates)}
+    rules |= {rule.name: ("shop", rule) for rule in shop_rules(office.shop, office.shop)}
+    without = [what for what, how in changes if what in pieces and how == "0"]
+    if without:
+        yield f"order.without = [{', '.join(map(_value, without))}]"
+    for what, how in changes:
+        if what in pieces:
+            if how not in without and how != "0":
+                yield f"order.change.{_key(what)}.{_of_piece(what, how)}"
+        elif what in rules:
+            table, rule = rules[what]
+            yield f"{table}.{'.'.join(map(_key, what.split('.')))} = {_of_rule(rule, how)}"
+        elif what in office.book.by_stock:
+            yield f"prices.{_key(what)} = {_number(what, how)}"
+        elif any(what == place.name for place in office.destinations.rows):
+            yield f"destinations.{_key(what)}.profile = {_value(how)}"
+        else:
+            raise ValueError(f"{what[:60]}: there is no piece, rule, stock or destination of that name")
+
+
+def _of_piece(piece: str, how: str) -> str:
+    if how in METHODS:
+        return f"method = {_value(how)}"
+    if how.isascii() and how.isdigit():
+        return f"quantity = {int(how)}"
+    raise ValueError(f"{piece}: one of {', '.join(METHODS)}, or a number of copies; 0 leaves it out")
+
+
+def _of_rule(rule: Rule, how: str) -> str:
+    """Write a rule's value as the studio's own files have it."""
+    try:
+        value = read(rule.facts, how)
+    except ValueError as error:
+        raise ValueError(f"{rule.name}: {error}") from error
+    return _value(show(rule.facts, value) if rule.facts.unit == "length" else value)
+
+
+def _number(what: str, how: str) -> str:
+    try:
+        value = Decimal(how)
+    except ArithmeticError:
+        value = Decimal("nan")
+    if not value.is_finite():
+        raise ValueError(f"{what}: a price such as 48.50")
+    return f"{value:f}"
+
+
+def _key(text: str) -> str:
+    return text if _BARE.fullmatch(text) else _value(text)
+
+
+def _value(value: object) -> str:
+    """Write a value in TOML."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int | float | Decimal):
+        return f"{value:f}" if isinstance(value, Decimal) else repr(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, tuple):
+        return f"[{', '.join(map(_value, value))}]"
+    return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def without(text: str, name: str) -> str:
+    """Return the text without one scenario; LookupError where it has none of that name.
+
+    Raises
+    ------
+    ValueError
+        When the text is written so that it cannot be taken out as whole lines.
+    """
+    if name not in dict(listed(text)):
+        raise LookupError(f"there is no scenario {name[:40]}")
+    kept, inside = [], False
+    for line in text.splitlines():
+        if head := _HEAD.match(line):
+            inside = name in head.groups()
+        if not inside:
+            kept.append(line)
+    made = "\n".join(kept).strip() + "\n" if any(line.strip() for line in kept) else ""
+    wanted = tomllib.loads(text)
+    del wanted["scenario"][name]
+    if tomllib.loads(made) != {key: value for key, value in wanted.items() if value}:
+        raise ValueError(f"{name}: take it out of the text by hand; its lines stand among those of others")
+    return made
