@@ -30,6 +30,12 @@ class Settings:
         Items that the pricing uses at most once in a pattern.
     packing : float
         CP-SAT's deterministic time for refuting one mix of sheets by free packing.
+    asks : int
+        Rounds of sheets that the linear program asks for, each followed by a set cover and by dives.
+    turns : int
+        Times that it is solved in each such round.
+    dives : int
+        Dives of each such round.
     mean : int
         Mean number of nodes that a step removes.
     whole : int
@@ -55,6 +61,9 @@ class Settings:
     pricings: int = 2_500_000_000
     tracked: int = 4
     packing: float = 0.15
+    asks: int = 0
+    turns: int = 25
+    dives: int = 15
     mean: int = 8
     whole: int = 50
     blink: int = 50
@@ -66,15 +75,18 @@ class Settings:
 
 SETTINGS: dict[Effort, Settings] = {
     "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=(), ties=0),
-    "normal": Settings(first=3000, rounds=4, steps=40_000, cover=0.5, columns=1500),
+    "normal": Settings(first=3000, rounds=4, steps=40_000, cover=0.5, columns=1500, asks=1),
     "thorough": Settings(
         first=3000,
-        rounds=11,
+        rounds=4,
+        asks=3,
+        turns=40,
+        dives=30,
         steps=100_000,
         points=(80, 400),
         pricings=15_000_000_000,
         packing=1.0,
-        cover=2.0,
+        cover=1.0,
         columns=4000,
         ties=5000,
     ),

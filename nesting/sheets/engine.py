@@ -18,9 +18,10 @@ from nesting.sheets.kernel import (
     STEP,
     TOP,
     UP,
+    VALUE,
     below,
     copy_state,
-    left_area,
+    left_value,
     remove,
     restore_state,
 )
@@ -70,12 +71,12 @@ def pool_sheets(
     stack: Ints,
     fill: int,
 ) -> None:
-    """Add every sheet filled to `fill` thousandths or more, unless the same parts were seen on the same stock."""
+    """Add every sheet worth `fill` thousandths of a full one or more, unless its parts were seen on the same stock."""
     size = slots.shape[0]
     for b in range(book[SHEETS]):
         root, stock = sheets[b, 0], sheets[b, 1]
         sign = signs[items.shape[0] + stock]
-        area = 0
+        value = 0
         parts = 0
         n = 1
         stack[0] = root
@@ -85,7 +86,7 @@ def pool_sheets(
             if node[i, HEAD] == LEAF:
                 t = node[i, CODE] >> 1
                 sign += signs[t]
-                area += items[t, 0] * items[t, 1]
+                value += items[t, VALUE]
                 parts += 1
             else:
                 c = node[i, FIRST]
@@ -93,7 +94,7 @@ def pool_sheets(
                     stack[n] = c
                     n += 1
                     c = node[c, NEXT]
-        if float(area) * 1000.0 < fill * float(stocks[stock, 0]) * float(stocks[stock, 1]):
+        if float(value) * 1000.0 < fill * float(stocks[stock, VALUE]):
             continue
         slot = sign & (size - 1)
         while slots[slot] != 0 and slots[slot] != sign:
@@ -108,7 +109,7 @@ def pool_sheets(
         pool[k, 1] = book[POOL_END]
         end = write_sheet(node, root, words, book[POOL_END])
         pool[k, 2] = end
-        pool[k, 3] = area
+        pool[k, 3] = value
         book[POOL_END] = end
         book[POOLED] = k + 1
 
@@ -162,18 +163,19 @@ def search(
     state, saved, best : tuple of arrays
         node, free, sheets, used, left of the state at work, its copy, and the best state; counts of copies.
     task : tuple of arrays
-        items (length, width, turns), stocks (length, width, limit), keys of numbers of sheets.
+        items (length, width, turns, value), stocks (length, width, limit, value of a full sheet), keys of numbers of
+        sheets.
     pools : tuple of arrays
         signs, slots, pool, words.
     room : tuple of arrays
         queue, rank, spots, worth of spots, stack.
     history : float array (n, 2)
-        Late acceptance: area left out and worth of leftovers.
+        Late acceptance: value left out and worth of leftovers.
     budget : int
         Key that the sheets may not exceed.
     tuning : int array
         mean number of nodes removed, thousandths of whole-sheet ruins, thousandths of choices skipped, least side,
-        thousandths filled for the pool, steps between pooling.
+        thousandths of a full sheet's value for the pool, steps between pooling.
     """
     node, free, book, sheets, used, left = state
     node2, free2, sheets2, used2, left2, counts2 = saved
@@ -186,8 +188,8 @@ def search(
     now_worth = 0.0
     for k in range(n):
         now_worth += spot_worth[k]
-    now_area = float(left_area(left, items))
-    best_area = float(left_area(left3, items))
+    now_left = float(left_value(left, items))
+    best_left = float(left_value(left3, items))
     size = history.shape[0]
     copy_state(node, free, book, sheets, used, left, node2, free2, sheets2, used2, left2, counts2)
     for step in range(steps):
@@ -210,30 +212,30 @@ def search(
             blink,
             least,
         )
-        new_area = float(left_area(left, items))
+        new_left = float(left_value(left, items))
         book[STEP] += 1
         h = book[HISTORY]
         book[HISTORY] = (h + 1) % size
         accept = (
-            new_area < now_area
-            or (new_area == now_area and new_worth >= now_worth)
-            or new_area < history[h, 0]
-            or (new_area == history[h, 0] and new_worth >= history[h, 1])
+            new_left < now_left
+            or (new_left == now_left and new_worth >= now_worth)
+            or new_left < history[h, 0]
+            or (new_left == history[h, 0] and new_worth >= history[h, 1])
         )
         if accept:
-            now_area, now_worth = new_area, new_worth
+            now_left, now_worth = new_left, new_worth
             copy_state(node, free, book, sheets, used, left, node2, free2, sheets2, used2, left2, counts2)
-            if new_area < best_area:
-                best_area = new_area
+            if new_left < best_left:
+                best_left = new_left
                 copy_state(node, free, book, sheets, used, left, node3, free3, sheets3, used3, left3, counts3)
                 pool_sheets(node, book, sheets, items, stocks, signs, slots, pool, words, stack, fill)
             elif book[STEP] % every == 0:
                 pool_sheets(node, book, sheets, items, stocks, signs, slots, pool, words, stack, fill)
-            if new_area == 0.0:
+            if new_left == 0.0:
                 return step + 1
         else:
             restore_state(node, free, book, sheets, used, left, node2, free2, sheets2, used2, left2, counts2)
-        if now_area < history[h, 0] or (now_area == history[h, 0] and now_worth > history[h, 1]):
-            history[h, 0] = now_area
+        if now_left < history[h, 0] or (now_left == history[h, 0] and now_worth > history[h, 1]):
+            history[h, 0] = now_left
             history[h, 1] = now_worth
     return steps

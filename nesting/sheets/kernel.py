@@ -3,10 +3,10 @@
 After Gardeyn and Wauters (2022, doi:10.1016/j.ejor.2021.11.031): the state is a set of sheets divided by cut trees,
 with some parts left out. Each step removes a few random nodes of the trees, puts parts back where the loss of
 leftover worth is least (skipping a few choices at random), and opens sheets only while the total key stays within the
-budget. States are compared by the area left out, then by the worth of leftovers, under late acceptance (Burke and
-Bykov 2017, doi:10.1016/j.ejor.2016.07.012). Ours differ in the order of reinsertion, in drawing rows together when
-their widest part goes, and in the random numbers (xorshift64*, Vigna 2016, doi:10.1145/2845077), which are our own
-integers so that every machine draws the same.
+budget. States are compared by the area left out (or another value of the parts), then by the worth of leftovers, under
+late acceptance (Burke and Bykov 2017, doi:10.1016/j.ejor.2016.07.012). Ours differ in the order of reinsertion, in
+drawing rows together when their widest part goes, and in the random numbers (xorshift64*, Vigna 2016,
+doi:10.1145/2845077), which are our own integers so that every machine draws the same.
 
 Nodes are rows of one integer array. A node is a leaf or divides its rectangle in one direction; what is left over at
 its end is its slack. Every branch spans its parent's whole width; a leaf fills its rectangle.
@@ -22,6 +22,9 @@ from nesting.sheets.compiled import Ints, compiled
 HEAD, LONG, WIDE, SLACK, UP, FIRST, NEXT, PREV, CODE, SHEET = range(10)
 FIELDS = 10
 FREE, LEAF = -1, 2
+
+# Field of an item that holds its value, and of a stock that holds what a full sheet is worth.
+VALUE = 3
 
 # Fields of the book-keeping array.
 SHEETS, FREES, TOP, STEP, POOLED, POOL_END, RNG, HISTORY = range(8)
@@ -191,12 +194,12 @@ def remove(
 
 
 @compiled
-def left_area(left: Ints, items: Ints) -> int:
-    """Area of the parts left out."""
-    area = 0
+def left_value(left: Ints, items: Ints) -> int:
+    """Value of the parts left out."""
+    value = 0
     for t in range(items.shape[0]):
-        area += left[t] * items[t, 0] * items[t, 1]
-    return area
+        value += left[t] * items[t, VALUE]
+    return value
 
 
 @compiled

@@ -8,7 +8,7 @@ Gardeyn and Wauters (2022) value leftovers by area to the power 1.2; square root
 from math import sqrt
 
 from nesting.sheets.compiled import Floats, Ints, compiled
-from nesting.sheets.kernel import FREES, HEAD, LEAF, LONG, SLACK, TOP, WIDE, below, draw, make, open_sheet
+from nesting.sheets.kernel import FREES, HEAD, LEAF, LONG, SLACK, TOP, VALUE, WIDE, below, draw, make, open_sheet
 
 
 @compiled
@@ -178,7 +178,7 @@ def recreate(
             length, width = items[t, 0], items[t, 1]
             u = draw(book) / 2147483648.0
             if mode <= 3:
-                r = float(length) * float(width) * (0.7 + 0.6 * u)
+                r = float(items[t, VALUE]) * (0.7 + 0.6 * u)
             elif mode <= 5:
                 r = float(max(length, width)) * (0.8 + 0.4 * u)
             elif mode == 6:

@@ -192,6 +192,19 @@ class Master:
         duals = [max(0, round(row.dual_value() * scale)) for row in self._rows]
         return float(self._cost.Value()), np.array(duals, np.int64)
 
+    def asked(self) -> list[int]:
+        """Return what a pattern of each stock must be worth, by the last values, for the program to gain by it."""
+        scale = _FINE / self.dearest
+        return [
+            max(1, round((each + self._whisker - limit.dual_value()) * scale))
+            for each, limit in zip(self.rates, self._limits, strict=True)
+        ]
+
+    def amounts(self) -> dict[Column, int]:
+        """How much of each pattern the program uses, in thousandths; of those that it uses."""
+        used = {c: round(1000 * v.solution_value()) for c, v in self._variables.items()}  # type: ignore[attr-defined]  # the solver's own type is not exported
+        return {column: amount for column, amount in used.items() if amount > 0}
+
     def _solved(self) -> bool:
         """Solve from where it stands, or else from scratch."""
         if self._solver.Solve() == self._solver.OPTIMAL:

@@ -1,7 +1,7 @@
 """Search: the compiled ruin and recreate, driven towards one goal after another."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -50,9 +50,13 @@ class Search:
         Of the random numbers.
     pooling : bool
         Whether room is made for a pool.
+    held : sequence of int, optional
+        Sheets of each stock that are taken already: the next is priced as one more than these.
     """
 
-    def __init__(self, problem: Problem, prices: Prices, seed: int, *, pooling: bool = True) -> None:
+    def __init__(
+        self, problem: Problem, prices: Prices, seed: int, *, pooling: bool = True, held: Sequence[int] = ()
+    ) -> None:
         self.problem = problem
         self.prices = prices
         total = problem.total
@@ -65,11 +69,12 @@ class Search:
         self._best = self._arrays(nodes)
         keys = np.zeros((len(problem.stocks), max(most) + 2), np.int64)
         for s, limit in enumerate(most):
+            before = held[s] if held else 0
             for n in range(limit + 1):
-                keys[s, n] = prices.key(s, n)
+                keys[s, n] = prices.key(s, before + n)
         self._task = (
-            np.array([(i.length, i.width, int(i.turns)) for i in problem.items], np.int64),
-            np.array([(s.length, s.width, m) for s, m in zip(problem.stocks, most, strict=True)], np.int64),
+            np.array([(i.length, i.width, int(i.turns), i.area) for i in problem.items], np.int64),
+            np.array([(s.length, s.width, m, s.area) for s, m in zip(problem.stocks, most, strict=True)], np.int64),
             keys,
         )
         names = len(problem.items) + len(problem.stocks)
@@ -100,13 +105,18 @@ class Search:
             np.zeros(3, np.int64),
         )
 
-    def clear(self) -> None:
-        """Take everything off the sheets."""
+    def value(self, items: Sequence[int], stocks: Sequence[int]) -> None:
+        """Count parts by these values from now on, not by area, and sheets as full by what each stock should hold."""
+        self._task[0][:, kernel.VALUE] = items
+        self._task[1][:, kernel.VALUE] = stocks
+
+    def clear(self, wanted: Sequence[int] | None = None) -> None:
+        """Take everything off the sheets; from now on these many of each item are wanted, all when not given."""
         node, free, _, used, left, _ = self._state
         node[:, kernel.HEAD] = kernel.FREE
         free[:] = np.arange(len(free))[::-1]
         used[:] = 0
-        left[:] = [item.demand for item in self.problem.items]
+        left[:] = [item.demand for item in self.problem.items] if wanted is None else wanted
         self.book[kernel.SHEETS] = self.book[kernel.TOP] = 0
         self.book[kernel.FREES] = len(free)
 
@@ -174,7 +184,7 @@ class Search:
         """Set a new goal: sheets are taken off until the key is within the budget, and the memory starts anew."""
         node, free, sheets, used, left, _ = self._state
         self.budget = budget
-        while self.prices.total(used.tolist()) > budget:
+        while sum(int(self._task[2][s, n]) for s, n in enumerate(used)) > budget:
             count = int(self.book[kernel.SHEETS])
             filled = [
                 (self._filled(int(sheets[b, 0])) / self.problem.stocks[sheets[b, 1]].area, b) for b in range(count)
@@ -183,7 +193,7 @@ class Search:
             kernel.remove(node, free, self.book, sheets, used, left, self._room[4], sheets[b, 0], False)
         self.history = np.full((length, 2), np.inf)
         if budget < self.prices.scale << 40:
-            self.history[:, 0] = float(kernel.left_area(left, self._task[0]))
+            self.history[:, 0] = float(kernel.left_value(left, self._task[0]))
             self.history[:, 1] = 0.0
         node3, free3, sheets3, used3, left3, counts3 = self._best
         kernel.copy_state(node, free, self.book, sheets, used, left, node3, free3, sheets3, used3, left3, counts3)
@@ -234,10 +244,16 @@ class Search:
 
     def pool(self, most: int) -> list[Placed]:
         """Read the fullest sheets kept on the way."""
+        pool = self._pools[2][: int(self.book[kernel.POOLED])]
+        full = pool[:, 3] / np.array([stock.area for stock in self.problem.stocks])[pool[:, 0]]
+        return self._pooled(np.argsort(-full, kind="stable")[:most])
+
+    def pooled(self, start: int) -> list[Placed]:
+        """Read the sheets kept on the way, but for the first so many."""
+        return self._pooled(range(start, int(self.book[kernel.POOLED])))
+
+    def _pooled(self, chosen: Iterable[int]) -> list[Placed]:
         _, _, pool, words = self._pools
-        count = int(self.book[kernel.POOLED])
-        full = pool[:count, 3] / np.array([stock.area for stock in self.problem.stocks])[pool[:count, 0]]
-        chosen = np.argsort(-full, kind="stable")[:most]
         return [(int(pool[k, 0]), read_sheet(words[pool[k, 1] : pool[k, 2]].tolist())) for k in chosen]
 
     def solution(self) -> Solution:

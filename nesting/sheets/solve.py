@@ -35,6 +35,9 @@ _ROOMY = 400
 _MEMORIES = (2000, 1000, 2000, 1000)
 _FRESH = 60_000
 
+# With no more sheets than this a dive would leave as much to search as there is in all.
+_FEW_SHEETS = 3
+
 # Past this many parts an order is laid in batches.
 _MANY = 1000
 
@@ -169,8 +172,30 @@ def _search(run: Run) -> None:
 
             pool = _choice(run, search)
             run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
+    _asked(run, search)
     if run.problem.total < _FEW:
         _anew(run)
+
+
+def _asked(run: Run, search: "Search") -> None:
+    """Look for sheets that the linear program asks for, choose among them, and dive from those that it uses."""
+    settings = run.settings
+    if not settings.asks or run.best is None or sum(n for _, _, n in run.best.sheets) <= _FEW_SHEETS:
+        return
+    from nesting.sheets.columns import Columns  # loads ortools
+    from nesting.sheets.cover import cover
+
+    columns = Columns(run, search.pool(settings.columns))
+    for number in range(settings.asks):
+        if run.proven():
+            return
+        run.report("columns", number / settings.asks)
+        columns.price(settings.turns)
+        if not columns.promising():
+            continue
+        pool = columns.nearest(settings.columns)
+        run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
+        columns.dive(settings.dives)
 
 
 def _anew(run: Run) -> None:

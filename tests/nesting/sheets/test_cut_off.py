@@ -117,8 +117,8 @@ def test_where_nothing_can_be_cached_code_still_compiles(tmp_path: Path) -> None
     code = (
         "from unittest import mock\nfrom numba.core import caching\n"
         "caching.CacheImpl._locator_classes = []\n"
-        "from nesting.sheets.kernel import left_area\nimport numpy as np\n"
-        "print(left_area(np.array([2, 1]), np.array([[3, 4, 0], [5, 6, 1]])))"
+        "from nesting.sheets.kernel import left_value\nimport numpy as np\n"
+        "print(left_value(np.array([2, 1]), np.array([[3, 4, 0, 12], [5, 6, 1, 30]])))"
     )
     env = {**os.environ, "HOME": str(tmp_path)}
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, env=env)
