@@ -146,12 +146,12 @@ def read_rack(path: Path, shop: Shop, currency: str) -> Rack:
     FaultsFound
         Every fault, each with its row and column.
     """
-    return _rack(read_table(path), shop, currency)
+    return rack_of(read_table(path), shop, currency)
 
 
 def rack_from(content: bytes, file: str, shop: Shop, currency: str) -> Rack:
     """Make a rack of a table file's content; see :func:`read_rack`."""
-    return _rack(table_from(content, file), shop, currency)
+    return rack_of(table_from(content, file), shop, currency)
 
 
 def rack_csv(rack: Rack) -> str:
@@ -178,8 +178,8 @@ def _length(value: int) -> str:
     return format_length_exact(value, mark=True) if value else ""
 
 
-def _rack(table: Table, shop: Shop, currency: str) -> Rack:
-    """Make a rack of a table, or raise every fault in it."""
+def rack_of(table: Table, shop: Shop, currency: str) -> Rack:
+    """Make a rack of a table, or raise every fault in it; see :func:`read_rack`."""
     faults = Faults(table.file)
     faults.found.extend(missing_columns(table, ("name", "good")))
     for warning in unknown_columns(table, COLUMNS):

@@ -7,6 +7,7 @@ computed or followed.
 
 import csv
 import io
+import re
 import zipfile
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -21,6 +22,8 @@ LARGEST_FILE: Final = 20_000_000
 LARGEST_UNPACKED: Final = 200_000_000
 MOST_ROWS: Final = 20_000
 MOST_COLUMNS: Final = 200
+_FORMULA: Final = re.compile(r"'*[=+\-@\t\r]")
+_COMMENT: Final = re.compile(r"'*#")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +86,7 @@ def table_from(content: bytes, file: str) -> Table:
 
 
 def _csv_grid(content: bytes, file: str) -> list[list[str]]:
-    """Split a CSV text into cells; comma or semicolon, whichever the heading has more of."""
+    """Split a CSV text into cells; comma, semicolon or tab, whichever the heading has most of."""
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -92,7 +95,7 @@ def _csv_grid(content: bytes, file: str) -> list[list[str]]:
         raise refuse(file, "bytes that are no text", "a CSV text in UTF-8")
     lines = [line for line in text.splitlines() if line.strip() and not line.lstrip().lstrip('"').startswith("#")]
     first = lines[0] if lines else ""
-    separator = ";" if first.count(";") > first.count(",") else ","
+    separator = max(",;\t", key=first.count)
     try:
         return [
             [cell.strip() for cell in row] for row in csv.reader(io.StringIO(text), delimiter=separator, strict=True)
@@ -160,8 +163,9 @@ def _table(grid: list[list[str]], file: str) -> Table:
         extra = [cell for cell in cells[len(headings) :] if cell]
         if extra:
             faults.add(number, None, f"{extra[0]} beyond the last column", "as many cells as the heading has")
+        typed = _typed(cells)
         rows.append(
-            TableRow(number, {name: cell for name, cell in zip(headings, cells, strict=False) if name and cell})
+            TableRow(number, {name: cell for name, cell in zip(headings, typed, strict=False) if name and cell})
         )
     faults.stop_if_any()
     return Table(file, tuple(name for name in headings if name), tuple(rows))
@@ -170,7 +174,8 @@ def _table(grid: list[list[str]], file: str) -> Table:
 def csv_text(headings: Sequence[str], rows: Iterable[Sequence[Any]], comments: Iterable[str] = ()) -> str:
     """Write a table as CSV.
 
-    A text cell that a spreadsheet would take for a formula gets an apostrophe before it; numbers stay as they are.
+    A text cell that a spreadsheet would take for a formula gets an apostrophe before it, and so does a first cell that
+    would read as a comment; reading takes it off again. Numbers stay as they are.
     """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
@@ -178,7 +183,11 @@ def csv_text(headings: Sequence[str], rows: Iterable[Sequence[Any]], comments: I
         writer.writerow([f"# {comment}"])
     writer.writerow(headings)
     for row in rows:
-        writer.writerow([_safe(cell) for cell in row])
+        cells = [_safe(cell) for cell in row]
+        first = next((place for place, cell in enumerate(cells) if cell != ""), 0)
+        if cells and isinstance(cells[first], str) and _COMMENT.match(cells[first]):
+            cells[first] = f"'{cells[first]}"
+        writer.writerow(cells)
     return out.getvalue()
 
 
@@ -188,9 +197,18 @@ def _safe(cell: Any) -> Any:
         return ""
     if isinstance(cell, Decimal):
         return f"{cell:f}"
-    if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@", "\t", "\r"):
+    if isinstance(cell, str) and _FORMULA.match(cell):
         return f"'{cell}"
     return cell
+
+
+def _typed(cells: Sequence[str]) -> list[str]:
+    """Return a row without the apostrophes that :func:`csv_text` put before its cells."""
+    made = [cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell for cell in cells]
+    first = next((place for place, cell in enumerate(made) if cell), None)
+    if first is not None and made[first].startswith("'") and _COMMENT.match(made[first]):
+        made[first] = made[first][1:]
+    return made
 
 
 def note_error(faults: Faults, row: int | None, column: str | None, error: ValueError) -> None:

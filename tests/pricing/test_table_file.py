@@ -1,3 +1,4 @@
+import csv
 import io
 import zipfile
 from datetime import date
@@ -94,3 +95,23 @@ def test_yes_and_no() -> None:
 def test_bytes_of_nothing_are_no_table() -> None:
     with pytest.raises(FaultsFound, match="bytes that are no text"):
         table_from(bytes(1000), "prices.csv")
+
+
+@given(
+    st.lists(
+        st.lists(
+            st.text(st.sampled_from("'=+-@#a \";,"), min_size=1).map(str.strip).filter(bool), min_size=2, max_size=2
+        ),
+        min_size=1,
+    )
+)
+def test_text_comes_back_as_it_was_and_never_as_a_formula(rows: list[list[str]]) -> None:
+    text = csv_text(("name", "place"), rows)
+    assert not any(cell[:1] in ("=", "+", "-", "@") for row in csv.reader(io.StringIO(text)) for cell in row)
+    found = table_from(text.encode(), "t.csv").rows
+    assert [[row.get("name"), row.get("place")] for row in found] == rows
+
+
+def test_cells_pasted_from_a_spreadsheet_are_split_at_tabs() -> None:
+    (row,) = table_from(b"name\tplace\nR-1\tbay 2, high\n", "t.csv").rows
+    assert (row.get("name"), row.get("place")) == ("R-1", "bay 2, high")

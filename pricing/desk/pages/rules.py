@@ -87,7 +87,7 @@ def place(call: Call) -> Response:
     old, rows = call.text("old"), cells(papers.places)
     typed = [call.text(column, 200) for column in COLUMNS]
     rows = [row for row in rows if row[0] != old] if call.text("remove") else _with(rows, old, typed)
-    text = csv_text(COLUMNS, [[cell.removeprefix("'") for cell in row] for row in rows])
+    text = csv_text(COLUMNS, rows)
     made = destinations_from(text.encode(), "destinations.csv", papers.rates)
     what = f"{old or typed[0]} {'removed' if call.text('remove') else 'kept'}"
     try:
