@@ -91,6 +91,12 @@ class Desk:
         # Three parts, each wider than half a sheet: area says two sheets, so the compiled search is called upon.
         nest([Part("warm", 16, 23, "warm", 3)], [Sheet("warm", 31, 23, 100, good="warm")], kerf=1, effort="quick")
 
+    def forget(self) -> None:
+        """Forget every answer, after all that is stored was replaced."""
+        self.floor.forget()
+        self.comparisons.forget()
+        self.weighings.forget()
+
     def close(self) -> None:
         """End the searches and close the store."""
         self.searches.close()

@@ -2,17 +2,18 @@
 
 import hashlib
 from collections import OrderedDict
-from collections.abc import Hashable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from threading import Lock
-from typing import Any, Final, Literal, TypeVar
+from typing import Final, Literal, TypeVar
 
 from nesting.build import Build, gather
 from nesting.order import Order
 from nesting.sheets import Layout
 from nesting.sticks import StickPlan
 from pricing.desk.content import Content
+from pricing.desk.recent import Recent
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.worker import Task
 from pricing.job import work
@@ -54,15 +55,6 @@ class Answer:
         return tuple(good for good, had in self.efforts.items() if RANK[had] < RANK[effort])
 
 
-class Recent(dict[Hashable, Any]):
-    """A memory of quick searches that forgets the oldest, so that a change searches only what it touches."""
-
-    def __setitem__(self, request: Hashable, made: Any) -> None:
-        super().__setitem__(request, made)
-        while len(self) > _REMEMBERED:
-            del self[next(iter(self))]
-
-
 class Floor:
     """Works orders into quotes and remembers them.
 
@@ -77,7 +69,7 @@ class Floor:
         self._known: OrderedDict[str, Answer] = OrderedDict()
         self._lock = Lock()
         self._bench = Lock()
-        self._memory = Recent()
+        self._memory = Recent(_REMEMBERED)
 
     def answer(self, job: int | None, content: Content, order: Order, on: date, number: str = "") -> Answer:
         """Return the quote of an order.

@@ -15,12 +15,15 @@ from nesting.order import Order
 from nesting.shop import Shop
 from nesting.stop import Stop
 from pricing.desk.content import Content
+from pricing.desk.recent import Recent
 from pricing.desk.worker import Report
 from pricing.methods import METHODS, Combination, Pricer, combine, units_of
 from pricing.methods.combine import BUDGET, By
 from pricing.office import Office
 
 _KEPT: Final = 24
+_SEARCHED: Final = Recent(1_000)
+"""What the worker searched for comparisons before, so that to compare again after a small change takes little."""
 
 
 @dataclass(frozen=True)
@@ -56,7 +59,7 @@ class Comparing:
 
     def run(self, report: Report, stop: Stop) -> Combination:
         """Compare; asked to stop, what was not yet priced stays so, and the best so far is the best."""
-        pricer = Pricer(self.order, self.office, self.on, self.seed, stop=stop)
+        pricer = Pricer(self.order, self.office, self.on, self.seed, stop=stop, memory=_SEARCHED)
         most = prices_at_most(self.order, self.office.shop)
 
         def told(count: int) -> None:
@@ -133,3 +136,8 @@ class Lately(Generic[K]):
             if exact := self._known.get((job, key)):
                 return exact
             return next((made for (whose, _), made in reversed(self._known.items()) if whose == job), None)
+
+    def forget(self) -> None:
+        """Forget all, after other jobs took the place of these."""
+        with self._lock:
+            self._known.clear()

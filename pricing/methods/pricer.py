@@ -128,6 +128,8 @@ class Pricer:
         Told after every price how many there are.
     stop : Stop or None
         Asked before every price; once it is asked for the end, what was not yet priced is refused.
+    memory : mutable mapping
+        Searches made before; those of another pricer save this one from making them again.
     """
 
     order: Order
@@ -138,9 +140,9 @@ class Pricer:
     workers: int = 1
     told: Callable[[int], None] = lambda _count: None
     stop: Stop | None = None
+    memory: Memory = field(default_factory=dict)
     _units: tuple[Unit, ...] = ()
     _answers: dict[Choice | None, Answer] = field(default_factory=dict)
-    _memory: Memory = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self._units = units_of(self.order, self.office.shop)
@@ -203,7 +205,7 @@ class Pricer:
             return Refusal(tuple(f"{fault.found}; accepted: {fault.accepted}" for fault in found.faults))
 
     def _work(self, order: Order) -> Quote:
-        return work(order, self.office, on=self.on, seed=self.seed, effort=self.effort, memory=self._memory)
+        return work(order, self.office, on=self.on, seed=self.seed, effort=self.effort, memory=self.memory)
 
 
 _SERVING: dict[str, Pricer] = {}

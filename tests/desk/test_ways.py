@@ -62,7 +62,7 @@ def test_one_way_is_taken_and_two_tabs_are_offered_both(window: BrowserContext, 
     expect(other.get_by_text("S-01 as battened crate")).to_be_visible()
     expect(other.get_by_text("S-02 as closed crate")).to_be_visible()
     other.get_by_role("button", name="Make my change on top of it").click()
-    expect(other).to_have_url(f"{job}/ways")
+    expect(other).to_have_url(f"{job}/ways#way-2")
     for piece, way in (("S-01", "battened crate"), ("S-02", "closed crate")):
         table = other.get_by_role("region", name=f"Ways to pack {piece}")
         expect(table.get_by_role("columnheader", name="now")).to_contain_text(way)

@@ -31,7 +31,7 @@ def take(call: Call) -> Response:
     if call.text("sure") != "yes":
         raise BadRequestError("tick that what is on the desk now is to be replaced")
     restore(call.desk.store.database, data)
-    call.desk.floor.forget()
+    call.desk.forget()
     return call.go("/")
 
 

@@ -235,7 +235,8 @@ def use(call: Call) -> Response:
             content = with_cell(content, piece, "method", method)
         return content
 
-    return change_job(call, change, what[:120], f"/jobs/{call.number('job')}/ways")
+    place = f"#way-{call.number('at')}" if call.text("at") else ""
+    return change_job(call, change, what[:120], f"/jobs/{call.number('job')}/ways{place}")
 
 
 def _methods(text: str) -> dict[str, Method]:

@@ -126,11 +126,24 @@ def test_one_way_for_one_piece(client: httpx.Client, desk: Desk) -> None:
         "Use this way: S-'02 as closed crate": {'S-"02': "closed"},
         "Use this way: S-'02 as battened crate": {'S-"02': "battened"},
     }
-    client.post(f"/jobs/{job}/ways/use", data={"methods": '{"S-01": "battened"}', "revision": "2"})
+    taken = client.post(f"/jobs/{job}/ways/use", data={"methods": '{"S-01": "battened"}', "revision": "2", "at": "1"})
+    assert taken.headers["location"] == f"/jobs/{job}/ways#way-1", "the page stays at the piece"
     assert methods(desk, job) == ["battened", "auto"]
     page = client.get(f"/jobs/{job}/ways").text
     assert {"S-01": "closed"} in sent(page), "the way that it had is open to it again"
     assert {"S-01": "battened"} not in sent(page)
+
+
+def test_a_long_job_shows_its_first_pieces_until_all_are_asked_for(
+    client: httpx.Client, desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("pricing.desk.pages.ways._AT_ONCE", 1)
+    job = begin(client)
+    page = compare(client, desk, job)
+    assert "Show 1 piece more" in page
+    assert "Ways to pack S-01" in page
+    assert "Ways to pack S-&#34;02" not in page
+    assert "Ways to pack S-&#34;02" in client.get(f"/jobs/{job}/ways?all=1").text
 
 
 def test_a_set_is_packed_as_one(client: httpx.Client, desk: Desk) -> None:
@@ -272,6 +285,8 @@ def test_comparisons_are_found_by_what_they_are_of_and_the_oldest_are_forgotten(
     kept: Lately[Compared] = Lately()
     one = compared("one")
     assert kept.of(1, "one") is None
+    kept.forget()
+    assert kept.of(3, "39") is None
     kept.keep(1, one)
     kept.keep(1, replace(one, key="two"))
     kept.keep(2, replace(one, key="other"))
@@ -282,3 +297,5 @@ def test_comparisons_are_found_by_what_they_are_of_and_the_oldest_are_forgotten(
     for number in range(40):
         kept.keep(3, replace(one, key=f"{number}"))
     assert kept.of(1, "one") is None
+    kept.forget()
+    assert kept.of(3, "39") is None
