@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 _SECONDS: Final = 30
 """How long a request may take to arrive."""
 _MOST_FIELDS: Final = 2_000
+MOST_NUMBER: Final = 10**15
+"""Largest number of a job, a revision or an entry that is looked for; the store's own end is at 2^63."""
 
 
 class BadRequestError(ValueError):
@@ -51,9 +53,12 @@ class Call:
         """Return a whole number from path or form; :class:`BadRequestError` where there is none."""
         text = self.request.path_params.get(name, self.form.get(name, self.request.query_params.get(name, "")))
         try:
-            return int(text)
+            number = int(text)
         except ValueError:
             raise BadRequestError(f"{name} must be a whole number, not {str(text)[:40]!r}") from None
+        if abs(number) > MOST_NUMBER:
+            raise BadRequestError(f"{name} must be a whole number of at most {MOST_NUMBER}")
+        return number
 
     def text(self, name: str, most: int = 400) -> str:
         """Return a field of the form, or of the query, without blanks at its ends."""

@@ -38,7 +38,7 @@ class Store:
         self.documents = Documents(self.database, clock)
         self.jobs = Jobs(self.database, clock)
         self.quotes = Quotes(self.database, clock)
-        self.rack = RackRoom(self.database, clock)
+        self.rack = RackRoom(self.database, clock, self.documents)
         self.plans = Plans(self.database, clock)
 
     def close(self) -> None:

@@ -15,6 +15,7 @@ from pricing.desk.pages import (
     plan,
     prices,
     rack,
+    rackfile,
     record,
     returns,
     rules,
@@ -28,7 +29,7 @@ ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
         jobs, artworks, crates, ways, sheets, money, yard, record, plan, returns, what_if, downloads, live, photos,
-        rack, prices, rules, papers, files,
+        rack, rackfile, prices, rules, papers, files,
     )
     for route in module.ROUTES
 )  # fmt: skip

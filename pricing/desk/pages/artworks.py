@@ -10,7 +10,7 @@ from starlette.routing import Route
 from nesting.intake import COLUMNS
 from nesting.intake.headings import read_heading
 from nesting.order import BACK_KINDS, METHODS, SURFACES
-from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.call import MOST_NUMBER, BadRequestError, Call, endpoint
 from pricing.desk.content import Content, content_from
 from pricing.desk.desk import Sheaf, job_paper
 from pricing.desk.pages.common import conflict_answer, job_page, told
@@ -87,7 +87,7 @@ def _table(data: Any) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
 def _whole(data: Any, name: str) -> int:
     """Return a whole number that a script sent."""
     value = data.get(name, 0)
-    if not isinstance(value, int) or value < 0:
+    if not isinstance(value, int) or not 0 <= value <= MOST_NUMBER:
         raise BadRequestError(f"{name}: a whole number")
     return value
 

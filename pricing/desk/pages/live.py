@@ -24,7 +24,7 @@ _LONGEST: Final = 3600.0
 async def news(request: Request) -> Response:
     """Send what changes in a job's searches until all are over."""
     desk: Desk = request.app.state.desk
-    job = int(request.path_params["job"])
+    job = Call(request, desk, {}, {}).number("job")
     await run_in_threadpool(desk.store.jobs.get, job)
     headers = {"cache-control": "no-store", "x-accel-buffering": "no"}
     return StreamingResponse(_events(request, desk, job), media_type="text/event-stream", headers=headers)

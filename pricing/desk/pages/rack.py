@@ -1,17 +1,23 @@
-"""Rack: offcuts on hand with place, size and worth, who took them; opened boxes and rolls."""
+"""Rack: offcuts on hand with place, size and worth, who took them; opened boxes and rolls; and the way back."""
 
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from decimal import Decimal
-from typing import Final
+from typing import Any, Final
 
 from starlette.responses import Response
 from starlette.routing import Route
 
 from nesting.measure import MeasureError, format_length, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.content import CellChange
 from pricing.money import CENT, parse_amount
-from pricing.rack import OnShelf, RackOffcut
+from pricing.rack import LONGEST, MOST, OnShelf, RackOffcut
+from pricing.store import Conflict
+from pricing.store.rackstate import RackDifference, RackState, differences, state_from
 
 _PREFIX: Final = "R-"
+_MOST_TOLD: Final = 40
 
 
 def shown(call: Call) -> Response:
@@ -27,10 +33,11 @@ def shown(call: Call) -> Response:
     titles = {good.good: good.title for good in shop.goods}
     worth = sum((each.offcut.value * each.free for each in on_hand), Decimal("0.00"))
     return call.page(
-        "rack.html", here="rack", on_hand=on_hand, gone=rack.all(gone=True)[:20], titles=titles, worth=worth,
+        "rack.html", here="rack", on_hand=on_hand, gone=rack.all(gone=True), titles=titles, worth=worth,
         goods=[good for good in shop.goods if good.form in ("sheet", "stick")], currency=papers.book.currency,
         shelf=rack.shelf(), shelf_goods=[good for good in shop.goods if good.form in ("each", "roll")],
-        size=size_text, next=f"{_PREFIX}{rack.free_name(_PREFIX)}", words=" ".join(words),
+        size=size_text, next=f"{_PREFIX}{rack.free_name(_PREFIX)}", words=" ".join(words), document=rack.document(),
+        history=rack.history(), text="", how="",
     )  # fmt: skip
 
 
@@ -45,67 +52,175 @@ def add(call: Call) -> Response:
     good = call.desk.papers.shop.by_name.get(call.text("good"))
     if good is None or good.form not in ("sheet", "stick"):
         raise BadRequestError("good: a sheet or a stick of the shop")
-    name = call.text("name", 60) or f"{_PREFIX}{call.desk.store.rack.free_name(_PREFIX)}"
-    if any(size.stock == name for each in call.desk.papers.shop.goods for size in each.sizes):
-        raise BadRequestError(f"{name} is the name of a bought size; give the offcut another")
-    width = _length(call, "width") if good.form == "sheet" else 0
-    offcut = RackOffcut(
-        name, good.good, _length(call, "length"), width, _value(call), _count(call), call.text("place", 80)
-    )
+    name = _new_name(call) or f"{_PREFIX}{call.desk.store.rack.free_name(_PREFIX)}"
+    length, width = _length(call, "length", LONGEST), _length(call, "width", LONGEST) if good.form == "sheet" else 0
+    offcut = RackOffcut(name, good.good, length, width, _value(call), _count(call), call.text("place", 80))
     call.desk.store.rack.put([offcut])
-    return call.go("/rack")
+    return _done(call)
 
 
 def change(call: Call) -> Response:
-    """Change count, place and worth."""
-    call.desk.store.rack.change(call.text("name"), count=_count(call), place=call.text("place", 80), value=_value(call))
-    return call.json({"kept": True}) if call.wants_json else call.go("/rack")
+    """Change count, place and worth: of these, what differs from what the page showed."""
+    rack, name, revision = call.desk.store.rack, call.text("name"), call.number("revision")
+    sent: dict[str, Any] = {}
+    if "count" in call.form:
+        sent["count"] = _count(call)
+    if "place" in call.form:
+        sent["place"] = call.text("place", 80)
+    if "value" in call.form:
+        sent["value"] = _value(call)
+    seen = rack.seen(revision)
+    before = seen.on_hand(name) if seen else None
+    facts = {key: value for key, value in sent.items() if before is None or str(before[key]) != str(value)}
+    if not facts:
+        return _done(call)
+    try:
+        rack.change(name, based_on=revision, **facts)
+    except Conflict as conflict:
+        fields = {"name": name, **{key: str(value) for key, value in facts.items()}}
+        return offer_both(call, conflict, (name,), lambda state: _with_facts(state, {"gone": 0, **fields}), fields)
+    return _done(call)
+
+
+def _with_facts(state: RackState, fields: Mapping[str, Any]) -> RackState:
+    """Return the list with an offcut as the page wanted it; unchanged where it has none of that name."""
+    return state.with_facts(**fields) if fields["name"] in state.offcuts else state
 
 
 def strike(call: Call) -> Response:
     """Take an offcut off the list, or put it back."""
-    call.desk.store.rack.strike(call.text("name"), gone=call.text("gone") != "0")
-    return call.go("/rack")
+    name, gone = call.text("name"), call.text("gone") != "0"
+    try:
+        call.desk.store.rack.strike(name, based_on=call.number("revision"), gone=gone)
+    except Conflict as conflict:
+        fields = {"name": name, "gone": str(int(gone))}
+        return offer_both(
+            call, conflict, (name,), lambda state: _with_facts(state, {"name": name, "gone": int(gone)}), fields
+        )
+    return _done(call)
 
 
 def shelf(call: Call) -> Response:
     """Put something opened on the shelf, or take it off."""
-    rack = call.desk.store.rack
-    things = [each for each in rack.shelf() if each.name != call.text("name")]
-    if not call.text("remove"):
-        good = call.desk.papers.shop.by_name.get(call.text("good"))
-        if good is None or good.form not in ("each", "roll"):
-            raise BadRequestError("good: a roll, or something bought by number")
-        roll = good.form == "roll"
-        width = _length(call, "width") if roll and call.text("width") else (good.sizes[0].width if roll else 0)
-        quantity = _length(call, "quantity") if roll else _count(call, "quantity")
-        things.append(OnShelf(call.text("name") or good.good, good.good, quantity, width, call.text("place", 80)))
-    rack.set_shelf(things)
-    return call.go("/rack#shelf")
+    rack, name, revision = call.desk.store.rack, call.text("name", 60), call.number("revision")
+    if call.text("remove"):
+        fields = {"name": name, "remove": "1"}
+        try:
+            rack.unshelve(name, based_on=revision)
+        except Conflict as conflict:
+            return offer_both(
+                call,
+                conflict,
+                (name,),
+                lambda state: state.without_shelved(name) if name in state.shelf else state,
+                fields,
+            )
+        return _done(call, "#shelf")
+    good = call.desk.papers.shop.by_name.get(call.text("good"))
+    if good is None or good.form not in ("each", "roll"):
+        raise BadRequestError("good: a roll, or something bought by number")
+    roll = good.form == "roll"
+    width = _length(call, "width") if roll and call.text("width") else (good.sizes[0].width if roll else 0)
+    quantity = _length(call, "quantity") if roll else _count(call, "quantity")
+    thing = OnShelf(_new_name(call) or good.good, good.good, quantity, width, call.text("place", 80))
+    try:
+        rack.shelve(thing, based_on=revision)
+    except Conflict as conflict:
+        fields = {key: text for key, text in call.form.items() if key != "revision"}
+        return offer_both(call, conflict, (thing.name,), lambda state: state.with_shelved(thing), fields)
+    return _done(call, "#shelf")
 
 
-def _length(call: Call, name: str) -> int:
+def step(call: Call) -> Response:
+    """Undo or redo the latest change of the rack."""
+    way = call.text("way")
+    try:
+        call.desk.store.rack.step("redo" if way == "redo" else "undo", based_on=call.number("revision"))
+    except Conflict as conflict:
+        fields = {"way": way}
+        return offer_both(call, conflict, None, lambda state: state, fields, f"{way} the latest change")
+    return _done(call)
+
+
+def _done(call: Call, place: str = "") -> Response:
+    if call.wants_json:
+        return call.json({"revision": call.desk.store.rack.document().revision})
+    return call.go(f"/rack{place}")
+
+
+def offer_both(
+    call: Call, conflict: Conflict, names: Sequence[str] | None, mine: Any, fields: Mapping[str, str], what: str = ""
+) -> Response:
+    """Tell what was changed meanwhile, and offer both: what stands now, and what this page wanted.
+
+    Parameters
+    ----------
+    names : sequence of str or None
+        What the change is about; None for the whole list.
+    mine : callable
+        Makes of the list as the page showed it what the page wanted.
+    fields : mapping of str to str
+        The form that makes just that change on top of what stands now.
+    """
+    now = call.desk.store.rack.state()
+    before = state_from(conflict.base.content) if conflict.base else now
+    theirs = _cells(differences(before, now, names))
+    wanted = _cells(differences(before, mine(before), names))
+    if call.wants_json:
+        facts = {
+            "conflict": True, "what": conflict.current.what, "at": conflict.current.at,
+            "revision": conflict.current.revision, "theirs": [asdict(each) for each in theirs],
+            "mine": [asdict(each) for each in wanted], "fields": fields,
+        }  # fmt: skip
+        return call.json(facts, 409)
+    said = what or "; ".join(f"{each.column}: {each.before} → {each.after}" for each in wanted)
+    return call.page(
+        "conflict.html", 409, conflict=conflict, what=said, theirs=theirs, fields=fields, back="/rack",
+        action=call.request.url.path,
+    )  # fmt: skip
+
+
+def _cells(found: Sequence[RackDifference]) -> list[CellChange]:
+    """Return differences as conflicts are shown, the first of very many."""
+    cells = [CellChange(0, f"{each.name}: {each.column}", each.before, each.after) for each in found[:_MOST_TOLD]]
+    left = len(found) - _MOST_TOLD
+    return [*cells, CellChange(0, "and more", "", f"{left} differences")] if left > 0 else cells
+
+
+def _new_name(call: Call) -> str:
+    """Return the name that was typed, if it can be one."""
+    name = " ".join(call.text("name", 60).split())
+    if any(size.stock == name for each in call.desk.papers.shop.goods for size in each.sizes):
+        raise BadRequestError(f"{name} is the name of a bought size; give it another")
+    return name
+
+
+def _length(call: Call, name: str, most: int = 0) -> int:
+    """Read a length of more than zero, up to ``most`` where that is not zero."""
     try:
         value = parse_length(call.text(name, 40))
     except MeasureError as error:
         raise BadRequestError(f"{name}: write {error.accepted}") from None
-    if value <= 0:
-        raise BadRequestError(f"{name}: more than zero")
+    if value <= 0 or (most and value > most):
+        raise BadRequestError(f"{name}: more than zero" + (f", {format_length(most)} in at the most" if most else ""))
     return value
 
 
 def _count(call: Call, name: str = "count") -> int:
     text = call.text(name, 12) or "1"
-    if not text.isdigit() or not 1 <= int(text) <= 1_000_000:
-        raise BadRequestError(f"{name}: a whole number from 1 on")
+    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= MOST):
+        raise BadRequestError(f"{name}: a whole number from 1 to {MOST}")
     return int(text)
 
 
 def _value(call: Call) -> Decimal:
     try:
-        return parse_amount(call.text("value", 20) or "0").quantize(CENT)
+        value = parse_amount(call.text("value", 20) or "0")
     except ValueError:
         raise BadRequestError("worth: an amount such as 12.50") from None
+    if value % CENT:
+        raise BadRequestError("worth: an amount such as 12.50, in whole cents")
+    return value.quantize(CENT)
 
 
 ROUTES = (
@@ -114,4 +229,5 @@ ROUTES = (
     Route("/rack/change", endpoint(change), methods=["POST"]),
     Route("/rack/strike", endpoint(strike), methods=["POST"]),
     Route("/rack/shelf", endpoint(shelf), methods=["POST"]),
+    Route("/rack/step", endpoint(step), methods=["POST"]),
 )

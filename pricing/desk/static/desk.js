@@ -113,7 +113,7 @@ const Desk = (() => {
     document.dispatchEvent(new Event("fresh"));
   }
 
-  function clash(told, again) {
+  function clash(told, again, drop = () => location.reload()) {
     const dialog = by("clash");
     const list = (place, changes) => by(place).replaceChildren(...(changes.length ? changes : [null]).map((each) => {
       const item = document.createElement("li");
@@ -131,7 +131,7 @@ const Desk = (() => {
     list("clash-theirs", told.theirs);
     list("clash-mine", told.mine);
     by("clash-take-mine").onclick = () => { dialog.close(); again(told.revision); };
-    by("clash-take-theirs").onclick = () => { dialog.close(); location.reload(); };
+    by("clash-take-theirs").onclick = () => { dialog.close(); drop(); };
     dialog.showModal();
   }
 

@@ -364,10 +364,11 @@ def test_the_rack_goes_round(client: httpx.Client, desk: Desk) -> None:
     assert "R-77" in taken
     third = begin(client, [("D-01", "Small", "30", "30", "1 1/2", "18 lb", "closed", "")])
     assert "R-77" not in client.get(f"/jobs/{third}/sheets").text
-    assert post(client, "/rack/strike", name="R-77").status_code == 422
+    now = desk.store.rack.document().revision
+    assert post(client, "/rack/strike", name="R-77", revision=now).status_code == 422
     post(client, f"/jobs/{other}/take", back=1)
     assert desk.store.rack.taken(other) == {}
-    post(client, "/rack/strike", name="R-77")
+    post(client, "/rack/strike", name="R-77", revision=now)
     assert "R-77" not in {each.offcut.name for each in desk.store.rack.all()}
 
 
