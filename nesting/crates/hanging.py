@@ -166,7 +166,7 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, joints
                 reason(
                     piece,
                     "method",
-                    f"no room for {share} removal screws in a French cleat {format_length(length, mark=True)} long",
+                    f"a French cleat {format_length(length, mark=True)} long has no room for {share} removal screws",
                     "a wider piece, or method closed or battened",
                 )
             )
@@ -204,8 +204,8 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, joints: Sequence
                     reason(
                         piece,
                         "method",
-                        f"no room for {hold} screws {fix.short} into it in a French cleat "
-                        f"{format_length(length, mark=True)} long",
+                        f"a French cleat {format_length(length, mark=True)} long has no room for the {hold} screws "
+                        f"{fix.short} that hold it to the piece",
                         "a wider or lighter piece, or method closed or battened",
                     )
                 )

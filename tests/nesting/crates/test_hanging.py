@@ -1,5 +1,6 @@
 """Where French cleats go on a piece, and where their screws find wood."""
 
+import re
 from decimal import Decimal
 from itertools import pairwise
 
@@ -49,8 +50,20 @@ def test_a_heavy_piece_takes_more_screws_than_three() -> None:
     assert len(rows.removal) == 12
     assert len(rows.into_piece) > 3
     assert all(b - a >= SHOP.cleats.screw_apart for a, b in pairwise(rows.removal))
-    with pytest.raises(Refused, match="no room for 60 removal screws"):
+    with pytest.raises(Refused, match="a French cleat 56 in long has no room for 60 removal screws"):
         rows_for(low, piece, 60, fix, SHOP)
+
+
+def test_a_cleat_too_short_for_its_screws_says_which_screws_it_has_no_room_for() -> None:
+    piece = hung(10, 60, 120)
+    (low, _) = pairs_for(piece, SHOP, "inch", 0, ())
+    with pytest.raises(Refused) as refused:
+        rows_for(low, piece, 2, piece_screw(piece.artwork, SHOP), SHOP)
+    (why,) = refused.value.reasons
+    assert re.fullmatch(
+        "a French cleat 7 1/2 in long has no room for the [0-9]+ screws #[0-9]+ x [0-9/-]+ that hold it to the piece",
+        why.found,
+    )
 
 
 @given(
