@@ -42,6 +42,8 @@ class Content:
         Of the searches.
     scenarios : str
         This job as it might be, in TOML; see :mod:`pricing.what_if`.
+    photos : mapping of str to int
+        By piece: which picture of the store shows it.
     """
 
     units: UnitSystem = "inch"
@@ -53,6 +55,7 @@ class Content:
     swaps: Mapping[str, str] = field(default_factory=dict)
     seed: int = 0
     scenarios: str = ""
+    photos: Mapping[str, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.units not in ("inch", "metric"):
@@ -61,6 +64,8 @@ class Content:
             raise ValueError(f"a table has at most {MOST_ROWS} rows and {MOST_COLUMNS} columns")
         if any(len(row) > MOST_COLUMNS for row in self.rows):
             raise ValueError(f"a row has at most {MOST_COLUMNS} cells")
+        if len(self.photos) > MOST_ROWS:
+            raise ValueError(f"a job has at most {MOST_ROWS} photos")
         if any(len(cell) > MOST_TEXT for row in (self.headings, *self.rows) for cell in row):
             raise ValueError(f"a cell holds at most {MOST_TEXT} characters")
         if len(self.scenarios) > MOST_SCENARIOS:
@@ -71,8 +76,13 @@ class Content:
         return json.dumps(asdict(self), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
     def as_it_is(self) -> "Content":
-        """Return the job without its scenarios, of which nothing that is built or priced depends."""
-        return replace(self, scenarios="") if self.scenarios else self
+        """Return the job without scenarios and photos, of which nothing that is built or priced depends."""
+        return replace(self, scenarios="", photos={}) if self.scenarios or self.photos else self
+
+    def with_photo(self, piece: str, picture: int) -> "Content":
+        """Return the same job with another photo of a piece; picture 0 takes it out."""
+        others = {name: number for name, number in self.photos.items() if name != piece}
+        return replace(self, photos={**others, piece: picture} if picture else others)
 
     def with_rows(self, headings: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> "Content":
         """Return the same job with another table; blank rows at the end go."""
@@ -102,6 +112,7 @@ def content_from(text: str) -> Content:
         swaps=dict(document["swaps"]),
         seed=int(document["seed"]),
         scenarios=str(document.get("scenarios", "")),
+        photos=dict(document.get("photos", {})),
     )
 
 
@@ -135,6 +146,11 @@ def changes(before: Content, after: Content) -> list[CellChange]:
         found.append(CellChange(0, "scenarios", told[0], told[1] if told[1] != told[0] else "other text"))
     if before.missing != after.missing:
         found.append(CellChange(0, "not to be had", ", ".join(before.missing), ", ".join(after.missing)))
+    for piece in sorted({*before.photos, *after.photos}):
+        one, other = before.photos.get(piece), after.photos.get(piece)
+        if one != other:
+            words = "none" if one is None else "one", "none" if other is None else "one" if one is None else "another"
+            found.append(CellChange(0, f"photo of {piece}", *words))
     return found
 
 

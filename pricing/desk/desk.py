@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
@@ -137,16 +137,18 @@ class Desk:
             When somebody else saved meanwhile.
         """
         with self.store.database.writing():
+            before = content_from(self.store.documents.get(job_paper(job)).content)
             self.store.jobs.touch(job)
             self.store.documents.save(job_paper(job), content.text(), based_on=based_on, what=what)
-        return self.after_save(job)
+        return self.after_save(job, other=not based_on or before.as_it_is() != content.as_it_is())
 
-    def after_save(self, job: int) -> Sheaf:
-        """Note what the list shows of a changed job, and search on."""
+    def after_save(self, job: int, *, other: bool = True) -> Sheaf:
+        """Note what the list shows of a changed job, and search on where there is another order to search for."""
         sheaf = self.sheaf(job)
         self.list_again(sheaf, always=True)
         self._drop_old(sheaf)
-        self.search(sheaf)
+        if other:
+            self.search(sheaf)
         return sheaf
 
     def list_again(self, sheaf: Sheaf, *, always: bool = False) -> None:
@@ -183,7 +185,7 @@ class Desk:
 
     def scenarios_key(self, sheaf: Sheaf) -> str:
         """Return the key of a job's scenarios as they are now."""
-        return key_of(sheaf.content, self.papers.stamp(sheaf.row.id), self.today())
+        return key_of(replace(sheaf.content, photos={}), self.papers.stamp(sheaf.row.id), self.today())
 
     def _drop_old(self, sheaf: Sheaf) -> None:
         """End comparisons of what is no more."""

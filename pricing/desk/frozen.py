@@ -1,7 +1,7 @@
 """A quote as it is sent: frozen with all that it rests on, worked through again later, and told apart from others."""
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -94,7 +94,8 @@ def difference(before: SentQuote, content: Content, document: dict[str, Any], to
     prices = [
         CellChange(0, stock, old[stock], new[stock]) for stock in old if stock in new and old[stock] != new[stock]
     ]
-    return Difference(changes(content_of(before), content), prices, total - before.total)
+    sent, now = (replace(each, photos={}) for each in (content_of(before), content))
+    return Difference(changes(sent, now), prices, total - before.total)
 
 
 def _prices(document: dict[str, Any]) -> dict[str, str]:

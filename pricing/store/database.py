@@ -10,7 +10,7 @@ from pathlib import Path
 from threading import RLock
 from typing import Any, Final
 
-from pricing.store.schema import MIGRATIONS, TABLES
+from pricing.store.schema import MIGRATIONS
 
 FILE: Final = "desk.sqlite"
 BACKUPS: Final = "backups"
@@ -59,6 +59,14 @@ class Database:
     def version(self) -> int:
         """How many migrations the file has been through."""
         return int(self._link.execute("PRAGMA user_version").fetchone()[0])
+
+    @property
+    def tables(self) -> tuple[str, ...]:
+        """Every table of the file, as its version has them."""
+        rows = self.rows(
+            "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite%' ORDER BY name"
+        )
+        return tuple(row["name"] for row in rows)
 
     def _migrate(self, migrations: Sequence[str]) -> None:
         """Bring the file up to date, one migration after the other, each in one transaction after a backup."""
@@ -131,9 +139,9 @@ class Database:
                 link.execute("PRAGMA defer_foreign_keys=ON")
                 for guard in guards:
                     link.execute(f"DROP TRIGGER {guard['name']}")
-                for table in reversed(TABLES):
+                for table in self.tables:
                     link.execute(f"DELETE FROM {table}")  # noqa: S608 - our own names
-                for table in TABLES:
+                for table in self.tables:
                     self._fill(link, table, tables.get(table, ()))
                 for guard in guards:
                     link.execute(guard["sql"])

@@ -4,10 +4,14 @@ import base64
 import csv
 import io
 import json
+import shutil
 import zipfile
+from contextlib import closing
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, Final
 
-from pricing.store.database import Database, StoreError
+from pricing.store.database import FILE, Database, StoreError
 from pricing.store.schema import MIGRATIONS, TABLES
 
 FORMAT: Final = "casewright-desk/1"
@@ -68,6 +72,8 @@ def _cell(value: Any) -> Any:
 def restore(database: Database, archive: bytes) -> None:
     """Put an archive's content in place of everything, after a backup; all or nothing.
 
+    An archive of an earlier version is brought up to date as a store of that version is.
+
     Raises
     ------
     StoreError
@@ -78,17 +84,53 @@ def restore(database: Database, archive: bytes) -> None:
             if sum(each.file_size for each in packed.infolist()) > _MOST_UNPACKED:
                 raise StoreError("the archive unpacks to more than 400 MB")
             about = json.loads(packed.read("about.json"))
-            if about.get("format") != FORMAT or about.get("version", 0) > len(MIGRATIONS):
+            version = about.get("version", 0)
+            if about.get("format") != FORMAT or version not in range(1, len(MIGRATIONS) + 1):
                 raise StoreError("this archive was not made by this program, or by a later version of it")
             tables = {
-                name: [json.loads(line) for line in packed.read(f"tables/{name}.jsonl").decode().splitlines()]
-                for name in TABLES
-                if f"tables/{name}.jsonl" in packed.namelist()
+                name.removeprefix("tables/").removesuffix(".jsonl"): [
+                    _back(json.loads(line)) for line in packed.read(name).decode().splitlines()
+                ]
+                for name in packed.namelist()
+                if name.startswith("tables/")
             }
-    except (zipfile.BadZipFile, KeyError, ValueError, AttributeError) as error:
+    except (zipfile.BadZipFile, KeyError, ValueError, AttributeError, TypeError) as error:
         raise StoreError(f"this is no archive of the desk: {error}") from error
+    with TemporaryDirectory(prefix="casewright-") as place:
+        with closing(Database(Path(place), migrations=MIGRATIONS[:version])) as old:
+            old.refill(tables)
+        _replace(database, Path(place))
+
+
+def bring_back(database: Database, backup: str) -> None:
+    """Put a backup in place of everything, after another backup; it is brought up to date first.
+
+    Raises
+    ------
+    LookupError
+        When there is no backup of that name.
+    StoreError
+        When it cannot be used.
+    """
+    found = {path.name: path for path in backups(database)}
+    if backup not in found:
+        raise LookupError("there is no such backup")
+    with TemporaryDirectory(prefix="casewright-") as place:
+        shutil.copyfile(found[backup], Path(place) / FILE)
+        _replace(database, Path(place))
+
+
+def backups(database: Database) -> list[Path]:
+    """Return the backups, the latest first."""
+    return sorted(database.backups.glob("*.sqlite"), key=lambda path: (-path.stat().st_mtime, path.name))
+
+
+def _replace(database: Database, folder: Path) -> None:
+    """Put the store of a folder, brought up to date, in place of everything."""
+    with closing(Database(folder)) as other:
+        tables = {name: [dict(row) for row in other.rows(f"SELECT * FROM {name}")] for name in other.tables}  # noqa: S608 - the store's own names
     database.back_up("before-restoring")
-    database.refill({name: [_back(row) for row in rows] for name, rows in tables.items()})
+    database.refill(tables)
 
 
 def _back(row: dict[str, Any]) -> dict[str, Any]:

@@ -215,25 +215,17 @@ class Jobs:
             if count:
                 link.execute("INSERT INTO fetched VALUES (?, ?, ?)", (job, stock, str(count)))
 
-    # Photos.
+    # Pictures.
 
-    def photo(self, job: int, piece: str) -> bytes | None:
-        """Return the photo of a piece."""
-        row = self._database.row("SELECT jpeg FROM photos WHERE job = ? AND piece = ?", (job, piece))
+    def picture(self, number: int) -> bytes | None:
+        """Return a picture."""
+        row = self._database.row("SELECT jpeg FROM pictures WHERE id = ?", (number,))
         return bytes(row["jpeg"]) if row else None
 
-    def photographed(self, job: int) -> frozenset[str]:
-        """Return the pieces that have a photo."""
-        rows = self._database.rows("SELECT piece FROM photos WHERE job = ?", (job,))
-        return frozenset(row["piece"] for row in rows)
-
-    def keep_photo(self, job: int, piece: str, jpeg: bytes | None) -> None:
-        """Keep the photo of a piece, or (None) take it out."""
+    def keep_picture(self, jpeg: bytes) -> int:
+        """Keep a picture for good and return its number; which piece it shows stands in the job's document."""
         with self._database.writing() as link:
-            self.get(job)
-            link.execute("DELETE FROM photos WHERE job = ? AND piece = ?", (job, piece))
-            if jpeg is not None:
-                link.execute("INSERT INTO photos VALUES (?, ?, ?)", (job, piece, jpeg))
+            return int(link.execute("INSERT INTO pictures (jpeg) VALUES (?)", (jpeg,)).lastrowid or 0)
 
 
 def _job(row: sqlite3.Row) -> JobRow:

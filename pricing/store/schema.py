@@ -120,10 +120,24 @@ CREATE TABLE photos (
 ) STRICT;
 """
 
-MIGRATIONS: Final = (_FIRST, _SECOND)
+# Which photo shows a piece becomes part of its job's document, so that undo reaches it. Every revision that is kept
+# gets the photos there were: an undo of something older must not take them away.
+_THIRD: Final = """
+CREATE TABLE pictures (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    jpeg BLOB NOT NULL
+) STRICT;
+INSERT INTO pictures (id, jpeg) SELECT rowid, jpeg FROM photos;
+UPDATE revisions SET content = json_set(content, '$.photos', json((
+    SELECT json_group_object(piece, p.rowid) FROM photos p WHERE 'job:' || p.job = revisions.document)))
+WHERE document IN (SELECT 'job:' || job FROM photos);
+DROP TABLE photos;
+"""
+
+MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD)
 
 TABLES: Final = (
     "documents", "revisions", "jobs", "quotes", "standings", "actuals", "plans", "offcuts", "takings", "shelf",
-    "fetched", "photos",
+    "fetched", "pictures",
 )  # fmt: skip
 """Every table, those that others refer to first: the order in which an export can be read back."""

@@ -42,7 +42,7 @@ def shown(call: Call) -> Response:
         call, "artworks.html", "artworks", sheaf, headings=headings, rows=rows, hidden=hidden, marks=_marks(sheaf),
         general=[fault for fault in sheaf.faults if fault.row is None], lists=lists,
         others=[column for column in COLUMNS if column.name not in known],
-        photos=call.desk.store.jobs.photographed(sheaf.row.id),
+        photos=content.photos,
         warnings=sheaf.reading.order.warnings if sheaf.reading.order else (),
     )  # fmt: skip
 

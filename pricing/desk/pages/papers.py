@@ -1,19 +1,23 @@
 """Keep: everything as plain files to put away, and back again."""
 
+from datetime import UTC, datetime
+
 from starlette.responses import Response
 from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
-from pricing.store.export import export, restore
+from pricing.store.export import backups, bring_back, export, restore
 
 
 def shown(call: Call) -> Response:
     """Say where everything is and offer it."""
     store = call.desk.store
-    backups = (
-        sorted(path.name for path in store.database.backups.glob("*.sqlite")) if store.database.backups.exists() else []
-    )
-    return call.page("keep.html", here="papers", folder=store.folder, backups=backups, jobs=store.jobs.count())
+    kept = [(path.name, _moment(path.stat().st_mtime)) for path in backups(store.database)]
+    return call.page("keep.html", here="papers", folder=store.folder, backups=kept, jobs=store.jobs.count())
+
+
+def _moment(at: float) -> str:
+    return datetime.fromtimestamp(at, UTC).strftime("%Y-%m-%d %H:%M")
 
 
 def send(call: Call) -> Response:
@@ -35,7 +39,17 @@ def take(call: Call) -> Response:
     return call.go("/")
 
 
+def again(call: Call) -> Response:
+    """Put a backup in place of everything, after another backup."""
+    if call.text("sure") != "yes":
+        raise BadRequestError("tick that what is on the desk now is to be replaced")
+    bring_back(call.desk.store.database, call.text("backup"))
+    call.desk.floor.forget()
+    return call.go("/")
+
+
 ROUTES = (
+    Route("/keep/backup", endpoint(again), methods=["POST"]),
     Route("/keep", endpoint(shown)),
     Route("/keep/everything.zip", endpoint(send)),
     Route("/keep", endpoint(take), methods=["POST"]),

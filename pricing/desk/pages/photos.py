@@ -7,6 +7,10 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.content import CellChange, Content, content_from
+from pricing.desk.desk import job_paper
+from pricing.desk.pages.common import checked
+from pricing.store import Conflict, Document
 
 _SIDE: Final = 1200
 _MOST_PIXELS: Final = 60_000_000
@@ -42,21 +46,58 @@ def _refuse_monster(points: int) -> None:
 
 
 def keep(call: Call) -> Response:
-    """Keep a photo, or take it out."""
-    job, piece = call.number("job"), call.text("piece")
-    if call.text("remove"):
-        call.desk.store.jobs.keep_photo(job, piece, None)
-    else:
-        _, data = call.files.get("photo", ("", b""))
-        if not data:
-            raise BadRequestError("choose a picture")
-        call.desk.store.jobs.keep_photo(job, piece, small(data))
-    return call.go(f"/jobs/{job}/artworks")
+    """Keep a photo, or take it out; a change of the job like any other, with the same way back.
+
+    It goes on top of whatever else was changed meanwhile; only where the photo itself was, both are offered.
+    """
+    job, piece, had = call.number("job"), checked(call.text("piece"), "piece"), call.number("had")
+    call.desk.store.jobs.get(job)
+    picture = 0 if call.text("remove") else _picture(call)
+    what = f"photo of {piece} {'taken out' if not picture else 'replaced' if had else 'added'}"[:120]
+    back = f"/jobs/{job}/artworks"
+    while True:
+        document = call.desk.store.documents.get(job_paper(job))
+        content = content_from(document.content)
+        if content.photos.get(piece, 0) != had:
+            return _other_photo(call, content, document, piece, picture)
+        try:
+            call.desk.save(job, content.with_photo(piece, picture), based_on=document.revision, what=what)
+        except Conflict:
+            continue  # something else was saved by a hair sooner: on top of that, then
+        return call.go(back)
+
+
+def _picture(call: Call) -> int:
+    """Return the number of the picture that was sent, or was sent before and is sent again."""
+    if call.text("picture"):
+        number = call.number("picture")
+        if call.desk.store.jobs.picture(number) is None:
+            raise BadRequestError("that picture is not kept")
+        return number
+    _, data = call.files.get("photo", ("", b""))
+    if not data:
+        raise BadRequestError("choose a picture")
+    return call.desk.store.jobs.keep_picture(small(data))
+
+
+def _other_photo(call: Call, content: Content, document: Document, piece: str, picture: int) -> Response:
+    """Tell that the photo is another one by now, and offer both."""
+    now = content.photos.get(piece, 0)
+    fields = {"piece": piece, "had": now, **({"picture": picture} if picture else {"remove": 1})}
+    theirs = [CellChange(0, f"photo of {piece}", "as this page showed it", "another one" if now else "taken out")]
+    return call.page(
+        "conflict.html", 409, conflict=Conflict(document, None), theirs=theirs, fields=fields,
+        what=f"Your photo of {piece}" if picture else f"The photo of {piece} taken out",
+        back=f"/jobs/{call.number('job')}/artworks", action=call.request.url.path,
+    )  # fmt: skip
 
 
 def show(call: Call) -> Response:
     """Send a photo."""
-    found = call.desk.store.jobs.photo(call.number("job"), call.text("piece"))
+    job = call.number("job")
+    call.desk.store.jobs.get(job)
+    content = content_from(call.desk.store.documents.get(job_paper(job)).content)
+    found = call.desk.store.jobs.picture(content.photos.get(call.text("piece"), 0))
     if found is None:
         raise LookupError("there is no photo of that piece")
     return Response(found, media_type="image/jpeg")

@@ -1,5 +1,6 @@
 """What the pages do, asked as forms and scripts ask: saving, conflicts, files, versions, rack, prices, rules."""
 
+import html
 import io
 import json
 import re
@@ -11,8 +12,10 @@ import pytest
 from openpyxl import load_workbook
 from PIL import Image
 
+from pricing.desk.content import content_from
 from pricing.desk.desk import Desk
 from pricing.office import office_texts
+from pricing.store import Store
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES, twelve
 
 JSON = {"accept": "application/json"}
@@ -372,24 +375,89 @@ def test_the_rack_goes_round(client: httpx.Client, desk: Desk) -> None:
     assert "R-77" not in {each.offcut.name for each in desk.store.rack.all()}
 
 
+def _jpeg(colour: str, **more: Any) -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", (3000, 2000), colour).save(out, "JPEG", **more)
+    return out.getvalue()
+
+
+def _send_photo(client: httpx.Client, job: int, data: bytes, had: int, piece: str = "A-01") -> httpx.Response:
+    files = {"photo": ("x.jpg", data)}
+    return client.post(f"/jobs/{job}/photo", data={"piece": piece, "had": str(had)}, files=files)
+
+
 def test_photos_are_made_small_and_lose_all_else(client: httpx.Client, desk: Desk) -> None:
     job = begin(client)
-    out = io.BytesIO()
     exif = Image.Exif()
     exif[0x010E] = "a secret place"
-    Image.new("RGB", (3000, 2000), "navy").save(out, "JPEG", exif=exif)
-    client.post(f"/jobs/{job}/photo", data={"piece": "A-01"}, files={"photo": ("x.jpg", out.getvalue())})
+    sent = _jpeg("navy", exif=exif)
+    _send_photo(client, job, sent, 0)
     answer = client.get(f"/jobs/{job}/photo?piece=A-01")
     assert answer.headers["content-type"] == "image/jpeg"
     assert b"a secret place" not in answer.content
     with Image.open(io.BytesIO(answer.content)) as picture:
         assert picture.size == (1200, 800)
-    for data in (b"<svg onload='x'/>", b"GIF89a", out.getvalue()[:500]):
-        assert (
-            client.post(f"/jobs/{job}/photo", data={"piece": "A-02"}, files={"photo": ("x", data)}).status_code == 422
-        )
-    client.post(f"/jobs/{job}/photo", data={"piece": "A-01", "remove": "1"})
-    assert desk.store.jobs.photographed(job) == frozenset()
+    for data in (b"<svg onload='x'/>", b"GIF89a", sent[:500]):
+        assert _send_photo(client, job, data, 0, "A-02").status_code == 422
+    assert list(desk.sheaf(job).content.photos) == ["A-01"]
+
+
+def test_a_photo_that_was_taken_out_or_replaced_comes_back_by_undo(client: httpx.Client, desk: Desk) -> None:
+    job = begin(client)
+    _send_photo(client, job, _jpeg("navy"), 0)
+    search = desk.searches.of(job)
+    first = client.get(f"/jobs/{job}/photo?piece=A-01").content
+    _send_photo(client, job, _jpeg("red"), desk.sheaf(job).content.photos["A-01"])
+    second = client.get(f"/jobs/{job}/photo?piece=A-01").content
+    assert first != second
+    post(client, f"/jobs/{job}/photo", piece="A-01", had=desk.sheaf(job).content.photos["A-01"], remove=1)
+    assert client.get(f"/jobs/{job}/photo?piece=A-01").status_code == 404
+    assert desk.searches.of(job) is search, "no search looks at a photo"
+    assert "photo of A-01 taken out" in client.get(f"/jobs/{job}/record").text
+    for wanted in (second, first):
+        post(client, f"/jobs/{job}/step", way="undo", revision=desk.sheaf(job).document.revision)
+        assert client.get(f"/jobs/{job}/photo?piece=A-01").content == wanted
+    again = Store(desk.store.folder)  # as after a restart
+    try:
+        content = content_from(again.documents.redo(f"job:{job}", based_on=desk.sheaf(job).document.revision).content)
+        assert again.jobs.picture(content.photos["A-01"]) == second
+    finally:
+        again.close()
+
+
+def test_two_tabs_on_one_photo_are_offered_both(client: httpx.Client, desk: Desk) -> None:
+    """What the table says meanwhile is no matter; another photo of that piece is, and both are kept."""
+    job = begin(client)
+    save(client, job, ROWS[:1], 2)
+    assert _send_photo(client, job, _jpeg("navy"), 0).status_code == 303
+    first = desk.sheaf(job).content.photos["A-01"]
+    assert desk.sheaf(job).content.rows == ROWS[:1]
+    refused = _send_photo(client, job, _jpeg("red"), 0)
+    assert refused.status_code == 409
+    assert desk.sheaf(job).content.photos["A-01"] == first
+    again = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', refused.text))
+    assert post(client, f"/jobs/{job}/photo", **again).status_code == 303
+    second = desk.sheaf(job).content.photos["A-01"]
+    assert second != first
+    assert desk.store.jobs.picture(second) != desk.store.jobs.picture(first)
+    assert post(client, f"/jobs/{job}/photo", piece="A-01", had=first, remove=1).status_code == 409
+    for bad in ({"had": "x"}, {"had": second, "piece": ""}, {"had": second, "picture": 99}, {"had": second}):
+        assert post(client, f"/jobs/{job}/photo", **{"piece": "A-01", **bad}).status_code == 422
+    assert post(client, "/jobs/99/photo", piece="A-01", had=0, picture=second).status_code == 404
+
+
+def test_the_name_of_a_photo_is_text(client: httpx.Client, desk: Desk) -> None:
+    name = "\"><script>alert('1')</script>&=#?"
+    job = begin(client, [(name, *ROWS[0][1:])])
+    assert _send_photo(client, job, _jpeg("navy"), 0, name).status_code == 303
+    _send_photo(client, job, _jpeg("red"), desk.sheaf(job).content.photos[name], name)
+    clash = _send_photo(client, job, _jpeg("red"), 0, name)
+    pages = [client.get(f"/jobs/{job}/{page}").text for page in ("artworks", "record")]
+    for page in (clash.text, *pages):
+        assert "<script>alert" not in page
+    address = re.search(r'<img src="([^"]+/photo[^"]+)"', pages[0])
+    assert address is not None
+    assert client.get(html.unescape(address[1])).headers["content-type"] == "image/jpeg"
 
 
 def test_everything_as_files_and_back(client: httpx.Client, desk: Desk) -> None:

@@ -1,3 +1,4 @@
+import json
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -31,7 +32,7 @@ def test_a_store_of_version_1_is_backed_up_and_brought_up_to_date(tmp_path: Path
         assert store.database.version == len(MIGRATIONS)
         assert store.jobs.get(1).name == "Old job"
         assert store.rack.all() == []
-    (backup,) = (tmp_path / "backups").iterdir()
+    backup, _ = sorted((tmp_path / "backups").iterdir())
     with closing(sqlite3.connect(backup)) as old:
         assert old.execute("PRAGMA user_version").fetchone() == (1,)
         assert old.execute("SELECT name FROM jobs").fetchone() == ("Old job",)
@@ -77,3 +78,22 @@ def test_a_block_that_raises_writes_nothing(store: Store) -> None:
 def test_foreign_keys_hold(store: Store) -> None:
     with pytest.raises(sqlite3.IntegrityError), store.database.writing() as link:
         link.execute("INSERT INTO standings (job, standing, on_day) VALUES (99, 'sent', '2026-11-25')")
+
+
+def test_photos_of_version_2_become_part_of_every_revision_of_their_job(tmp_path: Path) -> None:
+    """An undo of something older must not take a photo away, and no job may show another's."""
+    with closing(Database(tmp_path, migrations=MIGRATIONS[:2])) as database, database.writing() as link:
+        for job in (1, 2, 3):
+            link.execute("INSERT INTO jobs (name, created, changed) VALUES ('Old job', 'a', 'b')")
+            link.execute("INSERT INTO documents VALUES (?, 2)", (f"job:{job}",))
+            for number in (1, 2):
+                values = (f"job:{job}", number, f'{{"seed":{number}}}', number, number - 1 or None)
+                link.execute("INSERT INTO revisions VALUES (?, ?, ?, 'x', 'y', ?, ?, NULL)", values)
+        for job, piece, jpeg in ((1, "A-01", b"one"), (1, 'A"02', b"two"), (2, "A-01", b"three")):
+            link.execute("INSERT INTO photos VALUES (?, ?, ?)", (job, piece, jpeg))
+    with closing(Store(tmp_path)) as store:
+        for job, wanted in ((1, {"A-01": b"one", 'A"02': b"two"}), (2, {"A-01": b"three"}), (3, {})):
+            for content in (store.documents.get(f"job:{job}"), store.documents.undo(f"job:{job}", based_on=2)):
+                photos = json.loads(content.content).get("photos", {})
+                assert {piece: store.jobs.picture(number) for piece, number in photos.items()} == wanted
+            assert json.loads(store.documents.get(f"job:{job}").content)["seed"] == 1

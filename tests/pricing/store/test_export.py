@@ -1,6 +1,8 @@
+import base64
 import csv
 import io
 import json
+import shutil
 import zipfile
 from contextlib import closing
 from datetime import date
@@ -12,8 +14,9 @@ import pytest
 from nesting.measure import INCH
 from pricing.rack import RackOffcut
 from pricing.store import Store, StoreError
-from pricing.store.export import export, restore
-from pricing.store.schema import TABLES
+from pricing.store.database import Database
+from pricing.store.export import backups, bring_back, export, restore
+from pricing.store.schema import MIGRATIONS, TABLES
 
 
 def _fill(store: Store) -> None:
@@ -25,7 +28,7 @@ def _fill(store: Store) -> None:
     store.jobs.stand(job, "accepted", date(2026, 11, 25), Decimal("10.00"))
     store.jobs.add_actual(job, "hours", date(2026, 11, 25), "hour bench", Decimal("2.5"))
     store.jobs.fetch(job, "ply-3/8 4x8", Decimal(3))
-    store.jobs.keep_photo(job, "A-01", bytes(range(256)))
+    store.jobs.keep_picture(bytes(range(256)))
     store.quotes.freeze(
         job, number="1-1", sent_on=date(2026, 11, 25), total=Decimal("10.00"), currency="USD", content="{}",
         office="{}", plans="[]", result="{}",
@@ -100,3 +103,52 @@ def test_another_archive_changes_nothing(store: Store, files: dict[str, str], me
 def test_bytes_that_are_no_archive_change_nothing(store: Store) -> None:
     with pytest.raises(StoreError, match="no archive"):
         restore(store.database, b"PK not really")
+
+
+def test_an_archive_of_an_earlier_version_is_brought_up_to_date(store: Store) -> None:
+    """Photos lay in a table of their own in version 2; they come back as pictures of the job's document."""
+    _fill(store)
+    rows = {
+        "jobs": [{"id": 1, "name": "Old", "created": "a", "changed": "b"}],
+        "documents": [{"name": "job:1", "revision": 1}],
+        "revisions": [{"document": "job:1", "number": 1, "content": "{}", "what": "x", "at": "y", "position": 1}],
+        "photos": [{"job": 1, "piece": "A-01", "jpeg": {"base64": base64.b64encode(b"old").decode()}}],
+    }
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as packed:
+        packed.writestr("about.json", '{"format": "casewright-desk/1", "version": 2}')
+        for name, lines in rows.items():
+            packed.writestr(f"tables/{name}.jsonl", "".join(f"{json.dumps(line)}\n" for line in lines))
+    restore(store.database, out.getvalue())
+    assert [each.name for each in store.jobs.find()] == ["Old"]
+    (number,) = json.loads(store.documents.get("job:1").content)["photos"].values()
+    assert store.jobs.picture(number) == b"old"
+
+
+def test_a_backup_is_brought_back_and_so_is_what_it_replaced(store: Store, tmp_path: Path) -> None:
+    """Restoring the wrong archive loses nothing for good, however old the backup is."""
+    _fill(store)
+    before = _dump(store)
+    with closing(Store(tmp_path / "other")) as other:
+        other.jobs.add("Something else")
+        restore(store.database, export(other.database))
+    (backup,) = backups(store.database)
+    between = _dump(store)
+    assert between != before
+    bring_back(store.database, backup.name)
+    assert _dump(store) == before
+    bring_back(store.database, next(path.name for path in backups(store.database) if path.name != backup.name))
+    assert _dump(store) == between
+    with closing(Database(tmp_path / "old", migrations=MIGRATIONS[:1])) as old:
+        with old.writing() as link:
+            link.execute("INSERT INTO jobs (name, created, changed) VALUES ('Oldest', 'a', 'b')")
+        shutil.copyfile(old.back_up("x"), store.database.backups / "desk-old.sqlite")
+    bring_back(store.database, "desk-old.sqlite")
+    assert [each.name for each in store.jobs.find()] == ["Oldest"]
+    for name in ("../desk.sqlite", "desk.sqlite", "", "nothing"):
+        with pytest.raises(LookupError):
+            bring_back(store.database, name)
+    (store.database.backups / "desk-broken.sqlite").write_bytes(b"no store at all" * 100)
+    with pytest.raises(StoreError):
+        bring_back(store.database, "desk-broken.sqlite")
+    assert [each.name for each in store.jobs.find()] == ["Oldest"]

@@ -57,16 +57,14 @@ def test_an_entry_of_another_job_is_not_touched(store: Store) -> None:
         store.jobs.remove("actuals", other, entry)
 
 
-def test_ticks_and_photos(store: Store) -> None:
+def test_ticks_and_pictures(store: Store) -> None:
     job = store.jobs.add("Spring show")
     store.jobs.fetch(job, "ply-3/8 4x8", Decimal(9))
     assert store.jobs.fetched(job) == {"ply-3/8 4x8": Decimal(9)}
     store.jobs.fetch(job, "ply-3/8 4x8", Decimal(0))
     assert store.jobs.fetched(job) == {}
-    store.jobs.keep_photo(job, "G-01", b"picture")
-    assert (store.jobs.photo(job, "G-01"), store.jobs.photographed(job)) == (b"picture", frozenset({"G-01"}))
-    store.jobs.keep_photo(job, "G-01", None)
-    assert store.jobs.photo(job, "G-01") is None
+    numbers = [store.jobs.keep_picture(data) for data in (b"one", b"other")]
+    assert [store.jobs.picture(number) for number in (*numbers, 99)] == [b"one", b"other", None]
 
 
 def test_a_job_that_is_not_there_is_said(store: Store) -> None:
