@@ -18,9 +18,9 @@ from dataclasses import dataclass
 from math import pi, sqrt
 from typing import Literal
 
-from nesting.advice.check import Check, Verdict, compare, inform, table_pounds
+from nesting.advice.check import Check, Verdict, compare, inform, said, table_pounds
 from nesting.advice.panels import Panel
-from nesting.measure import inches
+from nesting.measure import UnitSystem, format_length, inches
 
 Grain = Literal["up", "across", "any"]
 _LIMITS = (
@@ -188,7 +188,14 @@ def greatest_load(hung: Hung, panel: Panel, thickness: int, grain: Grain = "any"
     return min(loads) if loads else None
 
 
-def check_back(hung: Hung, panel: Panel, thickness: int, handling_factor: float, grain: Grain = "any") -> Check:
+def check_back(
+    hung: Hung,
+    panel: Panel,
+    thickness: int,
+    handling_factor: float,
+    grain: Grain = "any",
+    units: UnitSystem = "inch",
+) -> Check:
     """Check the back in bending under the piece's weight times the handling factor.
 
     Parameters
@@ -197,6 +204,8 @@ def check_back(hung: Hung, panel: Panel, thickness: int, handling_factor: float,
         As for :func:`greatest_load`.
     handling_factor : float
         As in :class:`nesting.advice.mounting.MountingRules`.
+    units : {"inch", "metric"}
+        How figures and note are written.
     """
     load = table_pounds(hung.weight_kg) * handling_factor
     capacity = greatest_load(hung, panel, thickness, grain)
@@ -211,7 +220,8 @@ def check_back(hung: Hung, panel: Panel, thickness: int, handling_factor: float,
             demand=load,
             unit="lbf",
             verdict="ok",
-        )
+        ).in_system(units)
+    reached = said(panel.along_psi * load / capacity, "psi", units, mark=False)
     return compare(
         name,
         load,
@@ -220,9 +230,10 @@ def check_back(hung: Hung, panel: Panel, thickness: int, handling_factor: float,
         formula=formula,
         source=panel.source,
         limits=_LIMITS,
-        note=f"{inches(thickness):.3g} in {panel.name}, grain {grain}: "
-        f"{panel.along_psi * load / capacity:.0f} of {panel.along_psi:.0f} psi at {handling_factor:g} times the weight",
-    )
+        note=f"{format_length(thickness, units, 64, mark=True)} {panel.name}, grain {grain}: {reached} of "
+        f"{said(panel.along_psi, 'psi', units)} at {handling_factor:g} times the weight",
+        structure=True,
+    ).in_system(units)
 
 
 def thinnest_back(

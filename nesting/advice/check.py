@@ -8,7 +8,7 @@ from typing import Any, Literal
 from nesting.measure import LB_KG, UnitSystem, pounds
 
 Verdict = Literal["ok", "watch", "fails", "info"]
-Unit = Literal["lbf", "N", "lb", "kg", "in", "mm", "psi", "kPa", "G", "people", "deg", "ratio", ""]
+Unit = Literal["lbf", "N", "lb", "kg", "in", "mm", "psi", "kPa", "sq in", "sq cm", "G", "people", "deg", "ratio", ""]
 
 ADVICE = (
     "Advice from published formulas, not a certification: test, follow local codes, and ask a licensed engineer "
@@ -32,6 +32,7 @@ _PAIRS: tuple[tuple[Unit, Unit, float], ...] = (
     ("lb", "kg", KG_PER_LB),
     ("in", "mm", 25.4),
     ("psi", "kPa", KPA_PER_PSI),
+    ("sq in", "sq cm", 2.54**2),
 )
 
 
@@ -46,6 +47,24 @@ def figure(value: float) -> str:
         return f"{value:g}"
     text = f"{float(f'{value:.3g}'):.{max(0, 2 - floor(log10(abs(value))))}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def said(value: float, unit: Unit, system: UnitSystem, *, mark: bool = True) -> str:
+    """Write a figure in a unit system, to three digits, with the unit: ``1290 lbf``, ``5740 N``; for notes.
+
+    Parameters
+    ----------
+    value : float
+        In ``unit``, inch or metric; one that belongs to neither system stays as it is.
+    mark : bool
+        Whether to add the unit.
+    """
+    for inch, metric, factor in _PAIRS:
+        if unit == inch and system == "metric":
+            value, unit = value * factor, metric
+        elif unit == metric and system == "inch":
+            value, unit = value / factor, inch
+    return f"{figure(value)} {unit}" if mark else figure(value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +93,8 @@ class Check:
         Where the formula ends.
     note : str
         What to do, or what else to know.
+    structure : bool
+        Whether it judges what holds the piece in its crate, which another way of packing may mend.
     """
 
     name: str
@@ -86,6 +107,7 @@ class Check:
     source: str
     limits_of_use: str
     note: str = ""
+    structure: bool = False
 
     def __post_init__(self) -> None:
         for label in ("name", "formula", "source", "limits_of_use"):
@@ -123,7 +145,12 @@ class Check:
 
     def sentence(self) -> str:
         """Return the finding as one line of text."""
-        parts = [f"{self.name}: {self.verdict}"]
+        return "; ".join(part for part in (f"{self.name}: {self.verdict}", self.measured) if part)
+
+    @property
+    def measured(self) -> str:
+        """The figures and the note, without name and verdict."""
+        parts = []
         if self.demand is not None and self.capacity is not None:
             parts.append(f"{figure(self.demand)} of {figure(self.capacity)} {self.unit}".strip())
         elif self.demand is not None:
@@ -149,12 +176,13 @@ def compare(
     note: str = "",
     watch_from: float = WATCH_FROM,
     worst: Verdict = "fails",
+    structure: bool = False,
 ) -> Check:
     """Hold a demand against a capacity.
 
     Parameters
     ----------
-    name, demand, capacity, unit, formula, source, note
+    name, demand, capacity, unit, formula, source, note, structure
         As in :class:`Check`.
     limits : str
         ``limits_of_use`` of the check.
@@ -174,7 +202,7 @@ def compare(
     elif demand > 0 and demand >= watch_from * capacity:
         verdict = "watch"
     ratio = demand / capacity if capacity > 0 else None
-    return Check(name, demand, capacity, unit, ratio, verdict, formula, source, limits, note)
+    return Check(name, demand, capacity, unit, ratio, verdict, formula, source, limits, note, structure)
 
 
 def inform(

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from math import ceil, sqrt
 from typing import Literal
 
-from nesting.advice.check import Check, Verdict, compare, inform, table_pounds
-from nesting.measure import INCH, MM, inches
+from nesting.advice.check import Check, Verdict, compare, inform, said, table_pounds
+from nesting.measure import INCH, MM, UnitSystem, format_length, inches
 from nesting.rules import check_rules, rule
 
 STANDARD_GRAVITY = 9.80665
@@ -191,6 +191,8 @@ class Cushioned:
         Bearing area of the foam for each way down, in square grid units, such as ``("base", ...)``.
     foam : Foam
         Which foam.
+    least_pad : int
+        Least side of a pad of that thickness: a narrower one buckles.
     """
 
     gross_kg: float
@@ -199,14 +201,18 @@ class Cushioned:
     thickness: int
     areas: tuple[tuple[str, int], ...]
     foam: Foam
+    least_pad: int
 
     def __post_init__(self) -> None:
         if self.thickness <= 0 or self.contents_kg <= 0 or self.gross_kg < self.contents_kg:
             raise ValueError(f"a cushioned case weighs more than what is in it and has foam, unlike {self}")
 
 
-def check_cushion(case: Cushioned, rules: CushionRules) -> tuple[Check, ...]:
-    """Check thickness against the design drop, against the 100 mm of the literature, and the static stress each way."""
+def check_cushion(case: Cushioned, rules: CushionRules, units: UnitSystem = "inch") -> tuple[Check, ...]:
+    """Check thickness against the design drop, against the 100 mm of the literature, and the static stress each way.
+
+    ``units`` says how figures and notes are written.
+    """
     drop = design_drop(case.gross_kg, rules)
     takes = fragility(case.longest, rules)
     needed = thickness_needed(drop.height, takes, rules.factor)
@@ -220,7 +226,8 @@ def check_cushion(case: Cushioned, rules: CushionRules) -> tuple[Check, ...]:
             formula="t = C h / G",
             source=f"{_METHOD}; drop: {drop.source}; fragility: {_GETTY}",
             limits=_LIMITS,
-            note=f"drop {inches(drop.height):.3g} in, C {rules.factor:g}; takes {takes:g} G, feels {reached:.0f} G",
+            note=f"drop {format_length(drop.height, units, mark=True)}, C {rules.factor:g}; takes {takes:g} G, "
+            f"feels {reached:.0f} G",
         ),
         compare(
             "cushion, least thickness",
@@ -234,19 +241,25 @@ def check_cushion(case: Cushioned, rules: CushionRules) -> tuple[Check, ...]:
             worst="watch",
         ),
     ]
-    checks += [_stress_check(case, way, area) for way, area in case.areas]
-    return tuple(checks)
+    checks += [_stress_check(case, way, area, units) for way, area in case.areas]
+    return tuple(each.in_system(units) for each in checks)
 
 
-def _stress_check(case: Cushioned, way: str, area: int) -> Check:
+def _stress_check(case: Cushioned, way: str, area: int, units: UnitSystem) -> Check:
     stress, foam = static_stress(case.contents_kg, area), case.foam
     least, most = bearing_area(case.contents_kg, foam)
     verdict: Verdict = "ok" if foam.low_psi <= stress <= foam.high_psi else "watch"
-    note = f"{foam.name} likes {foam.low_psi:g} to {foam.high_psi:g} psi"
+    note = f"{foam.name} likes {said(foam.low_psi, 'psi', units, mark=False)} to {said(foam.high_psi, 'psi', units)}"
     if stress < foam.low_psi:
-        note += f": too lightly loaded it is hard; use pads of {least:.0f} to {most:.0f} sq in on this side"
+        low, high = said(round(least), "sq in", units, mark=False), said(round(most), "sq in", units)
+        narrowest, thick = (format_length(v, units, mark=True) for v in (case.least_pad, case.thickness))
+        note += (
+            f": too lightly loaded it is hard; it would like {low} to {high} in all on this side, but foam {thick} "
+            f"thick buckles in narrow pads: they are no narrower than {narrowest}, or as wide as the side. Cut them "
+            "as listed, or use a softer foam"
+        )
     elif stress > foam.high_psi:
-        note += f": it would bottom out; give it {least:.0f} sq in or more, or a denser foam"
+        note += f": it would bottom out; give it {said(ceil(least), 'sq in', units)} or more, or a denser foam"
     return Check(
         f"cushion, static stress on the {way}",
         stress,
@@ -261,11 +274,12 @@ def _stress_check(case: Cushioned, way: str, area: int) -> Check:
     )
 
 
-def check_uncushioned(what: Literal["closed crate", "battened crate", "travel frame"]) -> Check:
+def check_uncushioned(what: Literal["closed crate", "battened crate"]) -> Check:
     """Say that a crate sent alone has no cushion: its rigid liner keeps the piece in place and cushions nothing."""
     return inform(
         "cushion",
-        f"a {what} sent alone is not cushioned: the rigid liner does not count; send it by hand, or in an outer case",
+        f"a {what} sent alone is not cushioned: the rigid liner does not count; by freight it travels without a "
+        "cushion: accept that knowingly, or take it there by hand, or order a travel frame in an outer case",
         source=_GETTY,
         limits="rigid foam board crushes at the first impact",
         verdict="watch",

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from nesting.advice.weights import DENSITIES, cuboid_kg
-from nesting.measure import INCH, MM, MeasureError, parse_length
+from nesting.measure import INCH, MM, MeasureError, UnitSystem, format_weight, parse_length
 from nesting.order import Artwork
 from nesting.rules import check_rules, rule
 
@@ -79,18 +79,25 @@ class Estimate:
         The estimate, and the least and most that it stands for.
     layers : tuple of (str, float)
         What it is the sum of, each in kg.
+    spread : float
+        Doubt on either side, as a part of the estimate.
     guessed : bool
         Whether the support itself was guessed.
-    note : str
-        How it was made, for people.
     """
 
     kg: float
     low_kg: float
     high_kg: float
     layers: tuple[tuple[str, float], ...]
+    spread: float
     guessed: bool
-    note: str
+
+    def note(self, units: UnitSystem) -> str:
+        """Return the weight and how it was estimated, for people."""
+        total = format_weight(self.kg, units, mark=True)
+        made_of = " + ".join(f"{name} {format_weight(kg, units, mark=True)}" for name, kg in self.layers)
+        doubt = "; support not known, weigh the piece" if self.guessed else ""
+        return f"weight {total} estimated, within {self.spread:.0%}: {made_of}{doubt}"
 
 
 def support_material(support: str) -> str | None:
@@ -172,6 +179,4 @@ def estimate_weight(artwork: Artwork, rules: EstimateRules) -> Estimate:
             layers.append((material, cuboid_kg(DENSITIES[material].kg_m3, artwork.width, artwork.height, thickness)))
     kg = sum(weight for _, weight in layers)
     spread = rules.spread_guessed if guessed else rules.spread
-    made_of = " + ".join(f"{name} {weight:.1f} kg" for name, weight in layers)
-    note = f"estimated, within {spread:.0%}: {made_of}" + ("; support not known, weigh the piece" if guessed else "")
-    return Estimate(kg, kg * (1 - spread), kg * (1 + spread), tuple(layers), guessed, note)
+    return Estimate(kg, kg * (1 - spread), kg * (1 + spread), tuple(layers), spread, guessed)

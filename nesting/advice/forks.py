@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import atan2, degrees
 
 from nesting.advice.check import Check, compare
-from nesting.measure import INCH, inches
+from nesting.measure import INCH, UnitSystem, inches
 from nesting.rules import check_rules, rule
 
 _GEAR = "equipment pages (3 to 3-1/4 in lowered, 27 in outside the forks), quoted"
@@ -41,7 +41,9 @@ class ForkRules:
         check_rules(self)
 
 
-def check_forks(clear_height: int, clear_width: int, rules: ForkRules) -> tuple[Check, Check, Check]:
+def check_forks(
+    clear_height: int, clear_width: int, rules: ForkRules, units: UnitSystem = "inch"
+) -> tuple[Check, Check, Check]:
     """Check the room under a case: height for a jack, width for a jack, height for a fork truck.
 
     Parameters
@@ -50,6 +52,8 @@ def check_forks(clear_height: int, clear_width: int, rules: ForkRules) -> tuple[
         From the floor to the underside.
     clear_width : int
         Between two skids.
+    units : {"inch", "metric"}
+        How figures are written.
     """
     limits = "flat floor; measure your own jack"
     return (
@@ -62,7 +66,7 @@ def check_forks(clear_height: int, clear_width: int, rules: ForkRules) -> tuple[
             source=_GEAR,
             limits=limits,
             watch_from=1.01,
-        ),
+        ).in_system(units),
         compare(
             "skids, width for a pallet jack",
             inches(rules.jack_width),
@@ -72,7 +76,7 @@ def check_forks(clear_height: int, clear_width: int, rules: ForkRules) -> tuple[
             source=_GEAR,
             limits=limits,
             watch_from=1.01,
-        ),
+        ).in_system(units),
         compare(
             "skids, height for forks",
             inches(rules.fork_height),
@@ -82,7 +86,7 @@ def check_forks(clear_height: int, clear_width: int, rules: ForkRules) -> tuple[
             source="MH1 and trade practice, from memory",
             limits=limits,
             watch_from=1.01,
-        ),
+        ).in_system(units),
     )
 
 
@@ -98,9 +102,24 @@ def tipping_angle(base: int, centre_height: int) -> float:
     return degrees(atan2(base / 2, centre_height))
 
 
-def check_tipping(base: int, height: int, centre_height: int, rules: ForkRules) -> Check:
-    """Check that a case stands: its base against the part of its height that the rule asks for."""
-    angle = tipping_angle(base, centre_height)
+def check_tipping(
+    base: int, height: int, centre_height: int, rules: ForkRules, units: UnitSystem = "inch", *, outriggers: bool
+) -> Check:
+    """Check that a case stands: its base against the part of its height that the rule asks for.
+
+    Parameters
+    ----------
+    base, height, centre_height : int
+        The narrower side of its base with outriggers, its height, and that of its centre of gravity.
+    units : {"inch", "metric"}
+        How figures are written.
+    outriggers : bool
+        Whether it has them.
+    """
+    note = f"falls when tilted {tipping_angle(base, centre_height):.0f} degrees"
+    if needs_outriggers(base, height, rules):
+        note += "; its outriggers do not make up for its height" if outriggers else "; it has no outriggers"
+        note += ": never let it stand free, strap it upright to something"
     return compare(
         "standing",
         rules.base_share * inches(height),
@@ -111,6 +130,5 @@ def check_tipping(base: int, height: int, centre_height: int, rules: ForkRules) 
         limits="level floor, nothing pushing; toppling harms thin panels more than a drop (Getty, 1998, p. 544)",
         watch_from=1.01,
         worst="watch",
-        note=f"falls when tilted {angle:.0f} degrees"
-        + ("; give it outriggers" if needs_outriggers(base, height, rules) else ""),
-    )
+        note=note,
+    ).in_system(units)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from nesting.advice.check import Check, Verdict, table_pounds
-from nesting.measure import INCH, inches
+from nesting.measure import INCH, UnitSystem, inches
 from nesting.rules import check_rules, rule
 
 Coupling = Literal["good", "fair", "poor"]
@@ -147,8 +147,17 @@ def team_for(gross_kg: float, longest: int, rules: LiftingRules) -> Team:
     return "four people"
 
 
-def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules) -> Check:
+def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules, units: UnitSystem = "inch") -> Check:
     """Hold a crate's weight against what its team may lift.
+
+    Parameters
+    ----------
+    gross_kg, longest
+        As for :func:`team_for`.
+    lift : Lift
+        How it is lifted by hand; with forks, the capacity is what four people might lift so.
+    units : {"inch", "metric"}
+        How figures are written.
 
     Returns
     -------
@@ -164,7 +173,8 @@ def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules
         verdict = "info"
     elif index is not None and index <= 3:
         verdict = "ok" if index <= 1 else "watch"
-    note: str = team if team != "forks" else "forks or a pallet jack; not by hand"
+    who, by = ("four people", "forks or a pallet jack; not by hand") if team == "forks" else (team, team)
+    note = f"the second figure is what NIOSH recommends that {who} lift by hand in this way; {by}"
     if team != "forks" and (index is None or index > 1):
         note += "; use a dolly or a lift table, and keep it close and low"
     return Check(
@@ -178,4 +188,4 @@ def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules
         "NIOSH 94-110 (rev. 2021); team factors of the HSE (quoted)",
         "healthy adults, two hands, good floor, seldom lifted; not for stairs or carrying far",
         note,
-    )
+    ).in_system(units)

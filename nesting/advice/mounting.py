@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import ceil
 
-from nesting.advice.check import Check, compare, inform, table_pounds
+from nesting.advice.check import Check, compare, inform, said, table_pounds
 from nesting.advice.fasteners import (
     LATERAL_PENETRATION,
     Wood,
@@ -15,7 +15,7 @@ from nesting.advice.fasteners import (
     withdrawal_allowable,
     withdrawal_ultimate,
 )
-from nesting.measure import inches
+from nesting.measure import UnitSystem, format_weight, inches
 from nesting.rules import check_rules, rule
 
 _NDS = "AWC, National Design Specification (NDS), Eq. 12.2-2"
@@ -108,8 +108,17 @@ def screws_needed(mounting: Mounting, rules: MountingRules, *, cleats: int = 2) 
     return cleats * max(rules.screws_least, per_cleat)
 
 
-def check_mounting(mounting: Mounting, count: int, rules: MountingRules) -> tuple[Check, Check, Check]:
-    """Check ``count`` mounting screws in withdrawal, pull-through and shear.
+def check_mounting(
+    mounting: Mounting, count: int, rules: MountingRules, units: UnitSystem = "inch"
+) -> tuple[Check, Check, Check]:
+    """Check ``count`` mounting screws in withdrawal, pull-through and shear, in this order.
+
+    Parameters
+    ----------
+    count : int
+        Screws that share the load.
+    units : {"inch", "metric"}
+        How figures and notes are written.
 
     Raises
     ------
@@ -122,7 +131,8 @@ def check_mounting(mounting: Mounting, count: int, rules: MountingRules) -> tupl
     withdrawal, through = screw_pulls(mounting, rules)
     diameter = screw_diameter(mounting.screw)
     ultimate = count * withdrawal_ultimate(mounting.cleat.gravity, diameter, inches(mounting.thread))
-    demand = f"weight {table_pounds(mounting.weight_kg):.1f} lb x handling factor {rules.handling_factor:g}"
+    weight = format_weight(mounting.weight_kg, units, mark=True)
+    demand = f"weight {weight} x handling factor {rules.handling_factor:g}"
     return (
         compare(
             "mounting screws, withdrawal",
@@ -132,8 +142,10 @@ def check_mounting(mounting: Mounting, count: int, rules: MountingRules) -> tupl
             formula="n 2850 G^2 D L",
             source=_NDS,
             limits="side grain, dry wood, thread in sound wood; the load is shared evenly",
-            note=f"{count} screws; {demand}; ultimate about {ultimate:.0f} lbf (Wood Handbook, 15,700 G^2 D L)",
-        ),
+            note=f"{count} screws; {demand}; ultimate about {said(ultimate, 'lbf', units)} (Wood Handbook, "
+            "15,700 G^2 D L)",
+            structure=True,
+        ).in_system(units),
         compare(
             "mounting screws, pull-through",
             load,
@@ -143,12 +155,13 @@ def check_mounting(mounting: Mounting, count: int, rules: MountingRules) -> tupl
             source="AWC, NDS 2018, section 12.2.5 (from memory)",
             limits="round or washer heads flat on the panel; a countersunk head holds less",
             note=f"{count} screws; {demand}",
-        ),
-        _lateral(mounting, count, load, diameter),
+            structure=True,
+        ).in_system(units),
+        _lateral(mounting, count, load, diameter, units).in_system(units),
     )
 
 
-def _lateral(mounting: Mounting, count: int, load: float, diameter: float) -> Check:
+def _lateral(mounting: Mounting, count: int, load: float, diameter: float, units: UnitSystem) -> Check:
     deep = inches(mounting.thread) / diameter
     name, source = "mounting screws, lateral", "civil-engineering formula handbook, Eq. 6.38 and Table 6.2"
     limits = f"thread of {LATERAL_PENETRATION:g} D or more in the main member; replaced in the NDS by yield equations"
@@ -164,7 +177,9 @@ def _lateral(mounting: Mounting, count: int, load: float, diameter: float) -> Ch
             unit="lbf",
         )
     handbook = lateral_handbook(mounting.cleat.gravity, diameter)
-    beside = f"; Wood Handbook K D^2 gives {count * handbook:.0f} lbf" if handbook is not None else ""
+    beside = ""
+    if handbook is not None:
+        beside = f"; Wood Handbook K D^2 gives {said(count * handbook, 'lbf', units)}"
     return compare(
         name,
         load,

@@ -12,7 +12,7 @@ from itertools import permutations
 from typing import Literal
 
 from nesting.advice.check import Check, Verdict, table_pounds
-from nesting.measure import INCH, MM, inches
+from nesting.measure import INCH, MM, UnitSystem, inches
 
 Kind = Literal["door", "lift", "van", "container", "aircraft", "gear"]
 Side = Literal["width", "height", "depth"]
@@ -186,20 +186,23 @@ def passes(load: Load, limit: Limit) -> bool:
     return bool(ways(load, limit)) and (limit.most_kg is None or load.gross_kg <= limit.most_kg)
 
 
-def check_passage(load: Load, limit: Limit) -> Check:
-    """Check one limit in the crate's best attitude; the figures are those of the side that is tightest."""
+def check_passage(load: Load, limit: Limit, units: UnitSystem = "inch") -> Check:
+    """Check one limit in the crate's best attitude; the figures, in these units, are those of the tightest side."""
     formula = "each side <= room for it, turned by right angles" + (", kept upright" if load.upright else "")
     limits = f"clear openings as of {limit.as_of}, not tilted on a corner; corridors and turns not looked at"
     name = f"passage, {limit.name}"
     if limit.most_kg is not None and (load.gross_kg > limit.most_kg or not (limit.door or limit.room)):
         weight, most = table_pounds(load.gross_kg), table_pounds(limit.most_kg)
         verdict: Verdict = "ok" if load.gross_kg <= limit.most_kg else "fails"
-        return Check(name, weight, most, "lb", weight / most, verdict, "gross weight", limit.source, limits)
+        found = Check(name, weight, most, "lb", weight / most, verdict, "gross weight", limit.source, limits)
+        return found.in_system(units)
     tight, side, room = min((_tightness(load, way, limit) for way in load.attitudes()), key=lambda rate: rate[0])
     demand, capacity = inches(load.sides[side]), inches(room)
     verdict = "ok" if tight <= 1 else "fails"
     note = f"the {side} decides" + ("" if tight <= 1 else "; lying down it may pass" if _lying(load, limit) else "")
-    return Check(name, demand, capacity, "in", demand / capacity, verdict, formula, limit.source, limits, note)
+    return Check(
+        name, demand, capacity, "in", demand / capacity, verdict, formula, limit.source, limits, note
+    ).in_system(units)
 
 
 def _lying(load: Load, limit: Limit) -> bool:

@@ -1,7 +1,7 @@
 """Scope: beyond which weight and length a crate is outside the ASTM practice that it resembles."""
 
 from nesting.advice.check import Check, compare, table_pounds
-from nesting.measure import FOOT
+from nesting.measure import FOOT, UnitSystem
 
 PANEL_BOX_LB = 1000.0
 """D6251: wood-cleated panelboard boxes, contents of 1000 lb (454 kg) at the most, depending on type."""
@@ -15,7 +15,7 @@ CRATE_LB = 4000.0
 _LIMITS = "the scope alone; none of our crates is built or tested to these practices unless a person sees to it"
 
 
-def check_scope(net_kg: float, length: int) -> Check:
+def check_scope(net_kg: float, length: int, units: UnitSystem = "inch") -> Check:
     """Hold a crate's net weight and outside length against the narrowest ASTM scope that still takes it.
 
     Parameters
@@ -24,6 +24,8 @@ def check_scope(net_kg: float, length: int) -> Check:
         What the crate carries.
     length : int
         Its longest outside measure, exact grid.
+    units : {"inch", "metric"}
+        How figures are written.
 
     Returns
     -------
@@ -32,16 +34,16 @@ def check_scope(net_kg: float, length: int) -> Check:
     """
     net = table_pounds(net_kg)
     if net <= PANEL_BOX_LB:
-        return _scope(net, PANEL_BOX_LB, "D6251/D6251M", "contents <= 1000 lb, depending on type", "")
+        return _scope(net, PANEL_BOX_LB, "D6251/D6251M", "contents <= 1000 lb, depending on type", "").in_system(units)
     if net < SKIDDED_LB and length <= SKIDDED_LENGTH:
         note = "outside D6251: needs a skidded load-bearing base"
-        return _scope(net, SKIDDED_LB, "D6256/D6256M-99", "load < 2500 lb and length <= 16 ft", note)
+        return _scope(net, SKIDDED_LB, "D6256/D6256M-99", "load < 2500 lb and length <= 16 ft", note).in_system(units)
     note = (
         "outside D6251 and D6256: have the crate designed"
         if net <= CRATE_LB
         else ("outside all three scopes (heavier crates: D7478, from memory): have the crate engineered")
     )
-    return _scope(net, CRATE_LB, "D6039/D6039M", "net load <= 4000 lb", note)
+    return _scope(net, CRATE_LB, "D6039/D6039M", "net load <= 4000 lb", note).in_system(units)
 
 
 def _scope(net: float, most: float, standard: str, formula: str, note: str) -> Check:

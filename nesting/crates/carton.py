@@ -6,25 +6,23 @@ face. A set is stacked, each piece in its own wrapping, with a board between nei
 """
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import permutations
 from math import ceil
 
-from nesting.advice.check import Check, table_pounds
-from nesting.advice.cushion import Cushioned, check_cushion
+from nesting.advice.check import KG_PER_LB, table_pounds
+from nesting.advice.cushion import Cushioned, check_cushion, static_stress
 from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import lift_of_crate, team_for
+from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.carton_steps import carton_steps
 from nesting.crates.model import Box, Crate, Layer, Size, Work
-from nesting.crates.notes import lifting, lightly_loaded
-from nesting.crates.pads import FOAM, Spot, spots
+from nesting.crates.pads import FOAM, Spot, least_pad, spots
 from nesting.crates.parcel import Contents, contents_of
 from nesting.crates.registry import Packing, Refused, reason
 from nesting.crates.weigh import weigh
 from nesting.goods import Good
-from nesting.measure import MM, UnitSystem, format_length
+from nesting.measure import MM, UnitSystem, format_length, format_weight
 from nesting.parts import RollPart
 from nesting.shop import Shop
 from nesting.surfaces import earliest_packing
@@ -157,9 +155,7 @@ class _Packed:
             inner.cushion,
             tuple(self.areas),
             FOAM,
-        )
-        cushion = tuple(
-            lightly_loaded(each, inner.cushion, shop, self.units) for each in check_cushion(cushioned, shop.cushion)
+            least_pad(inner.cushion, shop),
         )
         boards = [
             WoodMember(each.part, min(each.box.dx, each.box.dy, each.box.dz), raw=False)
@@ -188,8 +184,12 @@ class _Packed:
             pieces_placed=pieces,
             layers=self._layers(),
             steps=carton_steps(self.packing, inner, self.fit.good, room, cured, fill, self.pads),
-            checks=(*cushion, lifting(gross, longest, lift, shop.lifting), border.check),
-            warnings=self._warnings(cushion),
+            checks=(
+                *check_cushion(cushioned, shop.cushion, self.units),
+                check_lifting(gross, longest, lift, shop.lifting, self.units),
+                border.check,
+            ),
+            warnings=self._warnings(net),
             marks=("fragile", "this way up", "keep dry"),
             lift=team_for(gross, longest, shop.lifting),
             earliest_packing=when,
@@ -289,20 +289,19 @@ class _Packed:
             ]
         return tuple(told)
 
-    def _warnings(self, cushion: Sequence[Check]) -> tuple[str, ...]:
+    def _warnings(self, net: float) -> tuple[str, ...]:
         """Say what to mind: scuffing, estimated weights, pieces beyond the shop's limits for a carton."""
         rules, said = self.shop.method, []
         for artwork, each in zip(self.packing.pieces, self.inner.parcels, strict=True):
             if each.paper.warning:
                 said.append(f"{each.piece}: {each.paper.warning}")
-            if each.weight.note:
-                said.append(f"{each.piece}: weight {each.weight.note}")
+            said += [f"{each.piece}: {note}" for note in each.weight.notes(self.units)]
             if artwork.longest_side > rules.carton_size:
                 most = format_length(rules.carton_size, self.units, mark=True)
                 said.append(f"{each.piece}: longer than the {most} that the shop sends in a carton")
             if table_pounds(each.weight.kg) > rules.carton_lb:
-                said.append(f"{each.piece}: heavier than the {rules.carton_lb:g} lb that the shop sends in a carton")
-        light = [check for check in cushion if "static stress" in check.name and check.demand is not None]
-        if light and all(check.demand < FOAM.low_psi for check in light if check.demand is not None):
+                most = format_weight(rules.carton_lb * KG_PER_LB, self.units, mark=True)
+                said.append(f"{each.piece}: heavier than the {most} that the shop sends in a carton")
+        if self.areas and all(static_stress(net, area) < FOAM.low_psi for _, area in self.areas):
             said.append(f"so light a parcel hardly presses on {FOAM.name}: a softer foam would cushion it better")
         return tuple(said)

@@ -8,12 +8,11 @@ from nesting.advice.cushion import Cushioned, check_cushion
 from nesting.advice.fasteners import WOODS, withdrawal_allowable
 from nesting.advice.forks import check_forks, check_tipping
 from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import lift_of_crate
+from nesting.advice.lifting import check_lifting, lift_of_crate
 from nesting.advice.scope import check_scope
 from nesting.crates.finish import passages
 from nesting.crates.model import Placed, Size
-from nesting.crates.notes import lifting, lightly_loaded, standing
-from nesting.crates.pads import FOAM
+from nesting.crates.pads import FOAM, least_pad
 from nesting.crates.weigh import Weighing
 from nesting.measure import inches
 from nesting.parts import Part, StickPart
@@ -39,28 +38,30 @@ def wooden(case: "Case") -> list[WoodMember]:
 
 def case_checks(case: "Case", weighing: Weighing, gross: float, members: Sequence[WoodMember]) -> tuple[Check, ...]:
     """Hold the case against cushion, lifting, forks, standing, border, scope and doors."""
-    shop, outside, body = case.shop, case.outside, case.body
+    shop, units, outside, body = case.shop, case.casing.units, case.outside, case.body
     border = treatment(members, shop.studio.country, case.casing.country, shop.ispm)
     longest = max(outside.width, outside.height, outside.depth)
-    cushioned = Cushioned(gross, case.contents, case.longest, case.cushion, tuple(case.foam.areas), FOAM)
+    pad = least_pad(case.cushion, shop)
+    cushioned = Cushioned(gross, case.contents, case.longest, case.cushion, tuple(case.foam.areas), FOAM, pad)
     lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=case.skids is None)
     base = min(outside.depth, body.width)
     return (
-        *(
-            lightly_loaded(each, case.cushion, shop, case.casing.units)
-            for each in check_cushion(cushioned, shop.cushion)
-        ),
-        _check_door(case),
-        lifting(gross, longest, lift, shop.lifting),
-        *(check_forks(case.skids.height, case.skids.clear, shop.forks) if case.skids else ()),
-        standing(
-            check_tipping(base, outside.height, max(1, weighing.centre[1]), shop.forks),
+        *check_cushion(cushioned, shop.cushion, units),
+        _check_door(case).in_system(units),
+        check_lifting(gross, longest, lift, shop.lifting, units),
+        *(check_forks(case.skids.height, case.skids.clear, shop.forks, units) if case.skids else ()),
+        check_tipping(
+            base,
+            outside.height,
+            max(1, weighing.centre[1]),
+            shop.forks,
+            units,
             outriggers=case.skids is not None and case.skids.over > 0,
         ),
         border.check,
-        check_scope(weighing.net_kg, longest),
+        check_scope(weighing.net_kg, longest, units),
         # Outriggers come off for a door.
-        *passages(Size(body.width, outside.height, body.depth), gross, shop),
+        *passages(Size(body.width, outside.height, body.depth), gross, shop, units),
     )
 
 

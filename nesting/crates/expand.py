@@ -197,18 +197,12 @@ def _one(job: _Job, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> C
         except RulesClash as clash:
             why = f"{choice.reason}; no {method_name}: {clash.found}"
         else:
-            failed = [
-                check.name for check in crate.checks if check.verdict == "fails" and check.name.startswith(_STRUCTURE)
-            ]
+            failed = [check.name for check in crate.checks if check.verdict == "fails" and check.structure]
             if not failed:
                 return crate
             why = f"{choice.reason}; {method_name} fails {', '.join(failed)}"
         method_name = _INSTEAD[method_name]
     return job.attempt(lambda: method(method_name)(job.packing(name, pieces, why)))
-
-
-_STRUCTURE = ("back, bending", "back slat, bending", "mounting screws, withdrawal", "mounting screws, pull-through")
-"""Checks that another method may mend."""
 
 
 def _refuse_mixed_sets(bundles: tuple[Bundle, ...], job: _Job) -> None:

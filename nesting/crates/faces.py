@@ -9,7 +9,7 @@ from nesting.crates.model import Box
 from nesting.crates.registry import RulesClash
 from nesting.crates.seams import Interval, Pattern, Stock, pattern_for
 from nesting.goods import Good
-from nesting.measure import INCH, format_length
+from nesting.measure import INCH, UnitSystem, format_length
 from nesting.shop import Shop
 
 _SHOWS = INCH // 64
@@ -91,8 +91,8 @@ def around(frame: Frame, apart: int) -> int:
     return 2 * sum(max(1, -(-side // apart)) for side in (frame.width, frame.height))
 
 
-def hidden(screw: Good, *panels: Good) -> Good:
-    """Return the screw if its tip stays inside these panels at their least thickness.
+def hidden(screw: Good, units: UnitSystem, *panels: Good) -> Good:
+    """Return the screw if its tip stays inside these panels at their least thickness; messages are in these units.
 
     Raises
     ------
@@ -102,7 +102,7 @@ def hidden(screw: Good, *panels: Good) -> Good:
     room = sum(panel.least_thickness for panel in panels)
     if screw.breadth > room - _SHOWS:
         names = " and ".join(panel.good for panel in panels)
-        thin = format_length(room, denominator=64, mark=True)
+        thin = format_length(room, units, denominator=64, mark=True)
         raise RulesClash(
             f"{screw.good} would come through {names}, which may be only {thin}",
             "a shorter screw in the shop's rules",
@@ -110,7 +110,7 @@ def hidden(screw: Good, *panels: Good) -> Good:
     return screw
 
 
-def longest_hidden(names: tuple[str, ...], shop: Shop, *panels: Good) -> Good:
+def longest_hidden(names: tuple[str, ...], shop: Shop, units: UnitSystem, *panels: Good) -> Good:
     """Return the longest of these screws whose tip stays inside the panels.
 
     Raises
@@ -121,5 +121,5 @@ def longest_hidden(names: tuple[str, ...], shop: Shop, *panels: Good) -> Good:
     room = sum(panel.least_thickness for panel in panels)
     fitting = [good for good in map(shop.good, names) if good.breadth <= room - _SHOWS]
     if not fitting:
-        return hidden(min(map(shop.good, names), key=lambda good: good.breadth), *panels)
+        return hidden(min(map(shop.good, names), key=lambda good: good.breadth), units, *panels)
     return max(fitting, key=lambda good: good.breadth)

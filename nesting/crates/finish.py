@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from nesting.advice.check import Check, inform, table_pounds
+from nesting.advice.check import KG_PER_LB, Check, inform, table_pounds
 from nesting.advice.cushion import check_uncushioned
 from nesting.advice.forks import check_tipping
 from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import lift_of_crate, team_for
+from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
 from nesting.advice.passage import Load as PassingLoad
 from nesting.advice.passage import check_passage
@@ -17,11 +17,10 @@ from nesting.crates.faces import Face
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Crate, Layer, Method, Placed, Size, Work
 from nesting.crates.mounting import mounting_case
-from nesting.crates.notes import lifting, standing, uncushioned
 from nesting.crates.shell import Shell, piece_box
 from nesting.crates.steps import Told, steps_for
 from nesting.crates.weigh import weigh
-from nesting.measure import MM, format_length, format_weight
+from nesting.measure import MM, UnitSystem, format_length, format_weight
 from nesting.shop import Shop
 from nesting.surfaces import earliest_packing
 
@@ -31,7 +30,7 @@ _M2 = (1000 * MM) ** 2
 def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: Sequence[Grid] = ()) -> Crate:
     """Weigh the shell, judge it and write down how it is built."""
     packing, bench, frame = shell.packing, shell.bench, shell.frame
-    shop = packing.shop
+    shop, units = packing.shop, packing.units
     outside = Box(0, 0, 0, frame.width, frame.height, shell.z)
     bench.use(shop.joinery.glue, max(1, round(shop.joinery.glue_g_m2 * shell.glued / _M2)))
     boxes = [(hung, piece_box(shell, hung)) for hung in shell.load.hung]
@@ -54,16 +53,17 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
     longest = max(frame.width, frame.height)
     ispm, raw = border(bench.placed, shell, packing.country)
     earliest, rests = earliest_packing(packing.pieces, shop, touches_face=False)
+    lift = lift_of_crate(frame.height, shell.z, shop.lifting, handles=handles > 0)
     checks = (
         *_mounting_checks(shell),
         bending,
         _lid_edges(),
-        uncushioned(check_uncushioned("closed crate" if method == "closed" else "battened crate")),
-        lifting(gross, longest, lift_of_crate(frame.height, shell.z, shop.lifting, handles=handles > 0), shop.lifting),
+        check_uncushioned("closed crate" if method == "closed" else "battened crate"),
+        check_lifting(gross, longest, lift, shop.lifting, units),
         ispm,
-        check_scope(net, longest),
-        standing(check_tipping(shell.z, frame.height, centre[1], shop.forks), outriggers=False),
-        *passages(Size(frame.width, frame.height, shell.z), gross, shop),
+        check_scope(net, longest, units),
+        check_tipping(shell.z, frame.height, centre[1], shop.forks, units, outriggers=False),
+        *passages(Size(frame.width, frame.height, shell.z), gross, shop, units),
     )
     screws = bench.screws()
     team = team_for(gross, longest, shop.lifting)
@@ -89,7 +89,7 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
         fixings=bench.fixings,
         steps=steps_for(shell, back, grids, told),
         checks=checks,
-        warnings=(*_warnings(shell, checks, gross), *rests),
+        warnings=(*_warnings(shell, checks, bending, gross), *rests),
         marks=("fragile", "this way up", "keep dry"),
         layers=tuple(_air(shell, hung, box) for hung, box in boxes),
         earliest_packing=earliest,
@@ -104,18 +104,16 @@ def _mounting_checks(shell: Shell) -> list[Check]:
     made: list[Check] = []
     if shell.screw is None:
         return made
+    shop, units = shell.packing.shop, shell.packing.units
     for m in shell.mounted:
-        case = mounting_case(m.hung.weight.kg, shell.screw, shell.held)
-        for check in check_mounting(case, len(m.drill), shell.packing.shop.mounting):
-            name = f"{check.name}, {m.hung.artwork.piece}" if len(shell.mounted) > 1 else check.name
-            made.append(replace(check, name=name))
-        into = mounting_case(
-            m.hung.weight.kg, m.piece_screw, (shell.packing.shop.good(shell.packing.shop.cleats.good),)
-        )
-        check = check_mounting(into, len(m.piece_drill), shell.packing.shop.mounting)[0]
         own = f", {m.hung.artwork.piece}" if len(shell.mounted) > 1 else ""
-        note = f"{check.note}; the piece's wood is taken to be as weak as plywood"
-        made.append(replace(check, name=f"screws into the piece, withdrawal{own}", note=note))
+        case = mounting_case(m.hung.weight.kg, shell.screw, shell.held)
+        checks = check_mounting(case, len(m.drill), shop.mounting, units)
+        made += [replace(check, name=f"{check.name}{own}") for check in checks]
+        into = mounting_case(m.hung.weight.kg, m.piece_screw, (shop.good(shop.cleats.good),))
+        pulled, _, _ = check_mounting(into, len(m.piece_drill), shop.mounting, units)
+        note = f"{pulled.note}; the piece's wood is taken to be as weak as plywood"
+        made.append(replace(pulled, name=f"screws into the piece, withdrawal{own}", note=note, structure=False))
     return made
 
 
@@ -132,10 +130,10 @@ def border(placed: Sequence[Placed], shell: Shell, country: str) -> tuple[Check,
     return found.check, any(member.raw for member in members)
 
 
-def passages(outside: Size, gross_kg: float, shop: Shop) -> list[Check]:
+def passages(outside: Size, gross_kg: float, shop: Shop, units: UnitSystem) -> list[Check]:
     """Check the studio's own door and van, and what else the shop's rules name."""
     load = PassingLoad(outside.width, outside.height, outside.depth, gross_kg)
-    return [check_passage(load, limit) for limit in shop.passage.limits()]
+    return [check_passage(load, limit, units) for limit in shop.passage.limits()]
 
 
 _REMEDY = "; this back does not hold: one crate for each piece, a lighter piece, larger sheets, or a designed back"
@@ -157,26 +155,18 @@ def _air(shell: Shell, hung: Hung, box: Box) -> Layer:
     return Layer(hung.artwork.piece, "air", f"nothing touches the face: {free} of air before it")
 
 
-def _warnings(shell: Shell, checks: Sequence[Check], gross_kg: float) -> tuple[str, ...]:
+def _warnings(shell: Shell, checks: Sequence[Check], bending: Check, gross_kg: float) -> tuple[str, ...]:
     """Say in words what a person must know before building."""
     units = shell.packing.units
-    out = [
-        f"{hung.artwork.piece}: weight {format_weight(hung.weight.kg, units, mark=True)} {hung.weight.note}"
-        for hung in shell.load.hung
-        if hung.weight.note
-    ]
+    out = [f"{hung.artwork.piece}: {note}" for hung in shell.load.hung for note in hung.weight.notes(units)]
     out += [
         f"{hung.artwork.piece}: its own cleats are taken to be as deep as the shop's rule asks of wood; measure them"
         for hung in shell.load.hung
         if hung.artwork.back.kind == "cleated"
     ]
-    out += [
-        check.sentence() + (_REMEDY if check.name == "back, bending" else "")
-        for check in checks
-        if check.verdict == "fails"
-    ]
+    out += [check.sentence() + (_REMEDY if check is bending else "") for check in checks if check.verdict == "fails"]
     limit = shell.packing.shop.case.skid_from_lb
     if table_pounds(gross_kg) > limit:
-        said = format_weight(limit * 0.45359237, units, mark=True)
+        said = format_weight(limit * KG_PER_LB, units, mark=True)
         out.append(f"over {said} and without skids: strap it upright to a pallet or a dolly, never drag it on its edge")
     return tuple(out)

@@ -11,7 +11,7 @@ from itertools import pairwise
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.model import Box, Role, Size
 from nesting.crates.registry import RulesClash
-from nesting.measure import format_length
+from nesting.measure import UnitSystem, format_length
 from nesting.shop import Shop
 
 
@@ -95,13 +95,15 @@ def strip_width(width: int, height: int, depth: int, shop: Shop, *, behind: int)
     return -(-wanted // rules.strip_step) * rules.strip_step
 
 
-def frame_for(width: int, height: int, depth: int, shop: Shop, *, behind: int) -> Frame:
+def frame_for(width: int, height: int, depth: int, shop: Shop, units: UnitSystem, *, behind: int) -> Frame:
     """Work out the frame of a piece.
 
     Parameters
     ----------
     width, height, depth : int
         The piece (or the pieces of a set together), exact grid.
+    units : {"inch", "metric"}
+        How messages write lengths.
     behind : int
         What lies between the back edge of the strips and the piece.
 
@@ -121,10 +123,10 @@ def frame_for(width: int, height: int, depth: int, shop: Shop, *, behind: int) -
     liner = shop.good(rules.liner_good).thickness
     block = shop.good(joinery.block_good).thickness
     if border - t < liner:
-        clear, needed, larger = (format_length(v, mark=True) for v in (border - t, liner, rules.larger_by))
+        clear, needed, larger = (format_length(v, units, mark=True) for v in (border - t, liner, rules.larger_by))
         raise RulesClash(
             f"frame.larger_by = {larger} leaves {clear} clear a side, less than the liner ({needed})",
-            f"frame.larger_by of {format_length(2 * (t + liner), mark=True)} or more, or a thinner liner",
+            f"frame.larger_by of {format_length(2 * (t + liner), units, mark=True)} or more, or a thinner liner",
         )
     if block > liner:
         raise RulesClash(
@@ -138,7 +140,7 @@ def frame_for(width: int, height: int, depth: int, shop: Shop, *, behind: int) -
     w, h = width + 2 * border, height + 2 * border
     strip = strip_width(width, height, depth, shop, behind=behind)
     if strip > (widest := widest_strip(rules.frame_good, shop)):
-        needed, deep, most = (format_length(v, mark=True) for v in (strip, depth, widest))
+        needed, deep, most = (format_length(v, units, mark=True) for v in (strip, depth, widest))
         raise RulesClash(
             f"frame strips {needed} wide for a piece {deep} deep, and sheets of {rules.frame_good} give {most}",
             "a thinner piece, or a wider sheet",

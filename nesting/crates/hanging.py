@@ -132,7 +132,9 @@ def _flanks(joints: Sequence[int], x: int, length: int, shop: Shop) -> list[int]
     return [place for place in places if x + ends <= place <= x + length - ends]
 
 
-def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, joints: Sequence[int] = ()) -> Rows:
+def rows_for(
+    pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, units: UnitSystem, joints: Sequence[int] = ()
+) -> Rows:
     """Place the screws of a pair.
 
     Parameters
@@ -141,6 +143,8 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, joints
         How many removal screws the pair takes at the least.
     fix : Screw
         Through the half on the piece into the piece.
+    shop, units
+        Rules, and how messages write lengths.
     joints : sequence of int
         Joints of the slat, with two more screws on either side of each in both halves.
 
@@ -150,7 +154,7 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, joints
         Where they find no room.
     """
     rules, piece = shop.cleats, hung.artwork
-    into = _into_piece(pair, hung, fix, shop, joints)
+    into = _into_piece(pair, hung, fix, shop, units, joints)
     taken = [(x - SEPARATE, x + SEPARATE) for x, y in into if abs(y - pair.piece_line) < SEPARATE]
     removal: list[int] = []
     total = sum(length for _, length in pair.runs)
@@ -166,7 +170,8 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, joints
                 reason(
                     piece,
                     "method",
-                    f"a French cleat {format_length(length, mark=True)} long has no room for {share} removal screws",
+                    f"a French cleat {format_length(length, units, mark=True)} long has no room for {share} removal "
+                    "screws",
                     "a wider piece, or method closed or battened",
                 )
             )
@@ -182,7 +187,9 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, joints
     return Rows(pair, into, tuple(removal), tuple(hanging))
 
 
-def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, joints: Sequence[int]) -> tuple[tuple[int, int], ...]:
+def _into_piece(
+    pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSystem, joints: Sequence[int]
+) -> tuple[tuple[int, int], ...]:
     """Place the screws into the piece: along the half where there is wood all along, else into the bars at its ends."""
     rules, piece, snap = shop.cleats, hung.artwork, shop.joinery.snap
     room = distances(fix.number)
@@ -204,8 +211,8 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, joints: Sequence
                     reason(
                         piece,
                         "method",
-                        f"a French cleat {format_length(length, mark=True)} long has no room for the {hold} screws "
-                        f"{fix.short} that hold it to the piece",
+                        f"a French cleat {format_length(length, units, mark=True)} long has no room for the {hold} "
+                        f"screws {fix.short} that hold it to the piece",
                         "a wider or lighter piece, or method closed or battened",
                     )
                 )
@@ -221,7 +228,7 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, joints: Sequence
             reason(
                 piece,
                 "back",
-                f"bars {format_length(bar, mark=True)} wide that no screw of the lower French cleat reaches",
+                f"bars {format_length(bar, units, mark=True)} wide that no screw of the lower French cleat reaches",
                 "wider bars, a crossbar behind the lower cleat with back = cleated, or method closed",
             )
         )

@@ -198,7 +198,7 @@ def _piece_row(piece: Artwork, foot: int, y: int, width: int, shop: Shop, *, upp
     return y + width - offset if upper else y + offset
 
 
-def mounting_screw(held: Sequence[Good], shop: Shop) -> Screw:
+def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem) -> Screw:
     """Choose the mounting screw through these panels into a cleat: the one with most thread whose tip stays short.
 
     Raises
@@ -225,13 +225,13 @@ def mounting_screw(held: Sequence[Good], shop: Shop) -> Screw:
         through = " and ".join(g.good for g in held)
         raise RulesClash(
             f"no mounting screw of {', '.join(rules.screws)} goes through {through} into {cleat.good} and stays "
-            f"{format_length(rules.tip_short, mark=True)} short of the artwork",
+            f"{format_length(rules.tip_short, units, mark=True)} short of the artwork",
             "another length in cleats.screws, or a thicker cleat",
         )
     return best
 
 
-def piece_screw(artwork: Artwork, shop: Shop) -> Screw:
+def piece_screw(artwork: Artwork, shop: Shop, units: UnitSystem) -> Screw:
     """Choose the screw that holds a cleat to its piece: the longest whose tip stays short of the face.
 
     Raises
@@ -254,7 +254,7 @@ def piece_screw(artwork: Artwork, shop: Shop) -> Screw:
     if best is None:
         raise RulesClash(
             f"no screw of {', '.join(rules.piece_screws)} holds a cleat of {cleat.good} to {artwork.piece} and stays "
-            f"{format_length(rules.piece_tip, mark=True)} short of its face",
+            f"{format_length(rules.piece_tip, units, mark=True)} short of its face",
             "another length in cleats.piece_screws",
         )
     return best

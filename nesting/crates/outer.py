@@ -131,8 +131,8 @@ class Case:
         plate = shop.good(shop.joinery.block_good).thickness
         if self.cushion < self.section.thick + plate:
             raise RulesClash(
-                f"a cushion of {format_length(self.cushion, mark=True)} beside lumber with gussets "
-                f"{format_length(self.section.thick + plate, mark=True)} deep",
+                f"a cushion of {format_length(self.cushion, casing.units, mark=True)} beside lumber with gussets "
+                f"{format_length(self.section.thick + plate, casing.units, mark=True)} deep",
                 "a thicker cushion.thickness",
             )
         self.board = shop.good(shop.case.face_good).thickness

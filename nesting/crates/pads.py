@@ -37,6 +37,11 @@ def cushion_layers(gross_kg: float, longest: int, shop: Shop, good: str) -> int:
     return ceil(max(shop.cushion.thickness, needed) / shop.good(good).thickness)
 
 
+def least_pad(thickness: int, shop: Shop) -> int:
+    """Return the least side of a pad of that thickness: a narrower one buckles."""
+    return ceil(shop.case.pad_slender * thickness)
+
+
 def load_area(contents_kg: float) -> int:
     """Return the bearing area that loads the foam in the middle of its range, in square grid units."""
     middle = sqrt(FOAM.low_psi * FOAM.high_psi)

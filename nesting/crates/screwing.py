@@ -81,7 +81,7 @@ def mount_piece(
     if screw is None:
         raise AssertionError("the mounting screw is chosen before a piece is mounted")
     width = shell.frame.width
-    fix = piece_screw(hung.artwork, shop)
+    fix = piece_screw(hung.artwork, shop, shell.packing.units)
     own = max(
         shop.mounting.screws_least,
         screws_needed(mounting_case(hung.weight.kg, fix, (good,)), shop.mounting, cleats=len(cleats)) // len(cleats),
@@ -147,7 +147,7 @@ def _blocks(shell: "Shell", cleat: Cleat, gussets: Sequence[Box]) -> int:
     taken = [(g.x - width // 2, g.x + g.dx + width - width // 2) for g in gussets]
     low, high = cleat.x + width // 2, cleat.x + cleat.length - width + width // 2
     middles = spread(low, high, count, width, taken, 1) or spread(low, high, 2, width, taken, 1) or []
-    screw = longest_hidden(rules.piece_screws, shop, good, shell.held[-1])
+    screw = longest_hidden(rules.piece_screws, shop, shell.packing.units, good, shell.held[-1])
     for at in middles:
         box = Box(at - width // 2, foot, shell.back_inside, width, cleat.y - foot, good.thickness)
         bench.panel("setting-block", good.good, box, "setting block", flat="z", along="y")

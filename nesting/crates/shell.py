@@ -85,7 +85,7 @@ class Shell:
             raise Refused(*reasons)
         behind = shop.good(shop.cleats.good).thickness
         _refuse_deep(load, packing, behind)
-        frame = frame_for(load.width, load.height, load.depth, shop, behind=behind)
+        frame = frame_for(load.width, load.height, load.depth, shop, packing.units, behind=behind)
         return cls(packing, load, tuple(cleats), frame, Bench(packing.crate, shop))
 
     @property
@@ -127,6 +127,7 @@ class Shell:
             good.least_thickness,
             shop.mounting.handling_factor,
             face.grain(shop),
+            self.packing.units,
         )
         if face.seamed:
             note = f"{check.note}; the back has seams, which the formula leaves out"
@@ -140,26 +141,26 @@ class Shell:
 
     def lay_grid(self, grid: Grid, face: Face, *, outwards: int) -> int:
         """Put battens on a face and count what holds them; return the thickness that they add."""
-        shop = self.packing.shop
+        shop, units = self.packing.shop, self.packing.units
         rules = shop.battens
         seam = bool(grid.of("seam batten"))
         plain, over = shop.good(rules.good), shop.good(rules.seam_good)
         add = over.thickness if seam else plain.thickness
         at = self.z + add if outwards < 0 else self.z
         place_grid(self.bench, grid, face.name, at, outwards=outwards)
-        thin, thick = hidden(shop.good(rules.screw), plain, face.good), shop.good(rules.seam_screw)
+        thin, thick = hidden(shop.good(rules.screw), units, plain, face.good), shop.good(rules.seam_screw)
         count = {"batten": 0, "seam batten": 0}
         for batten in grid.battens:
             length = max(batten.rect.dx, batten.rect.dy)
             per_row = max(2, -(-length // rules.screws_apart) + 1)
             count[batten.role] += 2 * per_row if batten.role == "seam batten" else per_row
             self.glue(batten.rect.dx * batten.rect.dy)
-        pilot = pilot_text(thin, self.packing.units)
+        pilot = pilot_text(thin, units)
         self.bench.fix(thin.good, count["batten"], f"battens to the {face.name}, from outside", pilot)
         if seam:
-            hidden(thick, over, face.good)
+            hidden(thick, units, over, face.good)
             purpose = f"seam battens, both sides of each {face.name} seam"
-            self.bench.fix(thick.good, count["seam batten"], purpose, pilot_text(thick, self.packing.units))
+            self.bench.fix(thick.good, count["seam batten"], purpose, pilot_text(thick, units))
         self.z += add
         return add
 
@@ -194,7 +195,7 @@ class Shell:
             "rails to stiles, clamping the glue",
             pilot_text(corner, self.packing.units),
         )
-        inner = hidden(shop.good(joinery.frame_screw), wood, block)
+        inner = hidden(shop.good(joinery.frame_screw), self.packing.units, wood, block)
         pilot = pilot_text(inner, self.packing.units)
         blocks, gussets = frame.of("corner block"), frame.of("gusset")
         bench.fix(inner.good, 2 * len(blocks), "stiles to corner blocks", pilot)
@@ -225,7 +226,7 @@ class Shell:
         """
         shop = self.packing.shop
         self.held = held
-        self.screw = mounting_screw(held, shop)
+        self.screw = mounting_screw(held, shop, self.packing.units)
         margin = distances(self.screw.number).edge
         reasons: list[Reason] = []
         gussets = [m.box for m in self.frame.of("gusset") if m.box.dx > m.box.dy and m.box.y < self.frame.height // 2]
@@ -264,9 +265,9 @@ class Shell:
         if not joinery.handle or table_pounds(gross_kg) < joinery.handles_from_lb:
             return 0
         self.bench.use(joinery.handle, 2)
-        shop = self.packing.shop
-        screw = hidden(shop.good(joinery.handle_screw), shop.good(shop.frame.frame_good))
-        pilot = pilot_text(screw, self.packing.units)
+        shop, units = self.packing.shop, self.packing.units
+        screw = hidden(shop.good(joinery.handle_screw), units, shop.good(shop.frame.frame_good))
+        pilot = pilot_text(screw, units)
         self.bench.fix(screw.good, 8, "two handles, at the height of the centre of gravity", pilot)
         return 2
 

@@ -21,7 +21,6 @@ FACE = (
     "clean soft table."
 )
 _EDGES = "Screws into plywood edges only clamp: the glue and the corner blocks hold."
-_HANDLES = "Screws of 5/8 in at the most: no tip may show inside."
 _CURING = "Resin that still cures takes an imprint of whatever lies on it."
 _STOP = "The piece is not in the crate while anybody drills."
 _OPEN = (
@@ -66,11 +65,12 @@ def steps_for(shell: "Shell", back: Face, grids: Sequence[Grid], told: Told) -> 
     ]
     if told.handles:
         height = _size(shell, told.balance, 8)
+        screw = shell.packing.shop.good(shell.packing.shop.joinery.handle_screw)
         steps.append(
             Step(
                 f"Screw {told.handles} handles to the stiles, one a side, their middle {height} up from the bottom: "
                 "the height of the centre of gravity.",
-                _HANDLES,
+                f"Screws of {_size(shell, screw.breadth)} at the most: no tip may show inside.",
             )
         )
     steps += rest_steps(told.rests)

@@ -13,7 +13,7 @@ from math import ceil
 
 from nesting.advice.bending import bending_stress, greatest_moment
 from nesting.advice.check import Check, compare, table_pounds
-from nesting.advice.lifting import lift_of_crate, team_for
+from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
 from nesting.advice.panels import PANELS
 from nesting.crates.bench import Bench
@@ -25,7 +25,6 @@ from nesting.crates.liner import line
 from nesting.crates.load import Hung, load_of
 from nesting.crates.model import Box, Crate, Drill, Layer, Size, Work
 from nesting.crates.mounting import Screw, mounting_case, mounting_screw, piece_screw, pilot_text, screws_a_cleat
-from nesting.crates.notes import lifting
 from nesting.crates.registry import Packing, Refused, RulesClash, reason
 from nesting.crates.travel_steps import travel_steps
 from nesting.crates.weigh import weigh
@@ -74,7 +73,9 @@ class Made:
         self.slat: Good = shop.good(shop.travel.slat_good)
         self.cleat: Good = shop.good(shop.cleats.good)
         piece = self.piece
-        self.frame: Frame = frame_for(piece.width, piece.height, piece.depth, shop, behind=self.cleat.thickness)
+        self.frame: Frame = frame_for(
+            piece.width, piece.height, piece.depth, shop, packing.units, behind=self.cleat.thickness
+        )
         self.z = self.slat.thickness
         self.air = self.frame.strip - self.cleat.thickness - piece.depth
         self.joints = splice(self.frame.width, longest_strip(self.slat.good, shop), shop.joinery.snap)
@@ -103,7 +104,7 @@ class Made:
     def _rows(self) -> tuple[Rows, Rows]:
         """Lay the cleats and choose their screws."""
         shop = self.shop
-        self.mount: Screw = mounting_screw([self.slat], shop)
+        self.mount: Screw = mounting_screw([self.slat], shop, self.units)
         self.behind = back_slat(self.piece, shop)
         widest = self.behind + _WIDEN
         low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints, self.behind)
@@ -115,10 +116,10 @@ class Made:
             except Refused:  # no room for a wider one on a low piece: the check tells
                 self.behind -= _STEP
                 break
-        self.fix: Screw = piece_screw(self.piece, shop)
+        self.fix: Screw = piece_screw(self.piece, shop, self.units)
         count = screws_a_cleat(self.load.kg, self.mount, [self.slat], shop)
         return tuple(  # type: ignore[return-value]  # two in, two out
-            rows_for(pair, self.hung, count, self.fix, shop, self.joints) for pair in (low, high)
+            rows_for(pair, self.hung, count, self.fix, shop, self.units, self.joints) for pair in (low, high)
         )
 
     def _slat_stress(self, pair: Pair) -> float:
@@ -175,7 +176,7 @@ class Made:
         longest = max(outside.width, outside.height)
         lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
         when, cured = earliest_packing(self.packing.pieces, shop, touches_face=False)
-        checks = (*self._checks(), lifting(gross, longest, lift, shop.lifting))
+        checks = (*self._checks(), check_lifting(gross, longest, lift, shop.lifting, self.units))
         screws = bench.screws()
         team = team_for(gross, longest, shop.lifting)
         return Crate(
@@ -271,7 +272,7 @@ class Made:
         bench.fix(joinery.frame_screw, 8 * gussets, "gussets over splices of the frame, glued", joint)
         if self.plates:
             # Tips must not show behind a slat: frames slide along each other.
-            short = longest_hidden(shop.cleats.screws, shop, shop.good(shop.travel.plate_good), self.slat)
+            short = longest_hidden(shop.cleats.screws, shop, self.units, shop.good(shop.travel.plate_good), self.slat)
             plates = len(self.plates) * len([*slats[0][2:], *slats[1]])
             bench.fix(short.good, 8 * plates, "plates over splices of slats, glued", pilot_text(short, self.units))
         removal = sum(len(rows.removal) for rows in self.rows)
@@ -328,8 +329,8 @@ class Made:
 
     def _warnings(self, checks: Sequence[Check]) -> tuple[str, ...]:
         """Say what to mind."""
-        name, note = self.piece.piece, self.hung.weight.note
-        said = [f"{name}: weight {note}"] if note else []
+        name = self.piece.piece
+        said = [f"{name}: {note}" for note in self.hung.weight.notes(self.units)]
         if self.piece.back.kind == "cleated":
             said.append(
                 f"{name}: its own cleats are taken to be at least as deep as the shop's rule for wood; measure them"
@@ -341,17 +342,20 @@ class Made:
         """Hold the removal screws and the slats against the hung piece."""
         shop, kg = self.shop, self.load.kg
         count = sum(len(rows.removal) for rows in self.rows)
-        mounted = check_mounting(mounting_case(kg, self.mount, [self.slat]), count, shop.mounting)
+        case = mounting_case(kg, self.mount, [self.slat])
+        pulled, pulled_through, lateral = check_mounting(case, count, shop.mounting, self.units)
         held = sum(len(rows.into_piece) for rows in self.rows)
-        own = check_mounting(mounting_case(kg, self.fix, [self.cleat]), held, shop.mounting)
+        own, _, _ = check_mounting(mounting_case(kg, self.fix, [self.cleat]), held, shop.mounting, self.units)
         factor = shop.mounting.handling_factor
         panel = PANELS["plywood"]
         stress = self._slat_stress(self.rows[0].pair)
         # Nothing hangs on these screws sideways: the piece stands on the halves below it.
         carried = "the piece stands on the hanging halves of its French cleats, which carry it"
         return (
-            *(replace(each, note=carried) if "lateral" in each.name else each for each in mounted),
-            *(replace(each, name=each.name.replace("mounting screws", "cleats to the piece")) for each in own[:1]),
+            pulled,
+            pulled_through,
+            replace(lateral, note=carried),
+            replace(own, name="cleats to the piece, withdrawal", structure=False),
             compare(
                 "back slat, bending",
                 stress,
@@ -362,5 +366,6 @@ class Made:
                 limits="a piece stiffer than its slat, which bears at the ends of its cleats; grain along the slat; at "
                 "the joint of a long slat, piece and cleats must be stiff enough",
                 note=f"half the piece's weight x handling factor {factor:g} on each of two slats",
-            ),
+                structure=True,
+            ).in_system(self.units),
         )

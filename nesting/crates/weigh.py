@@ -5,9 +5,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
-from nesting.advice.estimate import estimate_weight
+from nesting.advice.estimate import Estimate, estimate_weight
 from nesting.advice.weights import centre_of_gravity, cuboid_kg
 from nesting.crates.model import Box, Placed
+from nesting.measure import UnitSystem
 from nesting.order import Artwork
 from nesting.parts import Part, Piecework, RollPart, StickPart
 from nesting.shop import Shop
@@ -23,13 +24,17 @@ class PieceWeight:
         Given or estimated.
     spread_kg : float
         Uncertainty; 0 for a given weight.
-    note : str
-        How it was estimated; empty for a given weight.
+    estimate : Estimate or None
+        How it was estimated; None for a given weight.
     """
 
     kg: float
     spread_kg: float = 0.0
-    note: str = ""
+    estimate: Estimate | None = None
+
+    def notes(self, units: UnitSystem) -> tuple[str, ...]:
+        """Return what to know of the weight: how it was estimated, where it was not given."""
+        return (self.estimate.note(units),) if self.estimate else ()
 
 
 def piece_weight(artwork: Artwork, shop: Shop) -> PieceWeight:
@@ -37,7 +42,7 @@ def piece_weight(artwork: Artwork, shop: Shop) -> PieceWeight:
     if artwork.weight_kg is not None:
         return PieceWeight(float(artwork.weight_kg))
     guess = estimate_weight(artwork, shop.estimate)
-    return PieceWeight(guess.kg, guess.high_kg - guess.kg, guess.note)
+    return PieceWeight(guess.kg, guess.high_kg - guess.kg, guess)
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,7 +77,7 @@ def crate_pages(job: Job, crate: Crate, others: Sequence[Crate] = ()) -> Iterato
     _parts(flow, job, crate, names)
     yield from flow.pages
     steps = Flow(job.paper, f"Crate {crate.crate}, steps", f"{crate.crate}: step by step")
-    _steps(steps, job, crate)
+    _steps(steps, crate)
     yield from steps.pages
     if crate.drill:
         drill = Flow(job.paper, f"Crate {crate.crate}, drill map", f"{crate.crate}: drill map, the back from outside")
@@ -164,7 +164,7 @@ def _parts(flow: Flow, job: Job, crate: Crate, names: tuple[str, ...]) -> None:
     places_table(flow, job, crate, number)
 
 
-def _steps(flow: Flow, job: Job, crate: Crate) -> None:
+def _steps(flow: Flow, crate: Crate) -> None:
     flow.caution(said("caution", "bench"))
     for number, step in enumerate(crate.steps, start=1):
         flow.paragraph(step.text, size=10, indent=24, mark=str(number), after=2 if step.caution else 6)
@@ -178,9 +178,8 @@ def _steps(flow: Flow, job: Job, crate: Crate) -> None:
         flow.heading("What the figures say", keep=60)
         flow.paragraph(ADVICE, size=8)
         for each in crate.checks:
-            shown = each.in_system(job.units)
-            flow.paragraph(f"{shown.sentence()}.", size=8, after=0)
-            flow.paragraph(f"{shown.source}; {shown.limits_of_use}", size=6.5, indent=12, after=3)
+            flow.paragraph(f"{each.sentence()}.", size=8, after=0)
+            flow.paragraph(f"{each.source}; {each.limits_of_use}", size=6.5, indent=12, after=3)
 
 
 def _drill(flow: Flow, job: Job, crate: Crate) -> None:

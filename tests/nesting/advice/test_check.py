@@ -6,12 +6,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.advice import check
-from nesting.advice.check import ADVICE, Check, Unit, compare, figure, inform, table_pounds
+from nesting.advice.check import ADVICE, Check, Unit, compare, figure, inform, said, table_pounds
 from tests.nesting.advice.units import convert
 
 
 def a_check(demand: float, capacity: float, unit: Unit = "lbf") -> Check:
     return compare("screws", demand, capacity, unit, formula="a / b", source="us", limits="none known")
+
+
+def test_a_figure_in_a_note_follows_the_unit_system() -> None:
+    assert (said(1290.4, "lbf", "inch"), said(1290.4, "lbf", "metric")) == ("1290 lbf", "5740 N")
+    assert (said(5740.0, "N", "inch"), said(5740.0, "N", "metric")) == ("1290 lbf", "5740 N")
+    assert said(815.0, "psi", "metric", mark=False) == figure(convert(815.0, "psi", "kPa")) == "5620"
+    assert said(10.0, "sq in", "metric") == f"{figure(convert(10.0, 'inch**2', 'cm**2'))} sq cm"
+    assert said(22.0, "G", "metric") == "22 G"
 
 
 def test_constants_agree_with_pint() -> None:

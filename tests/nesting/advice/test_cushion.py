@@ -104,7 +104,8 @@ def test_static_stress_of_the_getty_optimum() -> None:
 
 
 def case(*, thickness: int = 4 * INCH, pound: float = 60.0, area: int = 80) -> Cushioned:
-    return Cushioned(2 * pound * KG_PER_LB, pound * KG_PER_LB, 40 * INCH, thickness, (("base", area * INCH**2),), PLANK)
+    areas = (("base", area * INCH**2),)
+    return Cushioned(2 * pound * KG_PER_LB, pound * KG_PER_LB, 40 * INCH, thickness, areas, PLANK, 85 * INCH // 16)
 
 
 def test_a_case_with_the_default_cushion_holds() -> None:
@@ -131,15 +132,26 @@ def test_too_thin_a_cushion_fails() -> None:
 def test_stress_outside_the_range_names_the_area() -> None:
     light, heavy = check_cushion(case(area=600), RULES)[2], check_cushion(case(area=20), RULES)[2]
     assert light.verdict == heavy.verdict == "watch"
-    assert "pads of 40 to 120 sq in" in light.note
-    assert "bottom out" in heavy.note
+    assert "it would like 40 to 120 sq in in all on this side" in light.note
+    assert "bottom out; give it 40 sq in or more" in heavy.note
     assert bearing_area(60 * KG_PER_LB, PLANK) == pytest.approx((40, 120))
+
+
+def test_a_light_load_says_why_its_pads_are_as_large_as_they_are() -> None:
+    light = check_cushion(case(area=600), RULES)[2].note
+    assert "foam 4 in thick buckles in narrow pads: they are no narrower than 5 5/16 in" in light
+    metric = check_cushion(case(area=600), RULES, "metric")
+    assert metric[2].note.startswith("polyethylene plank likes 3.45 to 10.3 kPa: too lightly loaded it is hard")
+    assert "258 to 774 sq cm in all on this side, but foam 101.6 mm thick" in metric[2].note
+    assert "no narrower than 134.9 mm" in metric[2].note
+    assert metric[0].note.startswith("drop 203.2 mm, C 3")
+    assert [check.unit for check in metric] == ["mm", "mm", "kPa"]
 
 
 def test_crates_sent_alone_are_told_to_be_uncushioned() -> None:
     told = check_uncushioned("closed crate")
     assert told.verdict == "watch"
-    assert "liner does not count" in told.note
+    assert "liner does not count; by freight it travels without a cushion: accept that knowingly" in told.note
 
 
 def test_bad_values_are_refused() -> None:

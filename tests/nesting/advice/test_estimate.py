@@ -92,7 +92,7 @@ def test_glazing_is_counted() -> None:
 def test_unknown_support_is_told() -> None:
     found = estimate_weight(piece(""), RULES)
     assert found.guessed
-    assert "weigh the piece" in found.note
+    assert found.note("inch").endswith("; support not known, weigh the piece")
     assert found.high_kg == pytest.approx(1.4 * found.kg)
 
 

@@ -33,10 +33,13 @@ def test_outriggers_under_a_third() -> None:
     """Common practice, no source."""
     assert not needs_outriggers(20 * INCH, 60 * INCH, RULES)
     assert needs_outriggers(20 * INCH - 1, 60 * INCH, RULES)
-    narrow = check_tipping(10 * INCH, 60 * INCH, 30 * INCH, RULES)
-    assert narrow.verdict == "watch"
-    assert "outriggers" in narrow.note
-    assert check_tipping(24 * INCH, 60 * INCH, 30 * INCH, RULES).verdict == "ok"
+    bare, helped = (check_tipping(10 * INCH, 60 * INCH, 30 * INCH, RULES, outriggers=has) for has in (False, True))
+    assert bare.verdict == helped.verdict == "watch"
+    assert "it has no outriggers: never let it stand free" in bare.note
+    assert "its outriggers do not make up for its height: never let it stand free" in helped.note
+    for has in (False, True):
+        wide = check_tipping(24 * INCH, 60 * INCH, 30 * INCH, RULES, "metric", outriggers=has)
+        assert (wide.verdict, wide.unit, wide.note) == ("ok", "mm", "falls when tilted 22 degrees")
 
 
 def test_tipping_angle_by_statics() -> None:

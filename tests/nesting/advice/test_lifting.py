@@ -104,7 +104,12 @@ def test_lifting_index_decides() -> None:
     assert out_of_reach.ratio is None
     forks = check_lifting(200 * KG_PER_LB, 36 * INCH, good, RULES)
     assert forks.verdict == "info"
-    assert "not by hand" in forks.note
+    assert forks.note.startswith("the second figure is what NIOSH recommends that four people lift by hand")
+    assert forks.note.endswith("forks or a pallet jack; not by hand")
+    alone = check_lifting(40 * KG_PER_LB, 36 * INCH, good, RULES, "metric")
+    assert "NIOSH recommends that one person lift by hand" in alone.note
+    assert alone.unit == "kg"
+    assert alone.demand == pytest.approx(40 * KG_PER_LB)
 
 
 def test_bad_lifts_are_refused() -> None:

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -29,9 +31,19 @@ def test_withdrawal_by_hand() -> None:
     assert withdrawal.capacity == pytest.approx(6 * withdrawal_allowable(0.42, 0.19, 0.59375))
     assert withdrawal.capacity == pytest.approx(340.3, abs=0.1)
     assert withdrawal.verdict == "ok"
-    assert "ultimate about 1875 lbf" in withdrawal.note
+    assert "6 screws; weight 22 lb x handling factor 8; ultimate about 1870 lbf" in withdrawal.note
     assert through.verdict == "ok"
     assert lateral.verdict == "info"
+
+
+def test_a_metric_order_reads_newtons_and_kilograms() -> None:
+    inch, metric = (check_mounting(mounting(22), 6, RULES, units) for units in ("inch", "metric"))
+    assert "weight 10 kg x handling factor 8; ultimate about 8340 N" in metric[0].note
+    assert [check.unit for check in metric] == ["N"] * 3
+    turned = [each.in_system("metric") for each in inch]
+    assert list(metric) == [replace(each, note=own.note) for own, each in zip(metric, turned, strict=True)]
+    deep = check_mounting(mounting(22, thread=least_penetration(10)), 6, RULES, "metric")[2]
+    assert "lb" not in deep.note
 
 
 def test_shallow_screws_have_no_lateral_figure() -> None:

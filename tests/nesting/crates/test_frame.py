@@ -26,7 +26,7 @@ def measured(thickness: int) -> Shop:
 
 
 def frame(width: int, height: int, depth: int = 3 * INCH // 2, shop: Shop = SHOP) -> Frame:
-    return frame_for(width, height, depth, shop, behind=shop.good("ply-23/32").thickness)
+    return frame_for(width, height, depth, shop, "inch", behind=shop.good("ply-23/32").thickness)
 
 
 def test_a_30_in_piece_sits_in_a_36_in_frame() -> None:
@@ -127,4 +127,4 @@ def test_longest_strip_takes_the_trim_off() -> None:
 
 def test_no_sheet_gives_a_strip_for_a_piece_deeper_than_it_is_wide() -> None:
     with pytest.raises(RulesClash, match="50 1/4 in wide for a piece 48 in deep"):
-        frame_for(30 * INCH, 40 * INCH, 48 * INCH, SHOP, behind=3 * INCH // 4)
+        frame_for(30 * INCH, 40 * INCH, 48 * INCH, SHOP, "inch", behind=3 * INCH // 4)

@@ -44,21 +44,21 @@ def test_a_cleat_runs_across_the_joint_of_its_slat() -> None:
 
 def test_a_heavy_piece_takes_more_screws_than_three() -> None:
     piece = hung(60, 60, 60)
-    fix = piece_screw(piece.artwork, SHOP)
+    fix = piece_screw(piece.artwork, SHOP, "inch")
     (low, _) = pairs_for(piece, SHOP, "inch", 0, ())
-    rows = rows_for(low, piece, 12, fix, SHOP)
+    rows = rows_for(low, piece, 12, fix, SHOP, "inch")
     assert len(rows.removal) == 12
     assert len(rows.into_piece) > 3
     assert all(b - a >= SHOP.cleats.screw_apart for a, b in pairwise(rows.removal))
     with pytest.raises(Refused, match="a French cleat 56 in long has no room for 60 removal screws"):
-        rows_for(low, piece, 60, fix, SHOP)
+        rows_for(low, piece, 60, fix, SHOP, "inch")
 
 
 def test_a_cleat_too_short_for_its_screws_says_which_screws_it_has_no_room_for() -> None:
     piece = hung(10, 60, 120)
     (low, _) = pairs_for(piece, SHOP, "inch", 0, ())
     with pytest.raises(Refused) as refused:
-        rows_for(low, piece, 2, piece_screw(piece.artwork, SHOP), SHOP)
+        rows_for(low, piece, 2, piece_screw(piece.artwork, SHOP, "inch"), SHOP, "inch")
     (why,) = refused.value.reasons
     assert re.fullmatch(
         "a French cleat 7 1/2 in long has no room for the [0-9]+ screws #[0-9]+ x [0-9/-]+ that hold it to the piece",
@@ -77,9 +77,9 @@ def test_screws_into_a_strainer_stay_in_its_bars(bar: int, deep: int, width: int
     asked = Packing("K1", (artwork,), SHOP, "asked for")
     piece = load_of(asked).hung[0]
     slat = SHOP.good(SHOP.travel.slat_good)
-    fix = piece_screw(artwork, SHOP)
+    fix = piece_screw(artwork, SHOP, "inch")
     for pair in pairs_for(piece, SHOP, "inch", slat.thickness, ()):
-        rows = rows_for(pair, piece, 3, fix, SHOP)
+        rows = rows_for(pair, piece, 3, fix, SHOP, "inch")
         assert len(rows.into_piece) >= 3
         for x, y in rows.into_piece:
             left, low = x - piece.x, y - piece.y

@@ -16,7 +16,7 @@ FOAM = SHOP.good("foam-board-1").thickness
 
 def test_rigid_foam_strips_line_the_inside_of_the_frame() -> None:
     # Common practice, no source.
-    frame = frame_for(30 * INCH, 30 * INCH, INCH, SHOP, behind=CLEAT)
+    frame = frame_for(30 * INCH, 30 * INCH, INCH, SHOP, "inch", behind=CLEAT)
     bench = Bench("K1", SHOP)
     line(bench, frame, 0, behind=CLEAT)
     assert {p.name: p.count for p in bench.parts} == {"K1.liner-bottom": 1, "K1.liner-top": 1, "K1.liner-side": 2}
@@ -24,7 +24,7 @@ def test_rigid_foam_strips_line_the_inside_of_the_frame() -> None:
 
 
 def test_it_leaves_room_for_gussets() -> None:
-    frame = frame_for(100 * INCH, 30 * INCH, INCH, SHOP, behind=CLEAT)
+    frame = frame_for(100 * INCH, 30 * INCH, INCH, SHOP, "inch", behind=CLEAT)
     bench = Bench("K1", SHOP)
     line(bench, frame, 0, behind=CLEAT)
     top = [p.box for p in bench.placed if p.part.startswith("K1.liner-top")]
@@ -34,7 +34,7 @@ def test_it_leaves_room_for_gussets() -> None:
 
 @given(width=lengths(5 * INCH, 220 * INCH), height=lengths(5 * INCH, 220 * INCH))
 def test_strips_fit_and_none_is_longer_than_the_board(width: int, height: int) -> None:
-    frame = frame_for(width, height, 2 * INCH, SHOP, behind=CLEAT)
+    frame = frame_for(width, height, 2 * INCH, SHOP, "inch", behind=CLEAT)
     bench = Bench("K1", SHOP)
     frame.place(bench, 0)
     total = line(bench, frame, 0, behind=CLEAT)

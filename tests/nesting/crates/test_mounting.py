@@ -58,7 +58,7 @@ def test_defaults_are_pinned() -> None:
     ],
 )
 def test_the_longest_screw_whose_tip_stays_an_eighth_short(held: tuple[str, ...], screw: str, margin: float) -> None:
-    chosen = mounting_screw([GOOD(name) for name in held], SHOP)
+    chosen = mounting_screw([GOOD(name) for name in held], SHOP, "inch")
     assert chosen.short == screw
     assert chosen.margin / INCH == pytest.approx(margin, abs=1e-5)
     assert chosen.margin >= SHOP.cleats.tip_short
@@ -66,20 +66,20 @@ def test_the_longest_screw_whose_tip_stays_an_eighth_short(held: tuple[str, ...]
 
 def test_countersinking_counts_and_a_thin_back_is_never_countersunk() -> None:
     sunk = replace(SHOP, cleats=replace(SHOP.cleats, countersink=INCH // 16))
-    flush, deep = mounting_screw([GOOD("ply-23/32")], SHOP), mounting_screw([GOOD("ply-23/32")], sunk)
+    flush, deep = mounting_screw([GOOD("ply-23/32")], SHOP, "inch"), mounting_screw([GOOD("ply-23/32")], sunk, "inch")
     assert deep.good.breadth < flush.good.breadth
-    assert mounting_screw([GOOD("ply-3/8")], sunk) == mounting_screw([GOOD("ply-3/8")], SHOP)
+    assert mounting_screw([GOOD("ply-3/8")], sunk, "inch") == mounting_screw([GOOD("ply-3/8")], SHOP, "inch")
 
 
 def test_screws_without_a_washer_head_get_a_loose_washer() -> None:
-    assert not mounting_screw([GOOD("ply-3/8")], SHOP).washer
-    assert mounting_screw([GOOD("ply-23/32")], SHOP).washer
+    assert not mounting_screw([GOOD("ply-3/8")], SHOP, "inch").washer
+    assert mounting_screw([GOOD("ply-23/32")], SHOP, "inch").washer
 
 
 def test_no_stocked_screw_is_a_clash_of_rules() -> None:
     only = replace(SHOP, cleats=replace(SHOP.cleats, screws=("screw 8x2-1/2",)))
     with pytest.raises(RulesClash, match="stays 1/8 in short"):
-        mounting_screw([GOOD("ply-3/8")], only)
+        mounting_screw([GOOD("ply-3/8")], only, "inch")
 
 
 @given(
@@ -90,7 +90,7 @@ def test_no_stocked_screw_is_a_clash_of_rules() -> None:
 def test_no_tip_reaches_the_artwork_at_any_thickness(back: str, battened: bool, sink: int) -> None:
     shop = replace(SHOP, cleats=replace(SHOP.cleats, countersink=sink))
     held = [GOOD("ply-3/8"), GOOD(back)] if battened else [GOOD(back)]
-    chosen = mounting_screw(held, shop)
+    chosen = mounting_screw(held, shop, "inch")
     used = sink if min(g.thickness for g in held) > 3 * INCH // 8 else 0
     cleat = GOOD(SHOP.cleats.good)
     thin = sum(g.least_thickness for g in held) + cleat.least_thickness
@@ -101,7 +101,7 @@ def test_no_tip_reaches_the_artwork_at_any_thickness(back: str, battened: bool, 
 
 def test_three_screws_a_cleat_at_least_and_more_for_weight() -> None:
     held = [GOOD("ply-23/32")]
-    screw = mounting_screw(held, SHOP)
+    screw = mounting_screw(held, SHOP, "inch")
     assert screws_a_cleat(1.0, screw, held, SHOP) == 3  # common practice, no source
     # 2850 x 0.42^2 x 0.190 in = 95.52 lb/in (NDS 12.2-2 with G 0.42), 1/2 in of thread at the least: 47.76 lb a screw;
     # 80 lb x 8 = 640 lb needs 13.4 screws, 7 in each of two cleats.
@@ -133,7 +133,7 @@ def test_depth_of_wood_behind_the_face(back: Back, depth: float, surface: str, w
 )
 def test_screws_into_the_piece_are_the_longest_that_stay_short_of_its_face(depth: float, screw: str) -> None:
     piece = hung(depth=depth).artwork
-    chosen = piece_screw(piece, SHOP)
+    chosen = piece_screw(piece, SHOP, "inch")
     assert chosen.short == screw
     assert chosen.margin >= INCH // 4
     assert chosen.thread > 0

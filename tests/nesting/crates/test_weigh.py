@@ -7,7 +7,7 @@ import pytest
 
 from nesting.crates.model import Box, Placed
 from nesting.crates.weigh import PieceWeight, part_kg, piece_weight, weigh
-from nesting.measure import INCH, convert
+from nesting.measure import INCH, convert, format_weight
 from nesting.order import Artwork
 from nesting.parts import Part, Piecework, RollPart, StickPart
 from nesting.shop_file import default_shop
@@ -91,7 +91,12 @@ def test_a_given_weight_is_taken_and_a_missing_one_estimated() -> None:
     assert piece_weight(given, SHOP) == PieceWeight(2.5)
     guess = piece_weight(Artwork("A", FOOT, FOOT, INCH, support="birch panel"), SHOP)
     assert guess.spread_kg == pytest.approx(0.2 * guess.kg)
-    assert guess.note.startswith("estimated")
+    assert piece_weight(given, SHOP).notes("inch") == ()
+    pounds, kilograms = (guess.notes(units)[0] for units in ("inch", "metric"))
+    assert pounds.startswith(f"weight {format_weight(guess.kg, mark=True)} estimated, within 20%: birch plywood ")
+    assert kilograms.startswith(f"weight {format_weight(guess.kg, 'metric', mark=True)} estimated")
+    assert "kg" not in pounds
+    assert "lb" not in kilograms
 
 
 def test_metric_and_inch_agree_through_pint() -> None:
