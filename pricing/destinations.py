@@ -12,7 +12,7 @@ from typing import Any, Final
 from nesting.advice.passage import Limit, Load, check_passage, passes
 from nesting.crates.model import Crate
 from nesting.faults import Faults
-from nesting.measure import INCH, LB_KG, MeasureError, format_length_exact, format_weight, parse_length
+from nesting.measure import INCH, LB_KG, MeasureError, UnitSystem, format_length_exact, format_weight, parse_length
 from nesting.order import Order
 from pricing.money import CENT, parse_amount
 from pricing.rates import DeliveryRules, Rates
@@ -154,7 +154,9 @@ class Unsuited:
     text: str
 
 
-def unsuited(crate: Crate, place: Destination, rules: DeliveryRules, home: str = "") -> tuple[Unsuited, ...]:
+def unsuited(
+    crate: Crate, place: Destination, rules: DeliveryRules, home: str = "", units: UnitSystem = "inch"
+) -> tuple[Unsuited, ...]:
     """Return every reason why a crate does not suit its destination.
 
     Parameters
@@ -167,16 +169,18 @@ def unsuited(crate: Crate, place: Destination, rules: DeliveryRules, home: str =
         From which weight equipment is needed.
     home : str
         The studio's country.
+    units : {"inch", "metric"}
+        How sizes and weights are written.
     """
     found = []
     load = Load(crate.outside.width, crate.outside.height, crate.outside.depth, crate.gross_kg)
     if place.door is not None and not passes(load, place.door):
-        found.append(f"does not pass {place.door.name}: {check_passage(load, place.door).sentence()}")
+        found.append(f"does not pass {place.door.name}: {check_passage(load, place.door, units).measured}")
     # Of a place that isn't in the table nothing is known, neither that it has a dock nor that it has none.
     if place.known and crate.gross_kg > float(rules.hands_lb * LB_KG) and not (place.dock or place.forklift):
         found.append(
-            f"weighs {format_weight(crate.gross_kg, mark=True)} ({crate.gross_kg} kg), and {place.name} has neither "
-            "dock nor forklift: ask for a liftgate and enough people"
+            f"weighs {format_weight(crate.gross_kg, units, mark=True)}, and {place.name} has neither dock nor "
+            "forklift: ask for a liftgate and enough people"
         )
     if crate.raw_wood and home and place.country and place.country != home:
         found.append(

@@ -12,6 +12,7 @@ from math import ceil
 from typing import Final
 
 from nesting.crates.model import Crate
+from nesting.measure import UnitSystem
 from pricing.destinations import KM_PER_MILE, Destination, Destinations
 from pricing.freight_rules import (
     Caps,
@@ -138,8 +139,13 @@ class Shipment:
     others: tuple[Offer, ...]
 
 
-def ship(crates: Sequence[Crate], destinations: Destinations, rates: Rates) -> tuple[Shipment, ...]:
-    """Return a shipment for every destination, in the order of the crates; frames in a case travel with it."""
+def ship(
+    crates: Sequence[Crate], destinations: Destinations, rates: Rates, units: UnitSystem = "inch"
+) -> tuple[Shipment, ...]:
+    """Return a shipment for every destination, in the order of the crates; frames in a case travel with it.
+
+    ``units`` says how refusals write sizes and weights.
+    """
     by_place: dict[str, list[Crate]] = {}
     for crate in crates:
         if crate.inside_of is None:
@@ -148,7 +154,7 @@ def ship(crates: Sequence[Crate], destinations: Destinations, rates: Rates) -> t
     for name, group in by_place.items():
         place = destinations.get(name)
         wanted = place.profile or rates.delivery.profile
-        offers = {profile.name: offer(group, place, profile) for profile in rates.freight}
+        offers = {profile.name: offer(group, place, profile, units) for profile in rates.freight}
         chosen = offers.pop(wanted, None) or _collected(wanted)
         shipments.append(Shipment(place.name, tuple(c.crate for c in group), chosen, tuple(offers.values())))
     return tuple(shipments)
@@ -165,7 +171,7 @@ def handed(crate: Crate) -> Piece:
     return Piece(size.width, size.depth, size.height, Decimal(str(crate.gross_kg)), crate.crate)
 
 
-def offer(crates: Sequence[Crate], place: Destination, profile: FreightProfile) -> Offer:
+def offer(crates: Sequence[Crate], place: Destination, profile: FreightProfile, units: UnitSystem = "inch") -> Offer:
     """Reckon what a profile asks for the crates of a place.
 
     Parameters
@@ -176,10 +182,12 @@ def offer(crates: Sequence[Crate], place: Destination, profile: FreightProfile) 
         Where they go: its distance, dock, forklift, residence and inside delivery count.
     profile : FreightProfile
         The figures.
+    units : {"inch", "metric"}
+        How refusals write sizes and weights; what a carrier bills by keeps the unit of its tariff.
     """
     pieces = [handed(crate) for crate in crates]
     caps = Caps(profile.longest, profile.highest, profile.length_girth, profile.heaviest_lb, profile.load_lb)
-    refused = list(shipment_refusals(pieces, caps))
+    refused = list(shipment_refusals(pieces, caps, units))
     billed, basis, transport, missing = _reckon(pieces, place, profile)
     refused += missing
     charges = () if refused else _charges(transport, len(pieces), place, profile)

@@ -13,7 +13,7 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Final, Literal
 
-from nesting.measure import INCH, LB_KG, MM, format_length
+from nesting.measure import INCH, LB_KG, MM, UnitSystem, format_length
 
 AS_OF: Final = "2025-26"
 Rounding = Literal["up", "nearest", "none"]
@@ -210,17 +210,20 @@ PARCEL_CAPS: Final = Caps(longest=108 * INCH, length_girth=165 * INCH, heaviest_
 """Largest parcel: 108 in long, 165 in length plus girth (a carrier's help page), 150 lb (from memory)."""
 
 
-def _text(length: int) -> str:
-    return format_length(length, "inch", mark=True)
+def _heavier(pounds: Fraction, limit: Decimal, units: UnitSystem) -> str:
+    """Write a weight and the limit that it is over; what is just too heavy never reads as the limit."""
+    if units == "inch":
+        return f"{as_decimal(Fraction(ceil(pounds * 10), 10)):.1f} lb, at the most {limit} lb"
+    tenths, most = (10 * Fraction(LB_KG) * weight for weight in (pounds, Fraction(limit)))
+    return f"{ceil(tenths) / 10:.1f} kg, at the most {floor(most) / 10:.1f} kg"
 
 
-def _pounds_text(pounds: Fraction) -> str:
-    """Return pounds to one place, rounded up so that what is just too heavy never reads as the limit."""
-    return f"{as_decimal(Fraction(ceil(pounds * 10), 10)):.1f} lb"
-
-
-def piece_refusals(piece: Piece, caps: Caps) -> tuple[str, ...]:
+def piece_refusals(piece: Piece, caps: Caps, units: UnitSystem = "inch") -> tuple[str, ...]:
     """Return every reason why a carrier with these caps refuses the piece, each a sentence; none if it takes it."""
+
+    def _text(length: int) -> str:
+        return format_length(length, units, mark=True)
+
     reasons: list[str] = []
     name = piece.name or "the piece"
     longest = piece.sides[0]
@@ -232,17 +235,17 @@ def piece_refusals(piece: Piece, caps: Caps) -> tuple[str, ...]:
     if caps.length_girth and girth > caps.length_girth:
         reasons.append(f"{name} is too big: length plus girth {_text(girth)}, at the most {_text(caps.length_girth)}")
     if caps.heaviest_lb and piece.pounds > Fraction(caps.heaviest_lb):
-        reasons.append(f"{name} is too heavy: {_pounds_text(piece.pounds)}, at the most {caps.heaviest_lb} lb")
+        reasons.append(f"{name} is too heavy: {_heavier(piece.pounds, caps.heaviest_lb, units)}")
     return tuple(reasons)
 
 
-def shipment_refusals(pieces: Iterable[Piece], caps: Caps) -> tuple[str, ...]:
+def shipment_refusals(pieces: Iterable[Piece], caps: Caps, units: UnitSystem = "inch") -> tuple[str, ...]:
     """Return every reason why a carrier refuses a shipment: those of its pieces, then that of the whole load."""
     handed = tuple(pieces)
-    reasons = [reason for piece in handed for reason in piece_refusals(piece, caps)]
+    reasons = [reason for piece in handed for reason in piece_refusals(piece, caps, units)]
     load = sum((piece.pounds for piece in handed), Fraction(0))
     if caps.load_lb and load > Fraction(caps.load_lb):
-        reasons.append(f"the load is too heavy: {_pounds_text(load)}, at the most {caps.load_lb} lb")
+        reasons.append(f"the load is too heavy: {_heavier(load, caps.load_lb, units)}")
     return tuple(reasons)
 
 

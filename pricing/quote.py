@@ -191,7 +191,7 @@ def quote(
     work = labour(build, rates.labour, book)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]
-    shipments = ship(build.crates, destinations, rates)
+    shipments = ship(build.crates, destinations, rates, build.order.units)
     spread = Spread(weights, everyone)
     materials = [material_line(row, charge, spread) for row in takeoff.rows]
     tax_lines = list(purchase_tax_lines(materials, rates))
@@ -210,7 +210,9 @@ def quote(
     shares = divide(copies, build.crates, lines, passed, steps, rates.tax)
     places = [(crate, destinations.get(crate.destination)) for crate in build.crates if crate.inside_of is None]
     misfits = [
-        each for crate, place in places for each in unsuited(crate, place, rates.delivery, build.shop.studio.country)
+        each
+        for crate, place in places
+        for each in unsuited(crate, place, rates.delivery, build.shop.studio.country, build.order.units)
     ]
     return Quote(
         build, book, rates, destinations, rack, currency, number, on, on + timedelta(days=rates.price.valid_days),

@@ -146,7 +146,7 @@ def _return(quote: Quote, name: str, crates: Sequence[Crate], back: set[str]) ->
     wanted = place.profile or quote.rates.delivery.profile
     by_name = {profile.name: profile for profile in quote.rates.freight}
     if wanted in by_name:
-        freight = offer(lighter, place, by_name[wanted])
+        freight = offer(lighter, place, by_name[wanted], quote.build.order.units)
     else:
         freight = Offer(wanted, "Collected by the studio", "collect", "no freight is included", (), (), "", ())
     rows = tuple(

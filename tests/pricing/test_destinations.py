@@ -77,7 +77,11 @@ def test_a_crate_that_suits() -> None:
 
 
 def test_a_door_too_low_or_narrow_is_said() -> None:
-    assert "does not pass the door at Low" in told(Destination("Low", door_width=34 * INCH, door_height=48 * INCH))
+    low = Destination("Low", door_width=34 * INCH, door_height=48 * INCH)
+    assert told(low).startswith("does not pass the door at Low: 48 of ")
+    (metric,) = unsuited(closed("K1", "A-01", 30, 42), low, DeliveryRules(), "US", "metric")
+    assert metric.text.startswith("does not pass the door at Low: 1220 of ")
+    assert " mm; the height decides" in metric.text
     assert told(Destination("Just", door_width=34 * INCH, door_height=49 * INCH)) == ""
     assert "does not pass" in told(Destination("Slot", door_width=5 * INCH, door_height=79 * INCH))
 
@@ -85,7 +89,10 @@ def test_a_door_too_low_or_narrow_is_said() -> None:
 def test_a_heavy_crate_needs_a_dock_or_a_forklift() -> None:
     """150 lb by default; 68.0 kg are 149.9 lb, 68.1 kg are 150.1 lb."""
     assert told(Destination("Stairs"), net_kg=50.0, tare_kg=18.0) == ""
-    assert "neither dock nor forklift" in told(Destination("Stairs"), net_kg=50.0, tare_kg=18.1)
+    assert told(Destination("Stairs"), net_kg=50.0, tare_kg=18.1).startswith("weighs 150.1 lb, and Stairs has neither")
+    heavy = replace(closed("K1", "A-01", 30, 42), net_kg=50.0, tare_kg=18.1)
+    (metric,) = unsuited(heavy, Destination("Stairs"), DeliveryRules(), "US", "metric")
+    assert metric.text.startswith("weighs 68.1 kg, and Stairs has neither dock nor forklift")
     for equipped in (Destination("Dock", dock=True), Destination("Forklift", forklift=True)):
         assert told(equipped, net_kg=50.0, tare_kg=18.1) == ""
 

@@ -166,6 +166,12 @@ def test_parcel_caps() -> None:
     assert big == ("K2 is too big: length plus girth 166 in, at the most 165 in",)
     assert heavy == ("K3 is too heavy: 150.1 lb, at the most 150 lb",)
     assert len(f.piece_refusals(box("120", "120", "40", 900 * LB), caps)) == 3
+    large = box("109", "60", "5", 150 * LB + Decimal("0.001"), name="K1")
+    assert f.piece_refusals(large, caps, "metric") == (
+        "K1 is too long: 2768.6 mm, at the most 2743.2 mm",
+        "K1 is too big: length plus girth 6070.6 mm, at the most 4191 mm",
+        "K1 is too heavy: 68.1 kg, at the most 68.0 kg",
+    )
 
 
 def test_height_and_load() -> None:
