@@ -1,5 +1,6 @@
 """Jobs: the list of them, where each stands with its client, and what it really took."""
 
+import json
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,6 +9,7 @@ from decimal import Decimal
 from typing import Final, Literal, get_args
 
 from pricing.store.database import Database, StoreError
+from pricing.store.documents import Document, Documents
 from pricing.store.time import Clock
 
 Standing = Literal["draft", "sent", "accepted", "deposit", "cut", "delivered", "invoiced", "paid", "declined"]
@@ -85,9 +87,10 @@ FROM jobs j
 class Jobs:
     """All jobs of a store."""
 
-    def __init__(self, database: Database, clock: Clock) -> None:
+    def __init__(self, database: Database, clock: Clock, documents: Documents) -> None:
         self._database = database
         self._clock = clock
+        self._documents = documents
 
     def add(self, name: str, client: str = "") -> int:
         """Begin a job; return its number."""
@@ -121,8 +124,36 @@ class Jobs:
         row = self._database.row("SELECT count(*) FROM jobs WHERE archived = ?", (int(archived),))
         return int(row[0]) if row else 0
 
-    def rename(self, job: int, name: str, client: str) -> None:
-        """Change the names."""
+    def names(self, job: int) -> Document:
+        """Return the current revision of a job's name and client; revision 0 while they are as the job began."""
+        return self._documents.get(f"name:{job}")
+
+    def rename(self, job: int, name: str, client: str, *, based_on: int) -> None:
+        """Change the names.
+
+        Raises
+        ------
+        pricing.store.Conflict
+            When somebody else changed them since revision ``based_on`` of :meth:`names`.
+        """
+        with self._database.writing():
+            row, paper = self.get(job), self.names(job).name
+            if (row.name, row.client) == (name, client) and based_on == self.names(job).revision:
+                return
+            if not based_on:
+                first = self._documents.save(paper, _names(row.name, row.client), based_on=0, what=row.name)
+                based_on = first.revision
+            self._documents.save(paper, _names(name, client), based_on=based_on, what=name)
+            self._call(job, name, client)
+
+    def step_name(self, job: int, way: Literal["undo", "redo"], *, based_on: int) -> None:
+        """Undo or redo a change of the names; raises as :meth:`rename`, and LookupError where there is none."""
+        with self._database.writing():
+            go = self._documents.redo if way == "redo" else self._documents.undo
+            made = json.loads(go(f"name:{job}", based_on=based_on).content)
+            self._call(job, made["name"], made["client"])
+
+    def _call(self, job: int, name: str, client: str) -> None:
         self._change(
             "UPDATE jobs SET name = ?, client = ?, changed = ? WHERE id = ?", (name, client, self._clock(), job)
         )
@@ -161,15 +192,15 @@ class Jobs:
             self.touch(job)
             return int(cursor.lastrowid or 0)
 
-    def standings(self, job: int) -> list[StandingEvent]:
-        """Return the steps, oldest first."""
-        query = "SELECT * FROM standings WHERE job = ? AND NOT gone ORDER BY id"
+    def standings(self, job: int, *, gone: bool = False) -> list[StandingEvent]:
+        """Return the steps, oldest first; those taken out instead where asked for."""
+        query = "SELECT * FROM standings WHERE job = ? AND gone = ? ORDER BY id"
         return [
             StandingEvent(
                 r["id"], r["standing"], date.fromisoformat(r["on_day"]),
                 Decimal(r["amount"]) if r["amount"] else None, r["note"],
             )
-            for r in self._database.rows(query, (job,))
+            for r in self._database.rows(query, (job, int(gone)))
         ]  # fmt: skip
 
     # What it took.
@@ -184,12 +215,12 @@ class Jobs:
             )
             return int(cursor.lastrowid or 0)
 
-    def actuals(self, job: int) -> list[Actual]:
-        """Return hours and receipts, oldest first."""
-        query = "SELECT * FROM actuals WHERE job = ? AND NOT gone ORDER BY on_day, id"
+    def actuals(self, job: int, *, gone: bool = False) -> list[Actual]:
+        """Return hours and receipts, oldest first; those taken out instead where asked for."""
+        query = "SELECT * FROM actuals WHERE job = ? AND gone = ? ORDER BY on_day, id"
         return [
             Actual(r["id"], r["kind"], date.fromisoformat(r["on_day"]), r["what"], Decimal(r["amount"]), r["note"])
-            for r in self._database.rows(query, (job,))
+            for r in self._database.rows(query, (job, int(gone)))
         ]
 
     def remove(self, table: Literal["standings", "actuals"], job: int, entry: int, *, gone: bool = True) -> None:
@@ -226,6 +257,10 @@ class Jobs:
         """Keep a picture for good and return its number; which piece it shows stands in the job's document."""
         with self._database.writing() as link:
             return int(link.execute("INSERT INTO pictures (jpeg) VALUES (?)", (jpeg,)).lastrowid or 0)
+
+
+def _names(name: str, client: str) -> str:
+    return json.dumps({"name": name, "client": client}, ensure_ascii=False)
 
 
 def _job(row: sqlite3.Row) -> JobRow:

@@ -36,7 +36,7 @@ class Store:
         self.folder = folder
         self.database = Database(folder)
         self.documents = Documents(self.database, clock)
-        self.jobs = Jobs(self.database, clock)
+        self.jobs = Jobs(self.database, clock, self.documents)
         self.quotes = Quotes(self.database, clock)
         self.rack = RackRoom(self.database, clock, self.documents)
         self.plans = Plans(self.database, clock)

@@ -22,7 +22,7 @@ def job_page(call: Call, template: str, here: str, sheaf: Sheaf, **values: Any) 
     search = call.desk.searches.of(sheaf.row.id)
     return call.page(
         template, sheaf=sheaf, job=sheaf.row, here=here, slip=slip(sheaf), search=search.facts() if search else None,
-        **values,
+        names=call.desk.store.jobs.names(sheaf.row.id), **values,
     )  # fmt: skip
 
 

@@ -1,12 +1,13 @@
 """Jobs: the list, searched; new ones; copies; put away and back; undo of what was entered."""
 
+import json
 from dataclasses import replace
 
 from starlette.responses import Response
 from starlette.routing import Route
 
 from pricing.desk.call import Call, endpoint
-from pricing.desk.content import Content, content_from
+from pricing.desk.content import CellChange, Content, content_from
 from pricing.desk.desk import job_paper
 from pricing.desk.pages.common import checked, conflict_answer, local, told
 from pricing.desk.table import dropped
@@ -18,7 +19,11 @@ def shown(call: Call) -> Response:
     words, away = call.text("q"), call.text("away") == "1"
     jobs = call.desk.store.jobs.find(words, archived=away)
     counts = call.desk.store.jobs.count(), call.desk.store.jobs.count(archived=True)
-    return call.page("jobs.html", here="jobs", jobs=jobs, words=words, away=away, counts=counts)
+    put = call.desk.store.jobs.get(call.number("put")) if call.text("put") else None
+    return call.page(
+        "jobs.html", here="jobs", jobs=jobs, words=words, away=away, counts=counts,
+        put=put if put and put.archived else None,
+    )  # fmt: skip
 
 
 def add(call: Call) -> Response:
@@ -37,9 +42,40 @@ def add(call: Call) -> Response:
 
 def rename(call: Call) -> Response:
     """Change name and client."""
-    job = call.number("job")
-    call.desk.store.jobs.rename(job, checked(call.text("name", 120), "name"), call.text("client", 120))
-    return call.go(local(call.text("back"), f"/jobs/{job}/artworks"))
+    job, back = call.number("job"), local(call.text("back"), f"/jobs/{call.number('job')}/artworks")
+    name, client = checked(call.text("name", 120), "name"), call.text("client", 120)
+    try:
+        call.desk.store.jobs.rename(job, name, client, based_on=call.number("names"))
+    except Conflict as conflict:
+        return _other_names(call, conflict, f"{name}, {client}".rstrip(", "), back)
+    return call.go(back)
+
+
+def step_name(call: Call) -> Response:
+    """Undo or redo a change of name and client."""
+    job, way = call.number("job"), call.text("way")
+    back = local(call.text("back"), f"/jobs/{job}/artworks")
+    try:
+        call.desk.store.jobs.step_name(job, "redo" if way == "redo" else "undo", based_on=call.number("names"))
+    except Conflict as conflict:
+        return _other_names(call, conflict, f"{way} the name", back)
+    return call.go(back)
+
+
+def _other_names(call: Call, conflict: Conflict, what: str, back: str) -> Response:
+    """Tell that the job is called otherwise by now, and offer both."""
+    now = call.desk.store.jobs.get(call.number("job"))
+    before = json.loads(conflict.base.content) if conflict.base else {"name": "", "client": ""}
+    theirs = [
+        CellChange(0, column, before[column] or "nothing", getattr(now, column) or "nothing")
+        for column in ("name", "client")
+        if before[column] != getattr(now, column)
+    ]
+    fields = {**call.form, "names": conflict.current.revision}
+    return call.page(
+        "conflict.html", 409, conflict=conflict, what=what, theirs=theirs, fields=fields, back=back,
+        action=call.request.url.path,
+    )  # fmt: skip
 
 
 def duplicate(call: Call) -> Response:
@@ -58,7 +94,7 @@ def archive(call: Call) -> Response:
     if away:
         call.desk.searches.stop(job)
     call.desk.store.jobs.archive(job, away=away)
-    return call.go("/")
+    return call.go(f"/?put={job}" if away else "/")
 
 
 def step(call: Call) -> Response:
@@ -79,6 +115,7 @@ ROUTES = (
     Route("/", endpoint(shown)),
     Route("/jobs", endpoint(add), methods=["POST"]),
     Route("/jobs/{job:int}/name", endpoint(rename), methods=["POST"]),
+    Route("/jobs/{job:int}/name/step", endpoint(step_name), methods=["POST"]),
     Route("/jobs/{job:int}/copy", endpoint(duplicate), methods=["POST"]),
     Route("/jobs/{job:int}/archive", endpoint(archive), methods=["POST"]),
     Route("/jobs/{job:int}/step", endpoint(step), methods=["POST"]),

@@ -9,11 +9,12 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.content import content_from
 from pricing.desk.desk import Sheaf, job_paper
 from pricing.desk.frozen import Difference, content_of, difference, freeze
-from pricing.desk.pages.common import checked, job_page
+from pricing.desk.pages.common import change_job, checked, job_page
 from pricing.money import parse_amount
-from pricing.store.jobs import STANDINGS, Actual
+from pricing.store.jobs import STANDINGS, Jobs
 from pricing.store.quotes import SentQuote
 from pricing.tables import quote_document
 
@@ -26,15 +27,9 @@ def shown(call: Call) -> Response:
     return job_page(
         call, "record.html", "record", sheaf, versions=_versions(sent), since=_since(sheaf, sent),
         events=call.desk.store.jobs.standings(job), standings=STANDINGS[1:], today=call.desk.today(),
-        took=_took(sheaf, call.desk.store.jobs.actuals(job)), history=call.desk.store.documents.history(job_paper(job)),
-        hours=call.desk.papers.rates.labour.hours, struck=_struck(call),
+        took=_took(sheaf, call.desk.store.jobs), history=call.desk.store.documents.history(job_paper(job)),
+        hours=call.desk.papers.rates.labour.hours, events_out=call.desk.store.jobs.standings(job, gone=True),
     )  # fmt: skip
-
-
-def _struck(call: Call) -> tuple[int, str] | None:
-    """Return the entry that was just taken out, to be offered back."""
-    entry, table = call.text("struck", 12), call.text("table", 12)
-    return (int(entry), table) if entry.isdigit() and table in ("standings", "actuals") else None
 
 
 def _versions(sent: list[SentQuote]) -> list[tuple[SentQuote, Difference | None]]:
@@ -57,8 +52,9 @@ def _since(sheaf: Sheaf, sent: list[SentQuote]) -> Difference | None:
     return difference(sent[0], sheaf.content, quote_document(quote), quote.total)
 
 
-def _took(sheaf: Sheaf, actuals: list[Actual]) -> dict[str, Any]:
+def _took(sheaf: Sheaf, jobs: Jobs) -> dict[str, Any]:
     """Return estimate and actual side by side."""
+    actuals = jobs.actuals(sheaf.row.id)
     hours = sum((each.amount for each in actuals if each.kind == "hours"), Decimal(0))
     paid = sum((each.amount for each in actuals if each.kind == "receipt"), Decimal("0.00"))
     quote = sheaf.answer.quote if sheaf.answer else None
@@ -69,7 +65,8 @@ def _took(sheaf: Sheaf, actuals: list[Actual]) -> dict[str, Any]:
         if each.kind == "hours":
             kinds.setdefault(each.what, [Decimal(0), Decimal(0)])[1] += each.amount
     return {
-        "entries": actuals, "kinds": kinds, "hours": hours, "paid": paid,
+        "entries": actuals, "entries_out": jobs.actuals(sheaf.row.id, gone=True),
+        "kinds": kinds, "hours": hours, "paid": paid,
         "estimated_hours": quote.hours if quote else None,
         "estimated_paid": quote.takeoff.bought_amount if quote else None,
     }  # fmt: skip
@@ -125,7 +122,17 @@ def strike(call: Call) -> Response:
         call.desk.store.jobs.remove("standings", job, entry, gone=gone)
     else:
         call.desk.store.jobs.remove("actuals", job, entry, gone=gone)
-    return call.go(f"/jobs/{job}/record" + (f"?struck={entry}&table={table}" if gone else ""))
+    return call.go(f"/jobs/{job}/record")
+
+
+def again(call: Call) -> Response:
+    """Bring an earlier state of what was entered back, as one more change."""
+    job = call.number("job")
+    earlier = call.desk.store.documents.at(job_paper(job), call.number("number"))
+    if earlier is None:
+        raise LookupError("that state is not kept any more")
+    what = f"as after “{earlier.what}” again"[:120]
+    return change_job(call, lambda _: content_from(earlier.content), what, f"/jobs/{job}/record")
 
 
 def version(call: Call) -> Response:
@@ -155,6 +162,7 @@ ROUTES = (
     Route("/jobs/{job:int}/send", endpoint(send), methods=["POST"]),
     Route("/jobs/{job:int}/stand", endpoint(stand), methods=["POST"]),
     Route("/jobs/{job:int}/took", endpoint(took), methods=["POST"]),
+    Route("/jobs/{job:int}/again", endpoint(again), methods=["POST"]),
     Route("/jobs/{job:int}/strike", endpoint(strike), methods=["POST"]),
     Route("/jobs/{job:int}/versions/{version:int}", endpoint(version)),
 )

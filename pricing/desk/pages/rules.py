@@ -81,6 +81,15 @@ def step(call: Call) -> Response:
     return step_paper(call, name, "/rules#places" if name == PLACES else "/rules")
 
 
+def again(call: Call) -> Response:
+    """Bring an earlier state of the rules back, as one more change."""
+    earlier = call.desk.store.documents.at(RULES, call.number("number"))
+    if earlier is None:
+        raise LookupError("that state is not kept any more")
+    ruled(earlier.content)
+    return save_paper(call, RULES, earlier.content, f"as after “{earlier.what}” again"[:120], "/rules")
+
+
 def place(call: Call) -> Response:
     """Change, add or remove a destination."""
     papers = call.desk.papers
@@ -108,5 +117,6 @@ ROUTES = (
     Route("/rules", endpoint(shown)),
     Route("/rules", endpoint(change), methods=["POST"]),
     Route("/rules/step", endpoint(step), methods=["POST"]),
+    Route("/rules/again", endpoint(again), methods=["POST"]),
     Route("/rules/place", endpoint(place), methods=["POST"]),
 )

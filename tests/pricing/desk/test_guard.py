@@ -134,5 +134,5 @@ def test_no_path_of_a_client_is_followed(client: httpx.Client) -> None:
 @pytest.mark.parametrize("back", ["//evil.example", "https://evil.example", "/\\evil.example", "javascript:1"])
 def test_nobody_is_led_away(client: httpx.Client, back: str) -> None:
     client.post("/jobs", data={"name": "x"})
-    answer = client.post("/jobs/1/name", data={"name": "y", "back": back})
+    answer = client.post("/jobs/1/name", data={"name": "y", "back": back, "names": "0"})
     assert answer.headers["location"] == "/jobs/1/artworks"

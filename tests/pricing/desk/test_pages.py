@@ -34,7 +34,7 @@ def save(client: httpx.Client, job: int, rows: Any, revision: int) -> httpx.Resp
     return client.post(f"/jobs/{job}/artworks", json=table, headers=JSON)
 
 
-def post(client: httpx.Client, path: str, **fields: Any) -> httpx.Response:
+def post(client: httpx.Client, path: str, /, **fields: Any) -> httpx.Response:
     return client.post(path, data={name: str(value) for name, value in fields.items()})
 
 
@@ -114,11 +114,49 @@ def test_undo_and_redo_by_form(client: httpx.Client, desk: Desk) -> None:
 def test_copy_and_put_away(client: httpx.Client, desk: Desk) -> None:
     job = begin(client)
     post(client, f"/jobs/{job}/copy")
-    post(client, f"/jobs/{job}/archive", away=1)
+    gone = post(client, f"/jobs/{job}/archive", away=1).headers["location"]
+    assert "Spring show is put away." in client.get(gone).text
     assert [each.name for each in desk.store.jobs.find()] == ["Spring show (copy)"]
     assert desk.sheaf(job + 1).content.rows == ROWS
     post(client, f"/jobs/{job}/archive", away=0)
     assert desk.store.jobs.count() == 2
+
+
+def test_a_name_that_was_written_over_comes_back(client: httpx.Client, desk: Desk) -> None:
+    job = begin(client)
+    assert post(client, f"/jobs/{job}/name", name="Other", client="Hill", names=0).status_code == 303
+    refused = post(client, f"/jobs/{job}/name", name="Third", client="Harbour", names=0)
+    assert refused.status_code == 409
+    assert "name: <del>Spring show</del> → <ins>Other</ins>" in refused.text
+    again = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', refused.text))
+    assert post(client, f"/jobs/{job}/name", **again).status_code == 303
+    seen = []
+    for way in ("undo", "undo", "redo"):
+        post(client, f"/jobs/{job}/name/step", way=way, names=desk.store.jobs.names(job).revision)
+        row = desk.store.jobs.get(job)
+        seen.append((row.name, row.client))
+    assert seen == [("Other", "Hill"), ("Spring show", "Harbour"), ("Other", "Hill")]
+    assert desk.store.jobs.find("Hill")
+    assert post(client, f"/jobs/{job}/name/step", way="undo", names=1).status_code == 409
+    assert post(client, f"/jobs/{job}/name", name=" ", names=0).status_code == 422
+
+
+def test_a_state_that_undo_does_not_reach_is_brought_back(client: httpx.Client, desk: Desk) -> None:
+    """Undone and then written over: the history still has it, of a job as of the rules."""
+    job = begin(client)
+    save(client, job, ROWS[:1], 2)
+    post(client, f"/jobs/{job}/step", way="undo", revision=3)
+    save(client, job, [ROWS[1]], 4)
+    assert "Bring this state back" in client.get(f"/jobs/{job}/record").text
+    assert post(client, f"/jobs/{job}/again", number=3, revision=4).status_code == 409
+    assert post(client, f"/jobs/{job}/again", number=3, revision=5).status_code == 303
+    assert desk.sheaf(job).content.rows == ROWS[:1]
+    assert post(client, f"/jobs/{job}/again", number=99, revision=6).status_code == 404
+    for revision, value in enumerate(("8 in", "9 in")):
+        post(client, "/rules", rule="frame.larger_by", value=value, revision=revision)
+    assert post(client, "/rules/again", number=1, revision=2).status_code == 303
+    assert desk.papers.rulings.rules["frame.larger_by"] == "8 in"
+    assert post(client, "/rules/again", number=99, revision=3).status_code == 404
 
 
 @pytest.mark.parametrize("name", ["gallery_consignment.csv", "metric_pair.xlsx", "giant_panel.toml"])
@@ -234,8 +272,15 @@ def test_standing_and_actuals(client: httpx.Client, desk: Desk) -> None:
     entry = desk.store.jobs.actuals(job)[0].id
     post(client, f"/jobs/{job}/strike", table="actuals", entry=entry)
     assert len(desk.store.jobs.actuals(job)) == 1
-    post(client, f"/jobs/{job}/strike", table="actuals", entry=entry, gone=0)
-    assert len(desk.store.jobs.actuals(job)) == 2
+    (step,) = desk.store.jobs.standings(job)
+    post(client, f"/jobs/{job}/strike", table="standings", entry=step.id)
+    # They are offered back whenever the page is opened, not only at once.
+    back = re.compile(r'"table" value="(\w+)"><input type="hidden" name="entry" value="(\d+)"><input[^>]* name="gone"')
+    offered = back.findall(client.get(f"/jobs/{job}/record").text)
+    assert offered == [("standings", str(step.id)), ("actuals", str(entry))]
+    for table, number in offered:
+        post(client, f"/jobs/{job}/strike", table=table, entry=number, gone=0)
+    assert (len(desk.store.jobs.actuals(job)), desk.store.jobs.standings(job)) == (2, [step])
 
 
 def test_prices_their_history_and_an_old_state(client: httpx.Client, desk: Desk) -> None:
@@ -469,6 +514,12 @@ def test_everything_as_files_and_back(client: httpx.Client, desk: Desk) -> None:
     assert client.post("/keep", data={"sure": "yes"}, files=files).status_code == 303
     assert desk.store.jobs.count() == 1
     assert client.post("/keep", data={"sure": "yes"}, files={"file": ("a.zip", b"no")}).status_code == 422
+    # What was replaced comes back from the backup that was made before.
+    (name,) = re.findall(r'name="backup" value="([^"]+)"', client.get("/keep").text)
+    assert post(client, "/keep/backup", backup=name).status_code == 422, "a tick is asked for"
+    assert post(client, "/keep/backup", backup="../desk.sqlite", sure="yes").status_code == 404
+    assert post(client, "/keep/backup", backup=name, sure="yes").status_code == 303
+    assert desk.store.jobs.count() == 2
 
 
 def test_live_news_ends_with_the_slip(client: httpx.Client) -> None:
