@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Final, Literal, get_args
 
 from pricing.store.database import Database, StoreError
-from pricing.store.documents import Document, Documents
+from pricing.store.documents import Conflict, Document, Documents
 from pricing.store.time import Clock
 
 Standing = Literal["draft", "sent", "accepted", "deposit", "cut", "delivered", "invoiced", "paid", "declined"]
@@ -137,9 +137,11 @@ class Jobs:
             When somebody else changed them since revision ``based_on`` of :meth:`names`.
         """
         with self._database.writing():
-            row, paper = self.get(job), self.names(job).name
-            if (row.name, row.client) == (name, client) and based_on == self.names(job).revision:
+            row, now, paper = self.get(job), self.names(job), self.names(job).name
+            if (row.name, row.client) == (name, client) and based_on == now.revision:
                 return
+            if not based_on and now.revision:
+                raise Conflict(now, self._documents.at(paper, 1))
             if not based_on:
                 first = self._documents.save(paper, _names(row.name, row.client), based_on=0, what=row.name)
                 based_on = first.revision
