@@ -16,25 +16,15 @@ from nesting.sticks import Stick, cut_sticks
 from nesting.sticks.bounds import by_length, fractional, mix_key
 from nesting.sticks.mixes import NODES, MixSearch
 from nesting.sticks.problem import Problem, Stock
-from nesting.sticks.stock import MOST
+from nesting.stock import DEAREST, LONGEST, MOST, StockError
 
 _ROUNDS = 4
 _MOST_STEPS = 2_000_000
 """Strips looked at while pieces of one good are turned; about a second."""
 
 
-class RollError(ValueError):
-    """What cannot come off the rolls that there are.
-
-    Attributes
-    ----------
-    faults : tuple of str
-        Each fault, as a sentence without its full stop.
-    """
-
-    def __init__(self, *faults: str) -> None:
-        self.faults = faults
-        super().__init__("; ".join(faults))
+class RollError(StockError):
+    """What cannot come off the rolls that there are, in one sentence a fault."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +55,10 @@ class Roll:
     def __post_init__(self) -> None:
         if not self.name or not self.good:
             raise RollError("a roll needs a name and a good")
-        for label, value in (("width", self.width), ("length", self.length), ("cost", self.cost)):
-            if isinstance(value, bool) or not isinstance(value, int):
-                raise RollError(f"roll {self.name}: {label} must be an integer, not {value!r}")
-            if value < (0 if label == "cost" else 1):
-                raise RollError(f"roll {self.name}: {label} must be more than zero, not {value}")
+        owner = f"roll {self.name}"
+        RollError.whole(owner, "width", self.width, 1, LONGEST)
+        RollError.whole(owner, "length", self.length, 1, LONGEST)
+        RollError.whole(owner, "cost", self.cost, 0, DEAREST)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,36 +8,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-Source = Literal["buy", "rack"]
+from nesting.stock import LONGEST, Source, StockError, purchase, unit_cost
+
 Direction = Literal["rip", "cross"]
 Stopped = Literal["deadline", "interrupt"]
 
-# Beyond these a value is a slip of the keyboard.
-LONGEST = 2**40
-DEAREST = 10**9
-MOST = 10**6
 
-
-class NestError(ValueError):
-    """What cannot be nested, in one sentence a fault.
-
-    Attributes
-    ----------
-    faults : tuple of str
-        Each fault, as a sentence without its full stop.
-    """
-
-    def __init__(self, *faults: str) -> None:
-        self.faults = faults
-        super().__init__("; ".join(faults))
-
-
-def whole(owner: str, label: str, value: object, least: int, most: int) -> None:
-    """Raise :class:`NestError` unless `value` is an integer from `least` to `most`."""
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise NestError(f"{owner}: {label} must be an integer, not {value!r}")
-    if not least <= value <= most:
-        raise NestError(f"{owner}: {label} must be from {least} to {most}, not {value}")
+class NestError(StockError):
+    """What cannot be nested, in one sentence a fault."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +37,7 @@ class Trim:
 
     def __post_init__(self) -> None:
         for label in ("left", "right", "bottom", "top"):
-            whole("trim", label, getattr(self, label), 0, LONGEST)
+            NestError.whole("trim", label, getattr(self, label), 0, LONGEST)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,20 +78,9 @@ class Sheet:
         if not self.name:
             raise NestError("a sheet needs a name")
         owner = f"sheet {self.name}"
-        whole(owner, "length", self.length, 1, LONGEST)
-        whole(owner, "width", self.width, 1, LONGEST)
-        whole(owner, "cost", self.cost, 0, DEAREST)
-        if self.source not in ("buy", "rack"):
-            raise NestError(f"{owner}: source must be 'buy' or 'rack', not {self.source!r}")
-        if self.count is not None:
-            whole(owner, "count", self.count, 0, MOST)
-        elif self.source == "rack":
-            raise NestError(f"{owner}: rack stock needs a count")
-        reached = 1
-        for start, unit in self.breaks:
-            whole(owner, "a price break's count", start, reached + 1, MOST)
-            whole(owner, "a price break's cost", unit, 0, DEAREST)
-            reached = start
+        NestError.whole(owner, "length", self.length, 1, LONGEST)
+        NestError.whole(owner, "width", self.width, 1, LONGEST)
+        NestError.bought(owner, self.cost, self.count, self.source, self.breaks)
         if self.usable_length <= 0 or self.usable_width <= 0:
             raise NestError(f"{owner}: the trim leaves nothing of it")
 
@@ -128,25 +95,12 @@ class Sheet:
         return self.width - (self.trim.bottom + self.trim.top if self.trim else 0)
 
     def unit_cost(self, count: int) -> int:
-        """Tell what each of `count` costs."""
-        unit = self.cost
-        for start, lower in self.breaks:
-            if count >= start:
-                unit = lower
-        return unit
+        """Return what each of `count` costs."""
+        return unit_cost(self.cost, self.breaks, count)
 
     def purchase(self, needed: int) -> tuple[int, int]:
-        """Cheapest way to have at least `needed` of them.
-
-        Returns
-        -------
-        tuple of (int, int)
-            Total cost, and how many are taken: more than needed where a price break makes that cheaper.
-        """
-        if needed == 0:
-            return 0, 0
-        numbers = [needed, *(start for start, _ in self.breaks if start > needed)]
-        return min((self.unit_cost(n) * n, n) for n in numbers if self.count is None or n <= self.count)
+        """Return total cost and count of the cheapest way to have `needed`; see :func:`nesting.stock.purchase`."""
+        return purchase(self.cost, self.breaks, self.count, needed)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from math import gcd
 
 from nesting.parts import Part
-from nesting.sheets.model import LONGEST, MOST, NestError, Sheet, whole
+from nesting.sheets.model import NestError, Sheet
+from nesting.stock import LONGEST, MOST
 
 # More parts than this in one call is a slip; areas and their sums must stay inside 63 bits.
 MOST_PARTS = 100_000
@@ -132,7 +133,7 @@ def read_problem(parts: Sequence[Part], sheets: Sequence[Sheet], kerf: int) -> P
     NestError
         Every fault at once: mixed goods, names used twice, parts that fit on no sheet, numbers beyond reason.
     """
-    whole("saw", "kerf", kerf, 0, LONGEST)
+    NestError.whole("saw", "kerf", kerf, 0, LONGEST)
     faults = _faults(parts, sheets)
     if faults:
         raise NestError(*faults)

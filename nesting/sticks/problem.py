@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from math import gcd
 
 from nesting.parts import StickPart
-from nesting.sticks.stock import LONGEST, MOST, Stick, StickError, whole
+from nesting.sticks.stock import Stick, StickError
+from nesting.stock import LONGEST, MOST
 
 # A pattern is what one stick is cut into: (item, how many), items ascending, so that equal cuts are equal values.
 Pattern = tuple[tuple[int, int], ...]
@@ -102,7 +103,7 @@ def sums(sizes: Sequence[int], demand: Sequence[int], most: int) -> int:
 
 def _check(parts: Sequence[StickPart], sticks: Sequence[Stick], kerf: int) -> None:
     """Refuse what no search should be asked."""
-    whole("saw", "kerf", kerf, 0, LONGEST)
+    StickError.whole("saw", "kerf", kerf, 0, LONGEST)
     faults = []
     goods = sorted({part.good for part in parts})
     if len(goods) > 1:

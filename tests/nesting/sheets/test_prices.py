@@ -2,9 +2,9 @@
 
 from nesting.parts import Part
 from nesting.sheets import Sheet, nest
-from nesting.sheets.model import DEAREST
 from nesting.sheets.prices import Prices, rate
 from nesting.sheets.problem import read_problem
+from nesting.stock import DEAREST
 from tests.layout_verifier import verify
 
 BUY = Sheet("buy", 100, 50, 700, breaks=((3, 500), (10, 450)))

@@ -64,10 +64,11 @@ def test_all_faults_are_told_at_once() -> None:
         ({"count": -1}, "count must be from 0"),
         ({"trim": 96}, "trim 96 leaves nothing"),
         ({"source": "found"}, "source must be"),
-        ({"source": "rack"}, "rack stock has a count"),
-        ({"breaks": ((1, 5),)}, "break must be from 2"),
-        ({"breaks": ((5, 5), (5, 4))}, "break must be from 6"),
-        ({"breaks": ((5, -5),)}, "break price must be from 0"),
+        ({"source": "rack"}, "rack stock needs a count"),
+        ({"source": "rack", "count": 1, "breaks": ((2, 5),)}, "rack stock has one price"),
+        ({"breaks": ((1, 5),)}, "a price break's count must be from 2"),
+        ({"breaks": ((5, 5), (5, 4))}, "a price break's count must be from 6"),
+        ({"breaks": ((5, -5),)}, "a price break's cost must be from 0"),
     ],
 )
 def test_a_wrong_stick_is_refused_at_birth(change: dict[str, object], words: str) -> None:
