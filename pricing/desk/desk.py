@@ -21,6 +21,12 @@ from pricing.store.jobs import JobRow
 
 Today = Callable[[], date]
 _LOG: Final = logging.getLogger(__name__)
+_WARMING: Final = Content(
+    headings=("piece", "width", "height", "depth", "method"),
+    rows=tuple(
+        (f"W-{n}", f"{20 + 9 * n}", "40", "2", method) for n, method in enumerate(("closed", "battened", "travel"))
+    ),
+)
 
 
 def job_paper(job: int) -> str:
@@ -83,13 +89,21 @@ class Desk:
         self.patience = patience
 
     def warm(self) -> None:
-        """Load what the first quote would wait for; called in a thread when the desk opens."""
-        from nesting.parts import Part
-        from nesting.sheets import Sheet, nest
-        from pricing.desk import pages  # noqa: F401 - pages bring drawings with them
+        """Load what the first quote would wait for; called in a thread when the desk opens.
 
-        # Three parts, each wider than half a sheet: area says two sheets, so the compiled search is called upon.
-        nest([Part("warm", 16, 23, "warm", 3)], [Sheet("warm", 31, 23, 100, good="warm")], kerf=1, effort="quick")
+        The store is left alone, so that the desk may be closed meanwhile.
+        """
+        from nesting.sheets.ready import get_ready
+        from pricing.desk import pages  # noqa: F401 - pages bring drawings with them
+        from pricing.job import work
+        from pricing.office import Office
+
+        get_ready()
+        reading = read(_WARMING, "warm")
+        if reading.order is not None:
+            work(reading.order, Office(), on=self.today(), effort="quick")
+        import ortools.linear_solver.pywraplp
+        import ortools.sat.python.cp_model  # noqa: F401 - heavy libraries, which a quick quote calls upon now and then
 
     def forget(self) -> None:
         """Forget every answer, after all that is stored was replaced."""
