@@ -30,14 +30,14 @@ from pricing.quote import Quote, quote
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """What is asked for: an order, and how to work it.
+    """An order as files, and how to work it: what every command is asked.
 
     Attributes
     ----------
     order_file : Path
         CSV, XLSX or TOML.
-    out : Path
-        Folder for what is written.
+    on : date
+        Day of the quote, and from which is planned.
     shop_folder : Path or None
         The studio's files; None takes the built-in ones.
     units : {"inch", "metric"} or None
@@ -47,11 +47,32 @@ class Request:
     """
 
     order_file: Path
-    out: Path
+    on: date
     shop_folder: Path | None = None
     units: UnitSystem | None = None
     seed: int = 0
     effort: Effort = "normal"
+
+    def read(self, out: Path | None = None) -> tuple[Order, Office]:
+        """Read the order and the studio's files; see :func:`read_both`."""
+        return read_both(self.order_file, self.shop_folder, self.units, out)
+
+    def priced(
+        self, out: Path | None = None, *, number: str = "", progress: Progress = silent, stop: Stop | None = None
+    ) -> tuple[Quote, Office]:
+        """Read, build and price; the folder to write to, where one is given, is looked at first."""
+        order, office = self.read(out)
+        made = work(
+            order,
+            office,
+            on=self.on,
+            seed=self.seed,
+            effort=self.effort,
+            number=number,
+            progress=progress,
+            stop=stop,
+        )
+        return made, office
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,27 +223,11 @@ def folder_faults(out: Path) -> list[Fault]:
     return []
 
 
-def _priced(request: Request, on: date, number: str, progress: Progress, stop: Stop | None) -> tuple[Quote, Office]:
-    """Read what a request names, build and price it."""
-    order, office = read_both(request.order_file, request.shop_folder, request.units, request.out)
-    made = work(
-        order,
-        office,
-        on=on,
-        seed=request.seed,
-        effort=request.effort,
-        number=number,
-        progress=progress,
-        stop=stop,
-    )
-    return made, office
-
-
 def run_quote(
     request: Request,
+    out: Path,
     extras: Extras,
     *,
-    on: date,
     number: str = "",
     progress: Progress = silent,
     stop: Stop | None = None,
@@ -236,9 +241,9 @@ def run_quote(
     tuple of str
         Names of the files written. Nothing is written before all of it is made.
     """
-    made, office = _priced(request, on, number, progress, stop)
+    made, office = request.priced(out, number=number, progress=progress, stop=stop)
     pages = _more_pages(made, office, extras, progress, stop)
-    return made, _write(request.out, quote_contents(made, extras, progress, pages), stop)
+    return made, _write(out, quote_contents(made, extras, progress, pages), stop)
 
 
 def _more_pages(made: Quote, office: Office, extras: Extras, progress: Progress, stop: Stop | None) -> dict[str, Any]:
@@ -287,9 +292,9 @@ def quote_contents(
 
 def run_packet(
     request: Request,
+    out: Path,
     paper: PaperName | Literal[""] = "",
     *,
-    on: date,
     number: str = "",
     progress: Progress = silent,
     stop: Stop | None = None,
@@ -297,20 +302,20 @@ def run_packet(
     """Read, build, price and write the shop packet alone; see :func:`run_quote`."""
     from pricing.paperwork import packet_of
 
-    made, _ = _priced(request, on, number, progress, stop)
-    return made.build, _write(request.out, {"packet.pdf": packet_of(made, paper, progress)}, stop)
+    made, _ = request.priced(out, number=number, progress=progress, stop=stop)
+    return made.build, _write(out, {"packet.pdf": packet_of(made, paper, progress)}, stop)
 
 
 def run_drawings(
-    request: Request, *, progress: Progress = silent, stop: Stop | None = None
+    request: Request, out: Path, *, progress: Progress = silent, stop: Stop | None = None
 ) -> tuple[Build, tuple[str, ...]]:
     """Read, build and write every drawing as a file of its own; see :func:`run_quote`."""
     from nesting.drawings.files import drawing_contents
 
-    order, office = read_both(request.order_file, request.shop_folder, request.units, request.out)
+    order, office = request.read(out)
     made = build_order(order, office, seed=request.seed, effort=request.effort, progress=progress, stop=stop)
     progress("drawings", 0.5)
-    return made, _write(request.out, drawing_contents(made), stop)
+    return made, _write(out, drawing_contents(made), stop)
 
 
 def _write(out: Path, contents: dict[str, bytes], stop: Stop | None) -> tuple[str, ...]:

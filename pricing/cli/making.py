@@ -1,6 +1,5 @@
 """Commands that work an order out and write what comes of it: quote, packet, drawings."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -15,15 +14,13 @@ from pricing.cli.options import (
     PaperOption,
     SeedOption,
     ShopFolder,
-    Units,
     UnitsOption,
-    day,
+    asked,
     written,
 )
 
 if TYPE_CHECKING:
     from nesting.build import Build
-    from pricing.job import Request
 
 
 def quote(
@@ -54,10 +51,10 @@ def quote(
     from pricing.job import Extras, run_quote
     from pricing.terminal import interrupts, progress_bar
 
-    request = _request(order, out, shop, units, effort, seed)
+    request = asked(order, shop, units, effort, seed, on)
     extras = Extras(packet, paper.value if paper else "", tables, json, each, methods)
     with progress_bar() as progress, interrupts() as stop:
-        done, files = run_quote(request, extras, on=day(on), number=number, progress=progress, stop=stop)
+        done, files = run_quote(request, out, extras, number=number, progress=progress, stop=stop)
     if json:
         from pricing.tables import quote_json
 
@@ -90,10 +87,10 @@ def packet(
     from pricing.job import run_packet
     from pricing.terminal import interrupts, progress_bar
 
-    request = _request(order, out, shop, units, effort, seed)
+    request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts() as stop:
         made, files = run_packet(
-            request, paper.value if paper else "", on=day(on), number=number, progress=progress, stop=stop
+            request, out, paper.value if paper else "", number=number, progress=progress, stop=stop
         )
     _say_if_stopped(made)
     written(out, files)
@@ -112,22 +109,15 @@ def drawings(
     from pricing.job import run_drawings
     from pricing.terminal import interrupts, progress_bar
 
-    request = _request(order, out, shop, units, effort, seed)
+    request = asked(order, shop, units, effort, seed)
     with progress_bar() as progress, interrupts() as stop:
-        made, files = run_drawings(request, progress=progress, stop=stop)
+        made, files = run_drawings(request, out, progress=progress, stop=stop)
     _say_if_stopped(made)
     written(out, files)
     from nesting.drawings.files import left_over
 
     if others := left_over(out, files):
         typer.echo(f"Not of this order, and still in {out}: {', '.join(others)}. Cut nothing from them.", err=True)
-
-
-def _request(order: Path, out: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int) -> "Request":
-    """Return what is asked for."""
-    from pricing.job import Request
-
-    return Request(order, out, shop, units.value if units else None, seed, effort.value)
 
 
 def _say_if_stopped(made: "Build") -> None:

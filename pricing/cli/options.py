@@ -3,9 +3,12 @@
 from datetime import UTC, date, datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+if TYPE_CHECKING:
+    from pricing.job import Request
 
 _NAMED = 8
 """Files that are named one by one."""
@@ -57,6 +60,15 @@ DateOption = Annotated[
 WorkersOption = Annotated[
     int, typer.Option("--workers", min=0, help="Processes; 0 takes as many as pay. The answer is the same.")
 ]
+
+
+def asked(
+    order: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int, on: datetime | None = None
+) -> "Request":
+    """Return what a command is asked."""
+    from pricing.job import Request
+
+    return Request(order, day(on), shop, units.value if units else None, seed, effort.value)
 
 
 def day(on: datetime | None) -> date:

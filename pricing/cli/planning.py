@@ -14,7 +14,7 @@ from pricing.cli.options import (
     ShopFolder,
     UnitsOption,
     WorkersOption,
-    day,
+    asked,
     written,
 )
 
@@ -40,12 +40,14 @@ def compare(
     json: Annotated[bool, typer.Option("--json", help="For programs: print JSON.")] = False,
 ) -> None:
     """Compare the ways to pack each piece, and search for the cheapest ways together."""
-    from pricing.planning import Question, compare_methods
+    from pricing.planning import compare_methods
     from pricing.terminal import interrupts, progress_bar
 
-    question = Question(order, day(on), shop, units.value if units else None, seed, effort.value, workers)
+    request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts() as stop, stop.searches():
-        told = compare_methods(question, by_trip=by_trip, free=free, as_json=json, progress=progress, stop=stop)
+        told = compare_methods(
+            request, workers=workers, by_trip=by_trip, free=free, as_json=json, progress=progress, stop=stop
+        )
     typer.echo(told)
 
 
@@ -64,12 +66,12 @@ def what_if(
     json: Annotated[bool, typer.Option("--json", help="For programs: print JSON.")] = False,
 ) -> None:
     """Quote scenarios of an order side by side: another sheet size, other freight, a piece more."""
-    from pricing.planning import Question, compare_scenarios
+    from pricing.planning import compare_scenarios
     from pricing.terminal import interrupts, progress_bar
 
-    question = Question(order, day(on), shop, units.value if units else None, seed, effort.value, workers)
+    request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
-        told = compare_scenarios(question, scenarios, as_json=json, progress=progress)
+        told = compare_scenarios(request, scenarios, workers=workers, as_json=json, progress=progress)
     typer.echo(told)
 
 
@@ -86,12 +88,12 @@ def calendar(
     on: DateOption = None,
 ) -> None:
     """Plan the days: what to pour, buy, cut, build, pack and hand over, and what is late."""
-    from pricing.planning import Question, plan_calendar
+    from pricing.planning import plan_calendar
     from pricing.terminal import interrupts, progress_bar
 
-    question = Question(order, day(on), shop, units.value if units else None, seed, effort.value)
+    request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
-        told, files = plan_calendar(question, out, progress)
+        told, files = plan_calendar(request, out, progress)
     typer.echo(told)
     if out is not None:
         written(out, files)
@@ -111,10 +113,10 @@ def returns(
     on: DateOption = None,
 ) -> None:
     """Plan the way back of unsold works: crates, freight, and what to send along for packing them again."""
-    from pricing.planning import Question, plan_way_back
+    from pricing.planning import plan_way_back
     from pricing.terminal import interrupts, progress_bar
 
-    question = Question(order, day(on), shop, units.value if units else None, seed, effort.value)
+    request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
-        told = plan_way_back(question, unsold or [], progress)
+        told = plan_way_back(request, unsold or [], progress)
     typer.echo(told)
