@@ -5,7 +5,8 @@ patterns (:mod:`nesting.sheets.relaxation`) tells what each part is worth, the c
 more than they cost (column generation, Gilmore and Gomory 1961, doi:10.1287/opre.9.6.849, with a heuristic in the
 place of exact pricing), and so in turn. Then sheets that the program uses are taken as they are, by lot, and the
 compiled search lays the few parts that remain (a dive, as surveyed by Sadykov, Vanderbeck, Pessoa, Tahiri and Uchoa
-2019, doi:10.1287/ijoc.2018.0822). Nothing here proves anything.
+2019, doi:10.1287/ijoc.2018.0822). The sheets that a dive meets are known from then on, and that is what makes short
+turns of pricing and diving find more than long ones. Nothing here proves anything.
 """
 
 from collections.abc import Iterable
@@ -31,14 +32,16 @@ _NEAR = 980
 # Columns added to the program at one time, at most.
 _FRESH = 300
 
-# Sheets left to the search of a dive, fewest and most, parts left, about; its steps and memory.
+# Sheets left to the search of a dive, fewest and most; parts left, about; its steps and memory; and how many of the
+# sheets that it meets are kept.
 _FEWEST, _MOST = 4, 10
 _PARTS = 100
-_DIVE = 30_000
-_LONG = 500
+_DIVE = 12_000
+_LONG = 200
+_LEARNT = 200
 
 # No dive comes of a program that needs this many thousandths of a sheet more than there may be.
-_HOPELESS = 120
+_HOPELESS = 400
 
 
 class Columns:
@@ -50,6 +53,11 @@ class Columns:
         What is wanted, with some solution; better ones are offered to it.
     known : iterable of Placed
         Sheets to start from.
+
+    Attributes
+    ----------
+    lower : float
+        Cost that the program finds with the sheets known so far; no bound on anything.
     """
 
     def __init__(self, run: Run, known: Iterable[Placed]) -> None:
@@ -60,7 +68,7 @@ class Columns:
         self._turn = self._dives = 0
         for each in (*run.solution.placed(), *known):
             self._master.add(self._keep(each))
-        self._lower, self._values = self._master.solve()
+        self.lower, self._values = self._master.solve()
         self._asked = self._master.asked()
         self._lookers = [_Looker(run, stock) for stock in range(len(run.problem.stocks))]
 
@@ -106,7 +114,7 @@ class Columns:
             added = [self._master.add(columns[k]) for k in best if gains[k] > 0]
             if not any(added):
                 return
-            self._lower, self._values = self._master.solve()
+            self.lower, self._values = self._master.solve()
             self._asked = self._master.asked()
 
     def nearest(self, most: int) -> list[Placed]:
@@ -117,7 +125,7 @@ class Columns:
     def promising(self) -> bool:
         """Whether the program leaves hope for a lower cost."""
         hope = self.run.cost - 1 + _HOPELESS * self._master.dearest / 1000
-        return bool(self._values.any()) and self._lower <= hope
+        return bool(self._values.any()) and self.lower <= hope
 
     def dive(self, times: int) -> None:
         """Take sheets that the program uses, by lot, and search for the rest, so many times."""
@@ -171,12 +179,14 @@ class Columns:
                 more += 1
             if part.area > more * stocks[0].area:
                 return None
-        search = Search(part, run.prices, chance, pooling=False, held=held)
+        search = Search(part, run.prices, chance, pooling=True, held=held)
         search.aim(run.key - 1, _LONG)
         used = 0
         while used < _DIVE and not search.complete():
-            used += search.run(min(_DIVE - used, run.chunk), run.settings, pooling=False)
+            used += search.run(min(_DIVE - used, run.chunk), run.settings, pooling=True)
             run.check()
+        for each in search.pool(_LEARNT):
+            self._keep(each)
         return search.current() if search.complete() else None
 
 

@@ -62,8 +62,8 @@ class Settings:
     tracked: int = 4
     packing: float = 0.15
     asks: int = 0
-    turns: int = 25
-    dives: int = 15
+    turns: int = 12
+    dives: int = 8
     mean: int = 8
     whole: int = 50
     blink: int = 50
@@ -75,19 +75,17 @@ class Settings:
 
 SETTINGS: dict[Effort, Settings] = {
     "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=(), ties=0),
-    "normal": Settings(first=3000, rounds=4, steps=40_000, cover=0.5, columns=1500, asks=1),
+    "normal": Settings(first=3000, rounds=2, steps=40_000, cover=0.5, columns=1500, asks=5),
     "thorough": Settings(
         first=3000,
-        rounds=4,
-        asks=3,
-        turns=40,
-        dives=30,
+        rounds=2,
+        asks=24,
         steps=100_000,
         points=(80, 400),
         pricings=15_000_000_000,
         packing=1.0,
         cover=1.0,
-        columns=4000,
+        columns=2500,
         ties=5000,
     ),
 }
