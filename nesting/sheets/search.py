@@ -184,7 +184,7 @@ class Search:
         """Set a new goal: sheets are taken off until the key is within the budget, and the memory starts anew."""
         node, free, sheets, used, left, _ = self._state
         self.budget = budget
-        while sum(int(self._task[2][s, n]) for s, n in enumerate(used)) > budget:
+        while self.book[kernel.SHEETS] and sum(int(self._task[2][s, n]) for s, n in enumerate(used)) > budget:
             count = int(self.book[kernel.SHEETS])
             filled = [
                 (self._filled(int(sheets[b, 0])) / self.problem.stocks[sheets[b, 1]].area, b) for b in range(count)
