@@ -7,7 +7,7 @@ the papers of each destination with names, addresses, values and what the studio
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Literal, TypeVar
 
-from nesting.drawings.packet.job import BuyingLine, Party, Stated, TravelPapers
+from nesting.drawings.packet.printing import BuyingLine, Party, Stated, TravelPapers
 from nesting.intake.columns import KEPT_TERMS, kept
 from nesting.measure import INCH, MM, UnitSystem, format_length
 from nesting.order import Artwork

@@ -15,8 +15,8 @@ from nesting.shop import MissingGoodError, Shop
 
 
 @dataclass(slots=True)
-class _Job:
-    """One expansion while it runs."""
+class _Expansion:
+    """An order on its way to crates: what all of them are made with, and what was found wrong so far."""
 
     shop: Shop
     units: UnitSystem
@@ -79,10 +79,10 @@ def expand(
         Every piece that cannot be packed as asked, with what would be accepted, and every clash of shop rules.
     """
     shop = _in_units(shop, order.units)
-    job = _Job(shop, order.units, order.source, countries or {}, [])
+    run = _Expansion(shop, order.units, order.source, countries or {}, [])
     bundles = bundles_of(order)
-    _refuse_mixed_sets(bundles, job)
-    choices = _shared(bundles, choose(bundles, shop, order.units), grouping, job)
+    _refuse_mixed_sets(bundles, run)
+    choices = _shared(bundles, choose(bundles, shop, order.units), grouping, run)
     crates: list[Crate] = []
     hoped: list[Artwork] = []
     riders: list[Artwork] = []
@@ -93,20 +93,20 @@ def expand(
         for pieces in alone:
             number += 1
             hoped += pieces if choice.method == "travel" else ()
-            crate = _one(job, f"K{number}", pieces, choice)
+            crate = _one(run, f"K{number}", pieces, choice)
             if crate is None:
                 continue
             if crate.method == "travel":
                 frames[pieces[0].piece] = len(crates)
                 riders += pieces
             crates.append(crate)
-    if job.faults:
+    if run.faults:
         # No case is made, but what no case could give is told with the rest.
-        job.faults += faults_of(hoped, job.shop, job.source)
+        run.faults += faults_of(hoped, run.shop, run.source)
     elif riders:
-        _case_up(job, crates, riders, frames, grouping)
-    if job.faults:
-        raise FaultsFound(_once_a_row(job.faults))
+        _case_up(run, crates, riders, frames, grouping)
+    if run.faults:
+        raise FaultsFound(_once_a_row(run.faults))
     return tuple(crates)
 
 
@@ -120,7 +120,7 @@ def _once_a_row(faults: Iterable[Fault]) -> list[Fault]:
 
 
 def _shared(
-    bundles: Sequence[Bundle], choices: Sequence[Choice], grouping: Grouping | None, job: _Job
+    bundles: Sequence[Bundle], choices: Sequence[Choice], grouping: Grouping | None, run: _Expansion
 ) -> tuple[Choice, ...]:
     """Leave travel frames that the shop chose only where they share a case; a frame alone in one saves nothing.
 
@@ -128,10 +128,10 @@ def _shared(
     Where the shop's rule takes even a single piece in a frame (``method.travel_from`` 1), nothing changes.
     """
     riders = [piece for b, c in zip(bundles, choices, strict=True) if c.method == "travel" for piece in b.pieces]
-    if job.shop.method.travel_from == 1 or faults_of(riders, job.shop, job.source):
+    if run.shop.method.travel_from == 1 or faults_of(riders, run.shop, run.source):
         return tuple(choices)
     if grouping is None:
-        loads = [load for load in near_sizes(riders, job.shop, job.source).cases if len(load.pieces) > 1]
+        loads = [load for load in near_sizes(riders, run.shop, run.source).cases if len(load.pieces) > 1]
         riding_on = {piece for load in loads for piece in load.pieces}
     else:
         riding_on = set(grouping.pieces)
@@ -153,16 +153,16 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
         Every frame that cannot be made as the order asks.
     """
     shop = _in_units(shop, order.units)
-    job = _Job(shop, order.units, order.source, {}, [])
+    run = _Expansion(shop, order.units, order.source, {}, [])
     bundles = bundles_of(order)
     found: list[tuple[Artwork, Crate]] = []
     for bundle, choice in zip(bundles, choose(bundles, shop, order.units), strict=True):
         for piece in bundle.pieces if choice.method == "travel" else ():
-            crate = _one(job, f"F{len(found) + 1}", (piece,), choice)
+            crate = _one(run, f"F{len(found) + 1}", (piece,), choice)
             if crate is not None and crate.method == "travel":
                 found.append((piece, crate))
-    if job.faults:
-        raise FaultsFound(job.faults)
+    if run.faults:
+        raise FaultsFound(run.faults)
     return tuple(found)
 
 
@@ -181,12 +181,12 @@ def _in_units(shop: Shop, units: UnitSystem) -> Shop:
     )
 
 
-def _one(job: _Job, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> Crate | None:
+def _one(run: _Expansion, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> Crate | None:
     """Make one crate; where the shop chose a method that does not serve, the next one is tried."""
     method_name, why = choice.method, choice.reason
     while choice.by_shop and method_name in _INSTEAD:
         try:
-            crate = method(method_name)(job.packing(name, pieces, why))
+            crate = method(method_name)(run.packing(name, pieces, why))
         except Refused as refused:
             if any(r.column == "back" for r in refused.reasons):
                 # No other crate mends a piece without wood for screws: it is refused as it stands.
@@ -202,10 +202,10 @@ def _one(job: _Job, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> C
                 return crate
             why = f"{choice.reason}; {method_name} fails {', '.join(failed)}"
         method_name = _INSTEAD[method_name]
-    return job.attempt(lambda: method(method_name)(job.packing(name, pieces, why)))
+    return run.attempt(lambda: method(method_name)(run.packing(name, pieces, why)))
 
 
-def _refuse_mixed_sets(bundles: tuple[Bundle, ...], job: _Job) -> None:
+def _refuse_mixed_sets(bundles: tuple[Bundle, ...], run: _Expansion) -> None:
     """Note sets whose pieces cannot share one crate: several methods asked for, or several destinations."""
     for bundle in bundles:
         if bundle.set_name is None:
@@ -213,27 +213,27 @@ def _refuse_mixed_sets(bundles: tuple[Bundle, ...], job: _Job) -> None:
         first = bundle.pieces[0]
         if len(bundle.asked) > 1:
             found = f"set {bundle.set_name}: {', '.join(bundle.asked)}"
-            job.faults.append(Fault(job.source, first.row, "method", found, "one method for all pieces of a set"))
+            run.faults.append(Fault(run.source, first.row, "method", found, "one method for all pieces of a set"))
         places = dict.fromkeys(a.destination or "" for a in bundle.pieces)
         if len(places) > 1:
             found = f"set {bundle.set_name}: {', '.join(places)}"
-            job.faults.append(
-                Fault(job.source, first.row, "destination", found, "one destination for all pieces of a set")
+            run.faults.append(
+                Fault(run.source, first.row, "destination", found, "one destination for all pieces of a set")
             )
 
 
 def _case_up(
-    job: _Job, crates: list[Crate], riders: list[Artwork], frames: Mapping[str, int], grouping: Grouping | None
+    run: _Expansion, crates: list[Crate], riders: list[Artwork], frames: Mapping[str, int], grouping: Grouping | None
 ) -> None:
     """Put the travel frames into outer cases, which come after all other crates."""
     if grouping is None:
         try:
-            grouping = near_sizes(riders, job.shop, job.source)
+            grouping = near_sizes(riders, run.shop, run.source)
         except FaultsFound as found:
-            job.faults += found.faults
+            run.faults += found.faults
             return
-    elif wrong := check_grouping(grouping, riders, job.shop):
-        job.faults += [Fault("grouping", None, None, text, "a grouping that fits the order") for text in wrong]
+    elif wrong := check_grouping(grouping, riders, run.shop):
+        run.faults += [Fault("grouping", None, None, text, "a grouping that fits the order") for text in wrong]
         return
     by_piece = {a.piece: a for a in riders}
     number = len(crates)
@@ -246,13 +246,13 @@ def _case_up(
             name,
             inner,
             tuple(by_piece[piece] for piece in load.pieces),
-            job.shop,
+            run.shop,
             grouping.how or "travel frames of one destination",
             load.destination,
-            job.units,
-            job.countries.get(load.destination, ""),
+            run.units,
+            run.countries.get(load.destination, ""),
         )
-        case = job.attempt(lambda casing=casing: case_maker()(casing))  # type: ignore[misc]  # defaulted lambda
+        case = run.attempt(lambda casing=casing: case_maker()(casing))  # type: ignore[misc]  # defaulted lambda
         if case is not None:
             cases.append(case)
             for piece in load.pieces:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from nesting.drawings.caption import caption
-from nesting.drawings.cut_order import CutStep
+from nesting.drawings.cut_order import CutStep, letters
 from nesting.drawings.layers import CUTS, NAMES
 from nesting.drawings.panels import Panel, panels
 from nesting.drawings.scene import (
@@ -128,7 +128,7 @@ def sheet_drawing(
         if written is None:
             small = (leaf.name, size_text(max(leaf.dx, leaf.dy), min(leaf.dx, leaf.dy), units))
             key[small] = key.get(small, 0) + 1
-            letter = _small_letter(list(key).index(small))
+            letter = letters(list(key).index(small)).lower()
             written = caption(*leaf.place, (letter,), unit, bold=True, tight=True) or []
         texts.extend(written)
     items.append(rectangle(0, 0, sheet.length, sheet.width, pen=BOLD))
@@ -141,18 +141,9 @@ def sheet_drawing(
         taken.append(box)
     marks, unnumbered = _numbers(steps, Bounds(0, 0, sheet.length, sheet.width), unit, taken)
     scene = Scene(sheet.length, sheet.width, (*items, *marks, *texts), scale, sheet.name)
-    letters = tuple((_small_letter(i), name, size, count) for i, ((name, size), count) in enumerate(key.items()))
-    return SheetDrawing(scene, letters, unnumbered)
-
-
-def _small_letter(index: int) -> str:
-    """Return a, b, ..., z, aa, ab, ...: small, since panels have the capitals."""
-    text = ""
-    index += 1
-    while index:
-        index, rest = divmod(index - 1, 26)
-        text = chr(ord("a") + rest) + text
-    return text
+    # Small letters, since panels have the capitals.
+    small_ones = tuple((letters(i).lower(), name, size, count) for i, ((name, size), count) in enumerate(key.items()))
+    return SheetDrawing(scene, small_ones, unnumbered)
 
 
 def _grain(length: int, width: int, unit: float, taken: list[Bounds]) -> tuple[Arrow, Text, Bounds] | None:

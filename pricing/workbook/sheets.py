@@ -5,7 +5,7 @@ from io import BytesIO
 from typing import Final
 
 from nesting.drawings.cut_order import order_cuts, setups
-from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.sheets import cut_rows
 from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT
@@ -39,11 +39,11 @@ def fill(binder: Binder) -> None:
     for key in ("saw", "sheet"):
         page.paragraph(said("caution", key), "alarm")
         page.skip(3)
-    job = Job(binder.quote.build, units=binder.quote.build.order.units)
+    printing = Printing(binder.quote.build, units=binder.quote.build.order.units)
     for layout in binder.quote.build.layouts:
         for index, each in enumerate(layout.sheets):
             page.new_paper()
-            _layout(binder, page, job, layout, each, index)
+            _layout(binder, page, printing, layout, each, index)
     for index, plan in enumerate(binder.quote.build.stick_plans):
         if index:
             page.skip(16)
@@ -89,7 +89,7 @@ def _proof(cost: int, bound: int, currency: str, *, proven: bool) -> str:
     return f"at most {show(from_cents(cost - bound), currency)} dearer than the cheapest"
 
 
-def _layout(binder: Binder, page: Page, job: Job, layout: Layout, each: SheetLayout, index: int) -> None:
+def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each: SheetLayout, index: int) -> None:
     """Write one way to cut a sheet."""
     build = binder.quote.build
     good = build.shop.good(layout.good)
@@ -99,15 +99,15 @@ def _layout(binder: Binder, page: Page, job: Job, layout: Layout, each: SheetLay
     steps = order_cuts(each.sheet, each.cuts, layout.kerf, build.shop.saw.panel_area)
     times = "Cut one sheet so" if each.repeat == 1 else f"Cut {each.repeat} sheets so"
     rack = " (from the rack)" if each.sheet.source == "rack" else ""
-    size = job.size(each.sheet.length, each.sheet.width, mark=True)
+    size = printing.size(each.sheet.length, each.sheet.width, mark=True)
     told = (
-        f"{times}: {each.sheet.name}{rack}, {size}. Kerf {_kerf(layout.kerf, job.units)}. {len(steps)} cuts, "
-        f"{setups(steps)} fence settings. Figures in {job.unit}, along the sheet first."
+        f"{times}: {each.sheet.name}{rack}, {size}. Kerf {_kerf(layout.kerf, printing.units)}. {len(steps)} cuts, "
+        f"{setups(steps)} fence settings. Figures in {printing.unit}, along the sheet first."
     )
     page.put(0, told, "wrap", span=page.columns)
     page.next()
     scale = max(each.sheet.length / POINT / _WIDEST, each.sheet.width / POINT / _HIGHEST)
-    drawing = sheet_drawing(each, steps, layout.kerf, scale=scale, units=job.units, grain=good.grain)
+    drawing = sheet_drawing(each, steps, layout.kerf, scale=scale, units=printing.units, grain=good.grain)
     height = drawing.scene.paper[1] / POINT
     options = {
         "image_data": BytesIO(picture(drawing.scene)), "x_offset": 4, "y_offset": 4, "object_position": 2,
@@ -125,7 +125,7 @@ def _layout(binder: Binder, page: Page, job: Job, layout: Layout, each: SheetLay
         page.next()
         return
     page.heads("No.", "Cut", "Panel", "Fence at", "From edge", "Comes off", "Stays", right=(0,))
-    rows = list(cut_rows(steps, job))
+    rows = list(cut_rows(steps, printing))
     for at, row in enumerate(rows):
         if at == len(rows) - _TOGETHER:
             page.keep(_TOGETHER * ROW)

@@ -1,25 +1,23 @@
-"""Making the packet: all pages in order, written to one PDF; and the drawings as files."""
+"""Making the packet: all pages in order, as one PDF."""
 
 from collections.abc import Callable, Iterable
-from pathlib import Path
 from typing import Literal
 
 from nesting.build import Build
 from nesting.drawings.packet.calendar import calendar_pages
 from nesting.drawings.packet.cover import cover_pages
 from nesting.drawings.packet.crates import alike, crate_pages
-from nesting.drawings.packet.job import BuyingLine, Days, Job, LabelSheet, TravelPapers, paper_named
 from nesting.drawings.packet.labels import label_pages
 from nesting.drawings.packet.opening import opening_pages
 from nesting.drawings.packet.packing import packing_pages
 from nesting.drawings.packet.page import Draft
 from nesting.drawings.packet.paper import PaperName
 from nesting.drawings.packet.papers import paper_pages
+from nesting.drawings.packet.printing import BuyingLine, Days, LabelSheet, Printing, TravelPapers, paper_named
 from nesting.drawings.packet.sheets import reading_pages, sheet_pages
 from nesting.drawings.packet.sticks import stick_pages
 from nesting.drawings.packet.yard import yard_pages
 from nesting.drawings.scene import Scene
-from nesting.files import replace_file
 from nesting.measure import UnitSystem
 from nesting.progress import Progress, silent
 
@@ -27,18 +25,18 @@ _DRAWING = 0.5
 """Part of the time that laying out the pages takes; writing them takes the rest."""
 
 
-def _sheets(job: Job) -> Iterable[Draft]:
-    if job.build.layouts:
-        yield from reading_pages(job)
-        yield from sheet_pages(job)
+def _sheets(printing: Printing) -> Iterable[Draft]:
+    if printing.build.layouts:
+        yield from reading_pages(printing)
+        yield from sheet_pages(printing)
 
 
-def _crates(job: Job) -> Iterable[Draft]:
-    for first, *others in alike(job.build.crates):
-        yield from crate_pages(job, first, others)
+def _crates(printing: Printing) -> Iterable[Draft]:
+    for first, *others in alike(printing.build.crates):
+        yield from crate_pages(printing, first, others)
 
 
-PARTS: tuple[tuple[str, str, Callable[[Job], Iterable[Draft]]], ...] = (
+PARTS: tuple[tuple[str, str, Callable[[Printing], Iterable[Draft]]], ...] = (
     ("Calendar", "the wall: what is done on which days", calendar_pages),
     ("Yard", "the supplier: what to buy, and what it weighs", yard_pages),
     ("Sheets", "the saw: each layout with its cuts", _sheets),
@@ -52,20 +50,20 @@ PARTS: tuple[tuple[str, str, Callable[[Job], Iterable[Draft]]], ...] = (
 """The packet's parts in order: name, where it is taken, and what makes its pages."""
 
 
-def packet_scenes(job: Job, progress: Progress = silent) -> list[Scene]:
+def packet_scenes(printing: Printing, progress: Progress = silent) -> list[Scene]:
     """Return every page of the packet as a scene."""
     drafts: list[Draft] = []
     sections = []
     for index, (name, where, make) in enumerate(PARTS):
         first = len(drafts) + 1
-        for draft in make(job):
+        for draft in make(printing):
             drafts.append(draft)
             if len(drafts) % 8 == 0:
                 progress("drawing pages", _DRAWING * index / len(PARTS), name.lower())
         if len(drafts) >= first:
             sections.append((name, where, first))
-    drafts = [*cover_pages(job, sections), *drafts]
-    return [draft.scene(number, len(drafts), job.name) for number, draft in enumerate(drafts, start=1)]
+    drafts = [*cover_pages(printing, sections), *drafts]
+    return [draft.scene(number, len(drafts), printing.name) for number, draft in enumerate(drafts, start=1)]
 
 
 def packet_bytes(
@@ -109,37 +107,10 @@ def packet_bytes(
     from nesting.drawings.pdf import to_pdf  # loaded here: it takes a quarter of a second
 
     told = progress or silent
-    job = Job(build, paper_named(paper), units or build.order.units, buying, papers, labels, days)
-    scenes = packet_scenes(job, told)
+    printing = Printing(build, paper_named(paper), units or build.order.units, buying, papers, labels, days)
+    scenes = packet_scenes(printing, told)
 
     def written(stage: str, fraction: float, note: str = "") -> None:
         told(stage, _DRAWING + (1 - _DRAWING) * fraction, note)
 
-    return to_pdf(scenes, title=f"Shop packet: {job.name}", count=len(scenes), progress=written)
-
-
-def write_packet(
-    build: Build,
-    path: Path,
-    *,
-    paper: PaperName = "letter",
-    units: UnitSystem | Literal[""] = "",
-    buying: tuple[BuyingLine, ...] | None = None,
-    papers: tuple[TravelPapers, ...] | None = None,
-    labels: LabelSheet | None = None,
-    days: Days | None = None,
-    progress: Progress | None = None,
-) -> None:
-    """Write the shop packet as a file, replaced whole; see :func:`packet_bytes`.
-
-    Raises
-    ------
-    ValueError
-        For a paper that is not known.
-    OSError
-        When the file cannot be written; an old one is then untouched.
-    """
-    data = packet_bytes(
-        build, paper=paper, units=units, buying=buying, papers=papers, labels=labels, days=days, progress=progress
-    )
-    replace_file(path, data)
+    return to_pdf(scenes, title=f"Shop packet: {printing.name}", count=len(scenes), progress=written)

@@ -3,20 +3,20 @@
 from collections.abc import Iterator
 
 from nesting.drawings.bars import bar_scenes
-from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.words import said
 
 _LEAST = 120.0
 """Height under which a drawing begins a new page, in points."""
 
 
-def calendar_pages(job: Job) -> Iterator[Draft]:
+def calendar_pages(printing: Printing) -> Iterator[Draft]:
     """Yield the calendar's pages; none where no days are known."""
-    days = job.days
+    days = printing.days
     if days is None or not days.bars:
         return
-    flow = Flow(job.paper, "Calendar", "Calendar", said("calendar", "about"))
+    flow = Flow(printing.paper, "Calendar", "Calendar", said("calendar", "about"))
     for text in days.told:
         flow.paragraph(text, bold=True)
     flow.need(_LEAST)

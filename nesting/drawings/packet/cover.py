@@ -3,28 +3,28 @@
 from collections.abc import Sequence
 
 from nesting.drawings.packet.crates import METHOD_NAMES
-from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.words import said
 
 
-def cover_pages(job: Job, sections: Sequence[tuple[str, str, int]]) -> list[Draft]:
+def cover_pages(printing: Printing, sections: Sequence[tuple[str, str, int]]) -> list[Draft]:
     """Return the first pages.
 
     Parameters
     ----------
-    job : Job
+    printing : Printing
         What is printed.
     sections : sequence of (str, str, int)
         Name, who takes it where, and the first page of each part, counted after this cover.
     """
-    drafts = _drafts(job, sections, 0)
+    drafts = _drafts(printing, sections, 0)
     # The cover's own length moves every page number that it shows.
-    return _drafts(job, sections, len(drafts))
+    return _drafts(printing, sections, len(drafts))
 
 
-def _drafts(job: Job, sections: Sequence[tuple[str, str, int]], before: int) -> list[Draft]:
-    flow = Flow(job.paper, "Shop packet", f"Shop packet: {job.name}", job.build.shop.studio.name)
+def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before: int) -> list[Draft]:
+    flow = Flow(printing.paper, "Shop packet", f"Shop packet: {printing.name}", printing.build.shop.studio.name)
     flow.table(
         [Column("part", 1.4, bold=True), Column("take it to", 3.0), Column("from page", 0.8, "end")],
         [[name, where, str(first + before)] for name, where, first in sections],
@@ -36,18 +36,18 @@ def _drafts(job: Job, sections: Sequence[tuple[str, str, int]], before: int) -> 
             crate.crate,
             METHOD_NAMES[crate.method] + (f", in {crate.inside_of}" if crate.inside_of else ""),
             ", ".join(crate.pieces),
-            job.size(crate.outside.width, crate.outside.height, crate.outside.depth),
-            job.weight(crate.gross_kg),
+            printing.size(crate.outside.width, crate.outside.height, crate.outside.depth),
+            printing.weight(crate.gross_kg),
             crate.lift,
             crate.destination,
         ]
-        for crate in job.build.crates
+        for crate in printing.build.crates
     ]
     columns = [
         Column("crate", 0.6, bold=True),
         Column("what", 1.3),
         Column("pieces", 1.6),
-        Column(f"width × height × depth, {job.unit}", 1.8),
+        Column(f"width × height × depth, {printing.unit}", 1.8),
         Column("gross", 0.8, "end"),
         Column("lifted by", 0.9),
         Column("to", 1.0),

@@ -7,9 +7,9 @@ from nesting.advice.check import ADVICE
 from nesting.crates.model import Crate
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.drill import drill_scene, half_held
-from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.places import places_table
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.words import lines, said
 from nesting.parts import Part, StickPart
 
@@ -22,14 +22,14 @@ METHOD_NAMES = {
 }
 
 
-def part_size(job: Job, part: Part | StickPart) -> str:
+def part_size(printing: Printing, part: Part | StickPart) -> str:
     """Write a part's size: length and width, or a stick's length."""
-    return job.size(part.length, part.width) if isinstance(part, Part) else job.length(part.length)
+    return printing.size(part.length, part.width) if isinstance(part, Part) else printing.length(part.length)
 
 
-def crate_title(job: Job, crate: Crate) -> str:
+def crate_title(printing: Printing, crate: Crate) -> str:
     """Return a crate's name, method and outside, for a heading."""
-    size = job.size(crate.outside.width, crate.outside.height, crate.outside.depth, mark=True)
+    size = printing.size(crate.outside.width, crate.outside.height, crate.outside.depth, mark=True)
     return f"{crate.crate}: {METHOD_NAMES[crate.method]}, {size}"
 
 
@@ -62,10 +62,10 @@ def alike(crates: Sequence[Crate]) -> list[tuple[Crate, ...]]:
     return [tuple(group) for group in groups.values()]
 
 
-def crate_pages(job: Job, crate: Crate, others: Sequence[Crate] = ()) -> Iterator[Draft]:
+def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) -> Iterator[Draft]:
     """Yield the pages of one crate; of the ``others``, made alike, only the pages to check them by."""
-    flow = Flow(job.paper, f"Crate {crate.crate}", crate_title(job, crate))
-    flow.paragraph(_facts(job, crate), size=8.5)
+    flow = Flow(printing.paper, f"Crate {crate.crate}", crate_title(printing, crate))
+    flow.paragraph(_facts(printing, crate), size=8.5)
     if others:
         told = ", ".join(f"{each.crate} for {', '.join(each.pieces)}" for each in others)
         flow.paragraph(
@@ -74,22 +74,24 @@ def crate_pages(job: Job, crate: Crate, others: Sequence[Crate] = ()) -> Iterato
             bold=True,
         )
     names = _drawing(flow, crate)
-    _parts(flow, job, crate, names)
+    _parts(flow, printing, crate, names)
     yield from flow.pages
-    steps = Flow(job.paper, f"Crate {crate.crate}, steps", f"{crate.crate}: step by step")
+    steps = Flow(printing.paper, f"Crate {crate.crate}, steps", f"{crate.crate}: step by step")
     _steps(steps, crate)
     yield from steps.pages
     if crate.drill:
-        drill = Flow(job.paper, f"Crate {crate.crate}, drill map", f"{crate.crate}: drill map, the back from outside")
-        _drill(drill, job, crate)
+        drill = Flow(
+            printing.paper, f"Crate {crate.crate}, drill map", f"{crate.crate}: drill map, the back from outside"
+        )
+        _drill(drill, printing, crate)
         yield from drill.pages
     for each in (crate, *others):
-        yield from _check(job, each)
+        yield from _check(printing, each)
 
 
-def _check(job: Job, crate: Crate) -> Iterator[Draft]:
-    check = Flow(job.paper, f"Crate {crate.crate}, check", f"{crate.crate}: check before closing")
-    for line in check_lines(job, crate):
+def _check(printing: Printing, crate: Crate) -> Iterator[Draft]:
+    check = Flow(printing.paper, f"Crate {crate.crate}, check", f"{crate.crate}: check before closing")
+    for line in check_lines(printing, crate):
         check.tick(line, size=10)
     check.space(6)
     check.blanks(("Checked by", "date"))
@@ -97,16 +99,16 @@ def _check(job: Job, crate: Crate) -> Iterator[Draft]:
     yield from check.pages
 
 
-def _facts(job: Job, crate: Crate) -> str:
+def _facts(printing: Printing, crate: Crate) -> str:
     """Return what a crate is for, its inside and its weight, and why it was chosen, in one paragraph."""
     told = [f"For {', '.join(crate.pieces)}."]
     if crate.destination:
         told.append(f"To {crate.destination}.")
     if crate.inside_of:
         told.append(f"Rides inside {crate.inside_of}.")
-    inside = job.size(crate.inside.width, crate.inside.height, crate.inside.depth, mark=True)
-    spread = f" ± {job.weight(crate.spread_kg)}" if crate.spread_kg else ""
-    net, tare, gross = (job.weight(kg) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg))
+    inside = printing.size(crate.inside.width, crate.inside.height, crate.inside.depth, mark=True)
+    spread = f" ± {printing.weight(crate.spread_kg)}" if crate.spread_kg else ""
+    net, tare, gross = (printing.weight(kg) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg))
     told.append(f"Inside {inside} (width × height × depth). Net {net}, tare {tare}, gross {gross}{spread}.")
     told.append(f"Why this way: {crate.reason.rstrip('.')}.")
     return " ".join(told)
@@ -126,18 +128,25 @@ def _drawing(flow: Flow, crate: Crate) -> tuple[str, ...]:
     return drawing.names
 
 
-def _parts(flow: Flow, job: Job, crate: Crate, names: tuple[str, ...]) -> None:
+def _parts(flow: Flow, printing: Printing, crate: Crate, names: tuple[str, ...]) -> None:
     number = {name: str(index) for index, name in enumerate(names, start=1)}
     roles: dict[str, str] = {}
     for placed in crate.placed:
         roles.setdefault(placed.part, placed.role)
     wanted: list[Part | StickPart] = [*crate.parts, *crate.sticks]
     rows = [
-        [number.get(it.name, ""), it.name, str(it.count), part_size(job, it), it.good, roles.get(it.name, "")]
+        [number.get(it.name, ""), it.name, str(it.count), part_size(printing, it), it.good, roles.get(it.name, "")]
         for it in wanted
     ]
     rows += [
-        [number[name], name, "1", job.size(box.dx, box.dy, box.dz), "", "rides inside" if crate.rides else "the piece"]
+        [
+            number[name],
+            name,
+            "1",
+            printing.size(box.dx, box.dy, box.dz),
+            "",
+            "rides inside" if crate.rides else "the piece",
+        ]
         for name, box in crate.rides or crate.pieces_placed
         if name in number
     ]
@@ -146,7 +155,7 @@ def _parts(flow: Flow, job: Job, crate: Crate, names: tuple[str, ...]) -> None:
         Column("no.", 0.4, "end", bold=True),
         Column("part", 1.7, bold=True),
         Column("count", 0.5, "end"),
-        Column(f"size, {job.unit}", 1.5),
+        Column(f"size, {printing.unit}", 1.5),
         Column("good", 1.1),
         Column("what it is", 1.2),
     ]
@@ -161,7 +170,7 @@ def _parts(flow: Flow, job: Job, crate: Crate, names: tuple[str, ...]) -> None:
         ]
         told = [[str(each.count), each.good, each.purpose, each.pilot or "none"] for each in crate.fixings]
         flow.table(fixing, told)
-    places_table(flow, job, crate, number)
+    places_table(flow, printing, crate, number)
 
 
 def _steps(flow: Flow, crate: Crate) -> None:
@@ -182,15 +191,15 @@ def _steps(flow: Flow, crate: Crate) -> None:
             flow.paragraph(f"{each.source}; {each.limits_of_use}", size=6.5, indent=12, after=3)
 
 
-def _drill(flow: Flow, job: Job, crate: Crate) -> None:
+def _drill(flow: Flow, printing: Printing, crate: Crate) -> None:
     flow.caution(said("caution", "drill"))
-    scene = drill_scene(crate, flow.width, flow.room * 0.66, job.units)
+    scene = drill_scene(crate, flow.width, flow.room * 0.66, printing.units)
     if scene is None:
         return
     flow.drawing(scene, after=4)
     flow.paragraph(
         f"Drawn 1:{scene.scale:g}, seen from outside. Measure from the left edge and from the bottom edge of the back, "
-        f"in {job.unit}. Dashed: cleats behind the back.",
+        f"in {printing.unit}. Dashed: cleats behind the back.",
         size=7.5,
     )
     halves = [half_held(crate, each) for each in crate.drill]
@@ -198,7 +207,14 @@ def _drill(flow: Flow, job: Job, crate: Crate) -> None:
         flow.paragraph(said("drill", "halves"), bold=True)
     half = (len(crate.drill) + 1) // 2
     points = [
-        [str(number), job.length(each.x), job.length(each.y), each.into, each.screw, *([_HOLDS[own]] if own else [])]
+        [
+            str(number),
+            printing.length(each.x),
+            printing.length(each.y),
+            each.into,
+            each.screw,
+            *([_HOLDS[own]] if own else []),
+        ]
         for number, (each, own) in enumerate(zip(crate.drill, halves, strict=True), start=1)
     ]
     columns = [
@@ -230,9 +246,9 @@ def _screws_in(crate: Crate) -> str:
     )
 
 
-def _surfaces(job: Job, crate: Crate) -> list[str]:
+def _surfaces(printing: Printing, crate: Crate) -> list[str]:
     """Say what is looked at on the faces: a poured or painted one is cured, a glazed one whole."""
-    faces = {copy.piece: copy.surface for copy in job.build.order.copies()}
+    faces = {copy.piece: copy.surface for copy in printing.build.order.copies()}
     kinds = [faces.get(piece, "") for piece in crate.pieces]
     told = []
     if any(kind != "glazed" for kind in kinds):
@@ -242,12 +258,12 @@ def _surfaces(job: Job, crate: Crate) -> list[str]:
     return told
 
 
-def check_lines(job: Job, crate: Crate) -> list[str]:
+def check_lines(printing: Printing, crate: Crate) -> list[str]:
     """Return what is checked before a crate is closed, by what the crate has."""
     rides = ", ".join(name for name, _ in crate.rides)
     facts = {"pieces": ", ".join(crate.pieces), "rides": rides or "all frames"}
     told = [line.format_map(facts) for line in lines("check", "every")]
-    told += _surfaces(job, crate)
+    told += _surfaces(printing, crate)
     if crate.earliest_packing is not None:
         told.append(f"Not packed before {crate.earliest_packing:%Y-%m-%d %H:%M}.")
     if crate.method in ("closed", "battened", "travel"):
@@ -258,7 +274,7 @@ def check_lines(job: Job, crate: Crate) -> list[str]:
     told += [line.format_map(facts) for line in lines("check", way)]
     told += lines("check", "last")
     told.append(f"Handling marks are on: {', '.join(crate.marks)}." if crate.marks else "Handling marks are on.")
-    told.append(f"Weighed; expected is about {job.weight(crate.gross_kg)}.")
+    told.append(f"Weighed; expected is about {printing.weight(crate.gross_kg)}.")
     if crate.lift:
         told.append(f"To be lifted by {crate.lift}.")
     if crate.raw_wood:

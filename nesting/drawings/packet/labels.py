@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from nesting.crates.model import Box, Crate, Placed
 from nesting.drawings.packet.crates import part_size
-from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Draft
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.scene import BOLD, FAINT, POINT, THIN, WHITE, Inset, Item, Line, Scene, Text, rectangle
 from nesting.drawings.typeface import ASCENT, printable, shortened, text_width
 from nesting.parts import Part, StickPart
@@ -85,9 +85,9 @@ def _hull(boxes: list[Box]) -> Box:
     return Box(*low, *(b - a for a, b in zip(low, high, strict=True)))
 
 
-def labels(job: Job) -> Iterator[Label]:
+def labels(printing: Printing) -> Iterator[Label]:
     """Yield a label for every copy of every part and stick, crate by crate."""
-    for crate in job.build.crates:
+    for crate in printing.build.crates:
         where: dict[tuple[str, int], Placed] = {}
         for each in crate.placed:
             where.setdefault((each.part, each.index), each)
@@ -98,7 +98,7 @@ def labels(job: Job) -> Iterator[Label]:
                 found = outward(crate, spot) if spot is not None else None
                 yield Label(
                     part.name,
-                    f"{part_size(job, part)} {'in' if job.units == 'inch' else 'mm'}",
+                    f"{part_size(printing, part)} {'in' if printing.units == 'inch' else 'mm'}",
                     part.good,
                     f"{copy + 1} of {part.count}" if part.count > 1 else "",
                     crate.crate,
@@ -107,15 +107,15 @@ def labels(job: Job) -> Iterator[Label]:
                 )
 
 
-def label_pages(job: Job) -> Iterator[Draft]:
+def label_pages(printing: Printing) -> Iterator[Draft]:
     """Yield label sheets; nothing but labels is on them, so that they print on plain label paper."""
-    sheet, paper = job.label_sheet, job.paper
+    sheet, paper = printing.label_sheet, printing.paper
     top = paper.margin / POINT if sheet.top is None else sheet.top
     side = paper.margin / POINT if sheet.side is None else sheet.side
     width = (paper.width / POINT - 2 * side - sheet.column_gap * (sheet.columns - 1)) / sheet.columns
     height = (paper.height / POINT - 2 * top - sheet.row_gap * (sheet.rows - 1)) / sheet.rows
     page: Draft | None = None
-    for index, label in enumerate(labels(job)):
+    for index, label in enumerate(labels(printing)):
         place = index % (sheet.rows * sheet.columns)
         if place == 0:
             if page is not None:

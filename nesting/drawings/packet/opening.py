@@ -6,28 +6,28 @@ from nesting.crates.model import Crate
 from nesting.drawings.marks import mark_scene
 from nesting.drawings.opening import opening_scene
 from nesting.drawings.packet.crates import crate_title
-from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Draft, Flow
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT, Inset
 
 _MARK = 36.0
 
 
-def opening_pages(job: Job) -> Iterator[Draft]:
+def opening_pages(printing: Printing) -> Iterator[Draft]:
     """Yield a page for every crate, frame and case."""
-    for crate in job.build.crates:
-        yield from _page(job, crate)
+    for crate in printing.build.crates:
+        yield from _page(printing, crate)
 
 
-def _page(job: Job, crate: Crate) -> list[Draft]:
-    flow = Flow(job.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
+def _page(printing: Printing, crate: Crate) -> list[Draft]:
+    flow = Flow(printing.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
     way: str = "closed" if crate.method == "battened" else crate.method
     way = "outer_one" if way == "outer" and len(crate.rides) == 1 else way
     facts = {"lift": crate.lift or "as many people as it takes"}
     _up(flow)
-    inside = f"Gross {job.weight(crate.gross_kg)}. Inside: {', '.join(crate.pieces)}."
-    flow.paragraph(f"{crate_title(job, crate)}. {inside}", bold=True)
+    inside = f"Gross {printing.weight(crate.gross_kg)}. Inside: {', '.join(crate.pieces)}."
+    flow.paragraph(f"{crate_title(printing, crate)}. {inside}", bold=True)
     if crate.lift:
         flow.paragraph(f"To be lifted by {crate.lift}.")
     flow.paragraph(said("opening", "keep"), bold=True)
@@ -46,7 +46,7 @@ def _page(job: Job, crate: Crate) -> list[Draft]:
         flow.heading("Stays with you")
         for text in crate.for_buyer:
             flow.paragraph(text, mark="–", indent=12)
-    studio = job.build.shop.studio
+    studio = printing.build.shop.studio
     contact = ", ".join(each for each in (studio.name, studio.address, studio.phone, studio.email) if each)
     flow.space(6)
     flow.paragraph(f"Sender: {contact}")

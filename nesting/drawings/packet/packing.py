@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from nesting.crates.model import Crate
 from nesting.drawings.marks import NAMES, mark_scene
 from nesting.drawings.packet.crates import crate_title
-from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Draft, Flow
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT, Inset
 from nesting.drawings.typeface import shortened
@@ -16,38 +16,38 @@ _PITCH = 86.0
 """Distance of handling marks, in points."""
 
 
-def packing_pages(job: Job) -> Iterator[Draft]:
+def packing_pages(printing: Printing) -> Iterator[Draft]:
     """Yield the packing pages, crate by crate; pieces in travel frames are packed with their frame."""
-    artworks = {copy.piece: copy for copy in job.build.order.copies()}
-    for crate in job.build.crates:
-        yield from _crate(job, crate, artworks)
+    artworks = {copy.piece: copy for copy in printing.build.order.copies()}
+    for crate in printing.build.crates:
+        yield from _crate(printing, crate, artworks)
 
 
-def _crate(job: Job, crate: Crate, artworks: dict[str, Artwork]) -> list[Draft]:
-    flow = Flow(job.paper, f"Packing {crate.crate}", f"Packing {crate_title(job, crate)}")
+def _crate(printing: Printing, crate: Crate, artworks: dict[str, Artwork]) -> list[Draft]:
+    flow = Flow(printing.paper, f"Packing {crate.crate}", f"Packing {crate_title(printing, crate)}")
     if crate.method == "outer":
         flow.heading("What goes in")
         for name, box in crate.rides:
-            hangs = box.dy == job.build.crate(name).outside.height
+            hangs = box.dy == printing.build.crate(name).outside.height
             way = "upright, as it hangs" if hangs else "on its side, turned a quarter"
-            flow.tick(f"{name}, {job.size(box.dx, box.dy, box.dz, mark=True)}, {way}")
+            flow.tick(f"{name}, {printing.size(box.dx, box.dy, box.dz, mark=True)}, {way}")
     else:
         flow.heading("Hands and table")
         for line in lines("packing", "hands"):
             flow.tick(line)
         for piece in crate.pieces:
-            _piece(flow, job, crate, piece, artworks.get(piece))
-    _when_and_who(flow, job, crate, artworks)
+            _piece(flow, printing, crate, piece, artworks.get(piece))
+    _when_and_who(flow, printing, crate, artworks)
     _marks(flow, crate)
     flow.heading("Across a border: ISPM 15")
     flow.paragraph(said("packing", "raw_wood" if crate.raw_wood else "no_raw_wood"))
     return flow.pages
 
 
-def _piece(flow: Flow, job: Job, crate: Crate, piece: str, artwork: Artwork | None) -> None:
+def _piece(flow: Flow, printing: Printing, crate: Crate, piece: str, artwork: Artwork | None) -> None:
     flow.heading(f"{piece}: {artwork.title}" if artwork and artwork.title else piece, keep=60)
     if artwork is not None:
-        size = job.size(artwork.width, artwork.height, artwork.depth, mark=True)
+        size = printing.size(artwork.width, artwork.height, artwork.depth, mark=True)
         flow.paragraph(f"{size} (width × height × depth), {artwork.surface} surface.", size=8.5)
     layers = [layer for layer in crate.layers if layer.piece in (piece, "")]
     if layers:
@@ -64,7 +64,7 @@ def _piece(flow: Flow, job: Job, crate: Crate, piece: str, artwork: Artwork | No
             flow.paragraph(f"From the order: {artwork.notes}")
 
 
-def _when_and_who(flow: Flow, job: Job, crate: Crate, artworks: dict[str, Artwork]) -> None:
+def _when_and_who(flow: Flow, printing: Printing, crate: Crate, artworks: dict[str, Artwork]) -> None:
     flow.heading("When and who")
     if crate.earliest_packing is not None:
         when = f"{crate.earliest_packing:%A %Y-%m-%d, %H:%M}"
@@ -73,12 +73,12 @@ def _when_and_who(flow: Flow, job: Job, crate: Crate, artworks: dict[str, Artwor
         piece not in artworks or artworks[piece].surface != "glazed" for piece in crate.pieces
     ):
         flow.paragraph(said("packing", "no_day"))
-    spread = f" ± {job.weight(crate.spread_kg)}" if crate.spread_kg else ""
+    spread = f" ± {printing.weight(crate.spread_kg)}" if crate.spread_kg else ""
     who = f"To be lifted by {crate.lift}." if crate.lift else "Decide who lifts before you lift."
-    flow.paragraph(f"Gross {job.weight(crate.gross_kg)}{spread}. {who}")
+    flow.paragraph(f"Gross {printing.weight(crate.gross_kg)}{spread}. {who}")
     x, y, _ = crate.centre
     if x or y:
-        left, bottom = job.length(x, mark=True), job.length(y, mark=True)
+        left, bottom = printing.length(x, mark=True), printing.length(y, mark=True)
         flow.paragraph(f"Centre of gravity, from the front: {left} from the left, {bottom} from the bottom.")
     flow.caution(said("caution", "lift"))
 

@@ -45,15 +45,15 @@ class Draft:
     insets: list[Inset] = field(default_factory=list)
     numbered: bool = True
 
-    def scene(self, number: int, count: int, job: str) -> Scene:
-        """Return the finished page with its foot: job, section, page of pages."""
+    def scene(self, number: int, count: int, order: str) -> Scene:
+        """Return the finished page with its foot: order, section, page of pages."""
         items = list(self.items)
         if self.numbered:
             left, right = self.paper.margin / POINT, (self.paper.width - self.paper.margin) / POINT
             y = self.paper.margin / POINT
             pages = f"page {number} of {count}"
             room = right - left - text_width(pages, 7.0) - 12
-            foot = shortened(printable(f"{job}  ·  {self.section}"), 7.0, room)
+            foot = shortened(printable(f"{order}  ·  {self.section}"), 7.0, room)
             items.append(Line((left * POINT, (y + 10) * POINT), (right * POINT, (y + 10) * POINT), FAINT))
             items.append(Text((left * POINT, (y + 2.2) * POINT), foot, 7.0, grey=0.3))
             items.append(Text((right * POINT, (y + 2.2) * POINT), pages, 7.0, "end", grey=0.3))

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from nesting.crates.model import Crate
-from nesting.drawings.packet.job import Job, Party, Stated, TravelPapers
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.printing import Party, Printing, Stated, TravelPapers
 from nesting.drawings.packet.words import said
 from nesting.order import Artwork
 
@@ -15,17 +15,17 @@ _ASPECT = 38.0
 _RECEIVED = "Received complete and as in the condition reports:"
 
 
-def paper_pages(job: Job) -> Iterator[Draft]:
+def paper_pages(printing: Printing) -> Iterator[Draft]:
     """Yield all papers, destination by destination."""
-    carrier = carriers(job)
-    works = {work.piece: work for work in job.build.order.copies()}
-    for papers in job.sets:
-        parcel = Parcel(job, papers, tuple(works[piece] for piece in papers.pieces), carrier)
+    carrier = carriers(printing)
+    works = {work.piece: work for work in printing.build.order.copies()}
+    for papers in printing.sets:
+        parcel = Parcel(printing, papers, tuple(works[piece] for piece in papers.pieces), carrier)
         yield from _consignment(parcel)
         if papers.border:
             yield from _invoice(parcel)
         for work in parcel.works:
-            yield from _condition(job, work, carrier.get(work.piece, ""))
+            yield from _condition(printing, work, carrier.get(work.piece, ""))
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ class Parcel:
         Which crate each piece travels in.
     """
 
-    job: Job
+    printing: Printing
     papers: TravelPapers
     works: tuple[Artwork, ...]
     carrier: Mapping[str, str]
@@ -53,13 +53,13 @@ class Parcel:
     def crates(self) -> tuple[Crate, ...]:
         """The packages that the carrier sees."""
         mine = {work.piece for work in self.works}
-        return tuple(crate for crate in self.job.travelling() if mine.intersection(crate.pieces))
+        return tuple(crate for crate in self.printing.travelling() if mine.intersection(crate.pieces))
 
 
-def carriers(job: Job) -> dict[str, str]:
+def carriers(printing: Printing) -> dict[str, str]:
     """Return which crate each piece travels in, with the case around it."""
     found = {}
-    for crate in job.build.crates:
+    for crate in printing.build.crates:
         if crate.method == "outer" and crate.rides:
             continue
         for piece in crate.pieces:
@@ -67,15 +67,15 @@ def carriers(job: Job) -> dict[str, str]:
     return found
 
 
-def hung_size(job: Job, work: Artwork, *, mark: bool = False) -> str:
+def hung_size(printing: Printing, work: Artwork, *, mark: bool = False) -> str:
     """Write a work's size as galleries do: height, width, depth."""
-    return job.size(work.height, work.width, work.depth, mark=mark)
+    return printing.size(work.height, work.width, work.depth, mark=mark)
 
 
-def _condition(job: Job, work: Artwork, crate: str) -> list[Draft]:
-    flow = Flow(job.paper, f"Condition report {work.piece}", f"Condition report: {work.piece}")
+def _condition(printing: Printing, work: Artwork, crate: str) -> list[Draft]:
+    flow = Flow(printing.paper, f"Condition report {work.piece}", f"Condition report: {work.piece}")
     title = work.title or "Title not given"
-    size = hung_size(job, work, mark=True)
+    size = hung_size(printing, work, mark=True)
     flow.paragraph(f"{title}. {size} (height × width × depth), {work.surface} surface. Crate {crate}.")
     flow.blanks(("Artist", "year", "medium"))
     half = (flow.width - 14) / 2
@@ -129,8 +129,8 @@ def _party(flow: Flow, word: str, party: Party) -> None:
     _given(flow, word, ", ".join(each for each in (party.name, *party.lines) if each))
 
 
-def _head(flow: Flow, job: Job, papers: TravelPapers) -> None:
-    studio = job.build.shop.studio
+def _head(flow: Flow, printing: Printing, papers: TravelPapers) -> None:
+    studio = printing.build.shop.studio
     if papers.number:
         flow.paragraph(", ".join(each for each in (f"Number {papers.number}", papers.date) if each))
     elif papers.date:
@@ -148,15 +148,15 @@ def _value_title(papers: TravelPapers) -> str:
 
 
 def _consignment(parcel: Parcel) -> list[Draft]:
-    job, papers = parcel.job, parcel.papers
+    printing, papers = parcel.printing, parcel.papers
     title = parcel.titled("Consignment list")
-    flow = Flow(job.paper, title, title, f"Order: {job.name}.")
-    _head(flow, job, papers)
+    flow = Flow(printing.paper, title, title, f"Order: {printing.name}.")
+    _head(flow, printing, papers)
     carrier, values = parcel.carrier, papers.values
     columns = [
         Column("piece", 0.9, bold=True),
         Column("title", 2.2),
-        Column(f"height × width × depth, {job.unit}", 1.7),
+        Column(f"height × width × depth, {printing.unit}", 1.7),
         Column("weight", 0.8, "end"),
         Column("in crate", 1.0),
     ]
@@ -164,8 +164,8 @@ def _consignment(parcel: Parcel) -> list[Draft]:
         columns.append(Column(_value_title(papers), 1.0, "end"))
     rows = []
     for work in parcel.works:
-        kg = job.weight(float(work.weight_kg)) if work.weight_kg is not None else "estimated"
-        row = [work.piece, work.title, hung_size(job, work), kg, carrier.get(work.piece, "")]
+        kg = printing.weight(float(work.weight_kg)) if work.weight_kg is not None else "estimated"
+        row = [work.piece, work.title, hung_size(printing, work), kg, carrier.get(work.piece, "")]
         rows.append([*row, values.get(work.piece, "")] if values else row)
     flow.table(columns, rows, size=8.5)
     if values and papers.total:
@@ -182,7 +182,7 @@ def _consignment(parcel: Parcel) -> list[Draft]:
 
 
 def _crates(flow: Flow, parcel: Parcel) -> None:
-    job = parcel.job
+    printing = parcel.printing
     flow.heading("Crates")
     columns = [
         Column("crate", 0.6, bold=True),
@@ -195,9 +195,9 @@ def _crates(flow: Flow, parcel: Parcel) -> None:
         [
             crate.crate,
             ", ".join(crate.pieces),
-            job.size(crate.outside.width, crate.outside.height, crate.outside.depth, mark=True),
-            job.weight(crate.net_kg),
-            job.weight(crate.gross_kg),
+            printing.size(crate.outside.width, crate.outside.height, crate.outside.depth, mark=True),
+            printing.weight(crate.net_kg),
+            printing.weight(crate.gross_kg),
         ]
         for crate in parcel.crates
     ]
@@ -231,11 +231,11 @@ def _statements(flow: Flow, papers: TravelPapers) -> list[str]:
 
 
 def _invoice(parcel: Parcel) -> list[Draft]:
-    job, papers, carrier = parcel.job, parcel.papers, parcel.carrier
+    printing, papers, carrier = parcel.printing, parcel.papers, parcel.carrier
     title = parcel.titled("Pro-forma invoice")
-    flow = Flow(job.paper, title, title)
+    flow = Flow(printing.paper, title, title)
     flow.paragraph("For customs purposes only; no payment is asked for by this paper.", bold=True)
-    _head(flow, job, papers)
+    _head(flow, printing, papers)
     differs = _statements(flow, papers)
     flow.space(4)
     columns = [
@@ -249,7 +249,7 @@ def _invoice(parcel: Parcel) -> list[Draft]:
     rows = [
         [
             work.piece,
-            f"{work.title or 'artwork'}, {hung_size(job, work, mark=True)}",
+            f"{work.title or 'artwork'}, {hung_size(printing, work, mark=True)}",
             *(getattr(_own(papers, work), key) for key in differs),
             carrier.get(work.piece, ""),
             "1",
@@ -264,7 +264,8 @@ def _invoice(parcel: Parcel) -> list[Draft]:
     gross, net = sum(crate.gross_kg for crate in crates), sum(crate.net_kg for crate in crates)
     count = len(crates)
     flow.paragraph(
-        f"{count} {'package' if count == 1 else 'packages'}; gross {job.weight(gross)}, net {job.weight(net)}."
+        f"{count} {'package' if count == 1 else 'packages'}; gross {printing.weight(gross)}, "
+        f"net {printing.weight(net)}."
     )
     raw = any(crate.raw_wood for crate in crates)
     wood = "contains raw wood under ISPM 15; see the marks on the crates" if raw else "no raw wood over 6 mm"

@@ -4,8 +4,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from nesting.crates.model import Box, Crate
-from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Column, Flow
+from nesting.drawings.packet.printing import Printing
 
 Point = tuple[int, int, int]
 Block = tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]
@@ -33,7 +33,7 @@ def blocks(points: Iterable[Point]) -> list[Block]:
     return made
 
 
-def _rows(job: Job, crate: Crate, numbers: dict[str, str]) -> Iterator[list[str]]:
+def _rows(printing: Printing, crate: Crate, numbers: dict[str, str]) -> Iterator[list[str]]:
     """Yield the rows of the table, in the order of the list of parts."""
     stands: dict[tuple[str, str, Point], list[Box]] = defaultdict(list)
     for placed in crate.placed:
@@ -43,23 +43,23 @@ def _rows(job: Job, crate: Crate, numbers: dict[str, str]) -> Iterator[list[str]
         stands[name, "", (box.dx, box.dy, box.dz)].append(box)
     order = sorted(stands, key=lambda each: int(numbers.get(each[0]) or 999))
     for name, half, extent in order:
-        size = job.size(*extent)
+        size = printing.size(*extent)
         for xs, ys, zs in blocks((box.x, box.y, box.z) for box in stands[name, half, extent]):
             count = len(xs) * len(ys) * len(zs)
-            along = (", ".join(job.length(value) for value in way) for way in (xs, ys, zs))
+            along = (", ".join(printing.length(value) for value in way) for way in (xs, ys, zs))
             yield [numbers.get(name, ""), name + half, str(count), size, *along]
 
 
-def places_table(flow: Flow, job: Job, crate: Crate, numbers: dict[str, str]) -> None:
+def places_table(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, str]) -> None:
     """Write where each part goes."""
     if not crate.placed:
         return
     flow.heading("Where each part goes", keep=80)
     whole = {"carton": "carton", "outer": "case, skids and outriggers included"}.get(crate.method, "crate")
     flow.paragraph(
-        f"Seen from the front, in {job.unit}, from the outside of the {whole}: from its left side to the part's left "
-        "side, from its bottom to the part's lower side, from its back to the part's rear side. Several figures in one "
-        "line: a copy stands at each of them, in every combination.",
+        f"Seen from the front, in {printing.unit}, from the outside of the {whole}: from its left side to the part's "
+        "left side, from its bottom to the part's lower side, from its back to the part's rear side. Several figures "
+        "one line: a copy stands at each of them, in every combination.",
         size=7.5,
     )
     columns = [
@@ -71,4 +71,4 @@ def places_table(flow: Flow, job: Job, crate: Crate, numbers: dict[str, str]) ->
         Column("from bottom", 1.3),
         Column("from back", 1.1),
     ]
-    flow.table(columns, _rows(job, crate, numbers), size=7.5)
+    flow.table(columns, _rows(printing, crate, numbers), size=7.5)

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 
 from nesting.drawings.cut_list import exact, outcome
 from nesting.drawings.cut_order import CutStep, order_cuts, setups
-from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale, sheet_drawing
@@ -24,29 +24,31 @@ _COLUMNS = (
 )
 
 
-def sheet_pages(job: Job) -> Iterator[Draft]:
+def sheet_pages(printing: Printing) -> Iterator[Draft]:
     """Yield the pages of every sheet layout of a build, good by good."""
-    for layout in job.build.layouts:
+    for layout in printing.build.layouts:
         for index, each in enumerate(layout.sheets):
-            yield from layout_pages(job, layout, each, index)
+            yield from layout_pages(printing, layout, each, index)
 
 
-def layout_pages(job: Job, layout: Layout, each: SheetLayout, index: int) -> list[Draft]:
+def layout_pages(printing: Printing, layout: Layout, each: SheetLayout, index: int) -> list[Draft]:
     """Return the pages of one way to cut a sheet."""
-    good = job.build.shop.by_name.get(layout.good)
+    good = printing.build.shop.by_name.get(layout.good)
     title = f"{good.title if good else layout.good}: layout {index + 1} of {len(layout.sheets)}"
     times = "once" if each.repeat == 1 else f"{each.repeat} sheets alike"
     rack = ", from the rack" if each.sheet.source == "rack" else ""
-    flow = Flow(job.paper.sideways, f"Sheets, {layout.good}, layout {index + 1}", title)
-    steps = order_cuts(each.sheet, each.cuts, layout.kerf, job.build.shop.saw.panel_area)
-    rows = list(cut_rows(steps, job))
-    size = job.size(each.sheet.length, each.sheet.width, mark=True)
+    flow = Flow(printing.paper.sideways, f"Sheets, {layout.good}, layout {index + 1}", title)
+    steps = order_cuts(each.sheet, each.cuts, layout.kerf, printing.build.shop.saw.panel_area)
+    rows = list(cut_rows(steps, printing))
+    size = printing.size(each.sheet.length, each.sheet.width, mark=True)
     scale = _scale(each, flow.width, flow.room - 12, rows=len(rows))
-    drawing = sheet_drawing(each, steps, layout.kerf, scale=scale, units=job.units, grain=bool(good and good.grain))
-    kerf, made = exact(layout.kerf, job.units), f"{len(steps)} cuts with {setups(steps)} fence settings"
+    drawing = sheet_drawing(
+        each, steps, layout.kerf, scale=scale, units=printing.units, grain=bool(good and good.grain)
+    )
+    kerf, made = exact(layout.kerf, printing.units), f"{len(steps)} cuts with {setups(steps)} fence settings"
     flow.paragraph(
-        f"Cut {times}{rack}. {each.sheet.name}, {size}. Drawn 1:{scale:g}. Kerf {kerf}. All figures in {job.unit}; "
-        f"length along the sheet first. {made}.",
+        f"Cut {times}{rack}. {each.sheet.name}, {size}. Drawn 1:{scale:g}. Kerf {kerf}. All figures in "
+        f"{printing.unit}; length along the sheet first. {made}.",
         size=8.5,
     )
     flow.drawing(drawing.scene, after=5)
@@ -76,9 +78,9 @@ def _scale(each: SheetLayout, width: float, room: float, *, rows: int) -> float:
     return fitting_scale(each.sheet.length, each.sheet.width, width * POINT, high * POINT)
 
 
-def reading_pages(job: Job) -> list[Draft]:
+def reading_pages(printing: Printing) -> list[Draft]:
     """Return the page that says how to read drawings and lists, before the first of them."""
-    flow = Flow(job.paper, "Sheets, how to read them", "At the saw: how to read the sheets")
+    flow = Flow(printing.paper, "Sheets, how to read them", "At the saw: how to read the sheets")
     for text in lines("sheets", "reading"):
         flow.paragraph(text, size=10, after=7)
     flow.caution(said("caution", "saw"))
@@ -86,16 +88,16 @@ def reading_pages(job: Job) -> list[Draft]:
     return flow.pages
 
 
-def cut_rows(steps: tuple[CutStep, ...], job: Job) -> Iterator[list[str]]:
+def cut_rows(steps: tuple[CutStep, ...], printing: Printing) -> Iterator[list[str]]:
     """Yield the rows of a list of cuts; cuts that go on alike, one after the other, share a row."""
     group: list[CutStep] = []
     for step in steps:
         if group and not (_goes_on(group, step) or _repeats(group, step)):
-            yield _row(group, job)
+            yield _row(group, printing)
             group = []
         group.append(step)
     if group:
-        yield _row(group, job)
+        yield _row(group, printing)
 
 
 def _same_setting(one: CutStep, other: CutStep) -> bool:
@@ -125,7 +127,7 @@ def _repeats(group: list[CutStep], step: CutStep) -> bool:
     )
 
 
-def _row(group: list[CutStep], job: Job) -> list[str]:
+def _row(group: list[CutStep], printing: Printing) -> list[str]:
     first, last = group[0], group[-1]
     number = str(first.number) if first is last else f"{first.number}–{last.number}"
     names = Counter(outcome(step.off) for step in group)
@@ -133,4 +135,4 @@ def _row(group: list[CutStep], job: Job) -> list[str]:
     if first is not last and all(step.off.kind == "panel" for step in group):
         off = f"panels {', '.join(step.off.name for step in group)}"
     letters = ", ".join(dict.fromkeys(step.panel for step in group))
-    return [number, first.action, letters, exact(first.fence, job.units), first.edge, off, outcome(last.stays)]
+    return [number, first.action, letters, exact(first.fence, printing.units), first.edge, off, outcome(last.stays)]

@@ -4,41 +4,44 @@ from collections import Counter
 from collections.abc import Iterator
 
 from nesting.build import gather
-from nesting.drawings.packet.job import Job
 from nesting.drawings.packet.page import Draft, Flow
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.words import said
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale
 from nesting.drawings.stick import stick_scene
 
 
-def stick_pages(job: Job) -> Iterator[Draft]:
+def stick_pages(printing: Printing) -> Iterator[Draft]:
     """Yield the pages of every stick good."""
-    _, wanted, _ = gather(job.build.crates)
-    for plan in job.build.stick_plans:
+    _, wanted, _ = gather(printing.build.crates)
+    for plan in printing.build.stick_plans:
         if not plan.sticks:
             continue
-        good = job.build.shop.by_name.get(plan.good)
+        good = printing.build.shop.by_name.get(plan.good)
         lengths = {part.name: part.length for part in wanted[plan.good]}
-        flow = Flow(job.paper, f"Sticks, {plan.good}", f"{good.title if good else plan.good}: {plan.count} sticks")
+        flow = Flow(printing.paper, f"Sticks, {plan.good}", f"{good.title if good else plan.good}: {plan.count} sticks")
         longest = max(each.stick.length for each in plan.sticks)
         scale = fitting_scale(longest, 1, flow.width * POINT, POINT)
         flow.paragraph(
-            f"All bars are drawn 1:{scale:g} along their length. Figures in {job.unit}. In the bar: the part and its "
-            f"length; under it: where to mark each cut, from the left end, with the kerf of {job.length(plan.kerf)} in "
-            "the numbers. With a stop block, set the part's own length instead. Longest parts first.",
+            f"All bars are drawn 1:{scale:g} along their length. Figures in {printing.unit}. In the bar: the part and "
+            f"its length; under it: where to mark each cut, from the left end, with the kerf of "
+            f"{printing.length(plan.kerf)} in the numbers. With a stop block, set the part's own length instead. "
+            "Longest parts first.",
             size=8.5,
         )
         flow.caution(said("caution", "stick"))
         for each in plan.sticks:
-            scene = stick_scene(each, lengths, plan.kerf, scale=scale, units=job.units)
+            scene = stick_scene(each, lengths, plan.kerf, scale=scale, units=printing.units)
             flow.need(scene.paper[1] / POINT + 34)
             rack = ", from the rack" if each.stick.source == "rack" else ""
             flow.paragraph(f"{each.repeat}× {each.stick.name}{rack}", bold=True, after=2)
             flow.drawing(scene, centred=False, after=2)
             if each.parts:
                 counts = Counter(each.parts)
-                listed = "; ".join(f"{count}× {name}, {job.length(lengths[name])}" for name, count in counts.items())
+                listed = "; ".join(
+                    f"{count}× {name}, {printing.length(lengths[name])}" for name, count in counts.items()
+                )
                 flow.paragraph(listed, size=8, after=9)
             else:
                 flow.paragraph(

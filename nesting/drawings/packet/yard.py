@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from nesting.build import Build
 from nesting.drawings.cut_list import exact, outcome
 from nesting.drawings.cut_order import CutStep, order_cuts
-from nesting.drawings.packet.job import BuyingLine, Job
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.printing import BuyingLine, Printing
 from nesting.drawings.packet.words import said
 from nesting.goods import Good, StockSize
 from nesting.measure import MM
@@ -55,10 +55,10 @@ def _bought(build: Build) -> Counter[tuple[str, str]]:
     return counts
 
 
-def yard_pages(job: Job) -> Iterator[Draft]:
+def yard_pages(printing: Printing) -> Iterator[Draft]:
     """Yield the pages for the yard."""
-    lines = plain_buying(job.build) if job.buying is None else job.buying
-    flow = Flow(job.paper, "Yard", "To buy", f"For {job.name}. Tick what is on the van.")
+    lines = plain_buying(printing.build) if printing.buying is None else printing.buying
+    flow = Flow(printing.paper, "Yard", "To buy", f"For {printing.name}. Tick what is on the van.")
     suppliers: dict[str, list[BuyingLine]] = defaultdict(list)
     for line in lines:
         suppliers[line.supplier].append(line)
@@ -74,28 +74,28 @@ def yard_pages(job: Job) -> Iterator[Draft]:
             *([Column("note", 1.8)] if notes else []),
         ]
         rows = [
-            ["☐", line.amount or str(line.count), line.stock, line.good, job.weight(line.kg) if line.kg else "",
+            ["☐", line.amount or str(line.count), line.stock, line.good, printing.weight(line.kg) if line.kg else "",
              *([line.note] if notes else [])]
             for line in wanted
         ]  # fmt: skip
         flow.table(columns, rows, size=8.5, after=2)
         kg = sum(line.kg for line in wanted)
         if kg:
-            flow.paragraph(f"Weight from here: about {job.weight(kg)}.", bold=True)
+            flow.paragraph(f"Weight from here: about {printing.weight(kg)}.", bold=True)
     total = sum(line.kg for line in lines)
     if total:
         flow.paragraph(
-            f"All together about {job.weight(total)}. Will the van and its rack carry it?", size=10, bold=True
+            f"All together about {printing.weight(total)}. Will the van and its rack carry it?", size=10, bold=True
         )
     flow.caution(said("caution", "yard"))
-    _from_rack(flow, job)
-    _hints(flow, job)
+    _from_rack(flow, printing)
+    _hints(flow, printing)
     yield from flow.pages
 
 
-def _from_rack(flow: Flow, job: Job) -> None:
+def _from_rack(flow: Flow, printing: Printing) -> None:
     """List what is taken from the rack instead of bought."""
-    build = job.build
+    build = printing.build
     taken = [(a.good, b.sheet.name, b.repeat) for a in build.layouts for b in a.sheets if b.sheet.source == "rack"]
     taken += [(a.good, b.stick.name, b.repeat) for a in build.stick_plans for b in a.sticks if b.stick.source == "rack"]
     if taken:
@@ -104,12 +104,12 @@ def _from_rack(flow: Flow, job: Job) -> None:
             flow.tick(f"{count}× {name} ({good})")
 
 
-def _hints(flow: Flow, job: Job) -> None:
+def _hints(flow: Flow, printing: Printing) -> None:
     """Say which first cuts the yard's saw may make so that sheets are easier to carry."""
-    handle = job.build.shop.saw.panel_area
+    handle = printing.build.shop.saw.panel_area
     hints = [
         (layout.good, index + 1, each.repeat, step)
-        for layout in job.build.layouts
+        for layout in printing.build.layouts
         for index, each in enumerate(layout.sheets)
         for step in first_cuts(
             order_cuts(each.sheet, each.cuts, layout.kerf, handle), each.sheet.length * each.sheet.width, handle
@@ -132,8 +132,8 @@ def _hints(flow: Flow, job: Job) -> None:
     ]
     rows = [
         [
-            good, str(number), str(repeat), str(step.number), step.action, step.panel, exact(step.fence, job.units),
-            step.edge, f"{outcome(step.off)}; {outcome(step.stays)}",
+            good, str(number), str(repeat), str(step.number), step.action, step.panel,
+            exact(step.fence, printing.units), step.edge, f"{outcome(step.off)}; {outcome(step.stays)}",
         ]
         for good, number, repeat, step in hints
     ]  # fmt: skip

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from nesting.drawings.bars import Bar, bar_scenes
 from nesting.drawings.packet import Days
 from nesting.drawings.packet.calendar import calendar_pages
-from nesting.drawings.packet.job import Job
+from nesting.drawings.packet.printing import Printing
 from nesting.drawings.pdf import to_pdf
 from nesting.drawings.scene import POINT, Bounds, Polygon, Scene, Text, bounds
 from tests.nesting.drawings.pdf_reading import words_of
@@ -115,14 +115,14 @@ def test_everything_lies_in_the_drawing(
 
 def test_the_packet_has_a_page_of_the_calendar_where_days_are_known() -> None:
     build = small_build()
-    assert not list(calendar_pages(Job(build)))
+    assert not list(calendar_pages(Printing(build)))
     bars = (
         Bar("cut everything", MONDAY, MONDAY, group="cut"),
         Bar("hand over Harbour Gallery", date(2027, 4, 8), date(2027, 4, 8), "moment", date(2027, 4, 5), "hand over"),
     )
     days = Days(bars, frozenset(), {"cut everything": "2.5"}, {"cut everything": "all sheets"}, ("Planned by hand.",))
-    pages = list(calendar_pages(Job(build, days=days)))
-    (scene,) = [page.scene(1, len(pages), "a job") for page in pages]
+    pages = list(calendar_pages(Printing(build, days=days)))
+    (scene,) = [page.scene(1, len(pages), "an order") for page in pages]
     import io
 
     import pdfplumber

@@ -12,7 +12,7 @@ import pdfplumber
 import pytest
 
 from nesting.build import Build, build
-from nesting.drawings.packet import write_packet
+from nesting.drawings.packet import packet_bytes
 from nesting.intake import read_order
 from nesting.measure import format_length
 from nesting.sheets import PartLeaf, SheetLayout
@@ -48,7 +48,7 @@ def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFac
     shop = default_shop()
     made = build(read_order(SAMPLES / name, units=units), shop, supply_of(shop), effort="quick")
     path = tmp_path_factory.mktemp("packet") / "packet.pdf"
-    write_packet(made, path, paper=paper)
+    path.write_bytes(packet_bytes(made, paper=paper))
     with pdfplumber.open(path) as document:
         pages = list(document.pages)
         assert f"page 1 of {len(pages)}" in (pages[0].extract_text() or "")

@@ -15,7 +15,7 @@ texts = st.text(st.characters(codec="utf-8"), max_size=220)
 
 
 def scenes(flow: Flow) -> list[Scene]:
-    return [draft.scene(n, len(flow.pages), "job") for n, draft in enumerate(flow.pages, start=1)]
+    return [draft.scene(n, len(flow.pages), "order") for n, draft in enumerate(flow.pages, start=1)]
 
 
 @settings(max_examples=40)

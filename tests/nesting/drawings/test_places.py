@@ -6,9 +6,9 @@ from itertools import product
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.drawings.packet.job import Job, paper_named
 from nesting.drawings.packet.page import Flow
 from nesting.drawings.packet.places import blocks, places_table
+from nesting.drawings.packet.printing import Printing, paper_named
 from nesting.drawings.scene import Text
 from nesting.measure import format_length
 from tests.nesting.drawings.builds import random_builds
@@ -31,10 +31,10 @@ def test_a_full_grid_is_one_line() -> None:
 def test_every_part_of_a_crate_is_in_the_table_with_its_places() -> None:
     checked = 0
     for build in random_builds(5, start=70):
-        job = Job(build, paper_named("letter"), "inch", None, None, None, None)
+        printing = Printing(build, paper_named("letter"), "inch", None, None, None, None)
         for crate in build.crates:
-            flow = Flow(job.paper, "test", "test")
-            places_table(flow, job, crate, {})
+            flow = Flow(printing.paper, "test", "test")
+            places_table(flow, printing, crate, {})
             shown = " ".join(item.text for page in flow.pages for item in page.items if isinstance(item, Text))
             for placed in crate.placed:
                 assert placed.part in shown

@@ -1,4 +1,4 @@
-"""Job: what the packet is made from, and what the front office hands in as plain values.
+"""Printing: what the packet is made from, and what the front office hands in as plain values.
 
 The shop floor knows no money. Suppliers, weights with suppliers, and values on papers come in here as text.
 """
@@ -175,7 +175,7 @@ class Days:
 
 
 @dataclass(frozen=True)
-class Job:
+class Printing:
     """A build to be printed."""
 
     build: Build
@@ -202,7 +202,7 @@ class Job:
         return self.build.order.name
 
     def length(self, value: int, *, mark: bool = False) -> str:
-        """Write a length in the job's units."""
+        """Write a length in the printing's units."""
         return format_length(value, self.units, mark=mark)
 
     def size(self, *values: int, mark: bool = False) -> str:
@@ -211,7 +211,7 @@ class Job:
         return f"{text} {'in' if self.units == 'inch' else 'mm'}" if mark else text
 
     def weight(self, kg: float) -> str:
-        """Write a weight in the job's units, with its unit."""
+        """Write a weight in the printing's units, with its unit."""
         return format_weight(kg, self.units, mark=True)
 
     @property
