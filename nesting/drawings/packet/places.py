@@ -59,7 +59,7 @@ def places_table(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str
     flow.paragraph(
         f"Seen from the front, in {printing.unit}, from the outside of the {whole}: from its left side to the part's "
         "left side, from its bottom to the part's lower side, from its back to the part's rear side. Several figures "
-        "one line: a copy stands at each of them, in every combination.",
+        "in one line: a copy stands at each of them, in every combination.",
         size=7.5,
     )
     columns = [
