@@ -6,7 +6,7 @@ it is handed. Costs come with that stock as plain whole numbers; what they mean 
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from nesting.consignment import Grouping
 from nesting.crates.expand import expand
@@ -167,6 +167,27 @@ def build(
         supply,
         seed,
         effort,
+    )
+
+
+def relaid(made: Build, effort: Effort, stop: Stop | None = None) -> Build:
+    """Return the same crates with sheets and sticks laid out anew by searches of another effort."""
+    sheet_parts, stick_parts, _ = gather(made.crates)
+    laying = Laying(made.shop.saw, made.order.source, made.seed, effort, stop=stop)
+    with laying.stoppable():
+        layouts = [
+            laying.sheets(each.good, sheet_parts[each.good], made.supply.sheets[each.good]) for each in made.layouts
+        ]
+        plans = [
+            laying.sticks(each.good, stick_parts[each.good], made.supply.sticks[each.good]) for each in made.stick_plans
+        ]
+    if laying.faults:
+        raise FaultsFound(laying.faults)
+    return replace(
+        made,
+        layouts=tuple(layout for layout in layouts if layout),
+        stick_plans=tuple(plan for plan in plans if plan),
+        effort=effort,
     )
 
 

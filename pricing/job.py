@@ -25,6 +25,7 @@ from nesting.stop import Stop
 from pricing.handover import build_text
 from pricing.money import one_currency
 from pricing.office import Office, office_texts, read_office
+from pricing.plans import weighed
 from pricing.quote import Quote, quote
 
 
@@ -117,7 +118,7 @@ def work(
     memory: Memory | None = None,
     stop: Stop | None = None,
 ) -> Quote:
-    """Build and price an order; see :func:`nesting.build.build` and :func:`pricing.quote.quote`."""
+    """Build and price an order; see :func:`nesting.build.build`, :mod:`pricing.plans`, :func:`pricing.quote.quote`."""
     made = build_order(
         order,
         office,
@@ -129,8 +130,11 @@ def work(
         memory=memory,
         stop=stop,
     )
-    return quote(
-        made, office.book, office.rates, on=on, destinations=office.destinations, rack=office.rack, number=number
+    return weighed(
+        quote(
+            made, office.book, office.rates, on=on, destinations=office.destinations, rack=office.rack, number=number
+        ),
+        stop,
     )
 
 

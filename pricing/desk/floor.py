@@ -3,12 +3,12 @@
 import hashlib
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from threading import Lock
-from typing import Final, Literal, TypeVar
+from typing import Final, Literal
 
-from nesting.build import Build, gather
+from nesting.build import gather
 from nesting.order import Order
 from nesting.sheets import Layout
 from nesting.sticks import StickPlan
@@ -18,10 +18,10 @@ from pricing.desk.studio import Papers, for_job
 from pricing.desk.worker import Task
 from pricing.job import work
 from pricing.office import Office
-from pricing.quote import Quote, quote
+from pricing.plans import no_dearer, priced, with_plans
+from pricing.quote import Quote
 from pricing.store.plans import RANK, plan_keys
 
-T = TypeVar("T", Layout, StickPlan)
 Effort = Literal["quick", "normal", "thorough"]
 _KEPT: Final = 48
 _REMEMBERED: Final = 400
@@ -122,40 +122,10 @@ class Floor:
         A search looks at the cost of sheets, then at offcuts; a quote has saw time in it too. Where the new plans would
         make the quote dearer, the plans it has are kept as the result of that search.
         """
-        mine = {layout.good: layout for layout in before.quote.build.layouts}
-        own: dict[str, Layout | StickPlan] = {
-            **mine, **{plan.good: plan for plan in before.quote.build.stick_plans}
-        }  # fmt: skip
-        chosen: dict[str, Layout | StickPlan] = {}
-        total = before.quote.total
-        for good, plan in plans.items():
-            tried = priced(before.quote, with_plans(before.quote.build, {**chosen, good: plan})).total
-            if tried <= total:
-                chosen[good], total = plan, tried
-            else:
-                chosen[good] = own[good]
+        best, chosen = no_dearer(before.quote, plans)
         self._papers.store.plans.keep({before.keys[good]: plan for good, plan in chosen.items()}, effort)
         self.forget()
-        return total < before.quote.total
-
-
-def with_plans(build: Build, plans: Mapping[str, Layout | StickPlan]) -> Build:
-    """Return a build with other plans for some of its goods."""
-    layouts = tuple(_instead(layout, plans.get(layout.good)) for layout in build.layouts)
-    sticks = tuple(_instead(plan, plans.get(plan.good)) for plan in build.stick_plans)
-    return replace(build, layouts=layouts, stick_plans=sticks)
-
-
-def _instead(plan: T, other: object) -> T:
-    return other if isinstance(other, type(plan)) else plan
-
-
-def priced(before: Quote, build: Build) -> Quote:
-    """Price another build as an earlier quote was priced."""
-    return quote(
-        build, before.book, before.rates, on=before.on, destinations=before.destinations, rack=before.rack,
-        number=before.number, charge=before.charge,
-    )  # fmt: skip
+        return best.total < before.quote.total
 
 
 def tasks(answer: Answer, effort: Effort) -> tuple[Task, ...]:

@@ -8,11 +8,11 @@ from typing import Any
 from nesting.order import Order
 from pricing.desk.content import CellChange, Content, changes, content_from
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.floor import priced, with_plans
 from pricing.desk.studio import for_job
 from pricing.desk.table import read
 from pricing.job import work
 from pricing.office import Office
+from pricing.plans import priced, with_plans
 from pricing.quote import Quote
 from pricing.store import StoreError
 from pricing.store.codec import decode, encode

@@ -10,9 +10,10 @@ from nesting.measure import INCH
 from nesting.stop import Stop
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.floor import tasks, with_plans
+from pricing.desk.floor import tasks
 from pricing.desk.studio import alternatives, for_job
 from pricing.desk.table import read
+from pricing.plans import with_plans
 from pricing.store import Store
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, quick_quote, twelve
 
