@@ -6,25 +6,26 @@
 
   // Which form this is, so that it is found again on a fresh page.
   const named = (form) => [form.getAttribute("action"), ...["name", "gone", "remove"].map((name) => {
-    const field = form.elements[name];
+    const field = form.elements.namedItem(name);
     return field && field.type === "hidden" ? field.value : "";
   })].join("|");
 
-  // Fetches the page again and puts its list in place. What was typed and not kept yet stays, and its form goes on saying
-  // which state it was typed over, so that nobody's change is passed over.
+  // Fetches the page again and puts its list in place. A form in which something was typed and not kept yet stays as it
+  // is, with the state that it was typed over, so that nobody's change is passed over.
   async function refresh(sent) {
     const answer = await fetch(location.href, { headers: { accept: "text/html" } });
     if (!answer.ok) { location.reload(); return; }
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     const fresh = document.adoptNode(page.getElementById("rack"));
-    const changed = (field) => field.name && field.type !== "hidden" && field.type !== "file" && field.type !== "radio" &&
-      (field.tagName === "SELECT" ? ![...field.options].every((each) => each.selected === each.defaultSelected) : field.value !== field.defaultValue);
-    const held = document.activeElement && document.activeElement.form ? [named(document.activeElement.form), document.activeElement.name] : null;
+    const shown = (form) => [...form.elements].filter((field) => field.name && !["hidden", "file", "radio", "submit"].includes(field.type));
+    const changed = (field) => (field.tagName === "SELECT" ? field.selectedIndex > 0 : field.value !== field.defaultValue);
+    const at = document.activeElement;
+    const held = at && at.form && at.name ? [named(at.form), at.name] : null;
     const typed = new Map();
     place().querySelectorAll("form").forEach((form) => {
       if (form === sent) return;
-      const fields = [...form.elements].filter(changed).map((field) => [field.name, field.value]);
-      if (fields.length) typed.set(named(form), { fields, revision: form.elements.revision && form.elements.revision.value });
+      const fields = shown(form);
+      if (fields.some(changed)) typed.set(named(form), { fields, revision: form.elements.revision && form.elements.revision.value });
     });
     const open = [...place().querySelectorAll("details")].map((each) => each.open);
     place().replaceWith(fresh);
@@ -32,10 +33,15 @@
     fresh.querySelectorAll("form").forEach((form) => {
       const kept = typed.get(named(form));
       if (kept) {
-        kept.fields.forEach(([name, value]) => { form.elements[name].value = value; });
+        kept.fields.forEach((old) => {
+          const field = form.elements.namedItem(old.name); // a field may be called length
+          if (field.tagName !== "SELECT") field.defaultValue = old.defaultValue;
+          field.value = old.value;
+        });
         if (kept.revision) form.elements.revision.value = kept.revision;
       }
-      if (held && named(form) === held[0] && form.elements[held[1]]) form.elements[held[1]].focus({ preventScroll: true });
+      const field = held && named(form) === held[0] ? form.elements.namedItem(held[1]) : null;
+      if (field && field.focus) field.focus({ preventScroll: true });
     });
     if (document.activeElement === document.body) document.getElementById("board").focus({ preventScroll: true });
   }

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from pricing.store import Store
-from pricing.store.documents import Document
+from pricing.store.documents import KEPT, Document
 
 SAVES = 200
 _WRITER = """
@@ -22,6 +22,27 @@ store = Store(Path(sys.argv[1]))
 for number in range(int(sys.argv[2]), int(sys.argv[3])):
     store.documents.save("job:1", f"content {number} " + "x" * 3000, based_on=number, what=f"save {number}")
     print(number + 1, flush=True)
+"""
+
+_RACKER = """
+import sys
+from pathlib import Path
+from pricing.rack import RackOffcut
+from pricing.store import Store
+store = Store(Path(sys.argv[1]))
+rack = store.rack
+print(rack.document().revision, flush=True)
+for number in range(10_000):
+    name = f"{sys.argv[2]}-{number}"
+    rack.put([RackOffcut(name, "ply-3/8", 8000 + number, 8000, count=2)])
+    print(rack.document().revision, flush=True)
+    rack.take(1, {name: 1})
+    rack.change(name, based_on=rack.document().revision, place="bay 2")
+    print(rack.document().revision, flush=True)
+    rack.step("undo", based_on=rack.document().revision)
+    rack.take(1, {})
+    rack.strike(name, based_on=rack.document().revision)
+    print(rack.document().revision, flush=True)
 """
 
 
@@ -55,3 +76,32 @@ def _stored(folder: Path) -> Document:
     with closing(Store(folder)) as store:
         assert store.database.rows("PRAGMA integrity_check")[0][0] == "ok"
         return store.documents.get("job:1")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="SIGKILL is a signal of POSIX systems")
+def test_the_rack_and_its_history_are_one_after_a_kill(tmp_path: Path) -> None:
+    """Killed between a change and its revision, there is neither or both, and undo leads on from there."""
+    with closing(Store(tmp_path)) as store:
+        store.jobs.add("One")
+    told = 0
+    for kill, wait in enumerate((0.0, 0.013, 0.005, 0.021, 0.009, 0.002, 0.03, 0.017)):
+        arguments = [sys.executable, "-c", _RACKER, str(tmp_path), f"K{kill}"]
+        with subprocess.Popen(arguments, stdout=subprocess.PIPE, text=True) as writer:
+            assert writer.stdout is not None
+            told = int(writer.stdout.readline())
+            time.sleep(wait)
+            writer.send_signal(signal.SIGKILL)
+            for line in writer.stdout:
+                told = int(line)
+        with closing(Store(tmp_path)) as store:
+            document = store.rack.document()
+            assert document.revision >= told, "nothing that was told is lost"
+            if document.revision:
+                assert store.rack.state().text() == document.content, "the tables and their history are one"
+            assert all(0 <= each.free <= each.offcut.count for each in store.rack.all())
+    with closing(Store(tmp_path)) as store:
+        store.rack.take(1, {})
+        while store.rack.document().can_undo:
+            store.rack.step("undo", based_on=store.rack.document().revision)
+        if store.rack.document().revision < KEPT:
+            assert store.rack.all() == []
