@@ -5,6 +5,7 @@ figures stay apart in small sizes, with the primes, fractions and multiplication
 Greek and Cyrillic letters.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import as_file, files
@@ -21,12 +22,13 @@ MISSING = "\ufffd"
 
 
 @dataclass(frozen=True)
-class _Face:
+class Widths:
     """Advance widths of one face, by character, as parts of the letter size."""
 
     widths: dict[int, float]
 
     def width(self, text: str) -> float:
+        """Return the width of a line of text, as a part of the letter size."""
         widths = self.widths
         return sum(widths[ord(c)] for c in text)
 
@@ -38,10 +40,10 @@ def typeface_path(*, bold: bool = False) -> Path:
 
 
 @lru_cache(maxsize=2)
-def _face(*, bold: bool) -> _Face:
+def _face(*, bold: bool) -> Widths:
     with TTFont(typeface_path(bold=bold), lazy=True) as font:
         cmap, metrics, em = font.getBestCmap(), font["hmtx"].metrics, font["head"].unitsPerEm
-        return _Face({code: metrics[glyph][0] / em for code, glyph in cmap.items()})
+        return Widths({code: metrics[glyph][0] / em for code, glyph in cmap.items()})
 
 
 def printable(text: str) -> str:
@@ -66,11 +68,26 @@ def shortened(text: str, size: float, room: float, *, bold: bool = False) -> str
     """Return the text, or as much of it as fits into ``room`` points with an ellipsis (which may be all)."""
     if text_width(text, size, bold=bold) <= room:
         return text
-    for most in range(len(text) - 1, 0, -1):
-        cut = text[:most].rstrip() + "…"
-        if text_width(cut, size, bold=bold) <= room:
-            return cut
-    return "…"
+
+    def fits(most: int) -> bool:
+        return text_width(f"{text[:most].rstrip()}…", size, bold=bold) <= room
+
+    return f"{text[: _most(len(text) - 1, fits)].rstrip()}…"
+
+
+def _most(end: int, fits: Callable[[int], bool]) -> int:
+    """Return the greatest number up to ``end`` that fits, 0 where none does; what is less than one that fits, fits.
+
+    Tried by doubling, then by halving, so that a long text is not measured whole for every short line of it.
+    """
+    low, high = 0, 1
+    while high <= end and fits(high):
+        low, high = high, 2 * high
+    high = min(high, end + 1)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    return low
 
 
 def wrapped(text: str, size: float, room: float, *, bold: bool = False) -> list[str]:
@@ -83,20 +100,23 @@ def wrapped(text: str, size: float, room: float, *, bold: bool = False) -> list[
     """
     lines: list[str] = []
     line = ""
-    for whole in text.split():
-        word = whole
+    for word in text.split():
         longer = f"{line} {word}" if line else word
         if text_width(longer, size, bold=bold) <= room:
             line = longer
             continue
         if line:
             lines.append(line)
-        while text_width(word, size, bold=bold) > room and len(word) > 1:
-            most = len(word) - 1
-            while most > 1 and text_width(word[:most], size, bold=bold) > room:
-                most -= 1
-            lines.append(word[:most])
-            word = word[most:]
-        line = word
+        start = 0
+        while (most := _fitting(word, start, size, room, bold=bold)) < len(word) - start:
+            lines.append(word[start : start + most])
+            start += most
+        line = word[start:]
     lines.append(line)
     return lines
+
+
+def _fitting(word: str, start: int, size: float, room: float, *, bold: bool) -> int:
+    """Return how many letters of a word, from ``start`` on, fit into the room: one at the least."""
+    face = _face(bold=bold)
+    return max(1, _most(len(word) - start, lambda count: face.width(word[start : start + count]) * size <= room))

@@ -8,7 +8,7 @@ from fpdf.fonts import TTFFont
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.drawings.typeface import MISSING, printable, shortened, text_width, typeface_path, wrapped
+from nesting.drawings.typeface import MISSING, Widths, printable, shortened, text_width, typeface_path, wrapped
 
 texts = st.text(st.characters(codec="utf-8"), max_size=60).map(printable)
 
@@ -53,6 +53,55 @@ def test_wrapped_lines_fit_and_lose_nothing(text: str, room: float) -> None:
     lines = wrapped(text, 8.0, room)
     assert all(text_width(line, 8.0) <= room for line in lines)
     assert "".join("".join(lines).split()) == "".join(text.split())
+
+
+def wrapped_plainly(text: str, size: float, room: float) -> list[str]:
+    """Break text into lines one letter at a time: the definition, slow on long words."""
+    lines, line = [], ""
+    for whole in text.split():
+        word = whole
+        if text_width(longer := f"{line} {word}" if line else word, size) <= room:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        while text_width(word, size) > room and len(word) > 1:
+            most = len(word) - 1
+            while most > 1 and text_width(word[:most], size) > room:
+                most -= 1
+            lines.append(word[:most])
+            word = word[most:]
+        line = word
+    return [*lines, line]
+
+
+@given(texts | st.text("iW .", max_size=400), st.floats(1, 300))
+def test_lines_break_where_the_definition_breaks_them(text: str, room: float) -> None:
+    assert wrapped(text, 8.0, room) == wrapped_plainly(text, 8.0, room)
+
+
+@given(texts, st.floats(1, 200))
+def test_shortened_text_is_the_longest_that_fits(text: str, room: float) -> None:
+    cuts = [text[:most].rstrip() + "…" for most in range(len(text) - 1, 0, -1)]
+    fitting = (cut for cut in cuts if text_width(cut, 8.0) <= room)
+    expected = text if text_width(text, 8.0) <= room else next(fitting, "…")
+    assert shortened(text, 8.0, room) == expected
+
+
+def test_a_very_long_word_is_measured_a_few_times_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    measured = 0
+    width = Widths.width
+
+    def counted(widths: Widths, text: str) -> float:
+        nonlocal measured
+        measured += len(text)
+        return width(widths, text)
+
+    monkeypatch.setattr(Widths, "width", counted)
+    word = "long" * 2000
+    assert "".join(wrapped(word, 8.0, 200.0)) == word
+    assert shortened(word, 8.0, 200.0).startswith("longlong")
+    assert measured < 40 * len(word)
 
 
 @given(texts, st.floats(10, 200))
