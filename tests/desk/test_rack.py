@@ -111,7 +111,7 @@ def test_the_commands_file_is_pasted_mended_taken_along_and_dropped(
     page.get_by_label("Rows with their heading").fill(rows)
     page.get_by_role("button", name="Read it").click()
     expect(page.get_by_role("heading", name="To mend in rack.csv")).to_be_visible()
-    expect(page.get_by_role("row", name="2 R-1")).to_contain_text("forty")
+    expect(page.get_by_role("row", name="2 R-1")).to_contain_text('column length: found "forty"')
     expect(page.get_by_role("row", name="3 R-2")).to_contain_text("ply-9/9")
     assert not told(faults(page))
     page.set_viewport_size(PHONE)

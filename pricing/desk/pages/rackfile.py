@@ -7,6 +7,7 @@ import csv
 import io
 import re
 from collections import Counter
+from dataclasses import replace
 from typing import Any, Final
 
 from starlette.responses import Response
@@ -172,7 +173,7 @@ def _to_mend(call: Call, error: FaultsFound, content: bytes, file: str) -> Respo
     stands = {number: ", ".join(cells) for number, cells in enumerate(_cells(text), start=1)}
     at: dict[int, list[str]] = {}
     for fault in error.faults:
-        at.setdefault(fault.row or 0, []).append(fault.message.partition(": ")[2] if fault.row else fault.message)
+        at.setdefault(fault.row or 0, []).append(replace(fault, file="", row=None).message)
     rows = [(row, stands.get(row, "")[:200], said) for row, said in sorted(at.items())]
     left = len(rows) - _MOST_SHOWN
     rows = rows[:_MOST_SHOWN] + ([(0, "", [f"{left} more rows with faults"])] if left > 0 else [])
