@@ -130,9 +130,7 @@ def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each
         if at == len(rows) - _TOGETHER:
             page.keep(_TOGETHER * ROW)
         for column, text in enumerate(row):
-            # A fence is set to the fraction; the exact figure in brackets is for the packet's own check.
-            shown = text.partition(" (")[0] if column == 3 else text
-            page.put(column, shown, "wrap" if column else "right", bold=column in (0, 3))
+            page.put(column, text, "wrap" if column else "right", bold=column in (0, 3))
         page.next()
     page.end_table()
 

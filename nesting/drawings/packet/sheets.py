@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from nesting.drawings.cut_list import exact, outcome
+from nesting.drawings.cut_list import fence, outcome
 from nesting.drawings.cut_order import CutStep, order_cuts, setups
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.printing import Printing
@@ -45,7 +45,7 @@ def layout_pages(printing: Printing, layout: Layout, each: SheetLayout, index: i
     drawing = sheet_drawing(
         each, steps, layout.kerf, scale=scale, units=printing.units, grain=bool(good and good.grain)
     )
-    kerf, made = exact(layout.kerf, printing.units), f"{len(steps)} cuts with {setups(steps)} fence settings"
+    kerf, made = fence(layout.kerf, printing.units), f"{len(steps)} cuts with {setups(steps)} fence settings"
     flow.paragraph(
         f"Cut {times}{rack}. {each.sheet.name}, {size}. Drawn 1:{scale:g}. Kerf {kerf}. All figures in "
         f"{printing.unit}; length along the sheet first. {made}.",
@@ -135,4 +135,4 @@ def _row(group: list[CutStep], printing: Printing) -> list[str]:
     if first is not last and all(step.off.kind == "panel" for step in group):
         off = f"panels {', '.join(step.off.name for step in group)}"
     letters = ", ".join(dict.fromkeys(step.panel for step in group))
-    return [number, first.action, letters, exact(first.fence, printing.units), first.edge, off, outcome(last.stays)]
+    return [number, first.action, letters, fence(first.fence, printing.units), first.edge, off, outcome(last.stays)]

@@ -4,7 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 
 from nesting.build import Build
-from nesting.drawings.cut_list import exact, outcome
+from nesting.drawings.cut_list import fence, outcome
 from nesting.drawings.cut_order import CutStep, order_cuts
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.printing import BuyingLine, Printing
@@ -133,7 +133,7 @@ def _hints(flow: Flow, printing: Printing) -> None:
     rows = [
         [
             good, str(number), str(repeat), str(step.number), step.action, step.panel,
-            exact(step.fence, printing.units), step.edge, f"{outcome(step.off)}; {outcome(step.stays)}",
+            fence(step.fence, printing.units), step.edge, f"{outcome(step.off)}; {outcome(step.stays)}",
         ]
         for good, number, repeat, step in hints
     ]  # fmt: skip

