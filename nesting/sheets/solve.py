@@ -163,7 +163,7 @@ def _search(run: Run) -> None:
     for number in range(settings.rounds):
         if run.proven():
             return
-        run.report("search", number / settings.rounds)
+        run.report("search", number / (settings.rounds + settings.asks))
         _drive(run, search, _steps(run))
         if run.proven():
             return
@@ -189,7 +189,7 @@ def _asked(run: Run, search: "Search") -> None:
     for number in range(settings.asks):
         if run.proven():
             return
-        run.report("columns", number / settings.asks)
+        run.report("matching sheets", (settings.rounds + number) / (settings.rounds + settings.asks))
         columns.price(settings.turns)
         if not columns.promising():
             continue

@@ -130,4 +130,4 @@ def test_an_instance_that_plain_search_leaves_open_is_closed_and_twice_alike() -
     verify(one, each.parts, [each.sheet], 0)
     assert (one.cost, one.bound, one.proven) == (7, 7, True)
     assert one == two
-    assert all("columns" in seen for seen in stages)
+    assert all("matching sheets" in seen for seen in stages)
