@@ -197,14 +197,22 @@ def _safe(cell: Any) -> Any:
         return ""
     if isinstance(cell, Decimal):
         return f"{cell:f}"
-    if isinstance(cell, str) and _FORMULA.match(cell):
-        return f"'{cell}"
-    return cell
+    return guarded(cell) if isinstance(cell, str) else cell
+
+
+def guarded(cell: str) -> str:
+    """Return a cell's text with an apostrophe before what a spreadsheet would take for a formula."""
+    return f"'{cell}" if _FORMULA.match(cell) else cell
+
+
+def unguarded(cell: str) -> str:
+    """Return a cell's text without the apostrophe that :func:`guarded` put before it."""
+    return cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
 
 
 def _typed(cells: Sequence[str]) -> list[str]:
     """Return a row without the apostrophes that :func:`csv_text` put before its cells."""
-    made = [cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell for cell in cells]
+    made = [unguarded(cell) for cell in cells]
     first = next((place for place, cell in enumerate(made) if cell), None)
     if first is not None and made[first].startswith("'") and _COMMENT.match(made[first]):
         made[first] = made[first][1:]

@@ -16,6 +16,7 @@ from nesting.intake.workbook import read_workbook
 from nesting.measure import UnitSystem, shorten
 from nesting.order import Order
 from pricing.desk.content import HEADINGS, Content
+from pricing.table_file import unguarded
 
 SOURCE: Final = "the table"
 _TEXT: Final = (".csv", ".tsv", ".tab", ".txt")
@@ -171,7 +172,7 @@ def dropped(file: str, data: bytes) -> tuple[str, UnitSystem | None, tuple[str, 
         raise refuse(file, f"more than {MOST_BYTES:,} bytes", f"a file of {MOST_BYTES:,} bytes at the most")
     if ending in _TEXT:
         text, _ = decode(file, data)
-        headings, rows = _from_table(file, [tuple(row) for row in split_text(text, file=file)])
+        headings, rows = _from_table(file, [tuple(map(unguarded, row)) for row in split_text(text, file=file)])
         return name, None, headings, rows
     if ending in _BOOKS:
         table = _order_sheet(file, read_workbook(file, data))

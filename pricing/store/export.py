@@ -13,6 +13,7 @@ from typing import Any, Final
 
 from pricing.store.database import FILE, Database, StoreError
 from pricing.store.schema import MIGRATIONS, TABLES
+from pricing.table_file import guarded
 
 FORMAT: Final = "casewright-desk/1"
 _MOST_UNPACKED: Final = 400_000_000
@@ -44,7 +45,8 @@ def export(database: Database) -> bytes:
         for row in database.rows(query):
             content = json.loads(row["content"])
             text = io.StringIO()
-            csv.writer(text, lineterminator="\n").writerows([content["headings"], *content["rows"]])
+            rows = [content["headings"], *content["rows"]]
+            csv.writer(text, lineterminator="\n").writerows([[guarded(cell) for cell in row] for row in rows])
             write(f"artworks/{row['document'].partition(':')[2]}.csv", text.getvalue())
     return out.getvalue()
 
@@ -66,7 +68,7 @@ def _csv(rows: list[dict[str, Any]]) -> str:
 def _cell(value: Any) -> Any:
     if isinstance(value, dict):
         return "(a picture)"
-    return f"'{value}" if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r") else value
+    return guarded(value) if isinstance(value, str) else value
 
 
 def restore(database: Database, archive: bytes) -> None:

@@ -84,8 +84,8 @@ def size(call: Call) -> Response:
     stock = " ".join(call.text("stock", 60).split())
     if good is None or good.form not in ("sheet", "stick"):
         raise BadRequestError("good: a sheet or a stick of the shop")
-    if not stock or stock in papers.book.by_stock:
-        raise BadRequestError("stock: a name of its own, such as ply-3/8 5x5")
+    if not stock or stock in papers.book.by_stock or call.desk.store.rack.state().uses(stock):
+        raise BadRequestError("stock: a name of its own, such as ply-3/8 5x5, that nothing on the rack bears")
     try:
         own = OwnSize(good.good, parse_length(call.text("length")), _width(call, good.form))
         row = Price(

@@ -44,7 +44,7 @@ def again(call: Call) -> Response:
     if call.text("sure") != "yes":
         raise BadRequestError("tick that what is on the desk now is to be replaced")
     bring_back(call.desk.store.database, call.text("backup"))
-    call.desk.floor.forget()
+    call.desk.forget()
     return call.go("/")
 
 

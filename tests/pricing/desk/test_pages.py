@@ -1,5 +1,6 @@
 """What the pages do, asked as forms and scripts ask: saving, conflicts, files, versions, rack, prices, rules."""
 
+import csv
 import html
 import io
 import json
@@ -359,6 +360,8 @@ def test_a_size_is_added_and_cut_from(client: httpx.Client, desk: Desk) -> None:
         {"good": "screw"},
     ):
         assert post(client, "/prices/size", **{**fields, **bad}, revision=1).status_code == 422
+    post(client, "/rack", good="ply-3/8", length="9", width="9", name="ply-3/8 6x6")
+    assert post(client, "/prices/size", **{**fields, "stock": "ply-3/8 6x6"}, revision=1).status_code == 422
     post(client, "/prices/step", way="undo", revision=1)
     assert desk.sheaf(job).faults, "a size without a price is told, not guessed"
 
@@ -520,6 +523,27 @@ def test_everything_as_files_and_back(client: httpx.Client, desk: Desk) -> None:
     assert post(client, "/keep/backup", backup="../desk.sqlite", sure="yes").status_code == 404
     assert post(client, "/keep/backup", backup=name, sure="yes").status_code == 303
     assert desk.store.jobs.count() == 2
+
+
+def test_a_table_that_was_kept_as_a_file_drops_back_as_it_was(client: httpx.Client, desk: Desk) -> None:
+    """What a spreadsheet would take for a formula is guarded in the file, and no more when it is read again."""
+    rows = [("=A1", '=HYPERLINK("x")', *ROWS[0][2:-1], "@there"), ("'=B", "- a note", *ROWS[1][2:-1], "+1")]
+    begin(client, rows)
+    with zipfile.ZipFile(io.BytesIO(client.get("/keep/everything.zip").content)) as packed:
+        data = packed.read("artworks/1.csv")
+    cells = [cell for row in csv.reader(io.StringIO(data.decode())) for cell in row]
+    assert not [cell for cell in cells if cell.startswith(("=", "+", "-", "@"))]
+    client.post("/jobs", data={"name": ""}, files={"file": ("1.csv", data)})
+    assert desk.sheaf(2).content.rows == tuple(rows)
+
+
+def test_numbers_beyond_all_bounds_are_refused(client: httpx.Client) -> None:
+    job, huge = begin(client), 10**30
+    for path in (f"/jobs/{huge}/artworks", f"/jobs/{huge}/live", f"/jobs/{job}/versions/{huge}"):
+        assert client.get(path).status_code == 422
+    assert save(client, job, ROWS, huge).status_code == 422
+    assert post(client, f"/jobs/{job}/step", way="undo", revision=huge).status_code == 422
+    assert post(client, f"/jobs/{job}/strike", table="actuals", entry=huge).status_code == 422
 
 
 def test_live_news_ends_with_the_slip(client: httpx.Client) -> None:
