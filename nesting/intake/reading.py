@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final, cast, get_args
 
-from nesting.faults import Faults, FaultsFound, refuse
+from nesting.faults import Fault, Faults, FaultsFound, refuse
 from nesting.intake.cells import Cell
 from nesting.intake.cross_checks import check_companions, check_names, currency, doubts, unify_spelling
 from nesting.intake.headings import (
@@ -152,7 +152,7 @@ def _choose(file: str, data: bytes) -> Table:
 
 def _from_toml(stem: str, toml: TomlOrder, units: UnitSystem | None) -> Order:
     """Check what stands at the top of a TOML order, then read its artworks."""
-    faults = Faults(toml.table.file, "artwork")
+    faults = toml.faults
     stated = toml.units
     if stated is not None:
         stated = {"inches": "inch", "in": "inch", "mm": "metric"}.get(stated.strip().lower(), stated.strip().lower())
@@ -160,14 +160,30 @@ def _from_toml(stem: str, toml: TomlOrder, units: UnitSystem | None) -> Order:
             faults.add(None, "units", toml.units or "", "inch or metric")
         elif units is not None and stated != units:
             faults.add(None, "units", toml.units or "", f"{units}, as was asked for with the file")
-        # What bare numbers mean is not known, so no more can be said of them.
-        faults.stop_if_any()
+    undecided = any(fault.column == "units" for fault in faults)
     if toml.currency is not None and toml.currency.upper() not in CODES:
         faults.add(None, "currency", toml.currency, "a code of three letters such as USD or EUR")
     known = cast("UnitSystem", stated) if stated in get_args(UnitSystem) else (units or "inch")
     code = toml.currency.upper() if toml.currency and toml.currency.upper() in CODES else None
     name = " ".join((toml.name or "").split()) or stem
+    if undecided:
+        raise FaultsFound([*faults, *_wrong_either_way(name, toml.table, code)])
     return _from_table(name, toml.table, known, stated=code, top=faults, row_word="artwork")
+
+
+def _wrong_either_way(name: str, table: Table, code: str | None) -> list[Fault]:
+    """Return what is wrong with a TOML order's artworks whichever way its bare numbers are meant."""
+    told: list[list[Fault]] = []
+    for units in get_args(UnitSystem):
+        try:
+            _from_table(name, table, units, stated=code, row_word="artwork")
+        except FaultsFound as found:
+            told.append(list(found.faults))
+        else:
+            return []
+    inch, metric = told
+    same = {(fault.row, fault.column, fault.found) for fault in metric}
+    return [fault for fault in inch if (fault.row, fault.column, fault.found) in same]
 
 
 def _from_table(

@@ -17,12 +17,16 @@ ELSEWHERE: Final = frozenset({"destination", "destinations", "scenario", "scenar
 
 @dataclass(frozen=True, slots=True)
 class TomlOrder:
-    """A TOML order before its artworks are understood: the table has the keys as its heading, row 0."""
+    """A TOML order before its artworks are understood: the table has the keys as its heading, row 0.
+
+    ``faults`` holds what is wrong at its top, to be told with what is wrong below.
+    """
 
     table: Table
     name: str | None
     units: str | None
     currency: str | None
+    faults: Faults
 
 
 def read_toml(file: str, data: bytes) -> TomlOrder:
@@ -31,7 +35,7 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
     Raises
     ------
     FaultsFound
-        Where it is no TOML, or its top level is not as described.
+        Where it is no TOML, or has no artworks.
     """
     text, warned = decode(file, data)
     try:
@@ -50,7 +54,8 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
             value = None
         tops[key] = value
     artworks = _artworks(tree.get("artwork"), faults)
-    faults.stop_if_any()
+    if not artworks:
+        faults.stop_if_any()
     warned += [
         f"{file}: {key} is not understood and was left out" for key in tree if key not in KNOWN and key not in ELSEWHERE
     ]
@@ -59,7 +64,7 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
         raise refuse(file, f"{len(keys)} different keys", f"{MOST_COLUMNS} at the most")
     rows = [Row(0, tuple(keys))]
     rows += [Row(n, tuple(artwork.get(key) for key in keys)) for n, artwork in enumerate(artworks, start=1)]
-    return TomlOrder(Table(file, tuple(rows), tuple(warned)), tops["name"], tops["units"], tops["currency"])
+    return TomlOrder(Table(file, tuple(rows), tuple(warned)), tops["name"], tops["units"], tops["currency"], faults)
 
 
 def _artworks(found: Any, faults: Faults) -> list[Mapping[str, Cell]]:

@@ -179,6 +179,7 @@ def dropped(file: str, data: bytes) -> tuple[str, UnitSystem | None, tuple[str, 
         return (name, None, *_from_table(file, [_texts(row) for row in _gaps(table.rows)]))
     if ending == ".toml":
         toml = read_toml(file, data)
+        toml.faults.stop_if_any()
         units: UnitSystem | None = "metric" if (toml.units or "").strip().lower() in ("metric", "mm") else None
         return (toml.name or name, units, *_from_table(file, [_texts(row) for row in toml.table.rows]))
     raise refuse(file, f"the ending {ending or '(none)'}", "a table in CSV, XLSX or TOML")

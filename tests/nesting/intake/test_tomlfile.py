@@ -5,7 +5,7 @@ import pytest
 
 from nesting.faults import FaultsFound
 from nesting.intake import read_upload
-from nesting.measure import INCH, MM
+from nesting.measure import INCH, MM, UnitSystem
 from nesting.order import Back
 
 TOML = """
@@ -100,7 +100,10 @@ def test_values_of_the_wrong_kind_are_faults(line: str, column: str) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("name = 3\nunits = []\n[[artwork]]\npiece = 'A'", ['name: found "3"', "units: found nothing"]),
+        (
+            "name = 3\nunits = []\n[[artwork]]\npiece = 'A'",
+            ['name: found "3"', "units: found nothing", "width: found nothing", "height: found nothing"],
+        ),
         ("[[artwork]]\n" * 2001, ['artwork: found "2001 tables"']),
         ("".join(f"[[artwork]]\nkey{n} = 1\n" for n in range(201)), ["201 different keys"]),
         ("[[artwork]]\n[[artwork]]", ["piece: found nothing", "width", "height", "depth"]),
@@ -113,3 +116,20 @@ def test_tops_and_sizes_that_cannot_be(text: str, said: list[str]) -> None:
     assert len(messages) >= len(said)
     for message, part in zip(messages, said, strict=False):
         assert part in message
+
+
+@pytest.mark.parametrize("asked", [None, "inch"])
+def test_wrong_units_are_told_with_whatever_else_is_wrong_however_they_were_meant(asked: UnitSystem | None) -> None:
+    """775 is a width in mm and too large in inches: that is no fault while nobody knows which was meant."""
+    wrong = TOML.replace('units = "metric"', f'units = "{"metric" if asked else "furlongs"}"')
+    text = wrong.replace('piece = "A-02"', 'piece = "A-01"').replace("height = 400", 'height = "tall"')
+    with pytest.raises(FaultsFound) as caught:
+        read_upload("o.toml", text.replace('"eur"', '"shells"').encode(), units=asked)
+    assert [(fault.row, fault.column) for fault in caught.value.faults][:2] == [(None, "units"), (None, "currency")]
+    places = [(fault.row, fault.column) for fault in caught.value.faults][2:]
+    assert (2, "height") in places
+    assert (2, "piece") in places
+    assert (1, "width") not in places
+    with pytest.raises(FaultsFound) as alone:
+        read_upload("o.toml", wrong.encode(), units=asked)
+    assert [fault.column for fault in alone.value.faults] == ["units"]
