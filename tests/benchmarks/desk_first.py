@@ -1,0 +1,52 @@
+"""The first change after the desk was started: an order of twelve pieces, a few seconds after its page was opened.
+
+Run ``python -m tests.benchmarks.desk_first``; ``--after`` says how long somebody looks at the page first. What the desk
+loads meanwhile is :meth:`pricing.desk.desk.Desk.warm`; the changes after the first one are what it should be like.
+"""
+
+import argparse
+import tempfile
+import time
+from pathlib import Path
+
+import httpx
+
+from tests.desk.running import started
+from tests.pricing.desk.orders import HEADINGS, twelve
+
+
+def changes(after: float, count: int = 4) -> list[int]:
+    """Return the milliseconds of the first changes of a fresh desk."""
+    with tempfile.TemporaryDirectory() as folder, started(Path(folder)) as desk:
+        headers = {"origin": desk, "accept": "application/json"}
+        with httpx.Client(base_url=desk, headers=headers, timeout=120, trust_env=False) as client:
+            client.get("/")
+            time.sleep(after)
+            job = client.post("/jobs", data={"name": "First"}).headers["location"].split("/")[2]
+            took = []
+            for number in range(1, count + 1):
+                rows = [list(row) for row in twelve()]
+                rows[0][2] = str(30 + number)
+                table = {"headings": HEADINGS, "rows": rows, "revision": number}
+                begun = time.perf_counter()
+                told = client.post(f"/jobs/{job}/artworks", json=table).raise_for_status().json()
+                took.append(round(1000 * (time.perf_counter() - begun)))
+                if not told["slip"]["total"]:
+                    raise RuntimeError(f"no total: {told}")
+            return took
+
+
+def main() -> None:
+    """Measure a few fresh desks and print their first changes."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--after", type=float, default=4.0, help="seconds between the page and the first change")
+    parser.add_argument("--desks", type=int, default=3, help="how many desks are started, one after the other")
+    given = parser.parse_args()
+    print("| desk | first change ms | the next ones ms |\n|---|---|---|")
+    for number in range(1, given.desks + 1):
+        first, *later = changes(given.after)
+        print(f"| {number} | {first} | {', '.join(map(str, later))} |")
+
+
+if __name__ == "__main__":
+    main()
