@@ -13,6 +13,7 @@ from nesting.crates.expand import expand
 from nesting.crates.model import Crate
 from nesting.faults import Fault, FaultsFound
 from nesting.laying import Laying, Memory
+from nesting.misfits import Misfits
 from nesting.order import Order
 from nesting.parts import Part, RollPart, StickPart
 from nesting.progress import Progress, silent
@@ -138,7 +139,7 @@ def build(
     _refuse_unstocked(order, {**sheet_parts, **stick_parts, **roll_parts}, supply)
     laying = Laying(
         shop.saw,
-        order.source,
+        Misfits(order, crates),
         seed,
         effort,
         deadline,
@@ -173,7 +174,7 @@ def build(
 def relaid(made: Build, effort: Effort, stop: Stop | None = None) -> Build:
     """Return the same crates with sheets and sticks laid out anew by searches of another effort."""
     sheet_parts, stick_parts, _ = gather(made.crates)
-    laying = Laying(made.shop.saw, made.order.source, made.seed, effort, stop=stop)
+    laying = Laying(made.shop.saw, Misfits(made.order, made.crates), made.seed, effort, stop=stop)
     with laying.stoppable():
         layouts = [
             laying.sheets(each.good, sheet_parts[each.good], made.supply.sheets[each.good]) for each in made.layouts

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 
 from nesting.faults import Fault
 from nesting.house_rules import SawRules
+from nesting.misfits import LARGER, Misfits
 from nesting.parts import Part, RollPart, StickPart
 from nesting.progress import Progress, silent
 from nesting.rolls import Roll, RollError, RollPlan, lay_rolls
@@ -23,8 +24,6 @@ P = TypeVar("P", Layout, StickPlan)
 Memory = MutableMapping[Hashable, Any]
 """Layouts and stick plans by the requests that they answer; one must not outlive the program's version."""
 
-_FITS = "parts that fit what is stocked; add a larger size to the goods, or choose another method"
-
 
 @dataclass(slots=True)
 class Laying:
@@ -34,8 +33,8 @@ class Laying:
     ----------
     saw : SawRules
         Kerfs, and which offcuts are worth keeping.
-    source : str
-        File of the order, for faults.
+    misfits : Misfits
+        How what cannot be cut is told.
     seed, effort, deadline
         Of every search.
     memory : dict
@@ -51,7 +50,7 @@ class Laying:
     """
 
     saw: SawRules
-    source: str = ""
+    misfits: Misfits
     seed: int = 0
     effort: Effort = "normal"
     deadline: float | None = None
@@ -82,7 +81,8 @@ class Laying:
                 start=self.earlier.get(good),
             )
 
-        return self._attempt(good, search, tuple(parts), stock)
+        wrong = self.misfits.sheets(good, parts, stock)
+        return self._attempt(good, wrong, search, tuple(parts), stock)
 
     def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
         """Cut a stick good; None with a fault noted where it cannot be."""
@@ -90,24 +90,34 @@ class Laying:
         def search(effort: Effort) -> StickPlan:
             return cut_sticks(parts, stock, kerf=self.saw.stick_kerf, seed=self.seed, effort=effort)
 
-        return self._attempt(good, search, tuple(parts), stock)
+        wrong = self.misfits.sticks(good, parts, stock)
+        return self._attempt(good, wrong, search, tuple(parts), stock)
 
     def rolls(self, parts: Sequence[RollPart], stock: Iterable[Roll]) -> RollPlan:
         """Lay roll goods; faults are noted."""
+        rolls = list(stock)
+        wrong = self.misfits.rolls(parts, rolls)
+        self.faults += wrong.values()
         try:
-            return lay_rolls(parts, list(stock))
+            return lay_rolls([part for part in parts if part.name not in wrong], rolls)
         except RollError as error:
-            self.faults += [Fault(self.source, None, None, found, _FITS) for found in error.faults]
+            source = self.misfits.order.source
+            self.faults += [Fault(source, None, None, found, LARGER) for found in error.faults]
             return RollPlan()
 
-    def _attempt(self, good: str, search: Callable[[Effort], P], *request: Hashable) -> P | None:
+    def _attempt(
+        self, good: str, wrong: Sequence[Fault], search: Callable[[Effort], P], *request: Hashable
+    ) -> P | None:
         """Make one search, or note why it cannot be made."""
         self.progress("cutting plans", self._done / self.searches, good)
         self._done += 1
+        if wrong:
+            self.faults += wrong
+            return None
         try:
             return self._remembered(search, good, *request, self.saw, self.seed, self.effort)
         except (NestError, StickError) as error:
-            self.faults.append(Fault(self.source, None, None, f"{good}: {error}", _FITS))
+            self.faults += [self.misfits.short(good, found.removeprefix(f"{good}: ")) for found in error.faults]
             return None
 
     def _remembered(self, search: Callable[[Effort], P], *request: Hashable) -> P:

@@ -92,7 +92,7 @@ def shop_from(document: Mapping[str, Any], file: str) -> Shop:
     goods += [good for name, good in own.items() if name not in gone]
     shop = replace(default_shop(), goods=tuple(goods), **changes)
     faults += _unfit_goods(shop, document, file)
-    faults += _trimmed_away(shop, file)
+    faults += [*_trimmed_away(shop, file), *_named_twice(shop, file)]
     if faults:
         raise FaultsFound(faults)
     return shop
@@ -132,6 +132,16 @@ def _trimmed_away(shop: Shop, file: str) -> Iterator[Fault]:
                 yield _fault(
                     file, f"good {good.good}, sizes", size.stock, "a sheet of which the saw's trim leaves some"
                 )
+
+
+def _named_twice(shop: Shop, file: str) -> Iterator[Fault]:
+    """Yield a fault for every stock size whose name another one has: prices and layouts go by it."""
+    seen: set[str] = set()
+    for good in shop.goods:
+        for size in good.sizes:
+            if size.stock in seen:
+                yield _fault(file, f"good {good.good}, sizes", f"{size.stock} twice", "a name for each stock size")
+            seen.add(size.stock)
 
 
 def _kind(good: Good) -> str:

@@ -148,3 +148,14 @@ def test_odd_goods_are_refused_when_they_are_read(facts: dict[str, object]) -> N
     shop_from({"good": [{**sheet, "sizes": sizes}]}, "shop.toml")
     with pytest.raises(FaultsFound, match="good odd"):
         shop_from({"saw": {"trim_left": "1 in"}, "good": [{**sheet, "sizes": sizes, **facts}]}, "shop.toml")
+
+
+@pytest.mark.parametrize("good", ["ply-3/8", "our-ply"])
+def test_a_stock_size_has_a_name_of_its_own(good: str) -> None:
+    """Among the sizes of a good, and among those of all goods, the built-in ones included."""
+    size = {"stock": "ply-3/8 4x8", "length": "96 in", "width": "48 in"}
+    made = {"good": good, "title": "Plywood", "form": "sheet", "material": "plywood", "thickness": "3/8 in"}
+    with pytest.raises(FaultsFound) as found:
+        shop_from({"good": [{**made, "sizes": [size, size] if good == "ply-3/8" else [size]}]}, "shop.toml")
+    (fault,) = found.value.faults
+    assert (fault.found, fault.accepted) == ("ply-3/8 4x8 twice", "a name for each stock size")
