@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 _SECONDS: Final = 30
 """How long a request may take to arrive."""
 _MOST_FIELDS: Final = 2_000
+_MOST_TEXT: Final = 4_000_000
+"""Most bytes of one field of a form that is no file; each field says what it takes of them."""
 MOST_NUMBER: Final = 10**15
 """Largest number of a job, a revision or an entry that is looked for; the store's own end is at 2^63."""
 
@@ -102,7 +104,8 @@ def endpoint(handler: Handler) -> Callable[[Request], Awaitable[Response]]:
                     if kind.startswith("application/json"):
                         data = _json(await request.body())
                     else:
-                        async with request.form(max_files=8, max_fields=_MOST_FIELDS) as sent:
+                        sizes = {"max_files": 8, "max_fields": _MOST_FIELDS, "max_part_size": _MOST_TEXT}
+                        async with request.form(**sizes) as sent:
                             form, files = await _form(sent)
             except TimeoutError:
                 raise BadRequestError("the request took too long to arrive") from None

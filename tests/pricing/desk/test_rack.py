@@ -199,6 +199,15 @@ def test_a_file_that_is_none_is_refused(client: httpx.Client, desk: Desk, name: 
     assert listed(desk) == {}
 
 
+def test_too_long_a_paste_is_told_to_come_as_a_file(client: httpx.Client, desk: Desk) -> None:
+    refused = read(client, desk, "name,good\n" + "x,y\n" * 300_000)
+    assert refused.status_code == 422
+    assert "send a file" in refused.text
+    both = {"text": FILE, "revision": "0"}
+    assert client.post("/rack/file", data=both, files={"file": ("r.csv", FILE.encode())}).status_code == 422
+    assert listed(desk) == {}
+
+
 def test_a_workbook_is_read_too(client: httpx.Client, desk: Desk) -> None:
     book = Workbook()
     for row in (["Name", "Good", "Length", "Width", "Place"], ["R-1", "ply-3/8", 40, "36 in", "=1+1"]):
