@@ -12,10 +12,11 @@ from pricing.freight import Shipment
 from pricing.money import from_cents, show
 from pricing.pricebook import PriceBook
 from pricing.rates import Charge, Rates
+from pricing.sale import SalePrice
 from pricing.takeoff import Takeoff
 
 FlagKind = Literal[
-    "stale price", "invented prices", "charge", "destination", "freight", "declared value", "plan", "order"
+    "stale price", "invented prices", "charge", "destination", "freight", "declared value", "sale", "plan", "order"
 ]
 
 
@@ -33,7 +34,9 @@ def flags_of(
     rates: Rates,
     destinations: Destinations,
     takeoff: Takeoff,
+    *,
     shipments: Sequence[Shipment],
+    sales: Sequence[SalePrice],
     on: date,
     charge: Charge,
 ) -> Iterator[Flag]:
@@ -43,6 +46,15 @@ def flags_of(
     if must > uses:
         told = f"Materials are charged as {charge}. Bought they cost {show(must, book.currency)}"
         yield Flag("charge", f"{told}, of which the job uses up {show(uses, book.currency)}; the rest stays in store.")
+    yield from _way_flags(build, destinations, shipments)
+    yield from _piece_flags(build, sales, book.currency)
+    yield from _plan_flags(build, book.currency)
+    for warning in (*build.order.warnings, *book.warnings, *destinations.warnings):
+        yield Flag("order", warning)
+
+
+def _way_flags(build: Build, destinations: Destinations, shipments: Sequence[Shipment]) -> Iterator[Flag]:
+    """Yield which destinations are not known, and what a carrier refuses."""
     known = [row.name for row in destinations.rows]
     for name in destinations.unknown(build.order):
         like = get_close_matches(name, known, n=1, cutoff=0.7)
@@ -57,17 +69,27 @@ def flags_of(
         told = f"{shipment.destination}: {shipment.chosen.title} refuses"
         for refusal in shipment.chosen.refused:
             yield Flag("freight", f"{told}: {refusal}. No freight is included.")
+
+
+def _piece_flags(build: Build, sales: Sequence[SalePrice], currency: str) -> Iterator[Flag]:
+    """Yield which pieces are not insured, and which cost more to ship than they sell for."""
     for copy in build.order.copies():
         if copy.declared is None and copy.price is None:
             yield Flag("declared value", f"{copy.piece} has neither a declared value nor a price; it is not insured.")
+    for sale in sales:
+        if sale.shipping > sale.artist_price:
+            costs, price = (show(amount, currency) for amount in (sale.shipping, sale.artist_price))
+            yield Flag("sale", f"Packing and shipping {sale.piece} costs {costs}, more than its price of {price}.")
+
+
+def _plan_flags(build: Build, currency: str) -> Iterator[Flag]:
+    """Yield which cutting plans may not be the cheapest."""
     plans = [(plan.good, plan.cost - plan.bound) for plan in build.layouts]
     plans += [(plan.good, plan.cost - plan.bound) for plan in build.stick_plans]
     for good, gap in plans:
         if gap:
-            more = show(from_cents(gap), book.currency)
+            more = show(from_cents(gap), currency)
             yield Flag("plan", f"{good}: the cutting plan costs at most {more} more than the cheapest there is.")
-    for warning in (*build.order.warnings, *book.warnings, *destinations.warnings):
-        yield Flag("order", warning)
 
 
 def _carried(shipments: Sequence[Shipment], name: str) -> bool:

@@ -214,10 +214,13 @@ def quote(
         for crate, place in places
         for each in unsuited(crate, place, rates.delivery, build.shop.studio.country, build.order.units)
     ]
+    sales = _sales(copies, shares, rates)
     return Quote(
         build, book, rates, destinations, rack, currency, number, on, on + timedelta(days=rates.price.valid_days),
-        charge, takeoff, work, shipments, lines, passed, steps, shares, _sales(copies, shares, rates), tuple(misfits),
-        tuple(flags_of(build, book, rates, destinations, takeoff, shipments, on, charge)),
+        charge, takeoff, work, shipments, lines, passed, steps, shares, sales, tuple(misfits),
+        tuple(
+            flags_of(build, book, rates, destinations, takeoff, shipments=shipments, sales=sales, on=on, charge=charge)
+        ),
     )  # fmt: skip
 
 

@@ -240,6 +240,20 @@ def test_flags_say_what_to_know_before_sending() -> None:
     assert uninsured.section("insurance") == 0
 
 
+def test_a_piece_that_costs_more_to_ship_than_it_sells_for_is_told() -> None:
+    """A price that the share just reaches is not told; pieces without a price have nothing to be held against."""
+    build = small_build()
+    bears = priced().shares[0]
+    assert bears.piece == "A-01"
+    for price, count in ((bears.total, 0), (bears.total - Decimal("0.01"), 1)):
+        first, second = build.order.artworks
+        works = (replace(first, price=price, declared=Decimal(1000)), second)
+        made = priced(replace(build, order=replace(build.order, artworks=works)))
+        told = [flag.text for flag in made.flags if flag.kind == "sale"]
+        assert len(told) == count
+    assert told == [f"Packing and shipping A-01 costs USD {bears.total:,.2f}, more than its price of USD {price:,.2f}."]
+
+
 def test_crates_that_do_not_suit_are_named() -> None:
     low = Destinations((Destination("Harbour Gallery", door_width=30 * INCH, door_height=40 * INCH),))
     assert [each.crate for each in priced(destinations=low).unsuited] == ["K4"]
