@@ -169,16 +169,23 @@ class RollPlan:
         raise KeyError(good)
 
 
-def ways(part: RollPart, width: int, longest: int) -> tuple[RollPiece, ...]:
-    """Return the ways round that a part can come off a roll, the one that takes less length first.
+def strips_across(across: int, width: int, lap: int) -> int | None:
+    """Return how many strips of a roll of that width cover a piece, lapped where there are several; None if none do.
 
     n lapped strips of a roll of width W cover n W - (n - 1) lap.
     """
+    if across <= width:
+        return 1
+    return -((lap - across) // (width - lap)) if lap < width else None
+
+
+def ways(part: RollPart, width: int, longest: int) -> tuple[RollPiece, ...]:
+    """Return the ways round that a part can come off a roll, the one that takes less length first."""
     found = []
     for along, across in {(part.length, part.width), (part.width, part.length)}:
-        if along > longest or (across > width and part.lap >= width):
+        strips = strips_across(across, width, part.lap)
+        if along > longest or strips is None:
             continue
-        strips = 1 if across <= width else -((part.lap - across) // (width - part.lap))
         found.append(RollPiece(part, along, across, strips, across - (strips - 1) * (width - part.lap)))
     return tuple(sorted(found, key=lambda p: (p.strips * p.along, p.strips, p.rest, p.along)))
 

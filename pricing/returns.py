@@ -15,6 +15,7 @@ from math import ceil
 from typing import Final, Literal
 
 from nesting.crates.model import Crate
+from nesting.drawings.opening import opening_side
 from nesting.faults import Fault, FaultsFound
 from nesting.goods import Good
 from nesting.measure import MM
@@ -33,7 +34,7 @@ WAYS: Final[Mapping[Way, str]] = {
 """What may be sent along, and what it is called."""
 _HOUR: Final = 60
 _M: Final = 1000 * MM
-_LIDS: Final = ("lid",)
+_LIDS: Final = ("lid", "case face")
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,15 +217,9 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
 
 def _opening(crate: Crate) -> list[tuple[str, int, int]]:
     """Return good, length and width of the sheets that open a crate: its lid, or the face of a case."""
-    names = {placed.part for placed in crate.placed if placed.role in _LIDS}
-    if crate.method == "outer":
-        face = next((f.purpose for f in crate.fixings if f.purpose.startswith("opening")), "")
-        side = "right" if "end" in face else "front"
-        names = {
-            placed.part
-            for placed in crate.placed
-            if placed.role == "case face" and placed.part.removeprefix(f"{crate.crate}.").startswith(side)
-        }
+    side = opening_side(crate)
+    off = [crate.placed[index] for index in side[1]] if side else []
+    names = {placed.part for placed in off if placed.role in _LIDS}
     return [
         (part.good, part.length, part.width) for part in crate.parts if part.name in names for _ in range(part.count)
     ]
@@ -266,9 +261,8 @@ def _kit(quote: Quote, closing: Sequence[Crate]) -> Decimal:
     rules, labour = quote.rates.reuse, quote.rates.labour
     screws = Fraction(0)
     for each in closing:
-        purposes = [cover.what for cover in covers_of(each) if cover.screws]
         for fixing in each.fixings:
-            if fixing.good != "staple" and fixing.purpose.split(",")[0] in purposes:
+            if fixing.frees == "crate" and fixing.good != "staple":
                 spare = ceil(fixing.count * Fraction(rules.spare_screws))
                 screws += spare * _each(quote, quote.build.shop.good(fixing.good))
     work = Fraction(rules.kit_minutes) / _HOUR * Fraction(quote.book.price(labour.packing_hour).price)

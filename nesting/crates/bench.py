@@ -6,10 +6,10 @@ goes. Nothing here knows a crate: it is the bookkeeping that every method shares
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from nesting.crates.model import Box, Fixing, Placed, Role
+from nesting.crates.model import Box, Fixing, Frees, Placed, Role
 from nesting.parts import Grain, Part, Piecework, StickPart
 from nesting.shop import Shop
 
@@ -99,17 +99,15 @@ class Bench:
         base, number = f"{self.crate}.{part.name}", 1
         store: Mapping[str, Part | StickPart] = {**self._parts, **self._sticks}
         name = base
-        while name in store and not _equal(store[name], part):
+        while name in store and store[name] != replace(part, name=name):
             number += 1
             name = f"{base}-{number}"
         index = self._counts[name]
         self._counts[name] += 1
         if isinstance(part, Part):
-            self._parts.setdefault(
-                name, Part(name, part.length, part.width, part.good, 1, part.grain, part.panel_of, part.seam)
-            )
+            self._parts.setdefault(name, replace(part, name=name))
         else:
-            self._sticks.setdefault(name, StickPart(name, part.length, part.good))
+            self._sticks.setdefault(name, replace(part, name=name))
         self.placed.append(Placed(name, index, box, role))
         return name
 
@@ -119,26 +117,24 @@ class Bench:
         if count > 0:
             self._used[good] += count
 
-    def fix(self, good: str, count: int, purpose: str, pilot: str = "") -> None:
-        """Count screws (or staples) for one purpose; equal purposes add up."""
+    def fix(self, good: str, count: int, purpose: str, pilot: str = "", *, frees: Frees = "", piece: str = "") -> None:
+        """Count screws (or staples) for one purpose; equal purposes add up. The rest is as in :class:`Fixing`."""
         if count <= 0:
             return
         self.use(good, count)
         before = self._fixings.get((good, purpose))
-        self._fixings[good, purpose] = Fixing(good, count + (before.count if before else 0), purpose, pilot)
+        whole = count + (before.count if before else 0)
+        self._fixings[good, purpose] = Fixing(good, whole, purpose, pilot, frees, piece)
 
     @property
     def parts(self) -> tuple[Part, ...]:
         """Sheet parts with their counts, in the order in which they were first put down."""
-        return tuple(
-            Part(p.name, p.length, p.width, p.good, self._counts[p.name], p.grain, p.panel_of, p.seam)
-            for p in self._parts.values()
-        )
+        return tuple(replace(part, count=self._counts[part.name]) for part in self._parts.values())
 
     @property
     def sticks(self) -> tuple[StickPart, ...]:
         """Lumber with its counts."""
-        return tuple(StickPart(s.name, s.length, s.good, self._counts[s.name]) for s in self._sticks.values())
+        return tuple(replace(stick, count=self._counts[stick.name]) for stick in self._sticks.values())
 
     @property
     def piecework(self) -> tuple[Piecework, ...]:
@@ -153,13 +149,3 @@ class Bench:
     def screws(self) -> int:
         """Screws in all, whatever for."""
         return sum(f.count for f in self._fixings.values() if self.shop.good(f.good).material == "screw")
-
-
-def _equal(one: Part | StickPart, other: Part | StickPart) -> bool:
-    """Whether two parts are the same but for their names."""
-    if isinstance(one, Part) and isinstance(other, Part):
-        mine = (one.length, one.width, one.good, one.grain, one.panel_of, one.seam)
-        return mine == (other.length, other.width, other.good, other.grain, other.panel_of, other.seam)
-    if isinstance(one, StickPart) and isinstance(other, StickPart):
-        return (one.length, one.good) == (other.length, other.good)
-    return False

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from nesting.advice.check import table_pounds
+from nesting.advice.check import KG_PER_LB, table_pounds
 from nesting.crates.load import arrange
 from nesting.crates.model import Method
 from nesting.crates.seams import Stock
@@ -92,7 +92,8 @@ def _alone(bundle: Bundle, shop: Shop, units: UnitSystem) -> Choice:
     size, weight = format_length(side, units, mark=True), format_weight(kg, units, mark=True)
     group = "" if bundle.set_name is None else f"set {bundle.set_name}: "
     if side <= rules.carton_size and table_pounds(kg) <= rules.carton_lb:
-        up_to, most = format_length(rules.carton_size, units, mark=True), _pounds(rules.carton_lb, units)
+        up_to = format_length(rules.carton_size, units, mark=True)
+        most = format_weight(rules.carton_lb * KG_PER_LB, units, mark=True)
         return Choice("carton", f"{group}{size} and {weight}: within {up_to} and {most} for a carton")
     together = arrange(pieces, shop)
     width, height = together.width, together.height
@@ -105,8 +106,3 @@ def _alone(bundle: Bundle, shop: Shop, units: UnitSystem) -> Choice:
         faces = " x ".join(format_length(v, units, mark=True) for v in outside)
         return Choice("battened", f"{group}faces of {faces} are larger than a sheet: their seams lie on battens")
     return Choice("closed", f"{group}{reach} and {weight}: over a carton, up to {limit}")
-
-
-def _pounds(lb: float, units: UnitSystem) -> str:
-    """Write a rule given in pounds."""
-    return format_weight(lb * 0.45359237, units, mark=True)

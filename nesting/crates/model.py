@@ -126,14 +126,35 @@ class Drill:
     tip_margin: int = 0
 
 
+Frees = Literal["", "crate", "piece"]
+
+
 @dataclass(frozen=True, slots=True)
 class Fixing:
-    """One kind of screw (or staple, nail) used for one purpose."""
+    """One kind of screw (or staple, nail) used for one purpose.
+
+    Attributes
+    ----------
+    good : str
+        What it is.
+    count : int
+        How many.
+    purpose : str
+        What it joins, for people.
+    pilot : str
+        Its pilot drill.
+    frees : {"", "crate", "piece"}
+        What is freed when it is drawn: the crate is open, or a piece comes off its mounting; empty where it stays in.
+    piece : str
+        Which piece, where one is freed.
+    """
 
     good: str
     count: int
     purpose: str
     pilot: str = ""
+    frees: Frees = ""
+    piece: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from nesting.crates.case_cushion import CaseCushion, Ride, crossing
 from nesting.crates.case_shell import CaseShell, Opening, Room, door_screws
 from nesting.crates.case_steps import case_steps
 from nesting.crates.members import Lumber, Section, section_of
-from nesting.crates.model import Box, Crate, Size, Work
+from nesting.crates.model import Box, Crate, Frees, Size, Work
 from nesting.crates.mounting import pilot_text
 from nesting.crates.pads import cushion_layers
 from nesting.crates.registry import Casing, Refused, RulesClash, reason
@@ -269,8 +269,8 @@ class Case:
         shop, bench, shell, units = self.shop, self.bench, self.shell, self.casing.units
         joinery, rules = shop.joinery, shop.case
 
-        def fix(good: str, count: int, purpose: str) -> None:
-            bench.fix(good, count, purpose, pilot_text(shop.good(good), units))
+        def fix(good: str, count: int, purpose: str, frees: Frees = "") -> None:
+            bench.fix(good, count, purpose, pilot_text(shop.good(good), units), frees=frees)
 
         # Two at each of the four corners of both rings and at each end of the four posts.
         fix(joinery.corner_screw, 2 * 8 + 2 * 8, "lumber to lumber, glued")
@@ -284,7 +284,7 @@ class Case:
         fix(joinery.face_screw, fixed, "strand board to lumber, glued")
         fix(joinery.face_screw, 2 * -(-shell.seam_run // apart), "both sides of the seams, glued")
         self.door = door_screws(shell.door.perimeter, shop)
-        fix(rules.door_screw, self.door, f"opening {'end' if self.opening == 'end' else 'front'}, never glued")
+        fix(rules.door_screw, self.door, f"opening {'end' if self.opening == 'end' else 'front'}, never glued", "crate")
         bench.use(shop.cleats.washer, self.door)
         if joinery.gasket:
             bench.use(joinery.gasket, ceil(shell.door.perimeter / MM))

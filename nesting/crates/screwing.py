@@ -106,7 +106,8 @@ def mount_piece(
         into_piece += [
             Drill(width - x, cleat.piece_line, hung.artwork.piece, fix.short, fix_pilot, fix.margin) for x in row
         ]
-    bench.fix(screw.good.good, len(drill), f"mounting {hung.artwork.piece}, from outside", pilot)
+    piece = hung.artwork.piece
+    bench.fix(screw.good.good, len(drill), f"mounting {piece}, from outside", pilot, frees="piece", piece=piece)
     if screw.washer:
         bench.use(rules.washer, len(drill))
     bench.fix(

@@ -17,7 +17,7 @@ from nesting.crates.faces import Face, around, hidden, place_face
 from nesting.crates.frame import Frame, frame_for, strip_width, widest_strip
 from nesting.crates.liner import line
 from nesting.crates.load import Hung, Load, load_of
-from nesting.crates.model import Box, Drill
+from nesting.crates.model import Box, Drill, Frees
 from nesting.crates.mounting import Cleat, Screw, cleats_for, mounting_screw, pilot_text, screws_a_cleat
 from nesting.crates.registry import Packing, Reason, Refused, RulesClash, reason
 from nesting.crates.screwing import MountedPiece, mount_piece
@@ -173,12 +173,12 @@ class Shell:
         frame = self.frame
         self.glue(2 * (frame.width + frame.height) * frame.thickness)
 
-    def _screw_face(self, through: tuple[Good, ...], purpose: str) -> None:
+    def _screw_face(self, through: tuple[Good, ...], purpose: str, frees: Frees = "") -> None:
         joinery = self.packing.shop.joinery
         thick = sum(good.thickness for good in through) > INCH // 2
         screw = self.packing.shop.good(joinery.face_screw_long if thick else joinery.face_screw)
         count = around(self.frame, joinery.face_screws_apart)
-        self.bench.fix(screw.good, count, purpose, pilot_text(screw, self.packing.units))
+        self.bench.fix(screw.good, count, purpose, pilot_text(screw, self.packing.units), frees=frees)
 
     def stand_frame(self) -> None:
         """Stand the frame on the back: rails, stiles, corner blocks, gussets, all glued."""
@@ -252,7 +252,7 @@ class Shell:
         if grid is not None:
             self.lay_grid(grid, lid, outwards=1)
             through = (lid.good, shop.good(shop.battens.good))
-        self._screw_face(through, "lid, never glued")
+        self._screw_face(through, "lid, never glued", "crate")
         if shop.joinery.gasket:
             self.bench.use(shop.joinery.gasket, -(-2 * (self.frame.width + self.frame.height) // MM))
 

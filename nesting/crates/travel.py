@@ -262,7 +262,7 @@ class Made:
         pilot = pilot_text(shop.good(rules.slat_screw), self.units)
         ends = 2 * rules.slat_screws
         bench.fix(rules.slat_screw, ends * len(slats[0]), "back slats to the frame, glued", pilot)
-        bench.fix(rules.slat_screw, ends * len(slats[1]), "front slats to the frame, not glued", pilot)
+        bench.fix(rules.slat_screw, ends * len(slats[1]), "front slats to the frame, not glued", pilot, frees="crate")
         bench.fix(
             joinery.corner_screw, 8, "rails to stiles, glued", pilot_text(shop.good(joinery.corner_screw), self.units)
         )
@@ -277,7 +277,14 @@ class Made:
             bench.fix(short.good, 8 * plates, "plates over splices of slats, glued", pilot_text(short, self.units))
         removal = sum(len(rows.removal) for rows in self.rows)
         mount = pilot_text(self.mount.good, self.units)
-        bench.fix(self.mount.good.good, removal, "removal screws: slats to the piece's halves", mount)
+        bench.fix(
+            self.mount.good.good,
+            removal,
+            "removal screws: slats to the piece's halves",
+            mount,
+            frees="piece",
+            piece=self.piece.piece,
+        )
         bench.fix(
             self.mount.good.good, sum(len(rows.hanging) for rows in self.rows), "slats to the buyer's halves", mount
         )
@@ -285,7 +292,7 @@ class Made:
             bench.use(shop.cleats.washer, removal + sum(len(rows.hanging) for rows in self.rows))
         into = sum(len(rows.into_piece) for rows in self.rows)
         bench.fix(self.fix.good.good, into, "halves to the piece", pilot_text(self.fix.good, self.units))
-        bench.fix(shop.wrap.staple_good, staples, "film to the edges of the frame")
+        bench.fix(shop.wrap.staple_good, staples, "film to the edges of the frame", frees="crate")
         glued = sum(m.box.dy * m.box.dz for m in frame.of("corner block", "gusset"))
         glued += 2 * self.frame.thickness * sum(slat.dy for slat in slats[0])
         glued += sum((b - a) * slat.dy for a, b in self.plates for slat in (*slats[0][2:], *slats[1]))

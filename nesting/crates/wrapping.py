@@ -7,6 +7,7 @@ from nesting.crates.model import Size
 from nesting.goods import Good
 from nesting.packing_rules import WrapRules
 from nesting.parts import RollPart
+from nesting.rolls import strips_across
 from nesting.shop import Shop
 
 
@@ -33,16 +34,12 @@ def gift_wrap(parcel: Size, overlap: int) -> Sheet:
 
 
 def roll_length(sheet: Sheet, width: int, lap: int) -> int | None:
-    """Return the least length that a sheet takes off a roll, whichever way round; None where it comes off neither way.
-
-    n strips lapped by ``lap`` cover n width - (n - 1) lap.
-    """
+    """Return the least length that a sheet takes off a roll, whichever way round; None where it comes off none."""
     found = []
     for along, across in ((sheet.along, sheet.around), (sheet.around, sheet.along)):
-        if across <= width:
-            found.append(along)
-        elif width > lap:
-            found.append(ceil((across - lap) / (width - lap)) * along)
+        strips = strips_across(across, width, lap)
+        if strips is not None:
+            found.append(strips * along)
     return min(found, default=None)
 
 

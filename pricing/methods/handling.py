@@ -4,7 +4,7 @@ Covers and screws are those that the crate counts, the distance is measured betw
 face. Minutes are the shop's own for the same screws and staples: what took a minute to drive takes one to draw.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
@@ -15,14 +15,6 @@ from nesting.measure import UnitSystem, format_length
 from pricing.rates import LabourRules
 
 _BEFORE: Final = ("lid", "slat", "board", "batten")
-_OPENING: Final[Mapping[str, tuple[str, ...]]] = {
-    "closed": ("lid",),
-    "battened": ("lid",),
-    "travel": ("film", "front slats"),
-    "outer": ("opening",),
-    "carton": (),
-}
-"""How the purposes of the fixings begin that hold what is taken off, by method, in the order in which it comes off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,23 +111,19 @@ def covers_of(crate: Crate) -> Iterator[Cover]:
     """Yield what is taken off a crate to open it, from the outside in."""
     if crate.method == "carton":
         yield Cover(crate.crate, "tape and top flaps")
-    for start in _OPENING[crate.method]:
-        for fixing in crate.fixings:
-            if fixing.purpose.startswith(start):
-                what = fixing.purpose.split(",")[0]
-                if fixing.good == "staple":
-                    yield Cover(crate.crate, what, staples=fixing.count)
-                else:
-                    yield Cover(crate.crate, what, screws=fixing.count)
+    # What was fixed last comes off first.
+    for fixing in reversed(crate.fixings):
+        if fixing.frees == "crate":
+            what = fixing.purpose.split(",")[0]
+            if fixing.good == "staple":
+                yield Cover(crate.crate, what, staples=fixing.count)
+            else:
+                yield Cover(crate.crate, what, screws=fixing.count)
 
 
 def _mounting(crate: Crate, piece: str) -> int:
     """Count the screws that are drawn while somebody holds the piece."""
-    own = [f for f in crate.fixings if f.purpose.startswith(f"mounting {piece},")]
-    shared = [f for f in crate.fixings if f.purpose.startswith(("removal screws", "mounting"))]
-    if own or len(crate.pieces) == 1:
-        return sum(fixing.count for fixing in own or shared)
-    return sum(1 for drill in crate.drill if drill.into == piece)
+    return sum(fixing.count for fixing in crate.fixings if fixing.frees == "piece" and fixing.piece == piece)
 
 
 def _clear(crate: Crate, piece: str) -> int:

@@ -262,6 +262,22 @@ def test_hands_are_counted_off_the_crates() -> None:
     assert "paper lies on its face" in carton.hands("inch")
 
 
+def test_what_is_taken_off_is_a_fact_of_the_crate_and_not_of_its_words() -> None:
+    made = work(consignment(), office(), on=ON, effort="quick").build
+    rules = office().rates.labour
+    other = tuple(
+        replace(crate, fixings=tuple(replace(each, purpose=f"no. {n}") for n, each in enumerate(crate.fixings)))
+        for crate in made.crates
+    )
+    for crate in made.crates:
+        for piece in crate.pieces:
+            told, again = (handling(piece, build, rules) for build in (made, replace(made, crates=other)))
+            assert [(c.crate, c.screws, c.staples) for c in again.covers] == [
+                (c.crate, c.screws, c.staples) for c in told.covers
+            ]
+            assert (again.mounting, again.minutes) == (told.mounting, told.minutes)
+
+
 def test_air_before_the_face_is_measured_between_the_piece_and_the_lid() -> None:
     """A closed crate by the shop's rules: so much of its inside depth is left before the face, to the lid."""
     order = order_of(("A-01", "30", "30", "1 1/2", "18 lb", "closed", "", "", "1", "paint"))
