@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Final
 
-from nesting.measure import format_length, format_weight
+from nesting.measure import UnitSystem, format_length, format_weight
 from nesting.sheets import PartLeaf
 from pricing.board_feet import bought_board_feet
 from pricing.ladder import markup_and_margin
@@ -22,6 +22,10 @@ from pricing.takeoff import Taken
 
 FORMAT: Final = "casewright-quote/1"
 _SHORT: Final = Decimal("0.0001")
+_UNITS: Final[dict[UnitSystem, str]] = {
+    "inch": "Sizes without a unit are in inches, weights in pounds.",
+    "metric": "Sizes without a unit are in millimetres, weights in kilograms.",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +167,7 @@ def _sheets(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 
 def _notes(quote: Quote) -> Iterator[tuple[Any, ...]]:
+    yield "units", _UNITS[quote.build.order.units]
     for flag in quote.flags:
         yield flag.kind, flag.text
     for each in quote.unsuited:
@@ -238,6 +243,7 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "currency": quote.currency,
         "date": quote.on.isoformat(),
         "valid_until": quote.valid_until.isoformat(),
+        "units": quote.build.order.units,
         "charges": quote.charge,
         "total": amount_text(quote.total),
         "bought": amount_text(quote.takeoff.bought_amount),

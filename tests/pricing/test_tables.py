@@ -1,11 +1,13 @@
 import csv
 import io
 import json
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 import pytest
 
+from nesting.measure import UnitSystem
 from pricing.destinations import Destination, Destinations
 from pricing.pricebook_file import default_price_book
 from pricing.quote import Quote, quote
@@ -82,3 +84,10 @@ def test_programs_get_strings_for_figures_and_the_same_rows(made: Quote) -> None
     assert (document["markup"], document["margin"]) == ("0.2500", "0.2000")
     assert len(document["tables"]["costs"]) == len(made.lines) + len(made.passed)
     assert document["tables"]["costs"][0]["amount"] == str(made.lines[0].amount)
+
+
+@pytest.mark.parametrize(("units", "said"), [("inch", "inches, weights in pounds"), ("metric", "millimetres")])
+def test_the_unit_of_bare_sizes_is_said_once(made: Quote, units: UnitSystem, said: str) -> None:
+    shown = replace(made, build=replace(made.build, order=replace(made.build.order, units=units)))
+    assert said in next(row["note"] for row in rows_of(shown, "notes") if row["kind"] == "units")
+    assert quote_document(shown)["units"] == units
