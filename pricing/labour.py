@@ -5,7 +5,7 @@ to a ten-thousandth (0.36 s), then priced.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
@@ -116,12 +116,8 @@ def saw_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
     says (equal settings of one stage together). For lumber a stop is set once for each length.
     """
     counts: dict[Operation, dict[str, Fraction]] = {}
-    sheets = {crate.crate: Counter({p.good: 0 for p in crate.parts}) for crate in build.crates}
-    for crate in build.crates:
-        for part in crate.parts:
-            sheets[crate.crate][part.good] += part.count
     for layout in build.layouts:
-        crates = _parts_of({name: counter[layout.good] for name, counter in sheets.items()})
+        crates = _parts_of({c.crate: sum(p.count for p in c.parts if p.good == layout.good) for c in build.crates})
         cut = [each for each in layout.sheets if isinstance(each.cuts, Cut)]
         rips = sum(each.repeat * count_cuts(each.cuts)["rip"] for each in cut)
         crosses = sum(each.repeat * count_cuts(each.cuts)["cross"] for each in cut)
@@ -145,18 +141,19 @@ def hand_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
     hand: dict[Operation, dict[str, Fraction]] = {}
     for crate in build.crates:
         work = crate.work
-        for operation, count in _hand(
-            work.holes, work.screws, work.staples, work.glue_runs, work.assemblies, work.wraps, work.mountings
-        ):
+        counts: dict[Operation, int] = {
+            "hole": work.holes,
+            "screw": work.screws,
+            "staple": work.staples,
+            "glue_run": work.glue_runs,
+            "assembly": work.assemblies,
+            "wrap": work.wraps,
+            "mounting": work.mountings,
+        }
+        for operation, count in counts.items():
             if count:
                 hand.setdefault(operation, {})[crate.crate] = Fraction(count)
     return hand
-
-
-def _hand(*counts: int) -> Iterator[tuple[Operation, int]]:
-    """Pair counts with their operations."""
-    names: tuple[Operation, ...] = ("hole", "screw", "staple", "glue_run", "assembly", "wrap", "mounting")
-    yield from zip(names, counts, strict=True)
 
 
 def _parts_of(counts: Mapping[str, int]) -> dict[str, Fraction]:
