@@ -6,7 +6,7 @@ is begun when none that is still hidden in another panel would want it again, if
 a greedy one: it is easy to follow and has few settings, not provably the fewest.
 
 Every cut names its panel by a letter: the whole sheet is A, what comes off gets the next letter if it is cut further,
-what stays keeps its letter. The list alone is enough to cut the sheet: :mod:`nesting.drawings.cut_list` reads it back.
+what stays keeps its letter. The list alone is enough to cut the sheet.
 """
 
 from collections import Counter

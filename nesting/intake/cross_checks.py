@@ -157,9 +157,10 @@ def doubts(lines: Iterable[Line], units: UnitSystem, file: str) -> list[str]:
                     f"{file}: {values.get('piece', '')} would be heavier than steel; look at its weight and sizes"
                 )
         if len(size) == 3 and size[2] > max(size[:2]):
-            text = " x ".join(format_length(side, units) for side in size)
+            text = " x ".join(format_length(side, units, mark=True) for side in size)
             warnings.append(
-                f"{file}: {values.get('piece', '')} is deeper than it is wide or high ({text}); is the order right?"
+                f"{file}: {values.get('piece', '')} is deeper than it is wide or high ({text}); are its sides in the "
+                "right columns?"
             )
     if units == "metric" and sides and max(sides) < _SMALL:
         warnings.append(

@@ -164,7 +164,7 @@ def test_an_order_has_a_limit_of_rows_and_pieces() -> None:
 
 @pytest.mark.parametrize(
     ("rows", "said"),
-    [([HEAD, ["A", "30", "40", "50"]], "deeper than it is wide"),
+    [([HEAD, ["A", "30", "40", "50"]], "deeper than it is wide or high (30 in x 40 in x 50 in)"),
      ([[*HEAD, "weight"], ["A", "4", "4", "1", "40 lb"]], "heavier than steel"),
      ([HEAD, ["A", "220", "201", "2"]], "centimetres")],
 )  # fmt: skip
