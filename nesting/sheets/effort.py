@@ -15,7 +15,7 @@ class Settings:
     first : int
         Steps of ruin and recreate before anything heavier is loaded.
     rounds : int
-        Rounds of further search, each followed by a set cover over the pool.
+        Rounds of further search, each followed by a set cover over the pool; twice as many where nothing is asked for.
     steps : int
         Steps of each round.
     cover : float

@@ -36,7 +36,7 @@ _MEMORIES = (2000, 1000, 2000, 1000)
 _FRESH = 60_000
 
 # With no more sheets than this a dive would leave as much to search as there is in all.
-_FEW_SHEETS = 3
+_FEW_SHEETS = 4
 
 # Past this many parts an order is laid in batches.
 _MANY = 1000
@@ -160,36 +160,47 @@ def _search(run: Run) -> None:
     if run.proven() or not settings.rounds:
         return
     _bound(run, search.pool(_KNOWN))
-    for number in range(settings.rounds):
+    asks = _asks(run)
+    rounds = settings.rounds if asks else 2 * settings.rounds
+    for number in range(rounds):
         if run.proven():
             return
-        run.report("search", number / (settings.rounds + settings.asks))
-        _drive(run, search, _steps(run))
-        if run.proven():
-            return
-        if run.best is not None and sum(n for _, _, n in run.best.sheets) > 2:
-            from nesting.sheets.cover import cover  # loads ortools
-
-            pool = _choice(run, search)
-            run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
-    _asked(run, search)
+        run.report("search", number / (rounds + asks))
+        _round(run, search, number)
+    if asks:
+        _ask(run, search, asks, rounds)
     if run.problem.total < _FEW:
         _anew(run)
 
 
-def _asked(run: Run, search: "Search") -> None:
-    """Look for sheets that the linear program asks for, choose among them, and dive from those that it uses."""
-    settings = run.settings
-    if not settings.asks or run.best is None or sum(n for _, _, n in run.best.sheets) <= _FEW_SHEETS:
+def _round(run: Run, search: "Search", number: int) -> None:
+    """Search on from the best, then choose among all sheets met."""
+    _drive(run, search, _steps(run))
+    if run.best is None or run.proven() or sum(n for _, _, n in run.best.sheets) <= 2:
         return
+    from nesting.sheets.cover import cover  # loads ortools
+
+    pool, work = search.pool(run.settings.columns), run.settings.cover
+    run.offer(cover(run.problem, run.prices, pool, run.best, work, run.seed + number, run.check))
+
+
+def _asks(run: Run) -> int:
+    """Count the rounds in which the linear program asks for sheets: none where dives are no help, or too slow to be."""
+    sheets = sum(n for _, _, n in run.best.sheets) if run.best else 0
+    return run.settings.asks if sheets > _FEW_SHEETS and run.problem.total <= _ROOMY else 0
+
+
+def _ask(run: Run, search: "Search", asks: int, rounds: int) -> None:
+    """Look for sheets that the linear program asks for, choose among them, and dive from those that it uses."""
     from nesting.sheets.columns import Columns  # loads ortools
     from nesting.sheets.cover import cover
 
+    settings = run.settings
     columns = Columns(run, search.pool(settings.columns))
-    for number in range(settings.asks):
-        if run.proven():
+    for number in range(asks):
+        if run.proven() or run.best is None:
             return
-        run.report("matching sheets", (settings.rounds + number) / (settings.rounds + settings.asks))
+        run.report("matching sheets", (rounds + number) / (rounds + asks))
         columns.price(settings.turns)
         if not columns.promising():
             continue
@@ -250,11 +261,6 @@ def _bound(run: Run, pool: Iterable[Placed]) -> None:
         run.raise_bound(mix_bound(run.problem, run.prices, run.least_key, run.key, work, run.check, known))
     if not run.proven():
         run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, settings.packing, run.check))
-
-
-def _choice(run: Run, search: "Search") -> list[Placed]:
-    """Return the fullest sheets of the pool."""
-    return search.pool(run.settings.columns)
 
 
 def _drive(run: Run, search: "Search", steps: int) -> None:
