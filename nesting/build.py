@@ -150,9 +150,12 @@ def build(
         max(1, len(sheet_parts) + len(stick_parts)),
     )
     goods = [good.good for good in shop.goods]
-    with laying.stoppable():
-        layouts = [laying.sheets(good, sheet_parts[good], supply.sheets[good]) for good in goods if good in sheet_parts]
-        plans = [laying.sticks(good, stick_parts[good], supply.sticks[good]) for good in goods if good in stick_parts]
+    layouts, plans = _laid(
+        laying,
+        supply,
+        {g: sheet_parts[g] for g in goods if g in sheet_parts},
+        {g: stick_parts[g] for g in goods if g in stick_parts},
+    )
     wrapping = [part for good in goods if good in roll_parts for part in roll_parts[good]]
     rolls = laying.rolls(wrapping, (roll for each in supply.rolls.values() for roll in each))
     if laying.faults:
@@ -162,8 +165,8 @@ def build(
         order,
         shop,
         crates,
-        tuple(layout for layout in layouts if layout),
-        tuple(plan for plan in plans if plan),
+        layouts,
+        plans,
         rolls,
         supply,
         seed,
@@ -175,21 +178,28 @@ def relaid(made: Build, effort: Effort, stop: Stop | None = None) -> Build:
     """Return the same crates with sheets and sticks laid out anew by searches of another effort."""
     sheet_parts, stick_parts, _ = gather(made.crates)
     laying = Laying(made.shop.saw, Misfits(made.order, made.crates), made.seed, effort, stop=stop)
-    with laying.stoppable():
-        layouts = [
-            laying.sheets(each.good, sheet_parts[each.good], made.supply.sheets[each.good]) for each in made.layouts
-        ]
-        plans = [
-            laying.sticks(each.good, stick_parts[each.good], made.supply.sticks[each.good]) for each in made.stick_plans
-        ]
+    layouts, plans = _laid(
+        laying,
+        made.supply,
+        {each.good: sheet_parts[each.good] for each in made.layouts},
+        {each.good: stick_parts[each.good] for each in made.stick_plans},
+    )
     if laying.faults:
         raise FaultsFound(laying.faults)
-    return replace(
-        made,
-        layouts=tuple(layout for layout in layouts if layout),
-        stick_plans=tuple(plan for plan in plans if plan),
-        effort=effort,
-    )
+    return replace(made, layouts=layouts, stick_plans=plans, effort=effort)
+
+
+def _laid(
+    laying: Laying,
+    supply: Supply,
+    sheet_parts: Mapping[str, Sequence[Part]],
+    stick_parts: Mapping[str, Sequence[StickPart]],
+) -> tuple[tuple[Layout, ...], tuple[StickPlan, ...]]:
+    """Lay out sheets, then sticks, good by good; what cannot be laid is left to the faults."""
+    with laying.stoppable():
+        layouts = [laying.sheets(good, parts, supply.sheets[good]) for good, parts in sheet_parts.items()]
+        plans = [laying.sticks(good, parts, supply.sticks[good]) for good, parts in stick_parts.items()]
+    return tuple(layout for layout in layouts if layout), tuple(plan for plan in plans if plan)
 
 
 def gather(

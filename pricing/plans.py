@@ -55,6 +55,9 @@ def no_dearer(before: Quote, plans: Mapping[str, Plan]) -> tuple[Quote, dict[str
     own = plans_of(before.build)
     best, chosen = before, dict[str, Plan]()
     for good, plan in plans.items():
+        if plan == own[good]:
+            chosen[good] = plan
+            continue
         tried = priced(before, with_plans(best.build, {good: plan}))
         if tried.total <= best.total:
             best, chosen[good] = tried, plan

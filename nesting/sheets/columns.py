@@ -181,13 +181,10 @@ class Columns:
                 return None
         search = Search(part, run.prices, chance, pooling=True, held=held)
         search.aim(run.key - 1, _LONG)
-        used = 0
-        while used < _DIVE and not search.complete():
-            used += search.run(min(_DIVE - used, run.chunk), run.settings, pooling=True)
-            run.check()
+        complete = search.pursue(_DIVE, run, pooling=True)
         for each in search.pool(_LEARNT):
             self._keep(each)
-        return search.current() if search.complete() else None
+        return search.current() if complete else None
 
 
 class _Looker:

@@ -10,6 +10,7 @@ from nesting.sheets.effort import Settings
 from nesting.sheets.pattern import ACROSS, ALONG, Pattern, leaf_size, need, tidy
 from nesting.sheets.prices import Prices
 from nesting.sheets.problem import Problem
+from nesting.sheets.run import Run
 from nesting.sheets.solution import Placed, Solution
 
 _MASK = 2**63 - 1
@@ -232,6 +233,14 @@ class Search:
                 tuning,
             )
         )
+
+    def pursue(self, steps: int, run: Run, *, pooling: bool) -> bool:
+        """Search until nothing is left out or the steps are used up, looking at the clock; whether nothing is."""
+        used = 0
+        while used < steps and not self.complete():
+            used += self.run(min(steps - used, run.chunk), run.settings, pooling=pooling)
+            run.check()
+        return self.complete()
 
     def complete(self) -> bool:
         """Whether the state at work leaves nothing out."""

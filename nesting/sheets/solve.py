@@ -223,11 +223,7 @@ def _anew(run: Run) -> None:
         search.aim(2**62, 1)
         search.run(1, run.settings, pooling=False)
         search.aim(run.cost * run.prices.scale - 1, history)
-        used = 0
-        while used < _FRESH and not search.complete():
-            used += search.run(min(_FRESH - used, run.chunk), run.settings, pooling=False)
-            run.check()
-        if search.complete():
+        if search.pursue(_FRESH, run, pooling=False):
             run.offer(search.solution())
 
 

@@ -69,7 +69,8 @@ def test_a_search_is_stopped_and_the_best_is_kept(searches: Searches) -> None:
     assert list(kept[0]) == ["hard"], "the good that was searched has a plan, the one after it was not begun"
 
 
-def test_one_search_at_a_time_and_the_newest_of_a_job(searches: Searches) -> None:
+def _noting() -> tuple[list[str], Callable[[str], Callable[[Found, bool], str]]]:
+    """Return a list, and what makes searches that note their names in it when they are finished."""
     order: list[str] = []
 
     def note(name: str) -> Callable[[Found, bool], str]:
@@ -79,6 +80,11 @@ def test_one_search_at_a_time_and_the_newest_of_a_job(searches: Searches) -> Non
 
         return finished
 
+    return order, note
+
+
+def test_one_search_at_a_time_and_the_newest_of_a_job(searches: Searches) -> None:
+    order, note = _noting()
     first = searches.begin(3, (_task("hard", hard=True),), note("first"), patience=0.0)
     assert first is not None
     _wait(lambda: first.state == "running")
@@ -95,15 +101,7 @@ def test_one_search_at_a_time_and_the_newest_of_a_job(searches: Searches) -> Non
 
 
 def test_kinds_queue_beside_each_other_and_better_cuts_come_first(searches: Searches) -> None:
-    order: list[str] = []
-
-    def note(name: str) -> Callable[[Found, bool], str]:
-        def finished(_: Found, __: bool) -> str:
-            order.append(name)
-            return name
-
-        return finished
-
+    order, note = _noting()
     blocking = searches.begin(9, (_task("hard", hard=True),), note("blocking"), patience=0.0)
     assert blocking is not None
     _wait(lambda: blocking.state == "running")
