@@ -5,7 +5,7 @@ import os
 import signal
 import subprocess
 import sys
-import time
+from contextlib import suppress
 from datetime import date
 from importlib.resources import files as package_files
 from pathlib import Path
@@ -288,39 +288,43 @@ def _long_order(folder: Path) -> Path:
     return path
 
 
-def _interrupted(order: Path, out: Path, times: int) -> tuple[int, str, str]:
-    """Run a thorough quote and interrupt it in the middle of its search, that many times."""
-    asked = ["quote", str(order), "--out", str(out), "--effort", "thorough"]
-    told = ""
-    for wait in (1, 1.5, 2, 3, 4, 6, 9, 14, 21, 32):  # a slow machine begins to search later, a fast one ends sooner
-        with subprocess.Popen(
-            [sys.executable, "-m", "pricing.cli", *asked],
-            cwd=ROOT,
-            env={**os.environ, "PYTHONPATH": str(ROOT)},
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
-        ) as run:
-            time.sleep(wait)
-            for _ in range(times):
-                run.send_signal(signal.SIGINT)
-                time.sleep(0.4)
-            said, told = run.communicate(timeout=100)
-        if STOPPING.split()[0] in told:
-            return run.returncode, said, told
-        assert not out.exists(), "a whole quote was written before anybody interrupted it"
-    pytest.fail(f"no search was interrupted: {told}")
+def _interrupted(order: Path, out: Path, *, again: bool) -> tuple[int, str, str]:
+    """Run a thorough quote on a terminal, and interrupt it when it tells of its search; again when it says it stops."""
+    import pty
+
+    shown, terminal = pty.openpty()
+    with subprocess.Popen(
+        [sys.executable, "-m", "pricing.cli", "quote", str(order), "--out", str(out), "--effort", "thorough"],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": str(ROOT), "TERM": "xterm"},
+        stdout=subprocess.PIPE,
+        stderr=terminal,
+        text=True,
+    ) as run:
+        os.close(terminal)
+        told = b""
+        waited = [b"cutting plans", STOPPING.split()[0].encode()][: 1 + again]
+        with suppress(OSError):  # the terminal is gone with the command
+            while part := os.read(shown, 4096):
+                told += part
+                while waited and waited[0] in told:
+                    waited.pop(0)
+                    run.send_signal(signal.SIGINT)
+        os.close(shown)
+        said, _ = run.communicate(timeout=100)
+    assert not waited, told
+    return run.returncode, said, told.decode()
 
 
 @pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="signals are sent in another way there")
 def test_an_interrupt_keeps_the_best_found_and_a_second_one_leaves_with_nothing_written(tmp_path: Path) -> None:
     order = _long_order(tmp_path)
-    status, said, told = _interrupted(order, tmp_path / "one", 1)
+    status, said, told = _interrupted(order, tmp_path / "one", again=False)
     assert status == 0, told
     assert STOPPED_EARLY in said
     assert faults_of(json.loads((tmp_path / "one" / "build.json").read_bytes())) == []
-    status, said, told = _interrupted(order, tmp_path / "two", 2)
+    status, said, told = _interrupted(order, tmp_path / "two", again=True)
     assert status == 130
     assert said == ""
     assert "nothing was written" in told

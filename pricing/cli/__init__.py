@@ -1,5 +1,11 @@
 """The ``casewright`` command: parse, call, show. Heavy libraries are imported by the command that needs them."""
 
-from pricing.cli.command import app, main
 
-__all__ = ["app", "main"]
+def main() -> None:
+    """Run the command; Ctrl-C is taken in good order before anything heavy is loaded."""
+    from pricing.terminal import leave_on_interrupt
+
+    leave_on_interrupt()
+    from pricing.cli.command import run
+
+    run()

@@ -1,7 +1,6 @@
 """The command as a whole: its name, its commands in their order, and how it ends."""
 
 import io
-import os
 import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Annotated, Final
@@ -69,10 +68,9 @@ def faults_told(error: "FaultsFound") -> str:
     return "\n".join([*messages[:MOST_FAULTS], *([f"and {more} more"] if more > 0 else [])])
 
 
-def main() -> None:
+def run() -> None:
     """Run the command; bad input ends with one message per fault and exit status 2."""
     from nesting.faults import FaultsFound
-    from pricing.terminal import Leave
 
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a title that the terminal has no letters for is shown with marks
@@ -86,7 +84,3 @@ def main() -> None:
         told = error.strerror or str(error)
         typer.echo(f"{error.filename}: {told}; nothing was written" if error.filename else told, err=True)
         sys.exit(2)
-    except Leave:
-        typer.echo("Stopped; nothing was written.", err=True)
-        sys.stderr.flush()
-        os._exit(130)  # a search that still runs on its own thread must not hold up the end

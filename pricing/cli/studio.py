@@ -29,9 +29,12 @@ def desk(
     browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the page.")] = True,
 ) -> None:
     """Open the desk: a page in your browser where all of a job happens."""
+    import signal
+
     from pricing.desk.serve import serve
     from pricing.store import StoreError
 
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # the server closes in its own way
     try:
         serve(data, port=port, lan=lan, open_browser=browser, tell=typer.echo)
     except StoreError as error:

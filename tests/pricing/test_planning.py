@@ -8,7 +8,7 @@ from icalendar import Calendar
 from typer.testing import CliRunner
 
 from nesting.faults import FaultsFound
-from pricing.cli import app
+from pricing.cli.command import app
 
 SAMPLES = Path(__file__).parents[2] / "sample_orders"
 SALE = str(SAMPLES / "small_sale.csv")

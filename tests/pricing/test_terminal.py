@@ -2,15 +2,28 @@
 
 import os
 import signal
+import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 
-from pricing.terminal import STOPPING, Leave, interrupts, progress_bar
+from pricing.terminal import STOPPING, interrupts, progress_bar
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="signals are sent in another way there")
+
+
+ROOT = Path(__file__).parents[2]
+
+
+class Left(BaseException):
+    """The program would have ended."""
+
+
+def left() -> NoReturn:
+    raise Left
 
 
 def ctrl_c() -> None:
@@ -18,11 +31,11 @@ def ctrl_c() -> None:
 
 
 def test_in_a_search_the_first_interrupts_it_and_the_second_leaves(capfd: pytest.CaptureFixture[str]) -> None:
-    with interrupts() as stop, stop.searches():
+    with interrupts(left) as stop, stop.searches():
         with pytest.raises(KeyboardInterrupt), stop.search():
             ctrl_c()
         assert stop.asked
-        with pytest.raises(Leave):
+        with pytest.raises(Left):
             ctrl_c()
     assert " ".join(capfd.readouterr().err.split()) == STOPPING
 
@@ -34,15 +47,49 @@ def test_between_searches_it_is_noted() -> None:
 
 
 def test_outside_searches_the_first_leaves() -> None:
-    with interrupts(), pytest.raises(Leave):
+    with interrupts(left), pytest.raises(Left):
         ctrl_c()
 
 
-def test_while_files_are_replaced_it_is_not_heard() -> None:
-    with interrupts() as stop:
-        stop.closed = True
+def test_two_that_come_while_compiled_code_runs_are_two() -> None:
+    with interrupts(left) as stop, stop.searches(), stop.search():
+        handler = signal.getsignal(signal.SIGINT)
+        assert callable(handler)
+        signal.signal(signal.SIGINT, lambda *_: None)  # heard by the system alone, as within compiled code
         ctrl_c()
-        assert not stop.asked
+        ctrl_c()
+        signal.signal(signal.SIGINT, handler)
+        with pytest.raises(Left):
+            handler(signal.SIGINT, None)
+
+
+def test_while_files_are_replaced_and_afterwards_it_is_not_heard() -> None:
+    before = signal.getsignal(signal.SIGINT)
+    try:
+        with interrupts(left) as stop:
+            stop.closed = True
+            ctrl_c()
+            assert not stop.asked
+        ctrl_c()
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+LEAVING = """
+import contextlib, os, signal
+from pricing.terminal import leave_on_interrupt, progress_bar
+with progress_bar(), contextlib.suppress(BaseException):
+    leave_on_interrupt()
+    os.kill(os.getpid(), signal.SIGINT)
+print("still here")
+"""
+
+
+def test_leaving_says_so_and_nothing_swallows_it() -> None:
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    left_by = [sys.executable, "-c", LEAVING]
+    told = subprocess.run(left_by, env=environment, capture_output=True, text=True, check=False)
+    assert (told.returncode, told.stdout, told.stderr) == (130, "", "Stopped; nothing was written.\n")
 
 
 def test_while_a_module_is_loaded_it_waits(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
