@@ -33,8 +33,13 @@ def small() -> Build:
 
 
 def text_of(path: Path) -> str:
+    return " ".join(read_pages(path))
+
+
+def read_pages(path: Path) -> list[str]:
+    """Return the text of each page, with one space between words."""
     with pdfplumber.open(path) as document:
-        return " ".join(" ".join((page.extract_text() or "").split()) for page in document.pages)
+        return [" ".join((page.extract_text() or "").split()) for page in document.pages]
 
 
 def faults_of(build: Build, paper: str) -> list[str]:
@@ -94,11 +99,9 @@ def test_an_unknown_paper_is_refused(small: Build) -> None:
         packet_bytes(small, paper="folio")  # type: ignore[arg-type]  # what a user may type
 
 
-def pages_of(path: Path, title: str) -> list[str]:
-    """Return the text of the pages that begin with a title."""
-    with pdfplumber.open(path) as document:
-        texts = [page.extract_text() or "" for page in document.pages]
-    return [" ".join(text.split()) for text in texts if text.startswith(title)]
+def titled(pages: list[str], title: str) -> list[str]:
+    """Return the pages that begin with a title."""
+    return [page for page in pages if page.startswith(title)]
 
 
 @pytest.fixture(scope="module")
@@ -134,11 +137,12 @@ def test_values_and_statements_come_from_outside_as_text(two_places: Build, tmp_
     )
     path = tmp_path / "p.pdf"
     path.write_bytes(packet_bytes(two_places, buying=lines, papers=(far, near)))
-    text = text_of(path)
+    pages = read_pages(path)
+    text = " ".join(pages)
     for wanted in ("North Yard (invented)", "Paper House (invented)", "at 36.00", "3 1/2 ft"):
         assert wanted in text
     assert "Weight from here: about 108 lb" in text  # 49 kg is 108.03 lb
-    (invoice,) = pages_of(path, "Pro-forma invoice: Far Gallery")
+    (invoice,) = titled(pages, "Pro-forma invoice: Far Gallery")
     for wanted in ("Tariff heading, as stated by the sender: 9701.91", "Country of origin: as stated beside each piece",
                    "Terms (consigned or sold): as stated beside each piece", "Far Gallery (invented), 1 Quay Street",
                    "Total value for customs: 9,999.00 USD", "3 packages"):  # fmt: skip
@@ -146,11 +150,11 @@ def test_values_and_statements_come_from_outside_as_text(two_places: Build, tmp_
     assert re.search(r"A-03 .*? Utopia consigned K\d+ 1 1,100.00", invoice)
     assert re.search(r"A-05 .*? sold K\d+ 1 6,499.00", invoice)
     assert "A-02" not in invoice
-    assert not pages_of(path, "Pro-forma invoice: Near Gallery")
-    (listed,) = pages_of(path, "Consignment list: Far Gallery")
+    assert not titled(pages, "Pro-forma invoice: Near Gallery")
+    (listed,) = titled(pages, "Consignment list: Far Gallery")
     assert "Consigned: A-01, A-03. They remain the sender's" in listed
     assert "A-02" not in listed
-    (other,) = pages_of(path, "Consignment list: Near Gallery")
+    (other,) = titled(pages, "Consignment list: Near Gallery")
     assert "A-02" in other
     assert not re.search("A-0[1345]", other)
     assert "remain the sender's" not in other
@@ -158,17 +162,18 @@ def test_values_and_statements_come_from_outside_as_text(two_places: Build, tmp_
 
 def test_by_itself_each_destination_has_its_own_papers(two_places: Build, tmp_path: Path) -> None:
     (tmp_path / "p.pdf").write_bytes(packet_bytes(two_places))
-    text = text_of(tmp_path / "p.pdf")
+    pages = read_pages(tmp_path / "p.pdf")
+    text = " ".join(pages)
     assert "Pro-forma" not in text
     assert "value" not in text.lower().replace("great value", "")
-    lists = pages_of(tmp_path / "p.pdf", "Consignment list")
+    lists = titled(pages, "Consignment list")
     assert [re.findall(r"(A-0\d) ", page.partition("Crates crate")[0]) for page in lists] == [
         ["A-01", "A-03", "A-05"], ["A-02"], ["A-04"]
     ]  # fmt: skip
     assert [page.partition("Order: ")[0].strip() for page in lists] == [
         "Consignment list: Far Gallery", "Consignment list: Near Gallery", "Consignment list"
     ]  # fmt: skip
-    reports = pages_of(tmp_path / "p.pdf", "Condition report: ")
+    reports = titled(pages, "Condition report: ")
     assert [page.split()[2] for page in reports] == ["A-01", "A-03", "A-05", "A-02", "A-04"]
 
 
