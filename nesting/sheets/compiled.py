@@ -17,13 +17,25 @@ Floats = npt.NDArray[np.float64]
 Words = npt.NDArray[np.int32]
 Arrays = tuple[npt.NDArray[Any], ...]
 
+# The same for the compiler, which is told what each function takes: left to itself it compiles one anew for each
+# constant that it is called with.
+INT, REAL, TRUTH, NOTHING = numba.int64, numba.float64, numba.boolean, numba.void
+ROW, TABLE, CUBE = numba.int64[::1], numba.int64[:, ::1], numba.int64[:, :, ::1]
+REALS, REAL_TABLE = numba.float64[::1], numba.float64[:, ::1]
+WORDS, WORD_CUBES = numba.int32[::1], numba.int32[:, :, :, ::1]
+TOGETHER: Any = numba.types.Tuple
+
 Function = TypeVar("Function", bound=Callable[..., object])
 
 
-def compiled(function: Function) -> Function:
-    """Compile a function on first use. Floats keep IEEE order (no fast-math), so that every machine agrees."""
-    try:
-        made = numba.njit(cache=True)(function)
-    except RuntimeError:  # no directory for a cache can be written
-        made = numba.njit(function)
-    return cast("Function", made)
+def compiled(signature: object) -> Callable[[Function], Function]:
+    """Compile a function when its module is loaded. Floats keep IEEE order (no fast-math): every machine agrees."""
+
+    def compile_it(function: Function) -> Function:
+        try:
+            made = numba.njit(signature, cache=True)(function)
+        except RuntimeError:  # no directory for a cache can be written
+            made = numba.njit(signature)(function)
+        return cast("Function", made)
+
+    return compile_it

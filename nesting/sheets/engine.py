@@ -2,7 +2,21 @@
 
 # ruff: noqa: PLR0917 - compiled functions take their arrays one by one
 
-from nesting.sheets.compiled import Arrays, Floats, Ints, Words, compiled
+from nesting.sheets.compiled import (
+    INT,
+    NOTHING,
+    REAL_TABLE,
+    REALS,
+    ROW,
+    TABLE,
+    TOGETHER,
+    WORDS,
+    Arrays,
+    Floats,
+    Ints,
+    Words,
+    compiled,
+)
 from nesting.sheets.kernel import (
     CODE,
     FIRST,
@@ -31,7 +45,7 @@ from nesting.sheets.recreate import find_spots, recreate
 CLOSE = -3
 
 
-@compiled
+@compiled(INT(TABLE, INT, WORDS, INT))
 def write_sheet(node: Ints, root: int, out: Words, start: int) -> int:
     """Write a cut tree in preorder; returns the end."""
     end = start
@@ -57,7 +71,7 @@ def write_sheet(node: Ints, root: int, out: Words, start: int) -> int:
         i = node[i, NEXT]
 
 
-@compiled
+@compiled(NOTHING(TABLE, ROW, TABLE, TABLE, TABLE, ROW, ROW, TABLE, WORDS, ROW, INT))
 def pool_sheets(
     node: Ints,
     book: Ints,
@@ -114,7 +128,7 @@ def pool_sheets(
         book[POOLED] = k + 1
 
 
-@compiled
+@compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, ROW, INT, INT))
 def ruin(
     node: Ints, free: Ints, book: Ints, sheets: Ints, used: Ints, left: Ints, stack: Ints, mean: int, whole: int
 ) -> None:
@@ -143,7 +157,20 @@ def ruin(
         remove(node, free, book, sheets, used, left, stack, sheets[below(book, book[SHEETS]), 0], False)
 
 
-@compiled
+@compiled(
+    INT(
+        TOGETHER((TABLE, ROW, ROW, TABLE, ROW, ROW)),
+        TOGETHER((TABLE, ROW, TABLE, ROW, ROW, ROW)),
+        TOGETHER((TABLE, ROW, TABLE, ROW, ROW, ROW)),
+        TOGETHER((TABLE, TABLE, TABLE)),
+        TOGETHER((ROW, ROW, TABLE, WORDS)),
+        TOGETHER((ROW, REALS, ROW, REALS, ROW)),
+        REAL_TABLE,
+        INT,
+        INT,
+        ROW,
+    )
+)
 def search(
     state: Arrays,
     saved: Arrays,

@@ -16,7 +16,7 @@ its end is its slack. Every branch spans its parent's whole width; a leaf fills 
 
 import numpy as np
 
-from nesting.sheets.compiled import Ints, compiled
+from nesting.sheets.compiled import INT, NOTHING, ROW, TABLE, TRUTH, Ints, compiled
 
 # Fields of a node.
 HEAD, LONG, WIDE, SLACK, UP, FIRST, NEXT, PREV, CODE, SHEET = range(10)
@@ -31,7 +31,7 @@ SHEETS, FREES, TOP, STEP, POOLED, POOL_END, RNG, HISTORY = range(8)
 BOOKS = 8
 
 
-@compiled
+@compiled(INT(ROW))
 def draw(book: Ints) -> int:
     """Next random integer, 0 to 2**31 - 1."""
     x = np.uint64(book[RNG])
@@ -42,13 +42,13 @@ def draw(book: Ints) -> int:
     return int((x * np.uint64(2685821657736338717)) >> np.uint64(33))
 
 
-@compiled
+@compiled(INT(ROW, INT))
 def below(book: Ints, n: int) -> int:
     """Random integer, 0 to n - 1."""
     return draw(book) * n >> 31
 
 
-@compiled
+@compiled(INT(ROW, ROW))
 def take_node(free: Ints, book: Ints) -> int:
     """Take a row that is free."""
     book[FREES] -= 1
@@ -58,7 +58,7 @@ def take_node(free: Ints, book: Ints) -> int:
     return i
 
 
-@compiled
+@compiled(NOTHING(TABLE, ROW, ROW, INT))
 def give_node(node: Ints, free: Ints, book: Ints, i: int) -> None:
     """Free a row."""
     node[i, HEAD] = FREE
@@ -66,7 +66,7 @@ def give_node(node: Ints, free: Ints, book: Ints, i: int) -> None:
     book[FREES] += 1
 
 
-@compiled
+@compiled(NOTHING(TABLE, INT, INT))
 def attach(node: Ints, parent: int, i: int) -> None:
     """Make a node the first branch of its parent."""
     first = node[parent, FIRST]
@@ -78,7 +78,7 @@ def attach(node: Ints, parent: int, i: int) -> None:
     node[parent, FIRST] = i
 
 
-@compiled
+@compiled(INT(TABLE, ROW, ROW, INT, INT, INT, INT, INT, INT))
 def make(
     node: Ints, free: Ints, book: Ints, parent: int, head: int, length: int, width: int, slack: int, code: int
 ) -> int:
@@ -100,7 +100,7 @@ def make(
     return i
 
 
-@compiled
+@compiled(INT(TABLE, ROW, ROW, TABLE, ROW, INT, INT, INT))
 def open_sheet(
     node: Ints, free: Ints, book: Ints, sheets: Ints, used: Ints, stock: int, length: int, width: int
 ) -> int:
@@ -115,7 +115,7 @@ def open_sheet(
     return i
 
 
-@compiled
+@compiled(INT(TABLE, INT))
 def shrink(node: Ints, i: int) -> int:
     """Draw a row's width in to what its branches need; the gain becomes its parent's slack. Returns the gain."""
     parent = node[i, UP]
@@ -141,7 +141,7 @@ def shrink(node: Ints, i: int) -> int:
     return gain
 
 
-@compiled
+@compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, ROW, INT, TRUTH))
 def remove(
     node: Ints, free: Ints, book: Ints, sheets: Ints, used: Ints, left: Ints, stack: Ints, i: int, tighten: bool
 ) -> None:
@@ -193,7 +193,7 @@ def remove(
             parent = node[parent, UP]
 
 
-@compiled
+@compiled(INT(ROW, TABLE))
 def left_value(left: Ints, items: Ints) -> int:
     """Value of the parts left out."""
     value = 0
@@ -202,7 +202,22 @@ def left_value(left: Ints, items: Ints) -> int:
     return value
 
 
-@compiled
+@compiled(NOTHING(TABLE, TABLE, INT))
+def copy_rows(source: Ints, target: Ints, n: int) -> None:
+    """Copy the first rows. In loops, since a slice takes seconds to compile for the message of its error."""
+    for i in range(n):
+        for k in range(source.shape[1]):
+            target[i, k] = source[i, k]
+
+
+@compiled(NOTHING(ROW, ROW, INT))
+def copy_values(source: Ints, target: Ints, n: int) -> None:
+    """Copy the first values."""
+    for i in range(n):
+        target[i] = source[i]
+
+
+@compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, ROW, TABLE, ROW, ROW, ROW))
 def copy_state(
     node: Ints,
     free: Ints,
@@ -219,15 +234,15 @@ def copy_state(
 ) -> None:
     """Copy a state; counts keeps (sheets, frees, top) of the copy."""
     top = book[TOP]
-    node2[:top] = node[:top]
-    free2[: book[FREES]] = free[: book[FREES]]
-    sheets2[: book[SHEETS]] = sheets[: book[SHEETS]]
-    used2[:] = used
-    left2[:] = left
+    copy_rows(node, node2, top)
+    copy_values(free, free2, book[FREES])
+    copy_rows(sheets, sheets2, book[SHEETS])
+    copy_values(used, used2, used.shape[0])
+    copy_values(left, left2, left.shape[0])
     counts[0], counts[1], counts[2] = book[SHEETS], book[FREES], top
 
 
-@compiled
+@compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, ROW, TABLE, ROW, ROW, ROW))
 def restore_state(
     node: Ints,
     free: Ints,
@@ -244,11 +259,11 @@ def restore_state(
 ) -> None:
     """Bring a copied state back."""
     top = counts[2]
-    node[:top] = node2[:top]
+    copy_rows(node2, node, top)
     for i in range(top, book[TOP]):
         node[i, HEAD] = FREE
-    free[: counts[1]] = free2[: counts[1]]
-    sheets[: counts[0]] = sheets2[: counts[0]]
-    used[:] = used2
-    left[:] = left2
+    copy_values(free2, free, counts[1])
+    copy_rows(sheets2, sheets, counts[0])
+    copy_values(used2, used, used.shape[0])
+    copy_values(left2, left, left.shape[0])
     book[SHEETS], book[FREES], book[TOP] = counts[0], counts[1], top

@@ -10,10 +10,10 @@ What it finds is at least what a pattern with limited parts can give.
 
 import numpy as np
 
-from nesting.sheets.compiled import Ints, Words, compiled
+from nesting.sheets.compiled import CUBE, INT, NOTHING, ROW, TABLE, TOGETHER, WORD_CUBES, Ints, Words, compiled
 
 
-@compiled
+@compiled(TOGETHER((TABLE, ROW))(ROW, ROW, INT))
 def pairs(points: Ints, least: Ints, shortest: int) -> tuple[Ints, Ints]:
     """Index of the second piece for each rectangle and first piece, and how many first pieces are no more than half.
 
@@ -34,7 +34,7 @@ def pairs(points: Ints, least: Ints, shortest: int) -> tuple[Ints, Ints]:
     return second, ends
 
 
-@compiled
+@compiled(NOTHING(ROW, ROW, TABLE, ROW, TABLE, ROW, TABLE, ROW, ROW, CUBE, CUBE, WORD_CUBES))
 def best_values(
     xs: Ints,
     ys: Ints,

@@ -7,18 +7,18 @@ Gardeyn and Wauters (2022) value leftovers by area to the power 1.2; square root
 
 from math import sqrt
 
-from nesting.sheets.compiled import Floats, Ints, compiled
+from nesting.sheets.compiled import INT, REAL, REALS, ROW, TABLE, TOGETHER, TRUTH, Floats, Ints, compiled
 from nesting.sheets.kernel import FREES, HEAD, LEAF, LONG, SLACK, TOP, VALUE, WIDE, below, draw, make, open_sheet
 
 
-@compiled
+@compiled(REAL(INT, INT))
 def worth(length: int, width: int) -> float:
     """Value of a leftover: area to the power 1.25."""
     area = float(length) * float(width)
     return area * sqrt(sqrt(area))
 
 
-@compiled
+@compiled(INT(TABLE, ROW, ROW, ROW, REALS, INT, INT, INT, INT, INT, TRUTH, INT))
 def insert(
     node: Ints,
     free: Ints,
@@ -77,7 +77,7 @@ def insert(
     return n
 
 
-@compiled
+@compiled(TOGETHER((INT, INT, TRUTH))(TABLE, ROW, ROW, REALS, INT, INT, INT, INT, INT))
 def choose(
     node: Ints, book: Ints, spots: Ints, spot_worth: Floats, n: int, length: int, width: int, turns: int, blink: int
 ) -> tuple[int, int, bool]:
@@ -107,7 +107,7 @@ def choose(
     return best_k, best_turn, best_perpendicular
 
 
-@compiled
+@compiled(INT(ROW, TABLE, TABLE, ROW, INT, INT, INT, INT, INT))
 def choose_stock(
     book: Ints, stocks: Ints, keys: Ints, used: Ints, key: int, budget: int, length: int, width: int, turns: int
 ) -> int:
@@ -136,7 +136,7 @@ def choose_stock(
     return best
 
 
-@compiled
+@compiled(INT(TABLE, ROW, ROW, REALS, INT))
 def find_spots(node: Ints, book: Ints, spots: Ints, spot_worth: Floats, least: int) -> int:
     """List the leftovers that are not too narrow for every part; returns how many."""
     n = 0
@@ -151,7 +151,7 @@ def find_spots(node: Ints, book: Ints, spots: Ints, spot_worth: Floats, least: i
     return n
 
 
-@compiled
+@compiled(REAL(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, TABLE, TABLE, INT, ROW, REALS, ROW, REALS, INT, INT))
 def recreate(
     node: Ints,
     free: Ints,
