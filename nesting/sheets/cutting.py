@@ -99,20 +99,33 @@ class Saw:
 
 def lay(problem: Problem, solution: Solution, keep: Keep) -> tuple[SheetLayout, ...]:
     """Cut trees of a solution, each with as many repeats as its part names allow."""
-    saw = Saw(problem, keep)
-    wanted = [Counter({part.name: part.count for part in item.parts}) for item in problem.items]
-    made: list[SheetLayout] = []
-    for stock, pattern, repeat in solution.sheets:
-        each = problem.stocks[stock]
-        length = each.sheet.usable_length + problem.kerf
-        width = each.sheet.usable_width + problem.kerf
-        left = repeat
-        while left:
-            times, names = _name(problem, pattern, wanted, left)
-            made.append(SheetLayout(each.sheet, saw.cut(pattern, length, width, iter(names)), times))
-            left -= times
-    made += _spare(problem, solution)
-    return tuple(made)
+    saw, wanted = Saw(problem, keep), _wanted(problem)
+    made = [each for sheet in solution.sheets for each in _cut_alike(saw, *sheet, wanted)]
+    return (*made, *spare_sheets(problem, solution))
+
+
+def cut_one(problem: Problem, stock: int, pattern: Pattern, keep: Keep) -> SheetLayout:
+    """Cut one sheet as if there were no other."""
+    return next(_cut_alike(Saw(problem, keep), stock, pattern, 1, _wanted(problem)))
+
+
+def _wanted(problem: Problem) -> list[Counter[str]]:
+    """How many of each part name every item stands for."""
+    return [Counter({part.name: part.count for part in item.parts}) for item in problem.items]
+
+
+def _cut_alike(
+    saw: Saw, stock: int, pattern: Pattern, repeat: int, wanted: Sequence[Counter[str]]
+) -> Iterator[SheetLayout]:
+    """Cut a pattern so many times; what its parts are named is wanted no more."""
+    problem = saw.problem
+    sheet = problem.stocks[stock].sheet
+    length, width = sheet.usable_length + problem.kerf, sheet.usable_width + problem.kerf
+    left = repeat
+    while left:
+        times, names = _name(problem, pattern, wanted, left)
+        yield SheetLayout(sheet, saw.cut(pattern, length, width, iter(names)), times)
+        left -= times
 
 
 def _name(problem: Problem, pattern: Pattern, wanted: Sequence[Counter[str]], most: int) -> tuple[int, list[PartLeaf]]:
@@ -150,7 +163,7 @@ def _turned(part: Part, along: int) -> bool:
     return part.length != along
 
 
-def _spare(problem: Problem, solution: Solution) -> Iterator[SheetLayout]:
+def spare_sheets(problem: Problem, solution: Solution) -> Iterator[SheetLayout]:
     """Whole sheets taken only because the price break that they reach saves more than they cost."""
     for stock, count in enumerate(solution.counts(problem)):
         sheet = problem.stocks[stock].sheet

@@ -4,12 +4,11 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
-from nesting.sheets.cutting import Keep, lay
+from nesting.sheets.cutting import Keep, cut_one, spare_sheets
 from nesting.sheets.filling import fill
-from nesting.sheets.model import SheetLayout
 from nesting.sheets.pattern import Pattern, contents, tidy, without
 from nesting.sheets.problem import Item, Problem
-from nesting.sheets.report import largest_offcut, setups, shape
+from nesting.sheets.report import Shape, largest_offcut, setups, shape
 from nesting.sheets.run import Run
 from nesting.sheets.shelves import shelves
 from nesting.sheets.solution import Placed, Solution
@@ -25,11 +24,38 @@ _SOME = 25
 _TRIES = 6
 
 
-def score(run: Run, solution: Solution, keep: Keep) -> Score:
-    """Tell what ties are broken by."""
-    sheets = lay(run.problem, solution, keep)
-    kinds = {shape(each) for each in sheets}
-    return largest_offcut(sheets, run.problem.kerf), -len(kinds), -sum(setups(kind) for kind in kinds)
+class Scores:
+    """Scores of solutions; each pattern is cut and looked at once, since most sheets of two equals are the same.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is wanted.
+    keep : (int, int)
+        Least size of an offcut.
+    """
+
+    def __init__(self, problem: Problem, keep: Keep) -> None:
+        self._problem = problem
+        self._keep = keep
+        self._seen: dict[Placed, tuple[int, Shape, int]] = {}
+
+    def sheet(self, stock: int, pattern: Pattern) -> tuple[int, Shape, int]:
+        """Area of the largest offcut of one sheet, its shape, and its set-ups."""
+        known = self._seen.get((stock, pattern))
+        if known is None:
+            each = cut_one(self._problem, stock, pattern, self._keep)
+            kind = shape(each)
+            known = self._seen[stock, pattern] = largest_offcut([each], self._problem.kerf), kind, setups(kind)
+        return known
+
+    def of(self, solution: Solution) -> Score:
+        """Tell what ties are broken by."""
+        found = [self.sheet(stock, pattern) for stock, pattern, _ in solution.sheets]
+        spare = tuple(spare_sheets(self._problem, solution))
+        kinds = {kind: count for _, kind, count in found} | {shape(each): 0 for each in spare}
+        offcut = max((area for area, _, _ in found), default=0)
+        return max(offcut, largest_offcut(spare, self._problem.kerf)), -len(kinds), -sum(kinds.values())
 
 
 class Ties:
@@ -47,13 +73,14 @@ class Ties:
         self.run = run
         self.keep = keep
         self.key = run.key
-        self.score = score(run, run.solution, keep)
+        self.scores = Scores(run.problem, keep)
+        self.score = self.scores.of(run.solution)
 
     def offer(self, solution: Solution) -> bool:
         """Take a solution of the same key if it breaks ties better."""
         if solution.key(self.run.prices) != self.key:
             return False
-        new = score(self.run, solution, self.keep)
+        new = self.scores.of(solution)
         if new <= self.score:
             return False
         self.score, self.run.best = new, solution
@@ -171,9 +198,9 @@ class Ties:
         run = self.run
         best, area = 0, -1
         for index, (stock, pattern, _) in enumerate(run.solution.sheets):
-            laid = _alone(run.problem, stock, pattern, self.keep)
-            if largest_offcut(laid, run.problem.kerf) > area:
-                best, area = index, largest_offcut(laid, run.problem.kerf)
+            found, _, _ = self.scores.sheet(stock, pattern)
+            if found > area:
+                best, area = index, found
         loose = []
         for index, (stock, pattern, repeat) in enumerate(run.solution.sheets):
             if repeat - (index == best):
@@ -182,11 +209,6 @@ class Ties:
 
 
 _HALVINGS = 5
-
-
-def _alone(problem: Problem, stock: int, pattern: Pattern, keep: Keep) -> tuple[SheetLayout, ...]:
-    """One sheet cut on its own."""
-    return lay(problem, Solution(((stock, pattern, 1),)), keep)
 
 
 def _drop(problem: Problem, placed: list[Placed], item: int) -> Solution:
