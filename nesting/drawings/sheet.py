@@ -192,10 +192,12 @@ def _free_spot(
         return None
     inset = reach * 1.15 / length
     across, up = (0.0, reach) if y1 == y2 else (reach, 0.0)
+    along = Bounds(min(x1, x2) - 2 * reach, min(y1, y2) - 2 * reach, max(x1, x2) + 2 * reach, max(y1, y2) + 2 * reach)
+    near = [other for other in taken if other.meets(along)]
     for beside in (0.0, -0.8, 0.8):
         for part in (inset, 1 - inset, *_SPOTS):
             x, y = x1 + (x2 - x1) * part + across * beside, y1 + (y2 - y1) * part + up * beside
             box = Bounds(x - reach, y - reach, x + reach, y + reach)
-            if sheet.holds(box) and not any(box.meets(other) for other in taken):
+            if sheet.holds(box) and not any(box.meets(other) for other in near):
                 return x, y
     return None

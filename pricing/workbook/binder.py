@@ -12,6 +12,7 @@ from pricing.shares import piece_weights
 from pricing.workbook.names import Names
 from pricing.workbook.page import Page
 from pricing.workbook.style import Styles
+from pricing.workbook.worksheet import PlainWorksheet
 
 TABS: Final = (
     "Quote", "Buying", "Cut list", "Sheets", "Crates", "Costs", "Shares", "Freight", "Prices", "Assumptions",
@@ -47,7 +48,7 @@ class Binder:
     def __post_init__(self) -> None:
         self.styles = Styles(self.workbook, self.quote.currency, self.quote.build.order.units)
         self.names = Names(self.workbook)
-        self._sheets = {tab: self.workbook.add_worksheet(tab) for tab in self.tabs}
+        self._sheets = {tab: self.workbook.add_worksheet(tab, PlainWorksheet) for tab in self.tabs}
 
     def page(self, tab: str, widths: Sequence[int], *, landscape: bool = False, fit: bool = True) -> Page:
         """Begin the page of a tab."""

@@ -34,7 +34,7 @@ def picture(scene: Scene) -> bytes:
     # Sixteen greys are enough for lines and the edges of letters, and halve the file.
     greys = image.point([round(value * (GREYS - 1) / 255) for value in range(256)])
     greys.putpalette([level * 255 // (GREYS - 1) for level in range(GREYS) for _ in "rgb"])
-    greys.save(out, "PNG", dpi=(DOTS, DOTS), bits=4)
+    greys.save(out, "PNG", dpi=(DOTS, DOTS), bits=4, compress_level=4)  # 2 % larger than the usual 6, much sooner
     return out.getvalue()
 
 
