@@ -84,9 +84,7 @@ def _batch(run: Run, demand: list[int], limits: list[int], number: int, steps: i
     part = replace(problem, items=items, stocks=stocks)
     prices = Prices(part)
     search = Search(part, prices, run.seed + number, pooling=False)
-    search.aim(1 << 62, 1)
-    search.run(1, run.settings, pooling=False)
-    if not search.complete():
+    if not search.begin(run.settings):
         return None
     best = search.solution()
     if last:

@@ -18,8 +18,7 @@ def get_ready() -> None:
     problem = read_problem([Part("ready", 16, 23, "ready", 3)], [Sheet("ready", 31, 23, 100, good="ready")], 1)
     prices, settings = Prices(problem), SETTINGS["quick"]
     search = Search(problem, prices, 0)
-    search.aim(2**62, 1)
-    search.run(1, settings, pooling=False)
+    search.begin(settings)
     solution = search.solution()
     search.load(solution.placed())
     search.aim(solution.key(prices) - 1, settings.history)

@@ -212,6 +212,12 @@ class Search:
                 child = node[child, kernel.NEXT]
         return area
 
+    def begin(self, settings: Settings) -> bool:
+        """Lay what is left out once, whatever it costs; whether everything finds a place on the stock that there is."""
+        self.aim(2**62, 1)
+        self.run(1, settings, pooling=False)
+        return self.complete()
+
     def run(self, steps: int, settings: Settings, *, pooling: bool) -> int:
         """Search; returns the steps used, fewer than asked when everything was placed."""
         least = min(min(item.length, item.width) for item in self.problem.items)

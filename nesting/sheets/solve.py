@@ -134,9 +134,7 @@ def _resumed(run: Run, carried: Solution) -> Solution | None:
 
     search = Search(run.problem, run.prices, run.seed, pooling=False)
     search.load(carried.placed())
-    search.aim(2**62, 1)
-    search.run(1, run.settings, pooling=False)
-    return search.solution() if search.complete() else None
+    return search.solution() if search.begin(run.settings) else None
 
 
 def _search(run: Run) -> None:
@@ -151,11 +149,8 @@ def _search(run: Run) -> None:
         _bound(run, ())
         return
     search = Search(run.problem, run.prices, run.seed)
-    if run.best is None:
-        search.aim(2**62, 1)
-        search.run(1, settings, pooling=False)
-        if search.complete():
-            run.offer(search.solution())
+    if run.best is None and search.begin(settings):
+        run.offer(search.solution())
     _drive(run, search, settings.first)
     if run.proven() or not settings.rounds:
         return
@@ -220,8 +215,7 @@ def _anew(run: Run) -> None:
         if run.proven() or run.best is None:
             return
         search = Search(run.problem, run.prices, run.seed + number, pooling=False)
-        search.aim(2**62, 1)
-        search.run(1, run.settings, pooling=False)
+        search.begin(run.settings)
         search.aim(run.cost * run.prices.scale - 1, history)
         if search.pursue(_FRESH, run, pooling=False):
             run.offer(search.solution())

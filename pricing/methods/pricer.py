@@ -111,7 +111,8 @@ class Refusal:
 
 
 Answer = Outcome | Refusal
-_UNPRICED: Final = Refusal(("not priced: the search was ended early",))
+EARLY: Final = "not priced: the comparison was ended early"
+"""Reason of what somebody did not wait for."""
 
 
 @dataclass(slots=True)
@@ -191,7 +192,7 @@ class Pricer:
                     break
                 self._answers[choice] = self._one(choice)
                 self.told(self.evaluations)
-        return [self._answers.get(choice, _UNPRICED) for choice in choices]
+        return [self._answers.get(choice, Refusal((EARLY,))) for choice in choices]
 
     def ordered(self, choice: Choice) -> Order:
         """Return the order with a choice written in."""

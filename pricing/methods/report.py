@@ -8,7 +8,7 @@ from typing import Any, Final
 from nesting.measure import UnitSystem, format_weight
 from pricing.methods.combine import Combination
 from pricing.methods.compare import Row
-from pricing.methods.pricer import Outcome
+from pricing.methods.pricer import EARLY, Outcome
 from pricing.methods.units import Unit
 from pricing.money import amount_text, show
 
@@ -60,7 +60,7 @@ def _row(row: Row, units: UnitSystem) -> Iterator[str]:
 def _refused(reasons: tuple[str, ...]) -> str:
     """Say why there is no price."""
     first = reasons[0] if reasons else "no reason is known"
-    return first if first.startswith("not priced") else f"cannot be made: {first}"
+    return first if first == EARLY else f"cannot be made: {first}"
 
 
 def _wrapped(text: str, head: str = "") -> list[str]:

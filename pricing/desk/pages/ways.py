@@ -18,7 +18,7 @@ from pricing.desk.table import with_cell
 from pricing.desk.views import packing, plural
 from pricing.desk.ways import Compared, Wish, prices_at_most
 from pricing.methods import METHODS, Outcome, Row, Unit
-from pricing.methods.pricer import trips
+from pricing.methods.pricer import EARLY, trips
 from pricing.quote import Quote
 
 _AT_ONCE: Final = 60
@@ -175,8 +175,8 @@ def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: Method | N
 
 def _reason(text: str, unit: Unit) -> str:
     """Write why a way cannot be made as sentences, without the piece that they stand with."""
-    if text.startswith("not priced"):
-        return "not priced: the comparison was ended early."
+    if text == EARLY:
+        return f"{EARLY}."
     plain = text.removeprefix(f"{unit.name}: ").removeprefix(f"{unit.copies[0]}: ")
     said, _, accepted = plain.partition("; accepted: ")
     return f"cannot be made: {said}." + (f" It would take {accepted}." if accepted else "")
