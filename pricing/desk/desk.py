@@ -15,6 +15,7 @@ from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.views import Views
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
+from pricing.handover import made_by
 from pricing.money import show
 from pricing.store import Document, Store
 from pricing.store.jobs import JobRow
@@ -81,8 +82,8 @@ class Desk:
         self.papers = Papers(store)
         self.floor = Floor(self.papers)
         self.searches = Searches()
-        self.comparisons: Lately[Compared] = Lately()
-        self.weighings: Lately[Weighing] = Lately()
+        self.comparisons = Lately(store.answers("ways", Compared, made_by()))
+        self.weighings = Lately(store.answers("scenarios", Weighing, made_by()))
         self._asked: dict[tuple[int, Kind], str] = {}
         self.views = Views()
         self._searched: dict[int, Mapping[str, str]] = {}

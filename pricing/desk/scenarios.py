@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from itertools import count
-from typing import Any, Final
+from typing import Final
 
 from nesting.order import METHODS, Order
 from nesting.stop import Stop
@@ -48,7 +48,7 @@ class Weighed:
 
     name: str
     title: str
-    figures: Mapping[str, Any]
+    figures: Mapping[str, float | int | Decimal]
     late_days: int = 0
     troubles: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
@@ -57,6 +57,12 @@ class Weighed:
     def base(self) -> bool:
         """Whether it is the job without any scenario."""
         return self.name == AS_IT_IS
+
+    @property
+    def total(self) -> Decimal | None:
+        """What the client pays."""
+        total = self.figures.get("total")
+        return total if isinstance(total, Decimal) else None
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Ways to pack: every method for every piece, reckoned by the worker, and the answers kept while the desk is open.
+"""Ways to pack: every method for every piece, reckoned by the worker, and the answers kept.
 
 A comparison is one of a job's content, the studio's papers and the day. It is found again by these, so that after a
 change it stands there as one of what was before, and after an undo as one of what is now.
@@ -20,6 +20,7 @@ from pricing.desk.worker import Report
 from pricing.methods import METHODS, Combination, Pricer, combine, units_of
 from pricing.methods.combine import BUDGET, By
 from pricing.office import Office
+from pricing.store.answers import Answers
 
 _KEPT: Final = 24
 _SEARCHED: Final = Recent(1_000)
@@ -116,28 +117,45 @@ K = TypeVar("K", bound=Keyed)
 
 
 class Lately(Generic[K]):
-    """Answers of long work made lately, by job and key; the oldest are forgotten."""
+    """Answers of long work made lately, by job and key; the oldest are forgotten.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    stored : Answers, optional
+        Where the last one of each job outlives the desk that is closed.
+    """
+
+    def __init__(self, stored: Answers[K] | None = None) -> None:
         self._known: OrderedDict[tuple[int, str], K] = OrderedDict()
         self._lock = Lock()
+        self._stored = stored
 
     def keep(self, job: int, made: K) -> None:
         """Keep an answer as the job's latest."""
         with self._lock:
-            self._known[job, made.key] = made
-            self._known.move_to_end((job, made.key))
-            while len(self._known) > _KEPT:
-                self._known.popitem(last=False)
+            self._note(job, made)
+        if self._stored is not None:
+            self._stored.keep(job, made)
+
+    def _note(self, job: int, made: K) -> None:
+        self._known[job, made.key] = made
+        self._known.move_to_end((job, made.key))
+        while len(self._known) > _KEPT:
+            self._known.popitem(last=False)
 
     def of(self, job: int, key: str) -> K | None:
         """Return the answer of the job as it is, or else its latest one, or None."""
         with self._lock:
             if exact := self._known.get((job, key)):
                 return exact
-            return next((made for (whose, _), made in reversed(self._known.items()) if whose == job), None)
+            lately = next((made for (whose, _), made in reversed(self._known.items()) if whose == job), None)
+            if lately is None and self._stored is not None:
+                lately = self._stored.last(job)
+                if lately is not None:
+                    self._note(job, lately)
+            return lately
 
     def forget(self) -> None:
-        """Forget all, after other jobs took the place of these."""
+        """Forget all that is not stored, after other jobs took the place of these."""
         with self._lock:
             self._known.clear()

@@ -134,10 +134,22 @@ WHERE document IN (SELECT 'job:' || job FROM photos);
 DROP TABLE photos;
 """
 
-MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD)
+# The last answer of each kind of long work that a job had: none is lost with the desk that is closed.
+_FOURTH: Final = """
+CREATE TABLE answers (
+    job INTEGER NOT NULL REFERENCES jobs (id),
+    kind TEXT NOT NULL,
+    made_by TEXT NOT NULL,
+    content TEXT NOT NULL,
+    at TEXT NOT NULL,
+    PRIMARY KEY (job, kind)
+) STRICT;
+"""
+
+MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH)
 
 TABLES: Final = (
     "documents", "revisions", "jobs", "quotes", "standings", "actuals", "plans", "offcuts", "takings", "shelf",
-    "fetched", "pictures",
+    "fetched", "pictures", "answers",
 )  # fmt: skip
 """Every table, those that others refer to first: the order in which an export can be read back."""

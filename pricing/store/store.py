@@ -1,7 +1,9 @@
 """The store as one thing: its database and its rooms."""
 
 from pathlib import Path
+from typing import TypeVar
 
+from pricing.store.answers import Answers
 from pricing.store.database import Database
 from pricing.store.documents import Documents
 from pricing.store.jobs import Jobs
@@ -9,6 +11,8 @@ from pricing.store.plans import Plans
 from pricing.store.quotes import Quotes
 from pricing.store.rackroom import RackRoom
 from pricing.store.time import Clock, now
+
+T = TypeVar("T")
 
 
 class Store:
@@ -34,12 +38,17 @@ class Store:
 
     def __init__(self, folder: Path, clock: Clock = now) -> None:
         self.folder = folder
+        self._clock = clock
         self.database = Database(folder)
         self.documents = Documents(self.database, clock)
         self.jobs = Jobs(self.database, clock, self.documents)
         self.quotes = Quotes(self.database, clock)
         self.rack = RackRoom(self.database, clock, self.documents)
         self.plans = Plans(self.database, clock)
+
+    def answers(self, kind: str, made_of: type[T], by: str) -> Answers[T]:
+        """Return the room of the answers of one kind; see :class:`pricing.store.answers.Answers`."""
+        return Answers(self.database, self._clock, kind, made_of, by)
 
     def close(self) -> None:
         """Close the file."""
