@@ -53,7 +53,7 @@ class Rulings:
     thickness : mapping of str to str
         Measured thickness by good.
     sizes : mapping of str to OwnSize
-        Stock sizes that were added, by their stock.
+        Stock sizes that were added when they did not yet stand with their prices; see :func:`sizes_from`.
     shop_file, rates_file : str
         The studio's own files, as text, on which the changes stand; empty for the built-in ones.
     """
@@ -76,10 +76,15 @@ def rulings_from(text: str) -> Rulings:
     return made
 
 
-def book_text(book: PriceBook) -> str:
-    """Write a price book as JSON, one row a line."""
+def book_text(book: PriceBook, sizes: Mapping[str, OwnSize]) -> str:
+    """Write a price book as JSON, one row a line, with the stock sizes that the studio added, by their stock.
+
+    Both stand in one paper, so that a size comes and goes with its price, by one undo.
+    """
     rows = ",\n".join(json.dumps(encode(replace(row, row=None)), ensure_ascii=False) for row in book.rows)
-    return f'{{"currency": "{book.currency}", "invented": {json.dumps(book.invented)}, "rows": [\n{rows}\n]}}'
+    head = f'"currency": "{book.currency}", "invented": {json.dumps(book.invented)}'
+    more = f'"sizes": {json.dumps(encode(sizes), ensure_ascii=False, sort_keys=True)}, ' if sizes else ""
+    return f'{{{head}, {more}"rows": [\n{rows}\n]}}'
 
 
 @lru_cache(maxsize=8)
@@ -90,6 +95,13 @@ def book_from(text: str) -> PriceBook:
     document = json.loads(text)
     rows = tuple(decode(Price, row) for row in document["rows"])
     return PriceBook(document["currency"], rows, "the price book", invented=document["invented"])
+
+
+@lru_cache(maxsize=8)
+def sizes_from(text: str) -> Mapping[str, OwnSize]:
+    """Read the stock sizes that the studio added out of what :func:`book_text` wrote."""
+    sizes = json.loads(text).get("sizes", {}) if text else {}
+    return {stock: decode(OwnSize, size) for stock, size in sizes.items()}
 
 
 @lru_cache(maxsize=8)
@@ -127,10 +139,11 @@ def bases(rulings: Rulings) -> tuple[Shop, Rates]:
 
 
 def with_sizes(shop: Shop, sizes: Mapping[str, OwnSize]) -> Shop:
-    """Return the shop with more stock sizes of its goods."""
-    goods = []
+    """Return the shop with more stock sizes of its goods; a size that it knows already stays as it has it."""
+    known, goods = {size.stock for good in shop.goods for size in good.sizes}, []
     for good in shop.goods:
-        more = tuple(StockSize(stock, own.length, own.width) for stock, own in sizes.items() if own.good == good.good)
+        own = [(stock, size) for stock, size in sizes.items() if size.good == good.good and stock not in known]
+        more = tuple(StockSize(stock, size.length, size.width) for stock, size in own)
         goods.append(replace(good, sizes=(*good.sizes, *more)) if more else good)
     return replace(shop, goods=tuple(goods))
 
@@ -171,6 +184,11 @@ class Papers:
         return book_from(self.document(PRICES).content)
 
     @property
+    def sizes(self) -> Mapping[str, OwnSize]:
+        """The stock sizes that were added together with their prices."""
+        return sizes_from(self.document(PRICES).content)
+
+    @property
     def rulings(self) -> Rulings:
         """What the studio changed."""
         return rulings_from(self.document(RULES).content)
@@ -178,7 +196,7 @@ class Papers:
     @property
     def shop(self) -> Shop:
         """The shop with the studio's changes."""
-        return ruled(self.document(RULES).content)[0]
+        return with_sizes(ruled(self.document(RULES).content)[0], self.sizes)
 
     @property
     def rates(self) -> Rates:
@@ -194,7 +212,7 @@ class Papers:
         """Return the office as it is now, with the rack as the job may use it."""
         shop, rates = ruled(self.document(RULES).content)
         book = self.book
-        return Office(shop, book, rates, self.store.rack.rack(book.currency, job), self.places)
+        return Office(with_sizes(shop, self.sizes), book, rates, self.store.rack.rack(book.currency, job), self.places)
 
     def stamp(self, job: int | None) -> str:
         """Return a text that changes whenever the office does."""

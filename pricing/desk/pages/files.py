@@ -1,6 +1,7 @@
 """The studio's own files taken over: shop, prices, rates and destinations; and a stock size added to a good."""
 
 import tempfile
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
@@ -11,12 +12,11 @@ from starlette.routing import Route
 from nesting.faults import Fault, FaultsFound
 from nesting.measure import MeasureError, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
-from pricing.desk.pages.paper import paper_conflict
-from pricing.desk.studio import PLACES, PRICES, RULES, OwnSize, Rulings, book_text, places_from, ruled
+from pricing.desk.pages.paper import save_paper
+from pricing.desk.studio import PLACES, PRICES, RULES, OwnSize, Rulings, book_text, places_from, ruled, with_sizes
 from pricing.money import parse_amount
 from pricing.pricebook import Price, PriceBook
 from pricing.pricebook_file import read_price_book
-from pricing.store import Conflict
 
 _TEXTS: Final = ("shop.toml", "rates.toml", "destinations.csv")
 
@@ -32,19 +32,20 @@ def take(call: Call) -> Response:
     except UnicodeDecodeError:
         raise BadRequestError("a text in UTF-8 is wanted") from None
     papers = call.desk.papers
-    rulings = papers.rulings
+    rulings, sizes = papers.rulings, papers.sizes
     if "shop.toml" in texts:
         rulings = replace(rulings, shop_file=texts["shop.toml"], studio={}, thickness={}, sizes={})
+        sizes = {}
     if "rates.toml" in texts:
         rulings = replace(rulings, rates_file=texts["rates.toml"])
     if {"shop.toml", "rates.toml"} & texts.keys():
         rulings = replace(rulings, rules={})
     book = _book(known) or papers.book
-    check(rulings, book, texts.get("destinations.csv", papers.document(PLACES).content))
-    contents = {RULES: rulings.text(), PRICES: book_text(book), PLACES: texts.get("destinations.csv", "")}
+    check(rulings, sizes, book, texts.get("destinations.csv", papers.document(PLACES).content))
+    contents = {RULES: rulings.text(), PRICES: book_text(book, sizes), PLACES: texts.get("destinations.csv", "")}
     wanted = [
         RULES if {"shop.toml", "rates.toml"} & texts.keys() else "",
-        PRICES if _book(known) else "",
+        PRICES if _book(known) or sizes != papers.sizes else "",
         PLACES if "destinations.csv" in texts else "",
     ]
     with call.desk.store.database.writing():
@@ -65,11 +66,11 @@ def _book(files: dict[str, bytes]) -> PriceBook | None:
         return read_price_book(path)
 
 
-def check(rulings: Rulings, book: PriceBook, places: str) -> None:
+def check(rulings: Rulings, sizes: Mapping[str, OwnSize], book: PriceBook, places: str) -> None:
     """Raise every reason why shop, prices and destinations do not stand together."""
     shop, rates = ruled(rulings.text())
     places_from(places, rulings.text())
-    faults = list(book.missing(shop.goods, rates.labour.hours))
+    faults = list(book.missing(with_sizes(shop, sizes).goods, rates.labour.hours))
     if book.currency != rates.currency:
         told = f"{book.currency} in the prices, {rates.currency} in the rates"
         faults.append(Fault("", None, "currency", told, "one currency throughout"))
@@ -78,7 +79,7 @@ def check(rulings: Rulings, book: PriceBook, places: str) -> None:
 
 
 def size(call: Call) -> Response:
-    """Add a stock size to a sheet or stick good, with its price."""
+    """Add a stock size to a sheet or stick good, with its price: one change of one paper, to be undone as one."""
     papers = call.desk.papers
     good = papers.shop.by_name.get(call.text("good"))
     stock = " ".join(call.text("stock", 60).split())
@@ -96,18 +97,10 @@ def size(call: Call) -> Response:
         raise BadRequestError(f"size: write {error.accepted}") from None
     if own.length <= 0 or own.width < 0 or (good.form == "sheet" and not own.width):
         raise BadRequestError("size: more than zero each way")
-    rulings = replace(papers.rulings, sizes={**papers.rulings.sizes, stock: own})
+    sizes = {**papers.sizes, stock: own}
     book = replace(papers.book, rows=(*papers.book.rows, row))
-    check(rulings, book, papers.document(PLACES).content)
-    what = f"{stock} added"
-    try:
-        with call.desk.store.database.writing():
-            save = papers.save
-            save(PRICES, book_text(book), based_on=call.number("revision"), what=what)
-            save(RULES, rulings.text(), based_on=papers.document(RULES).revision, what=what)
-    except Conflict as conflict:
-        return paper_conflict(call, conflict, what, "/prices")
-    return call.go("/prices")
+    check(papers.rulings, sizes, book, papers.document(PLACES).content)
+    return save_paper(call, PRICES, book_text(book, sizes), f"{stock} added", "/prices")
 
 
 def _width(call: Call, form: str) -> int:

@@ -67,7 +67,7 @@ def row(call: Call) -> Response:
         raise BadRequestError(f"{stock}: {error}") from None
     made = replace(book, rows=tuple(new if each is old else each for each in book.rows), invented=False)
     what = f"{stock}: {old.price} → {new.price}" if new.price != old.price else f"{stock} edited"
-    return save_paper(call, PRICES, book_text(made), what, "/prices")
+    return save_paper(call, PRICES, book_text(made, call.desk.papers.sizes), what, "/prices")
 
 
 def _priced(call: Call, old: Price, *, changed: bool) -> date | None:
@@ -126,7 +126,8 @@ def accept(call: Call) -> Response:
         made = with_prices(call.desk.papers.book, prices, call.desk.today(), call.text("supplier", 80))
     except (ValueError, AttributeError) as error:
         raise BadRequestError(f"the list cannot be taken over: {error}") from None
-    return save_paper(call, PRICES, book_text(made), f"{len(prices)} prices from {call.text('file')}"[:120], "/prices")
+    what = f"{len(prices)} prices from {call.text('file')}"[:120]
+    return save_paper(call, PRICES, book_text(made, call.desk.papers.sizes), what, "/prices")
 
 
 def step(call: Call) -> Response:

@@ -345,27 +345,6 @@ def test_rules_are_checked_kept_and_undone(client: httpx.Client, desk: Desk) -> 
     assert "frame.larger_by" not in desk.papers.rulings.rules
 
 
-def test_a_size_is_added_and_cut_from(client: httpx.Client, desk: Desk) -> None:
-    job = begin(client)
-    fields = {"good": "ply-3/8", "stock": "ply-3/8 5x5", "length": "60", "width": "60", "price": "9.00"}
-    assert post(client, "/prices/size", **fields, revision=0).status_code == 303
-    answer = desk.sheaf(job).answer
-    assert answer is not None
-    assert "ply-3/8 5x5" in {row.stock for row in answer.quote.takeoff.rows if row.bought}
-    assert "other sizes: ply-3/8 4x8" in client.get(f"/jobs/{job}/yard").text
-    for bad in (
-        {"stock": "ply-3/8 4x8"},
-        {"stock": "x", "width": ""},
-        {"stock": "x", "length": "long"},
-        {"good": "screw"},
-    ):
-        assert post(client, "/prices/size", **{**fields, **bad}, revision=1).status_code == 422
-    post(client, "/rack", good="ply-3/8", length="9", width="9", name="ply-3/8 6x6")
-    assert post(client, "/prices/size", **{**fields, "stock": "ply-3/8 6x6"}, revision=1).status_code == 422
-    post(client, "/prices/step", way="undo", revision=1)
-    assert desk.sheaf(job).faults, "a size without a price is told, not guessed"
-
-
 def test_the_studios_own_files_are_taken_over(client: httpx.Client, desk: Desk) -> None:
     texts = office_texts()
     shop = texts["shop.toml"].replace('larger_by = "6 in"', 'larger_by = "7 in"')
