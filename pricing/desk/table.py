@@ -1,6 +1,6 @@
 """The table of artworks: from typed cells, pasted text or a dropped file to an order, with every fault at its cell."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -117,17 +117,46 @@ def with_cell(content: Content, piece: str, column: str, text: str) -> Content:
     LookupError
         When no row is of that piece.
     """
-    places, headings = columns(content.headings), list(content.headings)
-    if column not in places:
-        headings.append(column)
-    at, own = places.get(column, len(headings) - 1), places.get("piece", -1)
-    rows = [[*row, *([""] * (len(headings) - len(row)))] for row in content.rows]
-    found = [row for row in rows if own >= 0 and " ".join(row[own].split()) == piece]
+    made, at = _with_column(content, column)
+    rows = [list(row) for row in made.rows]
+    found = [row for row, name in zip(rows, _pieces(made), strict=True) if name == piece]
     if not found:
         raise LookupError(f"no piece {piece} in the table")
     for row in found:
         row[at] = text
-    return content.with_rows(tuple(headings), tuple(tuple(row) for row in rows))
+    return made.with_rows(made.headings, tuple(map(tuple, rows)))
+
+
+def with_row(content: Content, cells: Mapping[str, str]) -> Content:
+    """Return the same job with a row more, its cells by our name for the column; columns that are missing are added."""
+    places = {}
+    for column in cells:
+        content, places[column] = _with_column(content, column)
+    row = [""] * len(content.headings)
+    for column, text in cells.items():
+        row[places[column]] = text
+    return content.with_rows(content.headings, (*content.rows, tuple(row)))
+
+
+def without_rows(content: Content, pieces: Collection[str]) -> Content:
+    """Return the same job without the rows of some pieces."""
+    kept = [row for row, name in zip(content.rows, _pieces(content), strict=True) if name not in pieces]
+    return content.with_rows(content.headings, tuple(kept))
+
+
+def _with_column(content: Content, column: str) -> tuple[Content, int]:
+    """Return the same job with a column, its rows as long as its heading, and where the column stands."""
+    places, headings = columns(content.headings), content.headings
+    if column not in places:
+        headings = (*headings, column)
+    rows = tuple((*row, *([""] * (len(headings) - len(row)))) for row in content.rows)
+    return content.with_rows(headings, rows), places.get(column, len(headings) - 1)
+
+
+def _pieces(content: Content) -> list[str]:
+    """Return the piece of every row; empty where it has none."""
+    own = columns(content.headings).get("piece", -1)
+    return [" ".join(row[own].split()) if 0 <= own < len(row) else "" for row in content.rows]
 
 
 def pasted(text: str) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
@@ -202,10 +231,11 @@ def _gaps(rows: Sequence[Row]) -> list[Row]:
 
 def _texts(row: Row) -> tuple[str, ...]:
     """Return a row's cells as a person would have typed them."""
-    return tuple(_text(cell) for cell in row.cells)
+    return tuple(cell_text(cell) for cell in row.cells)
 
 
-def _text(cell: object) -> str:
+def cell_text(cell: object) -> str:
+    """Return a cell of a spreadsheet or of TOML as a person would have typed it."""
     if isinstance(cell, datetime):
         whole = cell.hour == cell.minute == cell.second == 0
         return cell.date().isoformat() if whole else cell.isoformat(sep=" ", timespec="minutes")

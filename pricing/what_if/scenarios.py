@@ -62,8 +62,10 @@ def read_scenarios(path: Path, order: Order, office: Office) -> tuple[Scenario, 
     return scenarios_from(data, path.name, order, office)
 
 
-def scenarios_from(data: bytes, file: str, order: Order, office: Office) -> tuple[Scenario, ...]:
-    """Make scenarios of a file's content; see :func:`read_scenarios`."""
+def scenarios_from(
+    data: bytes, file: str, order: Order, office: Office, *, only: str | None = None
+) -> tuple[Scenario, ...]:
+    """Make scenarios of a file's content, or only the one of a name; see :func:`read_scenarios`."""
     if len(data) > LARGEST:
         raise refuse(file, f"{len(data)} bytes", f"{LARGEST} at the most")
     try:
@@ -78,6 +80,8 @@ def scenarios_from(data: bytes, file: str, order: Order, office: Office) -> tupl
     faults = [_fault(file, key, key, "tables [scenario.NAME] only") for key in tree if key != "scenario"]
     made = []
     for name, table in tables.items():
+        if only not in (None, name):
+            continue
         scenario, wrong = _scenario(name, table, file, order, office)
         faults += wrong
         if scenario is not None:

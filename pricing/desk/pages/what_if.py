@@ -1,4 +1,4 @@
-"""What if: scenarios of a job side by side, each a full quote, added by a form or written as text."""
+"""What if: scenarios of a job side by side, each a full quote, added by a form or written as text, and made the job."""
 
 from dataclasses import replace
 from typing import Any, Final
@@ -9,9 +9,10 @@ from starlette.routing import Route
 from nesting.faults import FaultsFound
 from nesting.measure import format_weight
 from nesting.order import METHODS
+from pricing.desk.adopt import Adopted, adopted
 from pricing.desk.call import BadRequestError, Call, endpoint
-from pricing.desk.content import MOST_SCENARIOS, Content
-from pricing.desk.desk import Sheaf
+from pricing.desk.content import MOST_SCENARIOS, Content, content_from
+from pricing.desk.desk import Sheaf, job_paper
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.rulebook import rate_rules, shop_rules
 from pricing.desk.scenarios import FILE, Weighed, added, listed, without
@@ -32,8 +33,10 @@ def shown(call: Call) -> Response:
     office, key = _office(call, sheaf), call.desk.scenarios_key(sheaf)
     made = call.desk.weighings.of(sheaf.row.id, key)
     going = call.desk.searches.pending(sheaf.row.id, "scenarios")
+    old = made is not None and made.key != key
     return job_page(
-        call, "what_if.html", "plan", sheaf, made=made, old=made is not None and made.key != key,
+        call, "what_if.html", "plan", sheaf, made=made, old=old,
+        offers=_offers(call, sheaf, made.found) if made and not old else {},
         going=going.facts() if going else None, wrong=_faults(sheaf, office, sheaf.content.scenarios),
         listed=listed(sheaf.content.scenarios), rows=_rows(sheaf, made.found) if made else [], columns=_COLUMNS,
         currency=sheaf.answer.quote.currency, changes=range(1, _CHANGES + 1), **_choices(sheaf, office),
@@ -42,6 +45,13 @@ def shown(call: Call) -> Response:
 
 def _office(call: Call, sheaf: Sheaf) -> Office:
     return for_job(call.desk.papers.office(sheaf.row.id), sheaf.content)
+
+
+def _offers(call: Call, sheaf: Sheaf, found: tuple[Weighed, ...]) -> dict[str, Adopted]:
+    """Return what each scenario that was quoted would make of the job."""
+    studio, content = call.desk.papers.office(sheaf.row.id), sheaf.content
+    names = [each.name for each in found if each.figures and not each.base]
+    return {name: adopted(content, name, content.scenarios, studio, sheaf.row.name) for name in names}
 
 
 def _choices(sheaf: Sheaf, office: Office) -> dict[str, Any]:
@@ -71,10 +81,10 @@ def _faults(sheaf: Sheaf, office: Office, text: str) -> list[str]:
 
 def _rows(sheaf: Sheaf, found: tuple[Weighed, ...]) -> list[dict[str, Any]]:
     """Return what the table shows of each scenario."""
-    base = found[0].figures.get("total")
+    base = found[0].total
     rows = []
     for each in found:
-        total = each.figures.get("total")
+        total = each.total
         difference = total - base if total is not None and base is not None and not each.base else None
         weight = format_weight(float(each.figures["kg"]), sheaf.content.units, mark=True) if each.figures else ""
         rows.append({"it": each, "difference": difference, "weight": weight})
@@ -126,6 +136,25 @@ def remove(call: Call) -> Response:
     return change_job(call, change, f"scenario taken out: {name}"[:120], _back(call))
 
 
+def adopt(call: Call) -> Response:
+    """Make the job as a scenario has it, as that stood on the page: one change, to be undone as one."""
+    name, job = call.text("name"), call.desk.store.jobs.get(call.number("job"))
+    told = call.desk.store.documents.at(job_paper(job.id), call.number("of"))
+    text = content_from(told.content).scenarios if told else ""
+    if name not in dict(listed(text)):
+        raise LookupError(f"there is no scenario {name[:40]}")
+
+    def change(content: Content) -> Content:
+        made = adopted(content, name, text, call.desk.papers.office(job.id), job.name)
+        if made.left and call.text("but") != "yes":
+            raise BadRequestError("\n".join(each.text for each in made.left))
+        if not made.changes:
+            raise BadRequestError("the job is so already")
+        return made.content
+
+    return change_job(call, change, f"made as the scenario {dict(listed(text))[name]}"[:120], _back(call))
+
+
 def text_shown(call: Call) -> Response:
     """Show the scenarios as text to write in."""
     sheaf = call.desk.sheaf(call.number("job"))
@@ -152,6 +181,7 @@ ROUTES = (
     Route("/jobs/{job:int}/what-if", endpoint(quote), methods=["POST"]),
     Route("/jobs/{job:int}/what-if/add", endpoint(add), methods=["POST"]),
     Route("/jobs/{job:int}/what-if/remove", endpoint(remove), methods=["POST"]),
+    Route("/jobs/{job:int}/what-if/adopt", endpoint(adopt), methods=["POST"]),
     Route("/jobs/{job:int}/what-if/text", endpoint(text_shown)),
     Route("/jobs/{job:int}/what-if/text", endpoint(text_kept), methods=["POST"]),
 )
