@@ -86,6 +86,22 @@ class Adopted:
     changes: bool
 
 
+@dataclass(frozen=True)
+class Offers:
+    """What each scenario that was quoted would make of a job.
+
+    Attributes
+    ----------
+    key : str
+        What they are of, as that of the :class:`pricing.desk.scenarios.Weighing`.
+    by_name : mapping of str to Adopted
+        Of every scenario that could be built.
+    """
+
+    key: str
+    by_name: Mapping[str, Adopted]
+
+
 def adopted(content: Content, name: str, text: str, studio: Office, job: str = "") -> Adopted:
     """Make a scenario the job.
 

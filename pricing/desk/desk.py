@@ -7,6 +7,7 @@ from datetime import date
 from typing import Final
 
 from nesting.faults import FaultsFound
+from pricing.desk.adopt import Offers
 from pricing.desk.content import Content, content_from
 from pricing.desk.floor import Answer, Effort, Floor, tasks
 from pricing.desk.scenarios import Quoting, Weighing
@@ -84,6 +85,7 @@ class Desk:
         self.searches = Searches()
         self.comparisons = Lately(store.answers("ways", Compared, made_by()))
         self.weighings = Lately(store.answers("scenarios", Weighing, made_by()))
+        self.offers: Lately[Offers] = Lately()
         self._asked: dict[tuple[int, Kind], str] = {}
         self.views = Views()
         self._searched: dict[int, Mapping[str, str]] = {}
@@ -111,6 +113,7 @@ class Desk:
         self.floor.forget()
         self.comparisons.forget()
         self.weighings.forget()
+        self.offers.forget()
 
     def close(self) -> None:
         """End the searches and close the store."""

@@ -1,5 +1,6 @@
 """What if: scenarios of a job side by side, each a full quote, added by a form or written as text, and made the job."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Final
 
@@ -9,13 +10,13 @@ from starlette.routing import Route
 from nesting.faults import FaultsFound
 from nesting.measure import format_weight
 from nesting.order import METHODS
-from pricing.desk.adopt import Adopted, adopted
+from pricing.desk.adopt import Adopted, Offers, adopted
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import MOST_SCENARIOS, Content, content_from
 from pricing.desk.desk import Sheaf, job_paper
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.rulebook import rate_rules, shop_rules
-from pricing.desk.scenarios import FILE, Weighed, added, listed, without
+from pricing.desk.scenarios import FILE, Weighed, Weighing, added, listed, without
 from pricing.desk.studio import for_job
 from pricing.office import Office
 from pricing.what_if import scenarios_from
@@ -36,7 +37,7 @@ def shown(call: Call) -> Response:
     old = made is not None and made.key != key
     return job_page(
         call, "what_if.html", "plan", sheaf, made=made, old=old,
-        offers=_offers(call, sheaf, made.found) if made and not old else {},
+        offers=_offers(call, sheaf, made) if made and not old else {},
         going=going.facts() if going else None, wrong=_faults(sheaf, office, sheaf.content.scenarios),
         listed=listed(sheaf.content.scenarios), rows=_rows(sheaf, made.found) if made else [], columns=_COLUMNS,
         currency=sheaf.answer.quote.currency, changes=range(1, _CHANGES + 1), **_choices(sheaf, office),
@@ -47,11 +48,18 @@ def _office(call: Call, sheaf: Sheaf) -> Office:
     return for_job(call.desk.papers.office(sheaf.row.id), sheaf.content)
 
 
-def _offers(call: Call, sheaf: Sheaf, found: tuple[Weighed, ...]) -> dict[str, Adopted]:
-    """Return what each scenario that was quoted would make of the job."""
-    studio, content = call.desk.papers.office(sheaf.row.id), sheaf.content
-    names = [each.name for each in found if each.figures and not each.base]
-    return {name: adopted(content, name, content.scenarios, studio, sheaf.row.name) for name in names}
+def _offers(call: Call, sheaf: Sheaf, made: Weighing) -> Mapping[str, Adopted]:
+    """Return what each scenario that was quoted would make of the job, worked out once for every quoting."""
+    known, content = call.desk.offers.of(sheaf.row.id, made.key), sheaf.content
+    if known is None or known.key != made.key:
+        studio = call.desk.papers.office(sheaf.row.id)
+        names = [each.name for each in made.found if each.figures and not each.base]
+        known = Offers(
+            made.key,
+            {name: adopted(content, name, content.scenarios, studio, sheaf.row.name) for name in names},
+        )
+        call.desk.offers.keep(sheaf.row.id, known)
+    return known.by_name
 
 
 def _choices(sheaf: Sheaf, office: Office) -> dict[str, Any]:

@@ -268,6 +268,24 @@ def test_a_second_save_is_told_and_offered_both(client: httpx.Client, desk: Desk
     assert found.content.scenarios == other.strip(), "what the other tab wrote stays"
 
 
+def test_what_is_offered_is_worked_out_once_for_every_quoting(
+    client: httpx.Client, desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = []
+
+    def counted(content: Content, name: str, *rest: Any) -> Adopted:
+        asked.append(name)
+        return adopted(content, name, *rest)
+
+    monkeypatch.setattr("pricing.desk.pages.what_if.adopted", counted)
+    number, page = offered(client, desk, '[scenario.a]\norder.without = ["A-02"]\n')
+    assert client.get(f"/jobs/{number}/what-if").text.count("Make the job so") == page.count("Make the job so") == 1
+    assert asked == ["a"]
+    post(client, "/prices/row", stock="hour saw", price="50", revision=0)
+    quoted(client, desk, number)
+    assert asked == ["a", "a"], "another price makes another quote of it"
+
+
 def test_what_is_no_more_is_told(client: httpx.Client, desk: Desk) -> None:
     number, _ = offered(client, desk, '[scenario.a]\norder.without = ["A-02"]\n')
     assert post(client, f"/jobs/{number}/what-if/adopt", revision=3, name="b", of=3).status_code == 404
