@@ -236,17 +236,47 @@ class Jobs:
     # What was fetched at the yard.
 
     def fetched(self, job: int) -> dict[str, Decimal]:
-        """Return how many of each stock are ticked off on the buying list."""
+        """Return how many of each stock are fetched, as the buying list has it."""
         rows = self._database.rows("SELECT stock, count FROM fetched WHERE job = ?", (job,))
         return {row["stock"]: Decimal(row["count"]) for row in rows}
 
     def fetch(self, job: int, stock: str, count: Decimal) -> None:
-        """Tick a stock off the buying list; a count of 0 takes the tick back."""
+        """Note how many of a stock are fetched; none takes it off.
+
+        Of a count that rises, the one before it is kept for :meth:`unfetch`.
+        """
         with self._database.writing() as link:
             self.get(job)
-            link.execute("DELETE FROM fetched WHERE job = ? AND stock = ?", (job, stock))
-            if count:
-                link.execute("INSERT INTO fetched VALUES (?, ?, ?)", (job, stock, str(count)))
+            before, part = self._fetched(job, stock)
+            if count != before:
+                part = before if 0 < before < count else None
+            self._note_fetched(link, job, stock, count, part)
+
+    def unfetch(self, job: int, stock: str, whole: Decimal) -> None:
+        """Take back that the whole of a line was fetched: what was fetched before it was ticked off is there again.
+
+        Nothing changes where less than the whole is fetched, as after another tab took it back already.
+        """
+        with self._database.writing() as link:
+            before, part = self._fetched(job, stock)
+            if before >= whole:
+                self._note_fetched(link, job, stock, part or Decimal(0), None)
+
+    def _fetched(self, job: int, stock: str) -> tuple[Decimal, Decimal | None]:
+        """Return how many of a stock are fetched, and how many were before that."""
+        row = self._database.row("SELECT count, part FROM fetched WHERE job = ? AND stock = ?", (job, stock))
+        if row is None:
+            return Decimal(0), None
+        return Decimal(row["count"]), Decimal(row["part"]) if row["part"] else None
+
+    @staticmethod
+    def _note_fetched(link: sqlite3.Connection, job: int, stock: str, count: Decimal, part: Decimal | None) -> None:
+        link.execute("DELETE FROM fetched WHERE job = ? AND stock = ?", (job, stock))
+        if count:
+            link.execute(
+                "INSERT INTO fetched (job, stock, count, part) VALUES (?, ?, ?, ?)",
+                (job, stock, str(count), "" if part is None else str(part)),
+            )
 
     # Pictures.
 

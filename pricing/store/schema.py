@@ -146,7 +146,12 @@ CREATE TABLE answers (
 ) STRICT;
 """
 
-MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH)
+# How many were fetched before a line was ticked off whole, so that the tick taken back brings them back.
+_FIFTH: Final = """
+ALTER TABLE fetched ADD COLUMN part TEXT NOT NULL DEFAULT '';
+"""
+
+MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH)
 
 TABLES: Final = (
     "documents", "revisions", "jobs", "quotes", "standings", "actuals", "plans", "offcuts", "takings", "shelf",

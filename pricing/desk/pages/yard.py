@@ -13,6 +13,7 @@ from pricing.desk.desk import Sheaf
 from pricing.desk.pages.common import change_job, job_page
 from pricing.desk.pages.crates import Trial, tried_out
 from pricing.desk.studio import alternatives
+from pricing.pricebook import MOST_UNITS
 from pricing.quote import Quote
 from pricing.tables import buying
 
@@ -29,7 +30,7 @@ def shown(call: Call) -> Response:
     for row in rows:
         suppliers.setdefault(row.price.supplier if row.price else "", []).append(row)
     kg = sum((Decimal(str(row.kg_each)) * row.bought for row in rows), Decimal(0))
-    done = sum(fetched.get(row.stock) == row.bought for row in rows)
+    done = {row.stock for row in rows if fetched.get(row.stock, 0) >= row.bought}
     over = [(stock, count) for stock, count in fetched.items() if count and stock not in {row.stock for row in rows}]
     return job_page(
         call, "yard.html", "yard", sheaf, quote=quote, suppliers=suppliers, fetched=fetched, kg=kg, done=done,
@@ -98,14 +99,28 @@ def had(call: Call) -> Response:
 
 
 def tick(call: Call) -> Response:
-    """Tick a line off, or take the tick back."""
-    job, stock = call.number("job"), call.text("stock")
+    """Note how many of a line are fetched; without a count, take back that it was ticked off whole."""
+    job, stock, whole = call.number("job"), call.text("stock"), _count(call, "whole")
+    jobs = call.desk.store.jobs
+    if "count" in call.form:
+        jobs.fetch(job, stock, _count(call, "count"))
+    else:
+        jobs.unfetch(job, stock, whole)
+    if not call.wants_json:
+        return call.go(f"/jobs/{job}/yard")
+    fetched = jobs.fetched(job).get(stock, Decimal(0))
+    return call.json({"fetched": f"{fetched:f}" if fetched else "", "done": fetched >= whole})
+
+
+def _count(call: Call, name: str) -> Decimal:
+    """Return how many a field says; none where it is blank."""
     try:
-        count = Decimal(call.text("count", 20) or "0")
+        count = Decimal(call.text(name, 20) or "0")
     except ArithmeticError:
-        raise BadRequestError("count: a number") from None
-    call.desk.store.jobs.fetch(job, stock, count if count.is_finite() and count > 0 else Decimal(0))
-    return call.json({"kept": True}) if call.wants_json else call.go(f"/jobs/{job}/yard")
+        count = Decimal("nan")
+    if not (count.is_finite() and 0 <= count <= MOST_UNITS):
+        raise BadRequestError(f"how many are fetched: a number such as 2, from 0 to {MOST_UNITS:,}")
+    return count
 
 
 ROUTES = (

@@ -161,6 +161,7 @@ const Desk = (() => {
     if (status >= 400) { tell(told.message || "That did not work."); return; }
     if (told.slip) { showSlip(told.slip); showSearch(told.search); }
     if (form.dataset.clear !== undefined) form.reset();
+    form.dispatchEvent(new CustomEvent("kept", { detail: told, bubbles: true }));
     if (form.dataset.quiet) await refresh();
   }
 

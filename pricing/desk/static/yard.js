@@ -1,9 +1,26 @@
-// The buying list: a tick shows at once and is kept.
+// The buying list: a tick shows at once and is kept; what is fetched of a line stands beside it.
 "use strict";
+
+function mark(line, done) {
+  line.classList.toggle("done", done);
+  document.getElementById("done").textContent = document.querySelectorAll(".fetch li.done").length;
+}
 
 document.addEventListener("change", (event) => {
   const tick = event.target.closest(".tick input");
-  if (!tick) return;
-  tick.closest("li").classList.toggle("done", tick.checked);
-  document.getElementById("done").textContent = document.querySelectorAll(".fetch li.done").length;
+  if (tick) mark(tick.closest("li"), tick.checked);
+});
+
+// A tick says what is fetched then, and a number whether that is all; neither touches the field that was used.
+document.addEventListener("kept", (event) => {
+  const line = event.target.closest(".fetch li");
+  if (!line) return;
+  const some = line.querySelector(".some input:not([type=hidden])");
+  if (event.target.matches(".some")) {
+    line.querySelector(".tick input").checked = event.detail.done;
+    mark(line, event.detail.done);
+    some.defaultValue = some.value;
+  } else if (some && some.value === some.defaultValue) {
+    some.value = some.defaultValue = event.detail.fetched;
+  }
 });
