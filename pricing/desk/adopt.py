@@ -132,7 +132,7 @@ def adopted(content: Content, name: str, text: str, studio: Office, job: str = "
     left: list[Left] = []
     notes: list[str] = []
     made = _table(content, then, wanted.get("order", {}), order, left)
-    made = _prices(made, then, office, left, notes)
+    made = _prices(made, then, office, notes)
     made = _rules(made, then, office, studio, left)
     made = _goods(made, then, office, left, notes)
     left += _of_studio(then, office)
@@ -233,16 +233,16 @@ def _differing(then: Office, now: Office) -> list[Rule]:
     ]
 
 
-def _prices(content: Content, then: Scenario, office: Office, left: list[Left], notes: list[str]) -> Content:
+def _prices(content: Content, then: Scenario, office: Office, notes: list[str]) -> Content:
     """Return the job with the scenario's prices as its own."""
     own: dict[str, str] = {}
     for row in then.office.book.rows:
         old = office.book.by_stock.get(row.stock)
-        if old is None:
-            left.append(Left(f"{row.stock} is in no price book of the studio.", *_SIZES))
-        elif old.price != row.price:
+        if old is None:  # a size of a good that is told of there
+            continue
+        if old.price != row.price:
             own[row.stock] = str(row.price)
-        if old is not None and old.breaks != row.breaks:
+        if old.breaks != row.breaks:
             notes.append(f"{row.stock} keeps its price breaks, in proportion; the scenario was quoted without them.")
     return replace(content, prices={**content.prices, **own}) if own else content
 
@@ -268,7 +268,9 @@ def _goods(content: Content, then: Scenario, office: Office, left: list[Left], n
             left.append(Left(f"Doing without {', '.join(fewer)} belongs to the studio.", *_FILES))
         if more := [size.stock for size in other.sizes if size not in now.sizes]:
             where = _SIZES if good.form in ("sheet", "stick") else _FILES
-            left.append(Left(f"{', '.join(more)}: sizes belong to the studio and all its jobs.", *where))
+            left.append(
+                Left(f"{', '.join(more)}: sizes and their prices belong to the studio and all its jobs.", *where)
+            )
     return replace(content, missing=tuple(dict.fromkeys((*content.missing, *gone)))) if gone else content
 
 

@@ -16,10 +16,12 @@ from pricing.desk.content import Content
 from pricing.desk.desk import Desk
 from pricing.desk.scenarios import Weighed, listed
 from pricing.desk.studio import for_job
-from pricing.desk.table import read
+from pricing.desk.table import dropped, read
 from pricing.destinations import Destination, Destinations
-from pricing.office import Office
-from tests.pricing.desk.orders import HEADINGS, ROWS
+from pricing.job import work
+from pricing.office import Office, read_office
+from pricing.what_if import scenarios_from
+from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES
 from tests.pricing.desk.test_what_if import begin, plain, post, quoted
 
 STUDIO = Office(destinations=Destinations((Destination("Harbour Gallery", "US"),)))
@@ -68,6 +70,31 @@ def test_all_that_a_job_can_hold_is_written_into_it() -> None:
     assert office.book.price("hour saw").price == Decimal(50)
     assert set(made.content.rules) == {"frame.larger_by", "price.overhead", "freight.van.per_km"}, "nothing else"
     assert made.content.scenarios == "", "it is no scenario any more"
+
+
+def test_what_is_taken_costs_what_was_quoted_and_what_cannot_be_is_named() -> None:
+    name, _, headings, rows = dropped("order.csv", (SAMPLES / "gallery_consignment.csv").read_bytes())
+    content, studio = job(rows, headings, (SAMPLES / "scenarios.toml").read_text()), read_office(None, SAMPLES)
+    told = {}
+    for each in scenarios_from(content.scenarios.encode(), name, order(content), studio):
+        made = adopted(content, each.name, content.scenarios, studio)
+        told[each.name] = [left.text for left in made.left]
+        if not made.left:
+            quotes = (
+                work(pieces, office, on=DAY, effort="quick")
+                for pieces, office in ((each.order, each.office), (order(made.content), for_job(studio, made.content)))
+            )
+            assert len({quote.total for quote in quotes}) == 1, each.name
+    assert told == {
+        "long-sheets": ["ply-23/32 5x10: sizes and their prices belong to the studio and all its jobs."],
+        "no-strand-board": [],
+        "two-vans": [
+            "The studio knows no way to ship called two-vans.",
+            "Harbour Gallery (profile two-vans) would be so for all jobs that go there.",
+        ],
+        "one-more": [],
+        "paper-crated": [],
+    }
 
 
 def test_breaks_that_stay_are_told() -> None:
