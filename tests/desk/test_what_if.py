@@ -42,7 +42,7 @@ def test_scenarios_are_added_quoted_and_taken_out(page: Page, desk: str) -> None
     expect(table.get_by_role("row", name=re.compile("Small one crated"))).to_contain_text("−")
     # Nothing of a scenario is in the job until it is said so; undo takes it out again.
     expect(page.locator("#slip-total")).to_have_text(total)
-    page.get_by_role("button", name="Make the job as Small one crated").click()
+    page.get_by_role("button", name="Make the job so: Small one crated").click()
     expect(page.get_by_text("The figures are those of before.")).to_be_visible()
     expect(page.get_by_role("button", name="Take out Small one crated")).to_have_count(0)
     expect(page.locator("#slip-total")).not_to_have_text(total)

@@ -74,6 +74,7 @@ def test_the_comparison_and_the_scenarios_are_there_again(folder: Path) -> None:
         assert "Use this combination" in ways or "Nothing to change" in ways
         assert re.search(r"One less [\d,]+\.\d\d − [\d,]+\.\d\d", what_if)
         assert "The figures are those of before" not in what_if
+        assert what_if.count("Make the job so") == 2, "what was quoted then can be taken now"
         assert desk.searches.of(1) is None, "nothing was searched for"
 
 
