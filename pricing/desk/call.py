@@ -90,8 +90,8 @@ class Call:
 Handler: TypeAlias = Callable[[Call], Response]
 
 
-def endpoint(handler: Handler) -> Callable[[Request], Awaitable[Response]]:
-    """Return an endpoint that takes in the whole request, then lets the handler work in a thread."""
+def endpoint(handler: Handler, seconds: float = _SECONDS) -> Callable[[Request], Awaitable[Response]]:
+    """Return an endpoint that takes in the whole request in so many seconds, then lets the handler work in a thread."""
 
     async def serve(request: Request) -> Response:
         form: dict[str, str] = {}
@@ -99,7 +99,7 @@ def endpoint(handler: Handler) -> Callable[[Request], Awaitable[Response]]:
         data: Any = None
         if request.method not in ("GET", "HEAD"):
             try:
-                with anyio.fail_after(_SECONDS):
+                with anyio.fail_after(seconds):
                     kind = request.headers.get("content-type", "")
                     if kind.startswith("application/json"):
                         data = _json(await request.body())

@@ -18,6 +18,9 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 READS: Final = frozenset({"GET", "HEAD"})
 MOST_BYTES: Final = 12_000_000
 """Most that one request may send, in bytes."""
+MOST_ARCHIVE: Final = 1_000_000_000
+"""The same for everything that was kept as one archive, with the photos of years, to be put back."""
+_KEEP: Final = "/keep"
 COOKIE: Final = "casewright"
 POLICY: Final = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; "
@@ -92,9 +95,9 @@ class Guard:
             await refusal(scope, receive, bound)
             return
         try:
-            await self._app(scope, _limited(receive), bound)
+            await self._app(scope, _limited(receive, _most(scope)), bound)
         except TooMuchError:
-            refused = PlainTextResponse(f"More than {MOST_BYTES:,} bytes were sent; nothing was kept.", 413)
+            refused = PlainTextResponse(f"More than {_most(scope):,} bytes were sent; nothing was kept.", 413)
             await refused(scope, receive, bound)
 
     def refusal(self, scope: Scope) -> Response | None:
@@ -105,8 +108,8 @@ class Guard:
             return PlainTextResponse("This desk does not answer to that name.", 421)
         if scope["method"] not in READS and not from_here(headers, host, scope.get("scheme", "http")):
             return PlainTextResponse("This write does not come from the desk's own page; nothing was changed.", 403)
-        if int(headers.get("content-length") or 0) > MOST_BYTES:
-            return PlainTextResponse(f"More than {MOST_BYTES:,} bytes; nothing was kept.", 413)
+        if int(headers.get("content-length") or 0) > _most(scope):
+            return PlainTextResponse(f"More than {_most(scope):,} bytes; nothing was kept.", 413)
         return self._locked(scope, headers)
 
     def _locked(self, scope: Scope, headers: Headers) -> Response | None:
@@ -142,7 +145,12 @@ def _name(host: str) -> str:
         return ""
 
 
-def _limited(receive: Receive) -> Receive:
+def _most(scope: Scope) -> int:
+    """Return the most bytes that a request may send."""
+    return MOST_ARCHIVE if scope["path"] == _KEEP else MOST_BYTES
+
+
+def _limited(receive: Receive, most: int) -> Receive:
     """Return a receiver that counts."""
     taken = 0
 
@@ -150,7 +158,7 @@ def _limited(receive: Receive) -> Receive:
         nonlocal taken
         message = await receive()
         taken += len(message.get("body", b""))
-        if taken > MOST_BYTES:
+        if taken > most:
             raise TooMuchError
         return message
 

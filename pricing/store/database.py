@@ -4,7 +4,7 @@ Write-ahead log, ``synchronous=FULL`` (the log reaches the disk before a write i
 """
 
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 from threading import RLock
@@ -131,7 +131,7 @@ class Database:
             finally:
                 self._depth = 0
 
-    def refill(self, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> None:
+    def refill(self, tables: Mapping[str, Iterable[Mapping[str, Any]]]) -> None:
         """Put other rows in place of all, in one transaction; :class:`StoreError` where they do not hold together."""
         guards = self.rows("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
         try:
@@ -148,7 +148,7 @@ class Database:
         except (sqlite3.DatabaseError, KeyError, TypeError) as error:
             raise StoreError(f"the tables do not hold together: {error}; nothing was changed") from error
 
-    def _fill(self, link: sqlite3.Connection, table: str, rows: Sequence[Mapping[str, Any]]) -> None:
+    def _fill(self, link: sqlite3.Connection, table: str, rows: Iterable[Mapping[str, Any]]) -> None:
         """Insert rows into an empty table."""
         known = [column["name"] for column in link.execute(f"PRAGMA table_info({table})")]
         for row in rows:

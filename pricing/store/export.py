@@ -6,6 +6,8 @@ import io
 import json
 import shutil
 import zipfile
+import zlib
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -16,7 +18,11 @@ from pricing.store.schema import MIGRATIONS, TABLES
 from pricing.table_file import guarded
 
 FORMAT: Final = "casewright-desk/1"
-_MOST_UNPACKED: Final = 400_000_000
+_MOST_UNPACKED: Final = 2_000_000_000
+_DAMAGED: Final = (
+    zipfile.BadZipFile, zlib.error, KeyError, ValueError, AttributeError, TypeError, EOFError, RuntimeError,
+)  # fmt: skip
+"""What reading an archive raises that is none of ours, is cut off, locked, or packed in a way that we do not know."""
 
 
 def export(database: Database) -> bytes:
@@ -81,27 +87,31 @@ def restore(database: Database, archive: bytes) -> None:
     StoreError
         When it is no archive of ours, of a later version, or does not hold together.
     """
-    try:
-        with zipfile.ZipFile(io.BytesIO(archive)) as packed:
-            if sum(each.file_size for each in packed.infolist()) > _MOST_UNPACKED:
-                raise StoreError("the archive unpacks to more than 400 MB")
-            about = json.loads(packed.read("about.json"))
-            version = about.get("version", 0)
-            if about.get("format") != FORMAT or version not in range(1, len(MIGRATIONS) + 1):
-                raise StoreError("this archive was not made by this program, or by a later version of it")
-            tables = {
-                name.removeprefix("tables/").removesuffix(".jsonl"): [
-                    _back(json.loads(line)) for line in packed.read(name).decode().splitlines()
-                ]
-                for name in packed.namelist()
-                if name.startswith("tables/")
-            }
-    except (zipfile.BadZipFile, KeyError, ValueError, AttributeError, TypeError) as error:
-        raise StoreError(f"this is no archive of the desk: {error}") from error
     with TemporaryDirectory(prefix="casewright-") as place:
-        with closing(Database(Path(place), migrations=MIGRATIONS[:version])) as old:
-            old.refill(tables)
+        try:
+            with zipfile.ZipFile(io.BytesIO(archive)) as packed:
+                if sum(each.file_size for each in packed.infolist()) > _MOST_UNPACKED:
+                    raise StoreError(f"the archive unpacks to more than {_MOST_UNPACKED // 1_000_000_000} GB")
+                about = json.loads(packed.read("about.json"))
+                version = about.get("version", 0)
+                if about.get("format") != FORMAT or version not in range(1, len(MIGRATIONS) + 1):
+                    raise StoreError("this archive was not made by this program, or by a later version of it")
+                with closing(Database(Path(place), migrations=MIGRATIONS[:version])) as old:
+                    held = {f"tables/{name}.jsonl": name for name in old.tables}
+                    old.refill({held[file]: _rows(packed, file) for file in packed.namelist() if file in held})
+        except _DAMAGED as error:
+            raise StoreError("this is no archive of the desk, or a damaged one; nothing was changed") from error
         _replace(database, Path(place))
+
+
+def _rows(packed: zipfile.ZipFile, name: str) -> Iterator[dict[str, Any]]:
+    """Yield the rows of a table one after the other: photos of years need not fit into memory at once.
+
+    A line ends where we ended it, and not at one of the other line ends that a person's text may hold.
+    """
+    with packed.open(name) as lines:
+        for line in lines:
+            yield _back(json.loads(line))
 
 
 def bring_back(database: Database, backup: str) -> None:

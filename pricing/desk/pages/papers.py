@@ -52,5 +52,5 @@ ROUTES = (
     Route("/keep/backup", endpoint(again), methods=["POST"]),
     Route("/keep", endpoint(shown)),
     Route("/keep/everything.zip", endpoint(send)),
-    Route("/keep", endpoint(take), methods=["POST"]),
+    Route("/keep", endpoint(take, seconds=600), methods=["POST"]),
 )

@@ -1,10 +1,12 @@
 from collections.abc import Iterator
+from contextlib import closing
+from http.client import HTTPConnection
 
 import httpx
 import pytest
 
 from pricing.desk.desk import Desk
-from pricing.desk.guard import MOST_BYTES, Door
+from pricing.desk.guard import MOST_ARCHIVE, MOST_BYTES, Door
 from pricing.desk.pages import ROUTES
 from tests.pricing.desk.conftest import served
 
@@ -99,6 +101,16 @@ def test_too_much_is_refused_by_its_header_and_by_count(client: httpx.Client, de
     answer = client.post("/jobs", content=chunks(), headers={"content-type": "application/json"})
     assert answer.status_code == 413
     assert desk.store.jobs.count() == 0
+
+
+def test_everything_that_was_kept_may_be_larger_but_not_without_bound(client: httpx.Client) -> None:
+    address = client.base_url
+    with closing(HTTPConnection(address.host, address.port or 80, timeout=20)) as link:
+        link.putrequest("POST", "/keep")
+        link.putheader("origin", own(client))
+        link.putheader("content-length", str(MOST_ARCHIVE + 1))
+        link.endheaders()
+        assert link.getresponse().status == 413, "refused before it arrives"
 
 
 def test_a_key_is_asked_for_on_a_network(desk: Desk) -> None:

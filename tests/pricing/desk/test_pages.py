@@ -6,6 +6,7 @@ import io
 import json
 import re
 import zipfile
+from random import Random
 from typing import Any
 
 import httpx
@@ -15,6 +16,7 @@ from PIL import Image
 
 from pricing.desk.content import content_from
 from pricing.desk.desk import Desk
+from pricing.desk.guard import MOST_BYTES
 from pricing.office import office_texts
 from pricing.store import Store
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES, twelve
@@ -502,6 +504,19 @@ def test_everything_as_files_and_back(client: httpx.Client, desk: Desk) -> None:
     assert post(client, "/keep/backup", backup="../desk.sqlite", sure="yes").status_code == 404
     assert post(client, "/keep/backup", backup=name, sure="yes").status_code == 303
     assert desk.store.jobs.count() == 2
+
+
+def test_the_photos_of_years_come_back(client: httpx.Client, desk: Desk) -> None:
+    """What is kept as one archive may be larger than anything else that is sent, or it could not be put back."""
+    begin(client)
+    picture = Random(1).randbytes(MOST_BYTES)
+    number = desk.store.jobs.keep_picture(picture)
+    archive = client.get("/keep/everything.zip").content
+    assert len(archive) > MOST_BYTES
+    begin(client)
+    assert client.post("/keep", data={"sure": "yes"}, files={"file": ("a.zip", archive)}).status_code == 303
+    assert desk.store.jobs.count() == 1
+    assert desk.store.jobs.picture(number) == picture
 
 
 def test_a_table_that_was_kept_as_a_file_drops_back_as_it_was(client: httpx.Client, desk: Desk) -> None:

@@ -105,6 +105,33 @@ def test_bytes_that_are_no_archive_change_nothing(store: Store) -> None:
         restore(store.database, b"PK not really")
 
 
+def test_a_damaged_archive_changes_nothing(store: Store) -> None:
+    """Wherever it is damaged it is said, and by nothing but the store's own error."""
+    _fill(store)
+    before = _dump(store)
+    archive = export(store.database)
+    with zipfile.ZipFile(io.BytesIO(archive)) as packed:
+        parts = [each for each in packed.infolist() if each.filename.startswith("tables/") and each.file_size]
+    for part in parts:
+        at = part.header_offset + 30 + len(part.filename)
+        for byte in range(at, at + part.compress_size - 4, 9):
+            damaged = archive[:byte] + bytes([archive[byte] ^ 0xFF]) + archive[byte + 1 :]
+            with pytest.raises(StoreError):
+                restore(store.database, damaged)
+    for end in range(0, len(archive), 1999):
+        with pytest.raises(StoreError):
+            restore(store.database, archive[:end])
+    assert _dump(store) == before
+
+
+def test_line_ends_of_every_kind_come_back(store: Store, tmp_path: Path) -> None:
+    """Text that was pasted may hold line ends that split no line of ours."""
+    store.jobs.add("a\u2028b\u2029c\x85d\x0be\x0cf\x1cg\rh\ni", "x")
+    with closing(Store(tmp_path / "other")) as other:
+        restore(other.database, export(store.database))
+        assert _dump(other) == _dump(store)
+
+
 def test_an_archive_of_an_earlier_version_is_brought_up_to_date(store: Store) -> None:
     """Photos lay in a table of their own in version 2; they come back as pictures of the job's document."""
     _fill(store)
