@@ -15,7 +15,7 @@ from nesting.intake.tomlfile import read_toml
 from nesting.intake.workbook import read_workbook
 from nesting.measure import UnitSystem, shorten
 from nesting.order import Order
-from pricing.desk.content import HEADINGS, Content
+from pricing.desk.content import HEADINGS, MOST_ROWS, Content
 from pricing.table_file import unguarded
 
 SOURCE: Final = "the table"
@@ -168,14 +168,17 @@ def pasted(text: str) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
     Raises
     ------
     FaultsFound
-        Where the text cannot be split.
+        Where the text cannot be split, or is too long.
     """
     rows = [tuple(cell.strip() for cell in row) for row in split_text(text, file="what was pasted")]
     rows = [row for row in rows if any(row)]
     if not rows:
         raise refuse("what was pasted", "", "cells copied from a spreadsheet, or a table as text")
     known = columns(rows[0])
-    if len(known) >= 2 or ("piece" in known and len(rows[0]) == 1):
+    headed = len(known) >= 2 or ("piece" in known and len(rows[0]) == 1)
+    if len(rows) - headed > MOST_ROWS:
+        raise refuse("what was pasted", f"{len(rows) - headed} rows", f"{MOST_ROWS} rows at the most")
+    if headed:
         return _square(rows[0], rows[1:])
     width = max(len(row) for row in rows)
     return _square(HEADINGS[:width], rows)

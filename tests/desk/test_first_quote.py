@@ -43,6 +43,16 @@ def test_by_pasting_from_a_spreadsheet(page: Page, window: BrowserContext, desk:
     expect(page.locator("#slip-lines")).to_contain_text("3 pieces")
     assert priced(page)
     expect(cell(page, "weight", 3)).to_have_value("6 lb")
+    # A block with a heading goes to the columns that mean the same, wherever the cursor is in its row, or to new ones.
+    block = "H\tD\tW\tShelf\tRef\n24\t1\t18\tbay 2\tA-04\n"
+    page.evaluate("text => navigator.clipboard.writeText(text)", block)
+    cell(page, "title", 4).click()
+    page.keyboard.press("ControlOrMeta+v")
+    expect(page.locator("#slip-lines")).to_contain_text("4 pieces")
+    assert priced(page)
+    placed = {"piece": "A-04", "title": "", "width": "18", "height": "24", "depth": "1", "Shelf": "bay 2"}
+    for column, text in placed.items():
+        expect(cell(page, column, 4)).to_have_value(text)
 
 
 def test_from_a_dropped_workbook(page: Page, desk: str) -> None:

@@ -98,10 +98,11 @@ def save(call: Call) -> Response:
     document = call.desk.store.documents.get(job_paper(job))
     before = content_from(document.content)
     headings, rows = _table(data)
-    unseen = _whole(data, "unseen")
-    if unseen and before.headings == headings:
-        rows = (*rows, *before.rows[len(before.rows) - unseen :])
     content = before.with_rows(headings, rows)
+    if unseen := before.rows[max(0, len(before.rows) - _whole(data, "unseen")) :]:
+        same = headings[: len(before.headings)] == before.headings
+        shown_and_unseen = (headings, (*rows, *unseen)) if same else below(content, before.headings, unseen)
+        content = before.with_rows(*shown_and_unseen)
     return _save(call, content, _whole(data, "revision"), str(data.get("what") or "table edited")[:120])
 
 
@@ -114,10 +115,11 @@ def _save(call: Call, content: Content, revision: int, what: str) -> Response:
 
 
 def split(call: Call) -> Response:
-    """Split pasted text into heading and rows for a script to place."""
-    text = str((call.data or {}).get("text", ""))
+    """Split pasted text into heading and rows for a script to place, with what each column means."""
+    text = str(call.data.get("text", "")) if isinstance(call.data, dict) else ""
     headings, rows = pasted(text)
-    return call.json({"headings": headings, "rows": rows})
+    names = [read_heading(place, heading).name or heading for place, heading in enumerate(headings)]
+    return call.json({"headings": headings, "names": names, "rows": rows})
 
 
 def drop(call: Call) -> Response:

@@ -139,18 +139,28 @@
     timer = setTimeout(() => save(), wait);
   }
 
-  function spread(headings, rows, row, column, whole) {
-    let start = column;
+  // Where columns that were pasted with their heading go: to those that mean the same, or to new ones.
+  function columnsFor(headings, names) {
+    return headings.map((text, index) => {
+      const found = heads().findIndex((head) => (head.dataset.name || head.dataset.heading) === names[index]);
+      if (found >= 0) return found;
+      addColumn(text, names[index]);
+      return heads().length - 1;
+    });
+  }
+
+  function spread(headings, rows, row, columns, whole) {
+    let places = columns;
     if (whole) {
       while (heads().length) heads()[0].remove();
       body.replaceChildren();
       headings.forEach((text) => addColumn(text));
-      start = 0;
+      places = headings.map((_, index) => index);
       row = 0;
     }
     while (body.rows.length < row + rows.length + 1) addRows(1);
     rows.forEach((cells_, down) => cells_.forEach((cell, across) => {
-      const input = at(row + down, start + across);
+      const input = at(row + down, places[across]);
       if (input) input.value = cell;
     }));
     what = `pasted ${rows.length} rows`;
@@ -168,12 +178,13 @@
     const empty = table().rows.length === 0;
     const headed = told.rows.length < bare.length || (bare.length > 1 && told.headings.join() === bare[0].map((cell) => cell.trim()).join());
     if (headed && empty) {
-      spread(told.headings, told.rows, 0, 0, true);
+      spread(told.headings, told.rows, 0, [], true);
       await save();
-      location.reload();
+      if (saved.textContent === "All saved") location.reload();
       return;
     }
-    spread([], headed ? told.rows : bare, row, column, false);
+    if (headed) spread([], told.rows, row, columnsFor(told.headings, told.names), false);
+    else spread([], bare, row, heads().map((_, index) => column + index), false);
     widen();
     save();
   });

@@ -55,6 +55,24 @@ def test_a_save_tells_total_faults_and_revision(client: httpx.Client) -> None:
     assert told["slip"]["undo"]
 
 
+@pytest.mark.parametrize("headings", [HEADINGS, (*HEADINGS, "shelf"), HEADINGS[::-1], HEADINGS[1:]])
+def test_rows_that_a_long_table_does_not_show_stay(client: httpx.Client, desk: Desk, headings: tuple[str, ...]) -> None:
+    """Whatever is done to the columns of those that it shows; what they mean is matched."""
+    job = begin(client, [[f"P-{number:03d}", *ROWS[0][1:]] for number in range(200)])
+    page = client.get(f"/jobs/{job}/artworks").text
+    unseen = int(re.findall(r'data-unseen="(\d+)"', page)[0])
+    assert unseen == 80
+    rows = [[f"Q-{number:03d}" if name == "piece" else "1" for name in headings] for number in range(3)]
+    table = {"headings": headings, "rows": rows, "unseen": unseen, "revision": 2}
+    assert client.post(f"/jobs/{job}/artworks", json=table, headers=JSON).status_code == 200
+    content = content_from(desk.store.documents.get(f"job:{job}").content)
+    assert len(content.rows) == 3 + unseen
+    assert set(HEADINGS) <= set(content.headings)
+    for number, row in enumerate(content.rows[3:], start=120):
+        cells = dict(zip(content.headings, row, strict=False))
+        assert [cells[name] for name in HEADINGS] == [f"P-{number:03d}", *ROWS[0][1:]]
+
+
 def test_the_second_of_two_saves_is_told_what_changed(client: httpx.Client) -> None:
     job = begin(client)
     first = [("A-01", "Renamed", *ROWS[0][2:]), ROWS[1]]

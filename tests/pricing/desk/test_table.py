@@ -56,6 +56,14 @@ def test_what_is_no_table_is_refused(file: str, data: bytes) -> None:
         dropped(file, data)
 
 
+def test_too_long_a_paste_is_refused_before_it_is_spread() -> None:
+    rows = "A\t1\t1\t1\n" * 2000
+    assert len(pasted(rows)[1]) == 2000
+    assert len(pasted(f"piece\twidth\n{rows}")[1]) == 2000
+    with pytest.raises(FaultsFound, match="2000 rows at the most"):
+        pasted(f"{rows}B\t1\t1\t1\n")
+
+
 def test_a_cell_is_changed_by_piece_and_column() -> None:
     content = with_cell(_content(("A-01", "30", "30", "1")), "A-01", "method", "closed")
     assert content.headings[-1] == "method"
