@@ -260,7 +260,7 @@ class _Planner:
         for (place, due), group in groups.items():
             packed = max(dated[f"pack:{load.crate.crate}"][1] for load in group)
             day = self.days.later(packed, self.rules.hand_over_days)
-            note = f"{len(group)} packages: {', '.join(load.crate.crate for load in group)}"
+            note = f"{len(group)} package{'s' * (len(group) > 1)}: {', '.join(load.crate.crate for load in group)}"
             yield Entry("hand over", place or "destination not stated", day, day, due, note=note)
 
     def _pours(self, dated: Mapping[str, tuple[date, date]]) -> Iterator[Entry]:

@@ -54,7 +54,12 @@ PaperOption = Annotated[
 NumberOption = Annotated[str, typer.Option("--number", metavar="TEXT", help="Number that the quote and papers bear.")]
 DateOption = Annotated[
     datetime | None,
-    typer.Option("--date", formats=["%Y-%m-%d"], metavar="YYYY-MM-DD", help="Day that they bear; today if not given."),
+    typer.Option(
+        "--date",
+        formats=["%Y-%m-%d"],
+        metavar="YYYY-MM-DD",
+        help="Day that papers bear and days are counted from; today if not given.",
+    ),
 ]
 
 WorkersOption = Annotated[

@@ -53,6 +53,8 @@ class Combination:
         Whether every combination was priced.
     by : {"total", "trip"}
         What was minimised.
+    kept : tuple of str
+        Units that stay as the order asks, since the search was not free to change them.
     """
 
     comparison: Comparison
@@ -64,6 +66,7 @@ class Combination:
     evaluations: int
     complete: bool
     by: By = "total"
+    kept: tuple[str, ...] = ()
 
 
 def combine(
@@ -121,6 +124,7 @@ def combine(
         pricer.evaluations,
         complete,
         by,
+        () if free else tuple(unit.name for unit in pricer.units if unit.asked is not None),
     )
 
 

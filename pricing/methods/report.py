@@ -86,6 +86,9 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
         if found.against_each is not None
         else "."
     )
+    if found.kept:
+        names = ", ".join(found.kept)
+        yield from wrap(f"Packed as the order asks, whatever is cheaper: {names}. --free changes them too.", _WIDE)
     proof = "every combination was priced" if found.complete else "others may be cheaper still"
     yield f"{found.evaluations} whole orders priced; {proof}."
 

@@ -92,6 +92,10 @@ def test_every_page_fits_a_phone(phone: BrowserContext, desk: str) -> None:
         page.wait_for_load_state("networkidle")
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{address} is wider than a phone"
         assert page.evaluate("parseFloat(getComputedStyle(document.body).fontSize)") >= 14
+        if (here := page.locator(".steps [aria-current]")).count():
+            place = here.bounding_box()
+            assert place is not None
+            assert 0 <= place["x"] <= place["x"] + place["width"] <= 390, f"{address}: the menu does not show this page"
         small = page.evaluate(
             """[...document.querySelectorAll('#board button, #board input:not([type=radio]), .steps a')]
                 .filter(e => e.getClientRects().length && !e.closest('.grid'))

@@ -219,6 +219,9 @@ def test_what_the_order_asks_for_stays_unless_it_is_set_free() -> None:
     assert free.best.total <= kept.best.total
     # one carton needs a whole sheet of foam plank; a small crate does not (invented prices)
     assert free.changed == (("S-02", "carton", "closed"),)
+    asked = "Packed as the order asks, whatever is cheaper: S-02. --free"
+    assert asked in report(kept, "USD", "inch"), "the cheaper row above it is not taken, and it is said why"
+    assert asked not in report(free, "USD", "inch")
 
 
 def test_troubles_come_before_money(monkeypatch: pytest.MonkeyPatch) -> None:

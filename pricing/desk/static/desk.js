@@ -182,6 +182,13 @@ const Desk = (() => {
     if ((event.key === "y" || (event.key === "Z" && event.shiftKey)) && !inside) { event.preventDefault(); by("step-redo").click(); }
   });
   window.addEventListener("pagehide", () => { if (state.source) state.source.close(); });
+  // On a phone the pages of a job stand in one row that scrolls: show the one that this is.
+  document.addEventListener("DOMContentLoaded", () => {
+    const here = document.querySelector(".steps [aria-current]");
+    const row = here && here.parentElement.getBoundingClientRect();
+    const step = here && here.getBoundingClientRect();
+    if (here && step.right > row.right) here.parentElement.scrollLeft += step.right - row.right + (row.width - step.width) / 2;
+  });
   document.addEventListener("DOMContentLoaded", () => { if (job() && job().dataset.live !== undefined) listen(); });
 
   return { by, clash, listen, refresh, revision, send, showSearch, showSlip, tell };
