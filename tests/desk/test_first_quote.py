@@ -90,6 +90,23 @@ def test_a_fault_shows_at_its_cell_and_goes_when_mended(page: Page, desk: str) -
     expect(page.locator("td.wrong")).to_have_count(0)
 
 
+def test_escape_brings_back_what_the_cell_held_when_it_was_entered(page: Page, desk: str) -> None:
+    """And not what it held when the page was opened, which is long replaced by then."""
+    job = begin(page, desk, "Escaped")
+    type_rows(page)
+    priced(page)
+    field = cell(page, "title", 1)
+    field.click()
+    field.press("Escape")
+    expect(field).to_have_value("First")
+    field.press_sequentially("Thrown away")
+    field.press("Escape")
+    expect(field).to_have_value("First")
+    expect(page.locator("#saved")).to_have_text("All saved")
+    page.goto(f"{job}/artworks")
+    expect(cell(page, "title", 1)).to_have_value("First")
+
+
 def test_a_row_that_is_half_typed_is_only_hinted_at(page: Page, desk: str) -> None:
     begin(page, desk, "Half typed")
     type_rows(page, [{"piece": "A-01", "width": "30"}])

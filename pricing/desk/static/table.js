@@ -13,6 +13,7 @@
   let sending = false;
   let again = false;
   let what = "table edited";
+  let entered = "";  // what the cell held when it was entered, for Escape
 
   function widen() {
     const long = heads().map((head) => head.classList.contains("long"));
@@ -163,6 +164,7 @@
       const input = at(row + down, places[across]);
       if (input) input.value = cell;
     }));
+    entered = document.activeElement.value || "";
     what = `pasted ${rows.length} rows`;
     return whole;
   }
@@ -189,6 +191,7 @@
     save();
   });
 
+  body.addEventListener("focusin", (event) => { entered = event.target.value; });
   body.addEventListener("input", () => { saved.textContent = "Changed"; });
   body.addEventListener("change", () => soon(120));
   body.addEventListener("keydown", (event) => {
@@ -205,7 +208,7 @@
     else if (event.key === "ArrowUp" && !input.list) move(-1, 0);
     else if (event.key === "ArrowRight" && input.selectionStart === input.value.length && input.selectionEnd === input.value.length) move(0, 1);
     else if (event.key === "ArrowLeft" && input.selectionStart === 0 && input.selectionEnd === 0) move(0, -1);
-    else if (event.key === "Escape") { input.value = input.defaultValue; input.select(); }
+    else if (event.key === "Escape") { input.value = entered; input.select(); soon(120); }
     else if (event.key === "Delete" && (event.ctrlKey || event.metaKey)) {
       event.preventDefault();
       body.rows[row].remove();
