@@ -34,7 +34,7 @@ def battened(packing: Packing) -> Crate:
     before = grid_for(lid.pattern, frame.width, frame.height, (), shop)
 
     shell.lay_grid(behind, back, outwards=-1)
-    shell.lay_back(back)
+    shell.lay_back(back, shop.good(shop.battens.good))
     shell.stand_frame()
     shell.mount((shop.good(shop.battens.good), back.good), behind)
     shell.line_frame()

@@ -164,12 +164,12 @@ class Shell:
         self.z += add
         return add
 
-    def lay_back(self, face: Face) -> None:
-        """Put the back down and glue and screw it to the frame."""
+    def lay_back(self, face: Face, *battens: Good) -> None:
+        """Put the back down and glue and screw it to the frame, through the battens that lie along its edges."""
         place_face(self.bench, face, self.z)
         self.z += face.good.thickness
         self.back_inside = self.z
-        self._screw_face((face.good,), "back to the frame, glued")
+        self._screw_face((face.good, *battens), "back to the frame, glued")
         frame = self.frame
         self.glue(2 * (frame.width + frame.height) * frame.thickness)
 
