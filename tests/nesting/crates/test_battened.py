@@ -45,6 +45,19 @@ def test_cleat_screws_pass_through_back_and_batten() -> None:
     assert {part.good for part in crate.parts if part.name == "K1.back-crosspiece"} == {"ply-3/8"}
 
 
+def test_screws_through_batten_and_back_reach_the_frame() -> None:
+    # The battens are on before back meets frame, and lie along its edges: 3/8 and 3/8 in to go through, as in the lid.
+    crate = make(60, 40, 18)
+    by_face = {
+        face: [fixing for fixing in crate.fixings if fixing.purpose.startswith(purpose)]
+        for face, purpose in (("back", "back to the frame"), ("lid", "lid,"))
+    }
+    assert [[each.good for each in found] for found in by_face.values()] == [["screw 8x2-1/2"], ["screw 8x2-1/2"]]
+    for (found,), face in zip(by_face.values(), ("back", "lid"), strict=True):
+        through = SHOP.good("ply-3/8").thickness + SHOP.good(next(iter(goods(crate, face)))).thickness
+        assert SHOP.good(found.good).breadth - through >= INCH
+
+
 def test_a_60_by_100_in_piece_comes_out_right() -> None:
     crate = make(60, 100, 18)
     assert (crate.outside.width, crate.outside.height) == (66 * INCH, 106 * INCH)
