@@ -16,7 +16,16 @@ from pricing.sale import SalePrice
 from pricing.takeoff import Takeoff
 
 FlagKind = Literal[
-    "stale price", "invented prices", "charge", "destination", "freight", "declared value", "sale", "plan", "order"
+    "stale price",
+    "invented prices",
+    "charge",
+    "crate",
+    "destination",
+    "freight",
+    "declared value",
+    "sale",
+    "plan",
+    "order",
 ]
 
 
@@ -41,6 +50,7 @@ def flags_of(
     charge: Charge,
 ) -> Iterator[Flag]:
     """Yield what to know before the quote is sent."""
+    yield from _crate_flags(build)
     yield from _price_flags(book, rates, takeoff, on)
     must, uses = takeoff.bought_amount + takeoff.book_amount, takeoff.used_amount
     if must > uses:
@@ -51,6 +61,20 @@ def flags_of(
     yield from _plan_flags(build, book.currency)
     for warning in (*build.order.warnings, *book.warnings, *destinations.warnings):
         yield Flag("order", warning)
+
+
+def _crate_flags(build: Build) -> Iterator[Flag]:
+    """Yield what a crate fails, such as a back too weak or the studio's own door: once for all crates it is true of."""
+    found: dict[str, list[str]] = {}
+    for crate in build.crates:
+        for check in crate.checks:
+            if check.verdict == "fails":
+                said = check.sentence()
+                # A crate's own warning may add what mends it.
+                told = next((warning for warning in crate.warnings if warning.startswith(said)), said)
+                found.setdefault(told, []).append(crate.crate)
+    for told, crates in found.items():
+        yield Flag("crate", f"{', '.join(crates)}: {told}")
 
 
 def _way_flags(build: Build, destinations: Destinations, shipments: Sequence[Shipment]) -> Iterator[Flag]:

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from nesting.advice.check import compare
 from nesting.build import Build
 from nesting.faults import FaultsFound
 from nesting.measure import INCH
@@ -238,6 +239,20 @@ def test_flags_say_what_to_know_before_sending() -> None:
     uninsured = priced(replace(bare, order=replace(bare.order, artworks=works)))
     assert sum(flag.kind == "declared value" for flag in uninsured.flags) == 3
     assert uninsured.section("insurance") == 0
+
+
+def test_a_crate_that_fails_is_told_before_anything_is_sent_or_cut() -> None:
+    """One line for all crates it is true of, with what mends it; what only deserves a look is not told."""
+    build = small_build()
+    weak = compare("back, bending", 3, 2, "lbf", formula="-", source="-", limits="-")
+    near = compare("standing", 3, 2, "in", formula="-", source="-", limits="-", worst="watch")
+    first, second, *rest = build.crates
+    failing = [replace(crate, checks=(weak, near)) for crate in (first, second)]
+    failing[0] = replace(failing[0], warnings=(f"{weak.sentence()}; a thicker back",))
+    failing[1] = replace(failing[1], warnings=failing[0].warnings)
+    told = [flag.text for flag in priced(replace(build, crates=(*failing, *rest))).flags if flag.kind == "crate"]
+    assert told == [f"{first.crate}, {second.crate}: back, bending: fails; 3 of 2 lbf; a thicker back"]
+    assert "crate" not in kinds(priced())
 
 
 def test_a_piece_that_costs_more_to_ship_than_it_sells_for_is_told() -> None:
