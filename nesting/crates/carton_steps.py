@@ -85,7 +85,8 @@ def carton_steps(
         steps.append(Step("Crumple kraft paper into the room between pads and carton until nothing moves."))
     steps.append(
         Step(
-            "Close and tape the top flaps, two strips each way; mark it fragile and this way up.",
+            "Close and tape the top flaps, two strips each way; mark it fragile and this way up, and write "
+            '"face side" on the side that the face looks to.',
             "To open: cut the tape shallow, lift the parcel out by its boards, open paper last with clean gloves.",
         )
     )

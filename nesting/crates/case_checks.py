@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from nesting.crates.outer import Case
 
 _WOODEN = ("plywood", "osb", "lumber")
+_DOOR = "screws of the opening face, withdrawal"
 
 
 def wooden(case: "Case") -> list[WoodMember]:
@@ -74,7 +75,7 @@ def _check_door(case: "Case") -> Check:
     one = withdrawal_allowable(wood.gravity, screw.diameter_in, thread)
     factor = shop.mounting.handling_factor
     return compare(
-        "screws of the opening face, withdrawal",
+        _DOOR,
         table_pounds(case.contents) * factor,
         case.door * one,
         "lbf",
@@ -84,6 +85,11 @@ def _check_door(case: "Case") -> Check:
         note=f"{case.door} screws; frames and pieces x handling factor {factor:g}; else strap the case round",
         worst="watch",
     )
+
+
+def door_holds(checks: Sequence[Check]) -> bool:
+    """Whether the screws of the opening face hold what would lean on it; else the case has to be strapped round."""
+    return all(check.ratio is None or check.ratio <= 1 for check in checks if check.name == _DOOR)
 
 
 def _goods(parts: Sequence[Part], sticks: Sequence[StickPart]) -> dict[str, str]:

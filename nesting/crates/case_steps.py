@@ -111,7 +111,7 @@ def _loading(case: "Case") -> Step:
     )
 
 
-def case_steps(case: "Case", empty_kg: float, balance: int) -> tuple[Step, ...]:
+def case_steps(case: "Case", empty_kg: float, balance: int, *, door_holds: bool) -> tuple[Step, ...]:
     """Return the steps in the order of the work.
 
     Parameters
@@ -120,6 +120,8 @@ def case_steps(case: "Case", empty_kg: float, balance: int) -> tuple[Step, ...]:
         Weight of the case without its frames.
     balance : int
         Height of the centre of gravity above the bottom.
+    door_holds : bool
+        Whether the screws of the opening face hold alone.
     """
     shop, body, room, units = case.shop, case.body, case.room, case.casing.units
     section = case.section
@@ -188,10 +190,14 @@ def case_steps(case: "Case", empty_kg: float, balance: int) -> tuple[Step, ...]:
     )
     steps.append(_loading(case))
     apart = format_length(case.shell.door.perimeter // case.door, units, 2, mark=True)
+    straps = (
+        "" if door_holds else f" Strap the case round, over the {opening}: its screws alone do not hold it in a fall."
+    )
     steps.append(
         Step(
             f"Gasket round the opening; {opening} on with {case.door} screws and washers all round, "
-            f"about {apart} apart, never glued. Mark where it opens, and mark the case fragile, this way up, keep dry.",
+            f"about {apart} apart, never glued.{straps} Mark where it opens, and mark the case fragile, this way up, "
+            "keep dry.",
             "Move it upright; strap it upright; a case this narrow falls."
             if case.outside.depth * 3 < case.outside.height
             else "Move and strap it upright.",

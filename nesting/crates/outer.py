@@ -12,7 +12,7 @@ from nesting.advice.check import Check, table_pounds
 from nesting.advice.forks import needs_outriggers
 from nesting.advice.lifting import team_for
 from nesting.crates.bench import Bench
-from nesting.crates.case_checks import case_checks, wooden
+from nesting.crates.case_checks import case_checks, door_holds, wooden
 from nesting.crates.case_cushion import CaseCushion, Ride, crossing
 from nesting.crates.case_shell import CaseShell, Opening, Room, door_screws
 from nesting.crates.case_steps import case_steps
@@ -333,7 +333,7 @@ class Case:
             pieces_placed=tuple(self._pieces()),
             rides=tuple((ride.crate, ride.box) for ride in self.rides),
             fixings=bench.fixings,
-            steps=case_steps(self, max(0.0, empty), weighing.centre[1]),
+            steps=case_steps(self, max(0.0, empty), weighing.centre[1], door_holds=door_holds(checks)),
             checks=checks,
             warnings=self._warnings(checks),
             marks=("fragile", "this way up", "keep dry"),

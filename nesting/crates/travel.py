@@ -358,6 +358,8 @@ class Made:
         stress = self._slat_stress(self.rows[0].pair)
         # Nothing hangs on these screws sideways: the piece stands on the halves below it.
         carried = "the piece stands on the hanging halves of its French cleats, which carry it"
+        if self.piece.turn:
+            carried += "; where the frame travels on its side, only these screws carry it along the cleats"
         return (
             pulled,
             pulled_through,

@@ -15,6 +15,7 @@ from nesting.crates.carton import carton, carton_for, smallest_carton
 from nesting.crates.model import Size
 from nesting.crates.parcel import contents_of
 from nesting.crates.registry import Packing, Refused
+from nesting.drawings.packet.words import lines
 from nesting.goods import Good, StockSize
 from nesting.measure import INCH
 from nesting.order import Artwork
@@ -52,6 +53,12 @@ def test_a_small_light_piece_goes_in_glassine_foam_boards_plank_and_a_carton() -
     assert crate.pieces == ("A-01",)
     assert crate.net_kg == pytest.approx(1.2)
     assert crate.lift == "one person"
+
+
+def test_the_side_of_the_face_is_marked_since_the_opening_page_asks_for_it_on_top() -> None:
+    assert "face side up as marked" in lines("opening", "carton")[0]
+    crate = carton(packing(piece("A-01", 12, 12, 1.5, weight_kg=Decimal("1.2"))))
+    assert '"face side" on the side that the face looks to' in crate.steps[-1].text
 
 
 def test_kraft_last_and_with_a_warning() -> None:

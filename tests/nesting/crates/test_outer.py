@@ -197,6 +197,20 @@ def test_opening_and_unpacking_are_told() -> None:
     assert any("opening front" in fixing.purpose for fixing in front.fixings)
 
 
+def test_a_case_whose_opening_end_does_not_hold_is_strapped_round() -> None:
+    """The check says "else strap the case round": so the steps do, where it is so and only there."""
+    said = []
+    for factor in (2.0, 8.0):
+        shop = replace(SHOP, mounting=replace(SHOP.mounting, handling_factor=factor))
+        case, _ = cased(piece("A", 40, 40), piece("B", 40, 40), shop=shop)
+        found = next(check for check in case.checks if check.name == "screws of the opening face, withdrawal")
+        assert found.ratio is not None
+        strapped = any("Strap the case round, over the right end" in step.text for step in case.steps)
+        assert strapped == (found.ratio > 1)
+        said.append(strapped)
+    assert said == [False, True]
+
+
 def test_each_frame_is_lifted_by_as_many_as_its_own_page_says() -> None:
     case, frames = cased(piece("A", 48, 60, weight_kg=Decimal(24)), piece("B", 20, 20, weight_kg=Decimal(3)))
     (loading,) = [step for step in case.steps if "when the case is rocked" in step.text]

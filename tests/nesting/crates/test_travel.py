@@ -95,6 +95,14 @@ def test_the_same_frame_with_slats_and_cleats() -> None:
     assert len(of(third, "slat")) == 6
 
 
+def test_a_piece_that_may_travel_on_its_side_is_not_said_to_stand_on_its_cleats_alone() -> None:
+    def told(*, turn: bool) -> str:
+        return next(c.note for c in travel(packing(piece(30, 40, turn=turn))).checks if "lateral" in c.name)
+
+    assert "on its side, only these screws carry it" in told(turn=True)
+    assert "on its side" not in told(turn=False)
+
+
 def test_the_frame_strips_keep_the_house_rule() -> None:
     """Depth 2, cleat 23/32, 1 in more: 3.72, up to the next 1/8: 3-3/4 in; over 36 in it is 1-1/2 in more: 4-1/4 in."""
     rails = [p.box.dz for p in of(travel(packing(piece(30, 30))), "rail")]
