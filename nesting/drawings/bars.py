@@ -23,8 +23,11 @@ _HEAD: Final = 26.0
 _SIZE: Final = 7.0
 _NAMES: Final = 0.30
 """Part of the width that the words at the left may take."""
-_MOST_DAYS: Final = 3700
-_STEPS: Final = (1, 2, 7, 14, 28, 91, 182, 364)
+_MOST_DAYS: Final = 40_000
+"""More than lie between the first and the last day that an order can name: a wrong year is drawn, too."""
+_STEPS: Final = (1, 2, 7, 14, 28, 91, 182, 364, 1820, 3640)
+_SHADED: Final = 0.5
+"""Days narrower than this, in points, would all be one grey: none is shaded."""
 _GREY: Final = 0.72
 
 
@@ -100,7 +103,7 @@ def bar_scenes(
     Raises
     ------
     ValueError
-        Where the room is too small for a line, or the days span more than ten years.
+        Where the room is too small for a line, or the days span more than a hundred years.
     """
     if not bars:
         return []
@@ -142,6 +145,8 @@ def _line(x1: float, y1: float, x2: float, y2: float, *, thin: bool = False) -> 
 
 def _off(days: _Days, height: float, off: frozenset[date]) -> Iterator[Item]:
     """Shade the days on which nobody works, neighbours together."""
+    if days.day < _SHADED:
+        return
     run: list[date] = []
     for number in range(days.count + 1):
         day = days.first + timedelta(days=number)

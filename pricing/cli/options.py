@@ -52,12 +52,24 @@ PaperOption = Annotated[
     typer.Option("--paper", help="Paper of the packet; letter for an order in inches, A4 for one in millimetres."),
 ]
 NumberOption = Annotated[str, typer.Option("--number", metavar="TEXT", help="Number that the quote and papers bear.")]
+
+
+def _told(on: datetime | None) -> datetime | None:
+    """Refuse a day that no order can name: nothing can be planned around it."""
+    from nesting.order import EARLIEST, LATEST
+
+    if on is not None and not EARLIEST <= on.date() <= LATEST:
+        raise typer.BadParameter(f"found {on.date()}; accepted: a day from {EARLIEST} to {LATEST}")
+    return on
+
+
 DateOption = Annotated[
     datetime | None,
     typer.Option(
         "--date",
         formats=["%Y-%m-%d"],
         metavar="YYYY-MM-DD",
+        callback=_told,
         help="Day that papers bear and days are counted from; today if not given.",
     ),
 ]

@@ -36,6 +36,14 @@ def test_compare_prints_a_table_or_json_of_the_same_figures() -> None:
     assert f"{plain['evaluations']} whole orders priced; every combination was priced." in text
 
 
+@pytest.mark.parametrize("day", ["1999-12-31", "2101-01-01", "9999-12-31", "2027-13-01"])
+@pytest.mark.parametrize("command", ["calendar", "compare", "returns"])
+def test_a_day_that_nothing_can_be_planned_around_is_refused(command: str, day: str) -> None:
+    result = CliRunner().invoke(app, [command, SALE, "--date", day])
+    assert result.exit_code == 2, result.exception
+    assert day in result.output
+
+
 def test_compare_by_the_trip_says_so() -> None:
     assert "a trip, crates written off" in run("compare", SALE, *DAY, "--by-trip", "--free")
 

@@ -1,6 +1,7 @@
 """Bars under their days: every mark where its day is, late ones marked, everything inside the drawing."""
 
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -12,6 +13,7 @@ from nesting.drawings.packet.calendar import calendar_pages
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.pdf import to_pdf
 from nesting.drawings.scene import POINT, Bounds, Polygon, Scene, Text, bounds
+from nesting.drawings.typeface import text_width
 from tests.nesting.drawings.pdf_reading import words_of
 from tests.pricing.builds import small_build
 
@@ -71,8 +73,23 @@ def test_nothing_gives_nothing_and_nonsense_is_refused() -> None:
         Bar("a", MONDAY, MONDAY - timedelta(days=1))
     with pytest.raises(ValueError, match="too small"):
         bar_scenes([Bar("a", MONDAY, MONDAY)], 400, 20)
-    with pytest.raises(ValueError, match="3700 at the most"):
-        bar_scenes([Bar("a", MONDAY, MONDAY + timedelta(days=4000))], 400, 200)
+    with pytest.raises(ValueError, match="40000 at the most"):
+        bar_scenes([Bar("a", MONDAY, MONDAY + timedelta(days=40_000))], 400, 200)
+
+
+def test_a_year_that_was_mistyped_is_drawn_too() -> None:
+    """Days of orders lie from 2000 to 2100; there is no room then to shade the days off, nor for a word a month."""
+    first, last = date(2000, 1, 1), date(2100, 12, 31)
+    off = frozenset(first + timedelta(days=number) for number in range(0, 36_000, 7))
+    (scene,) = bar_scenes([Bar("a", first, first), Bar("b", last, last)], 400, 200, off=off)
+    assert len(scene.items) < 400
+    heads = sorted(
+        (item.at[0], item.at[0] + text_width(item.text, item.size, bold=True) * POINT)
+        for item in scene.items
+        if isinstance(item, Text) and item.bold
+    )
+    assert len(heads) > 3
+    assert all(end <= start for (_, end), (start, _) in pairwise(heads))
 
 
 spans = st.tuples(
