@@ -33,7 +33,7 @@ CAUTIONS: Final = (
     "Resin goes on curing after it is hard to the touch: no piece is packed before the day that its pour allows.",
     "What this quote says of strength and cushioning is advice from published formulas, not a certification.",
     "Local codes, carriers' rules and licensed practice come first.",
-    "Open a crate upright, on the side that is marked, as its opening page says; keep all of it for the way back.",
+    "Open a crate upright, by the side that is marked, a carton flat, its face side up; keep all for the way back.",
 )
 
 

@@ -10,9 +10,11 @@ import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 from xlsxwriter.worksheet import Worksheet as XlsxWorksheet
 
+from nesting.drawings.packet.words import lines
 from pricing.quote import quote as priced
 from pricing.workbook import workbook_bytes, write_workbook
 from pricing.workbook.binder import FIXED_AND_LIVE, TABS
+from pricing.workbook.client import CAUTIONS
 from pricing.workbook.page import clean
 from tests.pricing.workbook.support import DAY, differences, generated, named, opened, sample, table, written
 
@@ -150,6 +152,18 @@ def test_one_piece_is_looked_up_with_its_reasons() -> None:
     assert any(Decimal(text) == first.total for text in texts if re.fullmatch(r"\d+(\.\d+)?", text))
     assert quote.build.crate(first.crate).reason in texts
     assert any("area of its parts" in text for text in texts)
+
+
+def test_client_and_packet_are_told_alike_how_a_crate_is_opened() -> None:
+    """A crate opened lying, with its lid up, would let its pieces hang from their screws alone."""
+    told = " ".join(CAUTIONS)
+    for method, page, client in (
+        ("closed", "Stand the crate upright", "upright"),
+        ("carton", "flat, face side up", "flat"),
+    ):
+        assert page in lines("opening", method)[0]
+        assert client in told
+    assert "lid up" not in told
 
 
 def test_it_says_what_is_fixed_and_what_is_live() -> None:
