@@ -92,6 +92,25 @@ def test_leaving_says_so_and_nothing_swallows_it() -> None:
     assert (told.returncode, told.stdout, told.stderr) == (130, "", "Stopped; nothing was written.\n")
 
 
+SHARING = """
+import os, signal, threading, time
+from pricing.parallel import run_all
+from pricing.terminal import leave_on_interrupt
+if __name__ == "__main__":
+    leave_on_interrupt()
+    threading.Timer(1.5, os.kill, (os.getpid(), signal.SIGINT)).start()
+    run_all(time.sleep, [60, 60], 2)
+"""
+
+
+def test_leaving_ends_the_processes_that_share_the_work_and_says_nothing_else(tmp_path: Path) -> None:
+    (tmp_path / "sharing.py").write_text(SHARING, encoding="utf-8")
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    shared = [sys.executable, str(tmp_path / "sharing.py")]
+    told = subprocess.run(shared, env=environment, capture_output=True, text=True, check=False, timeout=30)
+    assert (told.returncode, told.stdout, told.stderr) == (130, "", "Stopped; nothing was written.\n")
+
+
 def test_while_a_module_is_loaded_it_waits(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "slow_module.py").write_text(
         "import os, signal\nos.kill(os.getpid(), signal.SIGINT)\nLOADED = sum(range(1000))\n", encoding="utf-8"
