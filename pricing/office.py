@@ -55,7 +55,7 @@ class Office:
 
     def supply(self) -> Supply:
         """Return what can be cut, with costs."""
-        return make_supply(self.shop, self.book, self.rack)
+        return make_supply(self.shop, self.book, self.rack, hours=self.rates.labour.hours)
 
     def case_costs(self) -> CaseCostMaker:
         """Return what makes the costs of candidate cases."""

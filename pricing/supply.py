@@ -16,7 +16,7 @@ from pricing.pricebook import Price, PriceBook
 from pricing.rack import Rack
 
 
-def make_supply(shop: Shop, book: PriceBook, rack: Rack | None = None) -> Supply:
+def make_supply(shop: Shop, book: PriceBook, rack: Rack | None = None, *, hours: tuple[str, ...] = ()) -> Supply:
     """Make the supply of a shop.
 
     Parameters
@@ -27,6 +27,8 @@ def make_supply(shop: Shop, book: PriceBook, rack: Rack | None = None) -> Supply
         A price for every stock size.
     rack : Rack, optional
         Offcuts at their book value; nothing where not given.
+    hours : tuple of str, optional
+        Kinds of hour that will be priced too, so that one that is missing is told with the goods, before the search.
 
     Returns
     -------
@@ -35,13 +37,13 @@ def make_supply(shop: Shop, book: PriceBook, rack: Rack | None = None) -> Supply
     Raises
     ------
     FaultsFound
-        One error that lists every stock size without a price.
+        One error that lists every stock size and kind of hour without a price.
     CurrencyError
         When rack and price book are in different currencies.
     """
     rack = rack or Rack()
     one_currency(("the price book", book.currency), ("the rack", rack.currency))
-    faults = list(book.missing(shop.goods))
+    faults = list(book.missing(shop.goods, hours))
     if faults:
         raise FaultsFound(faults)
     sheets, sticks, rolls = {}, {}, {}

@@ -9,6 +9,7 @@ from nesting.sheets import Sheet, Trim
 from nesting.shop_file import default_shop
 from nesting.sticks import Stick
 from pricing.money import CurrencyError
+from pricing.office import Office
 from pricing.pricebook import PriceBook
 from pricing.pricebook_file import default_price_book
 from pricing.rack import Rack, RackOffcut
@@ -52,6 +53,15 @@ def test_missing_prices_are_one_error_that_lists_them_all() -> None:
         make_supply(default_shop(), PriceBook("USD", default_price_book().rows[:1]))
     sizes = sum(len(good.sizes) for good in default_shop().goods)
     assert len(caught.value.faults) == sizes - 1
+
+
+def test_an_office_without_a_price_for_a_good_and_an_hour_hears_of_both_at_once() -> None:
+    book = default_price_book()
+    gone = {"ply-3/8 4x8", "hour bench"}
+    thin = replace(book, rows=tuple(row for row in book.rows if row.stock not in gone))
+    with pytest.raises(FaultsFound) as caught:
+        Office(book=thin).supply()
+    assert {fault.found for fault in caught.value.faults} == {f"no price for {stock}" for stock in gone}
 
 
 def test_rack_and_prices_must_be_in_one_currency() -> None:
