@@ -260,6 +260,23 @@ def piece_screw(artwork: Artwork, shop: Shop, units: UnitSystem) -> Screw:
     return best
 
 
+def mounting_stop(held: Sequence[Good], shop: Shop, units: UnitSystem) -> str:
+    """Write where the stop of the drill stands for mounting holes: through what is held, short of the artwork."""
+    cleat = shop.good(shop.cleats.good)
+    return _stop(sum(g.least_thickness for g in held) + cleat.least_thickness - shop.cleats.tip_short, shop, units)
+
+
+def piece_stop(screw: Screw, shop: Shop, units: UnitSystem) -> str:
+    """Write where the stop stands for pilots through a cleat into its piece: as deep as the screw's sunk tip."""
+    return _stop(screw.good.breadth + shop.cleats.piece_sink, shop, units)
+
+
+def _stop(depth: int, shop: Shop, units: UnitSystem) -> str:
+    """Write a depth rounded down, so that the drill never goes deeper."""
+    step = shop.joinery.snap // 4
+    return format_length(depth // step * step, units, 64, mark=True)
+
+
 def mounting_case(kg: float, screw: Screw, held: Sequence[Good]) -> Mounting:
     """Return the case that the advice judges: the piece's weight on screws of this kind."""
     return Mounting(

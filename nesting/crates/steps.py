@@ -9,6 +9,7 @@ from nesting.advice.lifting import team_for
 from nesting.crates.battens import Grid
 from nesting.crates.faces import Face
 from nesting.crates.model import Step
+from nesting.crates.mounting import mounting_stop, piece_stop
 from nesting.crates.screwing import MountedPiece
 from nesting.measure import format_length
 
@@ -175,7 +176,8 @@ def _cleats(shell: "Shell", mounted: MountedPiece) -> Step:
     fix, sink = mounted.piece_screw, shell.packing.shop.cleats.piece_sink
     return Step(
         f"{mounted.hung.artwork.piece}: screw the cleats across its back with {len(mounted.piece_drill)} screws "
-        f"{fix.short}, heads sunk {_size(shell, sink)}; pilot holes with a stop. Tips end at least "
+        f"{fix.short}, heads sunk {_size(shell, sink)}; pilot holes through cleat and into the piece with a stop at "
+        f"{piece_stop(fix, shell.packing.shop, shell.packing.units)}. Tips end at least "
         f"{_size(shell, fix.margin)} short of its face. Measured on the piece, seen from behind: "
         f"{'; '.join(_on_piece(shell, mounted))}. The drill map relies on these places.",
         FACE,
@@ -209,13 +211,11 @@ def _mounting(shell: "Shell") -> list[Step]:
     if screw is None:
         return []
     shop = shell.packing.shop
-    cleat = shop.good(shop.cleats.good)
-    stop = sum(g.least_thickness for g in shell.held) + cleat.least_thickness - shop.cleats.tip_short
     washer = " over washers" if screw.washer else ""
     steps = [
         Step(
             f"Drill {len(shell.drill)} mounting holes through the back from outside by the drill map, with a stop at "
-            f"{_size(shell, stop // (shop.joinery.snap // 4) * (shop.joinery.snap // 4), 64)}.",
+            f"{mounting_stop(shell.held, shop, shell.packing.units)}.",
             _STOP,
         )
     ]

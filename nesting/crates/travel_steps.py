@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from nesting.crates.hanging import Rows
 from nesting.crates.model import Box, Step
+from nesting.crates.mounting import mounting_stop, piece_stop
 from nesting.crates.steps import lifters, listed, rest_steps
 
 if TYPE_CHECKING:
@@ -66,17 +67,20 @@ def travel_steps(
         Step(
             f"Without the piece, hold each pair hooked together at its place (lower edges "
             f"{made.mark(low.pair.y)} and {made.mark(high.pair.y)} from the bottom of the frame) and drill the "
-            f"pilot holes of the drill map through the slats with a stop. Screw the buyer's halves down with the "
+            f"pilot holes of the drill map through the slats with a stop at "
+            f"{mounting_stop([made.slat], made.shop, made.units)}. Screw the buyer's halves down with the "
             f"{hanging} screws that the map marks with a square; the {removal} plain ones wait for the piece.",
             "Never drill with the piece in the frame.",
         ),
         *rest_steps(cured),
         Step(
             f"Screw the other halves to the back of {name} with {made.fix.short}, heads sunk: "
-            f"{len(low.into_piece) + len(high.into_piece)} screws, in wood only, bevel below, the short face on "
-            f"the piece. Measured on the piece, seen from behind: {_on_piece(made, 'lower half', low)}; "
+            f"{len(low.into_piece) + len(high.into_piece)} screws, in wood only, bevel below, the short face on the "
+            f"piece; pilot holes with a stop at {piece_stop(made.fix, made.shop, made.units)}. "
+            f"Measured on the piece, seen from behind: {_on_piece(made, 'lower half', low)}; "
             f"{_on_piece(made, 'upper half', high)}. The drill map relies on these places.",
-            f"Stop on the drill: tips stay {made.mark(made.fix.margin)} short of the face at the least.",
+            "Keep to the stop, in half and piece together: tips stay "
+            f"{made.mark(made.fix.margin)} short of the face at the least.",
         ),
         Step(
             f"Hook {name} onto the buyer's halves; {holding} it while its {removal} removal screws "

@@ -76,6 +76,14 @@ def test_the_stop_of_the_drill_never_lets_it_reach_the_artwork() -> None:
     assert "with a stop at 29/32 in" in crate.steps[at(crate, "mounting holes")].text
 
 
+def test_the_stop_for_pilots_into_the_piece_has_a_figure() -> None:
+    # A screw of 1-1/2 in, its head 1/8 in below the cleat's face: its tip is 1-5/8 in from there.
+    crate = make(30, 30)
+    text = crate.steps[at(crate, "cleats across its back")].text
+    assert "#10 x 1-1/2, heads sunk 1/8 in" in text
+    assert "into the piece with a stop at 1 5/8 in." in text
+
+
 def test_places_are_measured_on_the_piece_itself() -> None:
     """A piece of 30 in: cleats 28 in long, 1 in from its sides; the drill map's rows are where they then lie."""
     crate = make(30, 30)

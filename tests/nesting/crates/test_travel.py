@@ -122,6 +122,14 @@ def test_film_goes_over_the_outside_and_the_hanging_halves_to_the_buyer() -> Non
     assert all("hanging half" in text for text in crate.for_buyer)
 
 
+def test_stops_of_the_drill_have_figures() -> None:
+    # Slat and half: 0.688 + 0.688 - 1/8 = 1.251 in at the most. Half and piece: 1-1/2 in and a head 1/8 in deep.
+    text = " ".join(step.text for step in travel(packing(piece(30, 40))).steps)
+    assert "through the slats with a stop at 1 1/4 in" in text
+    assert "#10 x 1-1/2, heads sunk" in text
+    assert "pilot holes with a stop at 1 5/8 in" in text
+
+
 def test_unpacking_takes_the_lower_screws_first() -> None:
     """Bottom screws first, top ones last, one person holding the piece: common practice, no source."""
     last = travel(packing(piece())).steps[-1]
