@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from functools import cache
@@ -62,12 +63,18 @@ def read_price_book(path: Path) -> PriceBook:
     path : Path
         A ``.csv`` or ``.xlsx`` file; columns in any order and letter case.
 
+    Returns
+    -------
+    PriceBook
+        Invented still where nobody has changed a row of the built-in book.
+
     Raises
     ------
     FaultsFound
         Every fault, each with its row and column.
     """
-    return _book(read_table(path))
+    book, built_in = _book(read_table(path)), default_price_book()
+    return replace(book, invented=(book.currency, book.rows) == (built_in.currency, built_in.rows))
 
 
 @cache

@@ -45,8 +45,16 @@ def test_both_kinds_of_file_read_back_the_same(tmp_path: Path, name: str) -> Non
     (tmp_path / name).write_bytes(content)
     again = read_price_book(tmp_path / name)
     assert (again.currency, again.rows) == (book.currency, book.rows)
-    assert not again.invented
     assert again.warnings == ()
+
+
+def test_a_book_that_nobody_has_changed_is_invented_still(tmp_path: Path) -> None:
+    """What ``start`` writes is a copy of it: a quote made with that before it is edited says so too."""
+    path = tmp_path / "prices.csv"
+    path.write_text(default_prices_text(), encoding="utf-8")
+    assert read_price_book(path).invented
+    path.write_text(default_prices_text().replace("58.00", "58.01", 1), encoding="utf-8")
+    assert not read_price_book(path).invented
 
 
 def test_the_workbook_holds_numbers_as_numbers_and_text_as_text() -> None:
