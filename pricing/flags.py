@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from nesting.build import Build
 from pricing.destinations import Destinations
@@ -14,6 +14,9 @@ from pricing.pricebook import PriceBook
 from pricing.rates import Charge, Rates
 from pricing.sale import SalePrice
 from pricing.takeoff import Takeoff
+
+if TYPE_CHECKING:
+    from pricing.quote import Quote
 
 FlagKind = Literal[
     "stale price",
@@ -130,3 +133,16 @@ def _price_flags(book: PriceBook, rates: Rates, takeoff: Takeoff, on: date) -> I
         if price.stock in used:
             since = f"of {price.priced}" if price.priced else "of a day that is not known"
             yield Flag("stale price", f"{price.stock}: the price is {since}, older than {rates.price.stale_days} days.")
+
+
+def troubles(priced: "Quote") -> tuple[str, ...]:
+    """Return what speaks against a quote whatever it costs; a refused carrier's price of nothing is no bargain."""
+    failed = [
+        f"{crate.crate}: {check.sentence()}"
+        for crate in priced.build.crates
+        for check in crate.checks
+        if check.verdict == "fails"
+    ]
+    misfits = [f"{each.crate}: {each.text}" for each in priced.unsuited]
+    refused = [f"{each.destination}: {reason}" for each in priced.shipments for reason in each.chosen.refused]
+    return (*failed, *misfits, *refused)

@@ -17,6 +17,7 @@ from nesting.order import METHODS, Order
 from nesting.stop import Stop
 from pricing.desk.rulebook import Rule, rate_rules, read, shop_rules, show
 from pricing.desk.worker import Report
+from pricing.flags import troubles
 from pricing.office import Office
 from pricing.what_if import Answer, Scenario, scenarios_from
 from pricing.what_if.report import figures
@@ -123,10 +124,8 @@ def weighed(made: Answer) -> Weighed:
     if made.quote is None:
         return Weighed(made.name, made.title, {}, refused=made.refused)
     quote = made.quote
-    troubles = [f"{each.crate}: {each.text}" for each in quote.unsuited]
-    troubles += [f"{each.destination}: {reason}" for each in quote.shipments for reason in each.chosen.refused]
     late = max((entry.late_days for entry in made.calendar.entries), default=0) if made.calendar else 0
-    return Weighed(made.name, made.title, figures(quote), late, tuple(troubles))
+    return Weighed(made.name, made.title, figures(quote), late, troubles(quote))
 
 
 # -- the text ----------------------------------------------------------------------------------------------------------

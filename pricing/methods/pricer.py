@@ -17,6 +17,7 @@ from nesting.laying import Memory
 from nesting.order import Order
 from nesting.sheets import Effort
 from nesting.stop import Stop
+from pricing.flags import troubles
 from pricing.job import work
 from pricing.methods.handling import Handling, handling
 from pricing.methods.units import Unit, units_of, with_methods
@@ -267,16 +268,3 @@ def trips(method: Method, rules: ReuseRules) -> int:
         "outer": rules.travel_trips,
     }
     return by_method[method]
-
-
-def troubles(priced: Quote) -> tuple[str, ...]:
-    """Return what speaks against a quote whatever it costs; a refused carrier's price of nothing is no bargain."""
-    failed = [
-        f"{crate.crate}: {check.sentence()}"
-        for crate in priced.build.crates
-        for check in crate.checks
-        if check.verdict == "fails"
-    ]
-    misfits = [f"{each.crate}: {each.text}" for each in priced.unsuited]
-    refused = [f"{each.destination}: {reason}" for each in priced.shipments for reason in each.chosen.refused]
-    return (*failed, *misfits, *refused)

@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import Any, Final
 
 from nesting.measure import format_weight
+from pricing.flags import troubles
 from pricing.money import amount_text
 from pricing.quote import Quote
 from pricing.what_if.run import Answer
@@ -66,9 +67,7 @@ def _line(answer: Answer, base: Decimal | None) -> Iterator[str]:
         f"{found['freight']:>10,.2f}{found['hours']:>8.2f}{found['packages']:>9}{found['sheets']:>7}{weight:>11}"
         f"  {late or '-'}"
     )
-    troubles = [*(f"{each.crate}: {each.text}" for each in quote.unsuited)]
-    troubles += [f"{each.destination}: {reason}" for each in quote.shipments for reason in each.chosen.refused]
-    for text in troubles:
+    for text in troubles(quote):
         yield from wrap(f"! {text}", _WIDE, initial_indent="    ", subsequent_indent="      ")
 
 

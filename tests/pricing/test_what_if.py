@@ -225,3 +225,12 @@ def test_the_sample_file_fits_the_sample_order() -> None:
     assert len(found[3].order.artworks) == len(order.artworks) + 1
     with pytest.raises(FaultsFound, match=r"none\.toml"):
         read_scenarios(SAMPLES / "none.toml", order, studio)
+
+
+def test_a_scenario_whose_crate_fails_says_so() -> None:
+    low = read("[scenario.low.shop.passage]\ndoor_height = '24 in'")["low"]
+    made = run_scenarios(consignment(), office(), (low,), on=ON, effort="quick")
+    lines = report(made, "USD").splitlines()
+    told = [index for index, line in enumerate(lines) if "passage, the studio's door: fails" in line]
+    assert told
+    assert min(told) > next(index for index, line in enumerate(lines) if line.startswith(made[1].title))
