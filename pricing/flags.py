@@ -4,19 +4,23 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from nesting.build import Build
 from pricing.destinations import Destinations
 from pricing.freight import Shipment
 from pricing.money import from_cents, show
 from pricing.pricebook import PriceBook
+from pricing.pricebook_file import unchanged
 from pricing.rates import Charge, Rates
 from pricing.sale import SalePrice
 from pricing.takeoff import Takeoff
 
 if TYPE_CHECKING:
     from pricing.quote import Quote
+
+_NAMED: Final = 4
+"""Things of one flag that are named one by one."""
 
 FlagKind = Literal[
     "stale price",
@@ -126,9 +130,13 @@ def _carried(shipments: Sequence[Shipment], name: str) -> bool:
 
 def _price_flags(book: PriceBook, rates: Rates, takeoff: Takeoff, on: date) -> Iterator[Flag]:
     """Yield what is wrong with the prices that are used."""
+    used = {row.stock for row in takeoff.rows if row.source == "buy"} | set(rates.labour.hours)
     if book.invented:
         yield Flag("invented prices", "The built-in prices are invented, for demonstration only.")
-    used = {row.stock for row in takeoff.rows if row.source == "buy"} | set(rates.labour.hours)
+    elif left := [row.stock for row in unchanged(book) if row.stock in used]:
+        more = f" and {len(left) - _NAMED} more" if len(left) > _NAMED else ""
+        text = f"{len(left)} of the {len(used)} prices used are still as built in, which are invented"
+        yield Flag("invented prices", f"{text}: {', '.join(left[:_NAMED])}{more}.")
     for price in book.stale(on, rates.price.stale_days):
         if price.stock in used:
             since = f"of {price.priced}" if price.priced else "of a day that is not known"

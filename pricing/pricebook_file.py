@@ -83,6 +83,14 @@ def default_price_book() -> PriceBook:
     return _book(table_from(default_prices_text().encode(), "prices.csv"), invented=True)
 
 
+def unchanged(book: PriceBook) -> tuple[Price, ...]:
+    """Return the rows that nobody has changed since they were built in, in nothing: no price, day or supplier."""
+    built_in = default_price_book()
+    if book.currency != built_in.currency:
+        return ()
+    return tuple(row for row in book.rows if built_in.by_stock.get(row.stock) == row)
+
+
 def default_prices_text() -> str:
     """Return the built-in price book as it is packaged, comments included."""
     return (files("pricing") / "data" / "prices.csv").read_text(encoding="utf-8")

@@ -241,6 +241,23 @@ def test_flags_say_what_to_know_before_sending() -> None:
     assert uninsured.section("insurance") == 0
 
 
+def test_prices_that_are_invented_still_are_told_until_the_last_is_changed() -> None:
+    built_in = default_price_book()
+
+    def told(*changed: str) -> list[str]:
+        rows = tuple(replace(row, supplier="Our yard") if row.stock in changed else row for row in built_in.rows)
+        made = quote(small_build(), replace(built_in, rows=rows, invented=False), default_rates(), on=ON)
+        return [flag.text for flag in made.flags if flag.kind == "invented prices"]
+
+    (all_of_them,) = told()
+    used = int(all_of_them.split()[0])
+    assert f"{used} of the {used} prices used" in all_of_them
+    (all_but_one,) = told("hour saw")
+    assert f"{used - 1} of the {used} prices used" in all_but_one
+    assert told("hour saw", "carton 24x24x12")[0].startswith(f"{used - 1} "), "what is not used counts for nothing"
+    assert told(*(row.stock for row in built_in.rows)) == []
+
+
 def test_a_crate_that_fails_is_told_before_anything_is_sent_or_cut() -> None:
     """One line for all crates it is true of, with what mends it; what only deserves a look is not told."""
     build = small_build()
