@@ -203,7 +203,8 @@ def _fill(cell: _Cell, lines: Sequence[int], shop: Shop) -> list[Batten]:
     open_ = [(a, z) for a, z in pairwise([low, *(v for band in bands for v in band), high])][::2]
     for x in columns:
         if r.x <= x and x + b <= r.x + r.dx:
-            made += [Batten("upright", "batten", Rect(x, a, b, z - a), "y") for a, z in open_ if z - a >= b // 3]
+            # Between crosspieces closer than a batten's width the face is stiff, and a block so short unsafe to saw.
+            made += [Batten("upright", "batten", Rect(x, a, b, z - a), "y") for a, z in open_ if z - a >= b]
     return made
 
 

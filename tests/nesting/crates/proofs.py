@@ -265,7 +265,7 @@ def _prove_spacing(flat: list[tuple[int, int, int, int]], across: int, most: int
     """Along every level line that is open long enough, neighbours stand no further apart than the rule."""
     levels = sorted({v for _, _, low, high in flat for v in (low, high)} | {0, across})
     for low, high in pairwise(levels):
-        if high - low < width // 3:
+        if high - low < width:
             continue
         here = [(a, z) for a, z, bottom, top in flat if bottom <= low and high <= top]
         # A crosspiece is one full run; between crosspieces the uprights must be near enough.

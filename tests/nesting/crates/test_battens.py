@@ -63,6 +63,15 @@ def test_a_crosspiece_is_centred_on_each_row_of_screws() -> None:
     assert {(r.y + r.dy // 2) for r in rows} >= {8 * INCH, 50 * INCH}
 
 
+def test_no_upright_is_shorter_than_it_is_wide() -> None:
+    # Rows 8-1/2 in apart leave 5-1/2 in between crosspieces of 3 in, rows 5 in apart leave 2 in: no block goes there.
+    for apart, blocks in ((17 * INCH // 2, True), (5 * INCH, False)):
+        made = grid(40 * INCH, 60 * INCH, 20 * INCH, 20 * INCH + apart)
+        between = [b for b in made.battens if b.name == "upright" and 20 * INCH < b.rect.y < 20 * INCH + apart]
+        assert bool(between) == blocks
+        assert all(b.rect.dy >= WIDTH for b in made.battens if b.name == "upright")
+
+
 def test_rows_that_are_close_share_one_wide_crosspiece() -> None:
     made = grid(30 * INCH, 20 * INCH, 8 * INCH, 10 * INCH)
     rows = [b.rect for b in made.battens if b.name == "crosspiece"]
