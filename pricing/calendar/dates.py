@@ -221,7 +221,7 @@ class _Planner:
                 name,
                 start,
                 self.days.later(start, ceil(self.lead_days.get(name, self.rules.lead_days))),
-                note=f"{count} lines",
+                note=f"{count} {'line' if count == 1 else 'lines'}",
             )
             for name, count in sorted(suppliers.items())
         ]

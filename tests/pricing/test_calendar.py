@@ -150,6 +150,9 @@ def test_a_calendar_worked_by_hand() -> None:
     assert hand_over.last == date(2026, 12, 1)
     assert hand_over.late_days == 0
     assert hand_over.note == "1 package: K1"
+    counts = {entry.note.split()[0]: entry.note for entry in calendar.entries if entry.kind == "buy"}
+    assert all(note.endswith(" line" if count == "1" else " lines") for count, note in counts.items())
+    assert {"1"} < set(counts)
     # due on Fri 4 Dec: packed on Thu 3 Dec, delivered the same day, so ordered three working days before, Mon 30 Nov
     assert calendar.last_day_to_buy == date(2026, 11, 30)
 

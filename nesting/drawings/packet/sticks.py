@@ -20,7 +20,8 @@ def stick_pages(printing: Printing) -> Iterator[Draft]:
             continue
         good = printing.build.shop.by_name.get(plan.good)
         lengths = {part.name: part.length for part in wanted[plan.good]}
-        flow = Flow(printing.paper, f"Sticks, {plan.good}", f"{good.title if good else plan.good}: {plan.count} sticks")
+        count = f"{plan.count} {'stick' if plan.count == 1 else 'sticks'}"
+        flow = Flow(printing.paper, f"Sticks, {plan.good}", f"{good.title if good else plan.good}: {count}")
         longest = max(each.stick.length for each in plan.sticks)
         scale = fitting_scale(longest, 1, flow.width * POINT, POINT)
         flow.paragraph(

@@ -13,6 +13,7 @@ import pytest
 
 from nesting.build import Build, build
 from nesting.drawings.packet import packet_bytes
+from nesting.drawings.packet.crates import alike
 from nesting.intake import read_order
 from nesting.measure import format_length
 from nesting.sheets import PartLeaf, SheetLayout
@@ -47,8 +48,9 @@ class Printed:
         ("small_sale.csv", "letter", "inch"),
         ("giant_panel.toml", "letter", "inch"),
         ("metric_pair.xlsx", "a4", "metric"),
+        ("gallery_consignment.csv", "a4", "inch"),
     ],
-    ids=["small", "giant", "metric"],
+    ids=["small", "giant", "metric", "gallery"],
 )
 def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Printed]:
     name, paper, units = request.param
@@ -179,9 +181,11 @@ def test_paper_and_ink(printed: Printed) -> None:
 
 def test_every_crate_has_its_pages(printed: Printed) -> None:
     titles = [title(page) for page in printed.pages]
+    explained = [first for first, *_ in alike(printed.build.crates)]
     for crate in printed.build.crates:
         name = crate.crate
-        assert sum(1 for each in titles if each.startswith(f"{name}: ") and "step" in each) >= 1
+        steps = sum(1 for each in titles if each.startswith(f"{name}: ") and "step" in each)
+        assert (steps >= 1) == (crate in explained)
         assert f"{name}: check before closing" in titles
         assert f"Opening and return: {name}" in titles
         assert sum(1 for each in titles if each.startswith(f"Packing {name}: ")) >= 1
@@ -211,8 +215,16 @@ def test_opening_says_which_screws_come_last(printed: Printed) -> None:
         assert crate.pieces[0] in text
 
 
+def test_sticks_are_counted_in_words_that_fit(printed: Printed) -> None:
+    titles = [title(page) for page in printed.pages]
+    for plan in printed.build.stick_plans:
+        if plan.sticks:
+            wanted = "1 stick" if plan.count == 1 else f"{plan.count} sticks"
+            assert any(each.startswith("Lumber") and each.endswith(f": {wanted}") for each in titles)
+
+
 def test_steps_are_all_there_and_numbered(printed: Printed) -> None:
-    for crate in printed.build.crates:
+    for crate, *_ in alike(printed.build.crates):
         text = " ".join(
             " ".join((p.extract_text() or "").split())
             for p in printed.pages
