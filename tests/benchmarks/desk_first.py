@@ -1,22 +1,39 @@
-"""The first change after the desk was started: an order of twelve pieces, a few seconds after its page was opened.
+"""A desk just started: its first change, a few seconds after its page was opened, and each page's first showing.
 
 Run ``python -m tests.benchmarks.desk_first``; ``--after`` says how long somebody looks at the page first. What the desk
-loads meanwhile is :meth:`pricing.desk.desk.Desk.warm`; the changes after the first one are what it should be like.
+loads meanwhile is :meth:`pricing.desk.desk.Desk.warm`; the changes after the first one are what it should be like. The
+job has twelve pieces; a page's first showing is the first request for it after the job was priced.
 """
 
 import argparse
 import tempfile
 import time
 from pathlib import Path
+from typing import Final
 
 import httpx
 
 from tests.desk.running import started
 from tests.pricing.desk.orders import HEADINGS, twelve
 
+PAGES: Final = ("", "rack", "prices", "rules", "keep")
+OF_A_JOB: Final = (
+    "artworks", "crates", "sheets", "money", "plan", "yard", "record", "ways", "what-if", "returns",
+)  # fmt: skip
 
-def changes(after: float, count: int = 4) -> list[int]:
-    """Return the milliseconds of the first changes of a fresh desk."""
+
+def first_showings(client: httpx.Client, job: str) -> dict[str, int]:
+    """Return the milliseconds of the first showing of each page."""
+    took = {}
+    for path in (*PAGES, *(f"jobs/{job}/{name}" for name in OF_A_JOB)):
+        begun = time.perf_counter()
+        client.get(f"/{path}", headers={"accept": "text/html"}).raise_for_status()
+        took[path.rpartition("/")[2] or "jobs"] = round(1000 * (time.perf_counter() - begun))
+    return took
+
+
+def changes(after: float, count: int = 4) -> tuple[list[int], dict[str, int]]:
+    """Return the milliseconds of the first changes of a fresh desk, and of the pages after them."""
     with tempfile.TemporaryDirectory() as folder, started(Path(folder)) as desk:
         headers = {"origin": desk, "accept": "application/json"}
         with httpx.Client(base_url=desk, headers=headers, timeout=120, trust_env=False) as client:
@@ -33,7 +50,7 @@ def changes(after: float, count: int = 4) -> list[int]:
                 took.append(round(1000 * (time.perf_counter() - begun)))
                 if not told["slip"]["total"]:
                     raise RuntimeError(f"no total: {told}")
-            return took
+            return took, first_showings(client, job)
 
 
 def main() -> None:
@@ -42,10 +59,11 @@ def main() -> None:
     parser.add_argument("--after", type=float, default=4.0, help="seconds between the page and the first change")
     parser.add_argument("--desks", type=int, default=3, help="how many desks are started, one after the other")
     given = parser.parse_args()
-    print("| desk | first change ms | the next ones ms |\n|---|---|---|")
+    print("| desk | first change ms | the next ones ms | pages at first, ms |\n|---|---|---|---|")
     for number in range(1, given.desks + 1):
-        first, *later = changes(given.after)
-        print(f"| {number} | {first} | {', '.join(map(str, later))} |")
+        (first, *later), pages = changes(given.after)
+        shown = ", ".join(f"{name} {took}" for name, took in pages.items())
+        print(f"| {number} | {first} | {', '.join(map(str, later))} | {shown} |")
 
 
 if __name__ == "__main__":

@@ -19,7 +19,7 @@ from pricing.desk.desk import Desk
 from pricing.desk.guard import MOST_BYTES
 from pricing.office import office_texts
 from pricing.store import Store
-from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES, twelve
+from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES
 
 JSON = {"accept": "application/json"}
 
@@ -621,16 +621,3 @@ def test_the_yards_swap_and_back(client: httpx.Client, desk: Desk) -> None:
 def test_what_is_not_there_is_said(client: httpx.Client, path: str) -> None:
     begin(client)
     assert client.get(path).status_code == 404
-
-
-def test_a_page_is_made_in_200_ms(client: httpx.Client, desk: Desk) -> None:
-    """Server time of the first full paint of every page, for twelve pieces; the least of three, on a busy machine."""
-    job = begin(client, twelve())
-    desk.warm()
-    slow = {}
-    for path in ("/", "/rack", "/prices", "/rules", "/keep", *(f"/jobs/{job}/{page}" for page in
-                 ("artworks", "crates", "sheets", "money", "plan", "yard", "record"))):  # fmt: skip
-        took = min(client.get(path).elapsed.total_seconds() for _ in range(3))
-        if took > 0.2:
-            slow[path] = took
-    assert not slow
