@@ -54,22 +54,25 @@ PaperOption = Annotated[
 NumberOption = Annotated[str, typer.Option("--number", metavar="TEXT", help="Number that the quote and papers bear.")]
 
 
-def _told(on: datetime | None) -> datetime | None:
-    """Refuse a day that no order can name: nothing can be planned around it."""
+def _day(text: str) -> date:
+    """Read a day that an order can name: nothing can be planned around another."""
     from nesting.order import EARLIEST, LATEST
 
-    if on is not None and not EARLIEST <= on.date() <= LATEST:
-        raise typer.BadParameter(f"found {on.date()}; accepted: a day from {EARLIEST} to {LATEST}")
+    try:
+        on = date.fromisoformat(text)
+    except ValueError:
+        on = date.min
+    if not EARLIEST <= on <= LATEST:
+        raise typer.BadParameter(f"found {text}; accepted: a day as YYYY-MM-DD, from {EARLIEST} to {LATEST}")
     return on
 
 
 DateOption = Annotated[
-    datetime | None,
+    date | None,
     typer.Option(
         "--date",
-        formats=["%Y-%m-%d"],
+        parser=_day,
         metavar="YYYY-MM-DD",
-        callback=_told,
         help="Day that papers bear and days are counted from; today if not given.",
     ),
 ]
@@ -80,7 +83,7 @@ WorkersOption = Annotated[
 
 
 def asked(
-    order: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int, on: datetime | None = None
+    order: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int, on: date | None = None
 ) -> "Request":
     """Return what a command is asked."""
     from pricing.job import Request
@@ -88,9 +91,9 @@ def asked(
     return Request(order, day(on), shop, units.value if units else None, seed, effort.value)
 
 
-def day(on: datetime | None) -> date:
+def day(on: date | None) -> date:
     """Return the day given, else the day that the studio's own clock shows."""
-    return (on or datetime.now(UTC).astimezone()).date()
+    return on or datetime.now(UTC).astimezone().date()
 
 
 def written(out: Path, files: tuple[str, ...]) -> None:
