@@ -35,6 +35,7 @@ def leave() -> NoReturn:
     if "multiprocessing" in sys.modules:
         for child in sys.modules["multiprocessing"].active_children():
             child.kill()
+    if "multiprocessing.util" in sys.modules:  # comes with the first process only
         sys.modules["multiprocessing.util"]._exit_function()  # noqa: SLF001 - gives back what processes share, as at a quiet end
     os._exit(130)
 
