@@ -115,7 +115,8 @@ class Placed:
 class Drill:
     """A mounting screw's point on the outside of the back.
 
-    ``x`` is from the back's left edge, ``y`` from its bottom edge, seen from outside.
+    ``x`` is from the back's left edge, ``y`` from its bottom edge, seen from outside; ``pilot`` and ``stop``, the drill
+    and where the stop stands on it, are for people.
     """
 
     x: int
@@ -124,6 +125,7 @@ class Drill:
     screw: str
     pilot: str = ""
     tip_margin: int = 0
+    stop: str = ""
 
 
 Frees = Literal["", "crate", "piece"]

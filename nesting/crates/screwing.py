@@ -10,7 +10,7 @@ from nesting.crates.battens import Grid
 from nesting.crates.faces import longest_hidden
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Drill
-from nesting.crates.mounting import Cleat, Screw, mounting_case, piece_screw, pilot_text, spread
+from nesting.crates.mounting import Cleat, Screw, mounting_case, mounting_stop, piece_screw, pilot_text, spread
 from nesting.crates.registry import Reason, Refused, reason
 from nesting.crates.seams import Interval
 from nesting.goods import Good
@@ -90,6 +90,7 @@ def mount_piece(
     into_piece: list[Drill] = []
     fix_pilot = pilot_text(fix.good, shell.packing.units)
     pilot = pilot_text(screw.good, shell.packing.units)
+    stop = mounting_stop(shell.held, shop, shell.packing.units)
     for cleat in cleats:
         box = Box(cleat.x, cleat.y, shell.back_inside, cleat.length, cleat.width, good.thickness)
         name = bench.panel(cleat.name, good.good, box, "cleat", flat="z", along="x")
@@ -99,7 +100,7 @@ def mount_piece(
         places = spread(low, high, per_cleat, rules.screw_apart, taken, snap)
         if places is None:
             raise Refused(_too_heavy(hung, per_cleat, screw, shell))
-        drill += [Drill(x, cleat.line, name, screw.short, pilot, screw.margin) for x in places]
+        drill += [Drill(x, cleat.line, name, screw.short, pilot, screw.margin, stop) for x in places]
         row = _row_into_piece(cleat, [width - x for x in places], own, shell)
         if row is None:
             raise Refused(_too_heavy(hung, own, fix, shell))

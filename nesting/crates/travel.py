@@ -24,7 +24,15 @@ from nesting.crates.hanging import Rows, back_slat, front_slat, pairs_for, rows_
 from nesting.crates.liner import line
 from nesting.crates.load import Hung, load_of
 from nesting.crates.model import Box, Crate, Drill, Layer, Size, Work
-from nesting.crates.mounting import Screw, mounting_case, mounting_screw, piece_screw, pilot_text, screws_a_cleat
+from nesting.crates.mounting import (
+    Screw,
+    mounting_case,
+    mounting_screw,
+    mounting_stop,
+    piece_screw,
+    pilot_text,
+    screws_a_cleat,
+)
 from nesting.crates.registry import Packing, Refused, RulesClash, reason
 from nesting.crates.travel_steps import travel_steps
 from nesting.crates.weigh import weigh
@@ -304,6 +312,7 @@ class Made:
         """Return the screws through the back slats, seen from outside: left and right change places."""
         wide = self.frame.width
         pilot = pilot_text(self.mount.good, self.units)
+        stop = mounting_stop([self.slat], self.shop, self.units)
         points = []
         for rows in self.rows:
             blanks = sorted(
@@ -312,7 +321,7 @@ class Made:
             for y, xs in ((rows.pair.piece_line, rows.removal), (rows.pair.hanging_line, rows.hanging)):
                 for x in xs:
                     into = next(part for low, high, part in blanks if low <= x <= high)
-                    points.append(Drill(wide - x, y, into, self.mount.short, pilot, self.mount.margin))
+                    points.append(Drill(wide - x, y, into, self.mount.short, pilot, self.mount.margin, stop))
         return tuple(points)
 
     def _for_buyer(self) -> tuple[str, ...]:

@@ -83,8 +83,11 @@ def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
         _money("Materials to buy", now.takeoff.bought_amount, then.takeoff.bought_amount, currency),
     ]
     rows += [_share(now, then, piece)] if piece else []
-    weights = [format_weight(gross(quote.build), units, mark=True) for quote in (now, then)]
-    rows.append(Compared("Gross weight", weights[0], weights[1], "" if weights[0] == weights[1] else "changes"))
+    weights = [gross(quote.build) for quote in (now, then)]
+    texts = [format_weight(each, units, mark=True) for each in weights]
+    more = format_weight(abs(weights[1] - weights[0]), units, mark=True)
+    sign = "+" if weights[1] > weights[0] else "−"
+    rows.append(Compared("Gross weight", *texts, "" if texts[0] == texts[1] else f"{sign} {more}"))
     rows.append(_count("Packages", len(travelling(now.build)), len(travelling(then.build))))
     rows.append(_count("Sheets", sheets(now.build), sheets(then.build)))
     one, other = _by_stock(now), _by_stock(then)

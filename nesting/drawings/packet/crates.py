@@ -227,8 +227,8 @@ def _drill(flow: Flow, printing: Printing, crate: Crate) -> None:
     ]
     rows = [[*one, *(other or [""] * len(columns))] for one, other in zip_longest(points[:half], points[half:])]
     flow.table([*columns, *columns], rows, size=7.5)
-    for pilot in dict.fromkeys(each.pilot for each in crate.drill if each.pilot):
-        flow.paragraph(f"Pilot hole: {pilot}", bold=True)
+    for pilot, stop in dict.fromkeys((each.pilot, each.stop) for each in crate.drill if each.pilot):
+        flow.paragraph(f"Pilot hole: {pilot}" + (f", stop on the drill at {stop}" if stop else ""), bold=True)
 
 
 _HOLDS = {"hanging": "buyer's", "piece": "removal"}

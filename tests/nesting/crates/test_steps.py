@@ -74,6 +74,7 @@ def test_the_stop_of_the_drill_never_lets_it_reach_the_artwork() -> None:
     # Closed, 3/8 in back: 0.344 + 0.688 - 1/8 = 0.907 in; the stop is written to the next lower 1/64 in, 58/64.
     crate = make(30, 30)
     assert "with a stop at 29/32 in" in crate.steps[at(crate, "mounting holes")].text
+    assert {point.stop for point in crate.drill} == {"29/32 in"}
 
 
 def test_the_stop_for_pilots_into_the_piece_has_a_figure() -> None:

@@ -124,7 +124,9 @@ def test_film_goes_over_the_outside_and_the_hanging_halves_to_the_buyer() -> Non
 
 def test_stops_of_the_drill_have_figures() -> None:
     # Slat and half: 0.688 + 0.688 - 1/8 = 1.251 in at the most. Half and piece: 1-1/2 in and a head 1/8 in deep.
-    text = " ".join(step.text for step in travel(packing(piece(30, 40))).steps)
+    crate = travel(packing(piece(30, 40)))
+    text = " ".join(step.text for step in crate.steps)
+    assert {point.stop for point in crate.drill} == {"1 1/4 in"}
     assert "through the slats with a stop at 1 1/4 in" in text
     assert "#10 x 1-1/2, heads sunk" in text
     assert "pilot holes with a stop at 1 5/8 in" in text

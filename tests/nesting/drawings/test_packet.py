@@ -202,6 +202,7 @@ def test_drill_coordinates_are_printed(printed: Printed) -> None:
             for number, point in enumerate(crate.drill, start=1):
                 x, y = (format_length(v, printed.build.order.units) for v in (point.x, point.y))
                 assert f"{number} {x} {y} {point.into}" in text
+                assert f"Pilot hole: {point.pilot}, stop on the drill at {point.stop}" in text
 
 
 def test_opening_says_which_screws_come_last(printed: Printed) -> None:
