@@ -87,7 +87,7 @@ def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
     texts = [format_weight(each, units, mark=True) for each in weights]
     more = format_weight(abs(weights[1] - weights[0]), units, mark=True)
     sign = "+" if weights[1] > weights[0] else "−"
-    rows.append(Compared("Gross weight", *texts, "" if texts[0] == texts[1] else f"{sign} {more}"))
+    rows.append(Compared("Gross weight", texts[0], texts[1], "" if texts[0] == texts[1] else f"{sign} {more}"))
     rows.append(_count("Packages", len(travelling(now.build)), len(travelling(then.build))))
     rows.append(_count("Sheets", sheets(now.build), sheets(then.build)))
     one, other = _by_stock(now), _by_stock(then)
