@@ -184,3 +184,43 @@ def test_a_quote_that_was_sent_is_frozen(page: Page, desk: str) -> None:
     expect(page.locator(".since")).to_contain_text("price of ply-23/32 4x8: 58.00")
     page.get_by_role("link", name="Version 1").click()
     expect(page.get_by_text("as it was sent")).to_contain_text(sent)
+
+
+LATE = """
+const ask = window.fetch;
+window.fetch = async (...what) => {
+  const answer = await ask(...what);
+  await new Promise((done) => setTimeout(done, 900));
+  return answer;
+};
+"""
+
+
+def test_an_undo_waits_for_what_is_being_saved(page: Page, desk: str) -> None:
+    """The desk answers late: what is typed meanwhile is not told as saved, and an undo is no clash with oneself."""
+    begin(page, desk, "In a hurry", SAMPLES / "small_sale.csv")
+    priced(page)
+    page.add_init_script(LATE)
+    page.reload()
+    priced(page)
+    settled(page)
+    weight, title = cell(page, "weight", 1), cell(page, "title", 1)
+    before, called = weight.input_value(), title.input_value()
+    weight.fill("21 lb")
+    weight.press("Tab")
+    expect(page.locator("#saved")).to_have_text("Saving …")
+    title.press_sequentially("x")
+    expect(page.locator("#slip:not(.stale)")).to_be_visible()
+    expect(page.locator("#saved")).to_have_text("Changed")
+    page.locator("#step-undo").click()
+    expect(title).to_have_value(called)
+    expect(weight).to_have_value("21 lb")
+    page.wait_for_load_state()
+    weight.fill("22 lb")
+    weight.press("Tab")
+    expect(page.locator("#saved")).to_have_text("Saving …")
+    page.locator("body").press("ControlOrMeta+z")
+    expect(weight).to_have_value("21 lb")
+    page.wait_for_load_state()
+    page.locator("body").press("ControlOrMeta+z")
+    expect(weight).to_have_value(before)

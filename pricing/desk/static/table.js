@@ -10,6 +10,9 @@
   const at = (row, column) => body.rows[row] && cells(body.rows[row])[column];
   const place = (input) => [input.closest("tr").rowIndex - 1, input.closest("td").cellIndex - 1];
   let timer = null;
+  let going = null;
+  let edits = 0;
+  let kept = 0;
   let sending = false;
   let again = false;
   let what = "table edited";
@@ -100,9 +103,19 @@
     });
   }
 
-  async function save(based) {
-    if (sending) { again = true; return; }
+  const settled = () => edits === kept && !sending && !again;
+
+  // What is under way when a save is asked for takes the newer state along; whoever waits, waits for both.
+  function save(based) {
+    if (sending) again = true;
+    else going = send(based);
+    return going;
+  }
+
+  async function send(based) {
+    clearTimeout(timer);
     sending = true;
+    const upto = edits;
     saved.textContent = "Saving …";
     document.getElementById("slip").classList.add("stale");
     const body_ = { ...table(), revision: based || Desk.revision(), unseen: Number(grid.dataset.unseen), what };
@@ -129,14 +142,20 @@
     Desk.showSlip(answer.told.slip);
     Desk.showSearch(answer.told.search);
     showFaults(answer.told.faults);
-    saved.textContent = again ? "Saving …" : "All saved";
+    kept = upto;
+    saved.textContent = settled() ? "All saved" : "Changed";
     what = "table edited";
-    if (again) { again = false; save(); }
+    if (again) { again = false; await save(); }
+  }
+
+  function changed() {
+    edits += 1;
+    saved.textContent = "Changed";
   }
 
   function soon(wait) {
     clearTimeout(timer);
-    saved.textContent = "Changed";
+    changed();
     timer = setTimeout(() => save(), wait);
   }
 
@@ -192,7 +211,7 @@
   });
 
   body.addEventListener("focusin", (event) => { entered = event.target.value; });
-  body.addEventListener("input", () => { saved.textContent = "Changed"; });
+  body.addEventListener("input", changed);
   body.addEventListener("change", () => soon(120));
   body.addEventListener("keydown", (event) => {
     const [row, column] = place(event.target);
@@ -233,6 +252,14 @@
     const input = at(Number(link.dataset.row), Number(link.dataset.column));
     if (input) { input.focus(); input.select(); }
   });
+  // What changes the job in another way, such as an undo, waits for what was typed; else it would clash with it.
+  document.addEventListener("submit", async (event) => {
+    if (!event.target.elements.revision || (settled() && saved.textContent === "All saved")) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    await save();
+    if (settled() && saved.textContent === "All saved") event.target.requestSubmit(event.submitter);
+  }, true);
   window.addEventListener("beforeunload", (event) => {
     if (saved.textContent !== "All saved") event.preventDefault();
   });
