@@ -103,10 +103,11 @@
     });
   }
 
-  const settled = () => edits === kept && !sending && !again;
+  const settled = () => edits === kept;
 
   // What is under way when a save is asked for takes the newer state along; whoever waits, waits for both.
   function save(based) {
+    edits += 1;
     if (sending) again = true;
     else going = send(based);
     return going;
@@ -201,7 +202,7 @@
     if (headed && empty) {
       spread(told.headings, told.rows, 0, [], true);
       await save();
-      if (saved.textContent === "All saved") location.reload();
+      if (settled()) location.reload();
       return;
     }
     if (headed) spread([], told.rows, row, columnsFor(told.headings, told.names), false);
@@ -254,14 +255,14 @@
   });
   // What changes the job in another way, such as an undo, waits for what was typed; else it would clash with it.
   document.addEventListener("submit", async (event) => {
-    if (!event.target.elements.revision || (settled() && saved.textContent === "All saved")) return;
+    if (!event.target.elements.revision || settled()) return;
     event.preventDefault();
     event.stopImmediatePropagation();
     await save();
-    if (settled() && saved.textContent === "All saved") event.target.requestSubmit(event.submitter);
+    if (settled()) event.target.requestSubmit(event.submitter);
   }, true);
   window.addEventListener("beforeunload", (event) => {
-    if (saved.textContent !== "All saved") event.preventDefault();
+    if (!settled()) event.preventDefault();
   });
   widen();
 })();
