@@ -6,6 +6,7 @@ from typing import Final
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.measure import UnitSystem, format_length, format_weight
+from nesting.words import plural
 from pricing.money import from_cents, show
 from pricing.quote import Quote
 
@@ -20,7 +21,7 @@ def summary(quote: Quote) -> str:
 def _lines(quote: Quote) -> Iterator[str]:
     build, units = quote.build, quote.build.order.units
     pieces, packages = len(build.order.copies()), _travelling(build)
-    yield f"{build.order.name}: {_counted(pieces, 'piece')} in {_counted(packages, 'package')}"
+    yield f"{build.order.name}: {plural(pieces, 'piece')} in {plural(packages, 'package')}"
     yield ""
     for crate in build.crates:
         yield _crate_line(crate, units)
@@ -49,10 +50,6 @@ def _lines(quote: Quote) -> Iterator[str]:
 
 def _plural(count: int, word: str) -> str:
     return word if count == 1 else f"{word}s"
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count} {_plural(count, word)}"
 
 
 def _travelling(build: Build) -> int:

@@ -14,6 +14,7 @@ from typing import Final, Literal
 
 from nesting.drawings.scene import BLACK, BOLD, FAINT, PLAIN, POINT, THIN, Item, Line, Scene, Text, hatch, rectangle
 from nesting.drawings.typeface import printable, shortened, text_width
+from nesting.words import plural
 
 Look = Literal["passing", "work", "moment"]
 
@@ -207,7 +208,7 @@ def _bar(bar: Bar, days: _Days, top: float) -> Iterator[Item]:
 
 
 def _tail(bar: Bar) -> str:
-    return f"{bar.late} {'day' if bar.late == 1 else 'days'} late" if bar.late else ""
+    return f"{plural(bar.late, 'day')} late" if bar.late else ""
 
 
 def _said(bars: Sequence[Bar]) -> str:

@@ -14,6 +14,7 @@ from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.order import Artwork
 from nesting.surfaces import cure_hours
+from nesting.words import plural
 from pricing.calendar.rules import CalendarRules
 from pricing.calendar.schedule import Task, in_order
 from pricing.calendar.workdays import Workdays
@@ -221,7 +222,7 @@ class _Planner:
                 name,
                 start,
                 self.days.later(start, ceil(self.lead_days.get(name, self.rules.lead_days))),
-                note=f"{count} {'line' if count == 1 else 'lines'}",
+                note=plural(count, "line"),
             )
             for name, count in sorted(suppliers.items())
         ]
@@ -260,7 +261,7 @@ class _Planner:
         for (place, due), group in groups.items():
             packed = max(dated[f"pack:{load.crate.crate}"][1] for load in group)
             day = self.days.later(packed, self.rules.hand_over_days)
-            note = f"{len(group)} package{'s' * (len(group) > 1)}: {', '.join(load.crate.crate for load in group)}"
+            note = f"{plural(len(group), 'package')}: {', '.join(load.crate.crate for load in group)}"
             yield Entry("hand over", place or "destination not stated", day, day, due, note=note)
 
     def _pours(self, dated: Mapping[str, tuple[date, date]]) -> Iterator[Entry]:

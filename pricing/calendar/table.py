@@ -6,6 +6,7 @@ from typing import Final
 
 from nesting.drawings.bars import Bar, Look
 from nesting.drawings.packet import Days
+from nesting.words import plural
 from pricing.calendar.dates import Calendar, Kind
 from pricing.calendar.rules import CalendarRules
 from pricing.calendar.workdays import Workdays
@@ -64,7 +65,7 @@ def packet_days(calendar: Calendar, rules: CalendarRules) -> Days:
     told = [f"Planned from {calendar.on}."]
     if calendar.last_day_to_buy is not None:
         told.append(f"Last day to buy everything and be in time: {calendar.last_day_to_buy}.")
-    told += [f"Late: {each.kind} {each.what}, {_days(each.late_days)}." for each in calendar.late]
+    told += [f"Late: {each.kind} {each.what}, {plural(each.late_days, 'day')}." for each in calendar.late]
     pairs = list(zip(bars, calendar.entries, strict=True))
     return Days(
         bars,
@@ -109,23 +110,19 @@ def _lines(calendar: Calendar, rules: CalendarRules) -> Iterator[str]:
         )
         yield f"{shown:<{wide}}  {each.first!s:<11}{each.last!s:<11}{due:<11}{late:>5}  {bar}".rstrip()
     yield ""
-    yield f"- time that passes, # work, * on that day, ! after the due day, . no work; a sign is {_days(step)}."
+    yield f"- time that passes, # work, * on that day, ! after the due day, . no work; a sign is {plural(step, 'day')}."
     yield from due_lines(calendar)
 
 
 def due_lines(calendar: Calendar) -> Iterator[str]:
     """Yield what is late and by how much, and the last day to buy; nothing where no day is due."""
     if calendar.late:
-        told = [f"{each.kind} {each.what} by {_days(each.late_days)}" for each in calendar.late]
+        told = [f"{each.kind} {each.what} by {plural(each.late_days, 'day')}" for each in calendar.late]
         yield f"Late: {'; '.join(told)}."
     if calendar.last_day_to_buy is not None:
         yield f"Last day to buy without being late: {calendar.last_day_to_buy}."
     elif calendar.late:
         yield "No day of buying is early enough: look at the cures and the due days."
-
-
-def _days(count: int) -> str:
-    return f"{count} day" if count == 1 else f"{count} days"
 
 
 def _ruler(first: date, columns: int, step: int) -> str:

@@ -9,8 +9,9 @@ from typing import Any
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.measure import format_length, format_weight
+from nesting.words import plural
 from pricing.desk.desk import Sheaf
-from pricing.desk.views import plural, signed
+from pricing.desk.views import signed
 from pricing.money import from_cents, show
 from pricing.quote import Quote
 from pricing.tables import buying

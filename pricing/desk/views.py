@@ -11,6 +11,7 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, Response
 
 from nesting.measure import format_length, format_weight
+from nesting.words import plural
 from pricing.money import half_up, show
 
 if TYPE_CHECKING:
@@ -61,11 +62,6 @@ def is_figure(cell: object) -> bool:
 def packing(method: str) -> str:
     """Name a packing method as the trade does."""
     return _PACKINGS.get(method, method)
-
-
-def plural(count: int, word: str, words: str = "") -> str:
-    """Write a count with its word."""
-    return f"{count} {word if count == 1 else words or word + 's'}"
 
 
 def day(value: date) -> str:

@@ -8,6 +8,7 @@ from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.printing import Party, Printing, Stated, TravelPapers
 from nesting.drawings.packet.words import said
 from nesting.order import Artwork
+from nesting.words import plural
 
 _ASPECTS = ("face, surface", "edges and corners", "frame or strainer", "back and cleats", "glazing, if any", "labels")
 _ASPECT = 38.0
@@ -263,10 +264,7 @@ def _invoice(parcel: Parcel) -> list[Draft]:
     crates = parcel.crates
     gross, net = sum(crate.gross_kg for crate in crates), sum(crate.net_kg for crate in crates)
     count = len(crates)
-    flow.paragraph(
-        f"{count} {'package' if count == 1 else 'packages'}; gross {printing.weight(gross)}, "
-        f"net {printing.weight(net)}."
-    )
+    flow.paragraph(f"{plural(count, 'package')}; gross {printing.weight(gross)}, net {printing.weight(net)}.")
     raw = any(crate.raw_wood for crate in crates)
     wood = "contains raw wood under ISPM 15; see the marks on the crates" if raw else "no raw wood over 6 mm"
     flow.paragraph(f"Wood packaging: {wood}.")

@@ -10,6 +10,7 @@ from nesting.drawings.packet.words import said
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale
 from nesting.drawings.stick import stick_scene
+from nesting.words import plural
 
 
 def stick_pages(printing: Printing) -> Iterator[Draft]:
@@ -20,8 +21,11 @@ def stick_pages(printing: Printing) -> Iterator[Draft]:
             continue
         good = printing.build.shop.by_name.get(plan.good)
         lengths = {part.name: part.length for part in wanted[plan.good]}
-        count = f"{plan.count} {'stick' if plan.count == 1 else 'sticks'}"
-        flow = Flow(printing.paper, f"Sticks, {plan.good}", f"{good.title if good else plan.good}: {count}")
+        flow = Flow(
+            printing.paper,
+            f"Sticks, {plan.good}",
+            f"{good.title if good else plan.good}: {plural(plan.count, 'stick')}",
+        )
         longest = max(each.stick.length for each in plan.sticks)
         scale = fitting_scale(longest, 1, flow.width * POINT, POINT)
         flow.paragraph(

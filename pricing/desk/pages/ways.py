@@ -11,11 +11,12 @@ from starlette.routing import Route
 
 from nesting.crates.model import Method
 from nesting.measure import UnitSystem, format_weight
+from nesting.words import plural
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.table import with_cell
-from pricing.desk.views import packing, plural
+from pricing.desk.views import packing
 from pricing.desk.ways import Compared, Wish, prices_at_most
 from pricing.methods import METHODS, Outcome, Row, Unit
 from pricing.methods.pricer import EARLY, trips
