@@ -8,20 +8,20 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from nesting.consignment import Grouping
+from nesting.base.faults import Fault, FaultsFound
+from nesting.base.progress import Progress, silent
+from nesting.base.stop import Stop
+from nesting.crates.cases.consignment import Grouping
 from nesting.crates.expand import expand
+from nesting.crates.misfits import Misfits
 from nesting.crates.model import Crate
-from nesting.faults import Fault, FaultsFound
-from nesting.laying import Laying, Memory
-from nesting.misfits import Misfits
+from nesting.cutting.laying import Laying, Memory
+from nesting.cutting.parts import Part, RollPart, StickPart
+from nesting.cutting.rolls import Roll, RollPlan
+from nesting.cutting.sheets import Effort, Layout, Sheet
+from nesting.cutting.sticks import Stick, StickPlan
 from nesting.order import Order
-from nesting.parts import Part, RollPart, StickPart
-from nesting.progress import Progress, silent
-from nesting.rolls import Roll, RollPlan
-from nesting.sheets import Effort, Layout, Sheet
-from nesting.shop import Shop
-from nesting.sticks import Stick, StickPlan
-from nesting.stop import Stop
+from nesting.shop.shop import Shop
 
 
 @dataclass(frozen=True, slots=True)

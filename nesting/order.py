@@ -1,7 +1,7 @@
 """Artworks and orders: what a studio wants packed, as plain values.
 
 An :class:`Artwork` is one line of an order; with a quantity it stands for several copies, and :meth:`Order.copies`
-spells them out as ``A-01#1``, ``A-01#2``. Sizes are exact integers (see :mod:`nesting.measure`), weights are
+spells them out as ``A-01#1``, ``A-01#2``. Sizes are exact integers (see :mod:`nesting.base.measure`), weights are
 kilograms, money is a plain number without a currency: this package doesn't price.
 """
 
@@ -11,7 +11,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from decimal import Decimal
 from typing import Final, Literal, get_args
 
-from nesting.measure import INCH, UnitSystem
+from nesting.base.measure import INCH, UnitSystem
 
 PackingMethod = Literal["auto", "carton", "closed", "battened", "travel"]
 Surface = Literal["resin", "paint", "glazed", "bare"]

@@ -10,7 +10,7 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal, InvalidOperation
 from fractions import Fraction
 from typing import Final
 
-from nesting.faults import Fault, FaultsFound
+from nesting.base.faults import Fault, FaultsFound
 
 CENT: Final = Decimal("0.01")
 DEAREST: Final = Decimal(10_000_000)

@@ -90,7 +90,11 @@ def _panel(random: Random, width: float, height: float) -> Row:
     row["surface"] = random.choices(["resin", "paint", "glazed", "bare"], [60, 22, 10, 8])[0]
     build = random.choices(["solid", "strainer", "cleated"], [35, 55, 10] if large else [80, 15, 5])[0]
     if row["surface"] == "glazed":
-        row["support"], row["back"], row["depth"] = "paper in a wooden frame", "solid", random.choice(["1 1/4", "1 1/2"])
+        row["support"], row["back"], row["depth"] = (
+            "paper in a wooden frame",
+            "solid",
+            random.choice(["1 1/4", "1 1/2"]),
+        )
     elif build == "strainer":
         bars = random.choice([("2 1/2", "1 1/4"), ("2 1/2", "1 1/2"), ("1 1/2", "1 1/2"), ("3 1/2", "1 3/4")])
         row["support"] = random.choice(["birch panel", "birch panel", "aluminium panel"])

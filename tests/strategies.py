@@ -8,7 +8,7 @@ from unicodedata import normalize
 
 from hypothesis import strategies as st
 
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 from nesting.order import (
     GREATEST_SIDE,
     METHODS,

@@ -199,7 +199,7 @@ def document() -> Document:
 
 def schema() -> dict[str, Any]:
     """Return the schema as it is shipped."""
-    parsed: dict[str, Any] = json.loads(files("nesting").joinpath("data", "build.schema.json").read_text("utf-8"))
+    parsed: dict[str, Any] = json.loads(files("nesting").joinpath("build.schema.json").read_text("utf-8"))
     return parsed
 
 

@@ -15,13 +15,14 @@ import jsonschema
 import pytest
 from hypothesis import HealthCheck, event, given, settings
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
 from nesting.order import Order
-from pricing.handover import build_document
-from pricing.job import folder_faults, work
-from pricing.office import Office
-from pricing.summary import STOPPED_EARLY
-from pricing.terminal import STOPPING
+from pricing.cli.terminal import STOPPING
+from pricing.output.handover import build_document
+from pricing.output.job import folder_faults
+from pricing.output.summary import STOPPED_EARLY
+from pricing.quoting.work import work
+from pricing.studio.office import Office
 from tests.build_verifier import verify_build
 from tests.strategies import studio_orders
 
@@ -31,7 +32,7 @@ SAMPLES = sorted(
     for path in (ROOT / "sample_orders").iterdir()
     if path.suffix in (".csv", ".xlsx", ".toml") and path.stem not in ("destinations", "scenarios")
 )
-SCHEMA = json.loads((package_files("nesting") / "data" / "build.schema.json").read_text(encoding="utf-8"))
+SCHEMA = json.loads((package_files("nesting") / "build.schema.json").read_text(encoding="utf-8"))
 
 
 def command(*words: str | Path, cwd: Path | None = None, terminal: str = "utf-8") -> subprocess.CompletedProcess[str]:

@@ -33,7 +33,7 @@ def test_the_shop_floor_never_imports_the_front_office() -> None:
 
 def test_the_check_of_imports_can_fail(tmp_path: Path) -> None:
     planted = tmp_path / "planted.py"
-    planted.write_text("def f():\n    from pricing.quote import quote\n", encoding="utf-8")
+    planted.write_text("def f():\n    from pricing.quoting.quote import quote\n", encoding="utf-8")
     assert "pricing" in imported(planted)
 
 

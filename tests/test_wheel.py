@@ -50,8 +50,8 @@ def test_every_file_of_the_packages_is_in_it_and_nothing_else(wheel: Path) -> No
     }
     assert held == wanted
     assert {
-        "nesting/data/goods.toml", "nesting/data/build.schema.json", "nesting/drawings/packet/words.toml",
-        "nesting/drawings/typefaces/regular.ttf", "pricing/data/prices.csv", "pricing/data/rates.toml",
+        "nesting/shop/goods.toml", "nesting/build.schema.json", "nesting/drawings/packet/phrases.toml",
+        "nesting/drawings/typefaces/regular.ttf", "pricing/studio/prices.csv", "pricing/studio/rates.toml",
         "pricing/desk/templates/base.html", "pricing/desk/static/desk.css", "nesting/py.typed", "pricing/py.typed",
     } <= held  # fmt: skip
 
@@ -87,7 +87,7 @@ def test_the_command_runs_from_it_far_from_the_clone(wheel: Path, tmp_path: Path
     assert int(run("-c", _DESK)) > 10
 
 
-_SCHEMA = "from importlib.resources import files; print((files('nesting') / 'data' / 'build.schema.json').read_text())"
+_SCHEMA = "from importlib.resources import files; print((files('nesting') / 'build.schema.json').read_text())"
 _DESK = """
 from importlib.resources import files
 from jinja2 import Environment, FunctionLoader

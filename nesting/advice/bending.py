@@ -20,7 +20,7 @@ from typing import Literal
 
 from nesting.advice.check import Check, Verdict, compare, inform, said, table_pounds
 from nesting.advice.panels import Panel
-from nesting.measure import UnitSystem, format_length, inches
+from nesting.base.measure import UnitSystem, format_length, inches
 
 Grain = Literal["up", "across", "any"]
 _LIMITS = (

@@ -5,7 +5,7 @@ from decimal import Decimal
 from math import floor, isclose, isfinite, log10
 from typing import Any, Literal
 
-from nesting.measure import LB_KG, UnitSystem, pounds
+from nesting.base.measure import LB_KG, UnitSystem, pounds
 
 Verdict = Literal["ok", "watch", "fails", "info"]
 Unit = Literal["lbf", "N", "lb", "kg", "in", "mm", "psi", "kPa", "sq in", "sq cm", "G", "people", "deg", "ratio", ""]

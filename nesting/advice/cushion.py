@@ -12,8 +12,8 @@ from math import ceil, sqrt
 from typing import Literal
 
 from nesting.advice.check import Check, Verdict, compare, inform, said, table_pounds
-from nesting.measure import INCH, MM, UnitSystem, format_length, inches
-from nesting.rules import check_rules, rule
+from nesting.base.measure import INCH, MM, UnitSystem, format_length, inches
+from nesting.base.rules import check_rules, rule
 
 STANDARD_GRAVITY = 9.80665
 """m/s2, exact by definition."""

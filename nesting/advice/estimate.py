@@ -4,9 +4,9 @@ import re
 from dataclasses import dataclass
 
 from nesting.advice.weights import DENSITIES, cuboid_kg
-from nesting.measure import INCH, MM, MeasureError, UnitSystem, format_weight, parse_length
+from nesting.base.measure import INCH, MM, MeasureError, UnitSystem, format_weight, parse_length
+from nesting.base.rules import check_rules, rule
 from nesting.order import Artwork
-from nesting.rules import check_rules, rule
 
 _WORDS: tuple[tuple[str, str], ...] = (
     (r"alumini?um composite|composite panel", "aluminium composite"),

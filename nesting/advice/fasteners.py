@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import ceil, floor, pi
 from typing import Literal
 
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 
 ALLOWABLE_WITHDRAWAL = 2850.0
 """Coefficient of the NDS withdrawal equation 12.2-2, in psi."""

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from math import atan2, degrees
 
 from nesting.advice.check import Check, compare
-from nesting.measure import INCH, UnitSystem, inches
-from nesting.rules import check_rules, rule
+from nesting.base.measure import INCH, UnitSystem, inches
+from nesting.base.rules import check_rules, rule
 
 _GEAR = "equipment pages (3 to 3-1/4 in lowered, 27 in outside the forks), quoted"
 

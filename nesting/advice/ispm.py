@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from nesting.advice.check import Check, Verdict, inform
-from nesting.measure import MM, millimetres
-from nesting.rules import check_rules, rule
+from nesting.base.measure import MM, millimetres
+from nesting.base.rules import check_rules, rule
 
 Need = Literal["no", "yes", "ask"]
 

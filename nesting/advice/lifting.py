@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from nesting.advice.check import Check, Verdict, table_pounds
-from nesting.measure import INCH, UnitSystem, inches
-from nesting.rules import check_rules, rule
+from nesting.base.measure import INCH, UnitSystem, inches
+from nesting.base.rules import check_rules, rule
 
 Coupling = Literal["good", "fair", "poor"]
 Team = Literal["one person", "two people", "three people", "four people", "forks"]

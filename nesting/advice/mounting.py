@@ -15,8 +15,8 @@ from nesting.advice.fasteners import (
     withdrawal_allowable,
     withdrawal_ultimate,
 )
-from nesting.measure import UnitSystem, format_weight, inches
-from nesting.rules import check_rules, rule
+from nesting.base.measure import UnitSystem, format_weight, inches
+from nesting.base.rules import check_rules, rule
 
 _NDS = "AWC, National Design Specification (NDS), Eq. 12.2-2"
 

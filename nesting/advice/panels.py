@@ -7,7 +7,7 @@ everything here is a figure to be checked before it is leaned on.
 
 from dataclasses import dataclass
 
-from nesting.measure import INCH
+from nesting.base.measure import INCH
 
 _FROM_MEMORY = "APA, Panel Design Specification, capacities per foot of width (from memory, rounded down)"
 

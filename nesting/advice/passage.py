@@ -12,7 +12,7 @@ from itertools import permutations
 from typing import Literal
 
 from nesting.advice.check import Check, Verdict, table_pounds
-from nesting.measure import INCH, MM, UnitSystem, inches
+from nesting.base.measure import INCH, MM, UnitSystem, inches
 
 Kind = Literal["door", "lift", "van", "container", "aircraft", "gear"]
 Side = Literal["width", "height", "depth"]

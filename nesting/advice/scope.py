@@ -1,7 +1,7 @@
 """Scope: beyond which weight and length a crate is outside the ASTM practice that it resembles."""
 
 from nesting.advice.check import Check, compare, table_pounds
-from nesting.measure import FOOT, UnitSystem
+from nesting.base.measure import FOOT, UnitSystem
 
 PANEL_BOX_LB = 1000.0
 """D6251: wood-cleated panelboard boxes, contents of 1000 lb (454 kg) at the most, depending on type."""

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Protocol
 
-from nesting.measure import MM
+from nesting.base.measure import MM
 
 KG_M3_PER_LB_FT3 = 0.45359237 / 0.3048**3
 """kg/m3 in a pound per cubic foot, exact by definition of both (16.0185)."""

@@ -10,8 +10,8 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from nesting.crates.model import Box, Fixing, Frees, Placed, Role
-from nesting.parts import Grain, Part, Piecework, StickPart
-from nesting.shop import Shop
+from nesting.cutting.parts import Grain, Part, Piecework, StickPart
+from nesting.shop.shop import Shop
 
 Axis = Literal["x", "y", "z"]
 
@@ -71,7 +71,7 @@ class Bench:
             The axis that the face grain follows where the shop wants strips along the grain; none for a face, which
             may be cut either way.
         panel_of, seam
-            As in :class:`nesting.parts.Part`.
+            As in :class:`nesting.cutting.parts.Part`.
 
         Raises
         ------

@@ -5,13 +5,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from nesting.advice.check import KG_PER_LB, table_pounds
+from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.crates.load import arrange
 from nesting.crates.model import Method
-from nesting.crates.seams import Stock
+from nesting.crates.shells.seams import Stock
 from nesting.crates.weigh import piece_weight
-from nesting.measure import UnitSystem, format_length, format_weight
 from nesting.order import Artwork, Order
-from nesting.shop import Shop
+from nesting.shop.shop import Shop
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,14 +4,14 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from nesting.consignment import Grouping, check_grouping, faults_of, near_sizes
+from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import UnitSystem
+from nesting.crates.cases.consignment import Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.model import Crate, Method
 from nesting.crates.registry import Casing, Packing, Refused, RulesClash, case_maker, method
-from nesting.faults import Fault, FaultsFound
-from nesting.measure import UnitSystem
 from nesting.order import Artwork, Order
-from nesting.shop import MissingGoodError, Shop
+from nesting.shop.shop import MissingGoodError, Shop
 
 
 @dataclass(slots=True)

@@ -7,7 +7,7 @@ from itertools import accumulate
 from nesting.crates.registry import Packing
 from nesting.crates.weigh import PieceWeight, piece_weight
 from nesting.order import Artwork
-from nesting.shop import Shop
+from nesting.shop.shop import Shop
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import Literal
 
 from nesting.advice.check import Check
-from nesting.parts import Part, Piecework, RollPart, StickPart
+from nesting.cutting.parts import Part, Piecework, RollPart, StickPart
 
 Method = Literal["carton", "closed", "battened", "travel", "outer"]
 Role = Literal[

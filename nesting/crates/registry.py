@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import Any, Protocol
 
+from nesting.base.measure import UnitSystem
 from nesting.crates.model import Crate, Method
-from nesting.measure import UnitSystem
 from nesting.order import Artwork
-from nesting.shop import Shop
+from nesting.shop.shop import Shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ class Reason:
     column : str or None
         Column of the order that would mend it.
     found, accepted : str
-        As in :class:`nesting.faults.Fault`.
+        As in :class:`nesting.base.faults.Fault`.
     """
 
     piece: str
@@ -129,15 +129,15 @@ class PackingMethod(Protocol):
 
 
 METHODS: Mapping[Method, str] = {
-    "carton": "nesting.crates.carton:carton",
-    "closed": "nesting.crates.closed:closed",
-    "battened": "nesting.crates.battened:battened",
-    "travel": "nesting.crates.travel:travel",
+    "carton": "nesting.crates.cartons.carton:carton",
+    "closed": "nesting.crates.shells.closed:closed",
+    "battened": "nesting.crates.shells.battened:battened",
+    "travel": "nesting.crates.travel.travel:travel",
 }
 """Method by name: the module and function that make it. A new method is its file and one line here."""
 
 
-OUTER = "nesting.crates.outer:outer"
+OUTER = "nesting.crates.cases.outer:outer"
 """What makes an outer case; not a method that an order asks for, so not in the table."""
 
 

@@ -7,11 +7,11 @@ from math import sqrt
 
 from nesting.advice.estimate import Estimate, estimate_weight
 from nesting.advice.weights import centre_of_gravity, cuboid_kg
+from nesting.base.measure import UnitSystem
 from nesting.crates.model import Box, Placed
-from nesting.measure import UnitSystem
+from nesting.cutting.parts import Part, Piecework, RollPart, StickPart
 from nesting.order import Artwork
-from nesting.parts import Part, Piecework, RollPart, StickPart
-from nesting.shop import Shop
+from nesting.shop.shop import Shop
 
 
 @dataclass(frozen=True, slots=True)

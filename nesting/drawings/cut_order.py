@@ -14,9 +14,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
+from nesting.cutting.sheets import Sheet, Trim
 from nesting.drawings.panels import Panel, Tree, panels
-from nesting.house_rules import SawRules
-from nesting.sheets import Sheet, Trim
+from nesting.shop.house_rules import SawRules
 
 Action = Literal["trim", "rip", "crosscut"]
 Edge = Literal["left", "right", "bottom", "top"]

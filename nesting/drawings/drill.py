@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Literal
 
+from nesting.base.measure import UnitSystem, format_length
 from nesting.crates.model import Box, Crate, Drill, Placed
 from nesting.drawings.scene import (
     BLACK,
@@ -23,7 +24,6 @@ from nesting.drawings.scene import (
 )
 from nesting.drawings.sheet import fitting_scale
 from nesting.drawings.typeface import ASCENT, text_width
-from nesting.measure import UnitSystem, format_length
 
 _LEFT = 46.0
 """Room for the figures at the left, in points."""

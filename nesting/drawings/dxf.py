@@ -12,9 +12,9 @@ from ezdxf import options  # type: ignore[attr-defined]  # documented, though no
 from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 
+from nesting.base.measure import INCH, MM, UnitSystem
 from nesting.drawings.layers import CUTS, NAMES
 from nesting.drawings.scene import POINT, Polygon, Scene, Text
-from nesting.measure import INCH, MM, UnitSystem
 
 
 def to_dxf(scene: Scene, units: UnitSystem) -> str:

@@ -7,9 +7,9 @@ side by side stay side by side: what does not intersect assembled does not inter
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
 
+from nesting.base.measure import INCH
 from nesting.crates.model import Box, Crate, Placed
 from nesting.drawings.solid import Solid
-from nesting.measure import INCH
 
 _FACE = 2 * INCH
 """A layer of parts thinner than this, such as a back or its battens, moves as a whole."""

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from nesting.sheets import Cut, Offcut, PartLeaf, Sheet, Trim, Waste
+from nesting.cutting.sheets import Cut, Offcut, PartLeaf, Sheet, Trim, Waste
 
 Leaf = PartLeaf | Offcut | Waste
 Tree = Cut | Leaf

@@ -10,10 +10,10 @@ from fpdf import FPDF
 from fpdf.enums import RenderStyle
 from fpdf.fonts import TTFFont
 
+from nesting.base.progress import Progress, silent
 from nesting.drawings.scene import POINT, Arrow, Circle, Frame, Item, Line, Pen, Point, Polygon, Scene, Text, head
 from nesting.drawings.svg import HEAD
 from nesting.drawings.typeface import typeface_path
-from nesting.progress import Progress, silent
 
 _FAMILY = "drawings"
 _REPORT_EVERY = 8

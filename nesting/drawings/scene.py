@@ -12,8 +12,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from nesting.base.measure import INCH
 from nesting.drawings.typeface import ASCENT, DESCENT, text_width
-from nesting.measure import INCH
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]

@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from nesting.base.measure import UnitSystem, format_length
+from nesting.cutting.sheets import SheetLayout
 from nesting.drawings.caption import caption
 from nesting.drawings.cut_order import CutStep, letters
 from nesting.drawings.layers import CUTS, NAMES
@@ -25,8 +27,6 @@ from nesting.drawings.scene import (
     rectangle,
 )
 from nesting.drawings.typeface import ASCENT, text_width
-from nesting.measure import UnitSystem, format_length
-from nesting.sheets import SheetLayout
 
 SCALES = (2, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 100, 150, 200)
 """Scales that rulers have, and those between them that a person can still divide by."""

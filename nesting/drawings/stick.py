@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping
 
+from nesting.base.measure import UnitSystem, format_length
+from nesting.cutting.sticks.plan import StickLayout
 from nesting.drawings.caption import caption
 from nesting.drawings.scene import PLAIN, POINT, THIN, WHITE, Item, Line, Scene, Text, rectangle
 from nesting.drawings.typeface import text_width
-from nesting.measure import UnitSystem, format_length
-from nesting.sticks.plan import StickLayout
 
 BAR = 17.0
 """Height of a bar in points."""

@@ -9,9 +9,9 @@ from typing import Any
 
 import svg
 
+from nesting.base.measure import MM
 from nesting.drawings.scene import Arrow, Circle, Frame, Item, Line, Pen, Point, Polygon, Scene, Text, head
 from nesting.drawings.typeface import FAMILY
-from nesting.measure import MM
 
 _MM = 25.4 / 72
 """Millimetres in a point."""

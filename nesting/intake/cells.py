@@ -13,7 +13,7 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Final, TypeAlias, TypeVar, cast
 
-from nesting.measure import (
+from nesting.base.measure import (
     INCH,
     LengthUnit,
     UnitSystem,
@@ -58,7 +58,7 @@ _CROSS: Final = r"\s*(?:[x×*]|\bby\b)\s*"
 
 
 class CellError(ValueError):
-    """A cell that cannot be read for certain; ``found`` and ``accepted`` as in :class:`nesting.faults.Fault`."""
+    """A cell that cannot be read for certain; ``found`` and ``accepted`` as in :class:`nesting.base.faults.Fault`."""
 
     def __init__(self, found: str, accepted: str) -> None:
         self.found = found

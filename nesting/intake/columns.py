@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any, Final, Literal, TypeAlias
 
+from nesting.base.measure import INCH, LENGTHS_ACCEPTED, WEIGHTS_ACCEPTED
 from nesting.intake.cells import (
     Cell,
     Scale,
@@ -23,7 +24,6 @@ from nesting.intake.cells import (
 )
 from nesting.intake.days import read_day, read_moment
 from nesting.intake.money import read_money
-from nesting.measure import INCH, LENGTHS_ACCEPTED, WEIGHTS_ACCEPTED
 from nesting.order import DEEPEST_POUR, LEAST_SIDE, MOST_COPIES, MOST_POURS, PackingMethod, Surface
 
 Kind = Literal["text", "length", "weight", "money"]

@@ -4,10 +4,10 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from nesting.faults import Faults
+from nesting.base.faults import Faults
+from nesting.base.measure import INCH, MM, UnitSystem, format_length
 from nesting.intake.lines import Line
 from nesting.intake.money import DOLLARS
-from nesting.measure import INCH, MM, UnitSystem, format_length
 from nesting.order import MOST_PIECES
 
 _DENSEST: Final = 8_000

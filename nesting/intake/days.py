@@ -4,8 +4,8 @@ import re
 from datetime import date, datetime, time
 from typing import Final
 
+from nesting.base.measure import plain
 from nesting.intake.cells import BLANKS, Cell, CellError, Unreadable, text_of
-from nesting.measure import plain
 from nesting.order import EARLIEST, LATEST
 
 _MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from nesting.faults import Faults
+from nesting.base.faults import Faults
+from nesting.base.measure import MeasureError, plain, shorten
 from nesting.intake.cells import Cell, CellError, Scale, is_blank, read_dimensions, text_of
 from nesting.intake.columns import BY_NAME, COLUMNS, SPELLINGS, Kind, kept_name
 from nesting.intake.money import currency_of
 from nesting.intake.tables import Row, Table
-from nesting.measure import MeasureError, plain, shorten
 
 DIMENSIONS: Final = "dimensions"
 DIMENSIONS_ACCEPTED: Final = (

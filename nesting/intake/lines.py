@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from nesting.faults import Faults
+from nesting.base.faults import Faults
+from nesting.base.measure import LENGTHS_ACCEPTED, MeasureError, UnitSystem, format_length_exact, shorten
 from nesting.intake.cells import CellError, Scale, is_blank, read_dimensions, text_of
 from nesting.intake.columns import BY_NAME, KEPT_TERMS, kept_name
 from nesting.intake.headings import DIMENSIONS, DIMENSIONS_ACCEPTED, Heading
 from nesting.intake.money import Money
 from nesting.intake.tables import Row
-from nesting.measure import LENGTHS_ACCEPTED, MeasureError, UnitSystem, format_length_exact, shorten
 from nesting.order import Artwork, Back
 
 _SIDES: Final = ("width", "height", "depth")

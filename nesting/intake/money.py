@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from nesting.base.measure import plain
 from nesting.intake.cells import BLANKS, Cell, CellError, Unreadable, text_of
-from nesting.measure import plain
 from nesting.order import DEAREST
 
 CODES: Final = frozenset(

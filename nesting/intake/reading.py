@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final, cast, get_args
 
-from nesting.faults import Fault, Faults, FaultsFound, refuse
+from nesting.base.faults import Fault, Faults, FaultsFound, refuse
+from nesting.base.measure import UnitSystem, shorten
 from nesting.intake.cells import Cell
 from nesting.intake.cross_checks import check_companions, check_names, currency, doubts, unify_spelling
 from nesting.intake.headings import (
@@ -20,7 +21,6 @@ from nesting.intake.money import CODES
 from nesting.intake.strangers import check_table, check_workbook
 from nesting.intake.tables import MOST_BYTES, Table, gather, read_csv
 from nesting.intake.tomlfile import TomlOrder, read_toml
-from nesting.measure import UnitSystem, shorten
 from nesting.order import Order
 
 _ACCEPTED: Final = "a file in CSV, XLSX or TOML"

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from nesting.faults import refuse
+from nesting.base.faults import refuse
 from nesting.intake.headings import Heading
 
 _QUOTE: Final = frozenset({"Quote", "Buying", "Cut list", "Costs"})

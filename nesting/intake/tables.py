@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from nesting.faults import refuse
+from nesting.base.faults import refuse
 from nesting.intake.cells import Cell, is_blank
 
 MOST_BYTES: Final = 8_000_000

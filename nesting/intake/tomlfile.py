@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, Final
 
-from nesting.faults import Faults, refuse
+from nesting.base.faults import Faults, refuse
 from nesting.intake.cells import Cell, text_of
 from nesting.intake.tables import MOST_COLUMNS, MOST_ROWS, Row, Table, decode
 

@@ -13,10 +13,10 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any, Final, cast
 from xml.etree.ElementTree import ParseError
 
-from nesting.faults import FaultsFound, refuse
+from nesting.base.faults import FaultsFound, refuse
+from nesting.base.measure import shorten
 from nesting.intake.cells import Cell, Unreadable, is_blank
 from nesting.intake.tables import MOST_COLUMNS, Table, gather
-from nesting.measure import shorten
 
 if TYPE_CHECKING:
     from openpyxl import Workbook

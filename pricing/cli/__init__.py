@@ -3,7 +3,7 @@
 
 def main() -> None:
     """Run the command; Ctrl-C is taken in good order before anything heavy is loaded."""
-    from pricing.terminal import leave_on_interrupt
+    from pricing.cli.terminal import leave_on_interrupt
 
     leave_on_interrupt()
     from pricing.cli.command import run

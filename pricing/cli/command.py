@@ -10,7 +10,7 @@ import typer
 from pricing.cli import making, planning, studio
 
 if TYPE_CHECKING:
-    from nesting.faults import FaultsFound
+    from nesting.base.faults import FaultsFound
 
 MOST_FAULTS: Final = 30
 """Most faults that are told on the terminal at once."""
@@ -28,7 +28,7 @@ app = typer.Typer(
 def _show_version(wanted: bool) -> None:
     """Print name and version, and leave."""
     if wanted:
-        from pricing.handover import made_by
+        from nesting.base.version import made_by
 
         typer.echo(made_by())
         raise typer.Exit
@@ -70,7 +70,7 @@ def faults_told(error: "FaultsFound") -> str:
 
 def run() -> None:
     """Run the command; bad input ends with one message per fault and exit status 2."""
-    from nesting.faults import FaultsFound
+    from nesting.base.faults import FaultsFound
 
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a title that the terminal has no letters for is shown with marks

@@ -48,22 +48,22 @@ def quote(
     ] = False,
 ) -> None:
     """Work an order out: crates, cuts and a priced workbook (quote.xlsx, build.json)."""
-    from pricing.job import Extras, run_quote
-    from pricing.terminal import interrupts, progress_bar
+    from pricing.cli.terminal import interrupts, progress_bar
+    from pricing.output.job import Extras, run_quote
 
     request = asked(order, shop, units, effort, seed, on)
     extras = Extras(packet, paper.value if paper else "", tables, json, each, methods)
     with progress_bar() as progress, interrupts() as stop:
         done, files = run_quote(request, out, extras, number=number, progress=progress, stop=stop)
     if json:
-        from pricing.tables import quote_json
+        from pricing.output.tables import quote_json
 
         typer.echo(quote_json(done).encode(), nl=False)  # in UTF-8, whatever the terminal writes
         _say_if_stopped(done.build)
         return
-    from pricing.calendar.dates import plan_dates
-    from pricing.calendar.table import due_lines
-    from pricing.summary import summary
+    from pricing.ahead.calendar.dates import plan_dates
+    from pricing.ahead.calendar.table import due_lines
+    from pricing.output.summary import summary
 
     typer.echo(summary(done))
     for line in due_lines(plan_dates(done)):
@@ -84,8 +84,8 @@ def packet(
     on: DateOption = None,
 ) -> None:
     """Print the shop packet: packet.pdf for the yard, the saw, the bench, the packing table and the truck."""
-    from pricing.job import run_packet
-    from pricing.terminal import interrupts, progress_bar
+    from pricing.cli.terminal import interrupts, progress_bar
+    from pricing.output.job import run_packet
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts() as stop:
@@ -106,15 +106,15 @@ def drawings(
     seed: SeedOption = 0,
 ) -> None:
     """Draw sheets, sticks, crates and drill maps as SVG, and each sheet as DXF for a router."""
-    from pricing.job import run_drawings
-    from pricing.terminal import interrupts, progress_bar
+    from pricing.cli.terminal import interrupts, progress_bar
+    from pricing.output.job import run_drawings
 
     request = asked(order, shop, units, effort, seed)
     with progress_bar() as progress, interrupts() as stop:
         made, files = run_drawings(request, out, progress=progress, stop=stop)
     _say_if_stopped(made)
     written(out, files)
-    from nesting.drawings.files import left_over
+    from nesting.drawings.drawing_files import left_over
 
     if others := left_over(out, files):
         typer.echo(f"Not of this order, and still in {out}: {', '.join(others)}. Cut nothing from them.", err=True)
@@ -122,7 +122,7 @@ def drawings(
 
 def _say_if_stopped(made: "Build") -> None:
     """Say that a search was ended early."""
-    from pricing.summary import STOPPED_EARLY
+    from pricing.output.summary import STOPPED_EARLY
 
     if made.stopped:
         typer.echo(STOPPED_EARLY, err=True)

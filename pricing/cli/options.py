@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
-    from pricing.job import Request
+    from pricing.output.job import Request
 
 _NAMED = 8
 """Files that are named one by one."""
@@ -86,7 +86,7 @@ def asked(
     order: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int, on: date | None = None
 ) -> "Request":
     """Return what a command is asked."""
-    from pricing.job import Request
+    from pricing.output.job import Request
 
     return Request(order, day(on), shop, units.value if units else None, seed, effort.value)
 

@@ -40,8 +40,8 @@ def compare(
     json: Annotated[bool, typer.Option("--json", help="For programs: print JSON.")] = False,
 ) -> None:
     """Compare the ways to pack each piece, and search for the cheapest ways together."""
-    from pricing.planning import compare_methods
-    from pricing.terminal import interrupts, progress_bar
+    from pricing.cli.terminal import interrupts, progress_bar
+    from pricing.output.planning import compare_methods
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts() as stop, stop.searches():
@@ -66,8 +66,8 @@ def what_if(
     json: Annotated[bool, typer.Option("--json", help="For programs: print JSON.")] = False,
 ) -> None:
     """Quote scenarios of an order side by side: another sheet size, other freight, a piece more."""
-    from pricing.planning import compare_scenarios
-    from pricing.terminal import interrupts, progress_bar
+    from pricing.cli.terminal import interrupts, progress_bar
+    from pricing.output.planning import compare_scenarios
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
@@ -88,8 +88,8 @@ def calendar(
     on: DateOption = None,
 ) -> None:
     """Plan the days: what to pour, buy, cut, build, pack and hand over, and what is late."""
-    from pricing.planning import plan_calendar
-    from pricing.terminal import interrupts, progress_bar
+    from pricing.cli.terminal import interrupts, progress_bar
+    from pricing.output.planning import plan_calendar
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
@@ -113,8 +113,8 @@ def returns(
     on: DateOption = None,
 ) -> None:
     """Plan the way back of unsold works: crates, freight, and what to send along for packing them again."""
-    from pricing.planning import plan_way_back
-    from pricing.terminal import interrupts, progress_bar
+    from pricing.cli.terminal import interrupts, progress_bar
+    from pricing.output.planning import plan_way_back
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():

@@ -10,7 +10,7 @@ def start(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to write into; made if missing.")],
 ) -> None:
     """Write your own copies of the shop file, the price book and the rates, to edit."""
-    from pricing.job import start_folder
+    from pricing.output.job import start_folder
 
     written, kept = start_folder(folder)
     for name in written:

@@ -11,24 +11,24 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Final
 
-from nesting.faults import FaultsFound
-from nesting.goods import Good
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import format_length_exact
 from nesting.intake.columns import BY_NAME
 from nesting.intake.headings import Heading, read_heading
-from nesting.measure import format_length_exact
 from nesting.order import Artwork, Order
-from nesting.shop import Shop
+from nesting.shop.goods import Good
+from nesting.shop.shop import Shop
+from pricing.ahead.what_if import Scenario, scenarios_from
 from pricing.desk.content import Content
 from pricing.desk.rulebook import Rule, rate_rules, read, shop_rules
 from pricing.desk.scenarios import FILE, listed, without
 from pricing.desk.studio import for_job
 from pricing.desk.table import cell_text, columns, with_cell, with_row, without_rows
 from pricing.desk.table import read as read_table
-from pricing.destinations import COLUMNS, Destinations, destinations_csv
-from pricing.office import Office
-from pricing.rates import Rates
-from pricing.table_file import table_from
-from pricing.what_if import Scenario, scenarios_from
+from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv
+from pricing.studio.office import Office
+from pricing.studio.rates import Rates
+from pricing.studio.table_file import table_from
 
 _SIDES: Final = ("width", "height", "depth")
 _BARE: Final[Mapping[str, Mapping[str, str]]] = {

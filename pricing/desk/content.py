@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any, Final, cast
 
-from nesting.measure import UnitSystem
+from nesting.base.measure import UnitSystem
 
 HEADINGS: Final = (
     "piece", "title", "width", "height", "depth", "weight", "quantity", "method", "surface", "back", "poured", "price",
@@ -41,7 +41,7 @@ class Content:
     seed : int
         Of the searches.
     scenarios : str
-        This job as it might be, in TOML; see :mod:`pricing.what_if`.
+        This job as it might be, in TOML; see :mod:`pricing.ahead.what_if`.
     photos : mapping of str to int
         By piece: which picture of the store shows it.
     """

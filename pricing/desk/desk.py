@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
+from nesting.base.version import made_by
 from pricing.desk.adopt import Offers
 from pricing.desk.content import Content, content_from
 from pricing.desk.floor import Answer, Effort, Floor, tasks
@@ -16,7 +17,6 @@ from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.views import Views
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
-from pricing.handover import made_by
 from pricing.money import show
 from pricing.store import Document, Store
 from pricing.store.jobs import JobRow
@@ -96,10 +96,10 @@ class Desk:
 
         The store is left alone, so that the desk may be closed meanwhile.
         """
-        from nesting.sheets.ready import get_ready
+        from nesting.cutting.sheets.ready import get_ready
         from pricing.desk import pages  # noqa: F401 - pages bring drawings with them
-        from pricing.job import work
-        from pricing.office import Office
+        from pricing.quoting.work import work
+        from pricing.studio.office import Office
 
         get_ready()
         reading = read(_WARMING, "warm")

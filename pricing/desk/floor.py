@@ -9,18 +9,18 @@ from threading import Lock
 from typing import Final, Literal
 
 from nesting.build import gather
+from nesting.cutting.sheets import Layout
+from nesting.cutting.sticks import StickPlan
 from nesting.order import Order
-from nesting.sheets import Layout
-from nesting.sticks import StickPlan
 from pricing.desk.content import Content
 from pricing.desk.recent import Recent
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.worker import Task
-from pricing.job import work
-from pricing.office import Office
-from pricing.plans import no_dearer, priced, with_plans
-from pricing.quote import Quote
+from pricing.quoting.plans import no_dearer, priced, with_plans
+from pricing.quoting.quote import Quote
+from pricing.quoting.work import work
 from pricing.store.plans import RANK, plan_keys
+from pricing.studio.office import Office
 
 Effort = Literal["quick", "normal", "thorough"]
 _KEPT: Final = 48
@@ -76,7 +76,7 @@ class Floor:
 
         Raises
         ------
-        nesting.faults.FaultsFound
+        nesting.base.faults.FaultsFound
             Every reason why it cannot be built or priced.
         """
         facts = (order.name, content.as_it_is().text(), self._papers.stamp(job), on, number)

@@ -10,15 +10,15 @@ from pricing.desk.content import CellChange, Content, changes, content_from
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.studio import for_job
 from pricing.desk.table import read
-from pricing.job import work
-from pricing.office import Office
-from pricing.plans import priced, with_plans
-from pricing.quote import Quote
+from pricing.output.tables import quote_document
+from pricing.quoting.plans import priced, with_plans
+from pricing.quoting.quote import Quote
+from pricing.quoting.work import work
 from pricing.store import StoreError
 from pricing.store.codec import decode, encode
 from pricing.store.plans import plan_from, plan_text
 from pricing.store.quotes import SentQuote
-from pricing.tables import quote_document
+from pricing.studio.office import Office
 
 
 def freeze(desk: Desk, sheaf: Sheaf) -> SentQuote:

@@ -10,13 +10,13 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any, Final
 
-from nesting.faults import Fault
-from nesting.measure import MeasureError, format_length_exact, parse_length
-from nesting.rules import RuleFacts, rules_of
-from nesting.shop import Shop
-from nesting.shop_file import rule_groups
-from pricing.rates import Rates
-from pricing.rates_file import GROUPS as RATE_GROUPS
+from nesting.base.faults import Fault
+from nesting.base.measure import MeasureError, format_length_exact, parse_length
+from nesting.base.rules import RuleFacts, rules_of
+from nesting.shop.shop import Shop
+from nesting.shop.shop_file import rule_groups
+from pricing.studio.rates import Rates
+from pricing.studio.rates_file import GROUPS as RATE_GROUPS
 
 _YES: Final = ("yes", "y", "true", "1", "on")
 _NO: Final = ("no", "n", "false", "0", "off")

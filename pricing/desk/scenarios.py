@@ -13,15 +13,15 @@ from decimal import Decimal
 from itertools import count
 from typing import Final
 
+from nesting.base.stop import Stop
 from nesting.order import METHODS, Order
-from nesting.stop import Stop
+from pricing.ahead.what_if import Answer, Scenario, scenarios_from
+from pricing.ahead.what_if.report import figures
+from pricing.ahead.what_if.run import AS_IT_IS, answer
 from pricing.desk.rulebook import Rule, rate_rules, read, shop_rules, show
 from pricing.desk.worker import Report
-from pricing.flags import troubles
-from pricing.office import Office
-from pricing.what_if import Answer, Scenario, scenarios_from
-from pricing.what_if.report import figures
-from pricing.what_if.run import AS_IT_IS, answer
+from pricing.quoting.troubles import troubles
+from pricing.studio.office import Office
 
 FILE: Final = "the scenarios"
 _BARE: Final = re.compile(r"[A-Za-z0-9_-]+")
@@ -38,7 +38,7 @@ class Weighed:
     name, title : str
         As in the text.
     figures : mapping of str to number
-        As :func:`pricing.what_if.report.figures` has them; empty where it cannot be built.
+        As :func:`pricing.ahead.what_if.report.figures` has them; empty where it cannot be built.
     late_days : int
         Of what is latest.
     troubles : tuple of str
@@ -68,7 +68,7 @@ class Weighed:
 
 @dataclass(frozen=True)
 class Quoting:
-    """The work of quoting a job and its scenarios; see :func:`pricing.what_if.run_scenarios`."""
+    """The work of quoting a job and its scenarios; see :func:`pricing.ahead.what_if.run_scenarios`."""
 
     order: Order
     office: Office

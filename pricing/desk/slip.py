@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from nesting.base.counts import plural
+from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
 from nesting.crates.model import Crate
-from nesting.measure import format_length, format_weight
-from nesting.words import plural
 from pricing.desk.desk import Sheaf
 from pricing.desk.views import signed
 from pricing.money import from_cents, show
-from pricing.quote import Quote
-from pricing.tables import buying
+from pricing.output.tables import buying
+from pricing.quoting.quote import Quote
 
 
 def travelling(build: Build) -> tuple[Crate, ...]:

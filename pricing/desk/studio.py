@@ -8,23 +8,23 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any, Final
 
-from nesting.faults import Fault, FaultsFound, refuse
-from nesting.goods import StockSize
-from nesting.measure import MeasureError, parse_length
-from nesting.rules import rules_of
-from nesting.shop import Shop, Studio
-from nesting.shop_file import default_shop, rule_groups, shop_from
+from nesting.base.faults import Fault, FaultsFound, refuse
+from nesting.base.measure import MeasureError, parse_length
+from nesting.base.rules import rules_of
+from nesting.shop.goods import StockSize
+from nesting.shop.shop import Shop, Studio
+from nesting.shop.shop_file import default_shop, rule_groups, shop_from
 from pricing.desk.content import Content
 from pricing.desk.rulebook import with_rate_rules, with_shop_rules
-from pricing.destinations import Destinations, destinations_from
 from pricing.money import CENT, half_up, parse_amount
-from pricing.office import Office
-from pricing.pricebook import Price, PriceBook
-from pricing.pricebook_file import default_price_book
-from pricing.rates import Rates
-from pricing.rates_file import default_rates, rates_from
 from pricing.store import Document, Store
 from pricing.store.codec import decode, encode
+from pricing.studio.destinations import Destinations, destinations_from
+from pricing.studio.office import Office
+from pricing.studio.pricebook import Price, PriceBook
+from pricing.studio.pricebook_file import default_price_book
+from pricing.studio.rates import Rates
+from pricing.studio.rates_file import default_rates, rates_from
 
 PRICES: Final = "prices"
 RULES: Final = "rules"

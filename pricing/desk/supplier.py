@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from nesting.faults import Faults
+from nesting.base.faults import Faults
 from pricing.desk.studio import repriced
-from pricing.pricebook import Price, PriceBook
-from pricing.table_file import TableRow, table_from
+from pricing.studio.pricebook import Price, PriceBook
+from pricing.studio.table_file import TableRow, table_from
 
 _STOCK = ("stock", "item", "article", "product", "code", "what")
 _PRICE = ("price", "unit price", "price each", "each", "net price", "net")
@@ -47,7 +47,7 @@ def read_list(file: str, data: bytes, book: PriceBook) -> SupplierList:
 
     Raises
     ------
-    nesting.faults.FaultsFound
+    nesting.base.faults.FaultsFound
         Every price that cannot be read, or that the columns are not there, or another currency than the book's.
     """
     table = table_from(data, file)

@@ -6,17 +6,17 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from nesting.faults import Fault, FaultsFound, refuse
+from nesting.base.faults import Fault, FaultsFound, refuse
+from nesting.base.measure import UnitSystem, shorten
 from nesting.intake import order_from_rows, split_text
 from nesting.intake.cells import text_of
 from nesting.intake.headings import find_heading, read_heading
 from nesting.intake.tables import MOST_BYTES, Row, Table, decode
 from nesting.intake.tomlfile import read_toml
 from nesting.intake.workbook import read_workbook
-from nesting.measure import UnitSystem, shorten
 from nesting.order import Order
 from pricing.desk.content import HEADINGS, MOST_ROWS, Content
-from pricing.table_file import unguarded
+from pricing.studio.table_file import unguarded
 
 SOURCE: Final = "the table"
 _TEXT: Final = (".csv", ".tsv", ".tab", ".txt")

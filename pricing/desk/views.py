@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any, Final
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, Response
 
-from nesting.measure import format_length, format_weight
-from nesting.words import plural
+from nesting.base.counts import plural
+from nesting.base.measure import format_length, format_weight
 from pricing.money import half_up, show
 
 if TYPE_CHECKING:

@@ -11,16 +11,16 @@ from datetime import date
 from threading import Lock
 from typing import Final, Generic, Protocol, TypeVar
 
+from nesting.base.stop import Stop
 from nesting.order import Order
-from nesting.shop import Shop
-from nesting.stop import Stop
+from nesting.shop.shop import Shop
+from pricing.ahead.methods import METHODS, Combination, Pricer, combine, units_of
+from pricing.ahead.methods.combine import BUDGET, By
 from pricing.desk.content import Content
 from pricing.desk.recent import Recent
 from pricing.desk.worker import Report
-from pricing.methods import METHODS, Combination, Pricer, combine, units_of
-from pricing.methods.combine import BUDGET, By
-from pricing.office import Office
 from pricing.store.answers import Answers
+from pricing.studio.office import Office
 
 _KEPT: Final = 24
 _SEARCHED: Final = Recent(1_000)
@@ -45,7 +45,7 @@ class Wish:
 
 @dataclass(frozen=True)
 class Comparing:
-    """The work of comparing; see :func:`pricing.methods.combine`."""
+    """The work of comparing; see :func:`pricing.ahead.methods.combine`."""
 
     order: Order
     office: Office

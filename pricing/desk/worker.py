@@ -14,11 +14,11 @@ from multiprocessing.connection import Connection
 from types import FrameType
 from typing import Any, Literal, Protocol
 
-from nesting.faults import FaultsFound
-from nesting.parts import Part, StickPart
-from nesting.sheets import Layout, NestError, Sheet, nest
-from nesting.sticks import Stick, StickError, StickPlan, cut_sticks
-from nesting.stop import Stop
+from nesting.base.faults import FaultsFound
+from nesting.base.stop import Stop
+from nesting.cutting.parts import Part, StickPart
+from nesting.cutting.sheets import Layout, NestError, Sheet, nest
+from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
 
 Report = Callable[[str, float, int | None, int], None]
 """Told the stage, how much is done (0 to 1), and the cost and bound of the best plan where there are such."""
@@ -46,7 +46,7 @@ class Task:
     good : str
         The good.
     parts, stock, kerf, seed, effort
-        As :func:`nesting.sheets.nest` and :func:`nesting.sticks.cut_sticks` take them.
+        As :func:`nesting.cutting.sheets.nest` and :func:`nesting.cutting.sticks.cut_sticks` take them.
     offcut_min : tuple of (int, int)
         Sheets only.
     """
@@ -96,9 +96,9 @@ class _Stopper:
 
 def main(link: Connection) -> None:
     """Serve searches until the other end is closed."""
-    import nesting.sheets.cover
-    import nesting.sheets.relaxation
-    import nesting.sheets.search  # noqa: F401 - heavy libraries load before a search can be interrupted
+    import nesting.cutting.sheets.cover
+    import nesting.cutting.sheets.relaxation
+    import nesting.cutting.sheets.search  # noqa: F401 - heavy libraries load before a search can be interrupted
 
     if hasattr(os, "nice"):
         os.nice(5)  # whoever looks at a page comes first

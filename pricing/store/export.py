@@ -15,7 +15,7 @@ from typing import Any, Final
 
 from pricing.store.database import FILE, Database, StoreError
 from pricing.store.schema import MIGRATIONS, TABLES
-from pricing.table_file import guarded
+from pricing.studio.table_file import guarded
 
 FORMAT: Final = "casewright-desk/1"
 _MOST_UNPACKED: Final = 2_000_000_000

@@ -9,8 +9,8 @@ import json
 from typing import Any, Final
 
 from nesting.build import Build, gather
-from nesting.sheets import Layout
-from nesting.sticks import StickPlan
+from nesting.cutting.sheets import Layout
+from nesting.cutting.sticks import StickPlan
 from pricing.store.codec import decode, encode
 from pricing.store.database import Database
 from pricing.store.time import Clock

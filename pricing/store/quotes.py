@@ -26,7 +26,7 @@ class SentQuote:
     content, office, plans : str
         JSON: the order with the job's own changes; prices, rates, rules, rack and destinations; cutting plans.
     result : str
-        JSON: the whole quote as tables (:func:`pricing.tables.quote_document`).
+        JSON: the whole quote as tables (:func:`pricing.output.tables.quote_document`).
     at : str
         Moment when it was frozen.
     """

@@ -10,11 +10,11 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Final, Literal
 
-from pricing.rack import MOST_OFFCUTS, OnShelf, Rack, RackOffcut
 from pricing.store.database import Database, StoreError
 from pricing.store.documents import Conflict, Document, Documents
 from pricing.store.rackstate import RackState, Row, differences, state_from
 from pricing.store.time import Clock
+from pricing.studio.rack import MOST_OFFCUTS, OnShelf, Rack, RackOffcut
 
 PAPER: Final = "rack"
 """Name of the document that holds the list."""

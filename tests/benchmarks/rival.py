@@ -11,8 +11,8 @@ from typing import Any
 import rectpack
 from rectpack import guillotine
 
-from nesting.parts import Part
-from nesting.sheets import Sheet
+from nesting.cutting.parts import Part
+from nesting.cutting.sheets import Sheet
 
 RECORDED = Path(__file__).with_name("rectpack.csv")
 

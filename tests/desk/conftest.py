@@ -10,8 +10,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect, sync_playwright
 
 from nesting.intake import read_order
-from pricing.job import work
-from pricing.office import read_office
+from pricing.quoting.work import work
+from pricing.studio.office import read_office
 from tests.desk.running import started
 
 FLAGS: Final = (

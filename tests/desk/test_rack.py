@@ -7,8 +7,8 @@ import pytest
 from PIL import Image
 from playwright.sync_api import BrowserContext, Page, ViewportSize, expect
 
-from nesting.shop_file import default_shop
-from pricing.rack import read_rack
+from nesting.shop.shop_file import default_shop
+from pricing.studio.rack import read_rack
 from tests.desk.conftest import PHONE
 from tests.desk.running import started
 from tests.desk.test_ways_in import faults, told

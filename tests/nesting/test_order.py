@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from hypothesis import given
 
-from nesting.measure import INCH
+from nesting.base.measure import INCH
 from nesting.order import GREATEST_SIDE, MOST_PIECES, Artwork, Back, Order
 from tests.strategies import artworks, orders
 

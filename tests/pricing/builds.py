@@ -6,19 +6,19 @@ from functools import cache
 
 from hypothesis import strategies as st
 
+from nesting.base.measure import INCH
 from nesting.build import Build, gather
 from nesting.crates.model import Box, Crate, Size, Work
-from nesting.measure import INCH
+from nesting.cutting.parts import Part, Piecework, RollPart, StickPart
+from nesting.cutting.rolls import lay_rolls
+from nesting.cutting.sheets import nest
+from nesting.cutting.sticks import cut_sticks
 from nesting.order import Artwork, Order
-from nesting.parts import Part, Piecework, RollPart, StickPart
-from nesting.rolls import lay_rolls
-from nesting.sheets import nest
-from nesting.shop_file import default_shop
-from nesting.sticks import cut_sticks
-from pricing.pricebook import PriceBook
-from pricing.pricebook_file import default_price_book
-from pricing.rack import Rack
-from pricing.supply import make_supply
+from nesting.shop.shop_file import default_shop
+from pricing.quoting.supply import make_supply
+from pricing.studio.pricebook import PriceBook
+from pricing.studio.pricebook_file import default_price_book
+from pricing.studio.rack import Rack
 
 
 def closed(crate: str, piece: str, width: int, height: int, *, inside_of: str | None = None) -> Crate:

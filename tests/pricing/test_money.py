@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
 from pricing.money import (
     CurrencyError,
     amount_text,

@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterable
 from typing import Literal
 
+from nesting.base.measure import UnitSystem
+from nesting.base.progress import Progress, silent
 from nesting.build import Build
 from nesting.drawings.packet.calendar import calendar_pages
 from nesting.drawings.packet.cover import cover_pages
@@ -18,8 +20,6 @@ from nesting.drawings.packet.sheets import reading_pages, sheet_pages
 from nesting.drawings.packet.sticks import stick_pages
 from nesting.drawings.packet.yard import yard_pages
 from nesting.drawings.scene import Scene
-from nesting.measure import UnitSystem
-from nesting.progress import Progress, silent
 
 _DRAWING = 0.5
 """Part of the time that laying out the pages takes; writing them takes the rest."""

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from nesting.drawings.bars import bar_scenes
+from nesting.drawings.day_bars import bar_scenes
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.words import said
 
 _LEAST = 120.0
 """Height under which a drawing begins a new page, in points."""

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from nesting.drawings.packet.crates import METHOD_NAMES
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.words import said
 
 
 def cover_pages(printing: Printing, sections: Sequence[tuple[str, str, int]]) -> list[Draft]:

@@ -5,13 +5,13 @@ from itertools import zip_longest
 
 from nesting.advice.check import ADVICE
 from nesting.crates.model import Crate
+from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.drill import drill_scene, half_held
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.places import places_table
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.words import lines, said
-from nesting.parts import Part, StickPart
 
 METHOD_NAMES = {
     "carton": "carton",

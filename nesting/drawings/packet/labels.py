@@ -4,12 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from nesting.crates.model import Box, Crate, Placed
+from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.packet.crates import part_size
 from nesting.drawings.packet.page import Draft
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.scene import BOLD, FAINT, POINT, THIN, WHITE, Inset, Item, Line, Scene, Text, rectangle
 from nesting.drawings.typeface import ASCENT, printable, shortened, text_width
-from nesting.parts import Part, StickPart
 
 FACES = {
     (-1, 0, 0): "left side",

@@ -7,8 +7,8 @@ from nesting.drawings.marks import mark_scene
 from nesting.drawings.opening import opening_scene
 from nesting.drawings.packet.crates import crate_title
 from nesting.drawings.packet.page import Draft, Flow
+from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT, Inset
 
 _MARK = 36.0

@@ -6,8 +6,8 @@ from nesting.crates.model import Crate
 from nesting.drawings.marks import NAMES, mark_scene
 from nesting.drawings.packet.crates import crate_title
 from nesting.drawings.packet.page import Draft, Flow
+from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT, Inset
 from nesting.drawings.typeface import shortened
 from nesting.order import Artwork

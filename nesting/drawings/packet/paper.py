@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 
 PaperName = Literal["letter", "a4"]
 

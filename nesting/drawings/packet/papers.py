@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from nesting.base.counts import plural
 from nesting.crates.model import Crate
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Party, Printing, Stated, TravelPapers
-from nesting.drawings.packet.words import said
 from nesting.order import Artwork
-from nesting.words import plural
 
 _ASPECTS = ("face, surface", "edges and corners", "frame or strainer", "back and cleats", "glazing, if any", "labels")
 _ASPECT = 38.0

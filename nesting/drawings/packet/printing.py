@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
+from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
 from nesting.crates.model import Crate
-from nesting.drawings.bars import Bar
+from nesting.drawings.day_bars import Bar
 from nesting.drawings.packet.paper import PAPERS, Paper, PaperName
 from nesting.drawings.scene import POINT
-from nesting.measure import UnitSystem, format_length, format_weight
-from nesting.print_rules import LabelRules
+from nesting.shop.house_rules.printing import LabelRules
 
 Terms = Literal["", "consigned", "sold"]
 

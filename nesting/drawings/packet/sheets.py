@@ -3,14 +3,14 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from nesting.cutting.sheets import Layout, SheetLayout
 from nesting.drawings.cut_list import fence, outcome
 from nesting.drawings.cut_order import CutStep, order_cuts, setups
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.words import lines, said
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale, sheet_drawing
-from nesting.sheets import Layout, SheetLayout
 
 _LIST_SIZE = 8.0
 _COLUMNS = (

@@ -3,14 +3,14 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from nesting.base.counts import plural
 from nesting.build import gather
 from nesting.drawings.packet.page import Draft, Flow
+from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.words import said
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale
 from nesting.drawings.stick import stick_scene
-from nesting.words import plural
 
 
 def stick_pages(printing: Printing) -> Iterator[Draft]:

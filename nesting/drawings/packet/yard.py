@@ -3,14 +3,14 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 
+from nesting.base.measure import MM
 from nesting.build import Build
 from nesting.drawings.cut_list import fence, outcome
 from nesting.drawings.cut_order import CutStep, order_cuts
 from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import BuyingLine, Printing
-from nesting.drawings.packet.words import said
-from nesting.goods import Good, StockSize
-from nesting.measure import MM
+from nesting.shop.goods import Good, StockSize
 
 _METRE = 1000 * MM
 

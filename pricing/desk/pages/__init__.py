@@ -6,10 +6,10 @@ from pricing.desk.pages import (
     artworks,
     crates,
     downloads,
-    files,
     jobs,
     live,
     money,
+    own_files,
     papers,
     photos,
     plan,
@@ -29,7 +29,7 @@ ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
         jobs, artworks, crates, ways, sheets, money, yard, record, plan, returns, what_if, downloads, live, photos,
-        rack, rackfile, prices, rules, papers, files,
+        rack, rackfile, prices, rules, papers, own_files,
     )
     for route in module.ROUTES
 )  # fmt: skip

@@ -6,13 +6,13 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.svg import to_svg
-from nesting.measure import format_length, format_weight
 from nesting.order import METHODS
-from nesting.shop_file import default_shop
+from nesting.shop.shop_file import default_shop
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Sheaf

@@ -8,13 +8,13 @@ from typing import Final
 from starlette.responses import Response
 from starlette.routing import Route
 
-from pricing.calendar.dates import plan_dates
-from pricing.calendar.ics import calendar_ics
+from pricing.ahead.calendar.dates import plan_dates
+from pricing.ahead.calendar.ics import calendar_ics
 from pricing.desk.call import Call, endpoint
 from pricing.desk.frozen import thaw
-from pricing.handover import build_text
-from pricing.quote import Quote
-from pricing.tables import csv_files, quote_json
+from pricing.output.handover import build_text
+from pricing.output.tables import csv_files, quote_json
+from pricing.quoting.quote import Quote
 
 _KINDS: Final = {
     "quote.xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
@@ -51,11 +51,11 @@ def _file(call: Call, quote: Quote) -> Response:
 def content(quote: Quote, name: str) -> bytes:
     """Return the content of a file."""
     if name == "quote.xlsx":
-        from pricing.workbook import workbook_bytes
+        from pricing.output.workbook import workbook_bytes
 
         return workbook_bytes(quote)
     if name == "packet.pdf":
-        from pricing.paperwork import packet_of
+        from pricing.output.paperwork import packet_of
 
         return packet_of(quote)
     if name == "calendar.ics":

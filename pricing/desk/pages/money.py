@@ -12,9 +12,9 @@ from pricing.desk.pages.common import change_job, job_page
 from pricing.desk.rulebook import rate_rules
 from pricing.desk.studio import for_job, repriced
 from pricing.desk.table import with_cell
-from pricing.ladder import markup_and_margin
-from pricing.quote import Quote
-from pricing.rates_file import default_rates
+from pricing.quoting.ladder import markup_and_margin
+from pricing.quoting.quote import Quote
+from pricing.studio.rates_file import default_rates
 
 LEVERS: Final = (
     "price.charge", "price.contingency", "price.overhead", "price.profit", "price.profit_rate", "price.discount",

@@ -5,13 +5,13 @@ from typing import Final
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.drawings.bars import bar_scenes
+from nesting.drawings.day_bars import bar_scenes
 from nesting.drawings.svg import to_svg
-from pricing.calendar.dates import Calendar, plan_dates
-from pricing.calendar.table import calendar_bars, days_off
+from pricing.ahead.calendar.dates import Calendar, plan_dates
+from pricing.ahead.calendar.table import calendar_bars, days_off
 from pricing.desk.call import Call, endpoint
 from pricing.desk.pages.common import job_page
-from pricing.quote import Quote
+from pricing.quoting.quote import Quote
 
 _WIDTH: Final = 760.0
 _HEIGHT: Final = 1400.0

@@ -13,7 +13,7 @@ from pricing.desk.pages.paper import save_paper, step_paper
 from pricing.desk.studio import PRICES, book_from, book_text
 from pricing.desk.supplier import read_list, with_prices
 from pricing.money import parse_amount
-from pricing.pricebook import Price, PriceBook
+from pricing.studio.pricebook import Price, PriceBook
 
 
 def shown(call: Call) -> Response:

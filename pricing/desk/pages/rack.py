@@ -8,13 +8,13 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.measure import MeasureError, format_length, parse_length
+from nesting.base.measure import MeasureError, format_length, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import CellChange
 from pricing.money import CENT, parse_amount
-from pricing.rack import LONGEST, MOST, OnShelf, RackOffcut
 from pricing.store import Conflict
 from pricing.store.rackstate import RackDifference, RackState, differences, state_from
+from pricing.studio.rack import LONGEST, MOST, OnShelf, RackOffcut
 
 _PREFIX: Final = "R-"
 _MOST_TOLD: Final = 40

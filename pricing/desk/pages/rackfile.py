@@ -13,14 +13,14 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.faults import Fault, Faults, FaultsFound
-from nesting.measure import MeasureError, format_length_exact, parse_length
+from nesting.base.faults import Fault, Faults, FaultsFound
+from nesting.base.measure import MeasureError, format_length_exact, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.pages.rack import offer_both
-from pricing.rack import MOST, MOST_OFFCUTS, Rack, rack_csv, rack_of
 from pricing.store import Conflict
 from pricing.store.rackstate import RackState, offcut_row, shelf_row
-from pricing.table_file import Table, TableRow, table_from
+from pricing.studio.rack import MOST, MOST_OFFCUTS, Rack, rack_csv, rack_of
+from pricing.studio.table_file import Table, TableRow, table_from
 
 _PASTED: Final = "rack.csv"
 _MOST_TEXT: Final = 1_000_000

@@ -14,9 +14,9 @@ from pricing.desk.desk import Sheaf, job_paper
 from pricing.desk.frozen import Difference, content_of, difference, freeze
 from pricing.desk.pages.common import change_job, checked, job_page
 from pricing.money import parse_amount
+from pricing.output.tables import quote_document
 from pricing.store.jobs import STANDINGS, Jobs
 from pricing.store.quotes import SentQuote
-from pricing.tables import quote_document
 
 
 def shown(call: Call) -> Response:

@@ -5,12 +5,12 @@ from typing import Any
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.measure import format_weight
+from nesting.base.measure import format_weight
+from pricing.ahead.returns import WAYS, Return, plan_returns
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Sheaf
 from pricing.desk.pages.common import job_page
 from pricing.money import total
-from pricing.returns import WAYS, Return, plan_returns
 
 
 def shown(call: Call) -> Response:

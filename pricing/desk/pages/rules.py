@@ -6,18 +6,18 @@ from typing import Any
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.faults import FaultsFound
-from nesting.measure import format_length_exact
-from nesting.shop_file import default_shop, rule_groups
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import format_length_exact
+from nesting.shop.shop_file import default_shop, rule_groups
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.pages.paper import paper_conflict, save_paper, step_paper
 from pricing.desk.rulebook import Rule, group_title, rate_rules, shop_rules
 from pricing.desk.studio import PLACES, RULES, ruled, studio_fields
-from pricing.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
-from pricing.rates_file import GROUPS as RATE_GROUPS
-from pricing.rates_file import default_rates
 from pricing.store import Conflict
-from pricing.table_file import csv_text, table_from
+from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
+from pricing.studio.rates_file import GROUPS as RATE_GROUPS
+from pricing.studio.rates_file import default_rates
+from pricing.studio.table_file import csv_text, table_from
 
 
 def shown(call: Call) -> Response:

@@ -8,23 +8,23 @@ from markupsafe import Markup
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.measure import format_length
 from nesting.build import gather
+from nesting.cutting.sheets import Layout, Offcut, PartLeaf
+from nesting.cutting.sticks import StickPlan
 from nesting.drawings.cut_order import order_cuts
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale, sheet_drawing
 from nesting.drawings.stick import stick_scene
 from nesting.drawings.svg import to_svg
-from nesting.measure import format_length
-from nesting.sheets import Layout, Offcut, PartLeaf
-from nesting.sticks import StickPlan
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Sheaf
 from pricing.desk.pages.common import job_page
 from pricing.desk.views import packing
 from pricing.money import from_cents, show
-from pricing.offcuts import new_offcuts
-from pricing.quote import Quote
-from pricing.rack import RackOffcut
+from pricing.quoting.offcuts import new_offcuts
+from pricing.quoting.quote import Quote
+from pricing.studio.rack import RackOffcut
 
 _WIDTH, _HEIGHT = 720.0, 420.0
 _MOST: Final = 60

@@ -9,18 +9,18 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.counts import plural
+from nesting.base.measure import UnitSystem, format_weight
 from nesting.crates.model import Method
-from nesting.measure import UnitSystem, format_weight
-from nesting.words import plural
+from pricing.ahead.methods import METHODS, Outcome, Row, Unit
+from pricing.ahead.methods.pricer import EARLY, trips
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.table import with_cell
 from pricing.desk.views import packing
 from pricing.desk.ways import Compared, Wish, prices_at_most
-from pricing.methods import METHODS, Outcome, Row, Unit
-from pricing.methods.pricer import EARLY, trips
-from pricing.quote import Quote
+from pricing.quoting.quote import Quote
 
 _AT_ONCE: Final = 60
 """Pieces shown on one page before the rest are asked for."""

@@ -7,9 +7,10 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.faults import FaultsFound
-from nesting.measure import format_weight
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import format_weight
 from nesting.order import METHODS
+from pricing.ahead.what_if import scenarios_from
 from pricing.desk.adopt import Adopted, Offers, adopted
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import MOST_SCENARIOS, Content, content_from
@@ -18,8 +19,7 @@ from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.rulebook import rate_rules, shop_rules
 from pricing.desk.scenarios import FILE, Weighed, Weighing, added, listed, without
 from pricing.desk.studio import for_job
-from pricing.office import Office
-from pricing.what_if import scenarios_from
+from pricing.studio.office import Office
 
 _CHANGES: Final = 3
 """Changes that the form of a scenario takes; more are written as text."""

@@ -13,9 +13,9 @@ from pricing.desk.desk import Sheaf
 from pricing.desk.pages.common import change_job, job_page
 from pricing.desk.pages.crates import Trial, tried_out
 from pricing.desk.studio import alternatives
-from pricing.pricebook import MOST_UNITS
-from pricing.quote import Quote
-from pricing.tables import buying
+from pricing.output.tables import buying
+from pricing.quoting.quote import Quote
+from pricing.studio.pricebook import MOST_UNITS
 
 
 def shown(call: Call) -> Response:

@@ -21,7 +21,7 @@ from nesting.advice.bending import (
 )
 from nesting.advice.check import KG_PER_LB
 from nesting.advice.panels import PANELS
-from nesting.measure import INCH
+from nesting.base.measure import INCH
 
 PLY = PANELS["plywood"]
 PLAIN = Battens()

@@ -20,7 +20,7 @@ from nesting.advice.cushion import (
     static_stress,
     thickness_needed,
 )
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 from tests.nesting.advice.units import convert
 
 RULES = CushionRules()

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from nesting.advice.estimate import Estimate, EstimateRules, estimate_weight, support_material, support_thickness
 from nesting.advice.weights import DENSITIES, cuboid_kg
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 from nesting.order import SURFACES, Artwork, Back, Surface
 
 RULES = EstimateRules()

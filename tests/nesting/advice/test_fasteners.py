@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.advice import fasteners as f
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 from tests.nesting.advice.units import convert
 
 

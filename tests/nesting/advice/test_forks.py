@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.advice.forks import ForkRules, check_forks, check_tipping, needs_outriggers, tipping_angle
-from nesting.measure import INCH
+from nesting.base.measure import INCH
 
 RULES = ForkRules()
 

@@ -4,7 +4,7 @@ import pytest
 
 from nesting.advice import ispm
 from nesting.advice.ispm import TREATMENTS, IspmRules, WoodMember, treatment
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 
 RULES = IspmRules()
 PLY = WoodMember("back", 9 * MM, raw=False)

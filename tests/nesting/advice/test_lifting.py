@@ -15,7 +15,7 @@ from nesting.advice.lifting import (
     team_factor,
     team_for,
 )
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 
 RULES = LiftingRules()
 

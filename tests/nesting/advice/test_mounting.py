@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from nesting.advice.check import KG_PER_LB
 from nesting.advice.fasteners import WOODS, least_penetration, withdrawal_allowable
 from nesting.advice.mounting import Mounting, MountingRules, check_mounting, screws_needed
-from nesting.measure import INCH
+from nesting.base.measure import INCH
 
 RULES = MountingRules()
 PLY = WOODS["plywood"]

@@ -1,7 +1,7 @@
 import pytest
 
 from nesting.advice.panels import PANELS, Panel, least_thickness
-from nesting.measure import INCH
+from nesting.base.measure import INCH
 
 _CAPACITY = {
     "plywood": ((3, 8, 250, 54), (15, 32, 370, 92), (19, 32, 625, 150), (23, 32, 845, 225)),

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.advice.passage import LIMITS, Limit, Load, Way, check_passage, passes, refusals, ways
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 from tests.nesting.advice.units import convert
 
 

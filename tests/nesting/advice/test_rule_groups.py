@@ -10,8 +10,8 @@ from nesting.advice.forks import ForkRules
 from nesting.advice.ispm import IspmRules
 from nesting.advice.lifting import LiftingRules
 from nesting.advice.mounting import MountingRules
-from nesting.measure import INCH, MM
-from nesting.rules import rules_of
+from nesting.base.measure import INCH, MM
+from nesting.base.rules import rules_of
 
 _DEFAULTS: dict[type[Any], dict[str, Any]] = {
     MountingRules: {"handling_factor": 8.0, "screws_least": 3, "head_in": 0.43},

@@ -4,7 +4,7 @@ import pytest
 
 from nesting.advice.check import KG_PER_LB
 from nesting.advice.scope import CRATE_LB, PANEL_BOX_LB, SKIDDED_LB, SKIDDED_LENGTH, check_scope
-from nesting.measure import FOOT, MM
+from nesting.base.measure import FOOT, MM
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from nesting.advice.weights import (
     lumber_density,
     sheet_kg_m2,
 )
-from nesting.measure import INCH, MM
+from nesting.base.measure import INCH, MM
 from tests.nesting.advice.units import convert
 
 LB = 0.45359237

@@ -4,10 +4,10 @@ from collections import Counter
 from collections.abc import Sequence
 from itertools import combinations, pairwise
 
+from nesting.base.measure import INCH
 from nesting.crates.model import Box, Crate, Placed
-from nesting.measure import INCH
-from nesting.parts import Part
-from nesting.shop import Shop
+from nesting.cutting.parts import Part
+from nesting.shop.shop import Shop
 
 Outline = Sequence[tuple[int, int]]
 

@@ -8,11 +8,11 @@ from collections.abc import Iterable
 from itertools import combinations, pairwise
 
 from nesting.advice.fasteners import distances, screw_number
+from nesting.base.measure import INCH
 from nesting.crates.model import Box, Crate, Placed
-from nesting.goods import Good
-from nesting.measure import INCH
-from nesting.parts import Part
-from nesting.shop import Shop
+from nesting.cutting.parts import Part
+from nesting.shop.goods import Good
+from nesting.shop.shop import Shop
 
 
 def boxes(crate: Crate, *roles: str) -> list[Placed]:

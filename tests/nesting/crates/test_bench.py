@@ -2,11 +2,11 @@
 
 import pytest
 
+from nesting.base.measure import INCH
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box, Fixing
-from nesting.measure import INCH
-from nesting.parts import Piecework
-from nesting.shop_file import default_shop
+from nesting.cutting.parts import Piecework
+from nesting.shop.shop_file import default_shop
 
 SHOP = default_shop()
 T = SHOP.good("ply-3/8").thickness

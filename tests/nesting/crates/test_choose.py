@@ -5,11 +5,11 @@ from decimal import Decimal
 
 import pytest
 
+from nesting.base.measure import INCH, LB_KG
 from nesting.crates.choose import bundles_of, choose
-from nesting.measure import INCH, LB_KG
 from nesting.order import Artwork, Order
-from nesting.shop import Shop
-from nesting.shop_file import default_shop
+from nesting.shop.shop import Shop
+from nesting.shop.shop_file import default_shop
 
 SHOP = default_shop()
 

@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.consignment import CaseLoad, Grouping
+from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import INCH, LB_KG
+from nesting.crates.cases.consignment import CaseLoad, Grouping
 from nesting.crates.expand import expand, riding
 from nesting.crates.model import Crate
-from nesting.faults import Fault, FaultsFound
 from nesting.intake import order_from_rows
-from nesting.measure import INCH, LB_KG
 from nesting.order import Artwork, Back, Order
-from nesting.shop_file import default_shop
+from nesting.shop.shop_file import default_shop
 from tests.strategies import artworks
 
 SHOP = default_shop()

@@ -2,12 +2,12 @@
 
 from decimal import Decimal
 
-from nesting.crates.battened import battened
+from nesting.base.measure import INCH
 from nesting.crates.load import arrange, load_of
 from nesting.crates.registry import Packing
-from nesting.measure import INCH
+from nesting.crates.shells.battened import battened
 from nesting.order import Artwork
-from nesting.shop_file import default_shop
+from nesting.shop.shop_file import default_shop
 from tests.nesting.crates.proofs import prove
 
 SHOP = default_shop()

@@ -7,7 +7,7 @@ import pytest
 from nesting.crates.registry import METHODS, Packing, Refused, RulesClash, case_maker, method, reason
 from nesting.order import METHODS as ASKED
 from nesting.order import Artwork
-from nesting.shop_file import default_shop
+from nesting.shop.shop_file import default_shop
 
 
 def test_every_method_that_an_order_may_ask_for_is_made() -> None:

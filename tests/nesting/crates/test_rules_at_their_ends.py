@@ -7,14 +7,14 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
+from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import INCH
+from nesting.base.rules import RuleFacts, rules_of
 from nesting.crates.expand import expand
 from nesting.crates.model import Crate
-from nesting.faults import Fault, FaultsFound
-from nesting.measure import INCH
 from nesting.order import Artwork, Order
-from nesting.rules import RuleFacts, rules_of
-from nesting.shop import Shop
-from nesting.shop_file import default_shop
+from nesting.shop.shop import Shop
+from nesting.shop.shop_file import default_shop
 from tests.nesting.crates.proofs import prove_closed, prove_disjoint, prove_parts_placed, prove_weight
 
 SHOP = default_shop()

@@ -6,13 +6,13 @@ from decimal import Decimal
 from hypothesis import given, note, reject
 from hypothesis import strategies as st
 
-from nesting.crates.battened import battened
-from nesting.crates.closed import closed
+from nesting.base.measure import INCH, MM
 from nesting.crates.registry import Packing, Refused
-from nesting.measure import INCH, MM
+from nesting.crates.shells.battened import battened
+from nesting.crates.shells.closed import closed
 from nesting.order import Artwork, Back
-from nesting.shop import Shop
-from nesting.shop_file import default_shop
+from nesting.shop.shop import Shop
+from nesting.shop.shop_file import default_shop
 from tests.nesting.crates.proofs import prove
 from tests.strategies import lengths
 

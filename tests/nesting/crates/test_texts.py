@@ -8,12 +8,12 @@ from typing import Literal
 
 import pytest
 
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import INCH, UnitSystem
 from nesting.crates.expand import expand
 from nesting.crates.model import Crate
-from nesting.faults import FaultsFound
-from nesting.measure import INCH, UnitSystem
 from nesting.order import Artwork, Back, Order
-from nesting.shop_file import default_shop
+from nesting.shop.shop_file import default_shop
 
 SHOP = default_shop()
 NAMES = sorted((name for good in SHOP.goods for name in (good.title, good.good)), key=len, reverse=True)

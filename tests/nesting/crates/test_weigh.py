@@ -5,12 +5,12 @@ from math import sqrt
 
 import pytest
 
+from nesting.base.measure import INCH, convert, format_weight
 from nesting.crates.model import Box, Placed
 from nesting.crates.weigh import PieceWeight, part_kg, piece_weight, weigh
-from nesting.measure import INCH, convert, format_weight
+from nesting.cutting.parts import Part, Piecework, RollPart, StickPart
 from nesting.order import Artwork
-from nesting.parts import Part, Piecework, RollPart, StickPart
-from nesting.shop_file import default_shop
+from nesting.shop.shop_file import default_shop
 
 SHOP = default_shop()
 FOOT = 12 * INCH

@@ -4,18 +4,18 @@ import random
 from collections.abc import Sequence
 from decimal import Decimal
 
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import INCH, UnitSystem
 from nesting.build import Build, Supply, gather
 from nesting.crates.expand import expand
-from nesting.faults import FaultsFound
-from nesting.measure import INCH, UnitSystem
+from nesting.cutting.parts import Part, StickPart
+from nesting.cutting.rolls import Roll, RollPlan, lay_rolls
+from nesting.cutting.sheets import Cut, Layout, Node, Offcut, PartLeaf, Sheet, SheetLayout, Waste
+from nesting.cutting.sticks import Stick
+from nesting.cutting.sticks.plan import StickLayout, StickPlan
 from nesting.order import Artwork, Back, Order
-from nesting.parts import Part, StickPart
-from nesting.rolls import Roll, RollPlan, lay_rolls
-from nesting.sheets import Cut, Layout, Node, Offcut, PartLeaf, Sheet, SheetLayout, Waste
-from nesting.shop import Shop
-from nesting.shop_file import default_shop
-from nesting.sticks import Stick
-from nesting.sticks.plan import StickLayout, StickPlan
+from nesting.shop.shop import Shop
+from nesting.shop.shop_file import default_shop
 
 
 def supply_of(shop: Shop) -> Supply:

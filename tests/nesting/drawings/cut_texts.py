@@ -11,9 +11,9 @@ Lengths are exact here. One that is on no 1/64 in (or 0.1 mm) is written rounded
 import re
 from dataclasses import dataclass, field
 
+from nesting.base.measure import UnitSystem, format_length, format_length_exact, parse_length
 from nesting.drawings.cut_list import outcome
 from nesting.drawings.cut_order import CutStep
-from nesting.measure import UnitSystem, format_length, format_length_exact, parse_length
 
 _LINE = re.compile(
     r"(?P<number>\d+) (?P<action>trim|rip|crosscut) (?P<panel>[A-Z]+) fence (?P<fence>.+?) "

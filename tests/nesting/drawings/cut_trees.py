@@ -5,8 +5,8 @@ from collections import Counter
 
 from hypothesis import strategies as st
 
-from nesting.measure import INCH
-from nesting.sheets import Cut, Node, Offcut, PartLeaf, Sheet, SheetLayout, Trim, Waste
+from nesting.base.measure import INCH
+from nesting.cutting.sheets import Cut, Node, Offcut, PartLeaf, Sheet, SheetLayout, Trim, Waste
 
 STEP = INCH // 16
 

@@ -5,10 +5,10 @@ from collections import Counter
 import pytest
 from hypothesis import given, settings
 
+from nesting.base.measure import FOOT, INCH
+from nesting.cutting.sheets import Cut, Node, Offcut, PartLeaf, Sheet, SheetLayout, Trim
 from nesting.drawings.cut_order import HANDLE_AREA, order_cuts, setups
-from nesting.house_rules import SawRules
-from nesting.measure import FOOT, INCH
-from nesting.sheets import Cut, Node, Offcut, PartLeaf, Sheet, SheetLayout, Trim
+from nesting.shop.house_rules import SawRules
 from tests.nesting.drawings.cut_trees import layouts, random_layout, wanted
 
 KERF = INCH // 8

@@ -7,11 +7,11 @@ from typing import Any
 import ezdxf
 import pytest
 
+from nesting.base.measure import INCH, MM, UnitSystem
+from nesting.cutting.sheets import Offcut, SheetLayout
 from nesting.drawings.dxf import to_dxf
 from nesting.drawings.panels import panels
 from nesting.drawings.sheet import router_scene
-from nesting.measure import INCH, MM, UnitSystem
-from nesting.sheets import Offcut, SheetLayout
 from tests.nesting.drawings.cut_trees import random_layout
 
 KERF = INCH // 8

@@ -11,13 +11,13 @@ from typing import Any
 import pdfplumber
 import pytest
 
+from nesting.base.measure import format_length
 from nesting.build import Build, build
+from nesting.cutting.sheets import PartLeaf, SheetLayout
 from nesting.drawings.packet import packet_bytes
 from nesting.drawings.packet.crates import alike
 from nesting.intake import read_order
-from nesting.measure import format_length
-from nesting.sheets import PartLeaf, SheetLayout
-from nesting.shop_file import default_shop
+from nesting.shop.shop_file import default_shop
 from tests.nesting.drawings.builds import supply_of
 from tests.nesting.drawings.pdf_reading import (
     cut_by_list,

@@ -9,6 +9,7 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
+from nesting.base.measure import INCH, pounds
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.drawings.packet import BuyingLine, LabelSheet, Party, Stated, TravelPapers, packet_bytes
@@ -19,10 +20,9 @@ from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.yard import plain_buying, stock_kg
 from nesting.drawings.scene import POINT
-from nesting.measure import INCH, pounds
 from nesting.order import Artwork, Order
-from nesting.print_rules import LabelRules
-from nesting.shop_file import default_shop
+from nesting.shop.house_rules.printing import LabelRules
+from nesting.shop.shop_file import default_shop
 from tests.nesting.drawings.builds import plain_build, random_builds, random_order
 from tests.nesting.drawings.overlap import beyond_paper, numbers_over_text, overlaps
 

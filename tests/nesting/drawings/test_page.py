@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.paper import PAPERS
-from nesting.drawings.packet.words import lines, said
+from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.scene import POINT, Scene, Text
 from nesting.drawings.typeface import printable
 from tests.nesting.drawings.overlap import beyond_paper, overlaps

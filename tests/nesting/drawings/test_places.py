@@ -6,11 +6,11 @@ from itertools import product
 from hypothesis import given
 from hypothesis import strategies as st
 
+from nesting.base.measure import format_length
 from nesting.drawings.packet.page import Flow
 from nesting.drawings.packet.places import blocks, places_table
 from nesting.drawings.packet.printing import Printing, paper_named
 from nesting.drawings.scene import Text
-from nesting.measure import format_length
 from tests.nesting.drawings.builds import random_builds
 
 points = st.tuples(*(st.integers(0, 3) for _ in range(3)))

@@ -2,6 +2,7 @@
 
 import pytest
 
+from nesting.base.measure import INCH
 from nesting.drawings.scene import (
     POINT,
     Bounds,
@@ -15,7 +16,6 @@ from nesting.drawings.scene import (
     head,
     rectangle,
 )
-from nesting.measure import INCH
 
 
 def test_bad_values_are_refused_at_birth() -> None:

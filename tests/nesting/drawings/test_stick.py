@@ -1,10 +1,10 @@
 """The drawing of a stick: marks that a person can measure from one end, kerfs in the numbers."""
 
+from nesting.base.measure import INCH
+from nesting.cutting.sticks import Stick
+from nesting.cutting.sticks.plan import StickLayout
 from nesting.drawings.scene import Polygon, Scene, Text
 from nesting.drawings.stick import marks, stick_scene
-from nesting.measure import INCH
-from nesting.sticks import Stick
-from nesting.sticks.plan import StickLayout
 from tests.nesting.drawings.overlap import beyond_paper, overlaps
 
 KERF = INCH // 8

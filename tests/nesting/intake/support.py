@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
 from nesting.intake import order_from_rows
 from nesting.intake.cells import Cell
 from nesting.order import Artwork

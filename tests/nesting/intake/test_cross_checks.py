@@ -1,9 +1,9 @@
 import pytest
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import INCH, MM
 from nesting.intake import order_from_rows
 from nesting.intake.cells import Cell
-from nesting.measure import INCH, MM
 from nesting.order import Back
 from tests.nesting.intake.support import HEAD, faults_of, one
 

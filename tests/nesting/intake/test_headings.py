@@ -1,9 +1,9 @@
 import pytest
 
+from nesting.base.measure import INCH
 from nesting.intake import COLUMNS, order_from_rows
 from nesting.intake.columns import SPELLINGS
 from nesting.intake.headings import read_heading
-from nesting.measure import INCH
 from tests.nesting.intake.support import faults_of
 
 

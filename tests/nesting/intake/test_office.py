@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
 from nesting.intake import read_order
 
 pytestmark = pytest.mark.office

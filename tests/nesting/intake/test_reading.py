@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from nesting.base.measure import INCH, MM, UnitSystem
 from nesting.intake import COLUMNS, order_from_rows, read_order
 from nesting.intake.cells import Cell
 from nesting.intake.tables import MOST_ROWS
-from nesting.measure import INCH, MM, UnitSystem
 from nesting.order import Artwork, Back
 from tests.nesting.intake.support import HEAD, faults_of, one
 

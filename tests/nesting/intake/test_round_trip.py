@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl import Workbook
 
-from nesting.faults import Fault, FaultsFound
+from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import format_length_exact
 from nesting.intake import COLUMNS, order_from_rows, read_upload
 from nesting.intake.cells import BLANKS
-from nesting.measure import format_length_exact
 from nesting.order import Artwork, Order
 from tests.nesting.intake.support import HEAD
 from tests.strategies import odd_texts, orders

@@ -4,9 +4,9 @@ from io import BytesIO
 
 import pytest
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import LB_KG
 from nesting.intake.reading import read_upload
-from nesting.measure import LB_KG
 
 ORDER = "piece,title,width,height,depth,weight,quantity\nA-1,One,30 1/2,40,1 1/2,22 lb,1\n"
 

@@ -3,10 +3,10 @@ from pathlib import Path
 
 import pytest
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import INCH
 from nesting.intake import read_order, read_upload, split_text
 from nesting.intake.tables import MOST_BYTES
-from nesting.measure import INCH
 from tests.nesting.intake.support import HEAD
 
 

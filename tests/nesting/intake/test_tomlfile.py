@@ -3,9 +3,9 @@ from decimal import Decimal
 
 import pytest
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import INCH, MM, UnitSystem
 from nesting.intake import read_upload
-from nesting.measure import INCH, MM, UnitSystem
 from nesting.order import Back
 
 TOML = """

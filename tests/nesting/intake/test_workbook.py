@@ -11,10 +11,10 @@ from openpyxl import Workbook
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from openpyxl.worksheet.formula import ArrayFormula
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import INCH, MM
 from nesting.intake import read_upload
 from nesting.intake.workbook import MOST_UNPACKED, MOST_WRITTEN_ROWS
-from nesting.measure import INCH, MM
 from nesting.order import Order
 from tests.nesting.intake.support import HEAD
 

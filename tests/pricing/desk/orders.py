@@ -5,11 +5,11 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
+from nesting.cutting.sheets.effort import Effort
 from nesting.intake import order_from_rows, read_order
-from nesting.sheets.effort import Effort
-from pricing.job import work
-from pricing.office import Office
-from pricing.quote import Quote
+from pricing.quoting.quote import Quote
+from pricing.quoting.work import work
+from pricing.studio.office import Office
 
 DAY: Final = date(2026, 11, 25)
 SAMPLES: Final = Path(__file__).parents[3] / "sample_orders"

@@ -8,19 +8,19 @@ from typing import Any
 import httpx
 import pytest
 
-from nesting.faults import FaultsFound
-from nesting.measure import INCH
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import INCH
 from nesting.order import Order
+from pricing.ahead.what_if import scenarios_from
 from pricing.desk.adopt import Adopted, adopted
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
 from pricing.desk.scenarios import Weighed, listed
 from pricing.desk.studio import for_job
 from pricing.desk.table import dropped, read
-from pricing.destinations import Destination, Destinations
-from pricing.job import work
-from pricing.office import Office, read_office
-from pricing.what_if import scenarios_from
+from pricing.quoting.work import work
+from pricing.studio.destinations import Destination, Destinations
+from pricing.studio.office import Office, read_office
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES
 from tests.pricing.desk.test_what_if import begin, plain, post, quoted
 

@@ -6,14 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from nesting.measure import INCH
-from nesting.stop import Stop
+from nesting.base.measure import INCH
+from nesting.base.stop import Stop
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.floor import tasks
 from pricing.desk.studio import alternatives, for_job
 from pricing.desk.table import read
-from pricing.plans import with_plans
+from pricing.quoting.plans import with_plans
 from pricing.store import Store
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, quick_quote, twelve
 

@@ -17,8 +17,8 @@ from PIL import Image
 from pricing.desk.content import content_from
 from pricing.desk.desk import Desk
 from pricing.desk.guard import MOST_BYTES
-from pricing.office import office_texts
 from pricing.store import Store
+from pricing.studio.office import office_texts
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES
 
 JSON = {"accept": "application/json"}

@@ -11,11 +11,11 @@ import httpx
 import pytest
 from openpyxl import Workbook
 
-from nesting.measure import INCH
-from nesting.shop_file import default_shop
+from nesting.base.measure import INCH
+from nesting.shop.shop_file import default_shop
 from pricing.desk.desk import Desk
-from pricing.rack import MOST, MOST_OFFCUTS, read_rack
 from pricing.store import Store
+from pricing.studio.rack import MOST, MOST_OFFCUTS, read_rack
 
 JSON = {"accept": "application/json"}
 FILE = """name,good,length,width,count,value,place

@@ -5,8 +5,8 @@ import re
 
 import httpx
 
+from pricing.ahead.returns import plan_returns
 from pricing.desk.desk import Desk
-from pricing.returns import plan_returns
 from tests.pricing.desk.orders import SAMPLES
 
 

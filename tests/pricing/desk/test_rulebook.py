@@ -4,9 +4,9 @@ from typing import Any
 
 import pytest
 
-from nesting.shop_file import default_shop
+from nesting.shop.shop_file import default_shop
 from pricing.desk.rulebook import rate_rules, read, shop_rules, show, with_rate_rules, with_shop_rules
-from pricing.rates_file import default_rates
+from pricing.studio.rates_file import default_rates
 
 SHOP, RATES = default_shop(), default_rates()
 

@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from nesting.measure import INCH
-from nesting.parts import Part
-from nesting.sheets import Layout, Sheet
+from nesting.base.measure import INCH
+from nesting.cutting.parts import Part
+from nesting.cutting.sheets import Layout, Sheet
 from pricing.desk.search import Found, Searches
 from pricing.desk.worker import Task
 

@@ -6,10 +6,10 @@ from typing import Any
 
 import httpx
 
-from nesting.measure import INCH
+from nesting.base.measure import INCH
 from pricing.desk.desk import Desk
 from pricing.desk.studio import OwnSize, Rulings, book_text, with_sizes
-from pricing.office import office_texts
+from pricing.studio.office import office_texts
 from tests.pricing.desk.orders import HEADINGS, ROWS
 
 

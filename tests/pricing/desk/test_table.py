@@ -1,6 +1,6 @@
 import pytest
 
-from nesting.faults import FaultsFound
+from nesting.base.faults import FaultsFound
 from nesting.intake import read_order
 from pricing.desk.content import HEADINGS, Content, changes, content_from
 from pricing.desk.table import dropped, pasted, read, with_cell

@@ -10,13 +10,13 @@ from dataclasses import replace
 import httpx
 import pytest
 
+from nesting.base.stop import Stop
 from nesting.intake import order_from_rows
-from nesting.stop import Stop
+from pricing.ahead.methods import Combination, Outcome, Pricer, combine
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, prices_at_most
-from pricing.methods import Combination, Outcome, Pricer, combine
-from pricing.office import Office
+from pricing.studio.office import Office
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, twelve
 
 SALE = (

@@ -10,15 +10,15 @@ from typing import Any
 import httpx
 import pytest
 
+from nesting.base.measure import INCH
+from nesting.base.stop import Stop
 from nesting.intake import order_from_rows
-from nesting.measure import INCH
-from nesting.stop import Stop
+from pricing.ahead.what_if import run_scenarios, scenarios_from
+from pricing.ahead.what_if.report import figures
 from pricing.desk.desk import Desk
 from pricing.desk.scenarios import Quoting, added, listed, without
-from pricing.destinations import Destination, Destinations
-from pricing.office import Office
-from pricing.what_if import run_scenarios, scenarios_from
-from pricing.what_if.report import figures
+from pricing.studio.destinations import Destination, Destinations
+from pricing.studio.office import Office
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS
 
 ORDER = order_from_rows([HEADINGS, *ROWS])

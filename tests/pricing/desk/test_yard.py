@@ -9,7 +9,7 @@ import httpx
 import pytest
 
 from pricing.desk.desk import Desk
-from pricing.tables import buying
+from pricing.output.tables import buying
 from tests.pricing.desk.orders import HEADINGS, twelve
 
 JSON = {"accept": "application/json"}

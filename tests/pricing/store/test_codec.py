@@ -5,13 +5,13 @@ from typing import Any
 
 import pytest
 
-from nesting.sheets import Cut, Layout, PartLeaf
-from nesting.sticks import StickPlan
-from pricing.office import Office
-from pricing.pricebook import Price
-from pricing.quote import Quote
+from nesting.cutting.sheets import Cut, Layout, PartLeaf
+from nesting.cutting.sticks import StickPlan
+from pricing.quoting.quote import Quote
 from pricing.store.codec import decode, encode
 from pricing.store.plans import plan_from, plan_text
+from pricing.studio.office import Office
+from pricing.studio.pricebook import Price
 from tests.pricing.desk.orders import quick_quote
 
 

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from nesting.measure import INCH
-from pricing.rack import RackOffcut
+from nesting.base.measure import INCH
 from pricing.store import Store, StoreError
 from pricing.store.database import Database
 from pricing.store.export import backups, bring_back, export, restore
 from pricing.store.schema import MIGRATIONS, TABLES
+from pricing.studio.rack import RackOffcut
 
 
 def _fill(store: Store) -> None:

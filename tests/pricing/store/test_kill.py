@@ -27,7 +27,7 @@ for number in range(int(sys.argv[2]), int(sys.argv[3])):
 _RACKER = """
 import sys
 from pathlib import Path
-from pricing.rack import RackOffcut
+from pricing.studio.rack import RackOffcut
 from pricing.store import Store
 store = Store(Path(sys.argv[1]))
 rack = store.rack

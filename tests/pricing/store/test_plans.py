@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from pricing.quote import Quote
+from pricing.quoting.quote import Quote
 from pricing.store import Store
 from pricing.store.plans import plan_keys
 from tests.pricing.desk.orders import ROWS, quick_quote

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from nesting.measure import INCH
-from pricing.rack import MOST_OFFCUTS, OnShelf, RackOffcut
+from nesting.base.measure import INCH
 from pricing.store import Conflict, Store, StoreError
 from pricing.store.rackroom import TakenError
 from pricing.store.rackstate import RackDifference, differences, state_from
+from pricing.studio.rack import MOST_OFFCUTS, OnShelf, RackOffcut
 
 BIG = RackOffcut("R-1", "ply-3/8", 48 * INCH, 24 * INCH, Decimal("9.00"), 2, "bay 1")
 

@@ -1,0 +1,1 @@
+"""What knows nothing of crates: lengths, rules as fields, faults, whole files, stopping, progress, counts."""

@@ -1,0 +1,307 @@
+"""Carton: a small light piece in paper, foam, boards and plank, inside a corrugated box.
+
+From the face outwards: paper (the best that is stocked), foam wrap in two to four layers, a rigid board at either
+face, foam plank on all six sides, and the smallest stocked carton that takes it. Nothing plastic lies against the
+face. A set is stacked, each piece in its own wrapping, with a board between neighbours.
+"""
+
+from collections import Counter
+from dataclasses import dataclass
+from itertools import permutations
+from math import ceil
+
+from nesting.advice.check import KG_PER_LB, table_pounds
+from nesting.advice.cushion import Cushioned, check_cushion, static_stress
+from nesting.advice.ispm import WoodMember, treatment
+from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
+from nesting.base.measure import MM, UnitSystem, format_length, format_weight
+from nesting.crates.bench import Axis, Bench
+from nesting.crates.cartons.carton_steps import carton_steps
+from nesting.crates.cartons.parcel import Contents, contents_of
+from nesting.crates.cases.pads import FOAM, Spot, least_pad, spots
+from nesting.crates.model import Box, Crate, Layer, Size, Work
+from nesting.crates.registry import Packing, Refused, reason
+from nesting.crates.weigh import weigh
+from nesting.cutting.parts import RollPart
+from nesting.shop.goods import Good
+from nesting.shop.shop import Shop
+from nesting.shop.surfaces import earliest_packing
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A stocked carton and how the contents stand in it.
+
+    Attributes
+    ----------
+    good : Good
+        The carton.
+    inside : Size
+        Its room along the piece's width, height and depth.
+    flaps : {"x", "y", "z"}
+        The axis that its flaps close.
+    """
+
+    good: Good
+    inside: Size
+    flaps: Axis
+
+
+def smallest_carton(need: Size, shop: Shop) -> Fit | None:
+    """Return the stocked carton of least room that takes a parcel of that size, turned as it may be; None if none."""
+    found = []
+    for good in shop.goods:
+        if good.material != "carton" or len(good.inside) != 3:
+            continue
+        for order in permutations(range(3)):
+            room = tuple(good.inside[index] for index in order)
+            if all(want <= have for want, have in zip((need.width, need.height, need.depth), room, strict=True)):
+                flaps: Axis = ("x", "y", "z")[order.index(2)]
+                found.append(
+                    (room[0] * room[1] * room[2], good.good, flaps != "z", order, Fit(good, Size(*room), flaps))
+                )
+    return min(found, key=lambda each: each[:4])[4] if found else None
+
+
+def carton_for(packing: Packing) -> Fit | None:
+    """Return the carton that these pieces would travel in, or None where no stocked one takes them."""
+    return smallest_carton(contents_of(packing).need, packing.shop)
+
+
+def carton(packing: Packing) -> Crate:
+    """Pack pieces in the smallest stocked carton that takes them with their wrapping and cushion.
+
+    Raises
+    ------
+    Refused
+        If no stocked carton is large enough, or no paper is stocked.
+    """
+    shop = packing.shop
+    inner = contents_of(packing)
+    fit = smallest_carton(inner.need, shop)
+    if fit is None:
+        need = " x ".join(
+            format_length(each, packing.units, mark=True)
+            for each in sorted((inner.need.width, inner.need.height, inner.need.depth), reverse=True)
+        )
+        raise Refused(
+            *(
+                reason(
+                    artwork,
+                    "method",
+                    f"no stocked carton takes it wrapped and cushioned: {need} inside",
+                    "another method, or a carton of that size among the shop's goods",
+                )
+                for artwork in packing.pieces
+            )
+        )
+    return _Packed(packing, inner, fit).crate()
+
+
+class _Packed:
+    """A carton being filled."""
+
+    def __init__(self, packing: Packing, inner: Contents, fit: Fit) -> None:
+        self.packing, self.inner, self.fit = packing, inner, fit
+        self.shop: Shop = packing.shop
+        self.units: UnitSystem = packing.units
+        self.bench = Bench(packing.crate, self.shop)
+        wall = self.shop.carton.wall
+        self.walls = {axis: wall * (2 if axis == fit.flaps else 1) for axis in ("x", "y", "z")}
+        room, size = fit.inside, inner.size
+        self.outside = Size(
+            room.width + 2 * self.walls["x"], room.height + 2 * self.walls["y"], room.depth + 2 * self.walls["z"]
+        )
+        # Contents in the middle; an odd unit of room stays on the far side.
+        self.at = (
+            self.walls["x"] + (room.width - size.width) // 2,
+            self.walls["y"] + (room.height - size.height) // 2,
+            self.walls["z"] + (room.depth - size.depth) // 2,
+        )
+        self.areas: list[tuple[str, int]] = []
+        self.pads: dict[str, Counter[str]] = {}
+
+    def crate(self) -> Crate:
+        """Fill the carton and close it."""
+        shop, inner, bench = self.shop, self.inner, self.bench
+        pieces = self._stack()
+        net = sum(each.weight.kg for each in inner.parcels)
+        self._cushion(net)
+        rolls = [part for each in inner.parcels for part in each.wrapped.parts]
+        fill = self._fill()
+        if fill is not None:
+            rolls.append(fill)
+        outside, room = self.outside, self.fit.inside
+        bench.use(self.fit.good.good, 1)
+        # Two strips each way over the flaps, and the wrapping's own.
+        tape = 4 * (max(room.width, room.height) + max(min(room.width, room.height), room.depth))
+        tape += sum(each.wrapped.tape for each in inner.parcels)
+        bench.use(shop.wrap.tape_good, ceil(tape / MM))
+        weighing = weigh(
+            parts=bench.parts,
+            rolls=rolls,
+            piecework=bench.piecework,
+            placed=bench.placed,
+            pieces=[(each.weight, box) for each, (_, box) in zip(inner.parcels, pieces, strict=True)],
+            outside=Box(0, 0, 0, outside.width, outside.height, outside.depth),
+            shop=shop,
+        )
+        gross = weighing.net_kg + weighing.tare_kg
+        longest = max(outside.width, outside.height, outside.depth)
+        cushioned = Cushioned(
+            gross,
+            net,
+            max(artwork.longest_side for artwork in self.packing.pieces),
+            inner.cushion,
+            tuple(self.areas),
+            FOAM,
+            least_pad(inner.cushion, shop),
+        )
+        boards = [
+            WoodMember(each.part, min(each.box.dx, each.box.dy, each.box.dz), raw=False)
+            for each in bench.placed
+            if each.role == "board" and shop.good(shop.carton.board_good).material in ("plywood", "osb")
+        ]
+        border = treatment(boards, shop.studio.country, self.packing.country, shop.ispm)
+        lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
+        when, cured = earliest_packing(self.packing.pieces, shop, touches_face=True)
+        return Crate(
+            crate=self.packing.crate,
+            method="carton",
+            reason=self.packing.reason,
+            pieces=tuple(each.piece for each in inner.parcels),
+            outside=outside,
+            inside=room,
+            net_kg=weighing.net_kg,
+            tare_kg=weighing.tare_kg,
+            destination=self.packing.destination,
+            spread_kg=weighing.spread_kg,
+            centre=weighing.centre,
+            parts=bench.parts,
+            rolls=tuple(rolls),
+            piecework=bench.piecework,
+            placed=tuple(bench.placed),
+            pieces_placed=pieces,
+            layers=self._layers(),
+            steps=carton_steps(self.packing, inner, self.fit.good, room, cured, fill, self.pads),
+            checks=(
+                *check_cushion(cushioned, shop.cushion, self.units),
+                check_lifting(gross, longest, lift, shop.lifting, self.units),
+                border.check,
+            ),
+            warnings=self._warnings(net),
+            marks=("fragile", "this way up", "keep dry"),
+            lift=team_for(gross, longest, shop.lifting),
+            earliest_packing=when,
+            work=Work(
+                wraps=len(inner.parcels) * shop.wrap.paper_turns + sum(p.foam for p in inner.parcels), assemblies=1
+            ),
+        )
+
+    def _stack(self) -> tuple[tuple[str, Box], ...]:
+        """Put down boards and pieces from the back to the front; return where the pieces are."""
+        inner = self.inner
+        x, y, z = self.at
+        width, height = inner.size.width, inner.size.height
+        board = self.shop.carton.board_good
+        places = []
+        self.bench.panel("board", board, Box(x, y, z, width, height, inner.board), "board", flat="z")
+        z += inner.board
+        for each in inner.parcels:
+            outer, bare = each.wrapped.size, each.bare
+            box = Box(
+                x + (width - bare.width) // 2,
+                y + (height - bare.height) // 2,
+                z + (outer.depth - bare.depth) // 2,
+                bare.width,
+                bare.height,
+                bare.depth,
+            )
+            places.append((each.piece, box))
+            z += outer.depth
+            self.bench.panel("board", board, Box(x, y, z, width, height, inner.board), "board", flat="z")
+            z += inner.board
+        return tuple(places)
+
+    def _cushion(self, net: float) -> None:
+        """Put down the plank, sheet on sheet, at the spots of each of the six sides."""
+        size, depth = self.inner.size, self.inner.cushion
+        plank = self.shop.good(self.shop.carton.cushion_good)
+        sides: tuple[tuple[str, Axis, int, int], ...] = (
+            ("left", "x", size.height, size.depth),
+            ("right", "x", size.height, size.depth),
+            ("base", "y", size.width, size.depth),
+            ("top", "y", size.width, size.depth),
+            ("back", "z", size.width, size.height),
+            ("front", "z", size.width, size.height),
+        )
+        facing = {"left": "left and right", "base": "base and top", "back": "faces"}
+        for name, axis, a, b in sides:
+            pads = spots(a, b, net, depth, self.shop)
+            if name in facing:
+                self.areas.append((facing[name], sum(pad.da * pad.db for pad in pads)))
+            for pad in pads:
+                for layer in range(self.inner.layers):
+                    away = layer * plank.thickness
+                    sheet = self._pad(name, axis, pad, away, plank)
+                    part = self.bench.panel("pad", plank.good, sheet, "cushion", flat=axis)
+                    self.pads.setdefault(name, Counter())[part] += 1
+
+    def _pad(self, name: str, axis: Axis, pad: Spot, away: int, plank: Good) -> Box:
+        """Return the box of one sheet of a pad, ``away`` from the contents."""
+        x, y, z = self.at
+        size, t = self.inner.size, plank.thickness
+        if axis == "x":
+            start = x - away - t if name == "left" else x + size.width + away
+            return Box(start, y + pad.a, z + pad.b, t, pad.da, pad.db)
+        if axis == "y":
+            start = y - away - t if name == "base" else y + size.height + away
+            return Box(x + pad.a, start, z + pad.b, pad.da, t, pad.db)
+        start = z - away - t if name == "back" else z + size.depth + away
+        return Box(x + pad.a, y + pad.b, start, pad.da, pad.db, t)
+
+    def _fill(self) -> RollPart | None:
+        """Return the paper crumpled into the room between the pads and the carton, None where there is next to none."""
+        rules, room, need = self.shop.carton, self.fit.inside, self.inner.need
+        gaps = (room.width - need.width, room.height - need.height, room.depth - need.depth)
+        if max(gaps) < 2 * rules.fill_from:
+            return None
+        empty = room.width * room.height * room.depth - need.width * need.height * need.depth
+        good = self.shop.good(rules.fill_good)
+        roll = good.sizes[0]
+        length = max(roll.width, ceil(empty * rules.fill_share / (good.thickness * roll.width)))
+        count = -(-length // roll.length)
+        return RollPart(f"{self.packing.crate}.fill", -(-length // count), roll.width, good.good, count)
+
+    def _layers(self) -> tuple[Layer, ...]:
+        """List what lies round each piece, from its face outwards."""
+        shop, told = self.shop, []
+        foam, board = shop.good(shop.wrap.foam_good), shop.good(shop.carton.board_good)
+        plank = shop.good(shop.carton.cushion_good)
+        thick = format_length(self.inner.cushion, self.units, mark=True)
+        for each in self.inner.parcels:
+            told += [
+                Layer(each.piece, each.paper.good.good, f"{each.paper.good.title}, against the piece"),
+                Layer(each.piece, foam.good, f"{foam.title}, {each.foam} layers, outside the paper only"),
+                Layer(each.piece, board.good, f"{board.title}, a board at either face"),
+                Layer(each.piece, plank.good, f"{plank.title}, {thick} on all six sides"),
+                Layer(each.piece, self.fit.good.good, self.fit.good.title),
+            ]
+        return tuple(told)
+
+    def _warnings(self, net: float) -> tuple[str, ...]:
+        """Say what to mind: scuffing, estimated weights, pieces beyond the shop's limits for a carton."""
+        rules, said = self.shop.method, []
+        for artwork, each in zip(self.packing.pieces, self.inner.parcels, strict=True):
+            if each.paper.warning:
+                said.append(f"{each.piece}: {each.paper.warning}")
+            said += [f"{each.piece}: {note}" for note in each.weight.notes(self.units)]
+            if artwork.longest_side > rules.carton_size:
+                most = format_length(rules.carton_size, self.units, mark=True)
+                said.append(f"{each.piece}: longer than the {most} that the shop sends in a carton")
+            if table_pounds(each.weight.kg) > rules.carton_lb:
+                most = format_weight(rules.carton_lb * KG_PER_LB, self.units, mark=True)
+                said.append(f"{each.piece}: heavier than the {most} that the shop sends in a carton")
+        if self.areas and all(static_stress(net, area) < FOAM.low_psi for _, area in self.areas):
+            said.append(f"so light a parcel hardly presses on {FOAM.name}: a softer foam would cushion it better")
+        return tuple(said)

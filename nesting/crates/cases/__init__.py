@@ -1,0 +1,1 @@
+"""Outer cases: which travel frames share one, its shell, lumber, cushion, skids, checks and steps."""

@@ -1,0 +1,319 @@
+"""What lies between an outer case and its travel frames: foam on all six sides, spacers, fillers.
+
+Foam bears where a frame is strong: under and over its rails, at its stiles, and on the ends of its slats, never on the
+film over the opening. It keeps clear of the lumber behind seams. A frame smaller than its neighbours is filled up to
+their size with strips of rigid board, so that all stand snug.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import ceil
+
+from nesting.base.measure import INCH
+from nesting.crates.bench import Axis, Bench, extent
+from nesting.crates.cases.case_shell import Room
+from nesting.crates.cases.members import part_of
+from nesting.crates.cases.pads import load_area, two_places
+from nesting.crates.model import Box, Role
+from nesting.shop.shop import Shop
+
+_STEP = INCH // 8
+
+
+@dataclass(frozen=True, slots=True)
+class Ride:
+    """A travel frame where it stands in its case.
+
+    Attributes
+    ----------
+    crate : str
+        Its name.
+    box : Box
+        Its outside, in the case's coordinates.
+    back, front : tuple of Box
+        Its slats, in the case's coordinates.
+    """
+
+    crate: str
+    box: Box
+    back: tuple[Box, ...]
+    front: tuple[Box, ...]
+
+
+def crossing(one: Box, other: Box) -> tuple[int, int, int, int] | None:
+    """Return where two slats cross, seen from the front: x, y, width, height; None where they do not."""
+    x, y = max(one.x, other.x), max(one.y, other.y)
+    right, top = min(one.x + one.dx, other.x + other.dx), min(one.y + one.dy, other.y + other.dy)
+    return (x, y, right - x, top - y) if right > x and top > y else None
+
+
+@dataclass(slots=True)
+class CaseCushion:
+    """Foam, spacers and fillers on the bench.
+
+    Attributes
+    ----------
+    bench : Bench
+        Where they are put.
+    room : Room
+        Inside of the strand board.
+    rides : sequence of Ride
+        The frames, from the back to the front.
+    layers : int
+        Sheets of plank on each side.
+    contents_kg : float
+        Frames and pieces together.
+    lumber : sequence of Box
+        What foam must keep clear of.
+    over : sequence of int
+        Middles of the two skids, over which the base is borne best; empty without skids.
+    areas : list of (str, int)
+        Bearing area for each way down.
+    run : int
+        Length of all edges that are glued down.
+    """
+
+    bench: Bench
+    room: Room
+    rides: Sequence[Ride]
+    layers: int
+    contents_kg: float
+    lumber: Sequence[Box]
+    over: Sequence[int] = ()
+    areas: list[tuple[str, int]] = field(default_factory=list)
+    run: int = 0
+
+    @property
+    def _shop(self) -> Shop:
+        return self.bench.shop
+
+    @property
+    def plank(self) -> int:
+        """Thickness of one sheet of plank."""
+        return self._shop.good(self._shop.case.cushion_good).thickness
+
+    @property
+    def depth(self) -> int:
+        """Cushion on each side."""
+        return self.layers * self.plank
+
+    def build(self) -> None:
+        """Put everything down."""
+        self._strips("base", "x")
+        columns = self._strips("top", "x")
+        self._strips("left", "y")
+        rows = self._strips("right", "y")
+        self._faces()
+        self._spacers()
+        self._fillers(columns, rows)
+
+    @property
+    def _pack(self) -> Box:
+        """Extremes of all frames together."""
+        boxes = [ride.box for ride in self.rides]
+        first = boxes[0]
+        wide, high = max(box.dx for box in boxes), max(box.dy for box in boxes)
+        return Box(first.x, first.y, first.z, wide, high, boxes[-1].z + boxes[-1].dz - first.z)
+
+    def _least(self) -> int:
+        return ceil(self._shop.case.pad_slender * self.depth)
+
+    def _strips(self, side: str, across: Axis) -> list[tuple[int, int]]:
+        """Lay two strips right across all frames, towards the ends of a side; return their places along it.
+
+        Base and top carry the lower and upper rails, left and right the stiles.
+        """
+        first = self.rides[0].box
+        start = {"x": first.x, "y": first.y}[across]
+        reach = min(extent(ride.box, across) for ride in self.rides)
+        deep = sum(ride.box.dz for ride in self.rides)
+        wide = _up(max(self._least(), ceil(load_area(self.contents_kg) / (2 * deep))))
+        wide = min(wide, reach // 2)
+        z, end = first.z, self.rides[-1].box.z + self.rides[-1].box.dz
+        normal: Axis = "y" if across == "x" else "x"
+        at = self._against(side)
+
+        def strip(place: int, wide: int, z: int, end: int) -> Box:
+            if across == "x":
+                return Box(place, at, z, wide, self.depth, end - z)
+            return Box(at, place, z, self.depth, wide, end - z)
+
+        inset = min(reach // 8, reach // 2 - wide)
+        low, high = start + inset, start + reach - inset - wide
+        if across == "x" and self.over:
+            low, high = (middle - wide // 2 for middle in self.over)
+        band = strip(start, reach, z, end)
+        # Lumber that runs the same way as the frames stand parts the strips; other lumber pushes them aside.
+        within = [one for one in self.lumber if one.meets(band)]
+        parting = [one for one in within if extent(one, across) > reach // 2]
+        aside = [one for one in within if one not in parting]
+        taken = [(one.x, one.x + one.dx) if across == "x" else (one.y, one.y + one.dy) for one in aside]
+        runs = _gaps(z, end, [(one.z, one.z + one.dz) for one in parting])
+        laid = two_places(start, start + reach, wide, taken, low, high)
+        for place, broad in laid:
+            for first_z, last_z in runs:
+                self._pad(f"pad-{side}", strip(place, broad, first_z, last_z), normal)
+        if side in ("base", "left"):
+            name = "base and top" if side == "base" else "ends"
+            deep = sum(
+                max(0, min(last_z, ride.box.z + ride.box.dz) - max(first_z, ride.box.z))
+                for ride in self.rides
+                for first_z, last_z in runs
+            )
+            self.areas.append((name, max(1, sum(broad for _, broad in laid) * deep)))
+        return laid
+
+    def _against(self, side: str) -> int:
+        """Return where the foam of a side begins: on the strand board."""
+        r = self.room
+        return {
+            "base": r.y,
+            "top": r.y + r.height - self.depth,
+            "left": r.x,
+            "right": r.x + r.width - self.depth,
+        }[side]
+
+    def _taken(self, band: Box, along: Axis) -> list[tuple[int, int]]:
+        """Return the stretches of a band that lumber takes."""
+        within = (one for one in self.lumber if one.meets(band))
+        return [(one.x, one.x + one.dx) if along == "x" else (one.y, one.y + one.dy) for one in within]
+
+    def _pad(self, name: str, box: Box, normal: Axis, role: Role = "cushion") -> None:
+        """Put down a pad, sheet on sheet."""
+        for layer in range(self.layers):
+            sheet = part_of(box, normal, layer * self.plank, self.plank)
+            self.bench.panel(name, self._shop.case.cushion_good, sheet, role, flat=normal)
+        a, b = sorted((box.dx, box.dy, box.dz))[1:]
+        self.run += 2 * (a + b) * self.layers
+
+    def _faces(self) -> None:
+        """Lay blocks behind the back slats of the first frame and before the front slats of the last, at their ends."""
+        r = self.room
+        for name, slats, z in (
+            ("pad-back", self.rides[0].back, r.z),
+            ("pad-front", self.rides[-1].front, r.z + r.depth - self.depth),
+        ):
+            area = 0
+            for slat in slats:
+                area += self._on_slat(name, slat, z, 2 * len(slats))
+            if name == "pad-back":
+                self.areas.append(("faces", max(1, area)))
+
+    def _on_slat(self, name: str, slat: Box, z: int, pads: int) -> int:
+        """Lay a block at either end of a slat; return their bearing area."""
+        along: Axis = "x" if slat.dx >= slat.dy else "y"
+        length, broad = (slat.dx, slat.dy) if along == "x" else (slat.dy, slat.dx)
+        start = slat.x if along == "x" else slat.y
+        wide = min(length // 2, _up(max(self._least(), ceil(load_area(self.contents_kg) / (pads * broad)))))
+
+        across: Axis = "y" if along == "x" else "x"
+        edge = slat.y if along == "x" else slat.x
+
+        def block(place: int, run: int, low: int, tall: int) -> Box:
+            if along == "x":
+                return Box(place, low, z, run, tall, self.depth)
+            return Box(low, place, z, tall, run, self.depth)
+
+        best: tuple[int, list[tuple[int, int]], int, int] = (0, [], edge, broad)
+        for low, tall in self._rows_on(block(start, length, edge, broad), across):
+            taken = self._taken(block(start, length, low, tall), along)
+            laid = two_places(start, start + length, wide, taken, start, start + length - wide)
+            bears = min(low + tall, edge + broad) - max(low, edge)
+            area = sum(run for _, run in laid) * bears
+            if area > best[0]:
+                best = (area, laid, low, tall)
+        area, laid, low, tall = best
+        for place, run in laid:
+            self._pad(name, block(place, run, low, tall), "z")
+        return area
+
+    def _rows_on(self, band: Box, across: Axis) -> list[tuple[int, int]]:
+        """Return where a pad may lie across a slat: start and width, the best first.
+
+        Wider than the slat where that keeps the foam from buckling (it bears on the slat only); as wide as the slat;
+        or beside lumber that runs along the slat.
+        """
+        edge, broad = (band.y, band.dy) if across == "y" else (band.x, band.dx)
+        whole = self._pack
+        first, reach = (whole.y, whole.dy) if across == "y" else (whole.x, whole.dx)
+        tall = min(max(broad, self._least()), reach)
+        rows = [(max(first, min(edge + (broad - tall) // 2, first + reach - tall)), tall), (edge, broad)]
+        return rows + [(low, high - low) for low, high in _gaps(edge, edge + broad, self._taken(band, across))]
+
+    def _spacers(self) -> None:
+        """Stand strips between neighbouring frames, across the ends of their slats.
+
+        Where one of two neighbours lies on its side, their slats cross: squares stand at the crossings.
+        """
+        thick = self._shop.good(self._shop.case.spacer_good).thickness
+        for one, other in pairwise(self.rides):
+            wide = min(one.box.dx, other.box.dx)
+            high = min(one.box.dy, other.box.dy)
+            x, y, z = one.box.x, one.box.y, one.box.z + one.box.dz
+            level = [all(slat.dx >= slat.dy for slat in slats) for slats in (one.front, other.back)]
+            if level[0] != level[1]:
+                self._crossings(one, other, z, thick)
+                continue
+            strip = min(self._shop.case.spacer_width, (wide if level[0] else high) // 2)
+            for at in (0, (wide if level[0] else high) - strip):
+                if level[0]:
+                    self._long_strip("spacer", Box(x + at, y, z, strip, high, thick), "y")
+                else:
+                    self._long_strip("spacer", Box(x, y + at, z, wide, strip, thick), "x")
+
+    def _crossings(self, one: Ride, other: Ride, z: int, thick: int) -> None:
+        """Put a square wherever a front slat of one frame crosses a back slat of the next."""
+        good = self._shop.case.spacer_good
+        for slat in one.front:
+            for across in other.back:
+                if (found := crossing(slat, across)) is not None:
+                    x, y, wide, high = found
+                    square = Box(x, y, z, wide, high, thick)
+                    self.bench.panel("spacer-square", good, square, "spacer", flat="z")
+
+    def _long_strip(self, name: str, box: Box, along: Axis) -> None:
+        """Put down a strip of spacer, in several lengths where a sheet is too short."""
+        good = self._shop.good(self._shop.case.spacer_good)
+        longest = max(size.length for size in good.sizes) - self._shop.saw.trim_left - self._shop.saw.trim_right
+        length = extent(box, along)
+        count = -(-length // longest)
+        for k in range(count):
+            a, b = length * k // count, length * (k + 1) // count
+            self.bench.panel(name, good.good, part_of(box, along, a, b - a), "spacer", flat="z", along=along)
+
+    def _fillers(self, columns: Sequence[tuple[int, int]], rows: Sequence[tuple[int, int]]) -> None:
+        """Fill up smaller frames to the size of the largest, over and beside them, in line with the foam."""
+        shop = self._shop
+        board = shop.good(shop.case.spacer_good)
+        top = max(ride.box.y + ride.box.dy for ride in self.rides)
+        right = max(ride.box.x + ride.box.dx for ride in self.rides)
+        for ride in self.rides:
+            box = ride.box
+            sheets = max(1, min(3, box.dz // board.thickness))
+            z = box.z + (box.dz - sheets * board.thickness) // 2
+            for sheet in range(sheets):
+                at = z + sheet * board.thickness
+                if top - box.y - box.dy >= shop.carton.fill_from:
+                    for x, wide in columns:
+                        over = Box(x, box.y + box.dy, at, wide, top - box.y - box.dy, board.thickness)
+                        self.bench.panel("filler-top", board.good, over, "spacer", flat="z")
+                if right - box.x - box.dx >= shop.carton.fill_from:
+                    for y, high in rows:
+                        beside = Box(box.x + box.dx, y, at, right - box.x - box.dx, high, board.thickness)
+                        self.bench.panel("filler-side", board.good, beside, "spacer", flat="z")
+
+
+def _gaps(start: int, end: int, taken: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return the stretches of an inch or more between what is taken."""
+    runs, at = [], start
+    for low, high in [*sorted(taken), (end, end)]:
+        if min(low, end) - at >= INCH:
+            runs.append((at, min(low, end)))
+        at = max(at, high)
+    return runs
+
+
+def _up(value: int) -> int:
+    """Round up to the next 1/8 in."""
+    return -(-value // _STEP) * _STEP

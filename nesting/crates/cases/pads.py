@@ -1,0 +1,124 @@
+"""Pads: where the cushion bears on a side of what it carries, so that the foam is loaded as it likes.
+
+A pad too large for what it carries is as hard as none, and one too narrow for its thickness buckles; so a side gets
+blocks at its corners, as large as the load asks for and no narrower than the rule.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, sqrt
+
+from nesting.advice.check import table_pounds
+from nesting.advice.cushion import FOAMS, Foam, design_drop, fragility, thickness_needed
+from nesting.base.measure import INCH
+from nesting.shop.shop import Shop
+
+FOAM: Foam = FOAMS["polyethylene plank"]
+_STEP = INCH // 8
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A rectangle on a side, from its lower left corner."""
+
+    a: int
+    b: int
+    da: int
+    db: int
+
+
+def cushion_layers(gross_kg: float, longest: int, shop: Shop, good: str) -> int:
+    """Return how many sheets of plank lie on each side.
+
+    The shop's thickness, or what the cushion factor asks for where that is more (t = C h / G), in whole sheets.
+    """
+    drop = design_drop(gross_kg, shop.cushion)
+    needed = thickness_needed(drop.height, fragility(longest, shop.cushion), shop.cushion.factor)
+    return ceil(max(shop.cushion.thickness, needed) / shop.good(good).thickness)
+
+
+def least_pad(thickness: int, shop: Shop) -> int:
+    """Return the least side of a pad of that thickness: a narrower one buckles."""
+    return ceil(shop.case.pad_slender * thickness)
+
+
+def load_area(contents_kg: float) -> int:
+    """Return the bearing area that loads the foam in the middle of its range, in square grid units."""
+    middle = sqrt(FOAM.low_psi * FOAM.high_psi)
+    return ceil(table_pounds(contents_kg) / middle * INCH**2)
+
+
+def spots(a: int, b: int, contents_kg: float, thickness: int, shop: Shop) -> tuple[Spot, ...]:
+    """Place pads on a side of ``a`` by ``b``: four at its corners, two where it is narrow, one where it is small.
+
+    Parameters
+    ----------
+    a, b : int
+        Extent of the side.
+    contents_kg : float
+        What the pads of this side carry when it is down.
+    thickness : int
+        Of the cushion.
+
+    Returns
+    -------
+    tuple of Spot
+        They never meet.
+    """
+    area = load_area(contents_kg)
+    least = ceil(shop.case.pad_slender * thickness)
+    side = max(least, ceil(sqrt(area / 4)))
+    da = a if 2 * side > a else side
+    rows = 1 if da == a else 2
+    side = max(least, ceil(area / (2 * rows * da)))
+    db = b if 2 * side > b else side
+    if rows == 2:
+        across = 1 if db == b else 2
+        da = min(a // 2, max(least, ceil(area / (rows * across * db))))
+    da, db = (_up(da, a), _up(db, b))
+    starts_a = (0,) if da == a else (0, a - da)
+    starts_b = (0,) if db == b else (0, b - db)
+    return tuple(Spot(x, y, da, db) for x in starts_a for y in starts_b)
+
+
+def _up(value: int, most: int) -> int:
+    """Round up to the next 1/8 in where two of them still fit side by side, else leave as it is."""
+    rounded = -(-value // _STEP) * _STEP
+    return rounded if 2 * rounded <= most else value
+
+
+def two_places(
+    start: int, end: int, wide: int, taken: Sequence[tuple[int, int]], low: int, high: int
+) -> list[tuple[int, int]]:
+    """Place a pad in either half of a stretch, clear of what is in the way.
+
+    Parameters
+    ----------
+    start, end : int
+        The stretch.
+    wide : int
+        How wide a pad should be; it is narrower where lumber leaves no more room.
+    taken : sequence of (int, int)
+        What is in the way.
+    low, high : int
+        Where the two would best begin.
+
+    Returns
+    -------
+    list of (int, int)
+        Place and width of each, the widest that fits and then the nearest; a half without an inch of room has none.
+    """
+    middle = (start + end) // 2
+    found = []
+    for first, last, wish in ((start, middle, low), (middle, end, high)):
+        at, runs = first, []
+        for a, b in [*sorted(taken), (last, last)]:
+            if min(a, last) - at >= INCH:
+                runs.append((at, min(a, last)))
+            at = max(at, b)
+        fits = [(min(wide, b - a), a, b) for a, b in runs]
+        places = [(-w, abs(min(max(wish, a), b - w) - wish), min(max(wish, a), b - w)) for w, a, b in fits]
+        if places:
+            narrow, _, place = min(places)
+            found.append((place, -narrow))
+    return found

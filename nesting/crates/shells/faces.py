@@ -1,0 +1,125 @@
+"""Faces: back and lid, in one panel or in several, and the screws that hold them."""
+
+from dataclasses import dataclass
+
+from nesting.advice.bending import Grain
+from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.crates.bench import Bench
+from nesting.crates.model import Box
+from nesting.crates.registry import RulesClash
+from nesting.crates.shells.frame import Frame
+from nesting.crates.shells.seams import Interval, Pattern, Stock, pattern_for
+from nesting.shop.goods import Good
+from nesting.shop.shop import Shop
+
+_SHOWS = INCH // 64
+"""What a hidden tip stays short of the far face, over and above the least thickness of the panels."""
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """A back or lid: its good and how it is divided."""
+
+    name: str
+    good: Good
+    width: int
+    height: int
+    pattern: Pattern
+
+    def grain(self, shop: Shop) -> Grain:
+        """Return which way its face grain must run: known where a panel fits a sheet one way only, else any."""
+        stock = Stock.of(self.good, shop.saw)
+        ways: set[Grain] = set()
+        for rect, _ in self.pattern.panels:
+            across = any(rect.dx <= length and rect.dy <= width for length, width in stock.sizes)
+            up = any(rect.dy <= length and rect.dx <= width for length, width in stock.sizes)
+            ways.add("any" if across and up else "across" if across else "up")
+        return ways.pop() if len(ways) == 1 else "any"
+
+    @property
+    def seamed(self) -> bool:
+        """Whether it is more than one panel."""
+        return len(self.pattern.panels) > 1
+
+
+def whole_face(name: str, good: Good, frame: Frame, shop: Shop) -> Face | None:
+    """Return a face over the whole frame in one panel, or None where no stocked sheet takes it."""
+    if not Stock.of(good, shop.saw).fits(frame.width, frame.height):
+        return None
+    return seamed_face(name, good, frame, shop)
+
+
+def seamed_face(
+    name: str, good: Good, frame: Frame, shop: Shop, *, keep_clear: tuple[Interval, ...] = (), copies: int = 1
+) -> Face | None:
+    """Return a face over the whole frame, divided where it must be; None where no division is allowed.
+
+    Seams keep clear of the given heights, and of the gussets over the joints of the frame.
+    """
+    gussets = [m.box for m in frame.of("gusset")]
+    upright = {(g.y, g.y + g.dy) for g in gussets if g.dy > g.dx}
+    level = {(g.x, g.x + g.dx) for g in gussets if g.dx > g.dy}
+    pattern = pattern_for(
+        frame.width,
+        frame.height,
+        Stock.of(good, shop.saw),
+        least=shop.battens.panel_least,
+        snap=shop.joinery.snap,
+        keep_clear=(*keep_clear, *sorted(upright)),
+        keep_clear_x=tuple(sorted(level)),
+        copies=copies,
+    )
+    return None if pattern is None else Face(name, good, frame.width, frame.height, pattern)
+
+
+def place_face(bench: Bench, face: Face, z: int) -> int:
+    """Put a face on the bench with its back at ``z``; return its front."""
+    t = face.good.thickness
+    for number, (rect, seam) in enumerate(face.pattern.panels, start=1):
+        box = Box(rect.x, rect.y, z, rect.dx, rect.dy, t)
+        role = "lid" if face.name == "lid" else "back"
+        if face.seamed:
+            whole = f"{bench.crate}.{face.name}"
+            bench.panel(f"{face.name}-{number}", face.good.good, box, role, flat="z", panel_of=whole, seam=seam)  # type: ignore[arg-type]  # literals
+        else:
+            bench.panel(face.name, face.good.good, box, role, flat="z")  # type: ignore[arg-type]  # literals
+    return z + t
+
+
+def around(frame: Frame, apart: int) -> int:
+    """Return how many screws hold a face to the frame: at the corners and no further apart than the rule."""
+    return 2 * sum(max(1, -(-side // apart)) for side in (frame.width, frame.height))
+
+
+def hidden(screw: Good, units: UnitSystem, *panels: Good) -> Good:
+    """Return the screw if its tip stays inside these panels at their least thickness; messages are in these units.
+
+    Raises
+    ------
+    RulesClash
+        If its tip would show.
+    """
+    room = sum(panel.least_thickness for panel in panels)
+    if screw.breadth > room - _SHOWS:
+        names = " and ".join(panel.good for panel in panels)
+        thin = format_length(room, units, denominator=64, mark=True)
+        raise RulesClash(
+            f"{screw.good} would come through {names}, which may be only {thin}",
+            "a shorter screw in the shop's rules",
+        )
+    return screw
+
+
+def longest_hidden(names: tuple[str, ...], shop: Shop, units: UnitSystem, *panels: Good) -> Good:
+    """Return the longest of these screws whose tip stays inside the panels.
+
+    Raises
+    ------
+    RulesClash
+        If each would show.
+    """
+    room = sum(panel.least_thickness for panel in panels)
+    fitting = [good for good in map(shop.good, names) if good.breadth <= room - _SHOWS]
+    if not fitting:
+        return hidden(min(map(shop.good, names), key=lambda good: good.breadth), units, *panels)
+    return max(fitting, key=lambda good: good.breadth)

@@ -1,0 +1,235 @@
+"""Hanging: where the French cleats of a travel frame go, and where their screws find wood in the piece."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from nesting.advice.fasteners import distances
+from nesting.advice.mounting import screws_needed
+from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.crates.load import Hung
+from nesting.crates.registry import Refused, reason
+from nesting.crates.shells.frame import longest_strip
+from nesting.crates.shells.mounting import Screw, mounting_case, refuse_hollow, spread
+from nesting.crates.shells.screwing import SEPARATE
+from nesting.crates.travel.french import Pair
+from nesting.order import Artwork
+from nesting.shop.shop import Shop
+
+Interval = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Screws of one pair of halves, in frame coordinates.
+
+    Attributes
+    ----------
+    pair : Pair
+        The pair.
+    into_piece : tuple of (int, int)
+        x, y of the screws that hold the upper half to the piece.
+    removal : tuple of int
+        x of the screws through the slat into the upper half, at its ``piece_line``.
+    hanging : tuple of int
+        x of the screws through the slat into the lower half, at its ``hanging_line``.
+    """
+
+    pair: Pair
+    into_piece: tuple[tuple[int, int], ...]
+    removal: tuple[int, ...]
+    hanging: tuple[int, ...]
+
+
+def front_slat(artwork: Artwork, shop: Shop) -> int:
+    """Return the width of a front slat, by the size of the piece."""
+    rules = shop.travel
+    return rules.slat_width_large if artwork.longest_side > rules.large_from else rules.slat_width
+
+
+def back_slat(artwork: Artwork, shop: Shop) -> int:
+    """Return the width of a slat behind a pair of French cleats: it backs both halves, in steps of 1/2 in."""
+    height = 2 * shop.travel.cleat_width - shop.good(shop.cleats.good).thickness
+    return max(front_slat(artwork, shop), -(-height // (INCH // 2)) * (INCH // 2))
+
+
+def pairs_for(
+    hung: Hung, shop: Shop, units: UnitSystem, z: int, joints: Sequence[int], slat: int = 0
+) -> tuple[Pair, Pair]:
+    """Lay the lower and the upper pair of French cleats across the back of a piece.
+
+    Parameters
+    ----------
+    hung : Hung
+        The piece where it hangs.
+    shop, units
+        Rules, and how messages write lengths.
+    z : int
+        Inner face of the slats.
+    joints : sequence of int
+        Where slats longer than a sheet are joined. The cleats run across: piece and cleat keep the joint straight.
+    slat : int
+        Width of the slats behind, where the weight asks for more than :func:`back_slat`.
+
+    Raises
+    ------
+    Refused
+        Where the piece is too small for two pairs, or has no wood for their screws.
+    """
+    rules, piece = shop.travel, hung.artwork
+    reasons = refuse_hollow(piece, shop, units)
+    thick = shop.good(shop.cleats.good).thickness
+    height = 2 * rules.cleat_width - thick
+    slat, snap = slat or back_slat(piece, shop), shop.joinery.snap
+    inset = min(rules.cleat_inset, (piece.height - height - slat - snap) // 2)
+    if piece.back.kind == "strainer":
+        # The upper row of screws goes into the upper bar where that is wide enough for it.
+        short = rules.cleat_width - thick
+        inset = min(inset, max(shop.cleats.inset_least, piece.back.bar_width // 2 - short // 2))
+    # A cleat on a narrow piece needs its length for its screws.
+    short_by = min(rules.cleat_short, piece.width // 8)
+    if piece.back.kind == "strainer":
+        short_by = min(short_by, shop.cleats.inset_least)
+    short_by = min(short_by, max(0, (piece.width - shop.cleats.length_least) // 2))
+    if inset < 0 or piece.width - 2 * short_by < shop.cleats.length_least:
+        least = format_length(height + slat + snap, units, mark=True)
+        wide = format_length(shop.cleats.length_least, units, mark=True)
+        reasons.append(
+            reason(
+                piece,
+                "method",
+                f"a travel frame for a piece {format_length(piece.width, units)} wide and "
+                f"{format_length(piece.height, units, mark=True)} high",
+                f"a piece {wide} wide and {least} high for two pairs of French cleats, or method closed",
+            )
+        )
+    if reasons:
+        raise Refused(*reasons)
+    runs = _runs(hung.x + short_by, hung.x + piece.width - short_by, joints, shop)
+    top = (hung.y + piece.height - inset - height) // snap * snap
+    return (
+        Pair("french-cleat-low", hung.y + inset, z, rules.cleat_width, thick, runs),
+        Pair("french-cleat-high", top, z, rules.cleat_width, thick, runs),
+    )
+
+
+def _runs(start: int, end: int, joints: Sequence[int], shop: Shop) -> tuple[Interval, ...]:
+    """Return the lengths (start, length) that cleats are cut in: one, or several whose joints are not the slat's."""
+    if end - start <= longest_strip(shop.cleats.good, shop):
+        return ((start, end - start),)
+    cuts = [at + shop.travel.cleat_past for at in joints]
+    ends = [start, *(at for at in cuts if start < at < end - shop.cleats.length_least), end]
+    return tuple((a, b - a) for a, b in pairwise(ends))
+
+
+_FLANK = (2 * INCH, 5 * INCH)
+
+
+def _flanks(joints: Sequence[int], x: int, length: int, shop: Shop) -> list[int]:
+    """Return where screws stand on both sides of the slat's joints, two and two, within a cleat."""
+    ends = shop.cleats.screw_ends
+    places = sorted(at + side * away for at in joints for side in (-1, 1) for away in _FLANK)
+    return [place for place in places if x + ends <= place <= x + length - ends]
+
+
+def rows_for(
+    pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, units: UnitSystem, joints: Sequence[int] = ()
+) -> Rows:
+    """Place the screws of a pair.
+
+    Parameters
+    ----------
+    screws : int
+        How many removal screws the pair takes at the least.
+    fix : Screw
+        Through the half on the piece into the piece.
+    shop, units
+        Rules, and how messages write lengths.
+    joints : sequence of int
+        Joints of the slat, with two more screws on either side of each in both halves.
+
+    Raises
+    ------
+    Refused
+        Where they find no room.
+    """
+    rules, piece = shop.cleats, hung.artwork
+    into = _into_piece(pair, hung, fix, shop, units, joints)
+    taken = [(x - SEPARATE, x + SEPARATE) for x, y in into if abs(y - pair.piece_line) < SEPARATE]
+    removal: list[int] = []
+    total = sum(length for _, length in pair.runs)
+    for x, length in pair.runs:
+        share = max(2, -(-screws * length // total)) if len(pair.runs) > 1 else screws
+        flanks = _flanks(joints, x, length, shop)
+        clear = [*taken, *((at - rules.screw_apart, at + rules.screw_apart) for at in flanks)]
+        places = spread(
+            x + rules.screw_ends, x + length - rules.screw_ends, share, rules.screw_apart, clear, shop.joinery.snap
+        )
+        if places is None:
+            raise Refused(
+                reason(
+                    piece,
+                    "method",
+                    f"a French cleat {format_length(length, units, mark=True)} long has no room for {share} removal "
+                    "screws",
+                    "a wider piece, or method closed or battened",
+                )
+            )
+        removal += sorted([*places, *flanks])
+    hanging: list[int] = []
+    for x, length in pair.runs:
+        hold = max(shop.travel.hanging_screws, -(-length // (24 * INCH)))
+        ends = max(rules.screw_ends, length // 8 // shop.joinery.snap * shop.joinery.snap)
+        flanks = _flanks(joints, x, length, shop)
+        clear = [(at - rules.screw_apart, at + rules.screw_apart) for at in flanks]
+        places = spread(x + ends, x + length - ends, hold, rules.screw_apart, clear, shop.joinery.snap)
+        hanging += sorted([*(places or [x + length // 2]), *flanks])
+    return Rows(pair, into, tuple(removal), tuple(hanging))
+
+
+def _into_piece(
+    pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSystem, joints: Sequence[int]
+) -> tuple[tuple[int, int], ...]:
+    """Place the screws into the piece: along the half where there is wood all along, else into the bars at its ends."""
+    rules, piece, snap = shop.cleats, hung.artwork, shop.joinery.snap
+    room = distances(fix.number)
+    line = pair.piece_line
+    bar = piece.back.bar_width
+    below, above = line - hung.y, hung.y + piece.height - line
+    along = piece.back.kind != "strainer" or any(room.edge <= away <= bar - room.edge for away in (below, above))
+    cleat = shop.good(rules.good)
+    needed = screws_needed(mounting_case(hung.weight.kg, fix, (cleat,)), shop.mounting, cleats=2) // 2
+    points: list[tuple[int, int]] = []
+    for x, length in pair.runs:
+        if along:
+            share = -(-needed * length // sum(each for _, each in pair.runs))
+            hold = max(shop.mounting.screws_least, share, -(-length // (12 * INCH)))
+            clear = [(at - SEPARATE, at + SEPARATE) for at in _flanks(joints, x, length, shop)]
+            places = spread(x + rules.screw_ends, x + length - rules.screw_ends, hold, rules.screw_apart, clear, snap)
+            if places is None:
+                raise Refused(
+                    reason(
+                        piece,
+                        "method",
+                        f"a French cleat {format_length(length, units, mark=True)} long has no room for the {hold} "
+                        f"screws {fix.short} that hold it to the piece",
+                        "a wider or lighter piece, or method closed or battened",
+                    )
+                )
+            points += [(place, line) for place in places]
+            continue
+        # Two screws one over the other in each upright bar, clear of the bevel and of the upper edge.
+        step = min(max(room.across // 2, pair.short // 4), pair.short // 2 - room.edge)
+        for side in (hung.x + bar // 2, hung.x + piece.width - bar // 2):
+            if x + room.edge <= side <= x + length - room.edge:
+                points += [(side, line - step), (side, line + step)]
+    if len(points) < 4 and not along:
+        raise Refused(
+            reason(
+                piece,
+                "back",
+                f"bars {format_length(bar, units, mark=True)} wide that no screw of the lower French cleat reaches",
+                "wider bars, a crossbar behind the lower cleat with back = cleated, or method closed",
+            )
+        )
+    return tuple(points)

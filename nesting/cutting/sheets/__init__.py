@@ -1,0 +1,35 @@
+"""The 2-D optimiser: lay the parts of one good on sheets as cuts a saw can make, at the lowest cost.
+
+:func:`nest` is the one entry. Importing this package is light: what needs compiled code or a solver loads it when it
+runs.
+"""
+
+from nesting.cutting.sheets.model import (
+    Cut,
+    Layout,
+    NestError,
+    Node,
+    Offcut,
+    PartLeaf,
+    Sheet,
+    SheetLayout,
+    Trim,
+    Waste,
+)
+from nesting.cutting.sheets.solve import Effort, SearchProgress, nest
+
+__all__ = [
+    "Cut",
+    "Effort",
+    "Layout",
+    "NestError",
+    "Node",
+    "Offcut",
+    "PartLeaf",
+    "SearchProgress",
+    "Sheet",
+    "SheetLayout",
+    "Trim",
+    "Waste",
+    "nest",
+]

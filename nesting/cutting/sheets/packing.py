@@ -1,0 +1,153 @@
+"""The bound from free packing: a mix that does not hold the parts even without the guillotine rule is refuted.
+
+Why it holds. Sheets cut edge to edge are a special case of parts that lie parallel to the sides without overlap, so a
+mix on which they cannot be packed at all cannot be cut either, nor can any mix with no more of each sheet. The parts
+are packed once each with their kerf, so unlike a cutting pattern of :mod:`nesting.cutting.sheets.relaxation` nothing is
+used more often than it is wanted. The model leaves nothing out: every packing can be pushed to the left and down until
+each position is a sum of part sizes (normal patterns: Herz 1972, doi:10.1147/rd.165.0462; Christofides and Whitlock
+1977, doi:10.1287/opre.25.1.30), and equal parts can be named from left to right. CP-SAT reckons in integers; where its
+work runs out nothing is claimed. Refuting every mix below a key in this way makes that key a bound.
+"""
+
+from collections import Counter
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from nesting.cutting.sheets.bar_bound import bars_refute
+from nesting.cutting.sheets.cover import run
+from nesting.cutting.sheets.grid import sums
+from nesting.cutting.sheets.key_costs import Prices
+from nesting.cutting.sheets.mixes import Mix, mixes
+from nesting.cutting.sheets.problem import Problem, Stock
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
+
+# More parts, or more places (part, way, sheet) than this are too many for the work that a bound may take.
+_PARTS = 60
+_PLACES = 400
+
+# More mixes than this are not tried.
+_MIXES = 8
+
+
+def packing_bound(
+    problem: Problem, prices: Prices, least: int, target: int, work: float, check: Callable[[], None]
+) -> int:
+    """Raise a lower bound on the key by refuting mixes, with bars first and then by packing the parts freely.
+
+    Parameters
+    ----------
+    least, target : int
+        The bound so far, and the best key known.
+    work : float
+        CP-SAT's deterministic time for each mix, the same on every machine; with 0 there are only bars.
+    check : callable
+        Called while the solver runs; may raise to cut it off.
+
+    Returns
+    -------
+    int
+        A bound that holds.
+    """
+    listed = mixes(problem, prices, target)
+    if listed is None:
+        return least
+    refuted: list[Mix] = []
+    tried = 0
+    for key, mix in listed:
+        if key < least or any(all(a <= b for a, b in zip(mix, other, strict=True)) for other in refuted):
+            continue
+        tried += 1
+        if tried > _MIXES or not (bars_refute(problem, mix, check) or packs_not(problem, mix, work, check)):
+            return max(least, key)
+        refuted.append(mix)
+    return max(least, target)
+
+
+def packs_not(problem: Problem, mix: Mix, work: float, check: Callable[[], None]) -> bool:
+    """Tell whether it is proven that the parts cannot be packed on a mix, even with other than guillotine cuts."""
+    places = sum(
+        item.demand * sum(n for n, stock in zip(mix, problem.stocks, strict=True) if _inside(way, stock))
+        for item in problem.items
+        for way in item.ways()
+    )
+    if problem.total > _PARTS or places > _PLACES or not work:
+        return False
+    from ortools.sat.python import cp_model  # heavy; most orders are proven without it
+
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 0
+    solver.parameters.max_deterministic_time = work
+    solver.parameters.catch_sigint_signal = False
+    return run(solver, _model(problem, mix), check) == cp_model.INFEASIBLE
+
+
+def _inside(way: tuple[int, int], stock: Stock) -> bool:
+    return way[0] <= stock.length and way[1] <= stock.width
+
+
+def _positions(problem: Problem) -> tuple[list[int] | None, list[int] | None]:
+    """List the sums of part sizes along and across; None where there are too many to list."""
+    along: Counter[int] = Counter()
+    across: Counter[int] = Counter()
+    for item in problem.items:
+        for a, b in item.ways():
+            along[a] += item.demand
+            across[b] += item.demand
+    return (
+        sums(sorted(along.items()), max(s.length for s in problem.stocks)),
+        sums(sorted(across.items()), max(s.width for s in problem.stocks)),
+    )
+
+
+def _model(  # noqa: C901 - one model, closures over its tables
+    problem: Problem, mix: Mix
+) -> "cp_model.CpModel":
+    """Write down that each part lies once, one way, on one sheet; the sheets lie side by side."""
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    sheets = [problem.stocks[s] for s, n in enumerate(mix) for _ in range(n)]
+    starts = [sum(s.length for s in sheets[:k]) for k in range(len(sheets) + 1)]
+    listed = _positions(problem)
+
+    def position(places: list[int] | None, offset: int, last: int) -> "cp_model.IntVar":
+        if places is None:
+            return model.new_int_var(offset, offset + last, "")
+        return model.new_int_var_from_domain(cp_model.Domain.from_values([offset + x for x in places if x <= last]), "")
+
+    along, across, widths, lengths = [], [], [], []
+    loads: list[list[cp_model.LinearExpr]] = [[] for _ in sheets]
+    for item in problem.items:
+        before: cp_model.IntVar | None = None
+        for _ in range(item.demand):
+            left = model.new_int_var(0, starts[-1], "")
+            chosen = []
+            for a, b in item.ways():
+                for k, sheet in enumerate(sheets):
+                    if not _inside((a, b), sheet):
+                        continue
+                    here = model.new_bool_var("")
+                    chosen.append(here)
+                    loads[k].append(item.area * here)
+                    x = position(listed[0], starts[k], sheet.length - a)
+                    y = position(listed[1], 0, sheet.width - b)
+                    model.add(left == x).only_enforce_if(here)
+                    along.append(model.new_optional_fixed_size_interval_var(x, a, here, ""))
+                    across.append(model.new_optional_fixed_size_interval_var(y, b, here, ""))
+                    widths.append(b)
+                    lengths.append(a)
+            model.add_exactly_one(chosen)
+            if before is not None:
+                model.add(before <= left)
+            before = left
+    model.add_no_overlap_2d(along, across)
+    # What follows is implied, and helps: no line across the sheets meets more than their width, nor any area more.
+    model.add_cumulative(along, widths, max(s.width for s in sheets))
+    if len(sheets) == 1:
+        model.add_cumulative(across, lengths, sheets[0].length)
+    for load, sheet in zip(loads, sheets, strict=True):
+        model.add(sum(load) <= sheet.area)
+    return model

@@ -1,0 +1,138 @@
+"""Goods: the materials that a shop stocks, with their real sizes and weights.
+
+The built-in goods are ``nesting/shop/goods.toml``; a shop file may replace or add to them. Prices are not known here.
+"""
+
+from dataclasses import dataclass
+from typing import Final, Literal, get_args
+
+Form = Literal["sheet", "stick", "roll", "each"]
+UseUnit = Literal["each", "g", "mm"]
+
+THINNEST_SCREW: Final = 0.060
+THICKEST_SCREW: Final = 0.372
+"""Shanks of wood screws no. 0 to no. 24, in inches: 0.060 in and 0.013 in more for each number."""
+
+
+@dataclass(frozen=True, slots=True)
+class StockSize:
+    """One size in which a good is bought.
+
+    Attributes
+    ----------
+    stock : str
+        Name used in price book, layouts and lists, such as ``"ply-23/32 4x8"``.
+    length, width : int
+        Exact grid. A stick has no width (0); a thing bought each has neither.
+    holds : int
+        How many use units one bought unit holds: 1 for sheets and sticks, 100 for a box of 100 screws.
+    """
+
+    stock: str
+    length: int = 0
+    width: int = 0
+    holds: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Good:
+    """A material as bought, in one thickness or section.
+
+    Attributes
+    ----------
+    good : str
+        Short name, such as ``"ply-23/32"``.
+    title : str
+        For people, such as ``"Plywood 23/32 in (sold as 3/4)"``.
+    form : {"sheet", "stick", "roll", "each"}
+        How it is bought and cut.
+    material : str
+        ``plywood``, ``osb``, ``lumber``, ``rigid foam``, ``cushion foam``, ``paper``, ``film``, ``foam wrap``,
+        ``screw``, ``carton``, ...
+    sizes : tuple of StockSize
+        What can be bought.
+    thickness : int
+        Measured thickness (sheets, rolls) or the thinner side of a stick's section; 0 where it has none.
+    least, greatest : int
+        Thickness that the standard allows at the least and at the most; 0 means as measured.
+    breadth : int
+        The wider side of a stick's section; a screw's length; 0 elsewhere.
+    density : float
+        kg/m3 of sheets, sticks and rolls.
+    each_g : float
+        Weight of one use unit, in grams, for things counted.
+    diameter_in : float
+        Shank diameter of a screw, in inches.
+    use_unit : {"each", "g", "mm"}
+        What use is counted in.
+    grain : bool
+        Whether the good has a grain direction along its length.
+    raw_wood : bool
+        Whether ISPM 15 counts it as raw wood.
+    inside : tuple of int
+        Inside length, width, depth of a carton.
+    weight_spread : float
+        Relative uncertainty of the weight.
+    """
+
+    good: str
+    title: str
+    form: Form
+    material: str
+    sizes: tuple[StockSize, ...]
+    thickness: int = 0
+    least: int = 0
+    greatest: int = 0
+    breadth: int = 0
+    density: float = 0.0
+    each_g: float = 0.0
+    diameter_in: float = 0.0
+    use_unit: UseUnit = "each"
+    grain: bool = False
+    raw_wood: bool = False
+    inside: tuple[int, ...] = ()
+    weight_spread: float = 0.2
+
+    def __post_init__(self) -> None:
+        self._check_kinds()
+        if not self.good or not self.sizes:
+            raise ValueError(f"good {self.good!r}: needs a name and at least one stock size")
+        if self.form in ("sheet", "stick") and (self.thickness <= 0 or any(s.length <= 0 for s in self.sizes)):
+            raise ValueError(f"good {self.good}: a {self.form} needs a thickness and stock lengths")
+        if self.form == "sheet" and any(s.width <= 0 for s in self.sizes):
+            raise ValueError(f"good {self.good}: a sheet needs stock widths")
+        if self.form == "stick" and self.breadth <= 0:
+            raise ValueError(f"good {self.good}: a stick needs the breadth of its section")
+        if self.form == "roll" and any(min(s.length, s.width) <= 0 for s in self.sizes):
+            raise ValueError(f"good {self.good}: a roll needs stock lengths and widths")
+        if self.material == "screw" and (self.breadth <= 0 or not THINNEST_SCREW <= self.diameter_in <= THICKEST_SCREW):
+            told = f"a breadth, which is its length, and a diameter_in from {THINNEST_SCREW} to {THICKEST_SCREW}"
+            raise ValueError(f"good {self.good}: a screw needs {told}")
+        if self.material == "carton" and (len(self.inside) != 3 or min(self.inside) <= 0):
+            raise ValueError(f"good {self.good}: a carton needs its inside length, width and depth")
+        if self.greatest and self.least > self.greatest:
+            raise ValueError(f"good {self.good}: least must not be more than greatest")
+        if self.density < 0 or self.each_g < 0:
+            raise ValueError(f"good {self.good}: weights must not be negative")
+
+    def _check_kinds(self) -> None:
+        """Refuse words and marks that are none."""
+        for label, text in (("good", self.good), ("title", self.title), ("material", self.material)):
+            if not isinstance(text, str):
+                raise TypeError(f"good {self.good}: {label} must be text, not {text!r}")
+        for label, word, words in (("form", self.form, get_args(Form)), ("use_unit", self.use_unit, get_args(UseUnit))):
+            if word not in words:
+                raise ValueError(f"good {self.good}: {label} must be one of {', '.join(words)}, not {word!r}")
+        for label, mark in (("grain", self.grain), ("raw_wood", self.raw_wood)):
+            if not isinstance(mark, bool):
+                raise TypeError(f"good {self.good}: {label} must be true or false, not {mark!r}")
+
+    @property
+    def least_thickness(self) -> int:
+        """Thinnest that the standard allows, or the measured thickness."""
+        return self.least or self.thickness
+
+    @property
+    def greatest_thickness(self) -> int:
+        """Thickest that the standard allows, or the measured thickness."""
+        return self.greatest or self.thickness

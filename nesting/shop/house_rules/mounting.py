@@ -1,0 +1,124 @@
+"""Rules of mounting: cleats on the back of the piece, the screws through the crate's back, setting blocks."""
+
+from dataclasses import dataclass
+
+from nesting.base.measure import INCH
+from nesting.base.rules import COMMON_PRACTICE, Checked, rule
+
+_EIGHTH = INCH // 8
+
+
+@dataclass(frozen=True, slots=True)
+class CleatRules(Checked):
+    """How a piece is held to the back of its crate."""
+
+    good: str = rule("ply-23/32", unit="word", doc="Good of the mounting cleats.", source=COMMON_PRACTICE)
+    width: int = rule(
+        3 * INCH,
+        unit="length",
+        low=3 * INCH // 2,
+        high=8 * INCH,
+        doc="Width of a mounting cleat; less on a piece too low for two.",
+        source=COMMON_PRACTICE,
+    )
+    width_least: int = rule(
+        5 * INCH // 4, unit="length", low=INCH, high=3 * INCH, doc="Narrowest mounting cleat on a small piece."
+    )
+    gap_least: int = rule(
+        INCH // 4, unit="length", low=0, high=6 * INCH, doc="Least gap between the upper and the lower cleat."
+    )
+    inset_ends: int = rule(
+        INCH, unit="length", low=0, high=6 * INCH, doc="How far a cleat stays inside the piece's sides."
+    )
+    inset_edge: int = rule(
+        INCH // 2,
+        unit="length",
+        low=_EIGHTH,
+        high=6 * INCH,
+        doc="... and inside its upper and lower edges, at the most.",
+    )
+    inset_least: int = rule(
+        _EIGHTH, unit="length", low=0, high=INCH, doc="Least distance of a cleat from the piece's upper and lower edge."
+    )
+    length_least: int = rule(
+        4 * INCH, unit="length", low=2 * INCH, high=24 * INCH, doc="Shortest mounting cleat: room for its screws."
+    )
+    screws: tuple[str, ...] = rule(
+        ("screw 10x3/4", "screw 10x1", "screw 10x1-1/4", "screw 10x1-1/2"),
+        unit="words",
+        doc="Screws stocked for mounting.",
+    )
+    washer_heads: tuple[str, ...] = rule(
+        ("screw 10x3/4", "screw 10x1"), unit="words", doc="Which of them have a washer head; others get a loose washer."
+    )
+    washer: str = rule("washer-10", unit="word", doc="Loose washer under other mounting screws.")
+    tip_short: int = rule(
+        _EIGHTH,
+        unit="length",
+        low=INCH // 16,
+        high=INCH // 2,
+        doc="A mounting screw's tip stays this far short of the cleat's face against the artwork.",
+    )
+    countersink: int = rule(
+        0,
+        unit="length",
+        low=0,
+        high=3 * INCH // 16,
+        doc="How deep heads are sunk into a back over 3/8 in; thinner never.",
+    )
+    thread_least: int = rule(
+        INCH // 4, unit="length", low=_EIGHTH, high=INCH, doc="Least thread of a mounting screw in its cleat."
+    )
+    screw_ends: int = rule(
+        INCH, unit="length", low=INCH // 2, high=6 * INCH, doc="Mounting screws stay this far from a cleat's ends."
+    )
+    screw_apart: int = rule(
+        INCH, unit="length", low=INCH // 2, high=12 * INCH, doc="Mounting screws stand at least this far apart."
+    )
+    piece_screws: tuple[str, ...] = rule(
+        ("screw 8x5/8", "screw 10x3/4", "screw 10x1", "screw 10x1-1/4", "screw 10x1-1/2", "screw 8x2-1/2"),
+        unit="words",
+        doc="Screws that may hold a cleat to the piece.",
+    )
+    piece_sink: int = rule(
+        _EIGHTH,
+        unit="length",
+        low=0,
+        high=INCH // 4,
+        doc="How deep the heads of the screws into the piece are sunk into the cleat, so that it lies flat.",
+    )
+    piece_wood: int = rule(
+        3 * INCH // 4,
+        unit="length",
+        low=INCH // 2,
+        high=3 * INCH,
+        doc="Least depth of wood in the piece behind a cleat.",
+        source=COMMON_PRACTICE,
+    )
+    piece_tip: int = rule(
+        INCH // 4,
+        unit="length",
+        low=_EIGHTH,
+        high=INCH,
+        doc="Tips in the piece stay this far short of its face.",
+        source=COMMON_PRACTICE,
+    )
+    block_good: str = rule(
+        "ply-15/32",
+        unit="word",
+        doc="Good of the setting blocks where neither back nor lid is thinner than the cleat and half as thick.",
+    )
+    block_width: int = rule(3 * INCH, unit="length", low=INCH, high=8 * INCH, doc="Width of a setting block.")
+    block_height: int = rule(
+        2 * INCH, unit="length", low=INCH, high=6 * INCH, doc="Height of a setting block that stands on no rail."
+    )
+    block_spacing: int = rule(
+        36 * INCH,
+        unit="length",
+        low=12 * INCH,
+        high=96 * INCH,
+        doc="A cleat rests on a setting block at least this often.",
+    )
+    set_gap: int = rule(
+        3 * INCH, unit="length", low=INCH, high=12 * INCH, doc="Gap between the pieces of a set in one crate."
+    )

@@ -1,0 +1,120 @@
+"""The shop's own facts as one value: who it is, the goods it stocks, its saw and its rules."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, Final
+from zoneinfo import ZoneInfo
+
+from nesting.advice.cushion import CushionRules
+from nesting.advice.estimate import EstimateRules
+from nesting.advice.forks import ForkRules
+from nesting.advice.ispm import IspmRules
+from nesting.advice.lifting import LiftingRules
+from nesting.advice.mounting import MountingRules
+from nesting.base.faults import Fault, FaultsFound
+from nesting.shop.goods import Good
+from nesting.shop.house_rules import (
+    BattenRules,
+    CleatRules,
+    FrameRules,
+    JoineryRules,
+    MethodRules,
+    PassageRules,
+    SawRules,
+)
+from nesting.shop.house_rules.packing import CartonRules, CaseRules, CureRules, TravelRules, WrapRules
+from nesting.shop.house_rules.printing import LabelRules
+
+TERMS: Final = ("", "consigned", "sold")
+"""On which terms a work travels; empty where nobody said."""
+
+
+def _told(default: str, doc: str) -> str:
+    """Make a field of the studio with what it means, which the shop file repeats."""
+    made: Any = field(default=default, metadata={"told": doc})
+    return made  # type: ignore[no-any-return]  # dataclasses.field is typed as the value, too
+
+
+@dataclass(frozen=True, slots=True)
+class Studio:
+    """Who sends the quote; shown on papers that leave the house.
+
+    The last four fields stand on papers for a border where an order's own columns ``origin``, ``tariff``, ``terms`` and
+    ``reason`` say nothing. What is empty in both is left on the paper as a line to write on.
+    """
+
+    name: str = _told("Our Studio (invented)", "As it stands on quotes and papers.")
+    address: str = _told("", "Street and town, on one line.")
+    phone: str = _told("", "For whoever opens a crate and has a question.")
+    email: str = _told("", "The same in writing.")
+    country: str = _told("US", "Two capital letters (ISO 3166-1); a destination elsewhere lies across a border.")
+    time_zone: str = _told("America/New_York", "Of pours and dates, by its name in the IANA time zone database.")
+    origin: str = _told("", "Country in which your works are made, for customs.")
+    tariff: str = _told("", "Tariff heading of your works, as your customs broker gave it to you.")
+    terms: str = _told("", "consigned or sold, or empty: on which terms works travel.")
+    reason: str = _told("", "Why works go abroad, such as exhibition or sale.")
+
+    def __post_init__(self) -> None:
+        if self.terms not in TERMS:
+            raise ValueError(f"terms: found {self.terms}; accepted: consigned, sold, or nothing")
+        if self.country and not (len(self.country) == 2 and self.country.isascii() and self.country.isupper()):
+            raise ValueError(f"country: found {self.country}; accepted: two capital letters such as US, GB, JP")
+        try:
+            ZoneInfo(self.time_zone)
+        except (OSError, ValueError, KeyError) as error:
+            accepted = "a name in the IANA time zone database, such as Europe/London"
+            raise ValueError(f"time_zone: found {self.time_zone}; accepted: {accepted}") from error
+
+
+class MissingGoodError(FaultsFound, KeyError):
+    """A rule or a part names a good that the shop does not stock: a fault of the shop's file, wherever it shows."""
+
+    def __init__(self, name: str, stocked: Iterable[str]) -> None:
+        self.name, self.stocked = name, tuple(stocked)
+        super().__init__([Fault("shop", None, None, f"no good named {name}", f"one of {', '.join(self.stocked)}")])
+
+
+@dataclass(frozen=True)
+class Shop:
+    """Everything that the shop floor knows about itself.
+
+    Attributes
+    ----------
+    goods : tuple of Good
+        In the order of the shop file.
+    """
+
+    goods: tuple[Good, ...]
+    studio: Studio = field(default_factory=Studio)
+    saw: SawRules = field(default_factory=SawRules)
+    method: MethodRules = field(default_factory=MethodRules)
+    frame: FrameRules = field(default_factory=FrameRules)
+    joinery: JoineryRules = field(default_factory=JoineryRules)
+    battens: BattenRules = field(default_factory=BattenRules)
+    cleats: CleatRules = field(default_factory=CleatRules)
+    mounting: MountingRules = field(default_factory=MountingRules)
+    estimate: EstimateRules = field(default_factory=EstimateRules)
+    cushion: CushionRules = field(default_factory=CushionRules)
+    forks: ForkRules = field(default_factory=ForkRules)
+    lifting: LiftingRules = field(default_factory=LiftingRules)
+    ispm: IspmRules = field(default_factory=IspmRules)
+    passage: PassageRules = field(default_factory=PassageRules)
+    cure: CureRules = field(default_factory=CureRules)
+    wrap: WrapRules = field(default_factory=WrapRules)
+    carton: CartonRules = field(default_factory=CartonRules)
+    travel: TravelRules = field(default_factory=TravelRules)
+    case: CaseRules = field(default_factory=CaseRules)
+    labels: LabelRules = field(default_factory=LabelRules)
+
+    @cached_property
+    def by_name(self) -> Mapping[str, Good]:
+        """Goods by their short name."""
+        return {good.good: good for good in self.goods}
+
+    def good(self, name: str) -> Good:
+        """Return the good of that name; :class:`MissingGoodError` names it and what is stocked."""
+        try:
+            return self.by_name[name]
+        except KeyError:
+            raise MissingGoodError(name, self.by_name) from None

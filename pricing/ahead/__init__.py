@@ -1,0 +1,1 @@
+"""Decisions before the sawing: the calendar, ways to pack, scenarios, the way back."""

@@ -1,0 +1,327 @@
+"""The calendar of a quote: what to pour, buy, cut, build, pack and hand over, on which days, and what is late."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+from functools import cached_property
+from math import ceil
+from typing import Final, Literal
+from zoneinfo import ZoneInfo
+
+from nesting.base.counts import plural
+from nesting.build import Build
+from nesting.crates.model import Crate
+from nesting.order import Artwork
+from nesting.shop.surfaces import cure_hours
+from pricing.ahead.calendar.schedule import Task, in_order
+from pricing.ahead.calendar.workdays import Workdays
+from pricing.quoting.labour import TITLES
+from pricing.quoting.quote import Quote
+from pricing.studio.calendar_rules import CalendarRules
+
+Kind = Literal["pour", "cure", "buy", "cut", "build", "pack", "hand over"]
+KINDS: Final[tuple[Kind, ...]] = ("pour", "cure", "buy", "cut", "build", "pack", "hand over")
+_EARLIEST: Final = 520
+"""Working days before its due day that the last day to buy is looked for: two years."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the calendar.
+
+    Attributes
+    ----------
+    kind : str
+        ``pour``, ``cure``, ``buy``, ``cut``, ``build``, ``pack`` or ``hand over``.
+    what : str
+        Of what: a supplier, a crate, a destination, a piece.
+    first, last : date
+        First and last day, both included; local dates of the studio.
+    due : date or None
+        Last day that is in time, where there is one.
+    hours : Decimal
+        Person hours of work in it.
+    note : str
+        For people.
+    """
+
+    kind: Kind
+    what: str
+    first: date
+    last: date
+    due: date | None = None
+    hours: Decimal = Decimal(0)
+    note: str = ""
+
+    @property
+    def late_days(self) -> int:
+        """Calendar days after the due day; 0 where in time."""
+        return max(0, (self.last - self.due).days) if self.due else 0
+
+
+@dataclass(frozen=True, slots=True)
+class Calendar:
+    """All dates of one quote.
+
+    Attributes
+    ----------
+    on : date
+        The day from which is planned.
+    entries : tuple of Entry
+        By kind, then by day.
+    last_day_to_buy : date or None
+        The last working day on which everything can be ordered and nothing be late; None where no due day is
+        given, or where even an order two years before would not help (a cure that ends too late).
+    """
+
+    on: date
+    entries: tuple[Entry, ...]
+    last_day_to_buy: date | None
+
+    @property
+    def late(self) -> tuple[Entry, ...]:
+        """Entries that end after their due day."""
+        return tuple(entry for entry in self.entries if entry.late_days)
+
+
+@dataclass(frozen=True, slots=True)
+class _Load:
+    """The work on one package that travels by itself, with what rides inside it."""
+
+    crate: Crate
+    bench: Fraction
+    packing: Fraction
+    ready: date | None
+    due: date | None
+
+
+def plan_dates(quote: Quote) -> Calendar:
+    """Plan the days of a quote.
+
+    Parameters
+    ----------
+    quote : Quote
+        Its hours by operation and crate, suppliers, crates' earliest packing and the order's days; people, hours,
+        working days and suppliers' days come from its rates.
+
+    Returns
+    -------
+    Calendar
+    """
+    planner = _Planner(quote, quote.rates.calendar, quote.rates.lead_days)
+    start = planner.days.on_or_after(quote.on)
+    entries = planner.entries(start)
+    return Calendar(quote.on, tuple(entries), planner.last_day_to_buy())
+
+
+@dataclass
+class _Planner:
+    """Plans the same work from any day of ordering."""
+
+    quote: Quote
+    rules: CalendarRules
+    lead_days: Mapping[str, Decimal]
+
+    @cached_property
+    def days(self) -> Workdays:
+        return Workdays.of(self.rules)
+
+    @cached_property
+    def day_hours(self) -> Fraction:
+        """Person hours of the whole team in a day."""
+        return Fraction(self.rules.hours_per_day) * self.rules.people
+
+    @cached_property
+    def hours(self) -> dict[tuple[str, str], Fraction]:
+        """Each operation's hours, divided among the crates, by crate and room."""
+        return _hours_by_crate(self.quote)
+
+    @cached_property
+    def loads(self) -> list[_Load]:
+        """The work on every package, in the order of the build."""
+        build, hours = self.quote.build, self.hours
+        by_name = {copy.piece: copy for copy in build.order.copies()}
+        loads = []
+        for crate in build.crates:
+            if crate.inside_of is not None:
+                continue
+            inside = [each for each in build.crates if each.inside_of == crate.crate]
+            names = [crate.crate, *(each.crate for each in inside)]
+            moments = [each.earliest_packing for each in (crate, *inside) if each.earliest_packing is not None]
+            dues = [day for piece in crate.pieces if (day := by_name[piece].ship_by) is not None]
+            loads.append(
+                _Load(
+                    crate,
+                    sum((hours.get((name, "bench"), Fraction(0)) for name in names), Fraction(0)),
+                    sum((hours.get((name, "packing"), Fraction(0)) for name in names), Fraction(0)),
+                    max(moment.date() for moment in moments) if moments else None,
+                    min(dues) if dues else None,
+                )
+            )
+        return loads
+
+    def entries(self, start: date) -> list[Entry]:
+        """Return all entries when everything is ordered on a working day ``start``."""
+        loads = self.loads
+        bought = self._purchases(start)
+        tasks, dated = self._dated(start, bought)
+        hours = {task.key: task.hours for task in tasks}
+        found = [*bought]
+        for key, (first, last) in dated.items():
+            kind, _, what = key.partition(":")
+            crate = next((load for load in loads if load.crate.crate == what), None)
+            note = _contents(crate.crate) if crate else "all sheets and lumber"
+            found.append(Entry(_KIND_OF[kind], what or "everything", first, last, None, _hours(hours[key]), note))
+        found += self._hand_overs(loads, dated)
+        found += _cures(self.quote.build)
+        found += self._pours(dated)
+        rank = {kind: number for number, kind in enumerate(KINDS)}
+        return sorted(found, key=lambda entry: (rank[entry.kind], entry.first, entry.what))
+
+    def _dated(self, start: date, bought: Sequence[Entry]) -> tuple[list[Task], dict[str, tuple[date, date]]]:
+        """Return all tasks, and the first and last day of each."""
+        arrival = max((entry.last for entry in bought), default=start)
+        tasks = list(self._tasks(self.loads, start, arrival))
+        return tasks, {key: self._days_of(start, span) for key, span in in_order(tasks).items()}
+
+    def _late(self, start: date) -> bool:
+        """Whether any hand-over is late when everything is ordered on a day; only hand-overs have due days."""
+        _, dated = self._dated(start, self._purchases(start))
+        return any(entry.late_days for entry in self._hand_overs(self.loads, dated))
+
+    def last_day_to_buy(self) -> date | None:
+        """Return the last day of ordering with which no hand-over is late."""
+        days = self.days
+        dues = [load.due for load in self.loads if load.due is not None]
+        if not dues:
+            return None
+        for load in self.loads:  # what cures too long is late whenever the rest is bought
+            if load.due is not None and load.ready is not None:
+                soonest = days.later(days.on_or_after(load.ready), self.rules.hand_over_days)
+                if soonest > load.due:
+                    return None
+        day = days.on_or_before(max(dues))
+        for _ in range(_EARLIEST):
+            if not self._late(day):
+                return day
+            day = days.earlier(day - timedelta(days=1), 0)
+        return None
+
+    def _purchases(self, start: date) -> list[Entry]:
+        """Return one entry for each supplier: from the order to the delivery."""
+        suppliers: dict[str, int] = {}
+        for row in self.quote.takeoff.rows:
+            if row.bought and row.price is not None:
+                suppliers.setdefault(row.price.supplier or "supplier not stated", 0)
+                suppliers[row.price.supplier or "supplier not stated"] += 1
+        return [
+            Entry(
+                "buy",
+                name,
+                start,
+                self.days.later(start, ceil(self.lead_days.get(name, self.rules.lead_days))),
+                note=plural(count, "line"),
+            )
+            for name, count in sorted(suppliers.items())
+        ]
+
+    def _tasks(self, loads: Sequence[_Load], start: date, arrival: date) -> Iterator[Task]:
+        """Yield the tasks: cut once, then build and pack each package."""
+        here = self._hour_of(start, arrival)
+        saw = sum((hours for (_, room), hours in self.hours.items() if room == "saw"), Fraction(0))
+        far = self._hour_of(start, max((load.due for load in loads if load.due), default=start)) + 10**6
+        yield Task("cut:", saw, here, Fraction(0))
+        for load in loads:
+            name = load.crate.crate
+            due = far
+            if load.due is not None:
+                packed_by = self.days.earlier(load.due, self.rules.hand_over_days)
+                due = self._hour_of(start, packed_by + timedelta(days=1))
+            ready = here if load.ready is None else max(here, self._hour_of(start, load.ready))
+            yield Task(f"build:{name}", load.bench, here, due, ("cut:",))
+            yield Task(f"pack:{name}", load.packing, ready, due, (f"build:{name}",))
+
+    def _hour_of(self, start: date, day: date) -> Fraction:
+        """Return the working hour, from ``start`` on, at which a day begins."""
+        return self.days.between(start, day) * self.day_hours
+
+    def _days_of(self, start: date, span: tuple[Fraction, Fraction]) -> tuple[date, date]:
+        """Return the first and last day of a span of working hours; a span that ends with a day ends on that day."""
+        first = span[0] // self.day_hours
+        last = max(first, ceil(span[1] / self.day_hours) - 1)
+        return self.days.later(start, int(first)), self.days.later(start, int(last))
+
+    def _hand_overs(self, loads: Sequence[_Load], dated: Mapping[str, tuple[date, date]]) -> Iterator[Entry]:
+        """Yield one entry for each destination and due day."""
+        groups: dict[tuple[str, date | None], list[_Load]] = {}
+        for load in loads:
+            groups.setdefault((load.crate.destination, load.due), []).append(load)
+        for (place, due), group in groups.items():
+            packed = max(dated[f"pack:{load.crate.crate}"][1] for load in group)
+            day = self.days.later(packed, self.rules.hand_over_days)
+            note = f"{plural(len(group), 'package')}: {', '.join(load.crate.crate for load in group)}"
+            yield Entry("hand over", place or "destination not stated", day, day, due, note=note)
+
+    def _pours(self, dated: Mapping[str, tuple[date, date]]) -> Iterator[Entry]:
+        """Yield the last day to pour each resin piece whose pour is not yet known."""
+        build = self.quote.build
+        where = {piece: crate.inside_of or crate.crate for crate in build.crates for piece in crate.pieces}
+        for copy in build.order.copies():
+            if copy.poured is None and copy.surface == "resin" and copy.piece in where:
+                packed = dated[f"pack:{where[copy.piece]}"][0]
+                days = _cure_days(copy, build, where[copy.piece])
+                day = packed - timedelta(days=days)
+                yield Entry("pour", copy.piece, day, day, note=f"no later, for packing on {packed}")
+
+
+_KIND_OF: Final[Mapping[str, Kind]] = {"cut": "cut", "build": "build", "pack": "pack"}
+
+
+def _hours(hours: Fraction) -> Decimal:
+    """Round hours for people, to a tenth, up."""
+    return Decimal(ceil(hours * 10)) / 10
+
+
+def _hours_by_crate(quote: Quote) -> dict[tuple[str, str], Fraction]:
+    """Divide each operation's hours among the crates, by room."""
+    hours: dict[tuple[str, str], Fraction] = {}
+    for row in quote.labour:
+        room = TITLES[row.operation][0]
+        for crate, part in row.bearers.items():
+            key = (crate, room)
+            hours[key] = hours.get(key, Fraction(0)) + Fraction(row.hours) * part
+    return hours
+
+
+def _contents(crate: Crate) -> str:
+    """Say what a package is and holds."""
+    return f"{crate.method} with {', '.join(crate.pieces)}"
+
+
+def _cures(build: Build) -> Iterator[Entry]:
+    """Yield, for each poured piece, the days from its pour to its earliest packing."""
+    when = {
+        piece: crate.earliest_packing.date()
+        for crate in build.crates
+        if crate.earliest_packing is not None and crate.method != "outer"
+        for piece in crate.pieces
+    }
+    for copy in build.order.copies():
+        end = copy.poured_end(ZoneInfo(build.shop.studio.time_zone))
+        if end is not None and copy.piece in when and copy.poured is not None:
+            yield Entry("cure", copy.piece, _day(copy.poured), when[copy.piece], note="rests until it may be packed")
+
+
+def _day(moment: date) -> date:
+    """Return the day of a date or a date with a time."""
+    return date(moment.year, moment.month, moment.day)
+
+
+def _cure_days(artwork: Artwork, build: Build, crate: str) -> int:
+    """Return the days before packing by whose end the pour must be done."""
+    hours, _ = cure_hours(artwork, build.shop.cure)
+    if build.crate(crate).method == "carton":
+        hours = max(hours, 24 * build.shop.cure.face_days)
+    return ceil(hours / 24) + 1

@@ -1,0 +1,72 @@
+"""Working days: which days count, and how many lie between two dates. Pure dates, so clocks never enter."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from pricing.studio.calendar_rules import CalendarRules
+
+_FARTHEST = 3650
+"""Days looked at before giving up on finding a working day: ten years without one is a slip in the rules."""
+
+
+@dataclass(frozen=True, slots=True)
+class Workdays:
+    """The shop's working days.
+
+    Attributes
+    ----------
+    weekdays : frozenset of int
+        Working weekdays, Monday 0.
+    closed : frozenset of date
+        Days off.
+    """
+
+    weekdays: frozenset[int]
+    closed: frozenset[date]
+
+    @classmethod
+    def of(cls, rules: CalendarRules) -> "Workdays":
+        """Make the working days of a shop's rules."""
+        return cls(rules.weekdays, rules.closed_days)
+
+    def works(self, day: date) -> bool:
+        """Whether the shop works on that day."""
+        return day.weekday() in self.weekdays and day not in self.closed
+
+    def on_or_after(self, day: date) -> date:
+        """Return the day, or the next working day."""
+        return self._first(day, 1)
+
+    def on_or_before(self, day: date) -> date:
+        """Return the day, or the last working day before it."""
+        return self._first(day, -1)
+
+    def later(self, day: date, count: int) -> date:
+        """Return the working day ``count`` working days after ``day`` (0: the day itself or the next)."""
+        day = self.on_or_after(day)
+        for _ in range(count):
+            day = self.on_or_after(day + timedelta(days=1))
+        return day
+
+    def earlier(self, day: date, count: int) -> date:
+        """Return the working day ``count`` working days before ``day`` (0: the day itself or the one before)."""
+        day = self.on_or_before(day)
+        for _ in range(count):
+            day = self.on_or_before(day - timedelta(days=1))
+        return day
+
+    def between(self, first: date, last: date) -> int:
+        """Count the working days from ``first`` on that come before ``last``."""
+        if last <= first:
+            return 0
+        weeks, rest = divmod((last - first).days, 7)
+        count = weeks * len(self.weekdays)
+        count += sum((first.weekday() + n) % 7 in self.weekdays for n in range(rest))
+        return count - sum(first <= day < last and day.weekday() in self.weekdays for day in self.closed)
+
+    def _first(self, day: date, way: int) -> date:
+        for _ in range(_FARTHEST):
+            if self.works(day):
+                return day
+            day += timedelta(days=way)
+        raise ValueError("closed: found no working day in ten years; accepted: at least one")

@@ -1,0 +1,246 @@
+"""Combine: the cheapest methods over a whole order, with the engine in the loop.
+
+The cheapest order is not the sum of the cheapest pieces: sheets, cases, boxes of screws and freight are shared. So
+whole orders are priced. Where the choices are few all of them are; else a local search starts from the shop's own
+choice and from the one that takes every piece's cheapest row, changes one unit at a time, then several at once (all
+changes that helped; all units of a place to one method; pairs), and keeps what is cheapest (best improvement; see
+Hoos and Stuetzle 2004, Stochastic Local Search, chapter 1). Work is counted in prices, never in seconds.
+
+The result is never worse than either start. Unless every combination was priced, nothing says that it is the cheapest.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import combinations, islice, product
+from math import prod
+from typing import Final, Literal
+
+from nesting.crates.model import Method
+from pricing.ahead.methods.compare import Comparison, compare
+from pricing.ahead.methods.pricer import Answer, Choice, Outcome, Pricer
+
+By = Literal["total", "trip"]
+FEW: Final = 32
+"""Combinations that are all priced."""
+BUDGET: Final = 120
+"""Prices that a search may take beyond those of the comparison."""
+_PAIRS: Final = 40
+"""Pairs tried at a time, the most promising."""
+
+
+@dataclass(frozen=True, slots=True)
+class Combination:
+    """What the search found.
+
+    Attributes
+    ----------
+    comparison : Comparison
+        Single changes from the order as it stands.
+    each_cheapest : Answer
+        The order where every unit takes the sound row in which it bears least.
+    best : Outcome
+        The cheapest found.
+    changed : tuple of (str, Method, Method)
+        Units that are packed another way then: name, now, then.
+    saving : Decimal
+        Of the total, against the order as it stands; by the trip where that was asked for.
+    against_each : Decimal or None
+        The same against ``each_cheapest``; None where that cannot be built or is in more trouble.
+    evaluations : int
+        Whole orders priced.
+    complete : bool
+        Whether every combination was priced.
+    by : {"total", "trip"}
+        What was minimised.
+    kept : tuple of str
+        Units that stay as the order asks, since the search was not free to change them.
+    """
+
+    comparison: Comparison
+    each_cheapest: Answer
+    best: Outcome
+    changed: tuple[tuple[str, Method, Method], ...]
+    saving: Decimal
+    against_each: Decimal | None
+    evaluations: int
+    complete: bool
+    by: By = "total"
+    kept: tuple[str, ...] = ()
+
+
+def combine(
+    pricer: Pricer, *, by: By = "total", free: bool = False, budget: int = BUDGET, few: int = FEW
+) -> Combination:
+    """Search for the cheapest combination of methods.
+
+    Parameters
+    ----------
+    pricer : Pricer
+        Prices orders.
+    by : {"total", "trip"}
+        Whether the total counts, or what remains when crates are written off over their trips.
+    free : bool
+        Whether methods that the order asks for may be changed too.
+    budget : int
+        Prices beyond those of the comparison.
+    few : int
+        Combinations up to which all are priced, whatever the budget.
+
+    Returns
+    -------
+    Combination
+        In no more trouble than the order as it stands, and no dearer.
+
+    Raises
+    ------
+    FaultsFound
+        If the order as it stands cannot be built.
+    """
+    table = compare(pricer)
+    search = _Search(pricer, table, by, free=free, left=budget)
+    each = search.each_cheapest()
+    each_answer = search.try_all([each])[0]
+    complete = prod(len(options) for options in search.options) <= few
+    if complete:
+        search.try_all(list(product(*search.options)))
+    else:
+        search.run()
+    complete = complete and not pricer.stopped
+    best, now = search.best, table.now
+    comparable = isinstance(each_answer, Outcome) and len(each_answer.troubles) <= len(best.troubles)
+    against = search.money(each_answer) - search.money(best) if isinstance(each_answer, Outcome) else None
+    return Combination(
+        table,
+        each_answer,
+        best,
+        tuple(
+            (unit.name, before, after)
+            for unit, before, after in zip(pricer.units, now.choice, best.choice, strict=True)
+            if before != after
+        ),
+        search.money(now) - search.money(best),
+        against if comparable else None,
+        pricer.evaluations,
+        complete,
+        by,
+        () if free else tuple(unit.name for unit in pricer.units if unit.asked is not None),
+    )
+
+
+class _Search:
+    """A search while it runs."""
+
+    def __init__(self, pricer: Pricer, table: Comparison, by: By, *, free: bool, left: int) -> None:
+        self.pricer, self.table, self.left = pricer, table, left
+        self.money: Callable[[Outcome], Decimal] = (lambda o: o.total) if by == "total" else (lambda o: o.a_trip)
+        self.best = table.now
+        self.options: list[tuple[Method, ...]] = []
+        for unit, rows in zip(table.units, table.rows, strict=True):
+            now = next(row.method for row in rows if row.chosen)
+            others = [row.method for row in rows if not row.refused and not row.against and not row.chosen]
+            self.options.append((now,) if unit.asked is not None and not free else (now, *others))
+        singles = [
+            self.changed(table.now.choice, index, method)
+            for index, methods in enumerate(self.options)
+            for method in methods[1:]
+        ]
+        self.try_all(singles)
+
+    def key(self, answer: Answer) -> tuple[int, Decimal]:
+        """Return what is minimised: troubles first, for nothing that is wrong is cheap."""
+        if isinstance(answer, Outcome):
+            return len(answer.troubles), self.money(answer)
+        return 10**9, Decimal(0)
+
+    def changed(self, choice: Choice, index: int, method: Method) -> Choice:
+        """Return a choice with one unit packed another way."""
+        return (*choice[:index], method, *choice[index + 1 :])
+
+    def try_all(self, choices: list[Choice]) -> list[Answer]:
+        """Price choices and keep the best; what was priced before costs nothing."""
+        answers = self.pricer.price(choices)
+        for answer in answers:
+            if isinstance(answer, Outcome) and self.key(answer) < self.key(self.best):
+                self.best = answer
+        return answers
+
+    def within(self, choices: Iterator[Choice]) -> list[Choice]:
+        """Return so many of the choices as the budget has left."""
+        taken = list(islice(dict.fromkeys(choices), self.left))
+        self.left -= len(taken)
+        return taken
+
+    def each_cheapest(self) -> Choice:
+        """Return the choice of each unit's cheapest row."""
+        choice = []
+        for options, rows in zip(self.options, self.table.rows, strict=True):
+            fit = [row for row in rows if row.method in options and row.bearing is not None and not row.troubles]
+            now = next(row.method for row in rows if row.chosen)
+            least = min(
+                fit, key=lambda row: (row.bearing.cost if row.bearing else Decimal(0), row.method != now), default=None
+            )
+            choice.append(least.method if least else now)
+        return tuple(choice)
+
+    def run(self) -> None:
+        """Improve the best until nothing does, or the budget is spent."""
+        self.try_all(self.within(self.places()))
+        while self.left > 0 and not self.pricer.stopped:
+            before = self.best
+            answers = self.singles()
+            self.try_all(self.within(self.merged(before.choice, answers)))
+            if self.best is before:
+                self.try_all(self.within(self.pairs(before.choice, answers)))
+            if self.best is before:
+                return
+
+    def places(self) -> Iterator[Choice]:
+        """Yield all units of a place, or of the order, packed in one way where that is open to them."""
+        start = self.best.choice
+        names = [unit.destination for unit in self.table.units]
+        for place in (*dict.fromkeys(names), None):
+            for method in ("travel", "battened", "closed"):
+                yield tuple(
+                    method if place in (None, name) and method in options else now
+                    for now, name, options in zip(start, names, self.options, strict=True)
+                )
+
+    def singles(self) -> dict[tuple[int, Method], Answer]:
+        """Price every single change of the best."""
+        start = self.best.choice
+        moves = {
+            (index, method): self.changed(start, index, method)
+            for index, options in enumerate(self.options)
+            for method in options
+            if method != start[index]
+        }
+        taken = set(self.within(iter(moves.values())))
+        moves = {move: choice for move, choice in moves.items() if choice in taken}
+        return dict(zip(moves, self.try_all(list(moves.values())), strict=True))
+
+    def merged(self, start: Choice, answers: dict[tuple[int, Method], Answer]) -> Iterator[Choice]:
+        """Yield several changes that helped by themselves together: all of them, then the better halves."""
+        base = self.key(self.table.now) if start == self.table.now.choice else None
+        helped = sorted(
+            ((self.key(answer), move) for move, answer in answers.items() if isinstance(answer, Outcome)),
+            key=lambda pair: pair[0],
+        )
+        limit = base or self.key(self.pricer.price([start])[0])
+        moves = [move for key, move in helped if key < limit]
+        while len(moves) > 1:
+            choice = start
+            for index, method in reversed(moves):
+                choice = self.changed(choice, index, method)
+            yield choice
+            moves = moves[: (len(moves) + 1) // 2] if len(moves) > 2 else []
+
+    def pairs(self, start: Choice, answers: dict[tuple[int, Method], Answer]) -> Iterator[Choice]:
+        """Yield two changes at once, those first whose single changes cost least together."""
+        sound = {move: self.money(answer) for move, answer in answers.items() if isinstance(answer, Outcome)}
+        couples = [
+            (sound[one] + sound[other], one, other) for one, other in combinations(sound, 2) if one[0] != other[0]
+        ]
+        couples.sort(key=lambda each: each[0])
+        for _, one, other in couples[:_PAIRS]:
+            yield self.changed(self.changed(start, *one), *other)

@@ -1,0 +1,108 @@
+"""Compare: every method for every piece, the rest of the order as it is, by cost, hours, weight, freight and hands.
+
+A row prices the whole order with one unit packed another way; so a row's cost is what the unit then bears, shared
+sheets and freight included, and its difference is what the order as a whole then costs more or less.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from nesting.crates.model import Method
+from pricing.ahead.methods.pricer import Bearing, Outcome, Pricer
+from pricing.ahead.methods.units import METHODS, Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One method for one unit.
+
+    Attributes
+    ----------
+    method : Method
+        Which.
+    chosen : bool
+        Whether the order is packed so now.
+    bearing : Bearing or None
+        What the unit bears then; None where the method is refused.
+    order_total : Decimal or None
+        What the whole order costs then.
+    difference : Decimal or None
+        To what it costs now.
+    refused : tuple of str
+        Why it cannot be made.
+    against : str
+        Which of the shop's rules speaks against it, though it could be made.
+    troubles : tuple of str
+        What is wrong then and is not now.
+    """
+
+    method: Method
+    chosen: bool
+    bearing: Bearing | None
+    order_total: Decimal | None
+    difference: Decimal | None
+    refused: tuple[str, ...] = ()
+    against: str = ""
+    troubles: tuple[str, ...] = ()
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing speaks against it."""
+        return not (self.refused or self.against or self.troubles)
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Every unit with all its methods.
+
+    Attributes
+    ----------
+    now : Outcome
+        The order as it stands.
+    units : tuple of Unit
+        In the order of the order.
+    rows : tuple of tuple of Row
+        For every unit one row a method.
+    """
+
+    now: Outcome
+    units: tuple[Unit, ...]
+    rows: tuple[tuple[Row, ...], ...]
+
+
+def compare(pricer: Pricer) -> Comparison:
+    """Price every method for every unit, the others as they are.
+
+    Raises
+    ------
+    FaultsFound
+        If the order as it stands cannot be built.
+    """
+    now = pricer.as_chosen()
+    base = now.choice
+    choices = [(*base[:index], method, *base[index + 1 :]) for index in range(len(pricer.units)) for method in METHODS]
+    answers = iter(pricer.price(choices))
+    rows = tuple(
+        tuple(_row(index, unit, method, now, next(answers)) for method in METHODS)
+        for index, unit in enumerate(pricer.units)
+    )
+    return Comparison(now, pricer.units, rows)
+
+
+def _row(index: int, unit: Unit, method: Method, now: Outcome, answer: object) -> Row:
+    """Make one row of an answer."""
+    chosen, against = now.choice[index] == method, unit.against(method)
+    if not isinstance(answer, Outcome):
+        reasons: Sequence[str] = getattr(answer, "reasons", ())
+        return Row(method, chosen, None, None, None, tuple(reasons), against)
+    known = [_plain(each) for each in now.troubles]
+    new = tuple(each for each in answer.troubles if _plain(each) not in known)
+    return Row(
+        method, chosen, answer.bearings[index], answer.total, answer.total - now.total, (), against, new
+    )  # fmt: skip
+
+
+def _plain(trouble: str) -> str:
+    """Return a trouble without the name of its crate, which may change with another method."""
+    return trouble.partition(": ")[2]

@@ -1,0 +1,270 @@
+"""Pricer: an order priced under many choices of methods, each once, in one process or several.
+
+Every price is a full one: crates, cutting plans, freight, shares. A price depends on nothing but the order, the
+studio's files and the choice, so how many processes share the work changes how long it takes and nothing else.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final
+
+from nesting.base.faults import FaultsFound
+from nesting.base.stop import Stop
+from nesting.crates.model import Method
+from nesting.cutting.laying import Memory
+from nesting.cutting.sheets import Effort
+from nesting.order import Order
+from pricing.ahead.methods.handling import Handling, handling
+from pricing.ahead.methods.units import Unit, units_of, with_methods
+from pricing.ahead.parallel import run_all
+from pricing.money import half_up, total
+from pricing.quoting.quote import Quote
+from pricing.quoting.shares import piece_weights
+from pricing.quoting.troubles import troubles
+from pricing.quoting.work import work
+from pricing.studio.office import Office
+from pricing.studio.rates import ReuseRules
+
+Choice = tuple[Method, ...]
+"""A method for every unit."""
+
+CARRIED: Final = ("freight", "insurance")
+"""Columns of a share that are paid on every trip."""
+PAYS: Final = 16
+"""Prices from which starting processes takes less time than it saves."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bearing:
+    """What one unit bears of an order priced under one choice, copies and pieces of a set together.
+
+    Attributes
+    ----------
+    method : Method
+        Its crates'.
+    crates : tuple of str
+        That carry it, cases included.
+    company : tuple of str
+        Pieces of others in the same cases.
+    cost : Decimal
+        Its share of the total.
+    freight : Decimal
+        Of which freight.
+    a_trip : Decimal
+        Its share where making the crate is written off over the trips that it serves.
+    hours : Decimal
+        Of work.
+    kg : float
+        Its part of the gross weights as shipped.
+    handling : Handling
+        Of its first piece.
+    """
+
+    method: Method
+    crates: tuple[str, ...]
+    company: tuple[str, ...]
+    cost: Decimal
+    freight: Decimal
+    a_trip: Decimal
+    hours: Decimal
+    kg: float
+    handling: Handling
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """An order priced under one choice.
+
+    Attributes
+    ----------
+    total : Decimal
+        What the client pays.
+    a_trip : Decimal
+        The same with the making of every crate written off over its trips.
+    hours : Decimal
+        Of work in all.
+    troubles : tuple of str
+        Failed checks, crates that do not suit where they go, freight that is refused.
+    bearings : tuple of Bearing
+        By unit.
+    """
+
+    total: Decimal
+    a_trip: Decimal
+    hours: Decimal
+    troubles: tuple[str, ...]
+    bearings: tuple[Bearing, ...]
+
+    @property
+    def choice(self) -> Choice:
+        """The methods that the crates have."""
+        return tuple(bearing.method for bearing in self.bearings)
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A choice that cannot be built, and every reason."""
+
+    reasons: tuple[str, ...]
+
+
+Answer = Outcome | Refusal
+EARLY: Final = "not priced: the comparison was ended early"
+"""Reason of what somebody did not wait for."""
+
+
+@dataclass(slots=True)
+class Pricer:
+    """Prices choices, each once.
+
+    Attributes
+    ----------
+    order, office, on, seed, effort
+        As :func:`pricing.output.job.work` takes them.
+    workers : int
+        Processes; 1 stays in this one.
+    told : callable
+        Told after every price how many there are.
+    stop : Stop or None
+        Asked before every price; once it is asked for the end, what was not yet priced is refused.
+    memory : mutable mapping
+        Searches made before; those of another pricer save this one from making them again.
+    """
+
+    order: Order
+    office: Office
+    on: date
+    seed: int = 0
+    effort: Effort = "quick"
+    workers: int = 1
+    told: Callable[[int], None] = lambda _count: None
+    stop: Stop | None = None
+    memory: Memory = field(default_factory=dict)
+    _units: tuple[Unit, ...] = ()
+    _answers: dict[Choice | None, Answer] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._units = units_of(self.order, self.office.shop)
+
+    @property
+    def units(self) -> tuple[Unit, ...]:
+        """The order's units."""
+        return self._units
+
+    @property
+    def evaluations(self) -> int:
+        """Prices made so far."""
+        return len(self._answers)
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the end was asked for."""
+        return self.stop is not None and self.stop.asked
+
+    def as_chosen(self) -> Outcome:
+        """Price the order as it stands, by its own wishes and the shop's choice.
+
+        Raises
+        ------
+        FaultsFound
+            If it cannot be built.
+        """
+        if None not in self._answers:
+            priced = self._work(self.order)
+            self._answers[None] = outcome(priced, self._units)
+        answer = self._answers[None]
+        if isinstance(answer, Refusal):  # pragma: no cover - _work raises instead
+            raise TypeError
+        return answer
+
+    def price(self, choices: Sequence[Choice]) -> list[Answer]:
+        """Price choices, several at a time where there are workers."""
+        new = [choice for choice in dict.fromkeys(choices) if choice not in self._answers]
+        if self.workers > 1 and len(new) >= PAYS and not self.stopped:
+            tasks = [(self.order, self.office, self.on, self.seed, self.effort, choice) for choice in new]
+            self._answers.update(zip(new, run_all(_price, tasks, self.workers), strict=True))
+            self.told(self.evaluations)
+        else:
+            for choice in new:
+                if self.stopped:
+                    break
+                self._answers[choice] = self._one(choice)
+                self.told(self.evaluations)
+        return [self._answers.get(choice, Refusal((EARLY,))) for choice in choices]
+
+    def ordered(self, choice: Choice) -> Order:
+        """Return the order with a choice written in."""
+        pairs = zip(self._units, choice, strict=True)
+        return with_methods(self.order, {line: method for unit, method in pairs for line in unit.lines})
+
+    def _one(self, choice: Choice) -> Answer:
+        try:
+            return outcome(self._work(self.ordered(choice)), self._units)
+        except FaultsFound as found:
+            return Refusal(tuple(f"{fault.found}; accepted: {fault.accepted}" for fault in found.faults))
+
+    def _work(self, order: Order) -> Quote:
+        return work(order, self.office, on=self.on, seed=self.seed, effort=self.effort, memory=self.memory)
+
+
+_SERVING: dict[str, Pricer] = {}
+"""The pricer of a worker process, so that layouts are remembered from task to task."""
+
+
+def _price(task: tuple[Order, Office, date, int, Effort, Choice]) -> Answer:
+    """Price one choice in a worker process."""
+    order, office, on, seed, effort, choice = task
+    known = _SERVING.get("pricer")
+    if known is None or (known.order, known.on, known.seed, known.effort) != (order, on, seed, effort):
+        known = _SERVING["pricer"] = Pricer(order, office, on, seed, effort)
+    known.office = office
+    return known.price([choice])[0]
+
+
+def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
+    """Read a quote's figures, unit by unit."""
+    build, reuse = priced.build, priced.rates.reuse
+    weights = piece_weights(build.crates)
+    hours: dict[str, Fraction] = {}
+    for row in priced.labour:
+        for crate, part in row.bearers.items():
+            hours[crate] = hours.get(crate, Fraction(0)) + Fraction(row.hours) * part
+    bearings = []
+    for unit in units:
+        mine = [c for c in build.crates if any(piece in c.pieces for piece in unit.copies)]
+        method = next(c.method for c in mine if c.method != "outer")
+        shares = [priced.share(piece) for piece in unit.copies]
+        carried = total(s.columns.get(name, Decimal(0)) for s in shares for name in CARRIED)
+        cost = total(share.total for share in shares)
+        parts = {c.crate: sum(weights[c.crate].get(piece, Fraction(0)) for piece in unit.copies) for c in mine}
+        bearings.append(
+            Bearing(
+                method,
+                tuple(c.crate for c in mine),
+                tuple(piece for c in mine for piece in c.pieces if c.method == "outer" and piece not in unit.copies),
+                cost,
+                total(s.columns.get("freight", Decimal(0)) for s in shares),
+                carried + half_up((cost - carried) / trips(method, reuse)),
+                half_up(sum((hours.get(name, Fraction(0)) * parts[name] for name in parts), Fraction(0))),
+                round(sum(c.gross_kg * float(parts[c.crate]) for c in mine if c.inside_of is None), 1),
+                handling(unit.copies[0], build, priced.rates.labour),
+            )
+        )
+    return Outcome(
+        priced.total, total(bearing.a_trip for bearing in bearings), priced.hours, troubles(priced), tuple(bearings)
+    )
+
+
+def trips(method: Method, rules: ReuseRules) -> int:
+    """Return the trips that a crate of a method serves."""
+    by_method: Mapping[Method, int] = {
+        "carton": rules.carton_trips,
+        "closed": rules.closed_trips,
+        "battened": rules.battened_trips,
+        "travel": rules.travel_trips,
+        "outer": rules.travel_trips,
+    }
+    return by_method[method]

@@ -1,0 +1,95 @@
+"""Scenarios side by side, as a plain table for the terminal and as JSON."""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from textwrap import wrap
+from typing import Any, Final
+
+from nesting.base.measure import format_weight
+from pricing.ahead.what_if.run import Answer
+from pricing.money import amount_text
+from pricing.quoting.quote import Quote
+from pricing.quoting.troubles import troubles
+
+_NAME: Final = 26
+_WIDE: Final = 110
+
+
+def figures(quote: Quote) -> dict[str, Decimal | int | float]:
+    """Return the figures that are compared, by name."""
+    travelling = [crate for crate in quote.build.crates if crate.inside_of is None]
+    return {
+        "total": quote.total,
+        "materials": sum((quote.section(name) for name in ("sheets", "sticks", "rolls", "hardware")), Decimal(0)),
+        "labour": quote.section("labour"),
+        "freight": quote.section("freight"),
+        "hours": quote.hours,
+        "packages": len(travelling),
+        "sheets": sum(each.repeat for layout in quote.build.layouts for each in layout.sheets),
+        "kg": round(sum(crate.gross_kg for crate in travelling), 1),
+    }
+
+
+def report(answers: Sequence[Answer], currency: str) -> str:
+    """Return the scenarios as text, one a line."""
+    return "\n".join(_lines(answers, currency))
+
+
+def _lines(answers: Sequence[Answer], currency: str) -> Iterator[str]:
+    yield f"Each scenario is a full quote of its own. Amounts in {currency}; +/- is against the order as it is."
+    yield ""
+    yield (
+        f"{'':<{_NAME}}{'total':>11}{'+/-':>11}{'materials':>11}{'labour':>10}{'freight':>10}{'hours':>8}"
+        f"{'packages':>9}{'sheets':>7}{'weight':>11}  days late"
+    )
+    base = answers[0].total
+    for answer in answers:
+        yield from _line(answer, base)
+
+
+def _line(answer: Answer, base: Decimal | None) -> Iterator[str]:
+    title = answer.title
+    if len(title) >= _NAME:
+        yield title
+        title = ""
+    quote = answer.quote
+    if quote is None:
+        reasons = wrap("cannot be built: " + "; ".join(answer.refused), _WIDE - _NAME)
+        yield f"{title:<{_NAME}}{reasons[0]}"
+        yield from (" " * _NAME + line for line in reasons[1:])
+        return
+    found = figures(quote)
+    change = "" if base is None else f"{quote.total - base:+,.2f}"
+    late = max((entry.late_days for entry in answer.calendar.entries), default=0) if answer.calendar else 0
+    weight = format_weight(float(found["kg"]), quote.build.order.units, mark=True)
+    yield (
+        f"{title:<{_NAME}}{found['total']:>11,.2f}{change:>11}{found['materials']:>11,.2f}{found['labour']:>10,.2f}"
+        f"{found['freight']:>10,.2f}{found['hours']:>8.2f}{found['packages']:>9}{found['sheets']:>7}{weight:>11}"
+        f"  {late or '-'}"
+    )
+    for text in troubles(quote):
+        yield from wrap(f"! {text}", _WIDE, initial_indent="    ", subsequent_indent="      ")
+
+
+def document(answers: Sequence[Answer], currency: str) -> dict[str, Any]:
+    """Return the same as plain values for JSON; amounts are strings."""
+    return {"currency": currency, "scenarios": [_document(answer) for answer in answers]}
+
+
+def _document(answer: Answer) -> dict[str, Any]:
+    plain: dict[str, Any] = {"name": answer.name, "title": answer.title, "refused": list(answer.refused)}
+    if answer.quote is not None:
+        money = ("total", "materials", "labour", "freight")
+        plain |= {
+            key: amount_text(value) if key in money and isinstance(value, Decimal) else _plain(value)
+            for key, value in figures(answer.quote).items()
+        }
+    if answer.calendar is not None:
+        last = answer.calendar.last_day_to_buy
+        plain["late_days"] = max((entry.late_days for entry in answer.calendar.entries), default=0)
+        plain["last_day_to_buy"] = last.isoformat() if last else None
+    return plain
+
+
+def _plain(value: Decimal | float) -> Any:
+    return str(value) if isinstance(value, Decimal) else value

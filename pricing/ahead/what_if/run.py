@@ -1,0 +1,101 @@
+"""Running scenarios: a full quote for each, several at a time, and the same answers as one after the other."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from nesting.base.faults import FaultsFound
+from nesting.base.stop import Stop
+from nesting.cutting.sheets import Effort
+from nesting.order import Order
+from pricing.ahead.calendar.dates import Calendar, plan_dates
+from pricing.ahead.parallel import run_all
+from pricing.ahead.what_if.scenarios import Scenario
+from pricing.quoting.quote import Quote
+from pricing.quoting.work import work
+from pricing.studio.office import Office
+
+AS_IT_IS = "as it is"
+"""Name of the first answer: the order without any scenario."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What one scenario comes to.
+
+    Attributes
+    ----------
+    name, title : str
+        As in the file.
+    quote : Quote or None
+        The full quote; None where the scenario cannot be built.
+    calendar : Calendar or None
+        Its days.
+    refused : tuple of str
+        Why it cannot be built.
+    """
+
+    name: str
+    title: str
+    quote: Quote | None
+    calendar: Calendar | None
+    refused: tuple[str, ...] = ()
+
+    @property
+    def total(self) -> Decimal | None:
+        """What the client pays."""
+        return self.quote.total if self.quote else None
+
+
+_Task = tuple[Scenario, date, int, Effort]
+
+
+def run_scenarios(
+    order: Order,
+    office: Office,
+    scenarios: Sequence[Scenario],
+    *,
+    on: date,
+    seed: int = 0,
+    effort: Effort = "normal",
+    workers: int = 1,
+) -> tuple[Answer, ...]:
+    """Quote an order as it is, and every scenario of it.
+
+    Parameters
+    ----------
+    order, office
+        As they are.
+    scenarios : sequence of Scenario
+        As they might be.
+    on, seed, effort
+        As :func:`pricing.output.job.work` takes them, the same for all.
+    workers : int
+        Processes; the answers do not depend on it.
+
+    Returns
+    -------
+    tuple of Answer
+        The order as it is first.
+    """
+    whole = [Scenario(AS_IT_IS, AS_IT_IS, order, office), *scenarios]
+    tasks: list[_Task] = [(each, on, seed, effort) for each in whole]
+    return tuple(run_all(_answer, tasks, workers))
+
+
+def _answer(task: _Task) -> Answer:
+    """Quote one scenario, in whichever process."""
+    scenario, on, seed, effort = task
+    return answer(scenario, on=on, seed=seed, effort=effort)
+
+
+def answer(
+    scenario: Scenario, *, on: date, seed: int = 0, effort: Effort = "normal", stop: Stop | None = None
+) -> Answer:
+    """Quote one scenario; see :func:`run_scenarios`. Asked to stop, its searches end with the best they have."""
+    try:
+        priced = work(scenario.order, scenario.office, on=on, seed=seed, effort=effort, stop=stop)
+    except FaultsFound as found:
+        return Answer(scenario.name, scenario.title, None, None, tuple(str(fault) for fault in found.faults))
+    return Answer(scenario.name, scenario.title, priced, plan_dates(priced))

@@ -1,0 +1,113 @@
+"""The studio's own files taken over: shop, prices, rates and destinations; and a stock size added to a good."""
+
+import tempfile
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Final
+
+from starlette.responses import Response
+from starlette.routing import Route
+
+from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import MeasureError, parse_length
+from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.pages.paper import save_paper
+from pricing.desk.studio import PLACES, PRICES, RULES, OwnSize, Rulings, book_text, places_from, ruled, with_sizes
+from pricing.money import parse_amount
+from pricing.studio.pricebook import Price, PriceBook
+from pricing.studio.pricebook_file import read_price_book
+
+_TEXTS: Final = ("shop.toml", "rates.toml", "destinations.csv")
+
+
+def take(call: Call) -> Response:
+    """Take files over, all or none, each told by its name."""
+    files = {name: data for name, data in call.files.values() if data}
+    known = {name: data for name, data in files.items() if name in (*_TEXTS, "prices.csv", "prices.xlsx")}
+    if not known or len(known) < len(files):
+        raise BadRequestError(f"choose files named {', '.join((*_TEXTS, 'prices.csv or prices.xlsx'))}")
+    try:
+        texts = {name: known[name].decode() for name in _TEXTS if name in known}
+    except UnicodeDecodeError:
+        raise BadRequestError("a text in UTF-8 is wanted") from None
+    papers = call.desk.papers
+    rulings, sizes = papers.rulings, papers.sizes
+    if "shop.toml" in texts:
+        rulings = replace(rulings, shop_file=texts["shop.toml"], studio={}, thickness={}, sizes={})
+        sizes = {}
+    if "rates.toml" in texts:
+        rulings = replace(rulings, rates_file=texts["rates.toml"])
+    if {"shop.toml", "rates.toml"} & texts.keys():
+        rulings = replace(rulings, rules={})
+    book = _book(known) or papers.book
+    check(rulings, sizes, book, texts.get("destinations.csv", papers.document(PLACES).content))
+    contents = {RULES: rulings.text(), PRICES: book_text(book, sizes), PLACES: texts.get("destinations.csv", "")}
+    wanted = [
+        RULES if {"shop.toml", "rates.toml"} & texts.keys() else "",
+        PRICES if _book(known) or sizes != papers.sizes else "",
+        PLACES if "destinations.csv" in texts else "",
+    ]
+    with call.desk.store.database.writing():
+        for name in filter(None, wanted):
+            revision = papers.document(name).revision
+            papers.save(name, contents[name], based_on=revision, what="taken from files")
+    return call.go("/rules")
+
+
+def _book(files: dict[str, bytes]) -> PriceBook | None:
+    """Read the price book among some files."""
+    name = next((each for each in ("prices.csv", "prices.xlsx") if each in files), None)
+    if name is None:
+        return None
+    with tempfile.TemporaryDirectory(prefix="casewright-") as folder:
+        path = Path(folder) / name
+        path.write_bytes(files[name])
+        return read_price_book(path)
+
+
+def check(rulings: Rulings, sizes: Mapping[str, OwnSize], book: PriceBook, places: str) -> None:
+    """Raise every reason why shop, prices and destinations do not stand together."""
+    shop, rates = ruled(rulings.text())
+    places_from(places, rulings.text())
+    faults = list(book.missing(with_sizes(shop, sizes).goods, rates.labour.hours))
+    if book.currency != rates.currency:
+        told = f"{book.currency} in the prices, {rates.currency} in the rates"
+        faults.append(Fault("", None, "currency", told, "one currency throughout"))
+    if faults:
+        raise FaultsFound(faults)
+
+
+def size(call: Call) -> Response:
+    """Add a stock size to a sheet or stick good, with its price: one change of one paper, to be undone as one."""
+    papers = call.desk.papers
+    good = papers.shop.by_name.get(call.text("good"))
+    stock = " ".join(call.text("stock", 60).split())
+    if good is None or good.form not in ("sheet", "stick"):
+        raise BadRequestError("good: a sheet or a stick of the shop")
+    if not stock or stock in papers.book.by_stock or call.desk.store.rack.state().uses(stock):
+        raise BadRequestError("stock: a name of its own, such as ply-3/8 5x5, that nothing on the rack bears")
+    try:
+        own = OwnSize(good.good, parse_length(call.text("length")), _width(call, good.form))
+        row = Price(
+            stock, good.good, good.form, parse_amount(call.text("price", 40)), supplier=call.text("supplier", 80),
+            priced=call.desk.today(),
+        )  # fmt: skip
+    except MeasureError as error:
+        raise BadRequestError(f"size: write {error.accepted}") from None
+    if own.length <= 0 or own.width < 0 or (good.form == "sheet" and not own.width):
+        raise BadRequestError("size: more than zero each way")
+    sizes = {**papers.sizes, stock: own}
+    book = replace(papers.book, rows=(*papers.book.rows, row))
+    check(papers.rulings, sizes, book, papers.document(PLACES).content)
+    return save_paper(call, PRICES, book_text(book, sizes), f"{stock} added", "/prices")
+
+
+def _width(call: Call, form: str) -> int:
+    return parse_length(call.text("width")) if form == "sheet" else 0
+
+
+ROUTES = (
+    Route("/rules/files", endpoint(take), methods=["POST"]),
+    Route("/prices/size", endpoint(size), methods=["POST"]),
+)

@@ -1,0 +1,172 @@
+"""``build.json``: what the shop floor hands on, so that a build can be checked without our code.
+
+The format is ``casewright-build/1``; its JSON Schema is package data (``nesting/build.schema.json``). Fields may
+be added, and keep their meaning.
+"""
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from nesting.base.measure import UNITS_PER_INCH
+from nesting.base.version import made_by
+from nesting.build import Build
+from nesting.crates.model import Crate, Size
+from nesting.cutting.parts import Part
+from nesting.cutting.sheets import Cut, Layout, Node, Offcut, PartLeaf, Sheet
+from nesting.cutting.sticks import Stick, StickPlan
+from pricing.money import cents_text
+
+FORMAT = "casewright-build/1"
+
+
+def build_document(build: Build, currency: str) -> dict[str, Any]:
+    """Return the document as plain values, ready for JSON."""
+    return {
+        "format": FORMAT,
+        "made_by": made_by(),
+        "seed": build.seed,
+        "effort": build.effort,
+        "stopped": build.stopped,
+        "units_per_inch": UNITS_PER_INCH,
+        "currency": currency,
+        "crates": [_crate(crate) for crate in build.crates],
+        "sheet_goods": [_sheet_good(build, layout) for layout in build.layouts],
+        "stick_goods": [_stick_good(build, plan) for plan in build.stick_plans],
+    }
+
+
+def build_text(build: Build, currency: str) -> str:
+    """Return the document as JSON text, one line for each leaf value of interest to a reader."""
+    return json.dumps(build_document(build, currency), indent=1, ensure_ascii=False) + "\n"
+
+
+def _size(size: Size) -> dict[str, int]:
+    return {"width": size.width, "height": size.height, "depth": size.depth}
+
+
+def _crate(crate: Crate) -> dict[str, Any]:
+    return {
+        "crate": crate.crate,
+        "method": crate.method,
+        "reason": crate.reason,
+        "pieces": list(crate.pieces),
+        "inside_of": crate.inside_of,
+        "outside": _size(crate.outside),
+        "inside": _size(crate.inside),
+        "net_kg": round(crate.net_kg, 1),
+        "tare_kg": round(crate.tare_kg, 1),
+        "gross_kg": crate.gross_kg,
+        "drill": [{"x": each.x, "y": each.y, "into": each.into, "screw": each.screw} for each in crate.drill],
+    }
+
+
+def _node(node: Node, length: int, width: int, kerf: int) -> dict[str, Any]:
+    """Return the cut tree of a rectangle as nested objects.
+
+    Whatever has a size and is no part is an offcut; ``keep`` says whether the shop keeps one of that size. Waste is
+    where the saw leaves nothing.
+    """
+    if isinstance(node, Cut):
+        along = node.direction == "cross"
+        rest = max(0, (length if along else width) - node.at - kerf)
+        first_size, rest_size = ((node.at, width), (rest, width)) if along else ((length, node.at), (length, rest))
+        return {
+            "cut": node.direction,
+            "at": node.at,
+            "first": _node(node.first, *first_size, kerf),
+            "rest": _node(node.rest, *rest_size, kerf),
+        }
+    if isinstance(node, PartLeaf):
+        return {"part": node.part, "turned": node.turned}
+    if length and width:
+        return {"offcut": True, "keep": isinstance(node, Offcut)}
+    return {"waste": True}
+
+
+def _prices(cost: int, breaks: Sequence[tuple[int, int]]) -> list[dict[str, Any]]:
+    return [{"from": start, "each": cents_text(each)} for start, each in ((1, cost), *breaks)]
+
+
+def _stock_sheet(sheet: Sheet) -> dict[str, Any]:
+    trim = sheet.trim
+    return {
+        "stock": sheet.name,
+        "source": sheet.source,
+        "length": sheet.length,
+        "width": sheet.width,
+        "trim": {
+            "left": trim.left if trim else 0,
+            "right": trim.right if trim else 0,
+            "bottom": trim.bottom if trim else 0,
+            "top": trim.top if trim else 0,
+        },
+        "available": sheet.count,
+        "prices": _prices(sheet.cost, sheet.breaks),
+    }
+
+
+def _wanted(part: Part) -> dict[str, Any]:
+    wanted: dict[str, Any] = {
+        "part": part.name,
+        "length": part.length,
+        "width": part.width,
+        "count": part.count,
+        "grain": part.grain,
+    }
+    if part.panel_of is not None:
+        wanted |= {"panel_of": part.panel_of, "seam": part.seam}
+    return wanted
+
+
+def _sums(cost: int, spend: int, bound: int, *, proven: bool) -> dict[str, Any]:
+    """Return the figures that the optimiser answers for: spend on bought stock, and the objective with rack stock."""
+    return {
+        "cost": cents_text(spend),
+        "objective": cents_text(cost),
+        "bound": cents_text(bound),
+        "proven": proven,
+    }
+
+
+def _sheet_good(build: Build, layout: Layout) -> dict[str, Any]:
+    parts = [part for crate in build.crates for part in crate.parts if part.good == layout.good]
+    return {
+        "good": layout.good,
+        "kerf": layout.kerf,
+        "stock": [_stock_sheet(sheet) for sheet in build.supply.sheets[layout.good]],
+        "wanted": [_wanted(part) for part in parts],
+        "sheets": [
+            {
+                "stock": each.sheet.name,
+                "repeat": each.repeat,
+                "cuts": _node(each.cuts, each.sheet.usable_length, each.sheet.usable_width, layout.kerf),
+            }
+            for each in layout.sheets
+        ],
+        **_sums(layout.cost, layout.spend, layout.bound, proven=layout.proven),
+    }
+
+
+def _stock_stick(stick: Stick) -> dict[str, Any]:
+    return {
+        "stock": stick.name,
+        "source": stick.source,
+        "length": stick.length,
+        "available": stick.count,
+        "prices": _prices(stick.cost, stick.breaks),
+    }
+
+
+def _stick_good(build: Build, plan: StickPlan) -> dict[str, Any]:
+    parts = [part for crate in build.crates for part in crate.sticks if part.good == plan.good]
+    return {
+        "good": plan.good,
+        "kerf": plan.kerf,
+        "stock": [_stock_stick(stick) for stick in build.supply.sticks[plan.good]],
+        "wanted": [{"part": part.name, "length": part.length, "count": part.count} for part in parts],
+        "sticks": [
+            {"stock": each.stick.name, "repeat": each.repeat, "parts": list(each.parts)} for each in plan.sticks
+        ],
+        **_sums(plan.cost, plan.spend, plan.bound, proven=plan.proven),
+    }

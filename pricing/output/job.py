@@ -1,0 +1,254 @@
+"""One job from files to files: read an order and the studio's files, build, price, write what comes out."""
+
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any, Literal
+
+from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import UnitSystem
+from nesting.base.progress import Progress, silent
+from nesting.base.stop import Stop
+from nesting.base.whole_files import replace_files
+from nesting.build import Build
+from nesting.cutting.sheets import Effort
+from nesting.drawings.packet.paper import PaperName
+from nesting.intake import read_order
+from nesting.order import Order
+from pricing.output.handover import build_text
+from pricing.quoting.quote import Quote
+from pricing.quoting.work import build_order, work
+from pricing.studio.office import Office, office_texts, read_office
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """An order as files, and how to work it: what every command is asked.
+
+    Attributes
+    ----------
+    order_file : Path
+        CSV, XLSX or TOML.
+    on : date
+        Day of the quote, and from which is planned.
+    shop_folder : Path or None
+        The studio's files; None takes the built-in ones.
+    units : {"inch", "metric"} or None
+        Of bare numbers; None leaves it to the order.
+    seed, effort
+        Of the searches.
+    """
+
+    order_file: Path
+    on: date
+    shop_folder: Path | None = None
+    units: UnitSystem | None = None
+    seed: int = 0
+    effort: Effort = "normal"
+
+    def read(self, out: Path | None = None) -> tuple[Order, Office]:
+        """Read the order and the studio's files; see :func:`read_both`."""
+        return read_both(self.order_file, self.shop_folder, self.units, out)
+
+    def priced(
+        self, out: Path | None = None, *, number: str = "", progress: Progress = silent, stop: Stop | None = None
+    ) -> tuple[Quote, Office]:
+        """Read, build and price; the folder to write to, where one is given, is looked at first."""
+        order, office = self.read(out)
+        made = work(
+            order,
+            office,
+            on=self.on,
+            seed=self.seed,
+            effort=self.effort,
+            number=number,
+            progress=progress,
+            stop=stop,
+        )
+        return made, office
+
+
+@dataclass(frozen=True, slots=True)
+class Extras:
+    """What is written beside the workbook and ``build.json``.
+
+    Attributes
+    ----------
+    packet : bool
+        ``packet.pdf``, to print.
+    paper : {"letter", "a4", ""}
+        Of the packet; empty goes by the order's units.
+    tables : bool
+        ``tables/*.csv``.
+    document : bool
+        ``quote.json``, for programs.
+    each : bool
+        In the workbook, what each line adds to the total: built and priced once more without it.
+    methods : bool
+        In the workbook, every piece by every method, and the cheapest combination.
+    """
+
+    packet: bool = False
+    paper: PaperName | Literal[""] = ""
+    tables: bool = False
+    document: bool = False
+    each: bool = False
+    methods: bool = False
+
+
+def read_both(
+    order_file: Path, folder: Path | None, units: UnitSystem | None, out: Path | None = None
+) -> tuple[Order, Office]:
+    """Read an order and the studio's files, telling the faults of all of them together, and of the folder to write to.
+
+    Raises
+    ------
+    FaultsFound
+        Every fault.
+    """
+    faults: list[Fault] = []
+    found: list[object] = []
+
+    readers: tuple[Callable[[], object], ...] = (
+        lambda: read_order(order_file, units=units),
+        lambda: read_office(folder, order_file.parent),
+    )
+    for read in readers:
+        try:
+            found.append(read())
+        except FaultsFound as error:
+            faults.extend(error.faults)
+    if out is not None:
+        faults.extend(folder_faults(out))
+    if faults:
+        raise FaultsFound(faults)
+    order, office = found
+    if not isinstance(order, Order) or not isinstance(office, Office):  # pragma: no cover - for the type checker
+        raise TypeError
+    return order, office
+
+
+def folder_faults(out: Path) -> list[Fault]:
+    """Return why nothing can be written into a folder that is there or is to be made, before any work is spent."""
+    there = next(place for place in (out, *out.absolute().parents) if place.exists() or place.is_symlink())
+    if not there.is_dir():
+        return [Fault(str(there), None, None, "a file", "a folder, or the name of a new one")]
+    if not os.access(there, os.W_OK | os.X_OK):
+        return [Fault(str(there), None, None, "a folder that is not yours to write to", "one that is")]
+    return []
+
+
+def run_quote(
+    request: Request,
+    out: Path,
+    extras: Extras,
+    *,
+    number: str = "",
+    progress: Progress = silent,
+    stop: Stop | None = None,
+) -> tuple[Quote, tuple[str, ...]]:
+    """Read, build, price and write ``quote.xlsx``, ``build.json`` and what else is asked for.
+
+    Returns
+    -------
+    Quote
+        The priced build; the build is ``quote.build``.
+    tuple of str
+        Names of the files written. Nothing is written before all of it is made.
+    """
+    made, office = request.priced(out, number=number, progress=progress, stop=stop)
+    pages = _more_pages(made, office, extras, progress, stop)
+    return made, _write(out, quote_contents(made, extras, progress, pages), stop)
+
+
+def _more_pages(made: Quote, office: Office, extras: Extras, progress: Progress, stop: Stop | None) -> dict[str, Any]:
+    """Reckon what the workbook shows only when asked, since it takes many more builds."""
+    from pricing.ahead.methods import Pricer, combine
+    from pricing.quoting.marginal import marginal_prices
+
+    build = made.build
+    pages: dict[str, Any] = {}
+    if extras.each:
+
+        def without(order: Order, start: Build) -> Build:
+            progress("what each piece adds", 0.5)
+            return build_order(order, office, seed=build.seed, effort=build.effort, start=start, stop=stop)
+
+        pages["marginals"] = marginal_prices(made, without)
+    if extras.methods:
+        progress("methods compared", 0.5)
+        pages["methods"] = combine(Pricer(build.order, office, made.on, build.seed, stop=stop))
+    return pages
+
+
+def quote_contents(
+    made: Quote, extras: Extras, progress: Progress = silent, pages: Mapping[str, Any] | None = None
+) -> dict[str, bytes]:
+    """Return every file of a quote by name; ``pages`` hands the workbook what else it shows."""
+    from pricing.ahead.calendar.dates import plan_dates
+    from pricing.output.tables import csv_files, quote_json
+    from pricing.output.workbook import workbook_bytes
+
+    progress("workbook", 0.0)
+    contents = {
+        "quote.xlsx": workbook_bytes(made, plan=plan_dates(made), **(pages or {})),
+        "build.json": build_text(made.build, made.currency).encode(),
+    }
+    if extras.document:
+        contents["quote.json"] = quote_json(made).encode()
+    if extras.tables:
+        contents |= {f"tables/{name}": text.encode() for name, text in csv_files(made).items()}
+    if extras.packet:
+        from pricing.output.paperwork import packet_of
+
+        contents["packet.pdf"] = packet_of(made, extras.paper, progress)
+    return contents
+
+
+def run_packet(
+    request: Request,
+    out: Path,
+    paper: PaperName | Literal[""] = "",
+    *,
+    number: str = "",
+    progress: Progress = silent,
+    stop: Stop | None = None,
+) -> tuple[Build, tuple[str, ...]]:
+    """Read, build, price and write the shop packet alone; see :func:`run_quote`."""
+    from pricing.output.paperwork import packet_of
+
+    made, _ = request.priced(out, number=number, progress=progress, stop=stop)
+    return made.build, _write(out, {"packet.pdf": packet_of(made, paper, progress)}, stop)
+
+
+def run_drawings(
+    request: Request, out: Path, *, progress: Progress = silent, stop: Stop | None = None
+) -> tuple[Build, tuple[str, ...]]:
+    """Read, build and write every drawing as a file of its own; see :func:`run_quote`."""
+    from nesting.drawings.drawing_files import drawing_contents
+
+    order, office = request.read(out)
+    made = build_order(order, office, seed=request.seed, effort=request.effort, progress=progress, stop=stop)
+    progress("drawings", 0.5)
+    return made, _write(out, drawing_contents(made), stop)
+
+
+def _write(out: Path, contents: dict[str, bytes], stop: Stop | None) -> tuple[str, ...]:
+    """Replace the files, all of them or none."""
+    if stop is not None:
+        stop.closed = True
+    replace_files(out, contents)
+    return tuple(contents)
+
+
+def start_folder(folder: Path) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Write the studio's files into a folder; return the names written, and those kept as they were."""
+    if faults := folder_faults(folder):
+        raise FaultsFound(faults)
+    texts = office_texts()
+    kept = tuple(name for name in texts if (folder / name).exists())
+    new = {name: text.encode() for name, text in texts.items() if name not in kept}
+    replace_files(folder, new)
+    return tuple(new), kept

@@ -1,0 +1,152 @@
+"""Paperwork: what the shop packet needs from the front office, as plain text.
+
+The shop floor draws the packet and knows no money. Here a quote becomes the buying list by supplier with prices, and
+the papers of each destination with names, addresses, values and what the studio states for a border.
+"""
+
+from decimal import ROUND_CEILING, Decimal
+from typing import TYPE_CHECKING, Literal, TypeVar
+
+from nesting.base.measure import INCH, MM, UnitSystem, format_length
+from nesting.base.progress import Progress, silent
+from nesting.drawings.packet.printing import BuyingLine, Party, Stated, TravelPapers
+from nesting.intake.columns import KEPT_TERMS, kept
+from nesting.order import Artwork
+from nesting.shop.shop import Studio
+from pricing.money import total
+from pricing.output.tables import buying
+from pricing.quoting.quote import Quote
+from pricing.quoting.takeoff import Taken
+from pricing.studio.destinations import Destination
+
+if TYPE_CHECKING:
+    from nesting.drawings.packet.paper import PaperName
+
+S = TypeVar("S", bound=str)
+
+
+def packet_of(quote: Quote, paper: "PaperName | Literal['']" = "", progress: Progress = silent) -> bytes:
+    """Return the shop packet of a quote as one PDF.
+
+    Parameters
+    ----------
+    quote : Quote
+        What was built and priced.
+    paper : {"letter", "a4"}, optional
+        Letter for an order in inches, A4 for one in millimetres, when not given.
+    progress : Progress
+        Told about pages.
+    """
+    from nesting.drawings.packet import packet_bytes  # loads the drawing libraries
+    from pricing.ahead.calendar.dates import plan_dates
+    from pricing.ahead.calendar.table import packet_days
+
+    return packet_bytes(
+        quote.build,
+        paper=paper or ("letter" if quote.build.order.units == "inch" else "a4"),
+        buying=buying_lines(quote),
+        papers=travel_papers(quote),
+        days=packet_days(plan_dates(quote), quote.rates.calendar),
+        progress=progress,
+    )
+
+
+def buying_lines(quote: Quote) -> tuple[BuyingLine, ...]:
+    """Return the buying list, by supplier, with the price of each line as a note."""
+    return tuple(_line(quote, row) for row in buying(quote))
+
+
+def _line(quote: Quote, row: Taken) -> BuyingLine:
+    supplier = row.price.supplier if row.price else ""
+    kg = row.kg_each * float(row.bought)
+    whole = row.bought == row.bought.to_integral_value()
+    each, amount = f"{row.each:,.2f}", f"{row.bought_amount:,.2f} {quote.currency}"
+    if row.price is not None and row.price.by_length and not whole:
+        length = _cut_length(quote, row)
+        return BuyingLine(supplier, row.title, row.stock, 1, f"cut off a roll of {each}: {amount}", kg, length)
+    note = amount if row.bought == 1 else f"{each} each, {amount}"
+    return BuyingLine(supplier, row.title, row.stock, int(row.bought), note, kg)
+
+
+def _cut_length(quote: Quote, row: Taken) -> str:
+    """Return how much to have cut off a roll, rounded up to what a counter measures."""
+    units: UnitSystem = quote.build.order.units
+    step = INCH if units == "inch" else 10 * MM
+    sizes = quote.build.shop.good(row.good).sizes
+    length = next(size.length for size in sizes if size.stock == row.stock)
+    count = (Decimal(length) * row.bought / step).to_integral_value(ROUND_CEILING)
+    return format_length(int(count) * step, units, mark=True)
+
+
+def travel_papers(quote: Quote) -> tuple[TravelPapers, ...]:
+    """Return the papers of each destination, in the order in which the order names them."""
+    parcels: dict[str, list[Artwork]] = {}
+    for work in quote.build.order.copies():
+        parcels.setdefault(work.destination or "", []).append(work)
+    return tuple(_papers(quote, name, works) for name, works in parcels.items())
+
+
+def _papers(quote: Quote, name: str, works: list[Artwork]) -> TravelPapers:
+    studio = quote.build.shop.studio
+    place = quote.destinations.get(name) if name else None
+    border = name in quote.destinations.abroad(studio.country)
+    values = {work.piece: value for work in works if (value := _value(work)) is not None}
+    stated = {work.piece: _stated(work, studio) for work in works}
+    every = stated.values()
+    agreed = Stated(
+        _same([each.origin for each in every]), _same([each.tariff for each in every]), _same([t.terms for t in every])
+    )
+    differing = {
+        piece: Stated(
+            "" if agreed.origin else each.origin,
+            "" if agreed.tariff else each.tariff,
+            "" if agreed.terms else each.terms,
+        )
+        for piece, each in stated.items()
+    }
+    return TravelPapers(
+        destination=name,
+        pieces=tuple(work.piece for work in works),
+        number=quote.number,
+        date=quote.on.isoformat(),
+        sender=_sender(studio, border=border),
+        receiver=_receiver(place, border=border),
+        border=border,
+        origin=agreed.origin,
+        tariff=agreed.tariff,
+        terms=agreed.terms,
+        stated=differing,
+        currency=quote.currency if values else "",
+        values={piece: f"{value:,.2f}" for piece, value in values.items()},
+        # A total that leaves a work out would be a false statement: somebody has to write it.
+        total=f"{total(values.values()):,.2f}" if len(values) == len(works) else "",
+        reason=_same([kept(work.extra, "reason") or studio.reason for work in works]),
+    )
+
+
+def _value(work: Artwork) -> Decimal | None:
+    """Return what a piece is worth on papers: the value declared, else its price."""
+    return work.price if work.declared is None else work.declared
+
+
+def _stated(work: Artwork, studio: Studio) -> Stated:
+    """Return what is stated of a piece: in the order's own columns, else by the studio of all its works."""
+    terms = KEPT_TERMS[kept(work.extra, "terms").lower()] or KEPT_TERMS[studio.terms]
+    return Stated(kept(work.extra, "origin") or studio.origin, kept(work.extra, "tariff") or studio.tariff, terms)
+
+
+def _same(texts: list[S]) -> S | Literal[""]:
+    """Return the one text that all agree on; empty where they differ."""
+    return texts[0] if len(set(texts)) == 1 else ""
+
+
+def _sender(studio: Studio, *, border: bool) -> Party:
+    lines = (studio.address, studio.country if border else "", studio.phone, studio.email)
+    return Party(studio.name, tuple(line for line in lines if line))
+
+
+def _receiver(place: Destination | None, *, border: bool) -> Party:
+    if place is None:
+        return Party()
+    lines = [*(" ".join(line.split()) for line in place.address.splitlines()), place.country if border else ""]
+    return Party(place.name, tuple(line for line in lines if line))

@@ -1,0 +1,73 @@
+"""What the command prints after a quote: crates, sheets with their use and proof, and the total, on one screen."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from nesting.base.counts import plural
+from nesting.base.measure import UnitSystem, format_length, format_weight
+from nesting.build import Build
+from nesting.crates.model import Crate
+from pricing.money import from_cents, show
+from pricing.quoting.quote import Quote
+
+STOPPED_EARLY: Final = "Stopped early: these are the best cuts found until then. The same command finishes them."
+
+
+def summary(quote: Quote) -> str:
+    """Return the summary as plain text, at most 100 columns wide where names allow."""
+    return "\n".join(_lines(quote))
+
+
+def _lines(quote: Quote) -> Iterator[str]:
+    build, units = quote.build, quote.build.order.units
+    pieces, packages = len(build.order.copies()), _travelling(build)
+    yield f"{build.order.name}: {plural(pieces, 'piece')} in {plural(packages, 'package')}"
+    yield ""
+    for crate in build.crates:
+        yield _crate_line(crate, units)
+    yield ""
+    for layout in build.layouts:
+        count = sum(each.repeat for each in layout.sheets)
+        proof = _proof(layout.cost, layout.bound, proven=layout.proven, currency=quote.currency)
+        yield f"{layout.good:<14}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {proof}"
+    for plan in build.stick_plans:
+        count = sum(each.repeat for each in plan.sticks)
+        proof = _proof(plan.cost, plan.bound, proven=plan.proven, currency=quote.currency)
+        yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof}"
+    yield ""
+    yield f"{'':<46}{'adds':>14}{'so far':>14}"
+    for step in quote.steps:
+        if step.amount:
+            yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
+    yield f"{'Total, ' + quote.currency:<46}{'':>14}{quote.total:>14,.2f}"
+    if quote.flags or quote.unsuited or build.stopped:
+        yield ""
+        if build.stopped:
+            yield f"! {STOPPED_EARLY}"
+        yield from (f"! {each.crate}: {each.text}" for each in quote.unsuited)
+        yield from (f"! {flag.text}" for flag in quote.flags)
+
+
+def _plural(count: int, word: str) -> str:
+    return word if count == 1 else f"{word}s"
+
+
+def _travelling(build: Build) -> int:
+    """Count what the carrier sees: frames that ride in a case do not count."""
+    return sum(crate.inside_of is None for crate in build.crates)
+
+
+def _crate_line(crate: Crate, units: UnitSystem) -> str:
+    size = " x ".join(
+        format_length(side, units) for side in (crate.outside.width, crate.outside.height, crate.outside.depth)
+    )
+    mark = "in" if units == "inch" else "mm"
+    where = f" in {crate.inside_of}" if crate.inside_of else ""
+    weight = format_weight(crate.gross_kg, units, mark=True)
+    return f"{crate.crate:<5}{crate.method + where:<18}{', '.join(crate.pieces):<24} {size} {mark}, {weight}"
+
+
+def _proof(cost: int, bound: int, *, proven: bool, currency: str) -> str:
+    if proven:
+        return "cheapest, proven"
+    return f"at most {show(from_cents(cost - bound), currency)} above the cheapest"

@@ -1,0 +1,144 @@
+"""The Assumptions page: rates to change, what is fixed, what to know before sending, rules, cautions and sources."""
+
+from collections.abc import Iterator
+from dataclasses import fields
+from decimal import Decimal
+from typing import Any, Final
+
+from nesting.advice.check import ADVICE
+from nesting.base.measure import UnitSystem, format_length
+from nesting.base.rules import RuleFacts, rules_of
+from nesting.shop.shop import Shop
+from pricing.output.workbook import inputs
+from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
+from pricing.output.workbook.client import CAUTIONS
+from pricing.output.workbook.inputs import yes
+from pricing.output.workbook.page import Page
+
+_WIDTHS: Final = (190, 96, 70, 324)
+_LEAD: Final = (
+    "What this quote rests on. Cells on a yellow ground, here and on the other pages, are yours to change; every "
+    "other figure follows from them or is fixed."
+)
+_SAW: Final = (
+    "Measure a sheet before it is cut (it may be short, over, or out of square), and the kerf of your blade.",
+    "Guard and riving knife on, eyes and ears protected, large panels supported; unplug before the blade is changed.",
+    "Lift with enough people, lids screwed down, and never stand below a raised case.",
+)
+
+
+def fill(binder: Binder) -> None:
+    """Write the page and name every rate."""
+    page = binder.page("Assumptions", _WIDTHS)
+    page.title("Assumptions", f"{_LEAD} {FIXED_AND_LIVE}")
+    _flags(binder, page)
+    inputs.fill(binder, page)
+    _fixed(binder, page)
+    _cautions(binder, page)
+    _sources(binder, page)
+    _rules(binder, page)
+    page.finish(foot=binder.foot)
+
+
+def _flags(binder: Binder, page: Page) -> None:
+    """Write what to know before the quote is sent."""
+    page.section("To know before this quote is sent")
+    told = [flag.text for flag in binder.quote.flags]
+    told += [f"{each.crate} to {each.destination}: {each.text}." for each in binder.quote.unsuited]
+    for text in told or ["Nothing stands out."]:
+        page.paragraph(text, "alarm" if told else "quiet wrap")
+    page.skip()
+
+
+def _fixed(binder: Binder, page: Page) -> None:
+    """Write what was settled when the workbook was made."""
+    quote, build = binder.quote, binder.quote.build
+    units = build.order.units
+    page.section("Fixed when this workbook was made")
+    carried = (
+        "join the direct cost and are marked up" if quote.rates.price.freight_marked_up else "pass through unmarked"
+    )
+    facts = (
+        ("Cutting plans", "which sheets, sticks and rolls are taken and what is cut from each; which boxes are bought"),
+        ("Methods and crates", "sizes, weights, hardware and counts of work, as on the other pages"),
+        ("Kept offcuts", f"count {quote.rates.price.offcut_value:.0%} of their cost; the job uses up the rest"),
+        ("Freight and insurance", carried),
+        ("Ways of shipping", "which profile each destination takes, distances, billed weights and classes"),
+        ("Units", "inches and pounds" if units == "inch" else "millimetres and kilograms"),
+        ("Currency", quote.currency),
+        ("Kerf of the sheet saw", format_length(build.shop.saw.kerf, units, 64, mark=True)),
+        ("Search", f"seed {build.seed}, effort {build.effort}: the same again gives the same plan"
+         + (f"; cut short by {build.stopped}" if build.stopped else "")),
+        ("Prices from", quote.book.source or "the built-in price book"),
+        ("Rates from", quote.rates.source or "the built-in rates"),
+    )  # fmt: skip
+    for title, text in facts:
+        page.put(0, title, "wrap")
+        page.put(1, text, "wrap", span=3)
+        page.next()
+    page.skip()
+
+
+def _cautions(binder: Binder, page: Page) -> None:
+    page.section("Cautions")
+    borders = any(crate.raw_wood for crate in binder.quote.build.crates)
+    wood = ("Crates with raw wood need treated, marked wood to cross a border.",) if borders else ()
+    for text in (*CAUTIONS, *_SAW, *wood):
+        page.paragraph(text)
+    page.skip()
+
+
+def _sources(binder: Binder, page: Page) -> None:
+    """Write the formulas behind the findings, each once, with source and limits."""
+    page.section("What is advice, and where it comes from")
+    page.paragraph(ADVICE)
+    seen: dict[tuple[str, str], str] = {}
+    for crate in binder.quote.build.crates:
+        for check in crate.checks:
+            seen.setdefault((check.formula, check.source), f"{check.name.split(',')[0]}. {check.limits_of_use}")
+    if seen:
+        page.heads("What", "Formula", "", "Source")
+    for (formula, source), what in seen.items():
+        page.put(0, what, "quiet wrap")
+        page.put(1, formula, "quiet wrap", span=2)
+        page.put(3, source, "quiet wrap")
+        page.next()
+    page.skip()
+
+
+def _rules(binder: Binder, page: Page) -> None:
+    """Write the shop's rules that the crates were made by."""
+    page.section("Rules of the shop, as used")
+    page.paragraph("They shaped the crates and are changed in the shop file, not here.", "quiet wrap")
+    page.heads("Rule", "Value", "Unit", "Meaning and source", right=(1,))
+    units = binder.quote.build.order.units
+    for group, facts, value in _rule_values(binder.quote.build.shop):
+        shown, unit = _rule_text(facts, value, units)
+        page.put(0, f"{group}: {facts.name.replace('_', ' ')}", "wrap")
+        page.put(1, shown, "wrap", align="right")
+        page.put(2, unit, "quiet wrap")
+        page.put(3, f"{facts.doc} ({facts.source})", "quiet wrap")
+        page.next()
+
+
+def _rule_values(shop: Shop) -> Iterator[tuple[str, RuleFacts, Any]]:
+    """Yield every rule of the shop with its group and its value."""
+    for each in fields(shop):
+        group = getattr(shop, each.name)
+        if each.name in ("goods", "studio"):
+            continue
+        for facts in rules_of(group):
+            yield each.name, facts, getattr(group, facts.name)
+
+
+def _rule_text(facts: RuleFacts, value: Any, units: UnitSystem) -> tuple[str, str]:
+    """Return a rule's value for people, and its unit."""
+    if facts.unit == "length":
+        return format_length(value, units, 64), "mm" if units == "metric" else "in"
+    if isinstance(value, bool):
+        return yes(value), ""
+    if isinstance(value, tuple):
+        return ", ".join(map(str, value)) or "none", "" if facts.unit == "word" else facts.unit
+    if isinstance(value, Decimal):
+        return f"{value:f}", facts.unit
+    return str(value), "" if facts.unit == "word" else facts.unit

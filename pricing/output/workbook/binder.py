@@ -1,0 +1,75 @@
+"""Binder: the quote that is written, the workbook's pages in the order of their tabs, and where figures stand."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, Final
+
+from nesting.order import Artwork
+from pricing.output.workbook.names import Names
+from pricing.output.workbook.page import Page
+from pricing.output.workbook.style import Styles
+from pricing.output.workbook.worksheet import PlainWorksheet
+from pricing.quoting.lines import Spread
+from pricing.quoting.quote import Quote
+from pricing.quoting.shares import piece_weights
+
+TABS: Final = (
+    "Quote", "Buying", "Cut list", "Sheets", "Crates", "Costs", "Shares", "Freight", "Prices", "Assumptions",
+    "Workings",
+)  # fmt: skip
+FIXED_AND_LIVE: Final = (
+    "The cutting plan is fixed, the prices are live: which parts come from which sheet was settled when this workbook "
+    "was made; change a price, a quantity or a rate on a yellow ground, and every amount follows."
+)
+
+
+@dataclass
+class Binder:
+    """Everything that the pages share while a workbook is written.
+
+    Attributes
+    ----------
+    quote : Quote
+        What is written.
+    workbook : xlsxwriter.Workbook
+        Where.
+    tabs : sequence of str
+        Its pages.
+    refs : dict
+        Addresses of figures that later pages use and that have no readable name of their own.
+    """
+
+    quote: Quote
+    workbook: Any
+    tabs: Sequence[str] = TABS
+    refs: dict[tuple[str, ...], str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.styles = Styles(self.workbook, self.quote.currency, self.quote.build.order.units)
+        self.names = Names(self.workbook)
+        self._sheets = {tab: self.workbook.add_worksheet(tab, PlainWorksheet) for tab in self.tabs}
+
+    def page(self, tab: str, widths: Sequence[int], *, landscape: bool = False, fit: bool = True) -> Page:
+        """Begin the page of a tab."""
+        return Page(self._sheets[tab], self.styles, self.names, widths, landscape=landscape, fit=fit)
+
+    @property
+    def foot(self) -> str:
+        """What stands at the foot of every page of paper."""
+        number = f" {self.quote.number}" if self.quote.number else ""
+        return f"{self.quote.build.order.name}: quote{number} of {self.quote.on.isoformat()}"
+
+    @cached_property
+    def copies(self) -> tuple[Artwork, ...]:
+        """Every single piece."""
+        return self.quote.build.order.copies()
+
+    @cached_property
+    def spread(self) -> Spread:
+        """Turns crates' parts of an amount into pieces' parts."""
+        return Spread(piece_weights(self.quote.build.crates), [copy.piece for copy in self.copies])
+
+    def money(self, heading: str) -> str:
+        """Return a heading with the currency of what stands below it."""
+        return f"{heading}, {self.quote.currency}"

@@ -1,0 +1,165 @@
+"""The Buying page: what to fetch, supplier by supplier, with boxes to tick; what to take from rack and shelf."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Final
+
+from nesting.base.measure import LB_KG, format_length
+from nesting.shop.goods import Good
+from pricing.money import half_up, total
+from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
+from pricing.output.workbook.page import TICK, Formula, Page
+from pricing.output.workbook.style import QUIET
+from pricing.quoting.takeoff import Taken
+
+_LEAD: Final = (
+    "What to fetch from each supplier, in whole sheets, sticks, rolls and boxes, after what stands on the rack and the "
+    "shelf. Where a price break makes more cost less, Buy is more than Needed."
+)
+_MANY: Final = {"box": "boxes"}
+_END: Final = 100.0
+"""Room, in points, for the last row of a supplier with the sums below it: none of them stands alone on new paper."""
+_WIDTHS: Final = (26, 44, 46, 52, 160, 230, 62, 64, 86)
+
+
+def fill(binder: Binder) -> None:
+    """Write the page; it names what is needed of each stock."""
+    page = binder.page("Buying", _WIDTHS)
+    page.title("Buying", f"{_LEAD} {FIXED_AND_LIVE}")
+    rows = binder.quote.takeoff.rows
+    bought = [row for row in rows if row.price is not None]
+    suppliers = sorted({row.price.supplier for row in bought if row.price})
+    sums = []
+    for supplier in suppliers:
+        theirs = [row for row in bought if row.price and row.price.supplier == supplier]
+        sums.append(_supplier(binder, page, supplier or "No supplier named", theirs))
+    if sums:
+        page.put(4, "To pay for all that is bought", "strong", span=4, top=1)
+        value = binder.quote.takeoff.bought_amount
+        text = f"ROUND({'+'.join(sums)},2)"
+        page.put(8, Formula(text, value), "money", name="bought_amount", bold=True, top=1)
+        page.next()
+        page.skip()
+    _in_store(binder, page, rows)
+    page.finish(repeat=(0, 0), foot=binder.foot)
+
+
+def _supplier(binder: Binder, page: Page, supplier: str, rows: Sequence[Taken]) -> str:
+    """Write what one supplier sells, and return the cell of its sum."""
+    page.section(supplier)
+    page.heads(
+        "", "Buy", "", "Needed", "Stock", "What it is", f"About, {binder.styles.weight_unit}", binder.money("One"),
+        binder.money("Amount"), right=(1, 3, 6, 7, 8),
+    )  # fmt: skip
+    first = page.row
+    for row in rows:
+        if row is rows[-1]:
+            page.keep(_END)
+        _bought(binder, page, row)
+    page.put(4, f"{supplier}: in all", "quiet wrap", span=2, top=1)
+    value = total(row.bought_amount for row in rows)
+    weights = f"{page.cell(6, first)}:{page.cell(6, page.row - 1)}"
+    page.put(6, Formula(f"ROUND(SUM({weights}),1)", _weight(binder, rows)), "weight", top=1, font_color=QUIET)
+    page.put(7, None, top=1)
+    amounts = f"{page.cell(8, first)}:{page.cell(8, page.row - 1)}"
+    cell = page.put(8, Formula(f"ROUND(SUM({amounts}),2)", value), "money", top=1)
+    page.next()
+    page.skip()
+    return cell
+
+
+def _bought(binder: Binder, page: Page, row: Taken) -> None:
+    names, stock = binder.names, row.stock
+    page.put(0, Formula(f'IF({names.of("bought", stock)}>0,"{TICK}","")', TICK if row.bought else ""), "box")
+    page.put(1, Formula(names.of("bought", stock), row.bought), "quantity", bold=True, font_size=10)
+    page.put(2, _unit(row, names.of("bought", stock), row.bought))
+    page.put(3, row.needed, "number", yours=True, name=names.of("needed", stock))
+    page.put(4, stock, "wrap")
+    page.put(5, row.title, "quiet wrap")
+    heavy = _heavy(binder, row)
+    weight = Formula(f"ROUND({names.of('bought', stock)}*{heavy},1)", round(float(row.bought) * heavy, 1))
+    page.put(6, weight, "weight", font_color=QUIET)
+    page.put(7, Formula(names.of("each", stock), row.each), "money")
+    page.put(8, Formula(names.of("amount", stock), row.bought_amount), "money")
+    page.next()
+
+
+def _heavy(binder: Binder, row: Taken) -> float:
+    """Return the weight of one bought unit in the order's unit."""
+    return round(row.kg_each / (1 if binder.styles.units == "metric" else float(LB_KG)), 2)
+
+
+def _weight(binder: Binder, rows: Sequence[Taken]) -> float:
+    """Return the weight of all that is bought of some rows, each rounded as its row shows it."""
+    return round(sum(round(float(row.bought) * _heavy(binder, row), 1) for row in rows), 1)
+
+
+def _unit(row: Taken, counted: str, count: Decimal) -> str | Formula:
+    """Return the word for what is bought or taken, which follows its count."""
+    if row.price and row.price.by_length:
+        return "of a roll"
+    if row.form == "each":
+        return ""
+    many = _MANY.get(row.form, f"{row.form}s")
+    return Formula(f'IF({counted}=1,"{row.form}","{many}")', row.form if count == 1 else many)
+
+
+def _in_store(binder: Binder, page: Page, rows: Sequence[Taken]) -> None:
+    """Write what comes off the rack and the shelf."""
+    racked = [row for row in rows if row.source == "rack"]
+    shelved = [row for row in rows if row.shelf]
+    if not (racked or shelved):
+        page.paragraph("From our own rack and shelf: nothing; all of it is bought.", "quiet wrap")
+        return
+    page.section("From our own rack and shelf")
+    page.heads(
+        "",
+        "Take",
+        "",
+        "",
+        "Which",
+        "What it is",
+        "",
+        binder.money("Book value"),
+        binder.money("Amount"),
+        right=(1, 7, 8),
+    )
+    for row in racked:
+        _racked(binder, page, row)
+    for row in shelved:
+        good = binder.quote.build.shop.good(row.good)
+        page.tick(0)
+        page.put(4, _shelf_text(binder, row, good), "wrap", span=2)
+        page.put(6, "charged by use", "quiet", span=3, align="right")
+        page.next()
+
+
+def _racked(binder: Binder, page: Page, row: Taken) -> None:
+    offcut, units = binder.quote.rack.offcut(row.stock), binder.quote.build.order.units
+    names = binder.names
+    size = format_length(offcut.length, units)
+    if offcut.width:
+        size = f"{size} × {format_length(offcut.width, units)}"
+    where = f", {offcut.place}" if offcut.place else ""
+    page.tick(0)
+    need = page.put(1, row.needed, "number", yours=True, bold=True, name=names.of("needed", "rack", row.stock))
+    page.put(2, _unit(row, need, Decimal(row.needed)))
+    page.put(4, f"{row.stock}{where}", "wrap")
+    page.put(5, f"{row.title}, {size} {binder.styles.length_unit}", "quiet wrap")
+    value = page.put(7, row.each, "money", yours=True, name=names.of("value", "rack", row.stock))
+    amount = Formula(f"ROUND({need}*{value},2)", row.book_amount)
+    page.put(8, amount, "money", name=names.of("amount", "rack", row.stock))
+    page.next()
+
+
+def _shelf_text(binder: Binder, row: Taken, good: Good) -> str:
+    """Say what comes off the shelf, in the units of use."""
+    size = next(size for size in good.sizes if size.stock == row.stock)
+    if good.form == "roll":
+        length = format_length(
+            int(half_up(row.shelf * size.length, Decimal(1))), binder.quote.build.order.units, mark=True
+        )
+        return f"{length} of {row.title}"
+    count = int(half_up(row.shelf * size.holds, Decimal(1)))
+    unit = {"each": "", "g": " g", "mm": " mm"}[good.use_unit]
+    return f"{count}{unit} of {row.title}"

@@ -1,0 +1,216 @@
+"""The Quote page, for the client: who, for what, what is included, what it costs, on which terms."""
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any, Final
+
+from nesting.base.measure import format_length
+from nesting.crates.model import Method
+from nesting.order import Artwork
+from pricing.money import total
+from pricing.output.workbook.binder import Binder
+from pricing.output.workbook.page import Formula, Page
+from pricing.output.workbook.style import INK, WOOD
+from pricing.quoting.ladder import StepKey
+from pricing.quoting.lines import declared
+
+_WIDTHS: Final = (84, 176, 160, 42, 186, 100)
+_WORDS: Final[dict[Method, tuple[str, str]]] = {
+    "carton": ("carton", "cartons"),
+    "closed": ("closed crate", "closed crates"),
+    "battened": ("battened crate", "battened crates"),
+    "travel": ("travel frame", "travel frames"),
+    "outer": ("outer case for travel frames", "outer cases for travel frames"),
+}
+TERMS: Final = (
+    "Prices hold until the day above. After it we are glad to quote again.",
+    "Freight and insurance are estimates with the days given; what the carrier and the insurer bill replaces them.",
+    "The price covers what is listed here. Changes of the works, their number or their destination change it.",
+)
+CAUTIONS: Final = (
+    "Resin goes on curing after it is hard to the touch: no piece is packed before the day that its pour allows.",
+    "What this quote says of strength and cushioning is advice from published formulas, not a certification.",
+    "Local codes, carriers' rules and licensed practice come first.",
+    "Open a crate upright, by the side that is marked, a carton flat, its face side up; keep all for the way back.",
+)
+
+
+def fill(binder: Binder) -> None:
+    """Write the page."""
+    page = binder.page("Quote", _WIDTHS)
+    _head(binder, page)
+    _works(binder, page)
+    _included(binder, page)
+    _totals(binder, page)
+    _listed(page, "Terms", TERMS)
+    _listed(page, "Please note", tuple(_cautions(binder)))
+    page.finish(foot=binder.foot)
+
+
+def _head(binder: Binder, page: Page) -> None:
+    """Write who quotes, and number, day, validity and subject."""
+    quote, studio = binder.quote, binder.quote.build.shop.studio
+    page.put(0, studio.name, "title", font_size=16, font_color=INK)
+    page.next(26)
+    for text in (*studio.address.splitlines(), "   ".join(part for part in (studio.phone, studio.email) if part)):
+        if text.strip():
+            page.put(0, text.strip(), "quiet")
+            page.next()
+    page.put(0, None, span=page.columns, bottom=1, bottom_color=WOOD)
+    page.next(8)
+    page.skip(10)
+    page.put(0, "Quote for packing and shipping", "title")
+    page.next(30)
+    rates = quote.rates.price
+    page.put(0, "Number", "quiet")
+    page.put(1, quote.number or "not numbered yet", yours=True, bold=True)
+    page.next()
+    page.put(0, "Date", "quiet")
+    page.put(1, quote.on, "day", yours=True, name="quote_date")
+    page.next()
+    page.put(0, "Holds until", "quiet")
+    page.put(
+        1, Formula("quote_date+valid_days", quote.on + timedelta(days=rates.valid_days)), "day", name="valid_until"
+    )
+    page.next()
+    page.put(0, "For", "quiet")
+    page.put(1, quote.build.order.name, "wrap", span=3)
+    page.next()
+    if quote.book.invented:
+        page.paragraph("Demonstration: the prices in this quote are invented.", "alarm")
+    page.skip()
+
+
+def _works(binder: Binder, page: Page) -> None:
+    """Write the works, a line of the order a row, each with its part of the total."""
+    quote, units = binder.quote, binder.quote.build.order.units
+    page.section("The works")
+    size = f"Width × height × depth, {binder.styles.length_unit}"
+    page.heads("Piece", "Title", size, "No.", "Travels in", binder.money("Its part"), right=(3, 5))
+    first = page.row
+    for artwork in quote.build.order.artworks:
+        copies = list(artwork.copies())
+        page.put(0, artwork.piece, "wrap", bold=True)
+        page.put(1, artwork.title, "wrap")
+        sides = (artwork.width, artwork.height, artwork.depth)
+        page.put(2, " × ".join(format_length(side, units) for side in sides), "wrap")
+        page.put(3, artwork.quantity, "count")
+        page.put(4, _travels(binder, copies), "wrap")
+        cells = [binder.refs["share", copy.piece] for copy in copies]
+        value = total(quote.share(copy.piece).total for copy in copies)
+        page.put(5, Formula(f"ROUND({'+'.join(cells)},2)" if len(cells) < 60 else _range_sum(cells), value), "money")
+        page.next()
+    page.put(0, "All works: packing, freight, insurance and tax", "strong", span=5, top=1)
+    text = f"ROUND(SUM({page.cell(5, first)}:{page.cell(5, page.row - 1)}),2)"
+    page.put(5, Formula(text, quote.total), "money", top=1, bold=True)
+    page.next()
+    page.skip()
+
+
+def _range_sum(cells: list[str]) -> str:
+    """Return the sum of cells that stand below each other."""
+    return f"ROUND(SUM({cells[0]}:{cells[-1].split('!')[1]}),2)"
+
+
+def _travels(binder: Binder, copies: list[Artwork]) -> str:
+    """Say which crates the copies of a piece travel in."""
+    names = list(dict.fromkeys(binder.quote.share(copy.piece).crate for copy in copies))
+    crate = next((each for each in binder.quote.build.crates if each.crate == names[0]), None)
+    if crate is None:
+        return ""
+    one, many = _WORDS[crate.method]
+    every = [each.crate for each in binder.quote.build.crates]
+    first = every.index(names[0])
+    run = f"{names[0]} to {names[-1]}" if every[first : first + len(names)] == names else ", ".join(names)
+    told = f"{one} {names[0]}" if len(names) == 1 else f"{many} {run}"
+    return f"{told}, case {crate.inside_of}" if crate.inside_of else told
+
+
+def _included(binder: Binder, page: Page) -> None:
+    page.section("What is included")
+    for text in _includes(binder):
+        page.paragraph(text if isinstance(text, Formula) else f"•  {text}")
+    page.skip()
+
+
+def _includes(binder: Binder) -> Iterator[str | Formula]:
+    """Yield what the price covers, as plain sentences."""
+    quote = binder.quote
+    counts = Counter(crate.method for crate in quote.build.crates)
+    made = [f"{counts[key]} {words[counts[key] > 1]}" for key, words in _WORDS.items() if counts[key]]
+    yield f"{_and(made)}, with all materials and hardware, made to the measure of the works."
+    if quote.labour:
+        yield _figure(
+            "The work of cutting, building, wrapping and mounting: ", "hours_of_work", quote.hours, " hours.", "0.0"
+        )
+    for shipment in quote.shipments:
+        place = shipment.destination
+        if shipment.chosen.refused:
+            yield f"To {place}: no freight, since {shipment.chosen.title.lower()} is refused for these crates."
+        elif not shipment.chosen.charges:
+            yield f"To {place}: no freight; {shipment.chosen.title[:1].lower()}{shipment.chosen.title[1:]}."
+        else:
+            yield f"Freight to {place}: {shipment.chosen.title}, {shipment.chosen.estimate}."
+    value = total(declared(copy) for copy in binder.copies)
+    if value and quote.rates.insurance.rate:
+        words = f"Insurance in transit for a declared value of {quote.currency} "
+        yield _figure(words, "declared_value", value, ".", "0.00")
+    elif not quote.rates.insurance.rate:
+        yield "No insurance in transit."
+
+
+def _figure(before: str, name: str, value: Decimal, after: str, decimals: str) -> Formula:
+    """Return a sentence with a figure that follows its cell."""
+    shown = f"{value:,.{len(decimals) - 2}f}"
+    return Formula(f'"•  {before}"&TEXT({name},"#,##{decimals}")&"{after}"', f"•  {before}{shown}{after}")
+
+
+def _and(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _totals(binder: Binder, page: Page) -> None:
+    """Write the price in a few rows, each a formula over the Costs page."""
+    quote = binder.quote
+    rows: list[tuple[str, str, StepKey]] = [("Packing: crates, materials and work", "after_rounding", "rounding")]
+    if not quote.rates.price.freight_marked_up:
+        rows += [
+            ("Freight, an estimate", "step_freight", "freight"),
+            ("Insurance, an estimate", "step_insurance", "insurance"),
+        ]
+    page.section("The price")
+    for title, name, key in rows:
+        step = quote.step(key)
+        page.put(2, title, span=3)
+        page.put(5, Formula(name, step.running if key == "rounding" else step.amount), "money")
+        page.next()
+    page.put(2, quote.rates.tax.name, span=2)
+    page.put(4, Formula("sales_tax_rate", quote.rates.tax.rate), "rate")
+    page.put(5, Formula("step_tax", quote.step("tax").amount), "money")
+    page.next()
+    style: dict[str, Any] = {"top": 1, "bottom": 6, "bold": True, "font_size": 12}
+    page.put(2, "Total", span=2, **style)
+    number = {"num_format": binder.styles.total_format}
+    page.put(4, Formula("quote_total", quote.total), "money", span=2, **style, **number)
+    page.next(22)
+    page.skip()
+
+
+def _listed(page: Page, title: str, texts: tuple[str, ...]) -> None:
+    page.section(title)
+    for text in texts:
+        page.paragraph(f"•  {text}", "quiet wrap", font_size=8)
+    page.skip(4)
+
+
+def _cautions(binder: Binder) -> Iterator[str]:
+    """Yield what the client must know, the crates that do not suit their destination first."""
+    quote = binder.quote
+    for each in quote.unsuited:
+        yield f"{each.crate} to {each.destination}: {each.text}."
+    days = {crate.earliest_packing.date() for crate in quote.build.crates if crate.earliest_packing}
+    for text in CAUTIONS[:1]:
+        yield f"{text} For these works that is {max(days).isoformat()} at the latest." if days else text
+    yield from CAUTIONS[1:]

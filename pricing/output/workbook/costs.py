@@ -1,0 +1,245 @@
+"""The Costs page: every line, the way from cost to price, both truths, and where the money goes."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, Final
+
+from pricing.money import half_up, total
+from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
+from pricing.output.workbook.costs_end import truths, where_the_money_goes
+from pricing.output.workbook.freight import Charged
+from pricing.output.workbook.ladder import Ladder
+from pricing.output.workbook.page import Formula
+from pricing.quoting.labour import Labour
+from pricing.quoting.lines import Section, declared
+from pricing.quoting.takeoff import Taken
+
+_LEAD: Final = (
+    "Every line: quantity times price, rounded half up to the cent, then summed. Columns F to I show both truths of "
+    "every material, what must be bought and what the job uses up with its part of waste; under Assumptions the shop "
+    "chooses which of the two is charged."
+)
+_WIDTHS: Final = (320, 78, 66, 74, 92, 92, 80, 80, 80)
+SECTIONS: Final[dict[Section, str]] = {
+    "sheets": "Sheets",
+    "sticks": "Lumber",
+    "rolls": "Paper, film and foam off rolls",
+    "hardware": "Hardware, boxes and cartons",
+    "purchase tax": "Tax on purchases",
+    "labour": "Work",
+    "freight": "Freight (estimate)",
+    "insurance": "Insurance (estimate)",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CostLine:
+    """A line as later pages need it.
+
+    Attributes
+    ----------
+    key : str
+        As the quote's own line has it.
+    title : str
+        What it is.
+    section : Section
+        Where it belongs.
+    ref : str
+        Address of its charged amount, for other pages.
+    amount : Decimal
+        Its charged amount today.
+    bearers : mapping of str to Fraction
+        Each piece's part; empty for a tax on purchases, which is borne as what it is on.
+    tax : str
+        Tax category of a material, or of the tax itself.
+    """
+
+    key: str
+    title: str
+    section: Section
+    ref: str
+    amount: Decimal
+    bearers: dict[str, Fraction] = field(default_factory=dict)
+    tax: str = ""
+
+
+class _Costs:
+    """The page while it is filled."""
+
+    def __init__(self, binder: Binder, charged: Sequence[Charged]) -> None:
+        self.binder = binder
+        self.quote = binder.quote
+        self.page = binder.page("Costs", _WIDTHS, landscape=True)
+        self.charged = charged
+        self.lines: list[CostLine] = []
+        self.sums: dict[Section, str] = {}
+        self.materials: list[tuple[str, int]] = []
+
+    def section(
+        self, key: Section, rows: Sequence[Any], write: Callable[[Any], CostLine], heads: Sequence[str] = ()
+    ) -> None:
+        """Write a section with its sum, which has a name."""
+        page = self.page
+        page.section(SECTIONS[key])
+        money = self.binder.money
+        page.heads(
+            "Line", "Quantity", "Unit", money("Price"), money("Amount"), *(heads or ("", "", "", "")),
+            right=(1, 3, 4, 5, 6, 7, 8),
+        )  # fmt: skip
+        first = page.row
+        made = []
+        for row in rows:
+            made.append(write(row))
+            page.next()
+        page.put(0, f"{SECTIONS[key]}: in all", "quiet", top=1)
+        name = f"cost_of_{key.replace(' ', '_')}"
+        text = f"ROUND(SUM({page.cell(4, first)}:{page.cell(4, page.row - 1)}),2)" if rows else "0"
+        value = total(line.amount for line in made)
+        page.put(4, Formula(text, value), "money", name=name, top=1, bold=True)
+        self.sums[key] = name
+        page.next()
+        page.skip(6)
+        self.lines += made
+
+    def line(
+        self, key: str, title: str, amount: Decimal, formula: str, bearers: Mapping[str, Fraction], tax: str = ""
+    ) -> CostLine:
+        """Write the amount of the current row and return its line; the key begins with the section."""
+        self.page.put(4, Formula(formula, amount), "money")
+        section: Section = key.split(":", 1)[0]  # type: ignore[assignment]  # keys begin with a section
+        return CostLine(key, title, section, self.page.absolute(4), amount, dict(bearers), tax)
+
+    def material(self, key: Section) -> Callable[[Taken], CostLine]:
+        """Return what writes a material of a section: what is charged, then both truths."""
+
+        def write(row: Taken) -> CostLine:
+            page, names, rack = self.page, self.binder.names, row.source == "rack"
+            stock = ("rack", row.stock) if rack else (row.stock,)
+            used = self.quote.charge == "used"
+            title = f"{row.title}: {row.stock}" + (" (rack, at book value)" if rack else "")
+            page.put(0, title, "wrap")
+            self.materials.append((row.source, page.row))
+            taken, value = (row.needed, row.book_amount) if rack else (row.bought, row.bought_amount)
+            fetched = page.put(5, Formula(names.of("needed" if rack else "bought", *stock), taken), "quantity")
+            cost = page.put(6, Formula(names.of("amount", *stock), value), "money")
+            uses = page.put(7, row.used, "fraction", yours=True, name=names.of("used", *stock))
+            plain = names.of("value" if rack else "price", *stock)
+            need = names.of("needed", *stock)
+            text = f"ROUND({uses}*{plain},2)"
+            if not rack:
+                text = f"IF({need}=0,{text},ROUND({uses}*{cost}/{need},2))"
+            consumed = page.put(8, Formula(text, row.used_amount), "money")
+            quantity, amount = (row.used, row.used_amount) if used else (taken, value)
+            chosen = 'charge_basis="used"'
+            page.put(1, Formula(f"IF({chosen},{uses},{fetched})", quantity), "quantity")
+            page.put(2, row.form)
+            one = plain if rack else names.of("each", *stock)
+            used_each = one if rack else f"IF({need}=0,{plain},ROUND({cost}/{need},4))"
+            each = half_up(row.used_each, Decimal("0.0001")) if used else row.each
+            page.put(3, Formula(f"IF({chosen},{used_each},{one})", each), "money", num_format="#,##0.00")
+            bearers = self.binder.spread(row.bearers)
+            tax = row.price.tax if row.price else ""
+            return self.line(f"{key}:{row.stock}", title, amount, f"IF({chosen},{consumed},{cost})", bearers, tax)
+
+        return write
+
+    def tax(self, category: str) -> CostLine:
+        """Write the tax on purchases of one category."""
+        page, rate = self.page, self.quote.rates.purchase_tax[category]
+        taxed = [line for line in self.lines if line.tax == category]
+        base = total(line.amount for line in taxed)
+        cells = "+".join(line.ref.split("!")[1].replace("$", "") for line in taxed)
+        title = f"Purchase tax on {category}"
+        page.put(0, title, "wrap")
+        on = page.put(1, Formula(f"ROUND({cells},2)", base), "money")
+        page.put(2, "amount")
+        name = self.binder.names.of("purchase_tax", category)
+        page.put(3, Formula(name, rate), "rate")
+        return self.line(f"purchase tax:{category}", title, half_up(base * rate), f"ROUND({on}*{name},2)", {}, category)
+
+    def work(self, row: Labour) -> CostLine:
+        """Write an operation: how often, minutes, hours, rate."""
+        page, names = self.page, self.binder.names
+        page.put(0, row.title, "wrap")
+        count = page.put(5, row.count, "number", yours=True)
+        minutes = page.put(6, Formula(names.of("minutes", row.operation), row.minutes), "number")
+        hours = page.put(1, Formula(f"ROUND({count}*{minutes}/60,4)", row.hours), "quantity")
+        page.put(2, "hour")
+        rate = names.of("price", row.hour)
+        page.put(3, Formula(rate, row.rate), "money")
+        page.put(7, row.hour.removeprefix("hour "), "quiet", align="right")
+        bearers = self.binder.spread(row.bearers)
+        return self.line(f"labour:{row.operation}", row.title, row.amount, f"ROUND({hours}*{rate},2)", bearers)
+
+    def freight(self, row: Charged) -> CostLine:
+        """Repeat a charge of the Freight page."""
+        page = self.page
+        page.put(0, row.description, "wrap")
+        page.put(1, row.quantity, "quantity")
+        page.put(2, row.unit)
+        page.put(3, row.each, "rate" if row.key == "fuel" else "money")
+        value = Decimal(str(row.amount.value))
+        key = f"freight:{row.destination}:{row.key}"
+        return self.line(key, row.description, value, row.amount.text, self.binder.spread(row.offer.bearers))
+
+    def insurance(self, which: str) -> CostLine:
+        """Repeat the premium of the Freight page, or what lifts it to the least premium."""
+        page, rules = self.page, self.quote.rates.insurance
+        values = {copy.piece: Fraction(declared(copy)) for copy in self.binder.copies}
+        value = sum((declared(copy) for copy in self.binder.copies), Decimal(0))
+        premium = half_up(value * rules.rate)
+        if which == "premium":
+            title = f"Insurance in transit by declared value (figures of {rules.as_of})"
+            page.put(1, Formula("declared_value", value), "money")
+            page.put(2, "declared")
+            page.put(3, Formula("insurance_rate", rules.rate), "rate")
+            amount, name = premium, "insurance_premium"
+        else:
+            title = "Insurance, up to the least premium"
+            amount = max(Decimal("0.00"), half_up(rules.minimum) - premium) if value else Decimal("0.00")
+            name = "insurance_to_minimum"
+        page.put(0, title, "wrap")
+        return self.line(f"insurance:{which}", title, amount, name, values)
+
+    def hours(self) -> None:
+        """Write the hours of all work."""
+        cells = [line.ref.split("!")[1].replace("$E$", "B") for line in self.lines if line.section == "labour"]
+        if cells:
+            self.page.put(0, "Hours of work in all", "quiet")
+            text = f"ROUND(SUM({cells[0]}:{cells[-1]}),4)"
+            self.page.put(1, Formula(text, self.quote.hours), "quantity", num_format="#,##0.00", name="hours_of_work")
+            self.page.next()
+            self.page.skip()
+
+
+def fill(binder: Binder, charged: Sequence[Charged]) -> list[CostLine]:
+    """Write the page and return its lines in the order in which their amounts are shared out."""
+    costs = _Costs(binder, charged)
+    page, quote = costs.page, binder.quote
+    page.title("Costs", f"{_LEAD} {FIXED_AND_LIVE}")
+    both = ("To fetch", "which costs", "Uses up", "which costs")
+    for key, forms in (
+        ("sheets", ("sheet",)),
+        ("sticks", ("stick",)),
+        ("rolls", ("roll",)),
+        ("hardware", ("each", "box")),
+    ):
+        rows = [row for row in quote.takeoff.rows if row.form in forms]
+        if rows:
+            costs.section(key, rows, costs.material(key), both)  # type: ignore[arg-type]  # mypy widens the literals
+    truths(page, binder, costs.materials)
+    categories = [name for name in quote.rates.purchase_tax if any(line.tax == name for line in costs.lines)]
+    if categories:
+        costs.section("purchase tax", categories, costs.tax)
+    costs.section("labour", quote.labour, costs.work, ("How often", "minutes each", "paid as", ""))
+    costs.hours()
+    costs.section("freight", charged, costs.freight)
+    costs.section("insurance", ["premium", "minimum"], costs.insurance)
+    page.new_paper()
+    Ladder(costs.page, binder, costs.sums).write()
+    amounts = {key: total(line.amount for line in costs.lines if line.section == key) for key in costs.sums}
+    where_the_money_goes(page, binder, costs.sums, amounts)
+    page.finish(repeat=(0, 0), foot=binder.foot)
+    return costs.lines

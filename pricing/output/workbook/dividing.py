@@ -1,0 +1,269 @@
+"""The second part of the Workings page: every amount divided among the pieces by the largest remainder, cent by cent.
+
+Four tables stand below each other with a row for each amount and a column for each piece: weights, quotas in cents,
+what earlier roundings left a piece short, and the parts themselves. The parts of a row always sum to its amount.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final
+
+from xlsxwriter.utility import xl_col_to_name
+
+from pricing.money import cents
+from pricing.output.workbook.binder import Binder
+from pricing.output.workbook.costs import CostLine
+from pricing.output.workbook.costs_end import ITEM_OF
+from pricing.output.workbook.page import Formula, Page, Value
+from pricing.quoting.shares import apportion
+
+FIRST: Final = 5
+"""Column of the first piece."""
+_WORK_STEPS: Final = ("contingency", "overhead", "profit", "discount", "minimum", "rounding")
+_LEAD: Final = (
+    "Each amount is divided among the pieces by the weights of its row. Every piece gets its quota rounded down to "
+    "the cent; the cents left over go to the largest remainders, among equals to the piece that earlier roundings "
+    "left short the most, then to the first. So the parts of a row sum to its amount, always."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One amount to divide: its key, title, where its amount stands, its value, its weights."""
+
+    key: str
+    title: str
+    ref: str
+    amount: Decimal
+    weights: dict[str, Fraction]
+    tax: str = ""
+
+    @property
+    def section(self) -> str:
+        return self.key.split(":")[0]
+
+
+def rows_of(binder: Binder, lines: Sequence[CostLine]) -> list[_Row]:
+    """Return the amounts in the order in which the quote divides them."""
+    quote = binder.quote
+    by_key = {line.key: line for line in lines}
+    place = {row.stock: number for number, row in enumerate(quote.takeoff.rows)}
+    materials = [line.key for line in lines if line.section in ("sheets", "sticks", "rolls", "hardware")]
+    materials.sort(key=lambda key: place[key.split(":", 1)[1]])
+    ordered = [*materials, *(key for key in by_key if key not in materials)]
+    carried = [key for key in ordered if by_key[key].section in ("freight", "insurance")]
+    direct = [key for key in ordered if key not in carried]
+    if quote.rates.price.freight_marked_up:
+        direct, carried = direct + carried, []
+
+    def line_rows(keys: Sequence[str]) -> list[_Row]:
+        found = (by_key[key] for key in keys)
+        return [_Row(each.key, each.title, each.ref, each.amount, each.bearers, each.tax) for each in found]
+
+    steps = {step.key: _Row(step.key, step.title, f"step_{step.key}", step.amount, {}) for step in quote.steps}
+    return [*line_rows(direct), *(steps[key] for key in _WORK_STEPS), *line_rows(carried), steps["tax"]]
+
+
+class _Tables:
+    """The four tables while they are written."""
+
+    def __init__(self, binder: Binder, page: Page, rows: Sequence[_Row]) -> None:
+        self.binder, self.page, self.rows = binder, page, rows
+        self.pieces = [copy.piece for copy in binder.copies]
+        self.last = FIRST + len(self.pieces) - 1
+        high = len(rows) + 4
+        top = page.row + 2
+        self.top = {name: top + index * high for index, name in enumerate(("weight", "quota", "short", "part"))}
+        self.parts: list[dict[str, Decimal]] = []
+        self.weights: list[dict[str, Fraction]] = []
+        self.quotas: list[dict[str, Fraction]] = []
+        self.shorts: list[dict[str, Fraction]] = []
+        self._reckon()
+
+    def _reckon(self) -> None:
+        """Work out what the formulas give, as the quote does."""
+        short: dict[str, Fraction] = {}
+        for index, row in enumerate(self.rows):
+            weights = row.weights or self._later_weights(index, row)
+            self.weights.append(weights)
+            self.shorts.append({piece: short.get(piece, Fraction(0)) for piece in self.pieces})
+            whole = sum(weights.values())
+            count = abs(cents(row.amount))
+            self.quotas.append(
+                {
+                    piece: count * (weights[piece] / whole if whole else Fraction(1, len(weights)))
+                    for piece in self.pieces
+                }
+            )
+            self.parts.append(apportion(row.amount, weights, short))
+
+    def _later_weights(self, index: int, row: _Row) -> dict[str, Fraction]:
+        """Return the weights of a row that is borne as other rows are."""
+        if row.section == "purchase tax":
+            return {
+                piece: sum(
+                    (Fraction(self.rows[at].amount) * self.weights[at][piece] for at in self._taxed(row)), Fraction(0)
+                )
+                for piece in self.pieces
+            }
+        borne = self._borne(index, row)
+        return {piece: sum((Fraction(self.parts[at][piece]) for at in borne), Fraction(0)) for piece in self.pieces}
+
+    def _taxed(self, row: _Row) -> list[int]:
+        """Return the materials that a tax on purchases is on."""
+        return [at for at, each in enumerate(self.rows) if each.tax == row.tax and each.section != "purchase tax"]
+
+    def _passed(self, section: str) -> list[int]:
+        """Return the rows of freight or insurance that pass through unmarked."""
+        step = next(at for at, row in enumerate(self.rows) if row.key == "rounding")
+        return [at for at, row in enumerate(self.rows) if at > step and row.section == section]
+
+    def _borne(self, index: int, row: _Row) -> list[int]:
+        """Return the rows above that a step is borne by: all of the work before it, and for the tax what it is on."""
+        tax = self.binder.quote.rates.tax
+        if row.key != "tax":
+            return list(range(index))
+        work = list(range(next(at for at, each in enumerate(self.rows) if each.key == "rounding") + 1))
+        return [
+            *work,
+            *(self._passed("freight") if tax.on_freight else ()),
+            *(self._passed("insurance") if tax.on_insurance else ()),
+        ]
+
+    def cell(self, table: str, index: int, column: int, *, fixed: str = "") -> str:
+        """Return the address of a cell of a table; ``fixed`` says whether its column (``c``) stays."""
+        return f"{'$' if fixed else ''}{xl_col_to_name(column)}{self.top[table] + index + 1}"
+
+    def across(self, table: str, index: int) -> str:
+        """Return a row of a table, all pieces."""
+        return f"{self.cell(table, index, FIRST, fixed='c')}:{self.cell(table, index, self.last, fixed='c')}"
+
+    def down(self, table: str, rows: Sequence[int], column: int) -> str:
+        """Return the sum of some rows of a column, as terms of a formula."""
+        terms, start = [], 0
+        while start < len(rows):
+            end = start
+            while end + 1 < len(rows) and rows[end + 1] == rows[end] + 1:
+                end += 1
+            terms.append(f"SUM({self.cell(table, rows[start], column)}:{self.cell(table, rows[end], column)})")
+            start = end + 1
+        return "+".join(terms) or "0"
+
+    def write(self) -> None:
+        """Write the four tables."""
+        page, pieces = self.page, self.pieces
+        for table, title, heads in (
+            ("weight", "Weights: who bears how much of what", ("", "", "Sum", "")),
+            ("quota", "Quotas, in cents", ("", "Cents", "", "")),
+            ("short", "What earlier roundings left each piece short, in cents", ("", "", "", "")),
+            ("part", "Parts of each amount", ("Item", "Amount", "", "Cents left over")),
+        ):
+            assert page.row == self.top[table] - 2, (page.row, table)  # noqa: S101 - the formulas rest on it
+            page.section(title)
+            page.heads("Amount", *heads, *pieces, right=range(1, self.last + 1))
+            page.end_table()
+            for index, row in enumerate(self.rows):
+                page.put(0, row.title)
+                getattr(self, f"_{table}")(index, row)
+                page.next(15)
+            if table == "part":
+                self._name_parts()
+            page.next()
+            page.next()
+
+    def _weight(self, index: int, row: _Row) -> None:
+        page = self.page
+        weights = self.weights[index]
+        whole = sum(weights.values(), Fraction(0))
+        page.put(3, Formula(f"SUM({self.across('weight', index)})", whole), "fraction")
+        for offset, piece in enumerate(self.pieces):
+            column = FIRST + offset
+            value: Value = float(weights[piece])
+            if not row.weights:
+                value = Formula(self._weight_formula(index, row, column), weights[piece])
+            elif row.section == "insurance":
+                value = Formula(self.binder.refs["declared", piece], weights[piece])
+            page.put(column, value, "fraction", num_format="0.0000;-0.0000;–")
+
+    def _weight_formula(self, index: int, row: _Row, column: int) -> str:
+        if row.section == "purchase tax":
+            terms = [
+                f"{self.cell('part', at, 2, fixed='c')}*{self.cell('weight', at, column)}" for at in self._taxed(row)
+            ]
+            return "+".join(terms) or "0"
+        if row.key != "tax":
+            return f"ROUND({self.down('part', range(index), column)},2)"
+        work = list(range(next(at for at, each in enumerate(self.rows) if each.key == "rounding") + 1))
+        terms = [self.down("part", work, column)]
+        for section in ("freight", "insurance"):
+            passed = self._passed(section)
+            if passed:
+                terms.append(f'IF(tax_on_{section}="yes",{self.down("part", passed, column)},0)')
+        return f"ROUND({'+'.join(terms)},2)"
+
+    def _quota(self, index: int, row: _Row) -> None:
+        page = self.page
+        count = page.put(
+            2, Formula(f"ROUND(ABS({self.cell('part', index, 2)})*100,0)", abs(cents(row.amount))), "count"
+        )
+        whole = self.cell("weight", index, 3, fixed="c")
+        for offset, piece in enumerate(self.pieces):
+            column = FIRST + offset
+            weight = self.cell("weight", index, column)
+            even = f"ROUND(${count}/{len(self.pieces)},8)"
+            text = f"IF({whole}=0,{even},ROUND(${count}*{weight}/{whole},8))"
+            page.put(
+                column, Formula(text, self.quotas[index][piece]), "fraction", num_format="#,##0.0000;-#,##0.0000;–"
+            )
+
+    def _short(self, index: int, _: _Row) -> None:
+        for offset, piece in enumerate(self.pieces):
+            column = FIRST + offset
+            text = "0"
+            if index:
+                before, at = self.cell("short", index - 1, column), index - 1
+                sign = f"SIGN({self.cell('part', at, 2, fixed='c')})"
+                text = f"ROUND({before}+{sign}*{self.cell('quota', at, column)}-100*{self.cell('part', at, column)},6)"
+            self.page.put(column, Formula(text, self.shorts[index][piece]), "fraction", num_format="0.0000;-0.0000;–")
+
+    def _part(self, index: int, row: _Row) -> None:
+        page = self.page
+        page.put(1, ITEM_OF[row.section], "quiet")
+        amount = page.put(2, Formula(row.ref, row.amount), "money")
+        quotas, shorts = self.across("quota", index), self.across("short", index)
+        down = sum(int(quota) for quota in self.quotas[index].values())
+        cents_there = self.cell("quota", index, 2)
+        left = page.put(4, Formula(f"{cents_there}-SUMPRODUCT(INT({quotas}))", abs(cents(row.amount)) - down), "count")
+        rest = f"ROUND({quotas}-INT({quotas}),7)"
+        for offset, piece in enumerate(self.pieces):
+            column = FIRST + offset
+            quota, short = self.cell("quota", index, column), self.cell("short", index, column)
+            mine = f"ROUND({quota}-INT({quota}),7)"
+            sign = f"SIGN(${amount})"
+            ahead = (
+                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({sign}*{shorts}>{sign}*{short})"
+                f"+({shorts}={short})*(COLUMN({quotas})<COLUMN({quota}))))"
+            )
+            text = f"{sign}*(INT({quota})+IF({ahead}<${left},1,0))/100"
+            page.put(column, Formula(text, self.parts[index][piece]), "money or dash")
+
+    def _name_parts(self) -> None:
+        """Name the column of items and each piece's parts."""
+        page, names, top = self.page, self.binder.names, self.top["part"]
+        last = top + len(self.rows) - 1
+
+        def column_range(column: int) -> str:
+            return f"{page.absolute(column, top)}:{page.absolute(column, last).split('!')[1]}"
+
+        names.define("shared_items", column_range(1))
+        for offset, piece in enumerate(self.pieces):
+            names.define(names.of("parts of", piece), column_range(FIRST + offset))
+
+
+def fill(binder: Binder, page: Page, lines: Sequence[CostLine]) -> None:
+    """Write the tables and name each piece's parts."""
+    page.section("Shares, worked out")
+    page.paragraph(_LEAD, "lead")
+    _Tables(binder, page, rows_of(binder, lines)).write()

@@ -1,0 +1,228 @@
+"""The Freight page: for every destination the way that is charged, then what the others would ask, charge by charge."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any, Final
+
+from nesting.base.measure import format_weight
+from pricing.money import half_up, total
+from pricing.output.workbook.binder import Binder
+from pricing.output.workbook.page import Formula, Page
+from pricing.output.workbook.style import RULE
+from pricing.quoting.freight import FreightCharge, Offer, Shipment
+from pricing.quoting.lines import declared
+from pricing.studio.rates import FreightProfile
+
+_LEAD: Final = (
+    "Every figure on this page is an estimate with its day; the carrier's own quotation replaces it. Amounts are a "
+    "quantity times a rate; quantities and rates on a yellow ground are yours to change."
+)
+_TRANSPORT: Final = ("base", "weight", "distance", "amount")
+_OVER: Final[dict[str, Any]] = {"top": 1, "top_color": RULE}
+_EXTRAS: Final = ("liftgate", "residential", "inside")
+
+
+@dataclass(frozen=True, slots=True)
+class Charged:
+    """One charge of a way that the quote takes, as the Costs page repeats it; ``ref`` points at its amount."""
+
+    destination: str
+    key: str
+    description: str
+    unit: str
+    quantity: Formula
+    each: Formula
+    amount: Formula
+    offer: Offer
+
+
+def fill(binder: Binder) -> list[Charged]:
+    """Write the page and return the charges of the ways taken, in order."""
+    page = binder.page("Freight", [200, 190, 70, 56, 80, 92])
+    page.title("Freight and insurance", _LEAD)
+    charged: list[Charged] = []
+    rates: dict[str, tuple[str, str, Decimal, str]] = {}
+    for shipment in binder.quote.shipments:
+        charged += _shipment(binder, page, shipment, rates)
+    _rates(page, rates)
+    _insurance(binder, page)
+    page.finish(foot=binder.foot)
+    return charged
+
+
+def _shipment(
+    binder: Binder, page: Page, shipment: Shipment, rates: dict[str, tuple[str, str, Decimal, str]]
+) -> Iterator[Charged]:
+    """Write one destination."""
+    page.section(f"To {shipment.destination}")
+    _crates(binder, page, shipment)
+    _misfits(binder, page, shipment)
+    page.heads("Way and charge", "", "Quantity", "Unit", "Rate", binder.money("Amount"), right=(2, 4, 5))
+    for offer in (shipment.chosen, *shipment.others):
+        taken = offer is shipment.chosen
+        yield from _offer(binder, page, shipment, offer, rates, taken=taken)
+    page.skip()
+
+
+def _crates(binder: Binder, page: Page, shipment: Shipment) -> None:
+    """Say what travels and what it weighs."""
+    units = binder.quote.build.order.units
+    crates = [crate for crate in binder.quote.build.crates if crate.crate in shipment.crates]
+    told = ", ".join(f"{c.crate} ({c.method}, {format_weight(c.gross_kg, units, mark=True)})" for c in crates)
+    gross = sum((Decimal(str(crate.gross_kg)) for crate in crates), Decimal(0))
+    page.paragraph(f"{told}. Gross weight in all {format_weight(gross, units, mark=True)}.", "quiet wrap")
+
+
+def _misfits(binder: Binder, page: Page, shipment: Shipment) -> None:
+    for each in binder.quote.unsuited:
+        if each.destination == shipment.destination:
+            page.paragraph(f"{each.crate} {each.text}.", "alarm")
+
+
+def _offer(
+    binder: Binder,
+    page: Page,
+    shipment: Shipment,
+    offer: Offer,
+    rates: dict[str, tuple[str, str, Decimal, str]],
+    *,
+    taken: bool,
+) -> list[Charged]:
+    """Write one way: its charges, then its sum."""
+    standing = "charged in this quote" if taken else "for comparison"
+    page.keep(80)
+    page.put(0, f"{offer.title}: {standing}, {offer.estimate}", "wrap", span=page.columns, bold=taken, **_OVER)
+    page.next()
+    if offer.refused or not offer.charges:
+        text = "Refused: " + "; ".join(offer.refused) if offer.refused else (offer.basis or "nothing to charge")
+        page.put(0, text, "alarm" if offer.refused else "quiet wrap", span=5, indent=1, align="left")
+        page.put(5, None if offer.refused else Decimal("0.00"), "money")
+        page.next()
+        return []
+    charges: list[Charged] = []
+    cells: list[str] = []
+    profile = binder.quote.rates.profile(offer.profile)
+    for charge in _all_charges(offer, profile):
+        quantity, each, amount = _charge(binder, page, offer, profile, charge, rates, cells)
+        cells.append(page.put(5, amount, "money"))
+        if taken:
+            ref = page.absolute(5)
+            charges.append(
+                Charged(
+                    shipment.destination, charge.key, f"{shipment.destination}, {offer.title}: {charge.title}",
+                    charge.unit, Formula(page.absolute(2), quantity),
+                    Formula(ref if charge.key == "minimum" else page.absolute(4), each),
+                    Formula(ref, charge.amount), offer,
+                )
+            )  # fmt: skip
+        page.next()
+    page.put(0, offer.basis, "quiet wrap", span=4, indent=1, align="left")
+    page.put(4, "in all", "right", bold=taken)
+    page.put(5, Formula(f"ROUND(SUM({cells[0]}:{cells[-1]}),2)", offer.amount), "money", bold=taken, top=1)
+    page.next()
+    return charges
+
+
+def _all_charges(offer: Offer, profile: FreightProfile) -> Iterator[FreightCharge]:
+    """Yield every charge of an offer, with fuel and the minimum even where they come to nothing today."""
+    found = {charge.key: charge for charge in offer.charges}
+    for key in _TRANSPORT:
+        if key in found:
+            yield found[key]
+    transport = total(found[key].amount for key in _TRANSPORT if key in found)
+    fuel = found.get("fuel")
+    if profile.fuel and profile.kind not in ("collect", "fixed"):
+        yield fuel or FreightCharge("fuel", "fuel surcharge", transport, "amount", profile.fuel, half_up(Decimal(0)))
+    if profile.minimum and profile.kind not in ("collect", "fixed"):
+        minimum = found.get("minimum")
+        short = minimum.amount if minimum else Decimal("0.00")
+        yield FreightCharge("minimum", "up to the minimum", Decimal(1), "once", short, short)
+    for key in _EXTRAS:
+        if key in found:
+            yield found[key]
+
+
+def _charge(
+    binder: Binder,
+    page: Page,
+    offer: Offer,
+    profile: FreightProfile,
+    charge: FreightCharge,
+    rates: dict[str, tuple[str, str, Decimal, str]],
+    before_it: list[str],
+) -> tuple[Decimal, Decimal, Formula]:
+    """Write the charge, its quantity and its rate; return them with the formula of the amount."""
+    page.put(0, charge.title, "wrap", span=2, indent=1, align="left")
+    page.put(3, charge.unit)
+    before = f"ROUND(SUM({before_it[0]}:{before_it[-1]}),2)" if before_it else "0"
+    rate, words = charge.key, charge.title
+    if charge.key == "weight" and profile.kind == "pallet":
+        words = charge.title.split(", ")[-1]
+        rate = words
+    name = binder.names.of("freight", offer.profile, rate)
+    value = profile.minimum if charge.key == "minimum" else charge.each
+    rates.setdefault(name, (offer.title, words, value, offer.estimate))
+    quantity = page.cell(2)
+    if charge.key == "fuel":
+        page.put(2, Formula(before, charge.quantity), "money")
+    else:
+        whole = charge.quantity == charge.quantity.to_integral_value()
+        shown = "General" if whole else "#,##0.00"
+        page.put(2, charge.quantity, "number", yours=charge.key != "minimum", num_format=shown)
+    page.put(4, Formula(name, value), "rate" if charge.key == "fuel" else "money")
+    if charge.key == "minimum":
+        return charge.quantity, charge.amount, Formula(f"MAX(0,ROUND(ROUND({name},2)-{before},2))", charge.amount)
+    return charge.quantity, value, Formula(f"ROUND({quantity}*{name},2)", charge.amount)
+
+
+def _rates(page: Page, rates: dict[str, tuple[str, str, Decimal, str]]) -> None:
+    """Write the rates that the ways above use, each once."""
+    if not rates:
+        return
+    page.section("Rates of these ways")
+    page.heads("Way and charge", "", "", "", "Rate", "", right=(4,))
+    before = ""
+    for name, (title, words, value, estimate) in rates.items():
+        if title != before:
+            page.keep(60)
+            page.put(0, f"{title}: {estimate}", "wrap", span=page.columns, **_OVER)
+            page.next()
+        before = title
+        page.put(0, words, "wrap", span=4, indent=1, align="left")
+        page.put(4, value, "rate" if name.endswith("_fuel") else "money", yours=True, name=name)
+        page.next()
+    page.skip()
+
+
+def _insurance(binder: Binder, page: Page) -> None:
+    """Write the declared values and the premium."""
+    rules = binder.quote.rates.insurance
+    page.section("Insurance in transit")
+    page.paragraph(
+        f"By declared value; where none is declared, the piece's price. Estimate, figures of {rules.as_of}.",
+        "quiet wrap",
+    )
+    page.heads("Piece", "Title", "", "", "", binder.money("Declared"), right=(5,))
+    values = []
+    for copy in binder.copies:
+        page.put(0, copy.piece, "wrap")
+        page.put(1, copy.title, "wrap", span=3)
+        page.put(5, declared(copy), "money", yours=True)
+        binder.refs["declared", copy.piece] = page.absolute(5)
+        values.append(page.cell(5))
+        page.next()
+    value = sum((declared(copy) for copy in binder.copies), Decimal(0))
+    premium = half_up(value * rules.rate)
+    least = max(Decimal("0.00"), half_up(rules.minimum) - premium) if value else Decimal("0.00")
+    for text, style, made, name in (
+        ("Declared in all", "money", Formula(f"ROUND(SUM({values[0]}:{values[-1]}),2)", value), "declared_value"),
+        ("Premium at the rate under Assumptions", "money", Formula("ROUND(declared_value*insurance_rate,2)", premium),
+         "insurance_premium"),
+        ("Up to the least premium", "money", Formula(
+            "IF(declared_value=0,0,MAX(0,ROUND(ROUND(insurance_minimum,2)-insurance_premium,2)))", least),
+         "insurance_to_minimum"),
+    ):  # fmt: skip
+        page.put(1, text, "text", span=4, top=1)
+        page.put(5, made, style, name=name, top=1, bold=True)
+        page.next()

@@ -1,0 +1,286 @@
+"""Page: one worksheet, filled from top to bottom, with heights that fit its text and a set-up for paper.
+
+Everything that comes from an order or a price book is written as text, never as a formula: a cell is a formula only
+where this program wrote a :class:`Formula`.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, Final
+
+from xlsxwriter.utility import xl_rowcol_to_cell
+
+from pricing.output.workbook.names import Names
+from pricing.output.workbook.style import POINT_PX, SIZE, Styles, text_lines
+
+ROW: Final = 15.0
+"""Height of a row of one line, in points."""
+TICK: Final = "☐"
+_LINE: Final = 1.34
+_HIGHEST: Final = 400.0
+_KEPT_FREE: Final = 34.0
+_REPEATED: Final = 30.0
+_LONGEST: Final = 32_000
+_INDENTED: Final = ("text", "wrap", "quiet", "quiet wrap", "alarm", "strong", "head", "day")
+_UNPRINTABLE: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+_EPOCH: Final = date(1899, 12, 30)
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A formula of ours and the value that it has at the quote's own figures.
+
+    Attributes
+    ----------
+    text : str
+        The formula, without its equals sign.
+    value : Decimal, Fraction, int, float, str or date
+        Stored beside it, for viewers that do not calculate.
+    """
+
+    text: str
+    value: Decimal | Fraction | float | str | date
+
+
+Value = str | int | float | Decimal | Fraction | date | Formula | None
+
+
+def clean(text: str) -> str:
+    """Return text without what a spreadsheet file cannot hold, and no longer than a cell takes."""
+    return _UNPRINTABLE.sub("\ufffd", text)[:_LONGEST]
+
+
+def header_text(text: str) -> str:
+    """Return text for a page's foot, where an ampersand would begin a code."""
+    return clean(text).replace("&", "&&")[:120]
+
+
+class Page:
+    """A worksheet being filled.
+
+    Parameters
+    ----------
+    sheet : xlsxwriter.worksheet.Worksheet
+        The worksheet.
+    styles, names : Styles, Names
+        Of its workbook.
+    widths : sequence of int
+        Of its columns, in pixels; a sheet in portrait takes 680 in all at full size.
+    landscape : bool
+        How it is printed.
+    fit : bool
+        Whether printing shrinks it to the paper's width; without, it must be narrow enough.
+    """
+
+    def __init__(
+        self,
+        sheet: Any,
+        styles: Styles,
+        names: Names,
+        widths: Sequence[int],
+        *,
+        landscape: bool = False,
+        fit: bool = True,
+    ) -> None:
+        self.sheet = sheet
+        self.styles = styles
+        self.names = names
+        self.widths = tuple(widths)
+        self.row = 0
+        self.needed = ROW
+        self.breaks: list[int] = []
+        self._filled = 0.0
+        self._room = self._paper(landscape)
+        self._repeat = False
+        self._heads: tuple[tuple[str, ...], Sequence[int], int] | None = None
+        self._last_used = 0
+        sheet.hide_gridlines(2)
+        for column, width in enumerate(widths):
+            sheet.set_column_pixels(column, column, width, styles.get("text"))
+        sheet.set_paper(9 if styles.units == "metric" else 1)
+        if landscape:
+            sheet.set_landscape()
+        sheet.set_margins(left=0.5, right=0.5, top=0.55, bottom=0.65)
+        sheet.center_horizontally()
+        if fit:
+            sheet.fit_to_pages(1, 0)
+
+    def _paper(self, landscape: bool) -> float:
+        """Return the height of a sheet of paper, in points of this page as it is scaled to the paper's width."""
+        width, height = (595.0, 842.0) if self.styles.units == "metric" else (612.0, 792.0)
+        if landscape:
+            width, height = height, width
+        scale = min(1.0, (width - 72) * POINT_PX / sum(self.widths))
+        return (height - 92) / scale
+
+    @property
+    def columns(self) -> int:
+        """How many columns it has."""
+        return len(self.widths)
+
+    def put(
+        self, column: int, value: Value, base: str = "text", *, name: str = "", span: int = 1, **changes: Any
+    ) -> str:
+        """Write a value into the current row and return the cell's address within the sheet.
+
+        Parameters
+        ----------
+        column : int
+            From 0.
+        value : Value
+            A str is always text.
+        base : str
+            Style; ``changes`` refine it.
+        name : str
+            Readable name that the cell gets.
+        span : int
+            Columns that the cell takes.
+        """
+        if self._repeat:
+            self._repeat = False
+            if self._heads is not None:
+                texts, right, start = self._heads
+                self.heads(*texts, right=right, start=start)
+        if column and base in _INDENTED and "align" not in changes:
+            changes |= {"indent": 1, "align": "left"}  # keeps a text apart from the figures that end where it begins
+        style = self.styles.get(base, **changes)
+        if span > 1:
+            self.sheet.merge_range(self.row, column, self.row, column + span - 1, "", style)
+        self._write(column, value, style)
+        if isinstance(value, str) or (isinstance(value, Formula) and isinstance(value.value, str)):
+            text = value if isinstance(value, str) else str(value.value)
+            room = sum(self.widths[column : column + span]) - 9 * changes.get("indent", 0)
+            self._heighten(text, room, style)
+        if name:
+            self.names.define(name, self.absolute(column))
+        self._last_used = max(self._last_used, self.row)
+        return self.cell(column)
+
+    def _write(self, column: int, value: Value, style: Any) -> None:
+        sheet, row = self.sheet, self.row
+        if value is None or value == "":
+            sheet.write_blank(row, column, None, style)
+        elif isinstance(value, Formula):
+            stored = clean(value.value) if isinstance(value.value, str) else plain(value.value)
+            sheet.write_formula(row, column, f"={value.text}", style, stored)
+        elif isinstance(value, str):
+            sheet.write_string(row, column, clean(value), style)
+        else:
+            sheet.write_number(row, column, plain(value), style)
+
+    def _heighten(self, text: str, width: int, style: Any) -> None:
+        """Make the row high enough for a text."""
+        size = style.font_size
+        lines = text_lines(clean(text), width, size, bold=bool(style.bold)) if style.text_wrap else 1
+        self.needed = max(self.needed, lines * size * _LINE + 3.0 if lines > 1 or size > SIZE else ROW)
+
+    def length(self, column: int, value: int, **changes: Any) -> str:
+        """Write a length as a number in the order's unit."""
+        number, style = self.styles.length(value, **changes)
+        self.sheet.write_number(self.row, column, number, style)
+        self._last_used = max(self._last_used, self.row)
+        return self.cell(column)
+
+    def tick(self, column: int) -> None:
+        """Write an empty box to tick on paper."""
+        self.put(column, TICK, "box")
+
+    def next(self, height: float | None = None) -> None:
+        """Finish the row at the height that its text needs, and go to the next, on new paper where this one is full."""
+        needed = min(height if height is not None else self.needed, _HIGHEST)
+        self.sheet.set_row_pixels(self.row, round(needed * POINT_PX))
+        self._filled += needed
+        self.row += 1
+        self.needed = ROW
+        if self._filled > self._room - _KEPT_FREE:
+            self.new_paper()
+            self._repeat = True
+
+    def new_paper(self) -> None:
+        """Begin a new sheet of paper with the current row; headings of a table that goes on are repeated by then."""
+        self.breaks.append(self.row)
+        self._filled = _REPEATED
+
+    def leave(self, rows: int, height: float) -> None:
+        """Leave rows to be filled later, of that height together."""
+        self.row += rows
+        self._filled += height
+
+    def back_to(self, row: int) -> None:
+        """Go back to rows that were left; they are on the first paper, where no break comes any more."""
+        self.row, self._filled, self._room = row, 0.0, float("inf")
+
+    def keep(self, height: float) -> None:
+        """Begin new paper unless this one has room for what must stay together."""
+        if self._filled + height > self._room - _KEPT_FREE and self._filled > _REPEATED:
+            self.new_paper()
+            self._repeat = self._heads is not None
+
+    def skip(self, height: float = 8.0) -> None:
+        """Leave a gap, which ends a table."""
+        self._heads = None
+        self.next(height)
+
+    def title(self, text: str, lead: str) -> None:
+        """Write the page's title and what it is for."""
+        self.put(0, text, "title")
+        self.next(28)
+        self.paragraph(lead, "lead")
+        self.skip(6)
+
+    def section(self, text: str) -> None:
+        """Write a heading, with room for what begins below it."""
+        self._heads = None
+        self.keep(90)
+        self.put(0, text, "section")
+        self.next(21)
+
+    def paragraph(self, text: str | Formula, base: str = "wrap", *, start: int = 0, **changes: Any) -> None:
+        """Write a text across the page."""
+        self.put(start, text, base, span=self.columns - start, **changes)
+        self.next()
+
+    def heads(self, *texts: str, right: Sequence[int] = (), start: int = 0) -> None:
+        """Write the headings of a table; ``right`` lists the columns that are set flush right."""
+        for offset, text in enumerate(texts):
+            column = start + offset
+            self.put(column, text, "head right" if column in right else "head")
+        self._heads = None
+        self.next()
+        self._heads = (texts, right, start)
+
+    def end_table(self) -> None:
+        """Stop repeating the headings of a table on new paper."""
+        self._heads = None
+
+    def cell(self, column: int, row: int | None = None) -> str:
+        """Return the address of a cell within the sheet, such as ``C5``."""
+        return str(xl_rowcol_to_cell(self.row if row is None else row, column))
+
+    def absolute(self, column: int, row: int | None = None) -> str:
+        """Return the address of a cell for other sheets and for names, such as ``'Cut list'!$C$5``."""
+        cell = xl_rowcol_to_cell(self.row if row is None else row, column, row_abs=True, col_abs=True)
+        return f"'{self.sheet.get_name()}'!{cell}"
+
+    def finish(
+        self, *, repeat: tuple[int, int] | None = None, freeze: tuple[int, int] | None = None, foot: str
+    ) -> None:
+        """Set what is printed: the area, rows that repeat on every sheet of paper, and the foot."""
+        self.sheet.set_h_pagebreaks([row for row in self.breaks if row <= self._last_used])
+        self.sheet.print_area(0, 0, max(self._last_used, 0), self.columns - 1)
+        if repeat is not None:
+            self.sheet.repeat_rows(*repeat)
+        if freeze is not None:
+            self.sheet.freeze_panes(*freeze)
+        self.sheet.set_footer(f"&L&8{header_text(foot)}&C&8&A&R&8page &P of &N")
+
+
+def plain(value: float | Decimal | Fraction | date) -> float:
+    """Return a value as the number that a spreadsheet stores."""
+    if isinstance(value, date):
+        return (value - _EPOCH).days
+    return float(value)

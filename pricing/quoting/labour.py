@@ -1,0 +1,185 @@
+"""Labour: operations counted from the actual plan, times minutes for each, paid by the kind of hour.
+
+Saw work is counted from the cutting plans, hand work from what each crate says of itself. Hours are rounded half up
+to a ten-thousandth (0.36 s), then priced.
+"""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final, Literal
+
+from nesting.build import Build
+from nesting.cutting.sheets import Cut, Node
+from pricing.money import half_up, total
+from pricing.studio.pricebook import PriceBook
+from pricing.studio.rates import LabourRules
+
+Operation = Literal[
+    "load", "setup", "rip", "crosscut", "stick_cut", "strip", "hole", "screw", "staple", "glue_run", "assembly", "wrap",
+    "mounting",
+]  # fmt: skip
+Room = Literal["saw", "bench", "packing"]
+
+HOURS: Final = Decimal("0.0001")
+TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
+    "load": ("saw", "Sheets brought to the saw"),
+    "setup": ("saw", "Fence set-ups"),
+    "rip": ("saw", "Rips"),
+    "crosscut": ("saw", "Crosscuts"),
+    "stick_cut": ("saw", "Lumber cut to length"),
+    "strip": ("packing", "Strips of paper, film and foam cut"),
+    "hole": ("bench", "Holes drilled"),
+    "screw": ("bench", "Screws driven"),
+    "staple": ("bench", "Staples driven"),
+    "glue_run": ("bench", "Glue runs"),
+    "assembly": ("bench", "Frames, faces and cases assembled"),
+    "wrap": ("packing", "Layers wrapped"),
+    "mounting": ("packing", "Pieces mounted"),
+}
+"""Where each operation is done and what it is called, in the order of the work."""
+
+
+@dataclass(frozen=True, slots=True)
+class Labour:
+    """One operation.
+
+    Attributes
+    ----------
+    operation : str
+        Its key, the name of its rule.
+    title : str
+        For people.
+    hour : str
+        Kind of hour in the price book.
+    count : int
+        How often it is done.
+    minutes : Decimal
+        For one.
+    hours : Decimal
+        ``count x minutes / 60``, rounded half up to 0.0001.
+    rate : Decimal
+        Price of an hour.
+    amount : Decimal
+        ``hours x rate``, rounded half up.
+    bearers : mapping of str to Fraction
+        Each crate's part, summing to 1.
+    """
+
+    operation: Operation
+    title: str
+    hour: str
+    count: int
+    minutes: Decimal
+    hours: Decimal
+    rate: Decimal
+    amount: Decimal
+    bearers: Mapping[str, Fraction] = field(default_factory=dict)
+
+
+def labour(build: Build, rules: LabourRules, book: PriceBook) -> tuple[Labour, ...]:
+    """Return every operation that the build needs, in the order of the work."""
+    pay = {"saw": rules.saw_hour, "bench": rules.bench_hour, "packing": rules.packing_hour}
+    counts = {**saw_counts(build), **hand_counts(build)}
+    rows = []
+    for operation, (room, title) in TITLES.items():
+        by_crate = counts.get(operation, {})
+        count = sum(by_crate.values(), Fraction(0))
+        if not count:
+            continue
+        minutes: Decimal = getattr(rules, operation)
+        hours = work_hours(int(count), minutes)
+        rate = book.price(pay[room]).price
+        bearers = {crate: part / count for crate, part in by_crate.items() if part}
+        rows.append(
+            Labour(operation, title, pay[room], int(count), minutes, hours, rate, half_up(hours * rate), bearers)
+        )
+    return tuple(rows)
+
+
+def work_hours(count: int, minutes: Decimal) -> Decimal:
+    """Return the hours of so many operations, rounded half up to 0.0001."""
+    return half_up(Fraction(count) * Fraction(minutes) / 60, HOURS)
+
+
+def hours_in_all(rows: tuple[Labour, ...]) -> Decimal:
+    """Return the hours of all operations together."""
+    return total(row.hours for row in rows)
+
+
+def saw_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
+    """Count saw work and strips, each spread over the crates by the number of parts that they get out of it.
+
+    Every sheet that is cut is loaded once and every cut is made on every sheet; a fence is set as often as the layout
+    says (equal settings of one stage together). For lumber a stop is set once for each length.
+    """
+    counts: dict[Operation, dict[str, Fraction]] = {}
+    for layout in build.layouts:
+        crates = _parts_of({c.crate: sum(p.count for p in c.parts if p.good == layout.good) for c in build.crates})
+        cut = [each for each in layout.sheets if isinstance(each.cuts, Cut)]
+        rips = sum(each.repeat * count_cuts(each.cuts)["rip"] for each in cut)
+        crosses = sum(each.repeat * count_cuts(each.cuts)["cross"] for each in cut)
+        loads = sum(each.repeat for each in cut)
+        for operation, count in (("load", loads), ("setup", layout.setups), ("rip", rips), ("crosscut", crosses)):
+            _spread(counts, operation, count, crates)  # type: ignore[arg-type]  # mypy widens the literals
+    for plan in build.stick_plans:
+        mine = {c.crate: sum(p.count for p in c.sticks if p.good == plan.good) for c in build.crates}
+        lengths = {part.length for crate in build.crates for part in crate.sticks if part.good == plan.good}
+        _spread(counts, "stick_cut", sum(each.repeat * len(each.parts) for each in plan.sticks), _parts_of(mine))
+        _spread(counts, "setup", len(lengths), _parts_of(mine))
+    for take in build.roll_plan.takes:
+        mine = {c.crate: sum(p.count for p in c.rolls if p.good == take.good) for c in build.crates}
+        strips = sum(row.repeat * len(row.strips) for row in take.rows)
+        _spread(counts, "strip", strips, _parts_of(mine))
+    return counts
+
+
+def hand_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
+    """Count hand work by operation and crate, as each crate says."""
+    hand: dict[Operation, dict[str, Fraction]] = {}
+    for crate in build.crates:
+        work = crate.work
+        counts: dict[Operation, int] = {
+            "hole": work.holes,
+            "screw": work.screws,
+            "staple": work.staples,
+            "glue_run": work.glue_runs,
+            "assembly": work.assemblies,
+            "wrap": work.wraps,
+            "mounting": work.mountings,
+        }
+        for operation, count in counts.items():
+            if count:
+                hand.setdefault(operation, {})[crate.crate] = Fraction(count)
+    return hand
+
+
+def _parts_of(counts: Mapping[str, int]) -> dict[str, Fraction]:
+    """Return each crate's part of a count."""
+    whole = sum(counts.values())
+    return {crate: Fraction(count, whole) for crate, count in counts.items() if count} if whole else {}
+
+
+def _spread(
+    counts: dict[Operation, dict[str, Fraction]], operation: Operation, count: int, crates: Mapping[str, Fraction]
+) -> None:
+    """Add a count to an operation, spread over crates."""
+    if not count:
+        return
+    into = counts.setdefault(operation, {})
+    for crate, part in crates.items():
+        into[crate] = into.get(crate, Fraction(0)) + count * part
+
+
+def count_cuts(node: Node) -> Counter[str]:
+    """Count the rips and crosscuts of a cut tree."""
+    counts: Counter[str] = Counter()
+    stack: list[Node] = [node]
+    while stack:
+        each = stack.pop()
+        if isinstance(each, Cut):
+            counts[each.direction] += 1
+            stack += [each.first, each.rest]
+    return counts

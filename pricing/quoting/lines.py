@@ -1,0 +1,165 @@
+"""Cost lines: what each thing costs, as a quantity times a unit price that a spreadsheet can repeat."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final, Literal
+
+from nesting.order import Artwork
+from pricing.money import half_up, total
+from pricing.quoting.freight import Shipment
+from pricing.quoting.labour import Labour
+from pricing.quoting.shares import to_pieces
+from pricing.quoting.takeoff import Taken
+from pricing.studio.pricebook import Price, PriceForm
+from pricing.studio.rates import Charge, Rates
+
+Section = Literal["sheets", "sticks", "rolls", "hardware", "purchase tax", "labour", "freight", "insurance"]
+_SECTIONS: Final[Mapping[PriceForm, Section]] = {
+    "sheet": "sheets", "stick": "sticks", "roll": "rolls", "each": "hardware", "box": "hardware",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One cost: quantity times unit price, rounded half up to the cent.
+
+    Attributes
+    ----------
+    key : str
+        Unique in the quote, such as ``"sheets:ply-3/8 4x8"``.
+    section : Section
+        Where it belongs: sheets, sticks, rolls, hardware, purchase tax, labour, freight or insurance.
+    description : str
+        For people.
+    good, stock : str
+        What it is of; the kind of hour for labour; empty for freight.
+    quantity : Decimal
+        In ``unit``.
+    unit : str
+        sheet, stick, roll, each, box, hour, lb, ...
+    unit_price : Decimal
+        Price of one unit.
+    amount : Decimal
+        ``quantity x unit_price`` rounded half up; for used stock see ``taken``.
+    tax : str
+        Tax category; empty where purchase tax does not apply.
+    taken : Taken or None
+        For materials: both truths with the row of the price book and its breaks. Charging what is used,
+        ``unit_price`` is ``taken.used_each``, which may have no end; the amount is ``used x bought_amount / needed``,
+        rounded once.
+    labour : Labour or None
+        For labour: count, minutes, hours and rate.
+    bearers : mapping of str to Fraction
+        Each piece's part, for every piece, summing to 1.
+    """
+
+    key: str
+    section: Section
+    description: str
+    good: str
+    stock: str
+    quantity: Decimal
+    unit: str
+    unit_price: Decimal
+    amount: Decimal
+    tax: str = ""
+    taken: Taken | None = None
+    labour: Labour | None = None
+    bearers: Mapping[str, Fraction] = field(default_factory=dict)
+
+    @property
+    def price(self) -> Price | None:
+        """Row of the price book with its breaks, for bought stock."""
+        return self.taken.price if self.taken else None
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Turns crates' parts of an amount into pieces' parts."""
+
+    weights: Mapping[str, Mapping[str, Fraction]]
+    everyone: Sequence[str]
+
+    def __call__(self, by_crate: Mapping[str, Fraction]) -> dict[str, Fraction]:
+        """Return each piece's part of what crates bear so."""
+        return to_pieces(by_crate, self.weights, self.everyone)
+
+
+def material_line(row: Taken, charge: Charge, spread: Spread) -> Line:
+    """Return the line of a material in the truth that is charged."""
+    section = _SECTIONS[row.form]
+    if charge == "used":
+        quantity, each, amount = row.used, row.used_each, row.used_amount
+    elif row.source == "rack":
+        quantity, each, amount = row.needed, row.each, row.book_amount
+    else:
+        quantity, each, amount = row.bought, row.each, row.bought_amount
+    title = f"{row.title}: {row.stock}" + (" (from the rack, at book value)" if row.source == "rack" else "")
+    tax = row.price.tax if row.price else ""
+    return Line(
+        f"{section}:{row.stock}", section, title, row.good, row.stock, quantity, row.form, each, amount, tax, row,
+        bearers=spread(row.bearers),
+    )  # fmt: skip
+
+
+def purchase_tax_lines(materials: Sequence[Line], rates: Rates) -> Iterator[Line]:
+    """Yield a line for each tax category with a rate, borne as the materials that it is on."""
+    for category, rate in rates.purchase_tax.items():
+        taxed = [line for line in materials if line.tax == category and line.amount]
+        base = total(line.amount for line in taxed)
+        if not rate or not base:
+            continue
+        bearers: dict[str, Fraction] = {}
+        for line in taxed:
+            for piece, part in line.bearers.items():
+                bearers[piece] = bearers.get(piece, Fraction(0)) + part * Fraction(line.amount) / Fraction(base)
+        yield Line(
+            f"purchase tax:{category}", "purchase tax", f"Purchase tax on {category}", "", "", base, "amount", rate,
+            half_up(base * rate), bearers=bearers,
+        )  # fmt: skip
+
+
+def labour_line(row: Labour, spread: Spread) -> Line:
+    """Return the line of an operation."""
+    return Line(
+        f"labour:{row.operation}", "labour", row.title, row.hour, row.hour, row.hours, "hour", row.rate, row.amount,
+        labour=row, bearers=spread(row.bearers),
+    )  # fmt: skip
+
+
+def freight_lines(shipments: Sequence[Shipment], spread: Spread) -> Iterator[Line]:
+    """Yield the charges of every chosen profile."""
+    for shipment in shipments:
+        offer = shipment.chosen
+        for charge in offer.charges:
+            yield Line(
+                f"freight:{shipment.destination}:{charge.key}", "freight",
+                f"{shipment.destination}, {offer.title}: {charge.title} ({offer.estimate})", "", "",
+                charge.quantity, charge.unit, charge.each, charge.amount, bearers=spread(offer.bearers),
+            )  # fmt: skip
+
+
+def declared(artwork: Artwork) -> Decimal:
+    """Return the value that a copy is insured for: as declared, else its price, else nothing."""
+    value = artwork.declared if artwork.declared is not None else artwork.price
+    return value or Decimal(0)
+
+
+def insurance_lines(copies: Sequence[Artwork], rates: Rates) -> Iterator[Line]:
+    """Yield the premium, borne by declared value."""
+    values = {copy.piece: declared(copy) for copy in copies}
+    value, rules = sum(values.values(), Decimal(0)), rates.insurance
+    if not value or not (rules.rate or rules.minimum):
+        return
+    bearers = {piece: Fraction(each) / Fraction(value) for piece, each in values.items()}
+    premium = half_up(value * rules.rate)
+    text = f"Insurance in transit by declared value (estimate, figures of {rules.as_of})"
+    yield Line("insurance:premium", "insurance", text, "", "", value, "declared", rules.rate, premium, bearers=bearers)
+    if premium < rules.minimum:
+        more = half_up(rules.minimum) - premium
+        yield Line(
+            "insurance:minimum", "insurance", f"Insurance, up to the minimum of {rules.minimum}", "", "",
+            Decimal(1), "once", more, more, bearers=bearers,
+        )  # fmt: skip

@@ -1,0 +1,244 @@
+"""The front office in one call: a build, prices and rates go in, a quote comes out.
+
+Every line is a quantity times a unit price, rounded half up to the cent; sums add lines. The steps from cost to total
+stand in this order: direct, contingency, overhead, profit, discount, minimum, rounding; then freight and insurance,
+which pass through unmarked unless the shop says otherwise; then tax. A spreadsheet can follow every one of them.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from nesting.base.faults import FaultsFound
+from nesting.build import Build
+from nesting.order import Artwork
+from nesting.shop.goods import Good
+from pricing.money import one_currency, total
+from pricing.quoting.flags import Flag, flags_of
+from pricing.quoting.freight import Shipment, ship
+from pricing.quoting.labour import Labour, hours_in_all, labour
+from pricing.quoting.ladder import Step, StepKey, climb
+from pricing.quoting.lines import (
+    Line,
+    Section,
+    Spread,
+    freight_lines,
+    insurance_lines,
+    labour_line,
+    material_line,
+    purchase_tax_lines,
+)
+from pricing.quoting.sale import SalePrice, sale_price
+from pricing.quoting.shares import Share, divide, piece_weights
+from pricing.quoting.takeoff import Takeoff, take_off
+from pricing.studio.destinations import Destinations, Unsuited, unsuited
+from pricing.studio.pricebook import PriceBook
+from pricing.studio.rack import Rack
+from pricing.studio.rates import Charge, Rates
+
+__all__ = ["Flag", "Line", "Quote", "Section", "Share", "Shipment", "Step", "quote"]
+
+
+@dataclass(frozen=True)
+class Quote:
+    """A priced build.
+
+    Attributes
+    ----------
+    build : Build
+        What is priced.
+    book, rates : PriceBook, Rates
+        What with.
+    destinations, rack
+        Where to, and what was in store.
+    currency : str
+        Of every amount.
+    number : str
+        Of the quote; may be empty.
+    on, valid_until : date
+        Day of the quote and last day on which it holds.
+    charge : {"bought", "used"}
+        Which truth the lines charge.
+    takeoff : Takeoff
+        Both truths.
+    labour : tuple of Labour
+        Operations with their hours.
+    shipments : tuple of Shipment
+        One for each destination: what was chosen and what the other profiles would cost.
+    lines : tuple of Line
+        Direct cost, in order of section.
+    passed : tuple of Line
+        Freight and insurance that pass through unmarked.
+    steps : tuple of Step
+        From direct cost to the total.
+    shares : tuple of Share
+        For every piece; their totals sum to ``total``.
+    sales : tuple of SalePrice
+        For every piece with a price.
+    unsuited : tuple of Unsuited
+        Crates that do not suit their destination.
+    flags : tuple of Flag
+        What to know before it is sent.
+    """
+
+    build: Build
+    book: PriceBook
+    rates: Rates
+    destinations: Destinations
+    rack: Rack
+    currency: str
+    number: str
+    on: date
+    valid_until: date
+    charge: Charge
+    takeoff: Takeoff
+    labour: tuple[Labour, ...]
+    shipments: tuple[Shipment, ...]
+    lines: tuple[Line, ...]
+    passed: tuple[Line, ...]
+    steps: tuple[Step, ...]
+    shares: tuple[Share, ...]
+    sales: tuple[SalePrice, ...]
+    unsuited: tuple[Unsuited, ...]
+    flags: tuple[Flag, ...]
+
+    @property
+    def total(self) -> Decimal:
+        """What the client pays, tax included."""
+        return self.steps[-1].running
+
+    @property
+    def hours(self) -> Decimal:
+        """Hours of work in all."""
+        return hours_in_all(self.labour)
+
+    def step(self, key: StepKey) -> Step:
+        """Return the step of that key."""
+        for each in self.steps:
+            if each.key == key:
+                return each
+        raise KeyError(key)
+
+    def section(self, section: Section) -> Decimal:
+        """Return the sum of a section, wherever its lines stand."""
+        return total(line.amount for line in (*self.lines, *self.passed) if line.section == section)
+
+    def share(self, piece: str) -> Share:
+        """Return what one piece bears."""
+        for each in self.shares:
+            if each.piece == piece:
+                return each
+        raise KeyError(piece)
+
+
+def quote(
+    build: Build,
+    book: PriceBook,
+    rates: Rates,
+    *,
+    on: date,
+    destinations: Destinations | None = None,
+    rack: Rack | None = None,
+    number: str = "",
+    charge: Charge | None = None,
+) -> Quote:
+    """Price a build.
+
+    Parameters
+    ----------
+    build : Build
+        Crates and layouts.
+    book : PriceBook
+        Prices; another one than the build was searched with gives the same plan at other prices.
+    rates : Rates
+        Rates and profiles, in the book's currency.
+    on : date
+        Day of the quote; nothing here reads the clock.
+    destinations : Destinations, optional
+        Where crates go; nothing is known of a place that isn't in it.
+    rack : Rack, optional
+        What was in store when the supply was made.
+    number : str
+        Of the quote.
+    charge : {"bought", "used"}, optional
+        Instead of the rates' own choice.
+
+    Returns
+    -------
+    Quote
+
+    Raises
+    ------
+    FaultsFound
+        Every stock or hour without a price.
+    CurrencyError
+        When order, prices, rates and rack are not all in one currency.
+    """
+    destinations, rack = destinations or Destinations(), rack or Rack()
+    currency = one_currency(
+        (book.source or "the price book", book.currency),
+        (rates.source or "the rates", rates.currency),
+        ("the rack", rack.currency),
+        (build.order.source or "the order", build.order.currency),
+    )
+    faults = book.missing(_used_goods(build), rates.labour.hours)
+    if faults:
+        raise FaultsFound(faults)
+    charge = charge or rates.price.charge
+    copies = build.order.copies()
+    takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value)
+    work = labour(build, rates.labour, book)
+    weights = piece_weights(build.crates)
+    everyone = [copy.piece for copy in copies]
+    shipments = ship(build.crates, destinations, rates, build.order.units)
+    spread = Spread(weights, everyone)
+    materials = [material_line(row, charge, spread) for row in takeoff.rows]
+    tax_lines = list(purchase_tax_lines(materials, rates))
+    work_lines = [labour_line(row, spread) for row in work]
+    carried = [*freight_lines(shipments, spread), *insurance_lines(copies, rates)]
+    marked = rates.price.freight_marked_up
+    lines = (*(line for line in materials if line.quantity), *tax_lines, *work_lines, *(carried if marked else ()))
+    passed = () if marked else tuple(carried)
+    steps = climb(
+        total(line.amount for line in lines),
+        rates.price,
+        rates.tax,
+        freight=total(line.amount for line in passed if line.section == "freight"),
+        insurance=total(line.amount for line in passed if line.section == "insurance"),
+    )
+    shares = divide(copies, build.crates, lines, passed, steps, rates.tax)
+    places = [(crate, destinations.get(crate.destination)) for crate in build.crates if crate.inside_of is None]
+    misfits = [
+        each
+        for crate, place in places
+        for each in unsuited(crate, place, rates.delivery, build.shop.studio.country, build.order.units)
+    ]
+    sales = _sales(copies, shares, rates)
+    return Quote(
+        build, book, rates, destinations, rack, currency, number, on, on + timedelta(days=rates.price.valid_days),
+        charge, takeoff, work, shipments, lines, passed, steps, shares, sales, tuple(misfits),
+        tuple(
+            flags_of(build, book, rates, destinations, takeoff, shipments=shipments, sales=sales, on=on, charge=charge)
+        ),
+    )  # fmt: skip
+
+
+def _used_goods(build: Build) -> tuple[Good, ...]:
+    """Return the goods that the crates are made of."""
+    used: set[str] = set()
+    for crate in build.crates:
+        used.update(part.good for part in crate.parts)
+        used.update(stick.good for stick in crate.sticks)
+        used.update(roll.good for roll in crate.rolls)
+        used.update(work.good for work in crate.piecework)
+    return tuple(good for good in build.shop.goods if good.good in used)
+
+
+def _sales(copies: Sequence[Artwork], shares: Sequence[Share], rates: Rates) -> tuple[SalePrice, ...]:
+    """Return the sale price of every piece that has an artist's price."""
+    return tuple(
+        sale_price(copy.piece, copy.price, share.total, rates.sale)
+        for copy, share in zip(copies, shares, strict=True)
+        if copy.price is not None
+    )

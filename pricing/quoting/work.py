@@ -1,0 +1,102 @@
+"""The work on one order: from artworks and a studio's papers to a build, and to a quote of it."""
+
+from datetime import date
+
+from nesting.base.faults import FaultsFound
+from nesting.base.progress import Progress, silent
+from nesting.base.stop import Stop
+from nesting.build import Build, build
+from nesting.crates.case_choice import cheapest_cases
+from nesting.crates.cases.consignment import Grouping
+from nesting.crates.registry import Refused, RulesClash
+from nesting.cutting.laying import Memory
+from nesting.cutting.sheets import Effort
+from nesting.order import Order
+from nesting.shop.shop import MissingGoodError
+from pricing.money import one_currency
+from pricing.quoting.case_costs import case_costs_of
+from pricing.quoting.plans import weighed
+from pricing.quoting.quote import Quote, quote
+from pricing.quoting.supply import supply_of
+from pricing.studio.office import Office
+
+
+def work(
+    order: Order,
+    office: Office,
+    *,
+    on: date,
+    seed: int = 0,
+    effort: Effort = "normal",
+    number: str = "",
+    progress: Progress = silent,
+    deadline: float | None = None,
+    start: Build | None = None,
+    memory: Memory | None = None,
+    stop: Stop | None = None,
+) -> Quote:
+    """Build and price an order; see :mod:`nesting.build`, :mod:`pricing.quoting.plans`, :func:`quote`."""
+    made = build_order(
+        order,
+        office,
+        seed=seed,
+        effort=effort,
+        progress=progress,
+        deadline=deadline,
+        start=start,
+        memory=memory,
+        stop=stop,
+    )
+    return weighed(
+        quote(
+            made, office.book, office.rates, on=on, destinations=office.destinations, rack=office.rack, number=number
+        ),
+        stop,
+    )
+
+
+def build_order(
+    order: Order,
+    office: Office,
+    *,
+    seed: int = 0,
+    effort: Effort = "normal",
+    progress: Progress = silent,
+    deadline: float | None = None,
+    start: Build | None = None,
+    memory: Memory | None = None,
+    stop: Stop | None = None,
+) -> Build:
+    """Build an order with the studio's goods and prices; see :func:`nesting.build.build`."""
+    one_currency(
+        (order.source or "the order", order.currency),
+        (office.book.source or "the price book", office.book.currency),
+        (office.rates.source or "the rates", office.rates.currency),
+    )
+    return build(
+        order,
+        office.shop,
+        supply_of(office),
+        seed=seed,
+        effort=effort,
+        grouping=cheapest_grouping(order, office),
+        countries=office.countries,
+        progress=progress,
+        deadline=deadline,
+        start=start,
+        memory=memory,
+        stop=stop,
+    )
+
+
+def cheapest_grouping(order: Order, office: Office) -> Grouping | None:
+    """Return the travel frames' cheapest cases; None where there is nothing to choose.
+
+    None too where the order's wishes cannot be kept or no case suits its destination: the build then tells all of
+    the order's faults together, or the quote says which crate does not suit.
+    """
+    try:
+        found = cheapest_cases(order, office.shop, case_costs_of(office))
+    except (FaultsFound, Refused, RulesClash, MissingGoodError):
+        return None
+    return found.grouping if found.places else None

@@ -1,0 +1,339 @@
+"""Destinations: where crates go, what stands there to receive them, and whether each crate suits the place."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from functools import cached_property
+from pathlib import Path
+from typing import Any, Final
+
+from nesting.advice.passage import Limit, Load, check_passage, passes
+from nesting.base.faults import Faults
+from nesting.base.measure import INCH, LB_KG, MeasureError, UnitSystem, format_length_exact, format_weight, parse_length
+from nesting.crates.model import Crate
+from nesting.order import Order
+from pricing.money import CENT, parse_amount
+from pricing.studio.rates import DeliveryRules, Rates
+from pricing.studio.table_file import (
+    Table,
+    TableRow,
+    csv_text,
+    missing_columns,
+    note_error,
+    read_table,
+    table_from,
+    unknown_columns,
+    yes_or_no,
+)
+
+COLUMNS: Final = (
+    "destination", "country", "door width", "door height", "dock", "forklift", "residential", "inside", "distance",
+    "profile", "deadline", "handler rate", "address",
+)  # fmt: skip
+KM_PER_MILE: Final = Decimal("1.609344")
+"""International mile, exact by definition (yard and pound agreement of 1959)."""
+FARTHEST_KM: Final = Decimal(20_000)
+_HANDS: Final = INCH // 2
+_DISTANCE: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,9})?)\s*(km|mi|miles?)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Destination:
+    """A place that crates go to.
+
+    Attributes
+    ----------
+    name : str
+        As orders name it.
+    country : str
+        Two capital letters (ISO 3166-1); empty where unknown.
+    door_width, door_height : int
+        Clear opening of the narrowest door on the way in, exact grid; 0 where unknown.
+    dock, forklift : bool
+        What there is to unload with.
+    residential : bool
+        Whether carriers count it as a home.
+    inside : bool
+        Whether delivery goes inside.
+    km : Decimal or None
+        Way from the studio, one direction; None where unknown.
+    profile : str
+        Freight profile of the rates; empty leaves it to the rates.
+    deadline : date or None
+        Last day on which the crates may arrive.
+    handler_rate : Decimal or None
+        What an hour of the gallery's handlers costs, in the quote's currency.
+    address : str
+        For papers.
+    row : int or None
+        Row of the table it was read from.
+    known : bool
+        False for a place that an order names and the table lacks.
+    """
+
+    name: str
+    country: str = ""
+    door_width: int = 0
+    door_height: int = 0
+    dock: bool = False
+    forklift: bool = False
+    residential: bool = False
+    inside: bool = False
+    km: Decimal | None = None
+    profile: str = ""
+    deadline: date | None = None
+    handler_rate: Decimal | None = None
+    address: str = ""
+    row: int | None = field(default=None, compare=False)
+    known: bool = True
+
+    def __post_init__(self) -> None:
+        if not self.name:
+            raise ValueError("found no name; accepted: a name, as orders give it")
+        if self.country and not re.fullmatch(r"[A-Z]{2}", self.country):
+            raise ValueError(f"found the country {self.country}; accepted: two capital letters")
+        if min(self.door_width, self.door_height) < 0 or bool(self.door_width) != bool(self.door_height):
+            raise ValueError("found one measure of a door; accepted: its width and its height, or neither")
+        if self.km is not None and not 0 <= self.km <= FARTHEST_KM:
+            raise ValueError(f"found {self.km} km; accepted: 0 to {FARTHEST_KM} km")
+
+    @property
+    def door(self) -> Limit | None:
+        """The door as a limit of passage; None where unknown. Half an inch is kept for hands, as at every door."""
+        if min(self.door_width, self.door_height) <= _HANDS:
+            return None
+        sides = (self.door_width, self.door_height)
+        return Limit(f"the door at {self.name}", "door", sides, margin=_HANDS, source="destinations table")
+
+
+@dataclass(frozen=True)
+class Destinations:
+    """The table of destinations; empty unless told."""
+
+    rows: tuple[Destination, ...] = ()
+    source: str = ""
+    warnings: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if len(self.by_name) < len(self.rows):
+            raise ValueError("each destination stands in the table once")
+
+    @cached_property
+    def by_name(self) -> Mapping[str, Destination]:
+        """Rows by name."""
+        return {row.name: row for row in self.rows}
+
+    def get(self, name: str) -> Destination:
+        """Return the destination of that name; where the table lacks it, one of which nothing else is known."""
+        return self.by_name.get(name) or Destination(name or "not stated", known=False)
+
+    def joined(self, others: "Destinations") -> "Destinations":
+        """Return both tables as one; a place that stands in both is as this one says."""
+        rows = (*self.rows, *(row for row in others.rows if row.name not in self.by_name))
+        source = ", ".join(dict.fromkeys(table.source for table in (self, others) if table.rows and table.source))
+        return Destinations(rows, source or self.source or others.source, (*self.warnings, *others.warnings))
+
+    def unknown(self, order: Order) -> tuple[str, ...]:
+        """Return the destinations that an order names and the table lacks, in the order of the order."""
+        named = dict.fromkeys(artwork.destination for artwork in order.artworks if artwork.destination)
+        return tuple(name for name in named if name not in self.by_name)
+
+    def abroad(self, home: str) -> frozenset[str]:
+        """Return the names of the destinations in another country than the studio's."""
+        return frozenset(row.name for row in self.rows if home and row.country and row.country != home)
+
+
+@dataclass(frozen=True, slots=True)
+class Unsuited:
+    """One reason why a crate does not suit where it goes, as a sentence."""
+
+    crate: str
+    destination: str
+    text: str
+
+
+def unsuited(
+    crate: Crate, place: Destination, rules: DeliveryRules, home: str = "", units: UnitSystem = "inch"
+) -> tuple[Unsuited, ...]:
+    """Return every reason why a crate does not suit its destination.
+
+    Parameters
+    ----------
+    crate : Crate
+        One that travels by itself, not a frame in a case. It is kept upright.
+    place : Destination
+        Where it goes.
+    rules : DeliveryRules
+        From which weight equipment is needed.
+    home : str
+        The studio's country.
+    units : {"inch", "metric"}
+        How sizes and weights are written.
+    """
+    found = []
+    load = Load(crate.outside.width, crate.outside.height, crate.outside.depth, crate.gross_kg)
+    if place.door is not None and not passes(load, place.door):
+        found.append(f"does not pass {place.door.name}: {check_passage(load, place.door, units).measured}")
+    # Of a place that isn't in the table nothing is known, neither that it has a dock nor that it has none.
+    if place.known and crate.gross_kg > float(rules.hands_lb * LB_KG) and not (place.dock or place.forklift):
+        found.append(
+            f"weighs {format_weight(crate.gross_kg, units, mark=True)}, and {place.name} has neither dock nor "
+            "forklift: ask for a liftgate and enough people"
+        )
+    if crate.raw_wood and home and place.country and place.country != home:
+        found.append(
+            f"holds raw wood and leaves {home} for {place.country}: treated wood and a mark by an accredited maker "
+            "are needed"
+        )
+    ready = crate.earliest_packing
+    if place.deadline is not None and ready is not None and ready.date() > place.deadline:
+        found.append(f"cannot be packed before {ready.date()}, after the deadline {place.deadline}")
+    return tuple(Unsuited(crate.crate, place.name, text) for text in found)
+
+
+def read_destinations(path: Path, rates: Rates) -> Destinations:
+    """Read a table of destinations, CSV or XLSX.
+
+    Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
+    ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
+    rate``, ``address``.
+
+    Raises
+    ------
+    FaultsFound
+        Every fault, each with its row and column.
+    """
+    return _destinations(read_table(path), rates)
+
+
+def destinations_from(content: bytes, file: str, rates: Rates) -> Destinations:
+    """Make destinations of a table file's content; see :func:`read_destinations`."""
+    return _destinations(table_from(content, file), rates)
+
+
+def destinations_csv(table: Destinations) -> str:
+    """Write a table of destinations as CSV; :func:`read_destinations` reads the same back."""
+    rows = [
+        [
+            each.name, each.country, _length(each.door_width), _length(each.door_height), _yes(each.dock),
+            _yes(each.forklift), _yes(each.residential), _yes(each.inside),
+            "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
+        ]
+        for each in table.rows
+    ]  # fmt: skip
+    comments = (
+        "Where crates go: a row for each place. Lines that start with # are comments. Blank cells: not known.",
+        "destination: the name, as orders give it",
+        "country: two letters, such as US; another country than the studio's asks for treated wood",
+        "door width, door height: clear opening of the narrowest door on the way in, with its unit, such as 36 in",
+        "dock, forklift: yes or no, what there is to unload with; without either, pallet freight adds a liftgate",
+        "residential: yes where carriers count the place as a home, which adds their charge for it",
+        "inside: yes where the crates are to be carried in, which adds that charge",
+        "distance: one way from the studio, with km or mi; freight by van needs it",
+        "profile: the freight profile of rates.toml that is charged; blank takes the one that rates.toml names",
+        "deadline: last day on which the crates may arrive, such as 2027-01-31",
+        "handler rate: what an hour of the place's own handlers costs, in the quote's currency",
+        "address: for labels and papers",
+    )
+    return csv_text(COLUMNS, rows, comments)
+
+
+def _length(value: int) -> str:
+    return format_length_exact(value, mark=True) if value else ""
+
+
+def _yes(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+def _destinations(table: Table, rates: Rates) -> Destinations:
+    """Make destinations of a table, or raise every fault in it."""
+    faults = Faults(table.file)
+    name_column = "destination" if "destination" in table.headings else "name"
+    faults.found.extend(missing_columns(table, (name_column,)))
+    faults.stop_if_any()
+    rows: list[Destination] = []
+    seen: dict[str, int] = {}
+    for each in table.rows:
+        name = each.get(name_column)
+        if not name:
+            faults.add(each.row, name_column, "", "a name, as orders give it")
+        elif name in seen:
+            faults.add(each.row, name_column, name, f"each destination once; row {seen[name]} has it too")
+        seen.setdefault(name, each.row)
+        before = len(faults.found)
+        values = _values(each, faults, [profile.name for profile in rates.freight])
+        if len(faults.found) > before or not name:
+            continue
+        try:
+            rows.append(Destination(name, row=each.row, **values))
+        except ValueError as error:
+            note_error(faults, each.row, None, error)
+    faults.stop_if_any()
+    return Destinations(tuple(rows), table.file, unknown_columns(table, (*COLUMNS, "name")))
+
+
+def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str, Any]:
+    """Read the cells of a row, noting what cannot be read."""
+    values: dict[str, Any] = {"address": each.get("address")}
+    country = each.get("country").upper()
+    if country and not re.fullmatch(r"[A-Z]{2}", country):
+        faults.add(each.row, "country", each.get("country"), "two letters such as US, GB, JP")
+        country = ""
+    values["country"] = country
+    for column in ("door width", "door height"):
+        try:
+            values[column.replace(" ", "_")] = parse_length(each.get(column)) if each.get(column) else 0
+        except MeasureError as error:
+            faults.add_measure(each.row, column, error)
+    for column in ("dock", "forklift", "residential", "inside"):
+        try:
+            values[column] = bool(each.get(column)) and yes_or_no(each.get(column))
+        except ValueError:
+            faults.add(each.row, column, each.get(column), "yes or no")
+    values["profile"] = each.get("profile")
+    if values["profile"] and profiles and values["profile"] not in profiles:
+        faults.add(each.row, "profile", values["profile"], f"one of {', '.join(profiles)}")
+    values["km"] = _km(each, faults)
+    values["deadline"] = _day(each, faults)
+    values["handler_rate"] = _rate(each, faults)
+    return values
+
+
+def _km(each: TableRow, faults: Faults) -> Decimal | None:
+    """Read a distance."""
+    text = each.get("distance")
+    if not text:
+        return None
+    match = _DISTANCE.fullmatch(text)
+    if match is None:
+        faults.add(each.row, "distance", text, "a distance such as 120 km, 75 mi")
+        return None
+    number = Decimal(match[1])
+    return number if match[2].lower() == "km" else number * KM_PER_MILE
+
+
+def _day(each: TableRow, faults: Faults) -> date | None:
+    """Read a deadline."""
+    text = each.get("deadline")
+    if not text:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        faults.add(each.row, "deadline", text, "a day such as 2026-01-31")
+        return None
+
+
+def _rate(each: TableRow, faults: Faults) -> Decimal | None:
+    """Read the handlers' rate."""
+    text = each.get("handler rate")
+    if not text:
+        return None
+    try:
+        return parse_amount(text).quantize(CENT)
+    except ValueError:
+        faults.add(each.row, "handler rate", text, "an amount such as 55.00")
+        return None

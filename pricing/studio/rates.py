@@ -1,0 +1,303 @@
+# ruff: noqa: RUF009 - rule() makes a dataclass field, which is what a default should be
+"""Rates and profiles: how work, risk, profit, tax and freight are reckoned. Amounts are in one stated currency.
+
+Each group is a frozen dataclass of documented rules, as the shop file's groups are. The built-in values are
+``pricing/studio/rates.toml``; freight profiles exist only there, since every figure in them is an invented or dated
+example.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Final, Literal, get_args
+
+from nesting.base.measure import INCH
+from nesting.base.rules import Checked, check_rules, rule
+from pricing.money import check_currency
+from pricing.studio.calendar_rules import CalendarRules
+
+Charge = Literal["bought", "used"]
+ProfitKind = Literal["markup", "margin"]
+RoundWay = Literal["nearest", "up"]
+Payer = Literal["list price", "buyer", "artist", "gallery"]
+FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "fixed"]
+
+ZERO: Final = Decimal(0)
+ONE: Final = Decimal(1)
+_OURS: Final = "our guess; time your own work and enter it"
+_GUESS: Final = "our guess; count your own"
+_LB_MOST: Final = Decimal(100_000)
+
+
+def _minutes(default: str, doc: str) -> Decimal:
+    """Make a rule for the minutes that one operation takes."""
+    return rule(Decimal(default), unit="minutes", low=ZERO, high=Decimal(480), doc=doc, source=_OURS)
+
+
+def _ratio(default: str, doc: str, high: str = "5") -> Decimal:
+    """Make a rule for a rate: 0.25 is 25 %."""
+    return rule(Decimal(default), unit="ratio", low=ZERO, high=Decimal(high), doc=doc)
+
+
+def _money(default: str, doc: str, high: str = "1000000") -> Decimal:
+    """Make a rule for an amount in the currency of the rates."""
+    return rule(Decimal(default), unit="money", low=ZERO, high=Decimal(high), doc=doc)
+
+
+@dataclass(frozen=True, slots=True)
+class LabourRules(Checked):
+    """Minutes for each operation, and which hour of the price book pays for it."""
+
+    load: Decimal = _minutes("3", "Fetch a sheet, square it on the saw, clear away.")
+    setup: Decimal = _minutes("1", "Set the fence to a new width or length and check it.")
+    rip: Decimal = _minutes("0.75", "One cut along a sheet.")
+    crosscut: Decimal = _minutes("0.5", "One cut across a sheet.")
+    stick_cut: Decimal = _minutes("0.75", "One cut of lumber to length.")
+    strip: Decimal = _minutes("0.75", "Measure and cut off one strip of paper, film or foam.")
+    hole: Decimal = _minutes("0.25", "Mark and drill one hole with its pilot.")
+    screw: Decimal = _minutes("0.2", "Drive one screw.")
+    staple: Decimal = _minutes("0.05", "Drive one staple.")
+    glue_run: Decimal = _minutes("1.5", "Glue one edge or strip and set it.")
+    assembly: Decimal = _minutes("12", "Bring the members of one frame, face or case together square.")
+    wrap: Decimal = _minutes("12", "Wrap one piece in one kind of layer.")
+    mounting: Decimal = _minutes("15", "Screw one piece into its crate, two people counted.")
+    saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for loading, set-ups and cuts.")
+    bench_hour: str = rule(
+        "hour bench", unit="word", doc="Hour that pays for holes, screws, staples, glue and assembly."
+    )
+    packing_hour: str = rule("hour packing", unit="word", doc="Hour that pays for strips, wrapping and mounting.")
+
+    @property
+    def hours(self) -> tuple[str, ...]:
+        """Every kind of hour that needs a price, each once."""
+        return tuple(dict.fromkeys((self.saw_hour, self.bench_hour, self.packing_hour)))
+
+
+@dataclass(frozen=True, slots=True)
+class PriceRules(Checked):
+    """From cost to price, in this order: direct, contingency, overhead, markup, discount, minimum, rounding, tax."""
+
+    charge: Charge = rule(
+        "bought",
+        unit="word",
+        low=get_args(Charge),
+        doc="What the quote charges: all that must be bought, or what the job uses up with its part of waste.",
+    )
+    offcut_value: Decimal = _ratio(
+        "0.5", "Part of its cost at which a kept offcut goes to the rack; the job bears the rest.", high="1"
+    )
+    contingency: Decimal = _ratio("0.05", "Added to direct cost for what goes wrong.")
+    overhead: Decimal = _ratio("0.10", "Added to direct cost and contingency for rent, tools and office.")
+    profit: ProfitKind = rule(
+        "markup",
+        unit="word",
+        low=get_args(ProfitKind),
+        doc="markup is a part of cost: price = cost x (1 + m); margin is a part of price: price = cost / (1 - m).",
+    )
+    profit_rate: Decimal = _ratio("0.25", "The markup or margin m; 0.25 markup is 0.20 margin.")
+    discount: Decimal = _ratio("0", "Taken off after profit.", high="1")
+    minimum: Decimal = _money("75.00", "No job is charged less than this, before tax and freight.")
+    round_to: Decimal = rule(
+        Decimal("1.00"),
+        unit="money",
+        low=Decimal("0.01"),
+        high=Decimal(1000),
+        doc="The price is rounded to a multiple of this.",
+    )
+    round_way: RoundWay = rule(
+        "nearest", unit="word", low=get_args(RoundWay), doc="To the nearest (halves up), or always up."
+    )
+    freight_marked_up: bool = rule(
+        default=False,
+        unit="yes or no",
+        doc="yes: freight and insurance join the direct cost; no: they pass through unmarked.",
+    )
+    stale_days: int = rule(90, unit="days", low=1, high=3650, doc="A price older than this is flagged in the quote.")
+    valid_days: int = rule(30, unit="days", low=1, high=365, doc="How long a quote holds.")
+
+    def __post_init__(self) -> None:
+        check_rules(self)
+        if self.profit == "margin" and self.profit_rate >= 1:
+            raise ValueError(f"profit_rate: found {self.profit_rate}; accepted: a margin less than 1 (100 %)")
+
+
+@dataclass(frozen=True, slots=True)
+class TaxRules(Checked):
+    """Sales tax on the quote itself. Ask whoever does the books what applies where you are."""
+
+    name: str = rule("Sales tax", unit="word", doc="What it is called on the quote.")
+    rate: Decimal = _ratio("0", "Of the price.", high="1")
+    on_freight: bool = rule(default=False, unit="yes or no", doc="Whether freight that passes through is taxed too.")
+    on_insurance: bool = rule(default=False, unit="yes or no", doc="The same for insurance.")
+
+
+@dataclass(frozen=True, slots=True)
+class SaleRules(Checked):
+    """From the artist's price to the list price at the gallery."""
+
+    commission: Decimal = rule(
+        Decimal("0.50"),
+        unit="ratio",
+        low=ZERO,
+        high=Decimal("0.95"),
+        doc="The gallery's part of the list price, tax not counted.",
+    )
+    shipping_paid_by: Payer = rule(
+        "list price",
+        unit="word",
+        low=get_args(Payer),
+        doc="Who bears packing and shipping S: the list price (P + S / (1 - c)), the buyer, the artist, the gallery.",
+    )
+    art_tax: Decimal = _ratio("0", "Sales tax on the artwork; it bears no commission.", high="1")
+
+
+@dataclass(frozen=True, slots=True)
+class InsuranceRules(Checked):
+    """Insurance in transit, by declared value."""
+
+    rate: Decimal = _ratio("0.006", "Premium as a part of declared value; invented example.", high="1")
+    minimum: Decimal = _money("0", "Least premium of a consignment that declares anything.")
+    as_of: date = rule(date(2026, 10, 1), unit="day", doc="Day of these figures.")
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveryRules(Checked):
+    """When a destination does not suit a crate."""
+
+    hands_lb: Decimal = rule(
+        Decimal(150),
+        unit="lb",
+        low=ZERO,
+        high=_LB_MOST,
+        doc="A heavier crate needs a dock, a forklift or a liftgate where it goes.",
+        source="equipment above 150 to 200 lb; from memory, plausible only",
+    )
+    profile: str = rule("collect", unit="word", doc="Freight profile where the destination names none.")
+
+
+@dataclass(frozen=True, slots=True)
+class ReuseRules(Checked):
+    """Crates that come back or serve again, and what packing a work again takes."""
+
+    carton_trips: int = rule(1, unit="count", low=1, high=100, doc="Trips that a carton serves.", source=_GUESS)
+    closed_trips: int = rule(2, unit="count", low=1, high=100, doc="Trips that a closed crate serves.", source=_GUESS)
+    battened_trips: int = rule(
+        3, unit="count", low=1, high=100, doc="Trips that a battened crate serves.", source=_GUESS
+    )
+    travel_trips: int = rule(
+        4, unit="count", low=1, high=100, doc="Trips that a travel frame and its case serve.", source=_GUESS
+    )
+    search_factor: Decimal = rule(
+        Decimal("1.5"),
+        unit="ratio",
+        low=ONE,
+        high=Decimal(10),
+        doc="How many times as long packing again takes without instructions and spare screws.",
+        source=_GUESS,
+    )
+    lids_lost: Decimal = _ratio("0.10", "Part of the opening faces that are spoiled or gone by then.", high="1")
+    lid_minutes: Decimal = rule(
+        Decimal(45), unit="minutes", low=ZERO, high=Decimal(480), doc="Making a new opening face at the gallery.",
+        source=_GUESS,
+    )  # fmt: skip
+    spare_screws: Decimal = _ratio("0.25", "Spare screws sent along, as a part of those that open the crate.", high="1")
+    kit_minutes: Decimal = rule(
+        Decimal(10), unit="minutes", low=ZERO, high=Decimal(480), doc="Printing instructions and bagging spares.",
+        source=_GUESS,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class FreightProfile(Checked):
+    """One way to ship, with its figures and their day. All crates of a destination go as one shipment."""
+
+    name: str
+    kind: FreightKind = rule(
+        "fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van or fixed."
+    )
+    as_of: date = rule(date(2026, 10, 1), unit="day", doc="Day of these figures; every estimate shows it.")
+    title: str = rule("", unit="word", doc="For people.")
+    base: Decimal = _money("0", "Charge of a shipment (parcel: of each parcel) before weight or distance.")
+    per_lb: Decimal = _money("0", "parcel: for each billed pound.")
+    per_kg: Decimal = _money("0", "air: for each billed kilogram.")
+    per_km: Decimal = _money("0", "van: for each kilometre driven.")
+    divisor: Decimal = rule(
+        Decimal(139),
+        unit="in3/lb or cm3/kg",
+        low=Decimal(50),
+        high=Decimal(10_000),
+        doc="Volume that counts as one pound (parcel, in3) or one kilogram (air, cm3).",
+    )
+    fuel: Decimal = _ratio("0", "Fuel surcharge on freight before extras.")
+    minimum: Decimal = _money("0", "Least charge of a shipment before extras.")
+    liftgate: Decimal = _money("0", "pallet: extra where the destination has neither dock nor forklift.")
+    residential: Decimal = _money("0", "Extra where the destination is residential (parcel: for each parcel).")
+    inside: Decimal = _money("0", "Extra where delivery goes inside.")
+    there_and_back: bool = rule(default=True, unit="yes or no", doc="van: whether the way back is paid too.")
+    part: Decimal = rule(ONE, unit="ratio", low=ZERO, high=ONE, doc="van: the part of a shared van that this job pays.")
+    amount: Decimal = _money("0", "fixed: the quotation as typed.")
+    longest: int = rule(0, unit="length", low=0, high=1000 * INCH, doc="Longest side taken; 0 is no limit.")
+    length_girth: int = rule(
+        0, unit="length", low=0, high=3000 * INCH, doc="parcel: longest length plus girth; 0 is no limit."
+    )
+    highest: int = rule(0, unit="length", low=0, high=1000 * INCH, doc="Highest piece taken, upright; 0 is no limit.")
+    heaviest_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest piece taken; 0 is no limit.")
+    load_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest shipment taken; 0 is no limit.")
+    per_100lb: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+
+    def __post_init__(self) -> None:
+        if not self.name:
+            raise ValueError("a freight profile needs a name")
+        check_rules(self)
+        for name, amount in self.per_100lb.items():
+            if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
+                raise ValueError(f"per_100lb.{name}: found {amount}; accepted: 0 to {_LB_MOST}")
+
+
+@dataclass(frozen=True)
+class Rates:
+    """All rates of the front office.
+
+    Attributes
+    ----------
+    currency : str
+        Of every amount here; the price book must be in the same.
+    purchase_tax : mapping of str to Decimal
+        Rate that the studio pays on bought goods and does not get back, by the price book's tax category.
+    lead_days : mapping of str to Decimal
+        Working days from an order to its delivery, by supplier.
+    freight : tuple of FreightProfile
+        In the order of the file.
+    source : str
+        File it was read from.
+    """
+
+    currency: str
+    labour: LabourRules = field(default_factory=LabourRules)
+    price: PriceRules = field(default_factory=PriceRules)
+    tax: TaxRules = field(default_factory=TaxRules)
+    sale: SaleRules = field(default_factory=SaleRules)
+    insurance: InsuranceRules = field(default_factory=InsuranceRules)
+    delivery: DeliveryRules = field(default_factory=DeliveryRules)
+    calendar: CalendarRules = field(default_factory=CalendarRules)
+    reuse: ReuseRules = field(default_factory=ReuseRules)
+    purchase_tax: Mapping[str, Decimal] = field(default_factory=dict)
+    lead_days: Mapping[str, Decimal] = field(default_factory=dict)
+    freight: tuple[FreightProfile, ...] = ()
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        check_currency(self.currency)
+        names = [each.name for each in self.freight]
+        for name in {name for name in names if names.count(name) > 1}:
+            raise ValueError(f"found the freight profile {name} twice; accepted: each once")
+        if self.freight and self.delivery.profile not in names:
+            raise ValueError(f"delivery.profile: found {self.delivery.profile!r}; accepted: one of {', '.join(names)}")
+
+    def profile(self, name: str) -> FreightProfile:
+        """Return the freight profile of that name; :class:`KeyError` says which there are."""
+        for each in self.freight:
+            if each.name == name:
+                return each
+        raise KeyError(f"no freight profile {name!r}; there are {', '.join(each.name for each in self.freight)}")

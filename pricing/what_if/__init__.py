@@ -1,6 +1,0 @@
-"""What if: named scenarios of one order, each a full quote, side by side."""
-
-from pricing.what_if.run import Answer, run_scenarios
-from pricing.what_if.scenarios import Scenario, read_scenarios, scenarios_from
-
-__all__ = ["Answer", "Scenario", "read_scenarios", "run_scenarios", "scenarios_from"]

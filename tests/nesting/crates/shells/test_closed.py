@@ -1,0 +1,163 @@
+"""The closed crate: facts of common practice, a worked example, refusals."""
+
+from collections import Counter
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from nesting.base.measure import INCH, LB_KG
+from nesting.crates.model import Crate
+from nesting.crates.registry import Packing, Refused
+from nesting.crates.shells.closed import closed
+from nesting.order import Artwork
+from nesting.shop.shop import Shop
+from nesting.shop.shop_file import default_shop
+
+SHOP = default_shop()
+LB = float(LB_KG)
+
+
+def make(width: float = 30, height: float = 30, lb: float = 10, shop: Shop = SHOP, **fixed: object) -> Crate:
+    piece = Artwork(
+        "A-01",
+        int(width * INCH),
+        int(height * INCH),
+        3 * INCH // 2,
+        weight_kg=Decimal(str(lb)) * LB_KG,
+        **fixed,  # type: ignore[arg-type]
+    )
+    return closed(Packing("K1", (piece,), shop, "test"))
+
+
+def good_of(crate: Crate, name: str) -> str:
+    return next(part.good for part in crate.parts if part.name == f"{crate.crate}.{name}")
+
+
+@pytest.mark.parametrize(("lb", "back"), [(20, "ply-3/8"), (20.1, "ply-15/32"), (40, "ply-15/32"), (40.1, "ply-23/32")])
+def test_back_by_weight_and_lid(lb: float, back: str) -> None:
+    # Common practice, no source: 3/4 in over 40 lb, 1/2 in over 20, else 3/8; lid 3/8 in. A wide piece, so that
+    # bending asks for no more.
+    crate = make(60, 40, lb)
+    assert good_of(crate, "back") == back
+    assert good_of(crate, "lid") == "ply-3/8"
+
+
+def test_bending_raises_a_back_that_the_rule_would_leave_thin() -> None:
+    crate = make(12, 12, 15)
+    assert good_of(crate, "back") == "ply-15/32"
+    bending = next(check for check in crate.checks if check.name == "back, bending")
+    assert bending.verdict in ("ok", "watch")
+
+
+def test_a_worked_example_30_by_30() -> None:
+    # By hand, from the rules: frame 36 x 36, strip max(3-1/2, 1-1/2 + 23/32 + 1) = 3-1/2; cleats 30 - 2 = 28 long;
+    # liner above and below between the corner blocks 36 - 4 x 23/32 = 33-1/8, at the sides 34-9/16 - 2 x 2 = 30-9/16;
+    # setting blocks from the rail to the cleat 3 + 1/2 - 23/32 = 2-25/32 high.
+    crate = make()
+    sizes = {part.name: (part.length / INCH, part.width / INCH, part.count) for part in crate.parts}
+    assert sizes == {
+        "K1.back": (36, 36, 1),
+        "K1.lid": (36, 36, 1),
+        "K1.rail": (36, 3.5, 2),
+        "K1.stile": (34.5625, 3.5, 2),
+        "K1.corner-block": (3.5, 2, 4),
+        "K1.cleat-low": (28, 3, 1),
+        "K1.cleat-high": (28, 3, 1),
+        "K1.setting-block": (2.78125, 3, 2),
+        "K1.liner-bottom": (33.125, 3.5 - 0.71875, 1),
+        "K1.liner-top": (33.125, 3.5, 1),
+        "K1.liner-side": (30.5625, 3.5, 2),
+    }
+    assert crate.outside.depth == int((0.375 + 3.5 + 0.375) * INCH)
+    assert [(d.x / INCH, d.y / INCH) for d in crate.drill] == [
+        (5, 5), (18, 5), (31, 5), (5, 31), (18, 31), (31, 31),
+    ]  # fmt: skip
+
+
+def test_weight_by_hand() -> None:
+    # Plywood 3.0 lb/ft2 per inch of thickness (CALC on READ-2); foam board 25 kg/m3.
+    crate = make()
+    square_feet = {
+        0.375: 2 * 36 * 36,
+        0.71875: 2 * 36 * 3.5 + 2 * 34.5625 * 3.5 + 4 * 3.5 * 2 + 2 * 28 * 3,
+        0.46875: 2 * 2.78125 * 3,
+    }
+    wood = sum(3.0 * thick * area / 144 for thick, area in square_feet.items()) * LB
+    foam = (33.125 * (3.5 - 0.71875) + 33.125 * 3.5 + 2 * 30.5625 * 3.5) * 0.0254**3 * 25
+    hardware = sum(SHOP.good(item.good).each_g * item.count for item in crate.piecework) / 1000
+    assert crate.tare_kg == pytest.approx(wood + foam + hardware, rel=2e-3)
+    assert crate.net_kg == pytest.approx(10 * LB, abs=1e-9)
+    assert 0 < crate.spread_kg < 0.2 * crate.tare_kg + 0.01
+
+
+def test_hardware_is_counted_once() -> None:
+    crate = make()
+    used = {item.good: item.count for item in crate.piecework}
+    by_fixing: Counter[str] = Counter()
+    for fixing in crate.fixings:
+        by_fixing[fixing.good] += fixing.count
+    assert {good: used[good] for good in by_fixing} == dict(by_fixing)
+    mounting = [fixing for fixing in crate.fixings if fixing.purpose.startswith("mounting")]
+    assert [fixing.count for fixing in mounting] == [len(crate.drill)]
+    assert crate.work.screws == sum(by_fixing.values())
+    assert crate.work.mountings == 1
+    assert used["gasket"] == -(-4 * 36 * 254 // 10)
+
+
+def test_handles_from_the_shops_weight() -> None:
+    assert "handle" not in {item.good for item in make(12, 12, 2).piecework}
+    assert {item.good: item.count for item in make(40, 40, 30).piecework}["handle"] == 2
+
+
+def test_a_face_larger_than_a_sheet_is_refused_with_the_way_out() -> None:
+    with pytest.raises(Refused, match="is larger than every ply-3/8") as refused:
+        make(45, 45)
+    assert "battened" in refused.value.reasons[0].accepted
+
+
+def test_larger_sheets_take_larger_faces() -> None:
+    big = tuple(
+        replace(g, sizes=tuple(replace(s, length=120 * INCH, width=60 * INCH) for s in g.sizes))
+        if g.form == "sheet"
+        else g
+        for g in SHOP.goods
+    )
+    assert make(45, 45, shop=replace(SHOP, goods=big)).outside.width == 51 * INCH
+
+
+def test_the_reader_is_told_what_the_crate_is_not() -> None:
+    crate = make(surface="resin")
+    verdicts = {check.name: check.verdict for check in crate.checks}
+    assert verdicts["cushion"] == "watch"  # uncushioned: the rigid liner does not count
+    assert verdicts["mounting screws, lateral"] == "info"  # under 6 diameters of thread
+    assert verdicts["lid screws, withdrawal"] == "info"
+    assert [layer.material for layer in crate.layers] == ["air"]
+    assert any("never glued" in step.text for step in crate.steps)
+    assert any("not in the crate while anybody drills" in step.caution for step in crate.steps)
+    assert not crate.raw_wood
+
+
+def test_abroad_a_crate_of_plywood_needs_no_mark() -> None:
+    piece = Artwork("A-01", 30 * INCH, 30 * INCH, 3 * INCH // 2, weight_kg=Decimal(5))
+    crate = closed(Packing("K1", (piece,), SHOP, "test", country="DE"))
+    border = next(check for check in crate.checks if check.name == "wood at the border")
+    assert border.verdict == "ok"
+    assert "exempt" in border.note
+
+
+def test_a_missing_weight_is_estimated_and_said() -> None:
+    piece = Artwork("A-01", 30 * INCH, 30 * INCH, 3 * INCH // 2, support="birch panel")
+    crate = closed(Packing("K1", (piece,), SHOP, "test"))
+    assert crate.net_kg > 1
+    assert crate.spread_kg > 0.2 * crate.net_kg
+    assert any("estimated" in warning for warning in crate.warnings)
+
+
+def test_a_piece_deeper_than_a_sheet_is_wide_is_refused_with_both_sizes() -> None:
+    deep = Artwork("A-01", 30 * INCH, 40 * INCH, 48 * INCH, row=7)
+    with pytest.raises(Refused) as caught:
+        closed(Packing("K1", (deep,), SHOP, "test"))
+    (told,) = caught.value.reasons
+    assert (told.row, told.column, told.found) == (7, "depth", "48 in deep")
+    assert "sheets give 48 in" in told.accepted

@@ -1,0 +1,146 @@
+"""Seams: a face larger than a sheet is divided into panels that fit, with the fewest sheets, clear of the cleats."""
+
+from itertools import combinations, pairwise
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from nesting.base.measure import INCH, MM
+from nesting.crates.shells.seams import Pattern, Rect, Stock, divisions, pattern_for, sheets_needed
+from nesting.shop.shop_file import default_shop
+from tests.strategies import lengths
+
+SHOP = default_shop()
+STOCK = Stock.of(SHOP.good("ply-3/8"), SHOP.saw)
+LEAST, SNAP = 12 * INCH, INCH // 16
+
+
+def inches(pattern: Pattern) -> list[tuple[float, float]]:
+    return [(rect.dx / INCH, rect.dy / INCH) for rect, _ in pattern.panels]
+
+
+def test_a_face_that_fits_is_not_divided() -> None:
+    whole = pattern_for(48 * INCH, 96 * INCH, STOCK, least=LEAST, snap=SNAP)
+    assert whole == Pattern(((Rect(0, 0, 48 * INCH, 96 * INCH), None),))
+
+
+def test_back_and_lid_of_a_60_by_100_in_piece_take_four_sheets() -> None:
+    # 66 x 106 in, twice: 13,992 sq in of 4,608 each, so four sheets are the least that can do.
+    zones = tuple((line - 17 * INCH // 4, line + 17 * INCH // 4) for line in (5 * INCH, 101 * INCH))
+    made = pattern_for(66 * INCH, 106 * INCH, STOCK, least=LEAST, snap=SNAP, keep_clear=zones, copies=2)
+    assert made is not None
+    panels = [rect for rect, _ in made.panels]
+    assert sheets_needed(panels * 2, (96 * INCH, 48 * INCH), SHOP.saw.kerf) == 4 == -(-2 * 66 * 106 // (96 * 48))
+    assert len(panels) == 3
+    assert inches(made) == [(33, 94), (33, 94), (66, 12)]
+    assert [(s.runs, s.at / INCH) for s in made.seams] == [("x", 94), ("y", 33)]
+
+
+def test_a_face_a_little_wider_than_a_sheet_keeps_a_panel_of_the_least_width() -> None:
+    made = pattern_for(49 * INCH, 60 * INCH, STOCK, least=LEAST, snap=SNAP)
+    assert made is not None
+    assert min(min(sides) for sides in inches(made)) >= 12
+
+
+def test_no_pattern_where_the_rules_leave_none() -> None:
+    tiny = Stock(((20 * INCH, 10 * INCH),), 0)
+    assert pattern_for(30 * INCH, 30 * INCH, tiny, least=LEAST, snap=SNAP) is None
+
+
+def test_trim_makes_the_sheet_smaller() -> None:
+    saw = type(SHOP.saw)(trim_left=INCH, trim_top=INCH // 2)
+    assert Stock.of(SHOP.good("ply-3/8"), saw).sizes == ((95 * INCH, 95 * INCH // 2),)
+
+
+@given(
+    width=lengths(13 * INCH, 250 * INCH),
+    height=lengths(13 * INCH, 200 * INCH),
+    metric=st.booleans(),
+    line=lengths(5 * INCH, 40 * INCH),
+)
+def test_every_pattern_tiles_the_face_with_panels_that_fit(width: int, height: int, metric: bool, line: int) -> None:
+    stock = Stock(((2440 * MM, 1220 * MM),), 3 * MM) if metric else STOCK
+    zones = ((line - 4 * INCH, line + 4 * INCH), (height - line - 4 * INCH, height - line + 4 * INCH))
+    made = pattern_for(width, height, stock, least=LEAST, snap=MM if metric else SNAP, keep_clear=zones)
+    if made is None:
+        # Only where zones and least width leave no room; never for want of sheets.
+        assert not stock.fits(width, height)
+        return
+    rects = [rect for rect, _ in made.panels]
+    assert sum(r.dx * r.dy for r in rects) == width * height
+    assert all(stock.fits(r.dx, r.dy) for r in rects)
+    for a, b in combinations(rects, 2):
+        assert a.x + a.dx <= b.x or b.x + b.dx <= a.x or a.y + a.dy <= b.y or b.y + b.dy <= a.y
+    assert all(r.x >= 0 and r.x + r.dx <= width and r.y >= 0 and r.y + r.dy <= height for r in rects)
+    if len(rects) > 1:
+        assert min(min(r.dx, r.dy) for r in rects) >= LEAST
+    for seam in made.seams:
+        if seam.runs == "x":
+            assert all(not low < seam.at < high for low, high in zones)
+    ends = {seam.at for seam in made.seams}
+    assert all(seam is None or seam in ends for _, seam in made.panels)
+
+
+@given(width=lengths(24 * INCH, 250 * INCH), height=lengths(24 * INCH, 200 * INCH))
+def test_there_is_always_a_pattern_where_no_batten_is_in_the_way(width: int, height: int) -> None:
+    assert pattern_for(width, height, STOCK, least=LEAST, snap=SNAP) is not None
+
+
+@given(
+    total=lengths(30 * INCH, 250 * INCH),
+    cap=lengths(24 * INCH, 96 * INCH),
+    zones=st.lists(st.tuples(lengths(0, 200 * INCH), lengths(INCH, 20 * INCH)), max_size=4),
+)
+def test_divisions_keep_to_cap_and_least_and_out_of_the_zones(
+    total: int, cap: int, zones: list[tuple[int, int]]
+) -> None:
+    closed_off = [(low, low + wide) for low, wide in zones]
+    for cuts in divisions(total, cap, LEAST, SNAP, closed_off):
+        assert all(not low < at < high for at in cuts for low, high in closed_off)
+        strips = [b - a for a, b in pairwise([0, *cuts, total])]
+        assert all(LEAST <= strip <= cap for strip in strips)
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 96), st.integers(1, 48)), min_size=1, max_size=9),
+    st.integers(0, 1),
+)
+def test_the_count_of_sheets_is_no_less_than_the_area_and_no_more_than_one_each(
+    sides: list[tuple[int, int]], kerf: int
+) -> None:
+    count = sheets_needed([Rect(0, 0, a, b) for a, b in sides], (96, 48), kerf)
+    assert -(-sum(a * b for a, b in sides) // (96 * 48)) <= count <= len(sides)
+
+
+def test_the_count_of_sheets_says_zero_where_a_panel_is_too_big() -> None:
+    assert sheets_needed([Rect(0, 0, 97, 10)], (96, 48), 0) == 0
+
+
+def test_two_halves_share_a_sheet_only_without_a_kerf() -> None:
+    halves = [Rect(0, 0, 48, 48)] * 2
+    assert sheets_needed(halves, (96, 48), 0) == 1
+    assert sheets_needed(halves, (96, 48), 1) == 2
+
+
+def test_a_face_of_20_ft_is_divided_in_a_few_steps_however_many_zones_it_keeps_clear_of() -> None:
+    zones = tuple((at * INCH, (at + 6) * INCH) for at in range(5, 245, 24))
+    made = pattern_for(246 * INCH, 246 * INCH, STOCK, least=LEAST, snap=SNAP, keep_clear=zones, copies=2)
+    assert made is not None
+    assert sum(rect.dx * rect.dy for rect, _ in made.panels) == (246 * INCH) ** 2
+    assert all(STOCK.fits(rect.dx, rect.dy) for rect, _ in made.panels)
+    assert not any(low < s.at < high for s in made.seams if s.runs == "x" for low, high in zones)
+
+
+def test_panels_that_need_sheets_of_different_sizes_are_compared_too() -> None:
+    # 60 x 20 in comes off the long sheet only, 40 x 40 in off the square one only.
+    stock = Stock(((96 * INCH, 24 * INCH), (42 * INCH, 42 * INCH)), 0)
+    made = pattern_for(100 * INCH, 66 * INCH, stock, least=LEAST, snap=SNAP)
+    assert made is not None
+    assert all(stock.fits(rect.dx, rect.dy) for rect, _ in made.panels)
+
+
+def test_a_face_narrower_than_the_least_panel_is_cut_across_only() -> None:
+    made = pattern_for(136 * INCH, 10 * INCH, STOCK, least=LEAST, snap=SNAP)
+    assert made is not None
+    assert {rect.dy for rect, _ in made.panels} == {10 * INCH}
+    assert all(LEAST <= rect.dx <= 96 * INCH for rect, _ in made.panels)

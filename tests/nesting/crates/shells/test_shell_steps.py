@@ -1,0 +1,118 @@
+"""Steps: in the order of the work, with the cautions where they belong, with the counts of the hardware."""
+
+from decimal import Decimal
+
+import pytest
+
+from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.crates.model import Crate
+from nesting.crates.registry import Packing
+from nesting.crates.shells.battened import battened
+from nesting.crates.shells.closed import closed
+from nesting.order import Artwork
+from nesting.shop.shop_file import default_shop
+
+SHOP = default_shop()
+
+
+def make(width: int, height: int, units: UnitSystem = "inch", name: str = "closed") -> Crate:
+    piece = Artwork("A-01", width * INCH, height * INCH, 3 * INCH // 2, weight_kg=Decimal(9))
+    packing = Packing("K1", (piece,), SHOP, "test", units=units)
+    return closed(packing) if name == "closed" else battened(packing)
+
+
+def at(crate: Crate, *words: str) -> int:
+    """Return which step says all of these words."""
+    (number,) = [n for n, step in enumerate(crate.steps) if all(word in step.text for word in words)]
+    return number
+
+
+def test_the_order_of_the_work() -> None:
+    crate = make(60, 100, name="battened")
+    order = [
+        at(crate, "label each"),
+        at(crate, "Splice"),
+        at(crate, "screw the frame"),
+        at(crate, "over each seam"),
+        at(crate, "battens to the outside"),
+        at(crate, "screw the back to the frame"),
+        at(crate, "setting blocks to the back"),
+        at(crate, "foam liner"),
+        at(crate, "cleats across its back"),
+        at(crate, "mounting holes"),
+        at(crate, "on its setting blocks"),
+        at(crate, "lid on"),
+    ]
+    assert order == sorted(order)
+    assert order[-1] == len(crate.steps) - 1
+
+
+def test_cautions_stand_where_the_work_is() -> None:
+    crate = make(30, 30)
+    assert "Eye and ear protection" in crate.steps[0].caution
+    assert "Nothing touches the face" in crate.steps[at(crate, "cleats across its back")].caution
+    assert "not in the crate while anybody drills" in crate.steps[at(crate, "mounting holes")].caution
+    assert "lower screws come out first" in crate.steps[-1].caution
+
+
+def test_counts_agree_with_the_hardware() -> None:
+    crate = make(30, 30)
+    lid = next(fixing for fixing in crate.fixings if fixing.purpose.startswith("lid"))
+    assert f"with {lid.count} screws" in crate.steps[-1].text
+    assert f"Drill {len(crate.drill)} mounting holes" in crate.steps[at(crate, "mounting holes")].text
+    assert f"with {len(crate.cleat_drill)} screws" in crate.steps[at(crate, "cleats across its back")].text
+
+
+@pytest.mark.parametrize(("units", "says", "never"), [("inch", " in x ", " mm"), ("metric", " mm x ", " in x ")])
+def test_lengths_are_written_in_the_orders_units(units: UnitSystem, says: str, never: str) -> None:
+    text = " ".join(step.text for step in make(30, 30, units).steps)
+    assert says in text
+    assert never not in text
+
+
+def test_the_stop_of_the_drill_never_lets_it_reach_the_artwork() -> None:
+    # Closed, 3/8 in back: 0.344 + 0.688 - 1/8 = 0.907 in; the stop is written to the next lower 1/64 in, 58/64.
+    crate = make(30, 30)
+    assert "with a stop at 29/32 in" in crate.steps[at(crate, "mounting holes")].text
+    assert {point.stop for point in crate.drill} == {"29/32 in"}
+
+
+def test_the_stop_for_pilots_into_the_piece_has_a_figure() -> None:
+    # A screw of 1-1/2 in, its head 1/8 in below the cleat's face: its tip is 1-5/8 in from there.
+    crate = make(30, 30)
+    text = crate.steps[at(crate, "cleats across its back")].text
+    assert "#10 x 1-1/2, heads sunk 1/8 in" in text
+    assert "into the piece with a stop at 1 5/8 in." in text
+
+
+def test_places_are_measured_on_the_piece_itself() -> None:
+    """A piece of 30 in: cleats 28 in long, 1 in from its sides; the drill map's rows are where they then lie."""
+    crate = make(30, 30)
+    text = crate.steps[at(crate, "cleats across its back")].text
+    (_, place) = crate.pieces_placed[0]
+    cleats = [placed.box for placed in crate.placed if placed.role == "cleat"]
+    for box in cleats:
+        up, side = (format_length(v, mark=True) for v in (box.y - place.y, box.x - place.x))
+        assert f"lower edge {up} up, left end {side} from the left edge" in text
+    assert len(cleats) == text.count("lower edge") - text.count("above its lower edge") == 2
+    for drill in crate.cleat_drill:
+        right = crate.outside.width - place.x - place.dx
+        box = next(b for b in cleats if b.y < drill.y < b.y + b.dy)
+        left = crate.outside.width - box.x - box.dx
+        assert left - right >= 0
+        assert format_length(drill.x - left, mark=True) in text
+
+
+def test_blocks_handles_and_screws_have_figures() -> None:
+    crate = make(30, 30)
+    blocks = [placed.box for placed in crate.placed if placed.role == "setting block"]
+    text = crate.steps[at(crate, "setting blocks to the back")].text
+    assert all(format_length(box.x, mark=True) in text for box in blocks)
+    lid = next(fixing for fixing in crate.fixings if fixing.purpose.startswith("lid"))
+    apart = 2 * (crate.outside.width + crate.outside.height) // lid.count
+    assert f"about {format_length(apart, denominator=2, mark=True)} apart" in crate.steps[-1].text
+    heavy = make(60, 60, name="battened")
+    handles = [step.text for step in heavy.steps if "handles" in step.text]
+    assert handles
+    assert all(f"{format_length(heavy.centre[1], denominator=8, mark=True)} up" in text for text in handles)
+    assert crate.lift in crate.steps[-1].text

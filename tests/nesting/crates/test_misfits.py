@@ -1,0 +1,92 @@
+"""Parts that nothing stocked takes are told in the order's units, by part, crate and piece; never in bare numbers."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import INCH, UnitSystem
+from nesting.build import Supply, build
+from nesting.cutting.sheets import Sheet
+from nesting.cutting.sticks import Stick
+from nesting.order import Artwork, Order
+from nesting.shop.shop_file import default_shop
+from tests.nesting.drawings.builds import supply_of
+
+SHOP = default_shop()
+PIECES = (
+    Artwork("A-01", 30 * INCH, 30 * INCH, 2 * INCH, weight_kg=Decimal(8), method="closed", row=4),
+    Artwork("A-02", 40 * INCH, 30 * INCH, 2 * INCH, weight_kg=Decimal(9), method="closed", row=5, set_name="pair"),
+    Artwork("A-03", 20 * INCH, 30 * INCH, 2 * INCH, weight_kg=Decimal(5), method="closed", row=6, set_name="pair"),
+)
+FRAME = Artwork("A-04", 48 * INCH, 60 * INCH, 2 * INCH, weight_kg=Decimal(20), method="travel", row=7)
+
+
+def faults(units: UnitSystem, *pieces: Artwork, **stocked: Mapping[str, Any]) -> tuple[Fault, ...]:
+    """Return what is told of pieces where some goods come in other stock than usual."""
+    full = supply_of(SHOP)
+    supply = Supply(
+        **{kind: {**getattr(full, kind), **stocked.get(kind, {})} for kind in ("sheets", "sticks", "rolls")}
+    )
+    with pytest.raises(FaultsFound) as found:
+        build(Order("spring", pieces, units=units, source="spring.csv"), SHOP, supply, effort="quick")
+    assert not any(re.search(r"[0-9]{5}", fault.found) for fault in found.value.faults)
+    return found.value.faults
+
+
+@pytest.mark.parametrize(("units", "room"), [("inch", "40 x 30 in"), ("metric", "1016 x 762 mm")])
+def test_a_part_larger_than_every_sheet_is_told_by_part_crate_and_piece(units: UnitSystem, room: str) -> None:
+    small = (Sheet("small", 40 * INCH, 30 * INCH, 500), Sheet("gone", 96 * INCH, 48 * INCH, 900, 0))
+    told = faults(units, PIECES[0], sheets={"ply-3/8": small})
+    assert {fault.row for fault in told} == {4}
+    first = next(fault for fault in told if "back of crate K1" in fault.found)
+    size = {"inch": "36 x 36 in", "metric": "914.4 x 914.4 mm"}[units]
+    assert first.found.startswith(f"back of crate K1 (A-01), {size}, ")
+    assert f"larger than every sheet of ply-3/8, of which small takes the most, {room}" in first.found
+    assert "add a larger size" in first.accepted
+
+
+def test_a_part_of_a_set_names_all_its_pieces_and_no_row() -> None:
+    told = faults("inch", *PIECES[1:], sheets={"ply-23/32": (Sheet("bit", 30 * INCH, 10 * INCH, 500),)})
+    assert {fault.row for fault in told} == {None}
+    assert all("of crate K1 (A-02, A-03)" in fault.found for fault in told)
+
+
+def test_goods_that_cannot_be_had_are_told_once_each() -> None:
+    none = {"ply-3/8": (Sheet("ply", 96 * INCH, 48 * INCH, 500, 0),)}
+    (told,) = faults("inch", PIECES[0], sheets=none)
+    assert told.found == "ply-3/8: none of the sheets of ply-3/8 can be had"
+    assert "raise its limit in the price book" in told.accepted
+
+
+def test_sticks_and_rolls_are_told_the_same_way() -> None:
+    short = (Stick("2x3 stub", 20 * INCH, 100),)
+    (roll,) = supply_of(SHOP).rolls["poly-6mil"]
+    narrow = replace(roll, width=INCH // 2, length=30 * INCH)
+    told = faults("metric", FRAME, sticks={"2x3": short}, rolls={"poly-6mil": (narrow,)})
+    sticks = [fault for fault in told if "stick" in fault.found]
+    assert sticks
+    assert all(
+        re.fullmatch(
+            r"\S+ of crate K2 \(A-04\), [0-9.]+ mm, larger than every stick of 2x3, of which 2x3 stub is the longest, "
+            r"508 mm",
+            fault.found,
+        )
+        for fault in sticks
+    )
+    (film,) = [fault for fault in told if "poly-6mil" in fault.found]
+    assert film.found.startswith("film of crate K1 (A-04), ")
+    assert film.found.endswith("larger than every roll of poly-6mil, the widest 12.7 mm")
+    assert film.row == 7
+
+
+def test_too_little_stock_names_the_good_once() -> None:
+    few = {"ply-3/8": (Sheet("ply", 96 * INCH, 48 * INCH, 500, 1),)}
+    pieces = [replace(PIECES[0], piece=f"B-{n}") for n in range(4)]
+    (told,) = faults("inch", *pieces, sheets=few)
+    assert told.found == "ply-3/8: there are not enough sheets for the area of the parts"
+    assert "raise its limit" in told.accepted

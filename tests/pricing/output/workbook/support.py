@@ -1,0 +1,272 @@
+"""Quotes for the tests of the workbook, and the workbook recalculated by another program."""
+
+import random
+import subprocess
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from io import BytesIO
+from pathlib import Path
+from typing import Any, get_args
+
+import openpyxl
+from openpyxl.workbook import Workbook
+
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import INCH, MM
+from nesting.order import Artwork, Back, Order
+from pricing.money import half_up
+from pricing.output.job import read_both
+from pricing.output.workbook import workbook_bytes
+from pricing.quoting.quote import Quote
+from pricing.quoting.work import work
+from pricing.studio.destinations import Destination, Destinations
+from pricing.studio.office import Office
+from pricing.studio.pricebook import Price, PriceBook
+from pricing.studio.rack import OnShelf, Rack, RackOffcut
+from pricing.studio.rates import Payer
+
+SAMPLES = Path(__file__).parents[4] / "sample_orders"
+DAY = date(2026, 10, 15)
+RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"
+ xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse">
+<value>{mode}</value></prop></item></oor:items>
+"""
+
+
+@cache
+def sample(name: str) -> Quote:
+    """Return the quote of a sample order, with freight that is paid and a destination that does not suit."""
+    units = "metric" if "metric" in name else None
+    order, office = read_both(SAMPLES / name, None, units)  # type: ignore[arg-type]  # a literal either way
+    order = replace(order, currency=office.book.currency)
+    return work(order, in_office(office), on=DAY, effort="quick", number="Q-001")
+
+
+@cache
+def written(name: str) -> bytes:
+    """Return the workbook of a sample order's quote."""
+    return workbook_bytes(sample(name))
+
+
+def in_office(office: Office) -> Office:
+    """Return an office with taxes, places, and a rack with offcuts and opened boxes."""
+    rates = office.rates
+    price = replace(rates.price, discount=Decimal("0.03"), stale_days=10)
+    tax = replace(rates.tax, rate=Decimal("0.08875"), on_freight=True)
+    rates = replace(rates, price=price, tax=tax, purchase_tax={"goods": Decimal("0.0625"), "labour": Decimal(0)})
+    places = Destinations(
+        (
+            Destination("Harbour Gallery", "US", 40 * INCH, 78 * INCH, km=Decimal(312), profile="van"),
+            Destination("Hillside Gallery", "CA", residential=True, inside=True, profile="pallet"),
+            Destination("Private buyer", "US", residential=True, profile="parcel"),
+            Destination("Civic Hall", "US", dock=True, forklift=True, profile="air"),
+        )
+    )
+    rack = Rack(
+        (
+            RackOffcut("R-1", "ply-23/32", 60 * INCH, 30 * INCH, Decimal("9.50"), 1, "rack A"),
+            RackOffcut("R-2", "2x3", 80 * INCH, 0, Decimal("1.25"), 2, "rack B"),
+        ),
+        (OnShelf("S-1", "screw 10x1-1/4", 60), OnShelf("S-2", "glassine", 20_000 * MM, 48 * INCH)),
+        "USD",
+    )
+    return replace(office, rates=rates, destinations=places, rack=rack)
+
+
+def generated(count: int, seed: int = 0) -> Iterator[Quote]:
+    """Yield quotes of small made-up orders with made-up rates; an order that cannot be built is passed over."""
+    dice = random.Random(seed)
+    while count:
+        office = _office(dice)
+        try:
+            quote = work(_order(dice), office, on=DAY, effort="quick", number=str(count))
+        except FaultsFound:
+            continue
+        count -= 1
+        yield quote
+
+
+def _order(dice: random.Random) -> Order:
+    units = dice.choice(["inch", "metric"])
+    unit = INCH // 4 if units == "inch" else 5 * MM
+    works = [
+        Artwork(
+            f"{'ABC'[n % 3]}-{n:02}", dice.randint(24, 150) * unit, dice.randint(24, 150) * unit,
+            dice.randint(3, 8) * unit,
+            title=dice.choice(["Low Tide", "=1+1", "Étude & <b>", "'quoted'"]),
+            weight_kg=Decimal(dice.randint(10, 220)) / 10,
+            quantity=dice.choice([1, 1, 1, 2, 3]), support="birch panel", back=Back("solid"),
+            surface=dice.choice(["resin", "paint"]),
+            price=dice.choice([None, Decimal(dice.randint(10_000, 900_000)) / 100]),
+            declared=dice.choice([None, Decimal(dice.randint(1000, 9000))]),
+            destination=dice.choice([None, "Harbour Gallery", "Private buyer"]),
+        )
+        for n in range(dice.randint(1, 4))
+    ]  # fmt: skip
+    return Order("made-up order", tuple(works), units, "USD")  # type: ignore[arg-type]  # one of the two
+
+
+def _office(dice: random.Random) -> Office:
+    """Return an office with made-up rates: every rule of the ladder, either way."""
+    office = in_office(Office())
+    rates = office.rates
+
+    def rate(most: int) -> Decimal:
+        return Decimal(dice.randint(0, most)) / 1000
+
+    price = replace(
+        rates.price,
+        charge=dice.choice(["bought", "used"]),
+        profit=dice.choice(["markup", "margin"]),
+        contingency=rate(120),
+        overhead=rate(250),
+        profit_rate=rate(600),
+        discount=dice.choice([Decimal(0), rate(150)]),
+        minimum=Decimal(dice.randint(0, 150_000)) / 100,
+        round_to=dice.choice([Decimal("0.01"), Decimal("0.05"), Decimal(1), Decimal(5), Decimal("2.5")]),
+        round_way=dice.choice(["nearest", "up"]),
+        freight_marked_up=dice.random() < 0.3,
+    )
+    tax = replace(rates.tax, rate=rate(250), on_freight=dice.random() < 0.5, on_insurance=dice.random() < 0.5)
+    payer = dice.choice(get_args(Payer))
+    sale = replace(rates.sale, commission=rate(600), shipping_paid_by=payer, art_tax=rate(100))
+    insurance = replace(rates.insurance, rate=rate(20), minimum=Decimal(dice.randint(0, 80)))
+    rates = replace(rates, price=price, tax=tax, sale=sale, insurance=insurance)
+    rack = office.rack if dice.random() < 0.5 else Rack()
+    return replace(office, rates=rates, rack=rack, book=_book(dice, office.book))
+
+
+def _book(dice: random.Random, book: PriceBook) -> PriceBook:
+    """Return a price book whose prices and breaks are all made up."""
+    rows: list[Price] = []
+    for row in book.rows:
+        price = half_up(row.price * Decimal(dice.randint(50, 180)) / 100)
+        breaks: list[tuple[int, Decimal]] = []
+        start, each = 1, price
+        for _ in range(dice.choice([0, 0, 1, 2, 3]) if row.form != "hour" else 0):
+            start += dice.randint(1, 4)
+            each = half_up(each * Decimal(dice.randint(70, 100)) / 100)
+            breaks.append((start, each))
+        by_length = row.form == "roll" and dice.random() < 0.3
+        rows.append(replace(row, price=price, breaks=() if by_length else tuple(breaks), by_length=by_length))
+    return replace(book, rows=tuple(rows))
+
+
+def opened(content: bytes, *, values: bool) -> Workbook:
+    """Open a workbook with its formulas or with the values stored beside them."""
+    return openpyxl.load_workbook(BytesIO(content), data_only=values)
+
+
+def named(book: Workbook) -> dict[str, Any]:
+    """Return the value of every named cell."""
+    found = {}
+    for name, defined in book.defined_names.items():
+        places = list(defined.destinations)
+        if len(places) == 1 and ":" not in places[0][1]:
+            tab, cell = places[0]
+            found[name] = book[tab][cell.replace("$", "")].value
+    return found
+
+
+def money(value: Any) -> Decimal:
+    """Return a cell's number as an amount; more than a millionth beside a cent is a fault."""
+    amount = half_up(Decimal(repr(float(value))))
+    assert abs(float(value) - float(amount)) < 1e-6, value
+    return amount
+
+
+def recalculated(office: str, files: Mapping[str, bytes], folder: Path, *, mode: int = 0) -> dict[str, bytes]:
+    """Return workbooks as LibreOffice writes them after it calculated every formula anew (mode 0), or not (mode 1)."""
+    profile = folder / "profile" / "user"
+    profile.mkdir(parents=True, exist_ok=True)
+    (profile / "registrymodifications.xcu").write_text(RECALCULATE.format(mode=mode))
+    before, after = folder / "before", folder / "after"
+    before.mkdir(exist_ok=True)
+    paths = []
+    for name, content in files.items():
+        path = before / f"{name}.xlsx"
+        path.write_bytes(content)
+        paths.append(str(path))
+    command = [office, f"-env:UserInstallation=file://{folder}/profile", "--headless", "--convert-to", "xlsx"]
+    subprocess.run([*command, "--outdir", str(after), *paths], check=True, capture_output=True, timeout=600)
+    return {name: (after / f"{name}.xlsx").read_bytes() for name in files}
+
+
+def changed(quote: Quote, changes: Mapping[str, Any]) -> bytes:
+    """Return the workbook of a quote with other values in some named cells, saved by openpyxl."""
+    book = opened(workbook_bytes(quote), values=False)
+    for name, value in changes.items():
+        tab, cell = next(iter(book.defined_names[name].destinations))
+        book[tab][cell.replace("$", "")].value = value
+    out = BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def differences(content: bytes, quote: Quote) -> list[str]:
+    """Return every total of a workbook's stored values that is not the quote's to the cent."""
+    book = opened(content, values=True)
+    values = named(book)
+    wanted: dict[str, Decimal] = {"quote_total": quote.total, "bought_amount": quote.takeoff.bought_amount}
+    for step in quote.steps:
+        wanted[f"step_{step.key}"] = step.amount
+        wanted[f"after_{step.key}"] = step.running
+    sections = ("sheets", "sticks", "rolls", "hardware", "purchase tax", "labour", "freight", "insurance")
+    for section in sections:
+        name = f"cost_of_{section.replace(' ', '_')}"
+        if name in values or quote.section(section):  # type: ignore[arg-type]  # each is a section
+            wanted[name] = quote.section(section)  # type: ignore[arg-type]  # the same
+    found = [
+        f"{name}: {values.get(name)} not {value}"
+        for name, value in wanted.items()
+        if not _same(values.get(name), value)
+    ]
+    return [*found, *_share_differences(book, quote)]
+
+
+def _same(value: Any, amount: Decimal) -> bool:
+    return isinstance(value, int | float) and abs(float(value) - float(amount)) < 1e-6
+
+
+def _share_differences(book: Workbook, quote: Quote) -> list[str]:
+    """Compare the shares and sale prices, found by the headings of their tables."""
+    shares = table(book["Shares"], "Piece", "Total")
+    found = [
+        f"share of {share.piece}: {shares[share.piece]['Total']} not {share.total}"
+        for share in quote.shares
+        if not _same(shares[share.piece]["Total"], share.total)
+    ]
+    if quote.sales:
+        sales = table(book["Shares"], "Piece", "List price")
+        for sale in quote.sales:
+            row = sales[sale.piece]
+            wanted = {
+                "Packing, shipping S": sale.shipping, "List price": sale.list_price, "Gallery keeps": sale.gallery,
+                "Artist nets": sale.artist, "Sales tax": sale.tax, "Buyer pays, delivered": sale.delivered,
+            }  # fmt: skip
+            found += [
+                f"{sale.piece}: {key}: {row[key]} not {value}"
+                for key, value in wanted.items()
+                if not _same(row[key], value)
+            ]
+    return found
+
+
+def table(sheet: Any, first: str, other: str) -> dict[str, dict[str, Any]]:
+    """Return the rows of the table with both headings, by what stands in its first column, down to its sum."""
+    rows: Sequence[Sequence[Any]] = list(sheet.iter_rows(values_only=True))
+    at = next(n for n, row in enumerate(rows) if row[0] == first and other in row)
+    heads = rows[at]
+    found: dict[str, dict[str, Any]] = {}
+    for row in rows[at + 1 :]:
+        if row == heads:
+            continue
+        if row[0] is None or str(row[0]).startswith("All "):
+            break
+        found[str(row[0])] = dict(zip(heads, row, strict=True))
+    return found

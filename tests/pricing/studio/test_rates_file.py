@@ -1,0 +1,140 @@
+import tomllib
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import INCH
+from nesting.base.rules import rules_of
+from pricing.studio.pricebook_file import default_price_book
+from pricing.studio.rates import FreightProfile, Rates
+from pricing.studio.rates_file import GROUPS, default_rates, default_rates_text, rates_from, rates_text, read_rates
+
+
+def test_the_packaged_rates_are_what_the_writer_writes_and_every_rule_is_in_them() -> None:
+    rates = default_rates()
+    assert rates_text(rates) == default_rates_text()
+    document = tomllib.loads(default_rates_text())
+    for name in GROUPS:
+        assert set(document[name]) == {facts.name for facts in rules_of(getattr(rates, name))}
+    for facts in rules_of(FreightProfile):
+        assert f"#   {facts.name}: " in default_rates_text()
+
+
+def test_the_built_in_rates_are_the_rules_own_defaults_in_the_currency_of_the_prices() -> None:
+    rates = default_rates()
+    assert replace(rates, freight=(), purchase_tax={}, lead_days={}, source="") == Rates("USD")
+    assert rates.currency == default_price_book().currency
+    assert {profile.kind for profile in rates.freight} == {"collect", "parcel", "pallet", "air", "van"}
+
+
+def test_what_is_missing_stays_as_built_in(tmp_path: Path) -> None:
+    (tmp_path / "rates.toml").write_text('[price]\nprofit = "margin"\nprofit_rate = 0.3\n[tax]\nrate = 0.0825\n')
+    rates = read_rates(tmp_path / "rates.toml")
+    assert rates.price.profit == "margin"
+    assert rates.price.profit_rate == Decimal("0.3")
+    assert rates.tax.rate == Decimal("0.0825")
+    assert rates.freight == default_rates().freight
+    assert rates.labour == default_rates().labour
+
+
+def test_own_profiles_replace_the_built_in_ones() -> None:
+    text = '[delivery]\nprofile = "typed"\n[freight.typed]\nkind = "fixed"\namount = 310.50\nas_of = 2026-02-03\n'
+    rates = rates_from(text, "rates.toml", default_rates())
+    assert rates.freight == (FreightProfile("typed", "fixed", date(2026, 2, 3), amount=Decimal("310.50")),)
+
+
+def test_every_fault_is_told_at_once_with_its_table_and_key() -> None:
+    text = """
+        currency = "USD"
+        colours = 1
+        [price]
+        contingency = "a lot"
+        overhead = -1
+        charge = "guessed"
+        freight_marked_up = 1
+        speed = 3
+        [labour]
+        rip = nan
+        saw_hour = 5
+        [insurance]
+        as_of = "today"
+        [purchase_tax]
+        goods = 7
+        [freight.parcel]
+        longest = "long"
+        [freight.odd]
+        kind = "balloon"
+        per_100lb = { 70 = "x" }
+    """
+    with pytest.raises(FaultsFound) as caught:
+        rates_from(text, "rates.toml", default_rates())
+    assert sorted(fault.column or "" for fault in caught.value.faults) == sorted([
+        "colours", "price.contingency", "price.overhead", "price.charge", "price.freight_marked_up", "price.speed",
+        "labour.rip", "labour.saw_hour", "insurance.as_of", "purchase_tax.goods", "freight.parcel.longest",
+        "freight.parcel.kind", "freight.odd.kind", "freight.odd.per_100lb.70",
+    ])  # fmt: skip
+    assert "from 0 to 5" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("price = 3", "a table"),
+        ("[price\n", "not TOML"),
+        ('[price]\nprofit = "margin"\nprofit_rate = 1.5\n', "margin less than 1"),
+        ('[delivery]\nprofile = "boat"\n', "delivery.profile"),
+        ('currency = "dollars"', "three capital letters"),
+        ("freight = 3", "freight"),
+        ("[freight]\nvan = 3", "freight.van"),
+        ("purchase_tax = 1", "purchase_tax"),
+    ],
+)
+def test_other_faults(text: str, told: str) -> None:
+    with pytest.raises(FaultsFound, match=told):
+        rates_from(text, "rates.toml", default_rates())
+
+
+def test_a_file_that_cannot_be_read(tmp_path: Path) -> None:
+    with pytest.raises(FaultsFound, match=r"rates\.toml"):
+        read_rates(tmp_path / "rates.toml")
+    (tmp_path / "rates.toml").write_bytes(b"\xff")
+    with pytest.raises(FaultsFound, match="UTF-8"):
+        read_rates(tmp_path / "rates.toml")
+
+
+@given(
+    rate=st.decimals(0, 5, places=4),
+    minimum=st.decimals(0, 10_000, places=2),
+    name=st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1, max_size=12),
+    longest=st.integers(0, 1000 * INCH),
+)
+def test_any_rates_read_back_the_same(rate: Decimal, minimum: Decimal, name: str, longest: int) -> None:
+    built_in = default_rates()
+    profile = FreightProfile(name, "van", date(2026, 2, 3), name, longest=longest, per_100lb={"92.5": minimum})
+    rates = replace(
+        built_in,
+        price=replace(built_in.price, contingency=rate, minimum=minimum),
+        delivery=replace(built_in.delivery, profile=name),
+        freight=(profile,),
+    )
+    assert rates_from(rates_text(rates), "rates.toml", built_in) == rates
+
+
+def test_words_that_a_rule_does_not_take_are_told_with_those_that_it_takes() -> None:
+    text = '[calendar]\nworking_days = "Mon Xyz"\nclosed = "2026-13-01"\n'
+    with pytest.raises(FaultsFound) as caught:
+        rates_from(text, "rates.toml", default_rates())
+    assert "accepted: some of Mon Tue" in str(caught.value)
+    assert "accepted: days such as 2026-12-25" in str(caught.value)
+
+
+@pytest.mark.parametrize("text", ["a = " + "[" * 5000 + "]" * 5000, "[price]\nminimum = " + "9" * 6000])
+def test_rates_without_end_are_no_toml(text: str) -> None:
+    with pytest.raises(FaultsFound, match="not TOML"):
+        rates_from(text, "rates.toml", default_rates())
