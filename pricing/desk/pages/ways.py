@@ -16,6 +16,7 @@ from pricing.ahead.methods import METHODS, Outcome, Row, Unit
 from pricing.ahead.methods.pricer import EARLY, trips
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
+from pricing.desk.desk import Desk
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.table import with_cell
 from pricing.desk.views import packing
@@ -99,7 +100,7 @@ class Piece:
         return wanted
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the comparison of the job as it is, or the latest one, or how to begin one."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -213,7 +214,7 @@ def _sent(methods: Mapping[str, str]) -> str:
     return json.dumps(methods, ensure_ascii=False)
 
 
-def compare(call: Call) -> Response:
+def compare(call: Call[Desk]) -> Response:
     """Begin a comparison."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -225,7 +226,7 @@ def compare(call: Call) -> Response:
     return call.json(told(call, sheaf)) if call.wants_json else call.go(f"/jobs/{sheaf.row.id}/ways")
 
 
-def use(call: Call) -> Response:
+def use(call: Call[Desk]) -> Response:
     """Write ways into the order, for one piece or several: one change, to be undone as one."""
     methods = _methods(call.text("methods", 200_000))
     pairs = [f"{piece} as {packing(method)}" for piece, method in methods.items()]
