@@ -202,7 +202,19 @@ def compare(
     elif demand > 0 and demand >= watch_from * capacity:
         verdict = "watch"
     ratio = demand / capacity if capacity > 0 else None
-    return Check(name, demand, capacity, unit, ratio, verdict, formula, source, limits, note, structure)
+    return Check(
+        name=name,
+        demand=demand,
+        capacity=capacity,
+        unit=unit,
+        ratio=ratio,
+        verdict=verdict,
+        formula=formula,
+        source=source,
+        limits_of_use=limits,
+        note=note,
+        structure=structure,
+    )
 
 
 def inform(
@@ -217,4 +229,15 @@ def inform(
     verdict: Verdict = "info",
 ) -> Check:
     """Make a check that compares nothing: a fact, a warning or a refusal in words."""
-    return Check(name, demand, None, unit, None, verdict, formula, source, limits, note)
+    return Check(
+        name=name,
+        demand=demand,
+        capacity=None,
+        unit=unit,
+        ratio=None,
+        verdict=verdict,
+        formula=formula,
+        source=source,
+        limits_of_use=limits,
+        note=note,
+    )

@@ -243,14 +243,14 @@ def _case_up(
         name = f"K{number}"
         inner = tuple(crates[frames[piece]] for piece in load.pieces)
         casing = Casing(
-            name,
-            inner,
-            tuple(by_piece[piece] for piece in load.pieces),
-            run.shop,
-            grouping.how or "travel frames of one destination",
-            load.destination,
-            run.units,
-            run.countries.get(load.destination, ""),
+            crate=name,
+            frames=inner,
+            artworks=tuple(by_piece[piece] for piece in load.pieces),
+            shop=run.shop,
+            reason=grouping.how or "travel frames of one destination",
+            destination=load.destination,
+            units=run.units,
+            country=run.countries.get(load.destination, ""),
         )
         case = run.attempt(lambda casing=casing: case_maker()(casing))  # type: ignore[misc]  # defaulted lambda
         if case is not None:

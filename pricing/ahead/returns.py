@@ -149,7 +149,16 @@ def _return(quote: Quote, name: str, crates: Sequence[Crate], back: set[str]) ->
     if wanted in by_name:
         freight = offer(lighter, place, by_name[wanted], quote.build.order.units)
     else:
-        freight = Offer(wanted, "Collected by the studio", "collect", "no freight is included", (), (), "", ())
+        freight = Offer(
+            profile=wanted,
+            title="Collected by the studio",
+            kind="collect",
+            estimate="no freight is included",
+            charges=(),
+            billed=(),
+            basis="",
+            refused=(),
+        )
     rows = tuple(
         _back(quote, crate, lean, back, place.handler_rate) for crate, lean in zip(crates, lighter, strict=True)
     )
@@ -202,16 +211,16 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
         if lids:
             costs["lid"] = half_up(packing) + sent["lid"]
     return Back(
-        crate.crate,
-        crate.destination,
-        pieces,
-        tuple(piece for piece in crate.pieces if piece not in back),
-        tuple(each.crate for each in inside if not back.intersection(each.pieces)),
-        lean.gross_kg,
-        Decimal(minutes),
-        costs,
-        sent,
-        _serves_again(quote, crate, pieces),
+        crate=crate.crate,
+        destination=crate.destination,
+        pieces=pieces,
+        sold=tuple(piece for piece in crate.pieces if piece not in back),
+        empty=tuple(each.crate for each in inside if not back.intersection(each.pieces)),
+        kg=lean.gross_kg,
+        minutes=Decimal(minutes),
+        costs=costs,
+        sent=sent,
+        serves_again=_serves_again(quote, crate, pieces),
     )
 
 

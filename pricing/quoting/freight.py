@@ -162,7 +162,16 @@ def ship(
 
 def _collected(name: str) -> Offer:
     """Return the offer where the rates hold no profile at all."""
-    return Offer(name, "Collected by the client", "collect", "no freight is included", (), (), "", ())
+    return Offer(
+        profile=name,
+        title="Collected by the client",
+        kind="collect",
+        estimate="no freight is included",
+        charges=(),
+        billed=(),
+        basis="",
+        refused=(),
+    )
 
 
 def handed(crate: Crate) -> Piece:
@@ -198,9 +207,16 @@ def offer(crates: Sequence[Crate], place: Destination, profile: FreightProfile, 
     whole = sum(weights.values())
     estimate = "no freight is included" if profile.kind == "collect" else f"estimate, figures of {profile.as_of}"
     return Offer(
-        profile.name, profile.title or profile.name, profile.kind, estimate, charges, tuple(billed), basis,
-        tuple(refused), {crate: weight / whole for crate, weight in weights.items()},
-    )  # fmt: skip
+        profile=profile.name,
+        title=profile.title or profile.name,
+        kind=profile.kind,
+        estimate=estimate,
+        charges=charges,
+        billed=tuple(billed),
+        basis=basis,
+        refused=tuple(refused),
+        bearers={crate: weight / whole for crate, weight in weights.items()},
+    )
 
 
 _Reckoned = tuple[list[Billed], str, list[FreightCharge], list[str]]

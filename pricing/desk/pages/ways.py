@@ -169,10 +169,19 @@ def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: Method | N
         covers.append(f"{plural(hands.mounting, 'mounting screw')}, while somebody holds the piece")
     use = "" if here is None or row.method == here else _sent(dict.fromkeys(unit.lines, row.method))
     return Way(
-        row, name, marks, (), tuple(filter(None, (row.against, *row.troubles))), served,
-        format_weight(row.bearing.kg, units, mark=True), tuple(covers), f"{hands.minutes.normalize():f}",
-        hands.hands(units), tuple(dict.fromkeys(row.bearing.company)), use,
-    )  # fmt: skip
+        row=row,
+        name=name,
+        marks=marks,
+        why_not=(),
+        notes=tuple(filter(None, (row.against, *row.troubles))),
+        trips=served,
+        weight=format_weight(row.bearing.kg, units, mark=True),
+        covers=tuple(covers),
+        minutes=f"{hands.minutes.normalize():f}",
+        hands=hands.hands(units),
+        company=tuple(dict.fromkeys(row.bearing.company)),
+        use=use,
+    )
 
 
 def _reason(text: str, unit: Unit) -> str:

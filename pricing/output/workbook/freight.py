@@ -110,12 +110,16 @@ def _offer(
             ref = page.absolute(5)
             charges.append(
                 Charged(
-                    shipment.destination, charge.key, f"{shipment.destination}, {offer.title}: {charge.title}",
-                    charge.unit, Formula(page.absolute(2), quantity),
-                    Formula(ref if charge.key == "minimum" else page.absolute(4), each),
-                    Formula(ref, charge.amount), offer,
+                    destination=shipment.destination,
+                    key=charge.key,
+                    description=f"{shipment.destination}, {offer.title}: {charge.title}",
+                    unit=charge.unit,
+                    quantity=Formula(page.absolute(2), quantity),
+                    each=Formula(ref if charge.key == "minimum" else page.absolute(4), each),
+                    amount=Formula(ref, charge.amount),
+                    offer=offer,
                 )
-            )  # fmt: skip
+            )
         page.next()
     page.put(0, offer.basis, "quiet wrap", span=4, indent=1, align="left")
     page.put(4, "in all", "right", bold=taken)
