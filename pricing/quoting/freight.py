@@ -155,16 +155,16 @@ def ship(
         place = destinations.get(name)
         wanted = place.profile or rates.delivery.profile
         offers = {profile.name: offer(group, place, profile, units) for profile in rates.freight}
-        chosen = offers.pop(wanted, None) or _collected(wanted)
+        chosen = offers.pop(wanted, None) or collected(wanted, by="client")
         shipments.append(Shipment(place.name, tuple(c.crate for c in group), chosen, tuple(offers.values())))
     return tuple(shipments)
 
 
-def _collected(name: str) -> Offer:
-    """Return the offer where the rates hold no profile at all."""
+def collected(name: str, by: str) -> Offer:
+    """Return the offer where the rates hold no profile of that name, so that somebody comes for the crates."""
     return Offer(
         profile=name,
-        title="Collected by the client",
+        title=f"Collected by the {by}",
         kind="collect",
         estimate="no freight is included",
         charges=(),

@@ -208,7 +208,7 @@ def quote(
         insurance=total(line.amount for line in passed if line.section == "insurance"),
     )
     shares = divide(copies, build.crates, lines, passed, steps, rates.tax)
-    places = [(crate, destinations.get(crate.destination)) for crate in build.crates if crate.inside_of is None]
+    places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
     misfits = [
         each
         for crate, place in places

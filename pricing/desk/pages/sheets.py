@@ -58,7 +58,7 @@ def goods(sheaf: Sheaf) -> list[dict[str, Any]]:
         found.append(
             {
                 "title": good.title, "good": good.good, "layouts": drawn, "hidden": len(layout.sheets) - len(drawn),
-                "count": sum(each.repeat for each in layout.sheets), "use": round(100 * layout.use),
+                "count": layout.sheet_count, "use": round(100 * layout.use),
                 "proof": proof(layout.cost, layout.bound, quote.currency),
                 "effort": sheaf.answer.efforts.get(layout.good, "quick"),
             }
