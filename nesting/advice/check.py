@@ -164,6 +164,7 @@ class Check:
         return {name: getattr(self, name) for name in (*self.__slots__, "advice")}
 
 
+# arguments: the fields of a check, by keyword from the formula on
 def compare(
     name: str,
     demand: float,
@@ -217,6 +218,7 @@ def compare(
     )
 
 
+# arguments: the fields of a check, by keyword from the formula on
 def inform(
     name: str,
     note: str,

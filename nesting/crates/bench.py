@@ -47,6 +47,7 @@ class Bench:
     _used: Counter[str] = field(default_factory=Counter)
     _fixings: dict[tuple[str, str], Fixing] = field(default_factory=dict)
 
+    # arguments: what a part is, where it lies and how it is turned, by keyword from there on
     def panel(
         self,
         name: str,

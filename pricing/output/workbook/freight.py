@@ -104,7 +104,7 @@ def _offer(
     cells: list[str] = []
     profile = binder.quote.rates.profile(offer.profile)
     for charge in _all_charges(offer, profile):
-        quantity, each, amount = _charge(binder, page, offer, profile, charge, rates, cells)
+        quantity, each, amount = _charge(binder, page, offer, charge, rates, cells)
         cells.append(page.put(5, amount, "money"))
         if taken:
             ref = page.absolute(5)
@@ -151,7 +151,6 @@ def _charge(
     binder: Binder,
     page: Page,
     offer: Offer,
-    profile: FreightProfile,
     charge: FreightCharge,
     rates: dict[str, tuple[str, str, Decimal, str]],
     before_it: list[str],
@@ -159,6 +158,7 @@ def _charge(
     """Write the charge, its quantity and its rate; return them with the formula of the amount."""
     page.put(0, charge.title, "wrap", span=2, indent=1, align="left")
     page.put(3, charge.unit)
+    profile = binder.quote.rates.profile(offer.profile)
     before = f"ROUND(SUM({before_it[0]}:{before_it[-1]}),2)" if before_it else "0"
     rate, words = charge.key, charge.title
     if charge.key == "weight" and profile.kind == "pallet":
