@@ -9,7 +9,8 @@ from nesting.base.measure import UnitSystem
 from nesting.crates.cases.consignment import Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.model import Crate, Method
-from nesting.crates.registry import Casing, Packing, Refused, RulesClash, case_maker, method
+from nesting.crates.registry import case_maker, method
+from nesting.crates.traits import Casing, Packing, Refused, RulesClash
 from nesting.order import Artwork, Order
 from nesting.shop.shop import MissingGoodError, Shop
 

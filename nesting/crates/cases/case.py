@@ -12,8 +12,8 @@ from nesting.crates.cases.members import Lumber, Section, section_of
 from nesting.crates.cases.pads import cushion_layers
 from nesting.crates.cases.skids import Skids, lay_skids
 from nesting.crates.model import Box, Crate, Frees, Size
-from nesting.crates.registry import Casing, Refused, RulesClash, reason
 from nesting.crates.shells.mounting import pilot_text
+from nesting.crates.traits import Casing, Refused, RulesClash, reason
 from nesting.crates.weigh import PieceWeight, Weighing, weigh
 
 _M2 = (1000 * MM) ** 2

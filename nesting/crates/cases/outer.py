@@ -14,7 +14,7 @@ from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
 from nesting.crates.cases.case_steps import case_steps
 from nesting.crates.cases.skids import plan_skids
 from nesting.crates.model import Crate, Size, Work
-from nesting.crates.registry import Casing
+from nesting.crates.traits import Casing
 from nesting.crates.weigh import Weighing
 
 

@@ -3,12 +3,12 @@
 from nesting.advice.bending import Battens
 from nesting.base.measure import format_length
 from nesting.crates.model import Crate
-from nesting.crates.registry import Packing
 from nesting.crates.shells.battens import Grid, grid_for
 from nesting.crates.shells.faces import Face, seamed_face
 from nesting.crates.shells.finish import finish
 from nesting.crates.shells.screwing import mount
 from nesting.crates.shells.shell import PLAIN, Shell, too_large
+from nesting.crates.traits import Packing
 from nesting.shop.goods import Good
 
 

@@ -6,9 +6,9 @@ from nesting.advice.bending import Grain
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box
-from nesting.crates.registry import RulesClash
 from nesting.crates.shells.frame import Frame
 from nesting.crates.shells.seams import Dividing, Interval, Pattern, Stock, pattern_for
+from nesting.crates.traits import RulesClash
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 

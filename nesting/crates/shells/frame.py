@@ -12,7 +12,7 @@ from itertools import pairwise
 from nesting.base.measure import UnitSystem, format_length
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.model import Box, Role, Size
-from nesting.crates.registry import RulesClash
+from nesting.crates.traits import RulesClash
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 

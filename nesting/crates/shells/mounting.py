@@ -13,9 +13,9 @@ from nesting.advice.fasteners import WOODS, distances, pilot_hole, screw_number
 from nesting.advice.mounting import Mounting, screws_needed
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.load import Hung
-from nesting.crates.registry import Reason, Refused, RulesClash, reason
 from nesting.crates.shells.frame import longest_strip, splice
 from nesting.crates.shells.seams import Interval
+from nesting.crates.traits import Reason, Refused, RulesClash, reason
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop

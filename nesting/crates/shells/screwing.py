@@ -8,7 +8,6 @@ from nesting.advice.mounting import screws_needed
 from nesting.base.measure import INCH, format_length, format_weight
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Drill
-from nesting.crates.registry import Reason, Refused, reason
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.faces import longest_hidden
 from nesting.crates.shells.mounting import (
@@ -24,6 +23,7 @@ from nesting.crates.shells.mounting import (
 )
 from nesting.crates.shells.seams import Interval
 from nesting.crates.shells.shell import MountedPiece, Shell
+from nesting.crates.traits import Reason, Refused, reason
 from nesting.shop.goods import Good
 
 SEPARATE = 19 * INCH // 32

@@ -14,12 +14,12 @@ from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.load import Hung, Load, load_of
 from nesting.crates.model import Box, Drill, Frees
-from nesting.crates.registry import Packing, Reason, Refused, RulesClash, reason
 from nesting.crates.shells.battens import Grid, place_grid
 from nesting.crates.shells.faces import Face, around, hidden, place_face
 from nesting.crates.shells.frame import Frame, frame_for, strip_width, widest_strip
 from nesting.crates.shells.liner import line
 from nesting.crates.shells.mounting import Cleat, Screw, cleats_for, pilot_text
+from nesting.crates.traits import Packing, Reason, Refused, RulesClash, reason
 from nesting.shop.goods import Good
 
 PLAIN = Battens()

@@ -14,8 +14,8 @@ from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
 from nesting.advice.panels import PANELS
 from nesting.crates.model import Box, Crate, Drill, Layer, Work
-from nesting.crates.registry import Packing, Refused, reason
 from nesting.crates.shells.mounting import mounting_case, mounting_stop, pilot_text
+from nesting.crates.traits import Packing, Refused, reason
 from nesting.crates.travel.travel_frame import TravelFrame
 from nesting.crates.travel.travel_steps import travel_steps
 from nesting.crates.weigh import weigh

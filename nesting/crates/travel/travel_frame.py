@@ -11,11 +11,11 @@ from nesting.crates.bench import Bench
 from nesting.crates.cartons.wrapping import Cover, cover
 from nesting.crates.load import Hung, load_of
 from nesting.crates.model import Box, Size
-from nesting.crates.registry import Packing, Refused, RulesClash
 from nesting.crates.shells.faces import longest_hidden
 from nesting.crates.shells.frame import Frame, frame_for, longest_strip, splice
 from nesting.crates.shells.liner import line
 from nesting.crates.shells.mounting import Screw, mounting_screw, piece_screw, pilot_text, screws_a_cleat
+from nesting.crates.traits import Packing, Refused, RulesClash
 from nesting.crates.travel.french import Pair
 from nesting.crates.travel.hanging import Rows, back_slat, front_slat, pairs_for, rows_for
 from nesting.shop.goods import Good
