@@ -73,6 +73,25 @@ class Build:
         raise KeyError(f"no crate named {name!r}")
 
     @property
+    def travelling(self) -> tuple[Crate, ...]:
+        """What the carrier sees: frames that ride in a case do not count."""
+        return tuple(crate for crate in self.crates if crate.inside_of is None)
+
+    def riding(self, case: str) -> tuple[Crate, ...]:
+        """Return the frames that ride in a case of that name."""
+        return tuple(crate for crate in self.crates if crate.inside_of == case)
+
+    @property
+    def gross_kg(self) -> float:
+        """Weight of all that travels."""
+        return round(sum(crate.gross_kg for crate in self.travelling), 1)
+
+    @property
+    def sheet_count(self) -> int:
+        """How many sheets are cut."""
+        return sum(layout.sheet_count for layout in self.layouts)
+
+    @property
     def stopped(self) -> str | None:
         """Why a search was cut short (``"deadline"`` or ``"interrupt"``), or None."""
         reasons = [*(each.stopped for each in self.layouts), *(each.stopped for each in self.stick_plans)]

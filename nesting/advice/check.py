@@ -164,6 +164,7 @@ class Check:
         return {name: getattr(self, name) for name in (*self.__slots__, "advice")}
 
 
+# arguments: the fields of a check, by keyword from the formula on
 def compare(
     name: str,
     demand: float,
@@ -202,9 +203,22 @@ def compare(
     elif demand > 0 and demand >= watch_from * capacity:
         verdict = "watch"
     ratio = demand / capacity if capacity > 0 else None
-    return Check(name, demand, capacity, unit, ratio, verdict, formula, source, limits, note, structure)
+    return Check(
+        name=name,
+        demand=demand,
+        capacity=capacity,
+        unit=unit,
+        ratio=ratio,
+        verdict=verdict,
+        formula=formula,
+        source=source,
+        limits_of_use=limits,
+        note=note,
+        structure=structure,
+    )
 
 
+# arguments: the fields of a check, by keyword from the formula on
 def inform(
     name: str,
     note: str,
@@ -217,4 +231,15 @@ def inform(
     verdict: Verdict = "info",
 ) -> Check:
     """Make a check that compares nothing: a fact, a warning or a refusal in words."""
-    return Check(name, demand, None, unit, None, verdict, formula, source, limits, note)
+    return Check(
+        name=name,
+        demand=demand,
+        capacity=None,
+        unit=unit,
+        ratio=None,
+        verdict=verdict,
+        formula=formula,
+        source=source,
+        limits_of_use=limits,
+        note=note,
+    )

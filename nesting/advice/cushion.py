@@ -261,16 +261,16 @@ def _stress_check(case: Cushioned, way: str, area: int, units: UnitSystem) -> Ch
     elif stress > foam.high_psi:
         note += f": it would bottom out; give it {said(ceil(least), 'sq in', units)} or more, or a denser foam"
     return Check(
-        f"cushion, static stress on the {way}",
-        stress,
-        foam.high_psi,
-        "psi",
-        stress / foam.high_psi,
-        verdict,
-        "weight / bearing area",
-        foam.source,
-        "even bearing; the range depends on the foam's maker",
-        note,
+        name=f"cushion, static stress on the {way}",
+        demand=stress,
+        capacity=foam.high_psi,
+        unit="psi",
+        ratio=stress / foam.high_psi,
+        verdict=verdict,
+        formula="weight / bearing area",
+        source=foam.source,
+        limits_of_use="even bearing; the range depends on the foam's maker",
+        note=note,
     )
 
 

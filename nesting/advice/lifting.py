@@ -178,14 +178,14 @@ def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules
     if team != "forks" and (index is None or index > 1):
         note += "; use a dolly or a lift table, and keep it close and low"
     return Check(
-        "lifting",
-        gross,
-        limit,
-        "lb",
-        index,
-        verdict,
-        "lifting index = weight / (n RWL team factor); RWL = 51 HM VM DM AM CM FM",
-        "NIOSH 94-110 (rev. 2021); team factors of the HSE (quoted)",
-        "healthy adults, two hands, good floor, seldom lifted; not for stairs or carrying far",
-        note,
+        name="lifting",
+        demand=gross,
+        capacity=limit,
+        unit="lb",
+        ratio=index,
+        verdict=verdict,
+        formula="lifting index = weight / (n RWL team factor); RWL = 51 HM VM DM AM CM FM",
+        source="NIOSH 94-110 (rev. 2021); team factors of the HSE (quoted)",
+        limits_of_use="healthy adults, two hands, good floor, seldom lifted; not for stairs or carrying far",
+        note=note,
     ).in_system(units)

@@ -194,14 +194,33 @@ def check_passage(load: Load, limit: Limit, units: UnitSystem = "inch") -> Check
     if limit.most_kg is not None and (load.gross_kg > limit.most_kg or not (limit.door or limit.room)):
         weight, most = table_pounds(load.gross_kg), table_pounds(limit.most_kg)
         verdict: Verdict = "ok" if load.gross_kg <= limit.most_kg else "fails"
-        found = Check(name, weight, most, "lb", weight / most, verdict, "gross weight", limit.source, limits)
+        found = Check(
+            name=name,
+            demand=weight,
+            capacity=most,
+            unit="lb",
+            ratio=weight / most,
+            verdict=verdict,
+            formula="gross weight",
+            source=limit.source,
+            limits_of_use=limits,
+        )
         return found.in_system(units)
     tight, side, room = min((_tightness(load, way, limit) for way in load.attitudes()), key=lambda rate: rate[0])
     demand, capacity = inches(load.sides[side]), inches(room)
     verdict = "ok" if tight <= 1 else "fails"
     note = f"the {side} decides" + ("" if tight <= 1 else "; lying down it may pass" if _lying(load, limit) else "")
     return Check(
-        name, demand, capacity, "in", demand / capacity, verdict, formula, limit.source, limits, note
+        name=name,
+        demand=demand,
+        capacity=capacity,
+        unit="in",
+        ratio=demand / capacity,
+        verdict=verdict,
+        formula=formula,
+        source=limit.source,
+        limits_of_use=limits,
+        note=note,
     ).in_system(units)
 
 

@@ -47,6 +47,7 @@ class Bench:
     _used: Counter[str] = field(default_factory=Counter)
     _fixings: dict[tuple[str, str], Fixing] = field(default_factory=dict)
 
+    # arguments: what a part is, where it lies and how it is turned, by keyword from there on
     def panel(
         self,
         name: str,
@@ -89,7 +90,11 @@ class Bench:
             length, width = (a, b) if other_axes(flat)[0] == along else (b, a)
             if self.shop.joinery.grain_along and self.shop.good(good).grain:
                 grain = "length"
-        return self._put(Part(name, length, width, good, 1, grain, panel_of, seam), box, role)
+        return self._put(
+            Part(name=name, length=length, width=width, good=good, count=1, grain=grain, panel_of=panel_of, seam=seam),
+            box,
+            role,
+        )
 
     def stick(self, name: str, good: str, box: Box, role: Role, *, along: Axis) -> str:
         """Put down one copy of a length of lumber and return its full name."""

@@ -9,7 +9,8 @@ from nesting.base.measure import UnitSystem
 from nesting.crates.cases.consignment import Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.model import Crate, Method
-from nesting.crates.registry import Casing, Packing, Refused, RulesClash, case_maker, method
+from nesting.crates.registry import case_maker, method
+from nesting.crates.traits import Casing, Packing, Refused, RulesClash
 from nesting.order import Artwork, Order
 from nesting.shop.shop import MissingGoodError, Shop
 
@@ -243,14 +244,14 @@ def _case_up(
         name = f"K{number}"
         inner = tuple(crates[frames[piece]] for piece in load.pieces)
         casing = Casing(
-            name,
-            inner,
-            tuple(by_piece[piece] for piece in load.pieces),
-            run.shop,
-            grouping.how or "travel frames of one destination",
-            load.destination,
-            run.units,
-            run.countries.get(load.destination, ""),
+            crate=name,
+            frames=inner,
+            artworks=tuple(by_piece[piece] for piece in load.pieces),
+            shop=run.shop,
+            reason=grouping.how or "travel frames of one destination",
+            destination=load.destination,
+            units=run.units,
+            country=run.countries.get(load.destination, ""),
         )
         case = run.attempt(lambda casing=casing: case_maker()(casing))  # type: ignore[misc]  # defaulted lambda
         if case is not None:

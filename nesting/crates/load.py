@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from nesting.crates.registry import Packing
+from nesting.crates.traits import Packing
 from nesting.crates.weigh import PieceWeight, piece_weight
 from nesting.order import Artwork
 from nesting.shop.shop import Shop

@@ -62,6 +62,7 @@ def part_kg(part: Part | StickPart | RollPart, shop: Shop) -> float:
     return cuboid_kg(good.density, part.length, width, good.thickness)
 
 
+# arguments: all that has weight, by keyword
 def weigh(
     *,
     parts: Sequence[Part] = (),

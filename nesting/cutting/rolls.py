@@ -354,7 +354,19 @@ def _take(good: str, parts: Sequence[RollPart], rolls: Sequence[Roll]) -> RollTa
     for pieces in (choose_ways(choices, width), *map(tuple, simple_ways(choices))):
         rows = fill_rows(pieces, width)
         cost, bought = _buy(rows, rolls)
-        takes.append(RollTake(good, width, pieces, rows, bought, rows_length(rows), least, cost, min(bounds)))
+        takes.append(
+            RollTake(
+                good=good,
+                width=width,
+                pieces=pieces,
+                rows=rows,
+                rolls=bought,
+                length=rows_length(rows),
+                length_bound=least,
+                cost=cost,
+                bound=min(bounds),
+            )
+        )
         if takes[-1].proven:
             break
     return min(takes, key=lambda take: (take.cost, take.length))

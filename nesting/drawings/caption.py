@@ -10,10 +10,7 @@ _TIGHT = (4.4, 3.6, 3.0)
 
 
 def caption(
-    x: float,
-    y: float,
-    dx: float,
-    dy: float,
+    place: tuple[float, float, float, float],
     lines: tuple[str, ...],
     unit: float,
     *,
@@ -26,8 +23,8 @@ def caption(
 
     Parameters
     ----------
-    x, y, dx, dy : float
-        The rectangle.
+    place : tuple of float
+        The rectangle: x, y, dx, dy.
     lines : tuple of str
         What is written, the first line heavier if `bold`.
     unit : float
@@ -42,6 +39,7 @@ def caption(
     list of Text or None
         None where they do not fit even in the smallest letters.
     """
+    x, y, dx, dy = place
     centre = (x + dx / 2, y + dy / 2)
     pad = 0.5 if tight else _PAD
     for size in (*_SIZES, *_TIGHT) if tight else _SIZES:

@@ -165,7 +165,18 @@ class _Bench:
             x = min(last.x + last.dx + half, stage.x + stage.dx)
             line = (x, float(stage.y), x, float(stage.y + stage.dy))
         number = len(self.steps) + 1
-        self.steps.append(CutStep(number, _ACTION[direction], run.letter, choice.fence, choice.edge, off, stays, line))
+        self.steps.append(
+            CutStep(
+                number=number,
+                action=_ACTION[direction],
+                panel=run.letter,
+                fence=choice.fence,
+                edge=choice.edge,
+                off=off,
+                stays=stays,
+                line=line,
+            )
+        )
 
     def _side(self, run: _Run, low: int, high: int, *, keep: bool) -> Outcome:
         """Return what one side of a cut is, and lay it on the bench if it is cut further."""
@@ -305,7 +316,18 @@ def order_cuts(sheet: Sheet, cuts: Tree, kerf: int, handle: int = HANDLE_AREA) -
         left = Outcome("panel", "A", dx, dy)
         if index == len(trims) - 1 and root.leaf is not None:
             left = _outcome_of_leaf(root)
-        bench.steps.append(CutStep(index + 1, "trim", "A", lost, edge, Outcome("waste"), left, line))
+        bench.steps.append(
+            CutStep(
+                number=index + 1,
+                action="trim",
+                panel="A",
+                fence=lost,
+                edge=edge,
+                off=Outcome("waste"),
+                stays=left,
+                line=line,
+            )
+        )
     if root.leaf is None:
         bench.open(root, "A")
     while bench.runs:

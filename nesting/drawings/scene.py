@@ -250,6 +250,7 @@ class Frame:
         return (self.x + point[0] / self.scale) / POINT, (self.y + point[1] / self.scale) / POINT
 
 
+# arguments: place and looks, by keyword from there on
 def rectangle(
     x: float,
     y: float,
@@ -265,6 +266,7 @@ def rectangle(
     return Polygon(((x, y), (x + dx, y), (x + dx, y + dy), (x, y + dy)), pen, fill, layer, tip)
 
 
+# arguments: where the rectangle lies, and how its lines look
 def hatch(x: float, y: float, dx: float, dy: float, step: float, pen: Pen = FAINT, layer: str = "") -> list[Line]:
     """Return slanted lines (45 degrees) that fill an upright rectangle, ``step`` apart along its sides."""
     lines = []

@@ -121,15 +121,15 @@ def sheet_drawing(
                 items.extend(hatch(leaf.x, leaf.y, leaf.dx, leaf.dy, 7 * unit))
             else:
                 items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN))
-                texts.extend(caption(*leaf.place, ("offcut", size), unit, bold=False) or ())
+                texts.extend(caption(leaf.place, ("offcut", size), unit, bold=False) or ())
             continue
         items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN, fill=WHITE, tip=tip))
-        written = caption(*leaf.place, (leaf.name, size), unit, bold=True)
+        written = caption(leaf.place, (leaf.name, size), unit, bold=True)
         if written is None:
             small = (leaf.name, size_text(max(leaf.dx, leaf.dy), min(leaf.dx, leaf.dy), units))
             key[small] = key.get(small, 0) + 1
             letter = letters(list(key).index(small)).lower()
-            written = caption(*leaf.place, (letter,), unit, bold=True, tight=True) or []
+            written = caption(leaf.place, (letter,), unit, bold=True, tight=True) or []
         texts.extend(written)
     items.append(rectangle(0, 0, sheet.length, sheet.width, pen=BOLD))
     taken = [text.box(scale) for text in texts]

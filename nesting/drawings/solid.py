@@ -138,7 +138,16 @@ class Seen:
         toward = view.toward
         front = tuple(face for normal, face in solid.faces if _dot(normal, toward) > _EPS)
         xs, ys = [p[0] for p in flat], [p[1] for p in flat]
-        return cls(solid, flat, _hull(flat), front, min(xs), max(xs), min(ys), max(ys))
+        return cls(
+            solid=solid,
+            flat=flat,
+            outline=_hull(flat),
+            front_faces=front,
+            left=min(xs),
+            right=max(xs),
+            bottom=min(ys),
+            top=max(ys),
+        )
 
     @property
     def edges(self) -> tuple[tuple[int, int], ...]:

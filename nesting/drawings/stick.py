@@ -60,8 +60,8 @@ def stick_scene(
         size = format_length(lengths[part], units)
         items.append(rectangle(start, low, end - start, high, pen=PLAIN, fill=WHITE, tip=f"{part}, {size}"))
         items.extend(
-            caption(start, low, end - start, high, (part, size), unit, bold=True)
-            or caption(start, low, end - start, high, (part,), unit, bold=True)
+            caption((start, low, end - start, high), (part, size), unit, bold=True)
+            or caption((start, low, end - start, high), (part,), unit, bold=True)
             or ()
         )
         if end < length:
@@ -76,5 +76,5 @@ def stick_scene(
     if rest < length:
         items.append(rectangle(rest, low, length - rest, high, pen=THIN, fill=_OFFCUT_FILL))
         left = format_length(length - rest, units)
-        items.extend(caption(rest, low, length - rest, high, ("rest", left), unit, bold=False) or ())
+        items.extend(caption((rest, low, length - rest, high), ("rest", left), unit, bold=False) or ())
     return Scene(length, low + high, tuple(items), scale, layout.stick.name)

@@ -22,7 +22,7 @@ from nesting.shop.goods import Good
 from pricing.ahead.methods.handling import covers_of, handling
 from pricing.ahead.methods.pricer import CARRIED, trips
 from pricing.money import half_up, total
-from pricing.quoting.freight import Offer, offer
+from pricing.quoting.freight import Offer, collected, offer
 from pricing.quoting.quote import Quote
 
 Way = Literal["nothing", "screws", "lid"]
@@ -134,8 +134,8 @@ def plan_returns(quote: Quote, unsold: Sequence[str] | None = None) -> tuple[Ret
         )
     back = {copy.piece for copy in copies if copy.piece in wanted or copy.copy_of in wanted}
     groups: dict[str, list[Crate]] = {}
-    for crate in build.crates:
-        if crate.inside_of is None and back.intersection(crate.pieces):
+    for crate in build.travelling:
+        if back.intersection(crate.pieces):
             groups.setdefault(crate.destination, []).append(crate)
     return tuple(_return(quote, name, crates, back) for name, crates in groups.items())
 
@@ -149,7 +149,7 @@ def _return(quote: Quote, name: str, crates: Sequence[Crate], back: set[str]) ->
     if wanted in by_name:
         freight = offer(lighter, place, by_name[wanted], quote.build.order.units)
     else:
-        freight = Offer(wanted, "Collected by the studio", "collect", "no freight is included", (), (), "", ())
+        freight = collected(wanted, by="studio")
     rows = tuple(
         _back(quote, crate, lean, back, place.handler_rate) for crate, lean in zip(crates, lighter, strict=True)
     )
@@ -158,7 +158,7 @@ def _return(quote: Quote, name: str, crates: Sequence[Crate], back: set[str]) ->
 
 def _without_sold(crate: Crate, quote: Quote, back: set[str]) -> Crate:
     """Return a crate as it weighs without the pieces that were sold; their frames stay in the case."""
-    inside = [each for each in quote.build.crates if each.inside_of == crate.crate] or [crate]
+    inside = quote.build.riding(crate.crate) or (crate,)
     gone = 0.0
     for each in inside:
         if not back.intersection(each.pieces):
@@ -171,7 +171,7 @@ def _without_sold(crate: Crate, quote: Quote, back: set[str]) -> Crate:
 def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal | None) -> Back:
     """Reckon one crate."""
     build = quote.build
-    inside = [each for each in build.crates if each.inside_of == crate.crate]
+    inside = build.riding(crate.crate)
     pieces = tuple(piece for piece in crate.pieces if piece in back)
     opened = [each for each in inside if back.intersection(each.pieces)]
     closing = [crate, *opened]
@@ -202,16 +202,16 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
         if lids:
             costs["lid"] = half_up(packing) + sent["lid"]
     return Back(
-        crate.crate,
-        crate.destination,
-        pieces,
-        tuple(piece for piece in crate.pieces if piece not in back),
-        tuple(each.crate for each in inside if not back.intersection(each.pieces)),
-        lean.gross_kg,
-        Decimal(minutes),
-        costs,
-        sent,
-        _serves_again(quote, crate, pieces),
+        crate=crate.crate,
+        destination=crate.destination,
+        pieces=pieces,
+        sold=tuple(piece for piece in crate.pieces if piece not in back),
+        empty=tuple(each.crate for each in inside if not back.intersection(each.pieces)),
+        kg=lean.gross_kg,
+        minutes=Decimal(minutes),
+        costs=costs,
+        sent=sent,
+        serves_again=_serves_again(quote, crate, pieces),
     )
 
 

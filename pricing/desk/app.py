@@ -16,6 +16,7 @@ from pricing.desk.call import Call
 from pricing.desk.desk import Desk
 from pricing.desk.guard import Door, Guard
 from pricing.desk.pages import ROUTES
+from pricing.desk.views import Views
 from pricing.store import StoreError
 
 _KINDS: Final = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
@@ -59,12 +60,12 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
         exception_handlers={LookupError: _missing, ValueError: _bad, StoreError: _bad, 404: _missing},
         lifespan=lifespan,
     )
-    app.state.desk = desk
+    app.state.desk, app.state.views = desk, Views()
     return app
 
 
 def _answer(request: Request, status: int, title: str, text: str) -> Response:
-    call = Call(request, request.app.state.desk, {}, {})
+    call: Call[Desk] = Call.of(request)
     if call.wants_json:
         return call.json({"message": text}, status)
     return call.page("message.html", status, title=title, text=text)

@@ -1,9 +1,9 @@
-"""One request as pages see it: the desk, the form or JSON that was sent, and short ways to answer."""
+"""One request as pages see it: what it is asked of, the form or JSON that was sent, and short ways to answer."""
 
 import json
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final, TypeAlias
+from dataclasses import dataclass, field, replace
+from typing import Any, Final, Generic, Self, TypeAlias, TypeVar
 
 import anyio
 from starlette.concurrency import run_in_threadpool
@@ -11,9 +11,10 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
-if TYPE_CHECKING:
-    from pricing.desk.desk import Desk
+from pricing.desk.views import Views
 
+D = TypeVar("D")
+"""What a request is asked of: the desk, which knows nothing of requests."""
 _SECONDS: Final = 30
 """How long a request may take to arrive."""
 _MOST_FIELDS: Final = 2_000
@@ -28,15 +29,17 @@ class BadRequestError(ValueError):
 
 
 @dataclass(frozen=True)
-class Call:
+class Call(Generic[D]):
     """A request that has arrived whole.
 
     Attributes
     ----------
     request : Request
         For its path and query.
-    desk : Desk
+    desk : D
         What it is asked of.
+    views : Views
+        What its pages are made with.
     form : mapping of str to str
         Fields of a form; of fields sent twice, the last.
     files : mapping of str to (str, bytes)
@@ -46,10 +49,16 @@ class Call:
     """
 
     request: Request
-    desk: "Desk"
-    form: Mapping[str, str]
-    files: Mapping[str, tuple[str, bytes]]
+    desk: D
+    views: Views
+    form: Mapping[str, str] = field(default_factory=dict)
+    files: Mapping[str, tuple[str, bytes]] = field(default_factory=dict)
     data: Any = None
+
+    @classmethod
+    def of(cls, request: Request) -> Self:
+        """Return the call of a request of which nothing but the address is read."""
+        return cls(request, request.app.state.desk, request.app.state.views)
 
     def number(self, name: str) -> int:
         """Return a whole number from path or form; :class:`BadRequestError` where there is none."""
@@ -76,7 +85,7 @@ class Call:
 
     def page(self, template: str, status: int = 200, **values: Any) -> Response:
         """Answer with a page."""
-        return self.desk.views.page(self, template, status, values)
+        return self.views.page(template, self.request.url.path, values, status)
 
     def go(self, path: str) -> Response:
         """Answer by leading to another page."""
@@ -87,7 +96,7 @@ class Call:
         return JSONResponse(value, status)
 
 
-Handler: TypeAlias = Callable[[Call], Response]
+Handler: TypeAlias = Callable[[Call[Any]], Response]
 
 
 def endpoint(handler: Handler, seconds: float = _SECONDS) -> Callable[[Request], Awaitable[Response]]:
@@ -109,7 +118,7 @@ def endpoint(handler: Handler, seconds: float = _SECONDS) -> Callable[[Request],
                             form, files = await _form(sent)
             except TimeoutError:
                 raise BadRequestError("the request took too long to arrive") from None
-        call = Call(request, request.app.state.desk, form, files, data)
+        call: Call[Any] = replace(Call.of(request), form=form, files=files, data=data)
         return await run_in_threadpool(handler, call)
 
     return serve

@@ -15,7 +15,6 @@ from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import Found, Kind, Searches
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
-from pricing.desk.views import Views
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
 from pricing.money import show
 from pricing.store import Document, Store
@@ -87,7 +86,6 @@ class Desk:
         self.weighings = Lately(store.answers("scenarios", Weighing, made_by()))
         self.offers: Lately[Offers] = Lately()
         self._asked: dict[tuple[int, Kind], str] = {}
-        self.views = Views()
         self._searched: dict[int, Mapping[str, str]] = {}
         self.patience = patience
 
@@ -97,7 +95,6 @@ class Desk:
         The store is left alone, so that the desk may be closed meanwhile.
         """
         from nesting.cutting.sheets.ready import get_ready
-        from pricing.desk import pages  # noqa: F401 - pages bring drawings with them
         from pricing.quoting.work import work
         from pricing.studio.office import Office
 

@@ -17,21 +17,6 @@ from pricing.output.tables import buying
 from pricing.quoting.quote import Quote
 
 
-def travelling(build: Build) -> tuple[Crate, ...]:
-    """Return what the carrier sees: frames that ride in a case do not count."""
-    return tuple(crate for crate in build.crates if crate.inside_of is None)
-
-
-def sheets(build: Build) -> int:
-    """Return how many sheets are cut."""
-    return sum(each.repeat for layout in build.layouts for each in layout.sheets)
-
-
-def gross(build: Build) -> float:
-    """Return the weight of all that travels, in kg."""
-    return round(sum(crate.gross_kg for crate in travelling(build)), 1)
-
-
 def slip(sheaf: Sheaf) -> dict[str, Any]:
     """Return the figures as text, for pages and scripts."""
     wrong = sum(not fault.missing for fault in sheaf.faults)
@@ -50,9 +35,9 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     facts["note"] = ""
     facts["lines"] = [
         plural(len(build.order.copies()), "piece"),
-        plural(len(travelling(build)), "package"),
-        format_weight(gross(build), build.order.units, mark=True),
-        plural(sheets(build), "sheet"),
+        plural(len(build.travelling), "package"),
+        format_weight(build.gross_kg, build.order.units, mark=True),
+        plural(build.sheet_count, "sheet"),
         f"{quote.hours.quantize(Decimal('0.1'))} h",
     ]
     facts["effort"] = sheaf.answer.effort
@@ -84,13 +69,13 @@ def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
         _money("Materials to buy", now.takeoff.bought_amount, then.takeoff.bought_amount, currency),
     ]
     rows += [_share(now, then, piece)] if piece else []
-    weights = [gross(quote.build) for quote in (now, then)]
+    weights = [quote.build.gross_kg for quote in (now, then)]
     texts = [format_weight(each, units, mark=True) for each in weights]
     more = format_weight(abs(weights[1] - weights[0]), units, mark=True)
     sign = "+" if weights[1] > weights[0] else "−"
     rows.append(Compared("Gross weight", texts[0], texts[1], "" if texts[0] == texts[1] else f"{sign} {more}"))
-    rows.append(_count("Packages", len(travelling(now.build)), len(travelling(then.build))))
-    rows.append(_count("Sheets", sheets(now.build), sheets(then.build)))
+    rows.append(_count("Packages", len(now.build.travelling), len(then.build.travelling)))
+    rows.append(_count("Sheets", now.build.sheet_count, then.build.sheet_count))
     one, other = _by_stock(now), _by_stock(then)
     rows += [
         _count(stock, one.get(stock, 0), other.get(stock, 0))

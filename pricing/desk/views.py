@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, Response
@@ -13,10 +13,6 @@ from starlette.responses import HTMLResponse, Response
 from nesting.base.counts import plural
 from nesting.base.measure import format_length, format_weight
 from pricing.money import half_up, show
-
-if TYPE_CHECKING:
-    from pricing.desk.call import Call
-
 
 _PACKINGS: Final = {
     "closed": "closed crate", "battened": "battened crate", "travel": "travel frame", "outer": "outer case",
@@ -90,8 +86,8 @@ class Views:
         self._environment.globals.update(plural=plural)
         self._environment.tests["figure"] = is_figure
 
-    def page(self, call: "Call", template: str, status: int, values: Mapping[str, Any]) -> Response:
-        """Answer with a page."""
-        shared = {"path": call.request.url.path, "desk": call.desk, "here": "", "search": None}
+    def page(self, template: str, path: str, values: Mapping[str, Any], status: int = 200) -> Response:
+        """Return a page as it stands at a path of the desk."""
+        shared = {"path": path, "here": "", "search": None}
         text = self._environment.get_template(template).render({**shared, **values})
         return HTMLResponse(text, status)

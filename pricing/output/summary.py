@@ -5,7 +5,6 @@ from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length, format_weight
-from nesting.build import Build
 from nesting.crates.model import Crate
 from pricing.money import from_cents, show
 from pricing.quoting.quote import Quote
@@ -20,14 +19,14 @@ def summary(quote: Quote) -> str:
 
 def _lines(quote: Quote) -> Iterator[str]:
     build, units = quote.build, quote.build.order.units
-    pieces, packages = len(build.order.copies()), _travelling(build)
+    pieces, packages = len(build.order.copies()), len(build.travelling)
     yield f"{build.order.name}: {plural(pieces, 'piece')} in {plural(packages, 'package')}"
     yield ""
     for crate in build.crates:
         yield _crate_line(crate, units)
     yield ""
     for layout in build.layouts:
-        count = sum(each.repeat for each in layout.sheets)
+        count = layout.sheet_count
         proof = _proof(layout.cost, layout.bound, proven=layout.proven, currency=quote.currency)
         yield f"{layout.good:<14}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {proof}"
     for plan in build.stick_plans:
@@ -50,11 +49,6 @@ def _lines(quote: Quote) -> Iterator[str]:
 
 def _plural(count: int, word: str) -> str:
     return word if count == 1 else f"{word}s"
-
-
-def _travelling(build: Build) -> int:
-    """Count what the carrier sees: frames that ride in a case do not count."""
-    return sum(crate.inside_of is None for crate in build.crates)
 
 
 def _crate_line(crate: Crate, units: UnitSystem) -> str:

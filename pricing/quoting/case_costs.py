@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Any
 
 from nesting.advice.passage import Limit
 from nesting.base.measure import INCH, LB_KG
-from nesting.crates.cases.outer import turned_size
+from nesting.crates.cases.case import turned_size
 from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.model import Crate, Size
-from nesting.crates.registry import Casing, case_maker
+from nesting.crates.registry import case_maker
+from nesting.crates.traits import Casing
 from nesting.order import Artwork
 from nesting.shop.shop import Shop
 from pricing.studio.destinations import Destination, Destinations

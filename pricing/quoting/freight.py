@@ -155,14 +155,23 @@ def ship(
         place = destinations.get(name)
         wanted = place.profile or rates.delivery.profile
         offers = {profile.name: offer(group, place, profile, units) for profile in rates.freight}
-        chosen = offers.pop(wanted, None) or _collected(wanted)
+        chosen = offers.pop(wanted, None) or collected(wanted, by="client")
         shipments.append(Shipment(place.name, tuple(c.crate for c in group), chosen, tuple(offers.values())))
     return tuple(shipments)
 
 
-def _collected(name: str) -> Offer:
-    """Return the offer where the rates hold no profile at all."""
-    return Offer(name, "Collected by the client", "collect", "no freight is included", (), (), "", ())
+def collected(name: str, by: str) -> Offer:
+    """Return the offer where the rates hold no profile of that name, so that somebody comes for the crates."""
+    return Offer(
+        profile=name,
+        title=f"Collected by the {by}",
+        kind="collect",
+        estimate="no freight is included",
+        charges=(),
+        billed=(),
+        basis="",
+        refused=(),
+    )
 
 
 def handed(crate: Crate) -> Piece:
@@ -198,9 +207,16 @@ def offer(crates: Sequence[Crate], place: Destination, profile: FreightProfile, 
     whole = sum(weights.values())
     estimate = "no freight is included" if profile.kind == "collect" else f"estimate, figures of {profile.as_of}"
     return Offer(
-        profile.name, profile.title or profile.name, profile.kind, estimate, charges, tuple(billed), basis,
-        tuple(refused), {crate: weight / whole for crate, weight in weights.items()},
-    )  # fmt: skip
+        profile=profile.name,
+        title=profile.title or profile.name,
+        kind=profile.kind,
+        estimate=estimate,
+        charges=charges,
+        billed=tuple(billed),
+        basis=basis,
+        refused=tuple(refused),
+        bearers={crate: weight / whole for crate, weight in weights.items()},
+    )
 
 
 _Reckoned = tuple[list[Billed], str, list[FreightCharge], list[str]]

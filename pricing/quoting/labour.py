@@ -94,7 +94,17 @@ def labour(build: Build, rules: LabourRules, book: PriceBook) -> tuple[Labour, .
         rate = book.price(pay[room]).price
         bearers = {crate: part / count for crate, part in by_crate.items() if part}
         rows.append(
-            Labour(operation, title, pay[room], int(count), minutes, hours, rate, half_up(hours * rate), bearers)
+            Labour(
+                operation=operation,
+                title=title,
+                hour=pay[room],
+                count=int(count),
+                minutes=minutes,
+                hours=hours,
+                rate=rate,
+                amount=half_up(hours * rate),
+                bearers=bearers,
+            )
         )
     return tuple(rows)
 

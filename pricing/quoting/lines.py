@@ -99,9 +99,19 @@ def material_line(row: Taken, charge: Charge, spread: Spread) -> Line:
     title = f"{row.title}: {row.stock}" + (" (from the rack, at book value)" if row.source == "rack" else "")
     tax = row.price.tax if row.price else ""
     return Line(
-        f"{section}:{row.stock}", section, title, row.good, row.stock, quantity, row.form, each, amount, tax, row,
+        key=f"{section}:{row.stock}",
+        section=section,
+        description=title,
+        good=row.good,
+        stock=row.stock,
+        quantity=quantity,
+        unit=row.form,
+        unit_price=each,
+        amount=amount,
+        tax=tax,
+        taken=row,
         bearers=spread(row.bearers),
-    )  # fmt: skip
+    )
 
 
 def purchase_tax_lines(materials: Sequence[Line], rates: Rates) -> Iterator[Line]:
@@ -116,17 +126,34 @@ def purchase_tax_lines(materials: Sequence[Line], rates: Rates) -> Iterator[Line
             for piece, part in line.bearers.items():
                 bearers[piece] = bearers.get(piece, Fraction(0)) + part * Fraction(line.amount) / Fraction(base)
         yield Line(
-            f"purchase tax:{category}", "purchase tax", f"Purchase tax on {category}", "", "", base, "amount", rate,
-            half_up(base * rate), bearers=bearers,
-        )  # fmt: skip
+            key=f"purchase tax:{category}",
+            section="purchase tax",
+            description=f"Purchase tax on {category}",
+            good="",
+            stock="",
+            quantity=base,
+            unit="amount",
+            unit_price=rate,
+            amount=half_up(base * rate),
+            bearers=bearers,
+        )
 
 
 def labour_line(row: Labour, spread: Spread) -> Line:
     """Return the line of an operation."""
     return Line(
-        f"labour:{row.operation}", "labour", row.title, row.hour, row.hour, row.hours, "hour", row.rate, row.amount,
-        labour=row, bearers=spread(row.bearers),
-    )  # fmt: skip
+        key=f"labour:{row.operation}",
+        section="labour",
+        description=row.title,
+        good=row.hour,
+        stock=row.hour,
+        quantity=row.hours,
+        unit="hour",
+        unit_price=row.rate,
+        amount=row.amount,
+        labour=row,
+        bearers=spread(row.bearers),
+    )
 
 
 def freight_lines(shipments: Sequence[Shipment], spread: Spread) -> Iterator[Line]:
@@ -135,10 +162,17 @@ def freight_lines(shipments: Sequence[Shipment], spread: Spread) -> Iterator[Lin
         offer = shipment.chosen
         for charge in offer.charges:
             yield Line(
-                f"freight:{shipment.destination}:{charge.key}", "freight",
-                f"{shipment.destination}, {offer.title}: {charge.title} ({offer.estimate})", "", "",
-                charge.quantity, charge.unit, charge.each, charge.amount, bearers=spread(offer.bearers),
-            )  # fmt: skip
+                key=f"freight:{shipment.destination}:{charge.key}",
+                section="freight",
+                description=f"{shipment.destination}, {offer.title}: {charge.title} ({offer.estimate})",
+                good="",
+                stock="",
+                quantity=charge.quantity,
+                unit=charge.unit,
+                unit_price=charge.each,
+                amount=charge.amount,
+                bearers=spread(offer.bearers),
+            )
 
 
 def declared(artwork: Artwork) -> Decimal:
@@ -156,10 +190,29 @@ def insurance_lines(copies: Sequence[Artwork], rates: Rates) -> Iterator[Line]:
     bearers = {piece: Fraction(each) / Fraction(value) for piece, each in values.items()}
     premium = half_up(value * rules.rate)
     text = f"Insurance in transit by declared value (estimate, figures of {rules.as_of})"
-    yield Line("insurance:premium", "insurance", text, "", "", value, "declared", rules.rate, premium, bearers=bearers)
+    yield Line(
+        key="insurance:premium",
+        section="insurance",
+        description=text,
+        good="",
+        stock="",
+        quantity=value,
+        unit="declared",
+        unit_price=rules.rate,
+        amount=premium,
+        bearers=bearers,
+    )
     if premium < rules.minimum:
         more = half_up(rules.minimum) - premium
         yield Line(
-            "insurance:minimum", "insurance", f"Insurance, up to the minimum of {rules.minimum}", "", "",
-            Decimal(1), "once", more, more, bearers=bearers,
-        )  # fmt: skip
+            key="insurance:minimum",
+            section="insurance",
+            description=f"Insurance, up to the minimum of {rules.minimum}",
+            good="",
+            stock="",
+            quantity=Decimal(1),
+            unit="once",
+            unit_price=more,
+            amount=more,
+            bearers=bearers,
+        )

@@ -208,7 +208,7 @@ def quote(
         insurance=total(line.amount for line in passed if line.section == "insurance"),
     )
     shares = divide(copies, build.crates, lines, passed, steps, rates.tax)
-    places = [(crate, destinations.get(crate.destination)) for crate in build.crates if crate.inside_of is None]
+    places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
     misfits = [
         each
         for crate, place in places
@@ -216,12 +216,29 @@ def quote(
     ]
     sales = _sales(copies, shares, rates)
     return Quote(
-        build, book, rates, destinations, rack, currency, number, on, on + timedelta(days=rates.price.valid_days),
-        charge, takeoff, work, shipments, lines, passed, steps, shares, sales, tuple(misfits),
-        tuple(
+        build=build,
+        book=book,
+        rates=rates,
+        destinations=destinations,
+        rack=rack,
+        currency=currency,
+        number=number,
+        on=on,
+        valid_until=on + timedelta(days=rates.price.valid_days),
+        charge=charge,
+        takeoff=takeoff,
+        labour=work,
+        shipments=shipments,
+        lines=lines,
+        passed=passed,
+        steps=steps,
+        shares=shares,
+        sales=sales,
+        unsuited=tuple(misfits),
+        flags=tuple(
             flags_of(build, book, rates, destinations, takeoff, shipments=shipments, sales=sales, on=on, charge=charge)
         ),
-    )  # fmt: skip
+    )
 
 
 def _used_goods(build: Build) -> tuple[Good, ...]:

@@ -63,7 +63,18 @@ def sale_price(piece: str, price: Decimal, shipping: Decimal, rules: SaleRules) 
     gallery = kept - (shipping if payer == "gallery" else 0)
     tax = half_up(listed * rules.art_tax)
     delivered = listed + tax + (shipping if payer == "buyer" else 0)
-    return SalePrice(piece, price, shipping, c, payer, listed, gallery, artist, tax, delivered)
+    return SalePrice(
+        piece=piece,
+        artist_price=price,
+        shipping=shipping,
+        commission=c,
+        paid_by=payer,
+        list_price=listed,
+        gallery=gallery,
+        artist=artist,
+        tax=tax,
+        delivered=delivered,
+    )
 
 
 def list_price(price: Decimal, shipping: Decimal, commission: Decimal) -> Decimal:

@@ -74,9 +74,16 @@ def _sheet(good: Good, size: StockSize, row: Price, shop: Shop) -> Sheet:
     saw = shop.saw
     trim = Trim(saw.trim_left, saw.trim_right, saw.trim_bottom, saw.trim_top)
     return Sheet(
-        size.stock, size.length, size.width, cents(row.price), row.limit,
-        trim if trim != Trim() else None, "buy", cent_breaks(row), good.good,
-    )  # fmt: skip
+        name=size.stock,
+        length=size.length,
+        width=size.width,
+        cost=cents(row.price),
+        count=row.limit,
+        trim=trim if trim != Trim() else None,
+        source="buy",
+        breaks=cent_breaks(row),
+        good=good.good,
+    )
 
 
 def _stick(size: StockSize, row: Price) -> Stick:
@@ -86,7 +93,17 @@ def _stick(size: StockSize, row: Price) -> Stick:
 def _rack_sheets(good: Good, rack: Rack) -> list[Sheet]:
     """Return the offcuts of a sheet good; their edges are sawn already, so nothing is trimmed."""
     return [
-        Sheet(each.name, each.length, each.width, cents(each.value), each.count, None, "rack", (), good.good)
+        Sheet(
+            name=each.name,
+            length=each.length,
+            width=each.width,
+            cost=cents(each.value),
+            count=each.count,
+            trim=None,
+            source="rack",
+            breaks=(),
+            good=good.good,
+        )
         for each in rack.offcuts
         if each.good == good.good
     ]

@@ -187,18 +187,44 @@ def _taken(need: _Need, good: Good, book: PriceBook, rack: Rack, bearers: Mappin
     if size is None:
         value = rack.offcut(need.stock).value
         return Taken(
-            need.stock, good.good, good.title, "sheet" if good.form == "sheet" else "stick", "rack",
-            Decimal(int(need.needed)), Decimal(0), used, None, value, _NOTHING, value, half_up(used * value),
+            stock=need.stock,
+            good=good.good,
+            title=good.title,
+            form="sheet" if good.form == "sheet" else "stick",
+            source="rack",
+            needed=Decimal(int(need.needed)),
+            bought=Decimal(0),
+            used=used,
+            price=None,
+            each=value,
+            bought_amount=_NOTHING,
+            used_each=value,
+            used_amount=half_up(used * value),
             bearers=bearers,
-        )  # fmt: skip
+        )
     price = book.price(need.stock)
     bought, needed = _buy(price, need.needed)
     used_each = bought.amount / needed if needed else price.price
     return Taken(
-        need.stock, good.good, good.title, price.form, "buy", needed, _decimal(bought.count, needed), used, price,
-        bought.each, bought.amount, used_each, used_amount(used, bought.amount, needed, price.price),
-        half_up(need.shelf, QUANTITY), size.holds, need.count, bearers, _kg(good, size),
-    )  # fmt: skip
+        stock=need.stock,
+        good=good.good,
+        title=good.title,
+        form=price.form,
+        source="buy",
+        needed=needed,
+        bought=_decimal(bought.count, needed),
+        used=used,
+        price=price,
+        each=bought.each,
+        bought_amount=bought.amount,
+        used_each=used_each,
+        used_amount=used_amount(used, bought.amount, needed, price.price),
+        shelf=half_up(need.shelf, QUANTITY),
+        holds=size.holds,
+        count=need.count,
+        bearers=bearers,
+        kg_each=_kg(good, size),
+    )
 
 
 def _decimal(count: int, needed: Decimal) -> Decimal:

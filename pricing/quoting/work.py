@@ -8,7 +8,7 @@ from nesting.base.stop import Stop
 from nesting.build import Build, build
 from nesting.crates.case_choice import cheapest_cases
 from nesting.crates.cases.consignment import Grouping
-from nesting.crates.registry import Refused, RulesClash
+from nesting.crates.traits import Refused, RulesClash
 from nesting.cutting.laying import Memory
 from nesting.cutting.sheets import Effort
 from nesting.order import Order

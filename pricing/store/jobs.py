@@ -297,6 +297,14 @@ def _names(name: str, client: str) -> str:
 
 def _job(row: sqlite3.Row) -> JobRow:
     return JobRow(
-        row["id"], row["name"], row["client"], bool(row["archived"]), row["created"], row["changed"], row["pieces"],
-        row["total"], row["standing"], row["versions"],
-    )  # fmt: skip
+        id=row["id"],
+        name=row["name"],
+        client=row["client"],
+        archived=bool(row["archived"]),
+        created=row["created"],
+        changed=row["changed"],
+        pieces=row["pieces"],
+        total=row["total"],
+        standing=row["standing"],
+        versions=row["versions"],
+    )

@@ -20,7 +20,7 @@ from nesting.crates.cartons.carton_steps import carton_steps
 from nesting.crates.cartons.parcel import Contents, contents_of
 from nesting.crates.cases.pads import FOAM, Spot, least_pad, spots
 from nesting.crates.model import Box, Crate, Layer, Size, Work
-from nesting.crates.registry import Packing, Refused, reason
+from nesting.crates.traits import Packing, Refused, reason
 from nesting.crates.weigh import weigh
 from nesting.cutting.parts import RollPart
 from nesting.shop.goods import Good

@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from nesting.base.measure import format_length
 from nesting.crates.cartons.parcel import Contents
 from nesting.crates.model import Size, Step
-from nesting.crates.registry import Packing
 from nesting.crates.shells.shell_steps import listed, rest_steps
+from nesting.crates.traits import Packing
 from nesting.cutting.parts import RollPart
 from nesting.shop.goods import Good
 

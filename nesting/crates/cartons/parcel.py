@@ -7,7 +7,7 @@ from nesting.base.measure import INCH
 from nesting.crates.cartons.wrapping import Wrapped, foam_layers, wrap
 from nesting.crates.cases.pads import cushion_layers
 from nesting.crates.model import Size
-from nesting.crates.registry import Packing, Refused, reason
+from nesting.crates.traits import Packing, Refused, reason
 from nesting.crates.weigh import PieceWeight, piece_weight
 from nesting.shop.surfaces import FaceLayer, SurfaceError, check_layers, face_layer
 

@@ -1,7 +1,6 @@
 """Checks of an outer case: cushion, opening face, lifting, forks, standing, border, scope, doors."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from nesting.advice.check import Check, compare, table_pounds
 from nesting.advice.cushion import Cushioned, check_cushion
@@ -11,6 +10,7 @@ from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate
 from nesting.advice.scope import check_scope
 from nesting.base.measure import inches
+from nesting.crates.cases.case import Case
 from nesting.crates.cases.pads import FOAM, least_pad
 from nesting.crates.model import Placed, Size
 from nesting.crates.shells.finish import passages
@@ -18,14 +18,11 @@ from nesting.crates.weigh import Weighing
 from nesting.cutting.parts import Part, StickPart
 from nesting.shop.shop import Shop
 
-if TYPE_CHECKING:
-    from nesting.crates.cases.outer import Case
-
 _WOODEN = ("plywood", "osb", "lumber")
 _DOOR = "screws of the opening face, withdrawal"
 
 
-def wooden(case: "Case") -> list[WoodMember]:
+def wooden(case: Case) -> list[WoodMember]:
     """List every wooden part of the case and of what rides in it, for the border."""
     shop = case.shop
     found: list[WoodMember] = []
@@ -37,7 +34,7 @@ def wooden(case: "Case") -> list[WoodMember]:
     return found
 
 
-def case_checks(case: "Case", weighing: Weighing, gross: float, members: Sequence[WoodMember]) -> tuple[Check, ...]:
+def case_checks(case: Case, weighing: Weighing, gross: float, members: Sequence[WoodMember]) -> tuple[Check, ...]:
     """Hold the case against cushion, lifting, forks, standing, border, scope and doors."""
     shop, units, outside, body = case.shop, case.casing.units, case.outside, case.body
     border = treatment(members, shop.studio.country, case.casing.country, shop.ispm)
@@ -66,7 +63,7 @@ def case_checks(case: "Case", weighing: Weighing, gross: float, members: Sequenc
     )
 
 
-def _check_door(case: "Case") -> Check:
+def _check_door(case: Case) -> Check:
     """Hold the screws of the opening face against what would lean on it if the case fell on that side."""
     shop = case.shop
     screw = shop.good(shop.case.door_screw)

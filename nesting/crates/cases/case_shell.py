@@ -13,7 +13,7 @@ from nesting.base.measure import INCH
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.cases.members import Lumber
 from nesting.crates.model import Box
-from nesting.crates.shells.seams import Pattern, Seam, Stock, pattern_for
+from nesting.crates.shells.seams import Dividing, Pattern, Seam, Stock, pattern_for
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 
@@ -175,7 +175,7 @@ class CaseShell:
         """Divide a face into panels, its seams out of the zones."""
         shop = self.bench.shop
         stock = Stock.of(self.board, shop.saw)
-        return pattern_for(a, b, stock, least=shop.battens.panel_least, snap=shop.joinery.snap, keep_clear=zones)
+        return pattern_for(a, b, stock, Dividing(shop.battens.panel_least, shop.joinery.snap, zones))
 
     def _seam_lumber(self, *faces: str) -> list[Box]:
         """Return the lumber behind the seams of these faces."""

@@ -1,16 +1,13 @@
 """Steps: how an outer case is built, loaded and opened, one numbered instruction after the other."""
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from nesting.advice.lifting import team_for
 from nesting.base.measure import format_length, format_weight
+from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import lifters, listed
-
-if TYPE_CHECKING:
-    from nesting.crates.cases.outer import Case
 
 _SAW = (
     "Eye and ear protection; guards and riving knife on; dust extraction and a mask for plywood, strand board and foam."
@@ -29,7 +26,7 @@ def _within(inner: Box, outer: Box) -> bool:
     )
 
 
-def _names(case: "Case", role: str, boxes: Iterable[Box]) -> str:
+def _names(case: Case, role: str, boxes: Iterable[Box]) -> str:
     """Return the names of the parts of a role that make up these boxes."""
     wanted = list(boxes)
     return listed(
@@ -41,7 +38,7 @@ def _names(case: "Case", role: str, boxes: Iterable[Box]) -> str:
     )
 
 
-def _seams(case: "Case") -> list[Step]:
+def _seams(case: Case) -> list[Step]:
     """Say which sticks go behind the seams of the faces that stay on."""
     shell = case.shell
     fixed = [
@@ -59,7 +56,7 @@ def _seams(case: "Case") -> list[Step]:
     ]
 
 
-def _door(case: "Case", opening: str) -> list[Step]:
+def _door(case: Case, opening: str) -> list[Step]:
     """Say how the panels of the face that opens are joined, and which sticks are its own."""
     shell = case.shell
     door = shell.door
@@ -80,7 +77,7 @@ def _door(case: "Case", opening: str) -> list[Step]:
     return steps
 
 
-def _loading(case: "Case") -> Step:
+def _loading(case: Case) -> Step:
     """Say how the frames go in, and who carries each."""
     frames = [ride.crate for ride in case.rides]
     one = len(frames) == 1
@@ -111,7 +108,7 @@ def _loading(case: "Case") -> Step:
     )
 
 
-def case_steps(case: "Case", empty_kg: float, balance: int, *, door_holds: bool) -> tuple[Step, ...]:
+def case_steps(case: Case, empty_kg: float, balance: int, *, door_holds: bool) -> tuple[Step, ...]:
     """Return the steps in the order of the work.
 
     Parameters

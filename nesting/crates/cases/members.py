@@ -65,6 +65,7 @@ class Lumber:
     splices: int = 0
     glued: int = 0
 
+    # arguments: where a member lies and which way, by keyword
     def put(
         self,
         name: str,

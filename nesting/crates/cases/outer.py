@@ -5,34 +5,17 @@ pieces hang, side by side with spacers between. One narrow end or the front open
 """
 
 from collections.abc import Sequence
-from itertools import pairwise, product
-from math import ceil
 
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.forks import needs_outriggers
 from nesting.advice.lifting import team_for
-from nesting.base.measure import INCH, MM, format_length
-from nesting.crates.bench import Bench
+from nesting.crates.cases.case import Case, laminated
 from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
-from nesting.crates.cases.case_cushion import CaseCushion, Ride, crossing
-from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_screws
 from nesting.crates.cases.case_steps import case_steps
-from nesting.crates.cases.members import Lumber, Section, section_of
-from nesting.crates.cases.pads import cushion_layers
-from nesting.crates.cases.skids import Skids, lay_skids, plan_skids
-from nesting.crates.model import Box, Crate, Frees, Size, Work
-from nesting.crates.registry import Casing, Refused, RulesClash, reason
-from nesting.crates.shells.mounting import pilot_text
-from nesting.crates.weigh import PieceWeight, Weighing, weigh
-
-_M2 = (1000 * MM) ** 2
-_METRE = 1000 * MM
-
-
-def laminated(casing: Casing) -> bool:
-    """Return whether lumber and skids are laminated: for another country, where the shop's rule says so."""
-    shop = casing.shop
-    return shop.case.laminate_abroad and casing.country.upper() not in ("", shop.studio.country.upper())
+from nesting.crates.cases.skids import plan_skids
+from nesting.crates.model import Crate, Size, Work
+from nesting.crates.traits import Casing
+from nesting.crates.weigh import Weighing
 
 
 def outer(casing: Casing, /) -> Crate:
@@ -60,302 +43,58 @@ def outer(casing: Casing, /) -> Crate:
         skids = plan_skids(size.width, size.height, size.depth, casing.shop, laminated=laminated(casing))
         made = Case(casing, skids)
         weighing = made.build()
-    return made.crate(weighing)
+    return _crate(made, weighing)
 
 
-def turned_size(size: Size) -> Size:
-    """Return an outside turned on its side."""
-    return Size(size.height, size.width, size.depth)
+def _crate(case: Case, weighing: Weighing) -> Crate:
+    """Describe the case."""
+    casing, shop, bench = case.casing, case.shop, case.bench
+    outside = case.outside
+    gross = round(round(weighing.net_kg, 1) + round(weighing.tare_kg, 1), 1)
+    longest = max(outside.width, outside.height, outside.depth)
+    members = wooden(case)
+    checks = case_checks(case, weighing, gross, members)
+    packed = [frame.earliest_packing for frame in casing.frames if frame.earliest_packing is not None]
+    screws = bench.screws()
+    empty = weighing.tare_kg - sum(frame.tare_kg for frame in casing.frames)
+    return Crate(
+        crate=casing.crate,
+        method="outer",
+        reason=casing.reason,
+        pieces=tuple(piece for frame in casing.frames for piece in frame.pieces),
+        outside=outside,
+        inside=Size(case.room.width, case.room.height, case.room.depth),
+        net_kg=weighing.net_kg,
+        tare_kg=weighing.tare_kg,
+        destination=casing.destination,
+        spread_kg=weighing.spread_kg,
+        centre=weighing.centre,
+        parts=bench.parts,
+        sticks=bench.sticks,
+        piecework=bench.piecework,
+        placed=tuple(bench.placed),
+        pieces_placed=tuple(case.pieces()),
+        rides=tuple((ride.crate, ride.box) for ride in case.rides),
+        fixings=bench.fixings,
+        steps=case_steps(case, max(0.0, empty), weighing.centre[1], door_holds=door_holds(checks)),
+        checks=checks,
+        warnings=_warnings(case, checks),
+        marks=("fragile", "this way up", "keep dry"),
+        lift=team_for(gross, longest, shop.lifting),
+        raw_wood=any(member.raw for member in members),
+        earliest_packing=max(packed, key=lambda when: when.timestamp(), default=None),
+        work=Work(
+            holes=screws,
+            screws=screws,
+            glue_runs=len(case.shell.lumber.boxes) + sum(1 for p in bench.placed if p.role == "cushion"),
+            assemblies=1,
+        ),
+    )
 
 
-def attitudes(casing: Casing) -> tuple[bool, ...]:
-    """Choose which frames stand on their side, among those whose pieces may travel so.
-
-    The smallest front decides, then the lower case, then as many frames as may be as they hang. Neighbours of which
-    one alone is turned bear on each other where their slats cross, which must be in four places at least.
-    """
-    ways = [(False, True) if artwork.turn else (False,) for artwork in casing.artworks]
-
-    def cost(turned: tuple[bool, ...]) -> tuple[int, int, int, tuple[bool, ...]]:
-        sizes = [
-            turned_size(frame.outside) if on_side else frame.outside
-            for frame, on_side in zip(casing.frames, turned, strict=True)
-        ]
-        wide, high = max(size.width for size in sizes), max(size.height for size in sizes)
-        return wide * high, high, sum(turned), turned
-
-    return min((turned for turned in product(*ways) if _bear(casing, turned)), key=cost)
-
-
-def _bear(casing: Casing, turned: tuple[bool, ...]) -> bool:
-    """Whether all neighbours bear on each other well."""
-    for (one, on_side), (other, other_on_side) in pairwise(zip(casing.frames, turned, strict=True)):
-        if on_side != other_on_side:
-            front = [slat for slat in standing_slats(one, turned=on_side) if slat.z > 0]
-            back = [slat for slat in standing_slats(other, turned=other_on_side) if slat.z == 0]
-            if sum(crossing(a, b) is not None for a in front for b in back) < _CROSSINGS:
-                return False
-    return True
-
-
-_CROSSINGS = 4
-
-
-def standing_slats(frame: Crate, *, turned: bool) -> list[Box]:
-    """Return the slats of a frame as it stands, from its own lower left corner."""
-    return [stand(placed.box, frame.outside, turned=turned) for placed in frame.placed if placed.role == "slat"]
-
-
-def stand(box: Box, frame: Size, *, turned: bool) -> Box:
-    """Return where a box of a frame is when the frame stands as it hangs, or on its side, turned to the right."""
-    if not turned:
-        return box
-    return Box(box.y, frame.width - box.x - box.dx, box.z, box.dy, box.dx, box.dz)
-
-
-class Case:
-    """A case being made."""
-
-    def __init__(self, casing: Casing, skids: Skids | None) -> None:
-        shop = casing.shop
-        self.casing, self.shop, self.skids = casing, shop, skids
-        self.bench = Bench(casing.crate, shop)
-        self.section: Section = section_of(shop.case.lumber_good, shop, laminated=laminated(casing))
-        self.contents = sum(frame.net_kg + frame.tare_kg for frame in casing.frames)
-        self.longest = max(artwork.longest_side for artwork in casing.artworks)
-        plank = shop.good(shop.case.cushion_good)
-        layers = cushion_layers(self.contents, self.longest, shop, plank.good)
-        # Foam on its side is thicker than the lumber reaches in, or the frames would strike it.
-        self.layers = max(layers, -(-(self.section.breadth + INCH // 4) // plank.thickness))
-        self.cushion = self.layers * plank.thickness
-        plate = shop.good(shop.joinery.block_good).thickness
-        if self.cushion < self.section.thick + plate:
-            raise RulesClash(
-                f"a cushion of {format_length(self.cushion, casing.units, mark=True)} beside lumber with gussets "
-                f"{format_length(self.section.thick + plate, casing.units, mark=True)} deep",
-                "a thicker cushion.thickness",
-            )
-        self.board = shop.good(shop.case.face_good).thickness
-        self.turned = attitudes(casing)
-        self.opening: Opening = (
-            "front" if shop.case.opens == "front" or len(casing.frames) <= shop.case.front_up_to else "end"
-        )
-        self.room = self._room()
-        self.rides = self._rides()
-
-    def _sizes(self) -> list[Size]:
-        """Return each frame's outside as it stands."""
-        return [
-            turned_size(frame.outside) if turned else frame.outside
-            for frame, turned in zip(self.casing.frames, self.turned, strict=True)
-        ]
-
-    def _room(self) -> Room:
-        """Return the inside of the strand board."""
-        sizes = self._sizes()
-        spacer = self.shop.good(self.shop.case.spacer_good).thickness
-        raised = self.skids.height if self.skids else 0
-        over = self.skids.over if self.skids else 0
-        return Room(
-            self.board,
-            raised + self.board,
-            over + self.board,
-            max(size.width for size in sizes) + 2 * self.cushion,
-            max(size.height for size in sizes) + 2 * self.cushion,
-            sum(size.depth for size in sizes) + (len(sizes) - 1) * spacer + 2 * self.cushion,
-        )
-
-    def _rides(self) -> tuple[Ride, ...]:
-        """Stand the frames side by side on the foam, against the foam of the end that stays shut."""
-        spacer = self.shop.good(self.shop.case.spacer_good).thickness
-        x, y, z = (at + self.cushion for at in (self.room.x, self.room.y, self.room.z))
-        made = []
-        for frame, size, turned in zip(self.casing.frames, self._sizes(), self.turned, strict=True):
-            slats = [_moved(slat, x, y, z) for slat in standing_slats(frame, turned=turned)]
-            box = Box(x, y, z, size.width, size.height, size.depth)
-            back = tuple(slat for slat in slats if slat.z == z)
-            made.append(Ride(frame.crate, box, back, tuple(slat for slat in slats if slat.z != z)))
-            z += size.depth + spacer
-        return tuple(made)
-
-    @property
-    def body(self) -> Size:
-        """Outside of the strand board."""
-        t = 2 * self.board
-        return Size(self.room.width + t, self.room.height + t, self.room.depth + t)
-
-    @property
-    def outside(self) -> Size:
-        """Extremes, skids and outriggers included."""
-        body, skids = self.body, self.skids
-        if skids is None:
-            return body
-        return Size(body.width, body.height + skids.height, body.depth + 2 * skids.over)
-
-    def build(self) -> Weighing:
-        """Put everything on the bench and weigh it."""
-        # Foam on a slat may be taller than the slat, to either side.
-        more = ceil(self.shop.case.pad_slender * self.cushion) // 2
-        clear = {
-            name: tuple(
-                (slat.y - more - self.room.y, slat.y + slat.dy + more - self.room.y)
-                for slat in slats
-                if slat.dx > slat.dy
-            )
-            for name, slats in (("back", self.rides[0].back), ("front", self.rides[-1].front))
-        }
-        lumber = Lumber(self.bench, self.section)
-        self.shell = CaseShell(self.bench, lumber, self.room, self.opening, keep_clear=clear)
-        try:
-            self.shell.build()
-        except LookupError as error:
-            size = self.body
-            found = " x ".join(
-                format_length(v, self.casing.units, mark=True) for v in (size.width, size.height, size.depth)
-            )
-            raise Refused(
-                *(
-                    reason(
-                        artwork,
-                        "method",
-                        f"an outer case of {found} whose {error.args[0]} no seams divide",
-                        "another method, or larger sheets of strand board",
-                    )
-                    for artwork in self.casing.artworks
-                )
-            ) from error
-        self.runners: Lumber | None = None
-        if self.skids is not None:
-            body = self.body
-            self.runners = lay_skids(self.bench, self.skids, 0, self.room.z - self.board, body.width, body.depth)
-        self.foam = CaseCushion(
-            self.bench, self.room, self.rides, self.layers, self.contents, self.shell.lumber.boxes, self._over_skids()
-        )
-        self.foam.build()
-        self._fixings()
-        outside = self.outside
-        return weigh(
-            parts=self.bench.parts,
-            sticks=self.bench.sticks,
-            piecework=self.bench.piecework,
-            placed=self.bench.placed,
-            pieces=[
-                (PieceWeight(frame.net_kg), box)
-                for frame, (_, box) in zip(self.casing.frames, self._pieces(), strict=True)
-            ],
-            inner=[
-                (frame.tare_kg, frame.spread_kg, ride.box)
-                for frame, ride in zip(self.casing.frames, self.rides, strict=True)
-            ],
-            outside=Box(0, 0, 0, outside.width, outside.height, outside.depth),
-            shop=self.shop,
-        )
-
-    def _over_skids(self) -> tuple[int, ...]:
-        """Return the middle of each skid, over which the foam of the base lies."""
-        skids = self.skids
-        return tuple(start + skids.wide // 2 for start in skids.starts) if skids else ()
-
-    def _pieces(self) -> list[tuple[str, Box]]:
-        """Return where the artworks are."""
-        return [
-            (piece, _moved(stand(box, frame.outside, turned=turned), ride.box.x, ride.box.y, ride.box.z))
-            for frame, ride, turned in zip(self.casing.frames, self.rides, self.turned, strict=True)
-            for piece, box in frame.pieces_placed
-        ]
-
-    def _fixings(self) -> None:
-        """Count screws, glue, gasket and handles."""
-        shop, bench, shell, units = self.shop, self.bench, self.shell, self.casing.units
-        joinery, rules = shop.joinery, shop.case
-
-        def fix(good: str, count: int, purpose: str, frees: Frees = "") -> None:
-            bench.fix(good, count, purpose, pilot_text(shop.good(good), units), frees=frees)
-
-        # Two at each of the four corners of both rings and at each end of the four posts.
-        fix(joinery.corner_screw, 2 * 8 + 2 * 8, "lumber to lumber, glued")
-        seam_members = sum(len(face.pattern.seams) for face in shell.faces if not face.opens)
-        fix(joinery.corner_screw, 4 * seam_members, "seam lumber to the edges, glued")
-        fix(
-            joinery.frame_screw, 8 * shell.lumber.splices if not self.section.plies else 0, "plates over splices, glued"
-        )
-        apart = joinery.face_screws_apart
-        fixed = sum(-(-face.perimeter // apart) for face in shell.faces if not face.opens)
-        fix(joinery.face_screw, fixed, "strand board to lumber, glued")
-        fix(joinery.face_screw, 2 * -(-shell.seam_run // apart), "both sides of the seams, glued")
-        self.door = door_screws(shell.door.perimeter, shop)
-        fix(rules.door_screw, self.door, f"opening {'end' if self.opening == 'end' else 'front'}, never glued", "crate")
-        bench.use(shop.cleats.washer, self.door)
-        if joinery.gasket:
-            bench.use(joinery.gasket, ceil(shell.door.perimeter / MM))
-        glued = shell.lumber.glued + sum(
-            max(box.dx, box.dy, box.dz) * self.section.breadth for box in shell.lumber.boxes
-        )
-        if self.skids is not None and self.runners is not None:
-            wood = 2 * self.skids.plies
-            fix(joinery.corner_screw, wood * 4, "skids from inside through the base, and each other")
-            if self.skids.over:
-                fix(joinery.corner_screw, 8, "outriggers to the skids, to be taken off for doors")
-            glued += self.runners.glued
-        elif joinery.handle and table_pounds(self.contents) >= joinery.handles_from_lb:
-            bench.use(joinery.handle, 4)
-            fix(joinery.handle_screw, 16, "handles, two on each long face")
-        bench.use(joinery.glue, ceil(glued / _M2 * joinery.glue_g_m2))
-        bench.use(joinery.foam_glue, ceil(self.foam.run / _METRE * joinery.foam_glue_g_m))
-
-    def crate(self, weighing: Weighing) -> Crate:
-        """Describe the case."""
-        casing, shop, bench = self.casing, self.shop, self.bench
-        outside = self.outside
-        gross = round(round(weighing.net_kg, 1) + round(weighing.tare_kg, 1), 1)
-        longest = max(outside.width, outside.height, outside.depth)
-        members = wooden(self)
-        checks = case_checks(self, weighing, gross, members)
-        packed = [frame.earliest_packing for frame in casing.frames if frame.earliest_packing is not None]
-        screws = bench.screws()
-        empty = weighing.tare_kg - sum(frame.tare_kg for frame in casing.frames)
-        return Crate(
-            crate=casing.crate,
-            method="outer",
-            reason=casing.reason,
-            pieces=tuple(piece for frame in casing.frames for piece in frame.pieces),
-            outside=outside,
-            inside=Size(self.room.width, self.room.height, self.room.depth),
-            net_kg=weighing.net_kg,
-            tare_kg=weighing.tare_kg,
-            destination=casing.destination,
-            spread_kg=weighing.spread_kg,
-            centre=weighing.centre,
-            parts=bench.parts,
-            sticks=bench.sticks,
-            piecework=bench.piecework,
-            placed=tuple(bench.placed),
-            pieces_placed=tuple(self._pieces()),
-            rides=tuple((ride.crate, ride.box) for ride in self.rides),
-            fixings=bench.fixings,
-            steps=case_steps(self, max(0.0, empty), weighing.centre[1], door_holds=door_holds(checks)),
-            checks=checks,
-            warnings=self._warnings(checks),
-            marks=("fragile", "this way up", "keep dry"),
-            lift=team_for(gross, longest, shop.lifting),
-            raw_wood=any(member.raw for member in members),
-            earliest_packing=max(packed, key=lambda when: when.timestamp(), default=None),
-            work=Work(
-                holes=screws,
-                screws=screws,
-                glue_runs=len(self.shell.lumber.boxes) + sum(1 for p in bench.placed if p.role == "cushion"),
-                assemblies=1,
-            ),
-        )
-
-    def _warnings(self, checks: Sequence[Check]) -> tuple[str, ...]:
-        """Say what to mind."""
-        said = [check.sentence() for check in checks if check.verdict == "fails"]
-        if self.skids is None and needs_outriggers(self.body.depth, self.body.height, self.shop.forks):
-            said.append("narrow for its height and without skids: it falls over easily; lean it on nothing, strap it")
-        return tuple(said)
-
-
-def _moved(box: Box, x: int, y: int, z: int) -> Box:
-    """Return a box moved by so much."""
-    return Box(box.x + x, box.y + y, box.z + z, box.dx, box.dy, box.dz)
+def _warnings(case: Case, checks: Sequence[Check]) -> tuple[str, ...]:
+    """Say what to mind."""
+    said = [check.sentence() for check in checks if check.verdict == "fails"]
+    if case.skids is None and needs_outriggers(case.body.depth, case.body.height, case.shop.forks):
+        said.append("narrow for its height and without skids: it falls over easily; lean it on nothing, strap it")
+    return tuple(said)

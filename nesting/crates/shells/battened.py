@@ -3,11 +3,12 @@
 from nesting.advice.bending import Battens
 from nesting.base.measure import format_length
 from nesting.crates.model import Crate
-from nesting.crates.registry import Packing
 from nesting.crates.shells.battens import Grid, grid_for
 from nesting.crates.shells.faces import Face, seamed_face
 from nesting.crates.shells.finish import finish
+from nesting.crates.shells.screwing import mount
 from nesting.crates.shells.shell import PLAIN, Shell, too_large
+from nesting.crates.traits import Packing
 from nesting.shop.goods import Good
 
 
@@ -36,7 +37,7 @@ def battened(packing: Packing) -> Crate:
     shell.lay_grid(behind, back, outwards=-1)
     shell.lay_back(back, shop.good(shop.battens.good))
     shell.stand_frame()
-    shell.mount((shop.good(shop.battens.good), back.good), behind)
+    mount(shell, (shop.good(shop.battens.good), back.good), behind)
     shell.line_frame()
     shell.close(lid, before)
     return finish(shell, "battened", back, bending, grids=(behind, before))

@@ -3,10 +3,11 @@
 from nesting.advice.check import Check, table_pounds
 from nesting.base.measure import format_length
 from nesting.crates.model import Crate
-from nesting.crates.registry import Packing
 from nesting.crates.shells.faces import Face, whole_face
 from nesting.crates.shells.finish import finish
+from nesting.crates.shells.screwing import mount
 from nesting.crates.shells.shell import Shell, too_large
+from nesting.crates.traits import Packing
 from nesting.shop.goods import Good
 
 
@@ -27,7 +28,7 @@ def closed(packing: Packing) -> Crate:
 
     shell.lay_back(back)
     shell.stand_frame()
-    shell.mount((back.good,), None)
+    mount(shell, (back.good,), None)
     shell.line_frame()
     shell.close(lid, None)
     return finish(shell, "closed", back, bending)

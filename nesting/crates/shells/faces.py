@@ -6,9 +6,9 @@ from nesting.advice.bending import Grain
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box
-from nesting.crates.registry import RulesClash
 from nesting.crates.shells.frame import Frame
-from nesting.crates.shells.seams import Interval, Pattern, Stock, pattern_for
+from nesting.crates.shells.seams import Dividing, Interval, Pattern, Stock, pattern_for
+from nesting.crates.traits import RulesClash
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 
@@ -63,10 +63,7 @@ def seamed_face(
         frame.width,
         frame.height,
         Stock.of(good, shop.saw),
-        least=shop.battens.panel_least,
-        snap=shop.joinery.snap,
-        keep_clear=(*keep_clear, *sorted(upright)),
-        keep_clear_x=tuple(sorted(level)),
+        Dividing(shop.battens.panel_least, shop.joinery.snap, (*keep_clear, *sorted(upright)), tuple(sorted(level))),
         copies=copies,
     )
     return None if pattern is None else Face(name, good, frame.width, frame.height, pattern)

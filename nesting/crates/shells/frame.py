@@ -5,13 +5,15 @@ thickness of the strips. Rails and stiles meet as the shop's rule says; corners 
 into a plywood edge counts nothing in withdrawal.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
 from nesting.base.measure import UnitSystem, format_length
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.model import Box, Role, Size
-from nesting.crates.registry import RulesClash
+from nesting.crates.traits import RulesClash
+from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 
 
@@ -149,13 +151,10 @@ def frame_for(width: int, height: int, depth: int, shop: Shop, units: UnitSystem
     members: list[Member] = []
     rail = (0, w) if through else (t, w - 2 * t)
     stile = (t, h - 2 * t) if through else (0, h)
-    for name, along, (start, length), across, inner in (
-        ("rail", "x", rail, 0, t),
-        ("rail", "x", rail, h - t, h - t - block),
-        ("stile", "y", stile, 0, t),
-        ("stile", "y", stile, w - t, w - t - block),
-    ):
-        members += _side(name, along, start, length, across, inner, strip, shop)  # type: ignore[arg-type]  # literals
+    members += _side("rail", "x", rail, (0, t), strip, shop)
+    members += _side("rail", "x", rail, (h - t, h - t - block), strip, shop)
+    members += _side("stile", "y", stile, (0, t), strip, shop)
+    members += _side("stile", "y", stile, (w - t, w - t - block), strip, shop)
     leg = min(joinery.corner_leg, (h - 2 * t) // 2)
     for x in (t, w - t - block):
         for y in (t, h - t - leg):
@@ -165,27 +164,32 @@ def frame_for(width: int, height: int, depth: int, shop: Shop, units: UnitSystem
 
 
 def _side(
-    name: Role, along: Axis, start: int, length: int, across: int, inner: int, strip: int, shop: Shop
-) -> list[Member]:
+    role: Role, along: Axis, run: tuple[int, int], begin: tuple[int, int], strip: int, shop: Shop
+) -> Iterator[Member]:
     """Make one side of the frame: its strips end to end, and a gusset on the inner face over each joint.
 
-    ``across`` is where the strip's thickness begins, ``inner`` where a gusset's does.
+    ``run`` is its start and length, ``begin`` where across it the strips begin, and where the gussets do.
     """
-    good, plate = shop.frame.frame_good, shop.joinery.block_good
-    joints = splice(length, longest_strip(good, shop), shop.joinery.snap)
-    ends = [0, *joints, length]
-    made = [_strip(name, good, along, start + a, b - a, across, strip, shop) for a, b in pairwise(ends)]
+    good, plate = shop.good(shop.frame.frame_good), shop.good(shop.joinery.block_good)
+    (start, length), (across, inner) = run, begin
+    joints = splice(length, longest_strip(good.good, shop), shop.joinery.snap)
+    for a, b in pairwise([0, *joints, length]):
+        yield _strip(role, good, along, (start + a, b - a), (across, strip))
     half = shop.joinery.gusset_length // 2
-    made += [_strip("gusset", plate, along, start + at - half, 2 * half, inner, strip, shop) for at in joints]
-    return made
+    for at in joints:
+        yield _strip("gusset", plate, along, (start + at - half, 2 * half), (inner, strip))
 
 
-def _strip(role: Role, good: str, along: Axis, at: int, length: int, across: int, strip: int, shop: Shop) -> Member:
-    """Make one strip that runs along x or y, its width towards the front."""
-    t = shop.good(good).thickness
+def _strip(role: Role, good: Good, along: Axis, run: tuple[int, int], section: tuple[int, int]) -> Member:
+    """Make one strip that runs along x or y, its width towards the front.
+
+    ``run`` is its start and length, ``section`` where its thickness begins and how wide it is.
+    """
+    t = good.thickness
+    (at, length), (across, wide) = run, section
     if along == "x":
-        return Member(role, role, good, Box(at, across, 0, length, t, strip), "y", "x")
-    return Member(role, role, good, Box(across, at, 0, t, length, strip), "x", "y")
+        return Member(role, role, good.good, Box(at, across, 0, length, t, wide), "y", "x")
+    return Member(role, role, good.good, Box(across, at, 0, t, length, wide), "x", "y")
 
 
 def longest_strip(good: str, shop: Shop) -> int:

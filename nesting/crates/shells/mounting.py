@@ -13,9 +13,9 @@ from nesting.advice.fasteners import WOODS, distances, pilot_hole, screw_number
 from nesting.advice.mounting import Mounting, screws_needed
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.load import Hung
-from nesting.crates.registry import Reason, Refused, RulesClash, reason
 from nesting.crates.shells.frame import longest_strip, splice
 from nesting.crates.shells.seams import Interval
+from nesting.crates.traits import Reason, Refused, RulesClash, reason
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
@@ -181,7 +181,19 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -
         row = _piece_row(piece, hung.y, y, width, shop, upper=upper)
         for number, (a, z) in enumerate(pairwise(ends_at), start=1):
             own = name if len(ends_at) == 2 else f"{name}-{number}"
-            cleats.append(Cleat(own, hung, hung.x + ends + a, y, z - a, width, y + width // 2, row, upper))
+            cleats.append(
+                Cleat(
+                    name=own,
+                    hung=hung,
+                    x=hung.x + ends + a,
+                    y=y,
+                    length=z - a,
+                    width=width,
+                    line=y + width // 2,
+                    piece_line=row,
+                    upper=upper,
+                )
+            )
     return tuple(cleats)
 
 

@@ -1,86 +1,73 @@
 """Screwing a piece in: its cleats and setting blocks on the bench, every drill point, every screw counted."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import isqrt
-from typing import TYPE_CHECKING
 
+from nesting.advice.fasteners import distances
 from nesting.advice.mounting import screws_needed
 from nesting.base.measure import INCH, format_length, format_weight
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Drill
-from nesting.crates.registry import Reason, Refused, reason
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.faces import longest_hidden
-from nesting.crates.shells.mounting import Cleat, Screw, mounting_case, mounting_stop, piece_screw, pilot_text, spread
+from nesting.crates.shells.mounting import (
+    Cleat,
+    Screw,
+    mounting_case,
+    mounting_screw,
+    mounting_stop,
+    piece_screw,
+    pilot_text,
+    screws_a_cleat,
+    spread,
+)
 from nesting.crates.shells.seams import Interval
+from nesting.crates.shells.shell import MountedPiece, Shell
+from nesting.crates.traits import Reason, Refused, reason
 from nesting.shop.goods import Good
-
-if TYPE_CHECKING:
-    from nesting.crates.shells.shell import Shell
 
 SEPARATE = 19 * INCH // 32
 """Least distance between a mounting screw and a screw into the piece, in one cleat: 3 D of a No. 10, rounded up."""
 
 
-@dataclass(frozen=True, slots=True)
-class MountedPiece:
-    """How one piece is held.
-
-    Attributes
-    ----------
-    hung : Hung
-        The piece.
-    per_cleat : int
-        Mounting screws in each of its cleats.
-    drill : tuple of Drill
-        Where they go.
-    piece_screw : Screw
-        What holds the cleats to the piece.
-    piece_drill : tuple of Drill
-        Where those go, as seen from outside the back.
-    blocks : int
-        Setting blocks under it.
-    """
-
-    hung: Hung
-    per_cleat: int
-    drill: tuple[Drill, ...]
-    piece_screw: Screw
-    piece_drill: tuple[Drill, ...]
-    blocks: int
-
-
-def mount_piece(
-    shell: "Shell",
-    hung: Hung,
-    cleats: Sequence[Cleat],
-    per_cleat: int,
-    grid: Grid | None,
-    gussets: Sequence[Box],
-    margin: int,
-) -> MountedPiece:
-    """Mount one piece.
+def mount(shell: Shell, held: tuple[Good, ...], grid: Grid | None) -> None:
+    """Screw the pieces to the back: cleats, drill points, setting blocks.
 
     Parameters
     ----------
-    gussets : sequence of Box
-        On the lower rail, where no setting block stands.
-    margin : int
-        Distance that mounting screws keep from joints and seam battens.
+    held : tuple of Good
+        What a mounting screw goes through: the back, and the batten over it.
+    grid : Grid or None
+        Battens on the back.
 
     Raises
     ------
     Refused
-        Where its cleats have no room for the screws that its weight needs.
+        Where cleats have no room for the screws that their piece's weight needs.
     """
+    shell.held = held
+    shell.screw = mounting_screw(held, shell.packing.shop, shell.packing.units)
+    reasons: list[Reason] = []
+    for hung, own in zip(shell.load.hung, shell.cleats, strict=True):
+        try:
+            mounted = _mount_piece(shell, shell.screw, hung, own, grid)
+        except Refused as refused:
+            reasons += refused.reasons
+            continue
+        shell.mounted.append(mounted)
+        shell.drill += mounted.drill
+    if reasons:
+        raise Refused(*reasons)
+
+
+def _mount_piece(shell: Shell, screw: Screw, hung: Hung, cleats: Sequence[Cleat], grid: Grid | None) -> MountedPiece:
+    """Mount one piece with as many screws a cleat as its weight needs."""
     shop, bench = shell.packing.shop, shell.bench
     rules, snap = shop.cleats, shop.joinery.snap
     good = shop.good(rules.good)
-    screw = shell.screw
-    if screw is None:
-        raise AssertionError("the mounting screw is chosen before a piece is mounted")
     width = shell.frame.width
+    per_cleat = screws_a_cleat(hung.weight.kg, screw, shell.held, shop, cleats=len(cleats))
+    margin = distances(screw.number).edge  # from joints and seam battens
     fix = piece_screw(hung.artwork, shop, shell.packing.units)
     own = max(
         shop.mounting.screws_least,
@@ -117,11 +104,11 @@ def mount_piece(
         f"cleats to {hung.artwork.piece}, heads sunk {format_length(rules.piece_sink, shell.packing.units, mark=True)}",
         fix_pilot,
     )
-    blocks = sum(_blocks(shell, cleat, gussets) for cleat in cleats if not cleat.upper)
+    blocks = sum(_blocks(shell, cleat) for cleat in cleats if not cleat.upper)
     return MountedPiece(hung, per_cleat, tuple(drill), fix, tuple(into_piece), blocks)
 
 
-def _row_into_piece(cleat: Cleat, mounting: Sequence[int], count: int, shell: "Shell") -> list[int] | None:
+def _row_into_piece(cleat: Cleat, mounting: Sequence[int], count: int, shell: Shell) -> list[int] | None:
     """Place the screws of a cleat into its piece, clear of the mounting screws; nearer to the ends on a short cleat."""
     rules, snap = shell.packing.shop.cleats, shell.packing.shop.joinery.snap
     rise = abs(cleat.piece_line - cleat.line)
@@ -134,18 +121,19 @@ def _row_into_piece(cleat: Cleat, mounting: Sequence[int], count: int, shell: "S
     return None
 
 
-def _blocks(shell: "Shell", cleat: Cleat, gussets: Sequence[Box]) -> int:
+def _blocks(shell: Shell, cleat: Cleat) -> int:
     """Set blocks under a cleat, thinner than it, so that they clear the piece.
 
     They stand on the lower rail; under a piece that hangs above another they are glued and screwed to the back alone.
     """
     shop, bench = shell.packing.shop, shell.bench
-    rules, t = shop.cleats, shell.frame.thickness
+    rules, frame = shop.cleats, shell.frame
     good = _block_good(shell)
     width = min(rules.block_width, cleat.length // 3 // shop.joinery.snap * shop.joinery.snap)
     count = max(2, -(-cleat.length // rules.block_spacing) + 1)
     on_rail = cleat.hung.y == shop.frame.larger_by // 2
-    foot = t if on_rail else cleat.y - min(rules.block_height, shop.cleats.set_gap // 2)
+    foot = frame.thickness if on_rail else cleat.y - min(rules.block_height, shop.cleats.set_gap // 2)
+    gussets = [m.box for m in frame.of("gusset") if m.box.dx > m.box.dy and m.box.y < frame.height // 2]
     taken = [(g.x - width // 2, g.x + g.dx + width - width // 2) for g in gussets]
     low, high = cleat.x + width // 2, cleat.x + cleat.length - width + width // 2
     middles = spread(low, high, count, width, taken, 1) or spread(low, high, 2, width, taken, 1) or []
@@ -163,7 +151,7 @@ def _blocks(shell: "Shell", cleat: Cleat, gussets: Sequence[Box]) -> int:
     return len(middles)
 
 
-def _block_good(shell: "Shell") -> Good:
+def _block_good(shell: Shell) -> Good:
     """Choose the setting blocks' good: one that the crate uses anyway, so that no sheet is bought for a few blocks.
 
     It is thinner than the cleat, so that the blocks clear the piece, and at least half as thick, so that the cleat has
@@ -175,7 +163,7 @@ def _block_good(shell: "Shell") -> Good:
     return max(used, key=lambda good: good.thickness, default=shop.good(shop.cleats.block_good))
 
 
-def _too_heavy(hung: Hung, count: int, screw: Screw, shell: "Shell") -> Reason:
+def _too_heavy(hung: Hung, count: int, screw: Screw, shell: Shell) -> Reason:
     """Say that a cleat has no room for the screws that the weight needs."""
     weight = format_weight(hung.weight.kg, shell.packing.units, mark=True)
     width = format_length(hung.artwork.width, shell.packing.units, mark=True)

@@ -93,26 +93,12 @@ class Stock:
         return best
 
 
-@lru_cache(maxsize=512)
-def pattern_for(
-    width: int,
-    height: int,
-    stock: Stock,
-    *,
-    least: int,
-    snap: int,
-    keep_clear: tuple[Interval, ...] = (),
-    keep_clear_x: tuple[Interval, ...] = (),
-    copies: int = 1,
-) -> Pattern | None:
-    """Divide a face into panels.
+@dataclass(frozen=True, slots=True)
+class Dividing:
+    """Where a face may be divided.
 
-    Parameters
+    Attributes
     ----------
-    width, height : int
-        The face.
-    stock : Stock
-        Sheets.
     least : int
         Narrowest panel.
     snap : int
@@ -121,6 +107,26 @@ def pattern_for(
         Heights at which no seam may run across (mounting battens, joints of stiles), open intervals.
     keep_clear_x : tuple of (int, int)
         The same for upright seams (joints of rails).
+    """
+
+    least: int
+    snap: int
+    keep_clear: tuple[Interval, ...] = ()
+    keep_clear_x: tuple[Interval, ...] = ()
+
+
+@lru_cache(maxsize=512)
+def pattern_for(width: int, height: int, stock: Stock, dividing: Dividing, *, copies: int = 1) -> Pattern | None:
+    """Divide a face into panels.
+
+    Parameters
+    ----------
+    width, height : int
+        The face.
+    stock : Stock
+        Sheets.
+    dividing : Dividing
+        Where seams may be.
     copies : int
         How many equal faces are cut from the same sheets.
 
@@ -132,7 +138,7 @@ def pattern_for(
     if stock.fits(width, height):
         return Pattern(((Rect(0, 0, width, height), None),))
     best: tuple[tuple[int, int, int, int], Pattern] | None = None
-    for way in _ways((width, height), stock, least, snap, keep_clear, keep_clear_x):
+    for way in _ways((width, height), stock, dividing):
         steps = 0
         for pattern in way:
             if steps > _MOST_STEPS:
@@ -164,37 +170,21 @@ def _score(pattern: Pattern, stock: Stock, copies: int) -> tuple[int, int, int, 
     return area, len(rects), max(areas) - min(areas), -min(min(r.dx, r.dy) for r in rects)
 
 
-def _ways(
-    face: tuple[int, int],
-    stock: Stock,
-    least: int,
-    snap: int,
-    keep_clear: Sequence[Interval],
-    keep_clear_x: Sequence[Interval],
-) -> Iterator[Iterator[Pattern]]:
+def _ways(face: tuple[int, int], stock: Stock, dividing: Dividing) -> Iterator[Iterator[Pattern]]:
     """Yield the ways of dividing, rows first, then columns first, each for every side of a sheet as widest strip."""
-    width, height = face
     caps = sorted({side for pair in stock.sizes for side in pair})
     for rows in (True, False):
-        across, between = (keep_clear, keep_clear_x) if rows else (keep_clear_x, keep_clear)
         for cap in caps:
-            yield _patterns((width, height), cap, stock, least, snap, across, between, rows=rows)
+            yield _patterns(face, cap, stock, dividing, rows=rows)
 
 
-def _patterns(
-    face: tuple[int, int],
-    cap: int,
-    stock: Stock,
-    least: int,
-    snap: int,
-    across: Sequence[Interval],
-    between: Sequence[Interval],
-    *,
-    rows: bool,
-) -> Iterator[Pattern]:
+def _patterns(face: tuple[int, int], cap: int, stock: Stock, dividing: Dividing, *, rows: bool) -> Iterator[Pattern]:
     """Yield the two-stage patterns of one way, whose strips are no wider than ``cap``."""
     width, height = face
     total, other = (height, width) if rows else (width, height)
+    level, upright = dividing.keep_clear, dividing.keep_clear_x
+    across, between = (level, upright) if rows else (upright, level)
+    least, snap = dividing.least, dividing.snap
     for cuts in divisions(total, cap, least, snap, across):
         strips = [high - low for low, high in pairwise([0, *cuts, total])]
         # Strips of one width are divided alike: it looks right, and keeps the number of patterns small.

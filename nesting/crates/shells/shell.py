@@ -8,24 +8,50 @@ from dataclasses import dataclass, field, replace
 from nesting.advice.bending import Battens, check_back
 from nesting.advice.bending import Hung as HungBack
 from nesting.advice.check import Check, table_pounds
-from nesting.advice.fasteners import distances
 from nesting.advice.lifting import team_for
 from nesting.advice.panels import PANELS, Panel
 from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.load import Hung, Load, load_of
 from nesting.crates.model import Box, Drill, Frees
-from nesting.crates.registry import Packing, Reason, Refused, RulesClash, reason
 from nesting.crates.shells.battens import Grid, place_grid
 from nesting.crates.shells.faces import Face, around, hidden, place_face
 from nesting.crates.shells.frame import Frame, frame_for, strip_width, widest_strip
 from nesting.crates.shells.liner import line
-from nesting.crates.shells.mounting import Cleat, Screw, cleats_for, mounting_screw, pilot_text, screws_a_cleat
-from nesting.crates.shells.screwing import MountedPiece, mount_piece
+from nesting.crates.shells.mounting import Cleat, Screw, cleats_for, pilot_text
+from nesting.crates.traits import Packing, Reason, Refused, RulesClash, reason
 from nesting.shop.goods import Good
 
 PLAIN = Battens()
 """A back that nothing stiffens."""
+
+
+@dataclass(frozen=True, slots=True)
+class MountedPiece:
+    """How one piece is held.
+
+    Attributes
+    ----------
+    hung : Hung
+        The piece.
+    per_cleat : int
+        Mounting screws in each of its cleats.
+    drill : tuple of Drill
+        Where they go.
+    piece_screw : Screw
+        What holds the cleats to the piece.
+    piece_drill : tuple of Drill
+        Where those go, as seen from outside the back.
+    blocks : int
+        Setting blocks under it.
+    """
+
+    hung: Hung
+    per_cleat: int
+    drill: tuple[Drill, ...]
+    piece_screw: Screw
+    piece_drill: tuple[Drill, ...]
+    blocks: int
 
 
 @dataclass(slots=True)
@@ -213,34 +239,6 @@ class Shell:
         self.liner = line(self.bench, self.frame, self.z, behind=behind)
         grams = -(-int(shop.joinery.foam_glue_g_m * self.liner) // (1000 * MM))
         self.bench.use(shop.joinery.foam_glue, max(1, grams))
-
-    def mount(self, held: tuple[Good, ...], grid: Grid | None) -> None:
-        """Screw the pieces to the back: cleats, drill points, setting blocks.
-
-        Parameters
-        ----------
-        held : tuple of Good
-            What a mounting screw goes through: the back, and the batten over it.
-        grid : Grid or None
-            Battens on the back.
-        """
-        shop = self.packing.shop
-        self.held = held
-        self.screw = mounting_screw(held, shop, self.packing.units)
-        margin = distances(self.screw.number).edge
-        reasons: list[Reason] = []
-        gussets = [m.box for m in self.frame.of("gusset") if m.box.dx > m.box.dy and m.box.y < self.frame.height // 2]
-        for hung, own in zip(self.load.hung, self.cleats, strict=True):
-            per_cleat = screws_a_cleat(hung.weight.kg, self.screw, held, shop, cleats=len(own))
-            try:
-                mounted = mount_piece(self, hung, own, per_cleat, grid, gussets, margin)
-            except Refused as refused:
-                reasons += refused.reasons
-                continue
-            self.mounted.append(mounted)
-            self.drill += mounted.drill
-        if reasons:
-            raise Refused(*reasons)
 
     def close(self, lid: Face, grid: Grid | None) -> None:
         """Put the lid on: screwed, never glued, over a gasket."""

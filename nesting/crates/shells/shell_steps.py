@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from typing import TYPE_CHECKING
 
 from nesting.advice.lifting import team_for
 from nesting.base.measure import format_length
@@ -11,10 +10,7 @@ from nesting.crates.model import Step
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.mounting import mounting_stop, piece_stop
-from nesting.crates.shells.screwing import MountedPiece
-
-if TYPE_CHECKING:
-    from nesting.crates.shells.shell import Shell
+from nesting.crates.shells.shell import MountedPiece, Shell
 
 SAW = "Eye and ear protection; guards and riving knife on; dust extraction, and a mask for plywood, boards and foam."
 FACE = (
@@ -52,7 +48,7 @@ class Told:
     rests: tuple[str, ...] = ()
 
 
-def steps_for(shell: "Shell", back: Face, grids: Sequence[Grid], told: Told) -> tuple[Step, ...]:
+def steps_for(shell: Shell, back: Face, grids: Sequence[Grid], told: Told) -> tuple[Step, ...]:
     """Return the steps in the order of the work."""
     steps = [
         Step("Cut all parts to the cut list and label each one.", SAW),
@@ -96,7 +92,7 @@ def lifters(lift: str) -> str:
     return "forks, a jack or a hoist, never hands alone" if lift == "forks" else lift
 
 
-def _around(shell: "Shell", purpose: str) -> str:
+def _around(shell: Shell, purpose: str) -> str:
     """Say how many screws hold a face and how far apart they are."""
     count = next((f.count for f in shell.bench.fixings if f.purpose.startswith(purpose)), 0)
     if not count:
@@ -105,7 +101,7 @@ def _around(shell: "Shell", purpose: str) -> str:
     return f" with {count} screws all round, one near each corner, about {apart} apart"
 
 
-def _blocks(shell: "Shell") -> Step:
+def _blocks(shell: Shell) -> Step:
     """Say where the setting blocks go."""
     on_rail = shell.frame.thickness
     boxes = sorted(
@@ -119,11 +115,11 @@ def _blocks(shell: "Shell") -> Step:
     return Step(f"Glue and screw the setting blocks to the back, {'; '.join(told)}.")
 
 
-def _size(shell: "Shell", value: int, denominator: int = 32) -> str:
+def _size(shell: Shell, value: int, denominator: int = 32) -> str:
     return format_length(value, shell.packing.units, denominator, mark=True)
 
 
-def _frame(shell: "Shell") -> list[Step]:
+def _frame(shell: Shell) -> list[Step]:
     """Say how the frame goes together."""
     frame, shop = shell.frame, shell.packing.shop
     through = shop.frame.rails_run_through
@@ -147,7 +143,7 @@ def _frame(shell: "Shell") -> list[Step]:
     return steps
 
 
-def _faces(shell: "Shell", back: Face, grids: Sequence[Grid]) -> list[Step]:
+def _faces(shell: Shell, back: Face, grids: Sequence[Grid]) -> list[Step]:
     """Say how seams and battens go on."""
     steps: list[Step] = []
     broad = shell.packing.shop.battens.seam_width
@@ -171,7 +167,7 @@ def _faces(shell: "Shell", back: Face, grids: Sequence[Grid]) -> list[Step]:
     return steps
 
 
-def _cleats(shell: "Shell", mounted: MountedPiece) -> Step:
+def _cleats(shell: Shell, mounted: MountedPiece) -> Step:
     """Say how the cleats go onto a piece."""
     fix, sink = mounted.piece_screw, shell.packing.shop.cleats.piece_sink
     return Step(
@@ -184,7 +180,7 @@ def _cleats(shell: "Shell", mounted: MountedPiece) -> Step:
     )
 
 
-def _on_piece(shell: "Shell", mounted: MountedPiece) -> list[str]:
+def _on_piece(shell: Shell, mounted: MountedPiece) -> list[str]:
     """Say where each cleat lies on its piece and where its screws stand, from the piece's left and lower edge."""
     hung, wide = mounted.hung, shell.frame.width
     right = wide - hung.x - hung.artwork.width
@@ -205,7 +201,7 @@ def _on_piece(shell: "Shell", mounted: MountedPiece) -> list[str]:
     return told
 
 
-def _mounting(shell: "Shell") -> list[Step]:
+def _mounting(shell: Shell) -> list[Step]:
     """Say how the mounting holes are drilled and the pieces screwed in."""
     screw = shell.screw
     if screw is None:
@@ -230,14 +226,14 @@ def _mounting(shell: "Shell") -> list[Step]:
     return steps
 
 
-def _people(shell: "Shell", mounted: MountedPiece) -> str:
+def _people(shell: Shell, mounted: MountedPiece) -> str:
     """Say who holds a piece while it is screwed in; one more drives the screws."""
     piece = mounted.hung.artwork
     team = team_for(mounted.hung.weight.kg, piece.longest_side, shell.packing.shop.lifting)
     return "a lift table or a hoist, and two people" if team == "forks" else team
 
 
-def _lid(shell: "Shell", lift: str) -> Step:
+def _lid(shell: Shell, lift: str) -> Step:
     """Say how the crate is closed."""
     start = "Gasket on the frame's edge, then the lid" if shell.packing.shop.joinery.gasket else "The lid"
     return Step(

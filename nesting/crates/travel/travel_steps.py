@@ -1,22 +1,18 @@
 """Steps: how a travel frame is made, loaded and opened, one numbered instruction after the other."""
 
-from typing import TYPE_CHECKING
-
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.mounting import mounting_stop, piece_stop
 from nesting.crates.shells.shell_steps import lifters, listed, rest_steps
 from nesting.crates.travel.hanging import Rows
-
-if TYPE_CHECKING:
-    from nesting.crates.travel.travel import Made
+from nesting.crates.travel.travel_frame import TravelFrame
 
 
-def _heights(made: "Made", slats: list[Box]) -> str:
+def _heights(made: TravelFrame, slats: list[Box]) -> str:
     """Write the lower edges of slats, from the bottom of the frame up."""
     return listed([made.mark(y) for y in sorted({slat.y for slat in slats})])
 
 
-def _on_piece(made: "Made", name: str, rows: Rows) -> str:
+def _on_piece(made: TravelFrame, name: str, rows: Rows) -> str:
     """Say where the half on the piece lies and where its screws stand, from the piece's left and lower edge."""
     pair, hung = rows.pair, made.hung
     right, foot = hung.x + hung.artwork.width, hung.y
@@ -33,11 +29,9 @@ def _on_piece(made: "Made", name: str, rows: Rows) -> str:
     return told
 
 
-def travel_steps(
-    made: "Made", cured: tuple[str, ...], slats: tuple[list[Box], list[Box]], lift: str
-) -> tuple[Step, ...]:
+def travel_steps(made: TravelFrame, cured: tuple[str, ...], lift: str) -> tuple[Step, ...]:
     """Write down making, packing and opening, in order."""
-    frame, low, high = made.frame, *made.rows
+    frame, slats, low, high = made.frame, made.slats, *made.rows
     name, blank = made.piece.piece, made.shop.saw.kerf
     slat_count = f"{len(slats[0])} at the back, {len(slats[1])} at the front"
     removal = len(low.removal) + len(high.removal)

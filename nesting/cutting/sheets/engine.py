@@ -71,6 +71,7 @@ def write_sheet(node: Ints, root: int, out: Words, start: int) -> int:
         i = node[i, NEXT]
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(NOTHING(TABLE, ROW, TABLE, TABLE, TABLE, ROW, ROW, TABLE, WORDS, ROW, INT))
 def pool_sheets(
     node: Ints,
@@ -128,6 +129,7 @@ def pool_sheets(
         book[POOLED] = k + 1
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, ROW, INT, INT))
 def ruin(
     node: Ints, free: Ints, book: Ints, sheets: Ints, used: Ints, left: Ints, stack: Ints, mean: int, whole: int
@@ -157,6 +159,7 @@ def ruin(
         remove(node, free, book, sheets, used, left, stack, sheets[below(book, book[SHEETS]), 0], False)
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(
     INT(
         TOGETHER((TABLE, ROW, ROW, TABLE, ROW, ROW)),

@@ -78,6 +78,7 @@ def attach(node: Ints, parent: int, i: int) -> None:
     node[parent, FIRST] = i
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(INT(TABLE, ROW, ROW, INT, INT, INT, INT, INT, INT))
 def make(
     node: Ints, free: Ints, book: Ints, parent: int, head: int, length: int, width: int, slack: int, code: int
@@ -100,6 +101,7 @@ def make(
     return i
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(INT(TABLE, ROW, ROW, TABLE, ROW, INT, INT, INT))
 def open_sheet(
     node: Ints, free: Ints, book: Ints, sheets: Ints, used: Ints, stock: int, length: int, width: int
@@ -141,6 +143,7 @@ def shrink(node: Ints, i: int) -> int:
     return gain
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, ROW, INT, TRUTH))
 def remove(
     node: Ints, free: Ints, book: Ints, sheets: Ints, used: Ints, left: Ints, stack: Ints, i: int, tighten: bool
@@ -217,6 +220,7 @@ def copy_values(source: Ints, target: Ints, n: int) -> None:
         target[i] = source[i]
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, ROW, TABLE, ROW, ROW, ROW))
 def copy_state(
     node: Ints,
@@ -242,6 +246,7 @@ def copy_state(
     counts[0], counts[1], counts[2] = book[SHEETS], book[FREES], top
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, ROW, TABLE, ROW, ROW, ROW))
 def restore_state(
     node: Ints,

@@ -31,6 +31,7 @@ def worth(length: int, width: int) -> float:
     return area * sqrt(sqrt(area))
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(INT(TABLE, ROW, ROW, ROW, REALS, INT, INT, INT, INT, INT, TRUTH, INT))
 def insert(
     node: Ints,
@@ -90,6 +91,7 @@ def insert(
     return n
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(TOGETHER((INT, INT, TRUTH))(TABLE, ROW, ROW, REALS, INT, INT, INT, INT, INT))
 def choose(
     node: Ints, book: Ints, spots: Ints, spot_worth: Floats, n: int, length: int, width: int, turns: int, blink: int
@@ -120,6 +122,7 @@ def choose(
     return best_k, best_turn, best_perpendicular
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(INT(ROW, TABLE, TABLE, ROW, INT, INT, INT, INT, INT))
 def choose_stock(
     book: Ints, stocks: Ints, keys: Ints, used: Ints, key: int, budget: int, length: int, width: int, turns: int
@@ -164,6 +167,7 @@ def find_spots(node: Ints, book: Ints, spots: Ints, spot_worth: Floats, least: i
     return n
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(REAL(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, TABLE, TABLE, INT, ROW, REALS, ROW, REALS, INT, INT))
 def recreate(
     node: Ints,

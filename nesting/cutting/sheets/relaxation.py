@@ -263,7 +263,7 @@ def pattern_bound(
             continue
         master = Master(problem, known)
         while True:
-            found, used = _converge(problem, prices, target, left // pricer.steps, pricer, master, check)
+            found, used = _converge(prices, target, left // pricer.steps, pricer, master, check)
             best = max(best, found)
             left -= used * pricer.steps
             if best >= target:
@@ -280,16 +280,10 @@ def pattern_bound(
 
 
 def _converge(
-    problem: Problem,
-    prices: Prices,
-    target: int,
-    rounds: int,
-    pricer: Pricer,
-    master: Master,
-    check: Callable[[], None],
+    prices: Prices, target: int, rounds: int, pricer: Pricer, master: Master, check: Callable[[], None]
 ) -> tuple[int, int]:
     """Price patterns and solve in turn until nothing more can come of it; returns the bound and the rounds used."""
-    best = used = 0
+    best, used, problem = 0, 0, master.problem
     while used < rounds:
         used += 1
         check()

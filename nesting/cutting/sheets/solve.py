@@ -234,7 +234,7 @@ def _bound(run: Run, pool: Iterable[Placed]) -> None:
     settings = run.settings
     if run.best is None or run.settled() or not settings.points:
         return
-    from nesting.cutting.sheets.packing import packing_bound  # loads ortools
+    from nesting.cutting.sheets.packing_bound import packing_bound  # loads ortools
     from nesting.cutting.sheets.relaxation import Bounding, pattern_bound
 
     # Bars take milliseconds, so they come first.

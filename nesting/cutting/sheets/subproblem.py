@@ -34,6 +34,7 @@ def pairs(points: Ints, least: Ints, shortest: int) -> tuple[Ints, Ints]:
     return second, ends
 
 
+# arguments: compiled code takes arrays and numbers, no values that hold them
 @compiled(NOTHING(ROW, ROW, TABLE, ROW, TABLE, ROW, TABLE, ROW, ROW, CUBE, CUBE, WORD_CUBES))
 def best_values(
     xs: Ints,

@@ -184,6 +184,7 @@ class Flow:
 
     # Things.
 
+    # arguments: a text with its place and looks, by keyword from there on
     def put(
         self,
         x: float,

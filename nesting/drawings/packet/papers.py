@@ -54,7 +54,7 @@ class Parcel:
     def crates(self) -> tuple[Crate, ...]:
         """The packages that the carrier sees."""
         mine = {work.piece for work in self.works}
-        return tuple(crate for crate in self.printing.travelling() if mine.intersection(crate.pieces))
+        return tuple(crate for crate in self.printing.build.travelling if mine.intersection(crate.pieces))
 
 
 def carriers(printing: Printing) -> dict[str, str]:

@@ -10,7 +10,6 @@ from typing import Literal
 
 from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
-from nesting.crates.model import Crate
 from nesting.drawings.day_bars import Bar
 from nesting.drawings.packet.paper import PAPERS, Paper, PaperName
 from nesting.drawings.scene import POINT
@@ -218,10 +217,6 @@ class Printing:
     def unit(self) -> str:
         """The unit of bare figures, in words for a page's head."""
         return "inches" if self.units == "inch" else "millimetres"
-
-    def travelling(self) -> tuple[Crate, ...]:
-        """Crates that travel by themselves, not inside another."""
-        return tuple(crate for crate in self.build.crates if crate.inside_of is None)
 
 
 def plain_papers(build: Build) -> tuple[TravelPapers, ...]:

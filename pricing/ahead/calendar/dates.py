@@ -144,10 +144,8 @@ class _Planner:
         build, hours = self.quote.build, self.hours
         by_name = {copy.piece: copy for copy in build.order.copies()}
         loads = []
-        for crate in build.crates:
-            if crate.inside_of is not None:
-                continue
-            inside = [each for each in build.crates if each.inside_of == crate.crate]
+        for crate in build.travelling:
+            inside = build.riding(crate.crate)
             names = [crate.crate, *(each.crate for each in inside)]
             moments = [each.earliest_packing for each in (crate, *inside) if each.earliest_packing is not None]
             dues = [day for piece in crate.pieces if (day := by_name[piece].ship_by) is not None]

@@ -7,7 +7,7 @@ from typing import Final
 from nesting.base.counts import plural
 from nesting.drawings.day_bars import Bar, Look
 from nesting.drawings.packet import Days
-from pricing.ahead.calendar.dates import Calendar, Kind
+from pricing.ahead.calendar.dates import Calendar, Entry, Kind
 from pricing.ahead.calendar.workdays import Workdays
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.table_file import csv_text
@@ -103,11 +103,7 @@ def _lines(calendar: Calendar, rules: CalendarRules) -> Iterator[str]:
         shown = name if len(name) <= wide else f"{name[: wide - 1]}…"
         due = each.due.isoformat() if each.due else ""
         late = f"{each.late_days} d" if each.late_days else ""
-        mark = _MARKS[LOOKS[each.kind]]
-        bar = "".join(
-            _cell(first + timedelta(days=number * step), step, each.first, each.last, each.due, mark, off)
-            for number in range(columns)
-        )
+        bar = "".join(_cell(first + timedelta(days=number * step), step, each, off) for number in range(columns))
         yield f"{shown:<{wide}}  {each.first!s:<11}{each.last!s:<11}{due:<11}{late:>5}  {bar}".rstrip()
     yield ""
     yield f"- time that passes, # work, * on that day, ! after the due day, . no work; a sign is {plural(step, 'day')}."
@@ -134,10 +130,10 @@ def _ruler(first: date, columns: int, step: int) -> str:
     return text.rstrip()
 
 
-def _cell(day: date, step: int, first: date, last: date, due: date | None, mark: str, off: frozenset[date]) -> str:
+def _cell(day: date, step: int, entry: Entry, off: frozenset[date]) -> str:
     """Return the sign of one column: what happens in its days."""
     days = [day + timedelta(days=number) for number in range(step)]
-    busy = [each for each in days if first <= each <= last]
+    busy = [each for each in days if entry.first <= each <= entry.last]
     if busy:
-        return "!" if due is not None and busy[-1] > due else mark
+        return "!" if entry.due is not None and busy[-1] > entry.due else _MARKS[LOOKS[entry.kind]]
     return "." if all(each in off for each in days) else " "

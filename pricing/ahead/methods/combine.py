@@ -111,20 +111,20 @@ def combine(
     comparable = isinstance(each_answer, Outcome) and len(each_answer.troubles) <= len(best.troubles)
     against = search.money(each_answer) - search.money(best) if isinstance(each_answer, Outcome) else None
     return Combination(
-        table,
-        each_answer,
-        best,
-        tuple(
+        comparison=table,
+        each_cheapest=each_answer,
+        best=best,
+        changed=tuple(
             (unit.name, before, after)
             for unit, before, after in zip(pricer.units, now.choice, best.choice, strict=True)
             if before != after
         ),
-        search.money(now) - search.money(best),
-        against if comparable else None,
-        pricer.evaluations,
-        complete,
-        by,
-        () if free else tuple(unit.name for unit in pricer.units if unit.asked is not None),
+        saving=search.money(now) - search.money(best),
+        against_each=against if comparable else None,
+        evaluations=pricer.evaluations,
+        complete=complete,
+        by=by,
+        kept=() if free else tuple(unit.name for unit in pricer.units if unit.asked is not None),
     )
 
 

@@ -99,8 +99,15 @@ def _row(index: int, unit: Unit, method: Method, now: Outcome, answer: object) -
     known = [_plain(each) for each in now.troubles]
     new = tuple(each for each in answer.troubles if _plain(each) not in known)
     return Row(
-        method, chosen, answer.bearings[index], answer.total, answer.total - now.total, (), against, new
-    )  # fmt: skip
+        method=method,
+        chosen=chosen,
+        bearing=answer.bearings[index],
+        order_total=answer.total,
+        difference=answer.total - now.total,
+        refused=(),
+        against=against,
+        troubles=new,
+    )
 
 
 def _plain(trouble: str) -> str:

@@ -17,16 +17,16 @@ _WIDE: Final = 110
 
 def figures(quote: Quote) -> dict[str, Decimal | int | float]:
     """Return the figures that are compared, by name."""
-    travelling = [crate for crate in quote.build.crates if crate.inside_of is None]
+    build = quote.build
     return {
         "total": quote.total,
         "materials": sum((quote.section(name) for name in ("sheets", "sticks", "rolls", "hardware")), Decimal(0)),
         "labour": quote.section("labour"),
         "freight": quote.section("freight"),
         "hours": quote.hours,
-        "packages": len(travelling),
-        "sheets": sum(each.repeat for layout in quote.build.layouts for each in layout.sheets),
-        "kg": round(sum(crate.gross_kg for crate in travelling), 1),
+        "packages": len(build.travelling),
+        "sheets": build.sheet_count,
+        "kg": build.gross_kg,
     }
 
 

@@ -7,10 +7,10 @@ from pricing.desk.pages import (
     crates,
     downloads,
     jobs,
+    keep,
     live,
     money,
     own_files,
-    papers,
     photos,
     plan,
     prices,
@@ -29,7 +29,7 @@ ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
         jobs, artworks, crates, ways, sheets, money, yard, record, plan, returns, what_if, downloads, live, photos,
-        rack, rackfile, prices, rules, papers, own_files,
+        rack, rackfile, prices, rules, keep, own_files,
     )
     for route in module.ROUTES
 )  # fmt: skip

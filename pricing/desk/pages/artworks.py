@@ -12,7 +12,7 @@ from nesting.intake.headings import read_heading
 from nesting.order import BACK_KINDS, METHODS, SURFACES
 from pricing.desk.call import MOST_NUMBER, BadRequestError, Call, endpoint
 from pricing.desk.content import Content, content_from
-from pricing.desk.desk import Sheaf, job_paper
+from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.pages.common import conflict_answer, job_page, told
 from pricing.desk.table import CellFault, dropped, pasted
 from pricing.store import Conflict
@@ -26,7 +26,7 @@ _CHOICES: Final[Mapping[str, Sequence[str]]] = {
 }  # fmt: skip
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the table."""
     sheaf = call.desk.sheaf(call.number("job"))
     content = sheaf.content
@@ -92,7 +92,7 @@ def _whole(data: Any, name: str) -> int:
     return value
 
 
-def save(call: Call) -> Response:
+def save(call: Call[Desk]) -> Response:
     """Save the table as a script sends it: rows shown, and how many stand below them unseen."""
     job, data = call.number("job"), call.data
     document = call.desk.store.documents.get(job_paper(job))
@@ -106,7 +106,7 @@ def save(call: Call) -> Response:
     return _save(call, content, _whole(data, "revision"), str(data.get("what") or "table edited")[:120])
 
 
-def _save(call: Call, content: Content, revision: int, what: str) -> Response:
+def _save(call: Call[Desk], content: Content, revision: int, what: str) -> Response:
     try:
         sheaf = call.desk.save(call.number("job"), content, based_on=revision, what=what)
     except Conflict as conflict:
@@ -114,7 +114,7 @@ def _save(call: Call, content: Content, revision: int, what: str) -> Response:
     return call.json(told(call, sheaf))
 
 
-def split(call: Call) -> Response:
+def split(call: Call[Desk]) -> Response:
     """Split pasted text into heading and rows for a script to place, with what each column means."""
     text = str(call.data.get("text", "")) if isinstance(call.data, dict) else ""
     headings, rows = pasted(text)
@@ -122,7 +122,7 @@ def split(call: Call) -> Response:
     return call.json({"headings": headings, "names": names, "rows": rows})
 
 
-def drop(call: Call) -> Response:
+def drop(call: Call[Desk]) -> Response:
     """Take the table of a dropped file, in place of what is there or below it."""
     job = call.number("job")
     file, data = call.files.get("file", ("", b""))

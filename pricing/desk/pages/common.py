@@ -8,14 +8,14 @@ from starlette.responses import Response
 
 from pricing.desk.call import BadRequestError, Call
 from pricing.desk.content import Content, changes, content_from
-from pricing.desk.desk import Sheaf, job_paper
+from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.slip import slip
 from pricing.store import Conflict
 
 Change = Callable[[Content], Content]
 
 
-def job_page(call: Call, template: str, here: str, sheaf: Sheaf, **values: Any) -> Response:
+def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values: Any) -> Response:
     """Answer with a page of a job."""
     call.desk.list_again(sheaf)
     call.desk.search_on(sheaf)
@@ -26,14 +26,14 @@ def job_page(call: Call, template: str, here: str, sheaf: Sheaf, **values: Any) 
     )  # fmt: skip
 
 
-def told(call: Call, sheaf: Sheaf, **more: Any) -> dict[str, Any]:
+def told(call: Call[Desk], sheaf: Sheaf, **more: Any) -> dict[str, Any]:
     """Return what a script needs to know after a change."""
     search = call.desk.searches.of(sheaf.row.id)
     faults = [asdict(fault) for fault in sheaf.faults]
     return {"slip": slip(sheaf), "faults": faults, "search": search.facts() if search else None, **more}
 
 
-def change_job(call: Call, change: Change, what: str, back: str) -> Response:
+def change_job(call: Call[Desk], change: Change, what: str, back: str) -> Response:
     """Make a change to a job that is based on the revision that the page showed, and save it."""
     job, revision = call.number("job"), call.number("revision")
     document = call.desk.store.documents.get(job_paper(job))
@@ -47,7 +47,9 @@ def change_job(call: Call, change: Change, what: str, back: str) -> Response:
     return conflict_answer(call, Conflict(document, base), what, back)
 
 
-def conflict_answer(call: Call, conflict: Conflict, what: str, back: str, mine: Content | None = None) -> Response:
+def conflict_answer(
+    call: Call[Desk], conflict: Conflict, what: str, back: str, mine: Content | None = None
+) -> Response:
     """Tell what was changed meanwhile, and offer both: what stands now, and what this page wanted."""
     now = content_from(conflict.current.content)
     before = content_from(conflict.base.content) if conflict.base else Content()

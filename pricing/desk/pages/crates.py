@@ -15,7 +15,7 @@ from nesting.order import METHODS
 from nesting.shop.shop_file import default_shop
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
-from pricing.desk.desk import Sheaf
+from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.pages.common import change_job, job_page
 from pricing.desk.rulebook import shop_rules, with_shop_rules
 from pricing.desk.slip import Compared, compare
@@ -49,7 +49,7 @@ class Trial:
     fields: dict[str, str]
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the crates."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -79,7 +79,7 @@ def _facts(sheaf: Sheaf, crate: Crate, asked: dict[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def trial(call: Call, sheaf: Sheaf) -> Trial | None:
+def trial(call: Call[Desk], sheaf: Sheaf) -> Trial | None:
     """Work out the other way that the address asks for."""
     piece, method = call.text("piece"), call.text("method")
     rule, value = call.text("rule"), call.text("value", 200)
@@ -93,7 +93,7 @@ def trial(call: Call, sheaf: Sheaf) -> Trial | None:
 
 
 def tried_out(
-    call: Call, sheaf: Sheaf, tried: Content, what: str, piece: str, keep: tuple[str, dict[str, str]]
+    call: Call[Desk], sheaf: Sheaf, tried: Content, what: str, piece: str, keep: tuple[str, dict[str, str]]
 ) -> Trial:
     """Work another content through without saving it, and compare."""
     other = call.desk.work(sheaf.row, sheaf.document, tried)
@@ -103,7 +103,7 @@ def tried_out(
     return Trial(what, compare(sheaf.answer.quote, other.answer.quote, piece), (), address, fields)
 
 
-def method(call: Call) -> Response:
+def method(call: Call[Desk]) -> Response:
     """Pack a piece by another method."""
     piece, word = call.text("piece"), call.text("method")
     if word not in METHODS:
@@ -112,7 +112,7 @@ def method(call: Call) -> Response:
     return change_job(call, lambda content: with_cell(content, piece, "method", word), f"{piece} as {word}", back)
 
 
-def rule(call: Call) -> Response:
+def rule(call: Call[Desk]) -> Response:
     """Give this job a rule of its own, or (without a value) the shop's again."""
     name, text = call.text("rule"), call.text("value", 200)
 
@@ -136,7 +136,7 @@ def _crate(build: Build, name: str) -> Crate:
     return found
 
 
-def drawing(call: Call) -> Response:
+def drawing(call: Call[Desk]) -> Response:
     """Draw a crate taken apart."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -148,7 +148,7 @@ def drawing(call: Call) -> Response:
     return Response(to_svg(made.scene), media_type="image/svg+xml")
 
 
-def named(call: Call) -> Response:
+def named(call: Call[Desk]) -> Response:
     """Say what the numbers of a crate's drawing stand for."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:

@@ -11,6 +11,7 @@ from starlette.routing import Route
 from pricing.ahead.calendar.dates import plan_dates
 from pricing.ahead.calendar.ics import calendar_ics
 from pricing.desk.call import Call, endpoint
+from pricing.desk.desk import Desk
 from pricing.desk.frozen import thaw
 from pricing.output.handover import build_text
 from pricing.output.tables import csv_files, quote_json
@@ -26,7 +27,7 @@ _KINDS: Final = {
 }
 
 
-def current(call: Call) -> Response:
+def current(call: Call[Desk]) -> Response:
     """Make a file of the quote as it stands."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -34,12 +35,12 @@ def current(call: Call) -> Response:
     return _file(call, sheaf.answer.quote)
 
 
-def sent(call: Call) -> Response:
+def sent(call: Call[Desk]) -> Response:
     """Make a file of a quote as it was sent."""
     return _file(call, thaw(call.desk.store.quotes.get(call.number("job"), call.number("version"))))
 
 
-def _file(call: Call, quote: Quote) -> Response:
+def _file(call: Call[Desk], quote: Quote) -> Response:
     name = call.request.path_params["name"]
     if name not in _KINDS:
         raise LookupError(f"there is no {name[:40]}; there are {', '.join(_KINDS)}")

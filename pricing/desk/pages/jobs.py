@@ -8,13 +8,13 @@ from starlette.routing import Route
 
 from pricing.desk.call import Call, endpoint
 from pricing.desk.content import CellChange, Content, content_from
-from pricing.desk.desk import job_paper
+from pricing.desk.desk import Desk, job_paper
 from pricing.desk.pages.common import checked, conflict_answer, local, told
 from pricing.desk.table import dropped
 from pricing.store import Conflict
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """List jobs."""
     words, away = call.text("q"), call.text("away") == "1"
     jobs = call.desk.store.jobs.find(words, archived=away)
@@ -26,7 +26,7 @@ def shown(call: Call) -> Response:
     )  # fmt: skip
 
 
-def add(call: Call) -> Response:
+def add(call: Call[Desk]) -> Response:
     """Begin a job, empty or from a dropped file."""
     name = call.text("name", 120)
     content = Content(units="metric" if call.text("units") == "metric" else "inch")
@@ -40,7 +40,7 @@ def add(call: Call) -> Response:
     return call.go(f"/jobs/{job}/artworks")
 
 
-def rename(call: Call) -> Response:
+def rename(call: Call[Desk]) -> Response:
     """Change name and client."""
     job, back = call.number("job"), local(call.text("back"), f"/jobs/{call.number('job')}/artworks")
     name, client = checked(call.text("name", 120), "name"), call.text("client", 120)
@@ -51,7 +51,7 @@ def rename(call: Call) -> Response:
     return call.go(back)
 
 
-def step_name(call: Call) -> Response:
+def step_name(call: Call[Desk]) -> Response:
     """Undo or redo a change of name and client."""
     job, way = call.number("job"), call.text("way")
     back = local(call.text("back"), f"/jobs/{job}/artworks")
@@ -62,7 +62,7 @@ def step_name(call: Call) -> Response:
     return call.go(back)
 
 
-def _other_names(call: Call, conflict: Conflict, what: str, back: str) -> Response:
+def _other_names(call: Call[Desk], conflict: Conflict, what: str, back: str) -> Response:
     """Tell that the job is called otherwise by now, and offer both."""
     now = call.desk.store.jobs.get(call.number("job"))
     before = json.loads(conflict.base.content) if conflict.base else {"name": "", "client": ""}
@@ -78,7 +78,7 @@ def _other_names(call: Call, conflict: Conflict, what: str, back: str) -> Respon
     )  # fmt: skip
 
 
-def duplicate(call: Call) -> Response:
+def duplicate(call: Call[Desk]) -> Response:
     """Copy a job's entries into a new one; what was sent, taken and noted stays with the old one."""
     job = call.number("job")
     row = call.desk.store.jobs.get(job)
@@ -88,7 +88,7 @@ def duplicate(call: Call) -> Response:
     return call.go(f"/jobs/{copy}/artworks")
 
 
-def archive(call: Call) -> Response:
+def archive(call: Call[Desk]) -> Response:
     """Put a job away, or back."""
     job, away = call.number("job"), call.text("away") != "0"
     if away:
@@ -97,7 +97,7 @@ def archive(call: Call) -> Response:
     return call.go(f"/?put={job}" if away else "/")
 
 
-def step(call: Call) -> Response:
+def step(call: Call[Desk]) -> Response:
     """Undo or redo the latest change of a job's entries."""
     job, back = call.number("job"), local(call.text("back"), f"/jobs/{call.number('job')}/artworks")
     documents = call.desk.store.documents

@@ -23,8 +23,8 @@ _LONGEST: Final = 3600.0
 
 async def news(request: Request) -> Response:
     """Send what changes in a job's searches until all are over."""
-    desk: Desk = request.app.state.desk
-    job = Call(request, desk, {}, {}).number("job")
+    call: Call[Desk] = Call.of(request)
+    desk, job = call.desk, call.number("job")
     await run_in_threadpool(desk.store.jobs.get, job)
     headers = {"cache-control": "no-store", "x-accel-buffering": "no"}
     return StreamingResponse(_events(request, desk, job), media_type="text/event-stream", headers=headers)
@@ -60,7 +60,7 @@ def _event(name: str, facts: Any) -> str:
     return f"event: {name}\ndata: {json.dumps(facts)}\n\n"
 
 
-def stop(call: Call) -> Response:
+def stop(call: Call[Desk]) -> Response:
     """Stop a search; the best found is kept."""
     job = call.number("job")
     call.desk.searches.stop(job)
@@ -69,7 +69,7 @@ def stop(call: Call) -> Response:
     )
 
 
-def longer(call: Call) -> Response:
+def longer(call: Call[Desk]) -> Response:
     """Search longer."""
     job = call.number("job")
     sheaf = call.desk.sheaf(job)

@@ -8,6 +8,7 @@ from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
+from pricing.desk.desk import Desk
 from pricing.desk.pages.common import change_job, job_page
 from pricing.desk.rulebook import rate_rules
 from pricing.desk.studio import for_job, repriced
@@ -23,7 +24,7 @@ LEVERS: Final = (
 """Rates that stand on the money page itself."""
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the quote."""
     sheaf = call.desk.sheaf(call.number("job"))
     quote = sheaf.answer.quote if sheaf.answer else None
@@ -44,7 +45,7 @@ def _figures(quote: Quote) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def price(call: Call) -> Response:
+def price(call: Call[Desk]) -> Response:
     """Change a price for this job; nothing takes the job's own price away again."""
     stock, text = call.text("stock"), call.text("price", 40)
     row = call.desk.papers.book.by_stock.get(stock)
@@ -63,7 +64,7 @@ def price(call: Call) -> Response:
     return change_job(call, change, f"price of {stock}: {text or 'as in the price book'}", _back(call, "money"))
 
 
-def rate(call: Call) -> Response:
+def rate(call: Call[Desk]) -> Response:
     """Change a rate or a rule for this job; nothing takes the job's own away again."""
     name, text = call.text("rule"), call.text("value", 200)
 
@@ -76,7 +77,7 @@ def rate(call: Call) -> Response:
     return change_job(call, change, f"{name}: {text or 'as in the shop'}", _back(call, "money"))
 
 
-def quantity(call: Call) -> Response:
+def quantity(call: Call[Desk]) -> Response:
     """Change how many copies of a piece there are."""
     piece, count = call.text("piece"), call.number("count")
     if not 1 <= count <= 999:
@@ -88,7 +89,7 @@ def quantity(call: Call) -> Response:
     return change_job(call, change, f"{piece}: {count} copies", _back(call, "money"))
 
 
-def _back(call: Call, page: str) -> str:
+def _back(call: Call[Desk], page: str) -> str:
     return f"/jobs/{call.number('job')}/{page}"
 
 

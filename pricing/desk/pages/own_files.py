@@ -12,6 +12,7 @@ from starlette.routing import Route
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import MeasureError, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import save_paper
 from pricing.desk.studio import PLACES, PRICES, RULES, OwnSize, Rulings, book_text, places_from, ruled, with_sizes
 from pricing.money import parse_amount
@@ -21,7 +22,7 @@ from pricing.studio.pricebook_file import read_price_book
 _TEXTS: Final = ("shop.toml", "rates.toml", "destinations.csv")
 
 
-def take(call: Call) -> Response:
+def take(call: Call[Desk]) -> Response:
     """Take files over, all or none, each told by its name."""
     files = {name: data for name, data in call.files.values() if data}
     known = {name: data for name, data in files.items() if name in (*_TEXTS, "prices.csv", "prices.xlsx")}
@@ -78,7 +79,7 @@ def check(rulings: Rulings, sizes: Mapping[str, OwnSize], book: PriceBook, place
         raise FaultsFound(faults)
 
 
-def size(call: Call) -> Response:
+def size(call: Call[Desk]) -> Response:
     """Add a stock size to a sheet or stick good, with its price: one change of one paper, to be undone as one."""
     papers = call.desk.papers
     good = papers.shop.by_name.get(call.text("good"))
@@ -103,7 +104,7 @@ def size(call: Call) -> Response:
     return save_paper(call, PRICES, book_text(book, sizes), f"{stock} added", "/prices")
 
 
-def _width(call: Call, form: str) -> int:
+def _width(call: Call[Desk], form: str) -> int:
     return parse_length(call.text("width")) if form == "sheet" else 0
 
 

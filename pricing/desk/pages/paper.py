@@ -3,10 +3,11 @@
 from starlette.responses import Response
 
 from pricing.desk.call import Call
+from pricing.desk.desk import Desk
 from pricing.store import Conflict
 
 
-def save_paper(call: Call, name: str, text: str, what: str, back: str) -> Response:
+def save_paper(call: Call[Desk], name: str, text: str, what: str, back: str) -> Response:
     """Save a paper that is based on the revision that the page showed."""
     try:
         document = call.desk.papers.save(name, text, based_on=call.number("revision"), what=what)
@@ -17,7 +18,7 @@ def save_paper(call: Call, name: str, text: str, what: str, back: str) -> Respon
     return call.go(back)
 
 
-def paper_conflict(call: Call, conflict: Conflict, what: str, back: str) -> Response:
+def paper_conflict(call: Call[Desk], conflict: Conflict, what: str, back: str) -> Response:
     """Tell what was changed meanwhile, and offer both."""
     if call.wants_json:
         text = f"Not saved: somebody else saved meanwhile ({conflict.current.what}). The page now shows what stands."
@@ -29,7 +30,7 @@ def paper_conflict(call: Call, conflict: Conflict, what: str, back: str) -> Resp
     )  # fmt: skip
 
 
-def step_paper(call: Call, name: str, back: str) -> Response:
+def step_paper(call: Call[Desk], name: str, back: str) -> Response:
     """Undo or redo the latest change of a paper."""
     documents = call.desk.store.documents
     go = documents.redo if call.text("way") == "redo" else documents.undo

@@ -8,7 +8,7 @@ from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import CellChange, Content, content_from
-from pricing.desk.desk import job_paper
+from pricing.desk.desk import Desk, job_paper
 from pricing.desk.pages.common import checked
 from pricing.store import Conflict, Document
 
@@ -45,7 +45,7 @@ def _refuse_monster(points: int) -> None:
         raise BadRequestError("the picture has more than 60 million points; send a smaller one")
 
 
-def keep(call: Call) -> Response:
+def keep(call: Call[Desk]) -> Response:
     """Keep a photo, or take it out; a change of the job like any other, with the same way back.
 
     It goes on top of whatever else was changed meanwhile; only where the photo itself was, both are offered.
@@ -67,7 +67,7 @@ def keep(call: Call) -> Response:
         return call.go(back)
 
 
-def _picture(call: Call) -> int:
+def _picture(call: Call[Desk]) -> int:
     """Return the number of the picture that was sent, or was sent before and is sent again."""
     if call.text("picture"):
         number = call.number("picture")
@@ -80,7 +80,7 @@ def _picture(call: Call) -> int:
     return call.desk.store.jobs.keep_picture(small(data))
 
 
-def _other_photo(call: Call, content: Content, document: Document, piece: str, picture: int) -> Response:
+def _other_photo(call: Call[Desk], content: Content, document: Document, piece: str, picture: int) -> Response:
     """Tell that the photo is another one by now, and offer both."""
     now = content.photos.get(piece, 0)
     fields = {"piece": piece, "had": now, **({"picture": picture} if picture else {"remove": 1})}
@@ -92,7 +92,7 @@ def _other_photo(call: Call, content: Content, document: Document, piece: str, p
     )  # fmt: skip
 
 
-def show(call: Call) -> Response:
+def show(call: Call[Desk]) -> Response:
     """Send a photo."""
     job = call.number("job")
     call.desk.store.jobs.get(job)

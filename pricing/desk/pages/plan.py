@@ -10,6 +10,7 @@ from nesting.drawings.svg import to_svg
 from pricing.ahead.calendar.dates import Calendar, plan_dates
 from pricing.ahead.calendar.table import calendar_bars, days_off
 from pricing.desk.call import Call, endpoint
+from pricing.desk.desk import Desk
 from pricing.desk.pages.common import job_page
 from pricing.quoting.quote import Quote
 
@@ -17,7 +18,7 @@ _WIDTH: Final = 760.0
 _HEIGHT: Final = 1400.0
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the days."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -34,7 +35,7 @@ def _drawn(quote: Quote, calendar: Calendar) -> list[str]:
     return [to_svg(scene) for scene in scenes]
 
 
-def drawing(call: Call) -> Response:
+def drawing(call: Call[Desk]) -> Response:
     """Draw the bars."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:

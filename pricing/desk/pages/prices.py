@@ -9,6 +9,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import save_paper, step_paper
 from pricing.desk.studio import PRICES, book_from, book_text
 from pricing.desk.supplier import read_list, with_prices
@@ -16,7 +17,7 @@ from pricing.money import parse_amount
 from pricing.studio.pricebook import Price, PriceBook
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the price book."""
     papers = call.desk.papers
     book, shop = papers.book, papers.shop
@@ -50,7 +51,7 @@ def read_breaks(text: str) -> tuple[tuple[int, Any], ...]:
     return tuple(found)
 
 
-def row(call: Call) -> Response:
+def row(call: Call[Desk]) -> Response:
     """Change one row."""
     book, stock = call.desk.papers.book, call.text("stock")
     old = book.by_stock.get(stock)
@@ -70,7 +71,7 @@ def row(call: Call) -> Response:
     return save_paper(call, PRICES, book_text(made, call.desk.papers.sizes), what, "/prices")
 
 
-def _priced(call: Call, old: Price, *, changed: bool) -> date | None:
+def _priced(call: Call[Desk], old: Price, *, changed: bool) -> date | None:
     """Return the day of a price: as typed, else today where the price is new."""
     text = call.text("priced", 12)
     if text and (old.priced is None or text != old.priced.isoformat()):
@@ -78,7 +79,7 @@ def _priced(call: Call, old: Price, *, changed: bool) -> date | None:
     return call.desk.today() if changed else old.priced
 
 
-def history(call: Call) -> Response:
+def history(call: Call[Desk]) -> Response:
     """Show every state of the price book, with what changed."""
     entries = call.desk.store.documents.history(PRICES, 60)
     shown_entries = []
@@ -97,7 +98,7 @@ def _changed(before: PriceBook, after: PriceBook) -> list[tuple[str, str, str]]:
     ]
 
 
-def again(call: Call) -> Response:
+def again(call: Call[Desk]) -> Response:
     """Bring an earlier state back."""
     earlier = call.desk.store.documents.at(PRICES, call.number("number"))
     if earlier is None:
@@ -105,7 +106,7 @@ def again(call: Call) -> Response:
     return save_paper(call, PRICES, earlier.content, f"as on {earlier.at[:10]} again", "/prices")
 
 
-def offer(call: Call) -> Response:
+def offer(call: Call[Desk]) -> Response:
     """Read a supplier's list and show what it would change."""
     file, data = call.files.get("file", ("", b""))
     if not data:
@@ -119,7 +120,7 @@ def offer(call: Call) -> Response:
     )  # fmt: skip
 
 
-def accept(call: Call) -> Response:
+def accept(call: Call[Desk]) -> Response:
     """Take a supplier's prices over."""
     try:
         prices = {str(stock): str(text) for stock, text in json.loads(call.text("changes", 200_000)).items()}
@@ -130,7 +131,7 @@ def accept(call: Call) -> Response:
     return save_paper(call, PRICES, book_text(made, call.desk.papers.sizes), what, "/prices")
 
 
-def step(call: Call) -> Response:
+def step(call: Call[Desk]) -> Response:
     """Undo or redo."""
     return step_paper(call, PRICES, "/prices")
 

@@ -11,6 +11,7 @@ from starlette.routing import Route
 from nesting.base.measure import MeasureError, format_length, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import CellChange
+from pricing.desk.desk import Desk
 from pricing.money import CENT, parse_amount
 from pricing.store import Conflict
 from pricing.store.rackstate import RackDifference, RackState, differences, state_from
@@ -20,7 +21,7 @@ _PREFIX: Final = "R-"
 _MOST_TOLD: Final = 40
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the rack."""
     papers, rack = call.desk.papers, call.desk.store.rack
     words = call.text("q").lower().split()
@@ -47,7 +48,7 @@ def size_text(offcut: RackOffcut) -> str:
     return f"{length} × {format_length(offcut.width)} in" if offcut.width else f"{length} in"
 
 
-def add(call: Call) -> Response:
+def add(call: Call[Desk]) -> Response:
     """Put an offcut on the rack."""
     good = call.desk.papers.shop.by_name.get(call.text("good"))
     if good is None or good.form not in ("sheet", "stick"):
@@ -59,7 +60,7 @@ def add(call: Call) -> Response:
     return _done(call)
 
 
-def change(call: Call) -> Response:
+def change(call: Call[Desk]) -> Response:
     """Change count, place and worth: of these, what differs from what the page showed."""
     rack, name, revision = call.desk.store.rack, call.text("name"), call.number("revision")
     sent: dict[str, Any] = {}
@@ -87,7 +88,7 @@ def _with_facts(state: RackState, fields: Mapping[str, Any]) -> RackState:
     return state.with_facts(**fields) if fields["name"] in state.offcuts else state
 
 
-def strike(call: Call) -> Response:
+def strike(call: Call[Desk]) -> Response:
     """Take an offcut off the list, or put it back."""
     name, gone = call.text("name"), call.text("gone") != "0"
     try:
@@ -100,7 +101,7 @@ def strike(call: Call) -> Response:
     return _done(call)
 
 
-def shelf(call: Call) -> Response:
+def shelf(call: Call[Desk]) -> Response:
     """Put something opened on the shelf, or take it off."""
     rack, name, revision = call.desk.store.rack, call.text("name", 60), call.number("revision")
     if call.text("remove"):
@@ -131,7 +132,7 @@ def shelf(call: Call) -> Response:
     return _done(call, "#shelf")
 
 
-def step(call: Call) -> Response:
+def step(call: Call[Desk]) -> Response:
     """Undo or redo the latest change of the rack."""
     way = call.text("way")
     try:
@@ -142,14 +143,19 @@ def step(call: Call) -> Response:
     return _done(call)
 
 
-def _done(call: Call, place: str = "") -> Response:
+def _done(call: Call[Desk], place: str = "") -> Response:
     if call.wants_json:
         return call.json({"revision": call.desk.store.rack.document().revision})
     return call.go(f"/rack{place}")
 
 
 def offer_both(
-    call: Call, conflict: Conflict, names: Sequence[str] | None, mine: Any, fields: Mapping[str, str], what: str = ""
+    call: Call[Desk],
+    conflict: Conflict,
+    names: Sequence[str] | None,
+    mine: Any,
+    fields: Mapping[str, str],
+    what: str = "",
 ) -> Response:
     """Tell what was changed meanwhile, and offer both: what stands now, and what this page wanted.
 
@@ -187,7 +193,7 @@ def _cells(found: Sequence[RackDifference]) -> list[CellChange]:
     return [*cells, CellChange(0, "and more", "", f"{left} differences")] if left > 0 else cells
 
 
-def _new_name(call: Call) -> str:
+def _new_name(call: Call[Desk]) -> str:
     """Return the name that was typed, if it can be one."""
     name = " ".join(call.text("name", 60).split())
     if any(size.stock == name for each in call.desk.papers.shop.goods for size in each.sizes):
@@ -195,7 +201,7 @@ def _new_name(call: Call) -> str:
     return name
 
 
-def _length(call: Call, name: str, most: int = 0) -> int:
+def _length(call: Call[Desk], name: str, most: int = 0) -> int:
     """Read a length of more than zero, up to ``most`` where that is not zero."""
     try:
         value = parse_length(call.text(name, 40))
@@ -206,14 +212,14 @@ def _length(call: Call, name: str, most: int = 0) -> int:
     return value
 
 
-def _count(call: Call, name: str = "count") -> int:
+def _count(call: Call[Desk], name: str = "count") -> int:
     text = call.text(name, 12) or "1"
     if not (text.isascii() and text.isdigit() and 1 <= int(text) <= MOST):
         raise BadRequestError(f"{name}: a whole number from 1 to {MOST}")
     return int(text)
 
 
-def _value(call: Call) -> Decimal:
+def _value(call: Call[Desk]) -> Decimal:
     try:
         value = parse_amount(call.text("value", 20) or "0")
     except ValueError:

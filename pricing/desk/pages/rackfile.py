@@ -16,6 +16,7 @@ from starlette.routing import Route
 from nesting.base.faults import Fault, Faults, FaultsFound
 from nesting.base.measure import MeasureError, format_length_exact, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.desk import Desk
 from pricing.desk.pages.rack import offer_both
 from pricing.store import Conflict
 from pricing.store.rackstate import RackState, offcut_row, shelf_row
@@ -28,14 +29,14 @@ _MOST_SHOWN: Final = 200
 """Rows with faults that are shown one by one."""
 
 
-def send(call: Call) -> Response:
+def send(call: Call[Desk]) -> Response:
     """Send what is free on the rack, and the shelf, as the command reads it."""
     rack = call.desk.store.rack.rack(call.desk.papers.book.currency)
     headers = {"content-disposition": 'attachment; filename="rack.csv"'}
     return Response(rack_csv(rack).encode(), media_type="text/csv; charset=utf-8", headers=headers)
 
 
-def take(call: Call) -> Response:
+def take(call: Call[Desk]) -> Response:
     """Read a file, or pasted rows, into the rack: all of it in one change, or nothing and every fault."""
     room, revision, instead = call.desk.store.rack, call.number("revision"), call.text("how") == "instead"
     file, content = _sent(call)
@@ -57,7 +58,7 @@ def take(call: Call) -> Response:
     return call.go("/rack")
 
 
-def _sent(call: Call) -> tuple[str, bytes]:
+def _sent(call: Call[Desk]) -> tuple[str, bytes]:
     """Return name and content of what was sent."""
     file, data = call.files.get("file", ("", b""))
     text = call.form.get("text", "")
@@ -70,7 +71,7 @@ def _sent(call: Call) -> tuple[str, bytes]:
     return (file, data) if data else (_PASTED, text.encode())
 
 
-def _read(call: Call, content: bytes, file: str, state: RackState, taken: Counter[str], *, instead: bool) -> Rack:
+def _read(call: Call[Desk], content: bytes, file: str, state: RackState, taken: Counter[str], *, instead: bool) -> Rack:
     """Return what a file says, or raise all of its faults together: those of its own, and what the rack makes of it."""
     table = table_from(content, file)
     found: list[Fault] = []
@@ -167,7 +168,7 @@ def told(before: RackState, after: RackState) -> str:
     return f"{new} new, {other} changed, {off} taken off"
 
 
-def _to_mend(call: Call, error: FaultsFound, content: bytes, file: str) -> Response:
+def _to_mend(call: Call[Desk], error: FaultsFound, content: bytes, file: str) -> Response:
     """Show every fault at its row, with what was sent to be mended on the spot."""
     text = _as_text(content, file)
     stands = {number: ", ".join(cells) for number, cells in enumerate(_cells(text), start=1)}

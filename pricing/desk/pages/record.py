@@ -10,7 +10,7 @@ from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import content_from
-from pricing.desk.desk import Sheaf, job_paper
+from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.frozen import Difference, content_of, difference, freeze
 from pricing.desk.pages.common import change_job, checked, job_page
 from pricing.money import parse_amount
@@ -19,7 +19,7 @@ from pricing.store.jobs import STANDINGS, Jobs
 from pricing.store.quotes import SentQuote
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the record."""
     sheaf = call.desk.sheaf(call.number("job"))
     job = sheaf.row.id
@@ -72,7 +72,7 @@ def _took(sheaf: Sheaf, jobs: Jobs) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def send(call: Call) -> Response:
+def send(call: Call[Desk]) -> Response:
     """Freeze the quote as it stands, and note that it was sent."""
     job = call.number("job")
     sheaf = call.desk.sheaf(job)
@@ -84,7 +84,7 @@ def send(call: Call) -> Response:
     return call.go(f"/jobs/{job}/record")
 
 
-def stand(call: Call) -> Response:
+def stand(call: Call[Desk]) -> Response:
     """Note a step of the job's way."""
     job, standing = call.number("job"), call.text("standing")
     if standing not in STANDINGS:
@@ -94,7 +94,7 @@ def stand(call: Call) -> Response:
     return call.go(f"/jobs/{job}/record")
 
 
-def took(call: Call) -> Response:
+def took(call: Call[Desk]) -> Response:
     """Note hours or a receipt."""
     job, kind = call.number("job"), call.text("kind")
     if kind == "hours":
@@ -114,7 +114,7 @@ def took(call: Call) -> Response:
     return call.go(f"/jobs/{job}/record")
 
 
-def strike(call: Call) -> Response:
+def strike(call: Call[Desk]) -> Response:
     """Take an entry out, or put it back."""
     job, table = call.number("job"), call.text("table")
     entry, gone = call.number("entry"), call.text("gone") != "0"
@@ -125,7 +125,7 @@ def strike(call: Call) -> Response:
     return call.go(f"/jobs/{job}/record")
 
 
-def again(call: Call) -> Response:
+def again(call: Call[Desk]) -> Response:
     """Bring an earlier state of what was entered back, as one more change."""
     job = call.number("job")
     earlier = call.desk.store.documents.at(job_paper(job), call.number("number"))
@@ -135,14 +135,14 @@ def again(call: Call) -> Response:
     return change_job(call, lambda _: content_from(earlier.content), what, f"/jobs/{job}/record")
 
 
-def version(call: Call) -> Response:
+def version(call: Call[Desk]) -> Response:
     """Show a quote as it was sent."""
     job = call.number("job")
     sent = call.desk.store.quotes.get(job, call.number("version"))
     return call.page("version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result))
 
 
-def _day(call: Call) -> date:
+def _day(call: Call[Desk]) -> date:
     text = call.text("on", 20)
     try:
         return date.fromisoformat(text) if text else call.desk.today()

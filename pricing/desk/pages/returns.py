@@ -8,12 +8,12 @@ from starlette.routing import Route
 from nesting.base.measure import format_weight
 from pricing.ahead.returns import WAYS, Return, plan_returns
 from pricing.desk.call import Call, endpoint
-from pricing.desk.desk import Sheaf
+from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.pages.common import job_page
 from pricing.money import total
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show what the return of some pieces takes; of all of them, until some are chosen."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:

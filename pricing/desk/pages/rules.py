@@ -10,6 +10,7 @@ from nesting.base.faults import FaultsFound
 from nesting.base.measure import format_length_exact
 from nesting.shop.shop_file import default_shop, rule_groups
 from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import paper_conflict, save_paper, step_paper
 from pricing.desk.rulebook import Rule, group_title, rate_rules, shop_rules
 from pricing.desk.studio import PLACES, RULES, ruled, studio_fields
@@ -20,7 +21,7 @@ from pricing.studio.rates_file import default_rates
 from pricing.studio.table_file import csv_text, table_from
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show rules, rates, goods and places."""
     papers = call.desk.papers
     shop, rates, rulings = papers.shop, papers.rates, papers.rulings
@@ -54,7 +55,7 @@ def cells(places: Destinations) -> list[list[str]]:
     return [[row.get(column) for column in COLUMNS] for row in table.rows]
 
 
-def change(call: Call) -> Response:
+def change(call: Call[Desk]) -> Response:
     """Change one rule, a thickness or a fact of the studio; an empty value brings the built-in one back."""
     name, text = call.text("rule"), call.text("value", 400)
     kind = call.text("kind") or "rules"
@@ -75,13 +76,13 @@ def change(call: Call) -> Response:
     return save_paper(call, RULES, made.text(), f"{name}: {text or 'as built in'}"[:120], "/rules")
 
 
-def step(call: Call) -> Response:
+def step(call: Call[Desk]) -> Response:
     """Undo or redo."""
     name = PLACES if call.text("paper") == PLACES else RULES
     return step_paper(call, name, "/rules#places" if name == PLACES else "/rules")
 
 
-def again(call: Call) -> Response:
+def again(call: Call[Desk]) -> Response:
     """Bring an earlier state of the rules back, as one more change."""
     earlier = call.desk.store.documents.at(RULES, call.number("number"))
     if earlier is None:
@@ -90,7 +91,7 @@ def again(call: Call) -> Response:
     return save_paper(call, RULES, earlier.content, f"as after “{earlier.what}” again"[:120], "/rules")
 
 
-def place(call: Call) -> Response:
+def place(call: Call[Desk]) -> Response:
     """Change, add or remove a destination."""
     papers = call.desk.papers
     old, rows = call.text("old"), cells(papers.places)

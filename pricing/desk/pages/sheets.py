@@ -18,7 +18,7 @@ from nesting.drawings.sheet import fitting_scale, sheet_drawing
 from nesting.drawings.stick import stick_scene
 from nesting.drawings.svg import to_svg
 from pricing.desk.call import BadRequestError, Call, endpoint
-from pricing.desk.desk import Sheaf
+from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.pages.common import job_page
 from pricing.desk.views import packing
 from pricing.money import from_cents, show
@@ -31,7 +31,7 @@ _MOST: Final = 60
 """Layouts drawn on one page; the rest are in the packet."""
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the layouts."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -58,7 +58,7 @@ def goods(sheaf: Sheaf) -> list[dict[str, Any]]:
         found.append(
             {
                 "title": good.title, "good": good.good, "layouts": drawn, "hidden": len(layout.sheets) - len(drawn),
-                "count": sum(each.repeat for each in layout.sheets), "use": round(100 * layout.use),
+                "count": layout.sheet_count, "use": round(100 * layout.use),
                 "proof": proof(layout.cost, layout.bound, quote.currency),
                 "effort": sheaf.answer.efforts.get(layout.good, "quick"),
             }
@@ -88,7 +88,7 @@ def _sheet(layout: Layout, number: int) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def drawing(call: Call) -> Response:
+def drawing(call: Call[Desk]) -> Response:
     """Draw one layout of a good, or one stick."""
     sheaf = call.desk.sheaf(call.number("job"))
     good, number = call.text("good"), call.number("number")
@@ -171,7 +171,7 @@ def from_rack(quote: Quote) -> Mapping[str, int]:
     return found
 
 
-def leaves(call: Call, sheaf: Sheaf, quote: Quote) -> tuple[RackOffcut, ...]:
+def leaves(call: Call[Desk], sheaf: Sheaf, quote: Quote) -> tuple[RackOffcut, ...]:
     """Return the offcuts that the plans leave, named so that no offcut on the rack bears the name."""
     prefix = f"R{sheaf.row.id}"
     first = call.desk.store.rack.free_name(f"{prefix}-")
@@ -181,7 +181,7 @@ def leaves(call: Call, sheaf: Sheaf, quote: Quote) -> tuple[RackOffcut, ...]:
     )
 
 
-def take(call: Call) -> Response:
+def take(call: Call[Desk]) -> Response:
     """Take from the rack what the plans cut from it, all or nothing."""
     job = call.number("job")
     sheaf = call.desk.sheaf(job)
@@ -194,7 +194,7 @@ def take(call: Call) -> Response:
     return call.go(f"/jobs/{job}/sheets")
 
 
-def put(call: Call) -> Response:
+def put(call: Call[Desk]) -> Response:
     """Put what the plans leave on the rack, once the sheets are cut."""
     job = call.number("job")
     sheaf = call.desk.sheaf(job)

@@ -16,6 +16,7 @@ from pricing.ahead.methods import METHODS, Outcome, Row, Unit
 from pricing.ahead.methods.pricer import EARLY, trips
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
+from pricing.desk.desk import Desk
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.table import with_cell
 from pricing.desk.views import packing
@@ -99,7 +100,7 @@ class Piece:
         return wanted
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the comparison of the job as it is, or the latest one, or how to begin one."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -168,10 +169,19 @@ def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: Method | N
         covers.append(f"{plural(hands.mounting, 'mounting screw')}, while somebody holds the piece")
     use = "" if here is None or row.method == here else _sent(dict.fromkeys(unit.lines, row.method))
     return Way(
-        row, name, marks, (), tuple(filter(None, (row.against, *row.troubles))), served,
-        format_weight(row.bearing.kg, units, mark=True), tuple(covers), f"{hands.minutes.normalize():f}",
-        hands.hands(units), tuple(dict.fromkeys(row.bearing.company)), use,
-    )  # fmt: skip
+        row=row,
+        name=name,
+        marks=marks,
+        why_not=(),
+        notes=tuple(filter(None, (row.against, *row.troubles))),
+        trips=served,
+        weight=format_weight(row.bearing.kg, units, mark=True),
+        covers=tuple(covers),
+        minutes=f"{hands.minutes.normalize():f}",
+        hands=hands.hands(units),
+        company=tuple(dict.fromkeys(row.bearing.company)),
+        use=use,
+    )
 
 
 def _reason(text: str, unit: Unit) -> str:
@@ -213,7 +223,7 @@ def _sent(methods: Mapping[str, str]) -> str:
     return json.dumps(methods, ensure_ascii=False)
 
 
-def compare(call: Call) -> Response:
+def compare(call: Call[Desk]) -> Response:
     """Begin a comparison."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -225,7 +235,7 @@ def compare(call: Call) -> Response:
     return call.json(told(call, sheaf)) if call.wants_json else call.go(f"/jobs/{sheaf.row.id}/ways")
 
 
-def use(call: Call) -> Response:
+def use(call: Call[Desk]) -> Response:
     """Write ways into the order, for one piece or several: one change, to be undone as one."""
     methods = _methods(call.text("methods", 200_000))
     pairs = [f"{piece} as {packing(method)}" for piece, method in methods.items()]

@@ -14,7 +14,7 @@ from pricing.ahead.what_if import scenarios_from
 from pricing.desk.adopt import Adopted, Offers, adopted
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import MOST_SCENARIOS, Content, content_from
-from pricing.desk.desk import Sheaf, job_paper
+from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.rulebook import rate_rules, shop_rules
 from pricing.desk.scenarios import FILE, Weighed, Weighing, added, listed, without
@@ -26,7 +26,7 @@ _CHANGES: Final = 3
 _COLUMNS: Final = ("materials", "labour", "freight")
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the scenarios and what they come to."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -44,11 +44,11 @@ def shown(call: Call) -> Response:
     )  # fmt: skip
 
 
-def _office(call: Call, sheaf: Sheaf) -> Office:
+def _office(call: Call[Desk], sheaf: Sheaf) -> Office:
     return for_job(call.desk.papers.office(sheaf.row.id), sheaf.content)
 
 
-def _offers(call: Call, sheaf: Sheaf, made: Weighing) -> Mapping[str, Adopted]:
+def _offers(call: Call[Desk], sheaf: Sheaf, made: Weighing) -> Mapping[str, Adopted]:
     """Return what each scenario that was quoted would make of the job, worked out once for every quoting."""
     known, content = call.desk.offers.of(sheaf.row.id, made.key), sheaf.content
     if known is None or known.key != made.key:
@@ -99,7 +99,7 @@ def _rows(sheaf: Sheaf, found: tuple[Weighed, ...]) -> list[dict[str, Any]]:
     return rows
 
 
-def quote(call: Call) -> Response:
+def quote(call: Call[Desk]) -> Response:
     """Begin to quote the scenarios."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -112,7 +112,7 @@ def quote(call: Call) -> Response:
     return call.json(told(call, sheaf)) if call.wants_json else call.go(_back(call))
 
 
-def add(call: Call) -> Response:
+def add(call: Call[Desk]) -> Response:
     """Add a scenario."""
     sheaf = call.desk.sheaf(call.number("job"))
     order = sheaf.reading.order
@@ -134,7 +134,7 @@ def add(call: Call) -> Response:
     return change_job(call, change, what[:120], _back(call))
 
 
-def remove(call: Call) -> Response:
+def remove(call: Call[Desk]) -> Response:
     """Take a scenario out."""
     name = call.text("name")
 
@@ -144,7 +144,7 @@ def remove(call: Call) -> Response:
     return change_job(call, change, f"scenario taken out: {name}"[:120], _back(call))
 
 
-def adopt(call: Call) -> Response:
+def adopt(call: Call[Desk]) -> Response:
     """Make the job as a scenario has it, as that stood on the page: one change, to be undone as one."""
     name, job = call.text("name"), call.desk.store.jobs.get(call.number("job"))
     told = call.desk.store.documents.at(job_paper(job.id), call.number("of"))
@@ -163,14 +163,14 @@ def adopt(call: Call) -> Response:
     return change_job(call, change, f"made as the scenario {dict(listed(text))[name]}"[:120], _back(call))
 
 
-def text_shown(call: Call) -> Response:
+def text_shown(call: Call[Desk]) -> Response:
     """Show the scenarios as text to write in."""
     sheaf = call.desk.sheaf(call.number("job"))
     wrong = _faults(sheaf, _office(call, sheaf), sheaf.content.scenarios) if sheaf.answer else []
     return job_page(call, "what_if_text.html", "plan", sheaf, wrong=wrong, most=MOST_SCENARIOS)
 
 
-def text_kept(call: Call) -> Response:
+def text_kept(call: Call[Desk]) -> Response:
     """Keep the text as it was written, faults and all: they are told, and nothing typed is lost."""
     text = call.text("scenarios", MOST_SCENARIOS).replace("\r\n", "\n")
     job = call.number("job")
@@ -180,7 +180,7 @@ def text_kept(call: Call) -> Response:
     return change_job(call, lambda content: replace(content, scenarios=text), "scenarios written", back)
 
 
-def _back(call: Call) -> str:
+def _back(call: Call[Desk]) -> str:
     return f"/jobs/{call.number('job')}/what-if"
 
 

@@ -9,7 +9,7 @@ from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
-from pricing.desk.desk import Sheaf
+from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.pages.common import change_job, job_page
 from pricing.desk.pages.crates import Trial, tried_out
 from pricing.desk.studio import alternatives
@@ -18,7 +18,7 @@ from pricing.quoting.quote import Quote
 from pricing.studio.pricebook import MOST_UNITS
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Show the list."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -57,7 +57,7 @@ def _sizes(quote: Quote, good: str, content: Content, stock: str) -> list[str]:
     ]
 
 
-def without(call: Call, content: Content) -> Content:
+def without(call: Call[Desk], content: Content) -> Content:
     """Return the job without a stock, and with a stand-in for its good if one is named."""
     stock, instead = call.text("none"), call.text("instead")
     row = call.desk.papers.book.by_stock.get(stock)
@@ -67,7 +67,7 @@ def without(call: Call, content: Content) -> Content:
     return replace(made, swaps={**made.swaps, row.good: instead}) if instead else made
 
 
-def _trial(call: Call, sheaf: Sheaf) -> Trial | None:
+def _trial(call: Call[Desk], sheaf: Sheaf) -> Trial | None:
     """Work out the job without what the yard has none of."""
     stock, instead = call.text("none"), call.text("instead")
     if not stock:
@@ -77,14 +77,14 @@ def _trial(call: Call, sheaf: Sheaf) -> Trial | None:
     return tried_out(call, sheaf, without(call, sheaf.content), what, "", ("swap", fields))
 
 
-def swap(call: Call) -> Response:
+def swap(call: Call[Desk]) -> Response:
     """Cut the job from something else."""
     stock, instead = call.text("none"), call.text("instead")
     what = f"the yard had no {stock}" + (f": {instead} instead" if instead else "")
     return change_job(call, lambda content: without(call, content), what, f"/jobs/{call.number('job')}/yard")
 
 
-def had(call: Call) -> Response:
+def had(call: Call[Desk]) -> Response:
     """Take a stock, or a stand-in, back: the yard has it after all."""
     stock, good = call.text("stock"), call.text("good")
 
@@ -98,7 +98,7 @@ def had(call: Call) -> Response:
     return change_job(call, change, f"{stock or good} is to be had after all", f"/jobs/{call.number('job')}/yard")
 
 
-def tick(call: Call) -> Response:
+def tick(call: Call[Desk]) -> Response:
     """Note how many of a line are fetched; without a count, take back that it was ticked off whole."""
     job, stock, whole = call.number("job"), call.text("stock"), _count(call, "whole")
     jobs = call.desk.store.jobs
@@ -112,7 +112,7 @@ def tick(call: Call) -> Response:
     return call.json({"fetched": f"{fetched:f}" if fetched else "", "done": fetched >= whole})
 
 
-def _count(call: Call, name: str) -> Decimal:
+def _count(call: Call[Desk], name: str) -> Decimal:
     """Return how many a field says; none where it is blank."""
     try:
         count = Decimal(call.text(name, 20) or "0")

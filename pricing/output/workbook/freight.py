@@ -104,18 +104,22 @@ def _offer(
     cells: list[str] = []
     profile = binder.quote.rates.profile(offer.profile)
     for charge in _all_charges(offer, profile):
-        quantity, each, amount = _charge(binder, page, offer, profile, charge, rates, cells)
+        quantity, each, amount = _charge(binder, page, offer, charge, rates, cells)
         cells.append(page.put(5, amount, "money"))
         if taken:
             ref = page.absolute(5)
             charges.append(
                 Charged(
-                    shipment.destination, charge.key, f"{shipment.destination}, {offer.title}: {charge.title}",
-                    charge.unit, Formula(page.absolute(2), quantity),
-                    Formula(ref if charge.key == "minimum" else page.absolute(4), each),
-                    Formula(ref, charge.amount), offer,
+                    destination=shipment.destination,
+                    key=charge.key,
+                    description=f"{shipment.destination}, {offer.title}: {charge.title}",
+                    unit=charge.unit,
+                    quantity=Formula(page.absolute(2), quantity),
+                    each=Formula(ref if charge.key == "minimum" else page.absolute(4), each),
+                    amount=Formula(ref, charge.amount),
+                    offer=offer,
                 )
-            )  # fmt: skip
+            )
         page.next()
     page.put(0, offer.basis, "quiet wrap", span=4, indent=1, align="left")
     page.put(4, "in all", "right", bold=taken)
@@ -147,7 +151,6 @@ def _charge(
     binder: Binder,
     page: Page,
     offer: Offer,
-    profile: FreightProfile,
     charge: FreightCharge,
     rates: dict[str, tuple[str, str, Decimal, str]],
     before_it: list[str],
@@ -155,6 +158,7 @@ def _charge(
     """Write the charge, its quantity and its rate; return them with the formula of the amount."""
     page.put(0, charge.title, "wrap", span=2, indent=1, align="left")
     page.put(3, charge.unit)
+    profile = binder.quote.rates.profile(offer.profile)
     before = f"ROUND(SUM({before_it[0]}:{before_it[-1]}),2)" if before_it else "0"
     rate, words = charge.key, charge.title
     if charge.key == "weight" and profile.kind == "pallet":

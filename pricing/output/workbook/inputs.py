@@ -139,6 +139,7 @@ def _profit(binder: Binder, page: Page) -> None:
         _put(page, title, name, value, "rate", doc)
 
 
+# arguments: the cells of a row
 def _put(
     page: Page, title: str, name: str, value: Any, base: str, doc: str, *, unit: str = "", words: Sequence[str] = ()
 ) -> None:

@@ -59,7 +59,7 @@ def _overview(binder: Binder, page: Page) -> None:
     first = page.row
     for layout in build.layouts:
         good = build.shop.good(layout.good)
-        page.put(0, sum(each.repeat for each in layout.sheets), "count", bold=True)
+        page.put(0, layout.sheet_count, "count", bold=True)
         page.put(1, len(layout.sheets), "count")
         page.put(2, layout.use, "part", num_format="0%")
         page.put(3, layout.good, "wrap")
@@ -67,7 +67,7 @@ def _overview(binder: Binder, page: Page) -> None:
         page.put(6, _proof(layout.cost, layout.bound, currency, proven=layout.proven), "wrap")
         page.next()
     if build.layouts:
-        count = sum(each.repeat for layout in build.layouts for each in layout.sheets)
+        count = build.sheet_count
         text = f"SUM({page.cell(0, first)}:{page.cell(0, page.row - 1)})"
         page.put(0, Formula(text, count), "count", top=1, bold=True)
         page.put(1, "sheets in all, rack included", "quiet", span=6, top=1)

@@ -4,8 +4,8 @@ from decimal import Decimal
 
 from nesting.base.measure import INCH
 from nesting.crates.load import arrange, load_of
-from nesting.crates.registry import Packing
 from nesting.crates.shells.battened import battened
+from nesting.crates.traits import Packing
 from nesting.order import Artwork
 from nesting.shop.shop_file import default_shop
 from tests.nesting.crates.proofs import prove

@@ -4,7 +4,8 @@ from inspect import signature
 
 import pytest
 
-from nesting.crates.registry import METHODS, Packing, Refused, RulesClash, case_maker, method, reason
+from nesting.crates.registry import METHODS, case_maker, method
+from nesting.crates.traits import Packing, Refused, RulesClash, reason
 from nesting.order import METHODS as ASKED
 from nesting.order import Artwork
 from nesting.shop.shop_file import default_shop

@@ -7,9 +7,9 @@ from hypothesis import given, note, reject
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, MM
-from nesting.crates.registry import Packing, Refused
 from nesting.crates.shells.battened import battened
 from nesting.crates.shells.closed import closed
+from nesting.crates.traits import Packing, Refused
 from nesting.order import Artwork, Back
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop

@@ -12,7 +12,8 @@ from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.crates.case_choice import cheapest_cases
 from nesting.crates.expand import riding
-from nesting.crates.registry import Casing, Packing, case_maker, method
+from nesting.crates.registry import case_maker, method
+from nesting.crates.traits import Casing, Packing
 from nesting.intake import order_from_rows
 from nesting.order import Order
 from pricing.quoting.case_costs import CaseCostMaker

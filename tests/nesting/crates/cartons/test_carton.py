@@ -15,7 +15,7 @@ from nesting.base.measure import INCH
 from nesting.crates.cartons.carton import carton, carton_for, smallest_carton
 from nesting.crates.cartons.parcel import contents_of
 from nesting.crates.model import Size
-from nesting.crates.registry import Packing, Refused
+from nesting.crates.traits import Packing, Refused
 from nesting.drawings.packet.phrases import lines
 from nesting.order import Artwork
 from nesting.shop.goods import Good, StockSize

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from nesting.base.measure import INCH, MM
 from nesting.crates.cases.outer import outer
 from nesting.crates.model import Crate
-from nesting.crates.registry import Casing, Packing, Refused
+from nesting.crates.traits import Casing, Packing, Refused
 from nesting.crates.travel.travel import travel
 from nesting.order import Artwork
 from nesting.shop.shop import Shop

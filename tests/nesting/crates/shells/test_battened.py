@@ -6,8 +6,8 @@ import pytest
 
 from nesting.base.measure import INCH, format_length
 from nesting.crates.model import Crate
-from nesting.crates.registry import Packing, Refused
 from nesting.crates.shells.battened import battened
+from nesting.crates.traits import Packing, Refused
 from nesting.order import Artwork, Back
 from nesting.shop.shop_file import default_shop
 

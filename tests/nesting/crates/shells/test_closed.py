@@ -8,8 +8,8 @@ import pytest
 
 from nesting.base.measure import INCH, LB_KG
 from nesting.crates.model import Crate
-from nesting.crates.registry import Packing, Refused
 from nesting.crates.shells.closed import closed
+from nesting.crates.traits import Packing, Refused
 from nesting.order import Artwork
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from nesting.advice.fasteners import distances
 from nesting.base.measure import INCH
 from nesting.crates.load import Hung
-from nesting.crates.registry import Refused, RulesClash
 from nesting.crates.shells.mounting import (
     cleats_for,
     mounting_screw,
@@ -23,6 +22,7 @@ from nesting.crates.shells.mounting import (
     spread,
     wood_depth,
 )
+from nesting.crates.traits import Refused, RulesClash
 from nesting.crates.weigh import PieceWeight
 from nesting.order import Artwork, Back
 from nesting.shop.house_rules import CleatRules

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, MM
-from nesting.crates.shells.seams import Pattern, Rect, Stock, divisions, pattern_for, sheets_needed
+from nesting.crates.shells.seams import Dividing, Pattern, Rect, Stock, divisions, pattern_for, sheets_needed
 from nesting.shop.shop_file import default_shop
 from tests.strategies import lengths
 
@@ -20,14 +20,14 @@ def inches(pattern: Pattern) -> list[tuple[float, float]]:
 
 
 def test_a_face_that_fits_is_not_divided() -> None:
-    whole = pattern_for(48 * INCH, 96 * INCH, STOCK, least=LEAST, snap=SNAP)
+    whole = pattern_for(48 * INCH, 96 * INCH, STOCK, Dividing(LEAST, SNAP))
     assert whole == Pattern(((Rect(0, 0, 48 * INCH, 96 * INCH), None),))
 
 
 def test_back_and_lid_of_a_60_by_100_in_piece_take_four_sheets() -> None:
     # 66 x 106 in, twice: 13,992 sq in of 4,608 each, so four sheets are the least that can do.
     zones = tuple((line - 17 * INCH // 4, line + 17 * INCH // 4) for line in (5 * INCH, 101 * INCH))
-    made = pattern_for(66 * INCH, 106 * INCH, STOCK, least=LEAST, snap=SNAP, keep_clear=zones, copies=2)
+    made = pattern_for(66 * INCH, 106 * INCH, STOCK, Dividing(LEAST, SNAP, zones), copies=2)
     assert made is not None
     panels = [rect for rect, _ in made.panels]
     assert sheets_needed(panels * 2, (96 * INCH, 48 * INCH), SHOP.saw.kerf) == 4 == -(-2 * 66 * 106 // (96 * 48))
@@ -37,14 +37,14 @@ def test_back_and_lid_of_a_60_by_100_in_piece_take_four_sheets() -> None:
 
 
 def test_a_face_a_little_wider_than_a_sheet_keeps_a_panel_of_the_least_width() -> None:
-    made = pattern_for(49 * INCH, 60 * INCH, STOCK, least=LEAST, snap=SNAP)
+    made = pattern_for(49 * INCH, 60 * INCH, STOCK, Dividing(LEAST, SNAP))
     assert made is not None
     assert min(min(sides) for sides in inches(made)) >= 12
 
 
 def test_no_pattern_where_the_rules_leave_none() -> None:
     tiny = Stock(((20 * INCH, 10 * INCH),), 0)
-    assert pattern_for(30 * INCH, 30 * INCH, tiny, least=LEAST, snap=SNAP) is None
+    assert pattern_for(30 * INCH, 30 * INCH, tiny, Dividing(LEAST, SNAP)) is None
 
 
 def test_trim_makes_the_sheet_smaller() -> None:
@@ -61,7 +61,7 @@ def test_trim_makes_the_sheet_smaller() -> None:
 def test_every_pattern_tiles_the_face_with_panels_that_fit(width: int, height: int, metric: bool, line: int) -> None:
     stock = Stock(((2440 * MM, 1220 * MM),), 3 * MM) if metric else STOCK
     zones = ((line - 4 * INCH, line + 4 * INCH), (height - line - 4 * INCH, height - line + 4 * INCH))
-    made = pattern_for(width, height, stock, least=LEAST, snap=MM if metric else SNAP, keep_clear=zones)
+    made = pattern_for(width, height, stock, Dividing(LEAST, MM if metric else SNAP, zones))
     if made is None:
         # Only where zones and least width leave no room; never for want of sheets.
         assert not stock.fits(width, height)
@@ -83,7 +83,7 @@ def test_every_pattern_tiles_the_face_with_panels_that_fit(width: int, height: i
 
 @given(width=lengths(24 * INCH, 250 * INCH), height=lengths(24 * INCH, 200 * INCH))
 def test_there_is_always_a_pattern_where_no_batten_is_in_the_way(width: int, height: int) -> None:
-    assert pattern_for(width, height, STOCK, least=LEAST, snap=SNAP) is not None
+    assert pattern_for(width, height, STOCK, Dividing(LEAST, SNAP)) is not None
 
 
 @given(
@@ -124,7 +124,7 @@ def test_two_halves_share_a_sheet_only_without_a_kerf() -> None:
 
 def test_a_face_of_20_ft_is_divided_in_a_few_steps_however_many_zones_it_keeps_clear_of() -> None:
     zones = tuple((at * INCH, (at + 6) * INCH) for at in range(5, 245, 24))
-    made = pattern_for(246 * INCH, 246 * INCH, STOCK, least=LEAST, snap=SNAP, keep_clear=zones, copies=2)
+    made = pattern_for(246 * INCH, 246 * INCH, STOCK, Dividing(LEAST, SNAP, zones), copies=2)
     assert made is not None
     assert sum(rect.dx * rect.dy for rect, _ in made.panels) == (246 * INCH) ** 2
     assert all(STOCK.fits(rect.dx, rect.dy) for rect, _ in made.panels)
@@ -134,13 +134,13 @@ def test_a_face_of_20_ft_is_divided_in_a_few_steps_however_many_zones_it_keeps_c
 def test_panels_that_need_sheets_of_different_sizes_are_compared_too() -> None:
     # 60 x 20 in comes off the long sheet only, 40 x 40 in off the square one only.
     stock = Stock(((96 * INCH, 24 * INCH), (42 * INCH, 42 * INCH)), 0)
-    made = pattern_for(100 * INCH, 66 * INCH, stock, least=LEAST, snap=SNAP)
+    made = pattern_for(100 * INCH, 66 * INCH, stock, Dividing(LEAST, SNAP))
     assert made is not None
     assert all(stock.fits(rect.dx, rect.dy) for rect, _ in made.panels)
 
 
 def test_a_face_narrower_than_the_least_panel_is_cut_across_only() -> None:
-    made = pattern_for(136 * INCH, 10 * INCH, STOCK, least=LEAST, snap=SNAP)
+    made = pattern_for(136 * INCH, 10 * INCH, STOCK, Dividing(LEAST, SNAP))
     assert made is not None
     assert {rect.dy for rect, _ in made.panels} == {10 * INCH}
     assert all(LEAST <= rect.dx <= 96 * INCH for rect, _ in made.panels)

@@ -6,9 +6,9 @@ import pytest
 
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.model import Crate
-from nesting.crates.registry import Packing
 from nesting.crates.shells.battened import battened
 from nesting.crates.shells.closed import closed
+from nesting.crates.traits import Packing
 from nesting.order import Artwork
 from nesting.shop.shop_file import default_shop
 

@@ -9,8 +9,8 @@ from hypothesis import given
 
 from nesting.base.measure import INCH
 from nesting.crates.load import Hung, load_of
-from nesting.crates.registry import Packing, Refused
 from nesting.crates.shells.mounting import piece_screw
+from nesting.crates.traits import Packing, Refused
 from nesting.crates.travel.hanging import back_slat, front_slat, pairs_for, rows_for
 from nesting.order import Artwork, Back
 from nesting.shop.shop_file import default_shop

@@ -13,7 +13,7 @@ from nesting.cutting.sheets.bounds import area_bound, cheapest_mix, scaled_bound
 from nesting.cutting.sheets.grid import axis, sums
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.mixes import mix_bound, mixes
-from nesting.cutting.sheets.packing import packing_bound, packs_not
+from nesting.cutting.sheets.packing_bound import packing_bound, packs_not
 from nesting.cutting.sheets.problem import Problem, read_problem
 from nesting.cutting.sheets.relaxation import Bounding, Master, pattern_bound
 from tests.nesting.cutting.sheets.oracle import can_cut, cheapest, rectangles

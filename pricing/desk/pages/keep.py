@@ -6,10 +6,11 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.desk import Desk
 from pricing.store.export import backups, bring_back, export, restore
 
 
-def shown(call: Call) -> Response:
+def shown(call: Call[Desk]) -> Response:
     """Say where everything is and offer it."""
     store = call.desk.store
     kept = [(path.name, _moment(path.stat().st_mtime)) for path in backups(store.database)]
@@ -20,14 +21,14 @@ def _moment(at: float) -> str:
     return datetime.fromtimestamp(at, UTC).strftime("%Y-%m-%d %H:%M")
 
 
-def send(call: Call) -> Response:
+def send(call: Call[Desk]) -> Response:
     """Send everything as plain files in one archive."""
     name = f"casewright-desk-{call.desk.today().isoformat()}.zip"
     headers = {"content-disposition": f'attachment; filename="{name}"'}
     return Response(export(call.desk.store.database), media_type="application/zip", headers=headers)
 
 
-def take(call: Call) -> Response:
+def take(call: Call[Desk]) -> Response:
     """Put the content of an archive in place of everything, after a backup."""
     _, data = call.files.get("file", ("", b""))
     if not data:
@@ -39,7 +40,7 @@ def take(call: Call) -> Response:
     return call.go("/")
 
 
-def again(call: Call) -> Response:
+def again(call: Call[Desk]) -> Response:
     """Put a backup in place of everything, after another backup."""
     if call.text("sure") != "yes":
         raise BadRequestError("tick that what is on the desk now is to be replaced")
