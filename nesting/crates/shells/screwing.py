@@ -12,9 +12,10 @@ from nesting.crates.model import Box, Drill
 from nesting.crates.registry import Reason, Refused, reason
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.faces import longest_hidden
-from nesting.crates.shells.mounting import Cleat, Screw, mounting_case, mounting_stop, piece_screw, pilot_text, spread
+from nesting.crates.shells.mounting import Cleat, Screw, mounting_stop, piece_case, piece_screw, pilot_text, spread
 from nesting.crates.shells.seams import Interval
 from nesting.shop.goods import Good
+from nesting.shop.needs import thread_in
 
 if TYPE_CHECKING:
     from nesting.crates.shells.shell import Shell
@@ -82,14 +83,15 @@ def mount_piece(
         raise AssertionError("the mounting screw is chosen before a piece is mounted")
     width = shell.frame.width
     fix = piece_screw(hung.artwork, shop, shell.packing.units)
+    into = piece_case(hung, fix, shop)
     own = max(
         shop.mounting.screws_least,
-        screws_needed(mounting_case(hung.weight.kg, fix, (good,)), shop.mounting, cleats=len(cleats)) // len(cleats),
+        screws_needed(into, shop.mounting, cleats=len(cleats)) // len(cleats),
     )
     drill: list[Drill] = []
     into_piece: list[Drill] = []
-    fix_pilot = pilot_text(fix.good, shell.packing.units)
-    pilot = pilot_text(screw.good, shell.packing.units)
+    fix_pilot = pilot_text(fix.good, shell.packing.units, into.into)
+    pilot = pilot_text(screw.good, shell.packing.units, thread_in(shop, good))
     stop = mounting_stop(shell.held, shop, shell.packing.units)
     for cleat in cleats:
         box = Box(cleat.x, cleat.y, shell.back_inside, cleat.length, cleat.width, good.thickness)

@@ -15,7 +15,6 @@ from nesting.advice.bending import bending_stress, greatest_moment
 from nesting.advice.check import Check, compare, table_pounds
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
-from nesting.advice.panels import PANELS
 from nesting.base.measure import INCH, MM, format_length, inches
 from nesting.crates.bench import Bench
 from nesting.crates.cartons.wrapping import cover
@@ -30,6 +29,7 @@ from nesting.crates.shells.mounting import (
     mounting_case,
     mounting_screw,
     mounting_stop,
+    piece_case,
     piece_screw,
     pilot_text,
     screws_a_cleat,
@@ -40,6 +40,9 @@ from nesting.crates.travel.travel_steps import travel_steps
 from nesting.crates.weigh import weigh
 from nesting.cutting.parts import RollPart
 from nesting.shop.goods import Good
+from nesting.shop.materials import Figure
+from nesting.shop.needs import HOLD, PART, SLAT, THREAD, WEIGHT, refuse_unfit, slat_of, thread_in
+from nesting.shop.supports import unfit_back, wood_behind
 from nesting.shop.surfaces import earliest_packing
 
 _STEP = INCH // 2
@@ -80,6 +83,8 @@ class Made:
         self.piece = self.hung.artwork
         self.slat: Good = shop.good(shop.travel.slat_good)
         self.cleat: Good = shop.good(shop.cleats.good)
+        self._ask()
+        self.bears: Figure = slat_of(shop, self.slat)
         piece = self.piece
         self.frame: Frame = frame_for(
             piece.width, piece.height, piece.depth, shop, packing.units, behind=self.cleat.thickness
@@ -105,6 +110,21 @@ class Made:
         self.plates = [(at - half, at + half) for at in self.joints]
         self.rows = self._rows()
 
+    def _ask(self) -> None:
+        """Refuse, all at once, what the frame asks of its materials and nobody stated; its case asks for the border."""
+        shop = self.shop
+        others = (shop.frame.frame_good, shop.joinery.block_good, shop.frame.liner_good)
+        refuse_unfit(
+            shop,
+            (
+                (self.slat.good, (*SLAT, *HOLD)),
+                (self.cleat.good, THREAD),
+                *((name, PART) for name in (self.slat.good, self.cleat.good, *others)),
+                (shop.wrap.film_good, WEIGHT),
+            ),
+            unfit_back(self.piece, shop),
+        )
+
     def mark(self, value: int) -> str:
         """Write a length in the order's units."""
         return format_length(value, self.units, mark=True)
@@ -117,7 +137,7 @@ class Made:
         widest = self.behind + _WIDEN
         low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints, self.behind)
         # A heavier piece hangs before a wider slat, up to what still looks like a slat.
-        while self._slat_stress(low) > PANELS["plywood"].along_psi and self.behind < widest:
+        while self._slat_stress(low) > self.bears.value and self.behind < widest:
             self.behind += _STEP
             try:
                 low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints, self.behind)
@@ -284,7 +304,7 @@ class Made:
             plates = len(self.plates) * len([*slats[0][2:], *slats[1]])
             bench.fix(short.good, 8 * plates, "plates over splices of slats, glued", pilot_text(short, self.units))
         removal = sum(len(rows.removal) for rows in self.rows)
-        mount = pilot_text(self.mount.good, self.units)
+        mount = pilot_text(self.mount.good, self.units, thread_in(shop, self.cleat))
         bench.fix(
             self.mount.good.good,
             removal,
@@ -299,7 +319,8 @@ class Made:
         if self.mount.washer:
             bench.use(shop.cleats.washer, removal + sum(len(rows.hanging) for rows in self.rows))
         into = sum(len(rows.into_piece) for rows in self.rows)
-        bench.fix(self.fix.good.good, into, "halves to the piece", pilot_text(self.fix.good, self.units))
+        fixed = pilot_text(self.fix.good, self.units, wood_behind(self.piece, shop))
+        bench.fix(self.fix.good.good, into, "halves to the piece", fixed)
         bench.fix(shop.wrap.staple_good, staples, "film to the edges of the frame", frees="crate")
         glued = sum(m.box.dy * m.box.dz for m in frame.of("corner block", "gusset"))
         glued += 2 * self.frame.thickness * sum(slat.dy for slat in slats[0])
@@ -311,7 +332,7 @@ class Made:
     def _drill(self) -> tuple[Drill, ...]:
         """Return the screws through the back slats, seen from outside: left and right change places."""
         wide = self.frame.width
-        pilot = pilot_text(self.mount.good, self.units)
+        pilot = pilot_text(self.mount.good, self.units, thread_in(self.shop, self.cleat))
         stop = mounting_stop([self.slat], self.shop, self.units)
         points = []
         for rows in self.rows:
@@ -358,12 +379,11 @@ class Made:
         """Hold the removal screws and the slats against the hung piece."""
         shop, kg = self.shop, self.load.kg
         count = sum(len(rows.removal) for rows in self.rows)
-        case = mounting_case(kg, self.mount, [self.slat])
+        case = mounting_case(kg, self.mount, [self.slat], shop)
         pulled, pulled_through, lateral = check_mounting(case, count, shop.mounting, self.units)
         held = sum(len(rows.into_piece) for rows in self.rows)
-        own, _, _ = check_mounting(mounting_case(kg, self.fix, [self.cleat]), held, shop.mounting, self.units)
+        own, _, _ = check_mounting(piece_case(self.hung, self.fix, shop), held, shop.mounting, self.units)
         factor = shop.mounting.handling_factor
-        panel = PANELS["plywood"]
         stress = self._slat_stress(self.rows[0].pair)
         # Nothing hangs on these screws sideways: the piece stands on the halves below it.
         carried = "the piece stands on the hanging halves of its French cleats, which carry it"
@@ -377,10 +397,10 @@ class Made:
             compare(
                 "back slat, bending",
                 stress,
-                panel.along_psi,
+                self.bears.value,
                 "psi",
                 formula="load x a / 2 over b t^2 / 6, a from the stile to the end of the cleat",
-                source=panel.source,
+                source=self.bears.source,
                 limits="a piece stiffer than its slat, which bears at the ends of its cleats; grain along the slat; at "
                 "the joint of a long slat, piece and cleats must be stiff enough",
                 note=f"half the piece's weight x handling factor {factor:g} on each of two slats",
