@@ -89,8 +89,8 @@ def unfit(whose: str, material: Material, asked: Sequence[str]) -> list[Fault]:
 def unstated(whose: str, material: Material, name: str, instead: str = "") -> Fault:
     """Return the fault of a property that nobody stated, and where to state it."""
     facts = property_facts(name)
-    sourced = " with its source" if facts.strength else ""
-    where = f'{name}{sourced} in shop.toml, in the table [[material]] whose material is "{material.material}"'
+    how = f", {' or '.join(facts.words)}," if facts.words else " with its source" if facts.strength else ""
+    where = f'{name}{how} in shop.toml, in the table [[material]] whose material is "{material.material}"'
     found = f"{whose}, of {material.material}: nothing states {name}, {facts.told}"
     return Fault("shop", None, None, found, where + instead)
 

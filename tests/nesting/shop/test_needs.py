@@ -126,7 +126,7 @@ def test_either_refused_naming_exactly_what_is_missing_or_built(used: Use, state
 
 
 def whole(**other: object) -> Material:
-    return Material("poplar", **{**invented_properties(POPLAR), **other})  # type: ignore[arg-type]  # properties by name
+    return Material("poplar", **{**invented_properties(POPLAR), **other})
 
 
 def check(crates: tuple[Crate, ...], name: str) -> float:
