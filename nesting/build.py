@@ -5,7 +5,7 @@ it is handed. Costs come with that stock as plain whole numbers; what they mean 
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from nesting.base.faults import Fault, FaultsFound
@@ -21,6 +21,7 @@ from nesting.cutting.rolls import Roll, RollPlan
 from nesting.cutting.sheets import Effort, Layout, Sheet
 from nesting.cutting.sticks import Stick, StickPlan
 from nesting.order import Order
+from nesting.shop.needs import kerf_of
 from nesting.shop.shop import Shop
 
 
@@ -167,6 +168,7 @@ def build(
         stop,
         progress,
         max(1, len(sheet_parts) + len(stick_parts)),
+        _kerfs(shop, sheet_parts),
     )
     goods = [good.good for good in shop.goods]
     layouts, plans = _laid(
@@ -196,7 +198,8 @@ def build(
 def relaid(made: Build, effort: Effort, stop: Stop | None = None) -> Build:
     """Return the same crates with sheets and sticks laid out anew by searches of another effort."""
     sheet_parts, stick_parts, _ = gather(made.crates)
-    laying = Laying(made.shop.saw, Misfits(made.order, made.crates), made.seed, effort, stop=stop)
+    kerfs = _kerfs(made.shop, sheet_parts)
+    laying = Laying(made.shop.saw, Misfits(made.order, made.crates), made.seed, effort, stop=stop, kerfs=kerfs)
     layouts, plans = _laid(
         laying,
         made.supply,
@@ -206,6 +209,11 @@ def relaid(made: Build, effort: Effort, stop: Stop | None = None) -> Build:
     if laying.faults:
         raise FaultsFound(laying.faults)
     return replace(made, layouts=layouts, stick_plans=plans, effort=effort)
+
+
+def _kerfs(shop: Shop, goods: Iterable[str]) -> dict[str, int]:
+    """Return what a cut through each sheet good takes."""
+    return {good: kerf_of(shop, shop.good(good)) for good in goods}
 
 
 def _laid(

@@ -1,5 +1,6 @@
 """Hypothesis strategies that tests share: lengths, artworks, orders."""
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from decimal import Decimal
 from string import ascii_letters, digits
@@ -17,6 +18,32 @@ from nesting.order import (
     Back,
     Order,
 )
+from nesting.shop.materials import Figure
+
+POPLAR: dict[str, float | str] = {
+    "density": 430.0,
+    "bending_along_psi": 700.0,
+    "bending_across_psi": 150.0,
+    "stiffness_along_psi": 1_000_000.0,
+    "stiffness_across_psi": 60_000.0,
+    "gravity": 0.38,
+    "group": 4.0,
+    "cushion_low_psi": 0.4,
+    "cushion_high_psi": 1.2,
+    "surface": "wood",
+    "wood": "processed",
+    "cut_by": "saw",
+}
+"""Properties of an invented poplar plywood, which nobody ever made a cushion of."""
+
+
+def invented_properties(stated: Iterable[str], source: str = "invented") -> dict[str, Any]:
+    """Return these properties of the invented poplar plywood, as a material takes them."""
+    return {
+        name: Figure(value, source) if isinstance(value := POPLAR[name], float) else value
+        for name in stated
+        if name in POPLAR
+    }
 
 
 def lengths(low: int = 1, high: int = GREATEST_SIDE) -> st.SearchStrategy[int]:

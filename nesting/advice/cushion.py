@@ -84,7 +84,10 @@ class CushionRules:
 
 @dataclass(frozen=True, slots=True)
 class Foam:
-    """A cushioning foam and the static stress that it likes, in psi."""
+    """A cushioning foam and the static stress that it likes, in psi.
+
+    Rigid boards (polystyrene) crush at the first impact and are none.
+    """
 
     name: str
     low_psi: float
@@ -96,17 +99,6 @@ class Foam:
             raise ValueError(
                 f"foam {self.name}: found {self.low_psi} to {self.high_psi} psi; accepted: a range above 0"
             )
-
-
-_HANDBOOKS = "cushion handbooks, from memory: a warning range only"
-FOAMS: dict[str, Foam] = {
-    foam.name: foam
-    for foam in (
-        Foam("polyethylene plank", 0.5, 1.5, _HANDBOOKS),
-        Foam("ester urethane", 0.2, 0.6, _HANDBOOKS),
-    )
-}
-"""Foams that cushion. Rigid boards (polystyrene) crush at the first impact and never count."""
 
 
 @dataclass(frozen=True, slots=True)

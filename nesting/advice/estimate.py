@@ -3,23 +3,11 @@
 import re
 from dataclasses import dataclass
 
-from nesting.advice.weights import DENSITIES, cuboid_kg
+from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, MM, MeasureError, UnitSystem, format_weight, parse_length
 from nesting.base.rules import check_rules, rule
 from nesting.order import Artwork
 
-_WORDS: tuple[tuple[str, str], ...] = (
-    (r"alumini?um composite|composite panel", "aluminium composite"),
-    (r"alumini?um", "aluminium"),
-    (r"mdf|fibre ?board|fiber ?board", "mdf"),
-    (r"hard ?board", "hardboard"),
-    (r"birch", "birch plywood"),
-    (r"osb|strand ?board", "osb"),
-    (r"ply(wood)?", "plywood"),
-    (r"acrylic (sheet|glass|panel)", "acrylic"),
-    (r"oak|walnut|maple|ash|cherry|hard ?wood", "hardwood"),
-    (r"pine|spruce|fir|cedar|lumber|timber|wood(en)?", "lumber"),
-)
 _LENGTH = re.compile(r"(\d+[ -]\d+/\d+|\d+/\d+|\d*\.?\d+)\s*(mm|cm|inch(?:es)?|in\b|\"|″|”)", re.IGNORECASE)
 
 
@@ -70,6 +58,44 @@ class EstimateRules:
 
 
 @dataclass(frozen=True, slots=True)
+class Stuff:
+    """What a layer of an artwork is made of.
+
+    Attributes
+    ----------
+    name : str
+        As people say it.
+    kg_m3 : float
+        What it weighs; without meaning for a fabric.
+    stretched : bool
+        A fabric on a stretcher, which is weighed by its area.
+    """
+
+    name: str
+    kg_m3: float
+    stretched: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Makeup:
+    """What an artwork is taken to be made of.
+
+    Attributes
+    ----------
+    support, bars, coat, pane : Stuff
+        The support, the bars behind it, a coat of resin and what lies in front of a glazed piece.
+    guessed : bool
+        Whether the support was guessed.
+    """
+
+    support: Stuff
+    bars: Stuff
+    coat: Stuff
+    pane: Stuff
+    guessed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Estimate:
     """An estimated weight.
 
@@ -100,16 +126,6 @@ class Estimate:
         return f"weight {total} estimated, within {self.spread:.0%}: {made_of}{doubt}"
 
 
-def support_material(support: str) -> str | None:
-    """Return the material that a support's text names, a key of ``DENSITIES`` or ``"canvas"``, or None."""
-    if re.search(r"\b(canvas|linen)\b", support, re.IGNORECASE):
-        return "canvas"
-    for pattern, material in _WORDS:
-        if re.search(rf"\b({pattern})\b", support, re.IGNORECASE):
-            return material
-    return None
-
-
 def support_thickness(support: str) -> int | None:
     """Return the first length with a unit in a support's text (``"1/2 in birch"``), exact grid, or None."""
     found = _LENGTH.search(support)
@@ -121,45 +137,51 @@ def support_thickness(support: str) -> int | None:
         return None
 
 
-def _bars_kg(artwork: Artwork, depth: int, rules: EstimateRules, width: int) -> float:
-    """Weigh bars round the back, and crossbars at the rule's spacing, of softwood."""
+def _bars_kg(artwork: Artwork, depth: int, rules: EstimateRules, width: int, bars: Stuff) -> float:
+    """Weigh bars round the back, and crossbars at the rule's spacing."""
     along, across = max(artwork.width, artwork.height), min(artwork.width, artwork.height)
     crossbars = max(0, -(-along // rules.bar_spacing) - 1)
     run = 2 * along + max(0, 2 + crossbars) * max(0, across - 2 * width)
-    return cuboid_kg(DENSITIES["lumber"].kg_m3, run, width, depth)
+    return cuboid_kg(bars.kg_m3, run, width, depth)
 
 
-def _support_layers(artwork: Artwork, body: int, rules: EstimateRules) -> tuple[list[tuple[str, float]], bool]:
-    """Weigh the support and its bars; also say whether the support was guessed."""
-    named = support_material(artwork.support)
+def _support_layers(artwork: Artwork, body: int, rules: EstimateRules, makeup: Makeup) -> list[tuple[str, float]]:
+    """Weigh the support and its bars."""
+    of = makeup.support
     stated = support_thickness(artwork.support)
     bars = artwork.back
     bar_width = bars.bar_width if bars.kind == "strainer" else rules.bar_width
-    if named == "canvas":
+    if of.stretched:
         area_kg = rules.canvas_g_m2 / 1000 * (artwork.width * 0.001 / MM) * (artwork.height * 0.001 / MM)
         depth = bars.bar_depth if bars.kind == "strainer" else body
-        return [("canvas", area_kg), ("stretcher", _bars_kg(artwork, depth, rules, bar_width))], False
-    material = named or "birch plywood"
+        return [(of.name, area_kg), ("stretcher", _bars_kg(artwork, depth, rules, bar_width, makeup.bars))]
     text = artwork.support.lower()
     hollow = bars.kind == "strainer" or bool(re.search(r"cradle|hollow|strainer|brace", text))
     solid = bool(re.search(r"\b(solid|slab)\b", text))
     if not hollow and (solid or body <= rules.hollow_from or (stated is not None and stated >= body)):
         thickness = min(stated, body) if stated is not None else body
-        return [
-            (material, cuboid_kg(DENSITIES[material].kg_m3, artwork.width, artwork.height, thickness))
-        ], named is None
+        return [(of.name, cuboid_kg(of.kg_m3, artwork.width, artwork.height, thickness))]
     face = min(stated if stated is not None and stated < body else rules.face, body)
     depth = min(bars.bar_depth, body) if bars.kind == "strainer" else body - face
     return [
-        (material, cuboid_kg(DENSITIES[material].kg_m3, artwork.width, artwork.height, face)),
-        ("bars", _bars_kg(artwork, depth, rules, bar_width)),
-    ], named is None
+        (of.name, cuboid_kg(of.kg_m3, artwork.width, artwork.height, face)),
+        ("bars", _bars_kg(artwork, depth, rules, bar_width, makeup.bars)),
+    ]
 
 
-def estimate_weight(artwork: Artwork, rules: EstimateRules) -> Estimate:
+def estimate_weight(artwork: Artwork, rules: EstimateRules, makeup: Makeup) -> Estimate:
     """Estimate the weight of one copy of an artwork from its support, size, back and resin.
 
     The layers are support, bars, resin coat and glazing. A frame around the piece is not counted.
+
+    Parameters
+    ----------
+    artwork : Artwork
+        Sizes, back, and thicknesses that its support names.
+    rules : EstimateRules
+        What is assumed where the order does not say.
+    makeup : Makeup
+        What each layer is made of.
 
     Returns
     -------
@@ -170,13 +192,10 @@ def estimate_weight(artwork: Artwork, rules: EstimateRules) -> Estimate:
     if artwork.surface == "resin" or artwork.pour_depth:
         resin = min(artwork.pour_depth or rules.resin, artwork.depth)
     glazing = min(rules.glazing, artwork.depth - resin) if artwork.surface == "glazed" else 0
-    layers, guessed = _support_layers(artwork, artwork.depth - resin - glazing, rules)
-    for thickness, material in (
-        (resin, "resin"),
-        (glazing, "glass" if re.search(r"(?<!acrylic )\bglass\b", artwork.support, re.IGNORECASE) else "acrylic"),
-    ):
+    layers = _support_layers(artwork, artwork.depth - resin - glazing, rules, makeup)
+    for thickness, of in ((resin, makeup.coat), (glazing, makeup.pane)):
         if thickness:
-            layers.append((material, cuboid_kg(DENSITIES[material].kg_m3, artwork.width, artwork.height, thickness)))
+            layers.append((of.name, cuboid_kg(of.kg_m3, artwork.width, artwork.height, thickness)))
     kg = sum(weight for _, weight in layers)
-    spread = rules.spread_guessed if guessed else rules.spread
-    return Estimate(kg, kg * (1 - spread), kg * (1 + spread), tuple(layers), spread, guessed)
+    spread = rules.spread_guessed if makeup.guessed else rules.spread
+    return Estimate(kg, kg * (1 - spread), kg * (1 + spread), tuple(layers), spread, makeup.guessed)

@@ -38,10 +38,9 @@ class Wood:
     name : str
         As people say it.
     gravity : float
-        Specific gravity that the NDS designs with (oven-dry; Tables 12.3.3A and B, from memory).
+        Specific gravity that the NDS designs with (oven-dry).
     group : int
-        Group I to IV (1 to 4) of the older lateral rule (formula handbook, Table 6.2, for the species it lists; the
-        others are put beside the listed species of like gravity).
+        Group I to IV (1 to 4) of the older lateral rule (formula handbook, Table 6.2).
     hard : bool
         Hardwood, for the classic pilot rule.
     """
@@ -56,23 +55,6 @@ class Wood:
             raise ValueError(f"wood {self.name}: found a specific gravity of {self.gravity}; accepted: 0.2 to 1.2")
         if self.group not in _LATERAL_GROUPS:
             raise ValueError(f"wood {self.name}: found group {self.group}; accepted: 1 to 4")
-
-
-WOODS: dict[str, Wood] = {
-    wood.name: wood
-    for wood in (
-        Wood("plywood", 0.42, 4),
-        Wood("structural plywood", 0.50, 2),
-        Wood("osb", 0.50, 2),
-        Wood("douglas fir", 0.50, 2),
-        Wood("southern pine", 0.55, 2),
-        Wood("hem-fir", 0.43, 3),
-        Wood("spruce-pine-fir", 0.42, 4),
-        Wood("spruce-pine-fir south", 0.36, 4),
-        Wood("red oak", 0.67, 1, hard=True),
-    )
-}
-"""Woods by name. "lumber" of unknown species is best taken as spruce-pine-fir, the weaker of the common ones."""
 
 
 def screw_diameter(number: int) -> float:

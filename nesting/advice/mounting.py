@@ -63,8 +63,10 @@ class Mounting:
         Thread in the cleat, exact grid.
     held : int
         Thickness under the head, at the least that may be there, exact grid.
-    cleat, back : Wood
-        What the thread bites into; what the head bears on.
+    into : Wood
+        What the thread bites into.
+    under : float
+        Specific gravity of what the head bears on.
     washer_head : bool
         Whether the head is a washer head (its diameter is a rule); a countersunk head is taken as twice the shank.
     """
@@ -73,8 +75,8 @@ class Mounting:
     screw: int
     thread: int
     held: int
-    cleat: Wood
-    back: Wood
+    into: Wood
+    under: float
     washer_head: bool = False
 
     def __post_init__(self) -> None:
@@ -87,8 +89,8 @@ def screw_pulls(mounting: Mounting, rules: MountingRules) -> tuple[float, float]
     diameter = screw_diameter(mounting.screw)
     head = rules.head_in if mounting.washer_head else 2 * diameter
     return (
-        withdrawal_allowable(mounting.cleat.gravity, diameter, inches(mounting.thread)),
-        pull_through_allowable(mounting.back.gravity, head, inches(mounting.held)),
+        withdrawal_allowable(mounting.into.gravity, diameter, inches(mounting.thread)),
+        pull_through_allowable(mounting.under, head, inches(mounting.held)),
     )
 
 
@@ -130,7 +132,7 @@ def check_mounting(
     load = table_pounds(mounting.weight_kg) * rules.handling_factor
     withdrawal, through = screw_pulls(mounting, rules)
     diameter = screw_diameter(mounting.screw)
-    ultimate = count * withdrawal_ultimate(mounting.cleat.gravity, diameter, inches(mounting.thread))
+    ultimate = count * withdrawal_ultimate(mounting.into.gravity, diameter, inches(mounting.thread))
     weight = format_weight(mounting.weight_kg, units, mark=True)
     demand = f"weight {weight} x handling factor {rules.handling_factor:g}"
     return (
@@ -176,14 +178,14 @@ def _lateral(mounting: Mounting, count: int, load: float, diameter: float, units
             demand=load,
             unit="lbf",
         )
-    handbook = lateral_handbook(mounting.cleat.gravity, diameter)
+    handbook = lateral_handbook(mounting.into.gravity, diameter)
     beside = ""
     if handbook is not None:
         beside = f"; Wood Handbook K D^2 gives {said(count * handbook, 'lbf', units)}"
     return compare(
         name,
         load,
-        count * lateral_group(mounting.cleat.group, diameter),
+        count * lateral_group(mounting.into.group, diameter),
         "lbf",
         formula="n C D^2",
         source=source,

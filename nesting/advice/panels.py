@@ -1,15 +1,11 @@
-"""Panels: what plywood and strand board carry in bending, and how much thinner they may be than their name.
+"""Panels: what one carries in bending, and how much thinner it may be than its name.
 
-Allowable stresses are for the full section: the capacities per foot of width of APA's *Panel Design Specification*,
-divided by the section modulus of the full thickness and rounded down. Those tables are quoted from memory, so
-everything here is a figure to be checked before it is leaned on.
+Allowable stresses are for the full section. What each kind of panel bears stands in the shop's table of materials.
 """
 
 from dataclasses import dataclass
 
 from nesting.base.measure import INCH
-
-_FROM_MEMORY = "APA, Panel Design Specification, capacities per foot of width (from memory, rounded down)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +15,7 @@ class Panel:
     Attributes
     ----------
     name : str
-        The goods' word for it.
+        As people say it.
     along_psi, across_psi : float
         Allowable bending stress with the strips along and across the face grain.
     along_e_psi, across_e_psi : float
@@ -33,21 +29,11 @@ class Panel:
     across_psi: float
     along_e_psi: float
     across_e_psi: float
-    source: str = _FROM_MEMORY
+    source: str
 
     def __post_init__(self) -> None:
         if not (0 < self.across_psi <= self.along_psi and 0 < self.across_e_psi <= self.along_e_psi):
             raise ValueError(f"panel {self.name}: must be weaker across the grain than along it, and more than nothing")
-
-
-PANELS: dict[str, Panel] = {
-    panel.name: panel
-    for panel in (
-        Panel("plywood", 815.0, 165.0, 1_180_000.0, 62_000.0),
-        Panel("osb", 980.0, 300.0, 930_000.0, 190_000.0),
-    )
-}
-"""Panels by the goods' material."""
 
 
 def least_thickness(category: int) -> int:

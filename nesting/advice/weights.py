@@ -1,7 +1,6 @@
-"""Weights: densities with their spread, the weight of a cuboid, and where the centre of gravity lies."""
+"""Weights: of lumber by its specific gravity, of a cuboid and of a sheet, and where the centre of gravity lies."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Protocol
 
 from nesting.base.measure import MM
@@ -10,32 +9,6 @@ KG_M3_PER_LB_FT3 = 0.45359237 / 0.3048**3
 """kg/m3 in a pound per cubic foot, exact by definition of both (16.0185)."""
 
 _M3 = (0.001 / MM) ** 3
-
-
-@dataclass(frozen=True, slots=True)
-class Density:
-    """What a material weighs.
-
-    Attributes
-    ----------
-    name : str
-        As people say it.
-    kg_m3 : float
-        Middle of what is sold.
-    spread : float
-        Relative uncertainty.
-    source : str
-        Where it comes from.
-    """
-
-    name: str
-    kg_m3: float
-    spread: float
-    source: str
-
-    def __post_init__(self) -> None:
-        if self.kg_m3 <= 0 or not 0 <= self.spread < 1:
-            raise ValueError(f"density {self.name}: found {self.kg_m3} kg/m3 with a spread of {self.spread}")
 
 
 def lumber_density(gravity: float, moisture: float = 12.0) -> float:
@@ -51,30 +24,6 @@ def lumber_density(gravity: float, moisture: float = 12.0) -> float:
     if not (0 < gravity < 2 and 0 <= moisture <= 200):
         raise ValueError(f"found a specific gravity of {gravity} at {moisture} % moisture; no wood is like that")
     return 1000 * gravity * (1 + moisture / 100)
-
-
-_PANEL = "3.0 lb/ft2 per inch of thickness, which reproduces the APA's approximate weights"
-
-DENSITIES: dict[str, Density] = {
-    density.name: density
-    for density in (
-        Density("plywood", 36.0 * KG_M3_PER_LB_FT3, 0.2, _PANEL),
-        Density("osb", 39.6 * KG_M3_PER_LB_FT3, 0.2, _PANEL.replace("3.0", "3.3")),
-        Density("birch plywood", 670.0, 0.1, "640 to 700 kg/m3, from memory"),
-        Density("mdf", 48.0 * KG_M3_PER_LB_FT3, 0.12, "ANSI A208.2 typical 48 lb/ft3, within 680 to 830 kg/m3"),
-        Density("hardboard", 960.0, 0.1, "trade value, from memory"),
-        Density("lumber", lumber_density(0.42), 0.15, "spruce-pine-fir, SG 0.42 at 12 % (from memory)"),
-        Density(
-            "hardwood", lumber_density(0.63), 0.15, "red oak, SG 0.63 at 12 % (Wood Handbook Table 5-3, from memory)"
-        ),
-        Density("acrylic", 74.0 * KG_M3_PER_LB_FT3, 0.02, "1.18 to 1.19 g/cm3, two trade pages"),
-        Density("glass", 2500.0, 0.02, "float glass, EN 572 (from memory): 2.5 kg/m2 for each millimetre"),
-        Density("resin", 1107.0, 0.02, "mixed unfilled epoxy, 9.23 lb/gal on a supplier's page"),
-        Density("aluminium", 2700.0, 0.02, "handbook value, from memory"),
-        Density("aluminium composite", 1500.0, 0.2, "3 mm sheet of about 4.5 kg/m2, from memory"),
-    )
-}
-"""Densities by material; each with its own spread, since panels differ by up to 20 % between makers."""
 
 
 def cuboid_kg(kg_m3: float, length: int, width: int, thickness: int) -> float:

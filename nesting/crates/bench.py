@@ -153,4 +153,6 @@ class Bench:
 
     def screws(self) -> int:
         """Screws in all, whatever for."""
-        return sum(f.count for f in self._fixings.values() if self.shop.good(f.good).material == "screw")
+        return sum(
+            f.count for f in self._fixings.values() if self.shop.material(self.shop.good(f.good).material).is_screw
+        )

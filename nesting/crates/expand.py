@@ -12,7 +12,9 @@ from nesting.crates.model import Crate, Method
 from nesting.crates.registry import case_maker, method
 from nesting.crates.traits import Casing, Packing, Refused, RulesClash
 from nesting.order import Artwork, Order
+from nesting.shop.needs import UnfitMaterialError
 from nesting.shop.shop import MissingGoodError, Shop
+from nesting.shop.supports import refuse_unweighable
 
 
 @dataclass(slots=True)
@@ -37,6 +39,9 @@ class _Expansion:
             self.once(clash.found, clash.accepted)
         except MissingGoodError as missing:
             self.once(f"no good named {missing.name}", f"one of {', '.join(missing.stocked)}")
+        except UnfitMaterialError as unfit:
+            # The same good may be asked the same for every crate.
+            self.faults += [fault for fault in unfit.faults if fault not in self.faults]
         except FaultsFound as found:
             self.faults += found.faults
         return None
@@ -82,6 +87,7 @@ def expand(
     shop = _in_units(shop, order.units)
     run = _Expansion(shop, order.units, order.source, countries or {}, [])
     bundles = bundles_of(order)
+    refuse_unweighable((piece for bundle in bundles for piece in bundle.pieces), shop)
     _refuse_mixed_sets(bundles, run)
     choices = _shared(bundles, choose(bundles, shop, order.units), grouping, run)
     crates: list[Crate] = []
@@ -193,7 +199,7 @@ def _one(run: _Expansion, name: str, pieces: tuple[Artwork, ...], choice: Choice
                 # No other crate mends a piece without wood for screws: it is refused as it stands.
                 break
             why = f"{choice.reason}; no {method_name}: {refused.reasons[0].found}"
-        except MissingGoodError:
+        except (MissingGoodError, UnfitMaterialError):
             break
         except RulesClash as clash:
             why = f"{choice.reason}; no {method_name}: {clash.found}"

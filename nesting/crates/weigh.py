@@ -11,7 +11,9 @@ from nesting.base.measure import UnitSystem
 from nesting.crates.model import Box, Placed
 from nesting.cutting.parts import Part, Piecework, RollPart, StickPart
 from nesting.order import Artwork
+from nesting.shop.needs import WEIGHT, density_of, refuse_unfit
 from nesting.shop.shop import Shop
+from nesting.shop.supports import makeup
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +40,16 @@ class PieceWeight:
 
 
 def piece_weight(artwork: Artwork, shop: Shop) -> PieceWeight:
-    """Return the weight of one copy: as the order says, else estimated from support, size and resin."""
+    """Return the weight of one copy: as the order says, else estimated from support, size and resin.
+
+    Raises
+    ------
+    UnfitMaterialError
+        Where it must be estimated and nobody said what its support weighs.
+    """
     if artwork.weight_kg is not None:
         return PieceWeight(float(artwork.weight_kg))
-    guess = estimate_weight(artwork, shop.estimate)
+    guess = estimate_weight(artwork, shop.estimate, makeup(artwork, shop))
     return PieceWeight(guess.kg, guess.high_kg - guess.kg, guess)
 
 
@@ -56,10 +64,10 @@ class Weighing:
 
 
 def part_kg(part: Part | StickPart | RollPart, shop: Shop) -> float:
-    """Return the weight of one copy of a part in kg, from its good's density."""
+    """Return the weight of one copy of a part in kg, from the density of its good or of the good's material."""
     good = shop.good(part.good)
     width = good.breadth if isinstance(part, StickPart) else part.width
-    return cuboid_kg(good.density, part.length, width, good.thickness)
+    return cuboid_kg(density_of(shop, good), part.length, width, good.thickness)
 
 
 # arguments: all that has weight, by keyword
@@ -100,7 +108,11 @@ def weigh(
     ------
     ValueError
         If a copy of a part is not placed.
+    UnfitMaterialError
+        Every good of which nobody said what it weighs.
     """
+    cut: tuple[Part | StickPart | RollPart, ...] = (*parts, *sticks, *rolls)
+    refuse_unfit(shop, ((part.good, WEIGHT) for part in cut))
     by_name: dict[str, Part | StickPart] = {**{p.name: p for p in parts}, **{s.name: s for s in sticks}}
     if len(placed) != sum(part.count for part in by_name.values()):
         raise ValueError(f"{len(placed)} placed copies of {sum(part.count for part in by_name.values())} parts")

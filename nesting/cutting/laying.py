@@ -65,6 +65,8 @@ class Laying:
         Through which the searches can be asked to end early.
     searches : int
         How many there will be, for progress.
+    kerfs : mapping of str to int
+        What a cut through each good takes; the saw's kerf where it says nothing.
     faults : list of Fault
         What could not be laid out.
     """
@@ -79,6 +81,7 @@ class Laying:
     stop: Stop | None = None
     progress: Progress = silent
     searches: int = 1
+    kerfs: Mapping[str, int] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     _done: int = 0
 
@@ -88,11 +91,13 @@ class Laying:
         def told(stage: str, fraction: float, _cost: int | None, _bound: int) -> None:
             self.progress("cutting plans", (self._done + fraction) / self.searches, f"{good}, {stage}")
 
+        kerf = self.kerfs.get(good, self.saw.kerf)
+
         def search(effort: Effort) -> Layout:
             return nest(
                 parts,
                 stock,
-                kerf=self.saw.kerf,
+                kerf=kerf,
                 seed=self.seed,
                 effort=effort,
                 progress=told,
@@ -102,7 +107,7 @@ class Laying:
             )
 
         wrong = self.misfits.sheets(good, parts, stock)
-        return self._attempt(good, wrong, search, tuple(parts), stock)
+        return self._attempt(good, wrong, search, tuple(parts), stock, kerf)
 
     def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
         """Cut a stick good; None with a fault noted where it cannot be."""

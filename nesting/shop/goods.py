@@ -1,10 +1,14 @@
-"""Goods: the materials that a shop stocks, with their real sizes and weights.
+"""Goods: what a shop stocks, with real sizes and weights.
 
 The built-in goods are ``nesting/shop/goods.toml``; a shop file may replace or add to them. Prices are not known here.
+What a good is made of is a name here; its properties stand in :mod:`nesting.shop.materials`.
 """
 
 from dataclasses import dataclass
 from typing import Final, Literal, get_args
+
+from nesting.shop.materials import Material
+from nesting.shop.materials_built_in import built_in
 
 Form = Literal["sheet", "stick", "roll", "each"]
 UseUnit = Literal["each", "g", "mm"]
@@ -47,8 +51,7 @@ class Good:
     form : {"sheet", "stick", "roll", "each"}
         How it is bought and cut.
     material : str
-        ``plywood``, ``osb``, ``lumber``, ``rigid foam``, ``cushion foam``, ``paper``, ``film``, ``foam wrap``,
-        ``screw``, ``carton``, ...
+        Name of a material, built in or of the shop file.
     sizes : tuple of StockSize
         What can be bought.
     thickness : int
@@ -58,7 +61,7 @@ class Good:
     breadth : int
         The wider side of a stick's section; a screw's length; 0 elsewhere.
     density : float
-        kg/m3 of sheets, sticks and rolls.
+        kg/m3 of sheets, sticks and rolls; 0 where the material's counts.
     each_g : float
         Weight of one use unit, in grams, for things counted.
     diameter_in : float
@@ -105,15 +108,21 @@ class Good:
             raise ValueError(f"good {self.good}: a stick needs the breadth of its section")
         if self.form == "roll" and any(min(s.length, s.width) <= 0 for s in self.sizes):
             raise ValueError(f"good {self.good}: a roll needs stock lengths and widths")
-        if self.material == "screw" and (self.breadth <= 0 or not THINNEST_SCREW <= self.diameter_in <= THICKEST_SCREW):
-            told = f"a breadth, which is its length, and a diameter_in from {THINNEST_SCREW} to {THICKEST_SCREW}"
-            raise ValueError(f"good {self.good}: a screw needs {told}")
-        if self.material == "carton" and (len(self.inside) != 3 or min(self.inside) <= 0):
-            raise ValueError(f"good {self.good}: a carton needs its inside length, width and depth")
+        if (material := built_in(self.material)) and (lack := self.lacks(material)):
+            raise ValueError(lack)
         if self.greatest and self.least > self.greatest:
             raise ValueError(f"good {self.good}: least must not be more than greatest")
         if self.density < 0 or self.each_g < 0:
             raise ValueError(f"good {self.good}: weights must not be negative")
+
+    def lacks(self, material: Material) -> str:
+        """Return what the good does not say though goods of its material must; empty where it says all."""
+        if material.is_screw and (self.breadth <= 0 or not THINNEST_SCREW <= self.diameter_in <= THICKEST_SCREW):
+            told = f"a breadth, which is its length, and a diameter_in from {THINNEST_SCREW} to {THICKEST_SCREW}"
+            return f"good {self.good}: a screw needs {told}"
+        if material.is_carton and (len(self.inside) != 3 or min(self.inside) <= 0):
+            return f"good {self.good}: a carton needs its inside length, width and depth"
+        return ""
 
     def _check_kinds(self) -> None:
         """Refuse words and marks that are none."""

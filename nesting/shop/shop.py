@@ -25,6 +25,8 @@ from nesting.shop.house_rules import (
 )
 from nesting.shop.house_rules.packing import CartonRules, CaseRules, CureRules, TravelRules, WrapRules
 from nesting.shop.house_rules.printing import LabelRules
+from nesting.shop.materials import Material
+from nesting.shop.materials_built_in import BUILT_IN
 
 TERMS: Final = ("", "consigned", "sold")
 """On which terms a work travels; empty where nobody said."""
@@ -83,6 +85,8 @@ class Shop:
     ----------
     goods : tuple of Good
         In the order of the shop file.
+    materials : tuple of Material
+        What goods and artworks are made of, in the order in which a support's words are looked for.
     """
 
     goods: tuple[Good, ...]
@@ -106,11 +110,21 @@ class Shop:
     travel: TravelRules = field(default_factory=TravelRules)
     case: CaseRules = field(default_factory=CaseRules)
     labels: LabelRules = field(default_factory=LabelRules)
+    materials: tuple[Material, ...] = BUILT_IN
 
     @cached_property
     def by_name(self) -> Mapping[str, Good]:
         """Goods by their short name."""
         return {good.good: good for good in self.goods}
+
+    @cached_property
+    def _materials(self) -> Mapping[str, Material]:
+        """Materials by name."""
+        return {material.material: material for material in self.materials}
+
+    def material(self, name: str) -> Material:
+        """Return the material of that name; one that nobody described has no property at all."""
+        return self._materials.get(name) or Material(name)
 
     def good(self, name: str) -> Good:
         """Return the good of that name; :class:`MissingGoodError` names it and what is stocked."""

@@ -14,22 +14,21 @@ from pathlib import Path
 from typing import Any, get_type_hints
 
 from nesting.base.faults import Fault, FaultsFound
-from nesting.base.measure import INCH, MM, MeasureError, format_length, parse_length, shorten
+from nesting.base.measure import INCH, MM, format_length, shorten
 from nesting.base.rules import RuleFacts, rules_of
-from nesting.shop.goods import Good, StockSize
+from nesting.shop.goods import Good
+from nesting.shop.goods_file import goods_lines, read_goods
+from nesting.shop.materials_built_in import BUILT_IN
+from nesting.shop.materials_file import materials_lines, read_materials
 from nesting.shop.shop import Shop, Studio
-
-_MOST = 100_000
-_GOOD_NUMBERS = ("density", "each_g", "diameter_in", "weight_spread")
-_GOOD_LENGTHS = ("thickness", "least", "greatest", "breadth")
+from nesting.shop.toml_text import fault_in, literal, read_length, tables
 
 
 @cache
 def default_goods() -> tuple[Good, ...]:
     """Return the built-in goods (``nesting/shop/goods.toml``)."""
-    text = (files("nesting.shop") / "goods.toml").read_text(encoding="utf-8")
     faults: list[Fault] = []
-    goods = _goods(tomllib.loads(text), "goods.toml", faults)
+    goods = read_goods(tomllib.loads(_goods_text()), "goods.toml", BUILT_IN, faults)
     if faults:  # pragma: no cover - the packaged table is pinned by a test
         raise FaultsFound(faults)
     return goods
@@ -39,6 +38,11 @@ def default_goods() -> tuple[Good, ...]:
 def default_shop() -> Shop:
     """Return the built-in shop: default goods and rules."""
     return Shop(goods=default_goods())
+
+
+def _goods_text() -> str:
+    """Return the built-in goods as they are written."""
+    return (files("nesting.shop") / "goods.toml").read_text(encoding="utf-8")
 
 
 def read_shop(path: Path) -> Shop:
@@ -62,10 +66,10 @@ def read_shop(path: Path) -> Shop:
     try:
         document = tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
-        raise FaultsFound([_fault(path.name, "", error.strerror or str(error), "a file that can be read")]) from error
+        raise FaultsFound([fault_in(path.name, "", error.strerror or str(error), "a file that can be read")]) from error
     except (ValueError, RecursionError) as error:
         # Not TOML, not UTF-8, a number of thousands of digits, or lists nested without end.
-        raise FaultsFound([_fault(path.name, "", f"not TOML: {error}", "a TOML text in UTF-8")]) from error
+        raise FaultsFound([fault_in(path.name, "", f"not TOML: {error}", "a TOML text in UTF-8")]) from error
     return shop_from(document, path.name)
 
 
@@ -73,8 +77,9 @@ def shop_from(document: Mapping[str, Any], file: str) -> Shop:
     """Make a shop of a parsed TOML document; see :func:`read_shop`."""
     faults: list[Fault] = []
     groups = dict(rule_groups())
-    accepted = f"one of {', '.join(('studio', *groups, 'good'))}"
-    faults += [_fault(file, key, f"[{key}]", accepted) for key in document if key not in (*groups, "studio", "good")]
+    known = ("studio", *groups, "material", "good")
+    accepted = f"one of {', '.join(known)}"
+    faults += [fault_in(file, key, f"[{key}]", accepted) for key in document if key not in known]
     changes: dict[str, Any] = {
         name: _group(cls, table, file, name, faults)
         for name, cls in groups.items()
@@ -82,15 +87,16 @@ def shop_from(document: Mapping[str, Any], file: str) -> Shop:
     }
     if (table := document.get("studio")) is not None:
         changes["studio"] = _studio(table, file, faults)
-    own = {good.good: good for good in _goods(document, file, faults)}
+    materials = read_materials(document, file, faults)
+    own = {good.good: good for good in read_goods(document, file, materials, faults)}
     gone = {
         entry.get("good")
-        for entry in _tables(document.get("good", []))
+        for entry in tables(document.get("good", []))
         if entry.get("stocked") is False and isinstance(entry.get("good"), str)
     }
     goods = [own.pop(good.good, good) for good in default_goods() if good.good not in gone]
     goods += [good for name, good in own.items() if name not in gone]
-    shop = replace(default_shop(), goods=tuple(goods), **changes)
+    shop = replace(default_shop(), goods=tuple(goods), materials=materials, **changes)
     faults += _unfit_goods(shop, document, file)
     faults += [*_trimmed_away(shop, file), *_named_twice(shop, file)]
     if faults:
@@ -110,16 +116,16 @@ def _unfit_goods(shop: Shop, document: Mapping[str, Any], file: str) -> Iterator
             meant = facts.default if isinstance(facts.default, tuple) else (facts.default,)
             if not meant or any(not isinstance(each, str) or each not in built_in for each in meant):
                 continue
-            kind = _kind(built_in[meant[0]])
-            fitting = [good.good for good in shop.goods if _kind(good) == kind]
+            kind = _kind(built_in[meant[0]], shop)
+            fitting = [good.good for good in shop.goods if _kind(good, shop) == kind]
             value = getattr(getattr(shop, name), facts.name)
             for each in value if isinstance(value, tuple) else (value,):
                 good = shop.by_name.get(each)
                 own = isinstance(told, Mapping) and facts.name in told
-                if (good is None and own) or (good is not None and _kind(good) != kind):
-                    found = f"no good named {each}" if good is None else f"{each}, a {_kind(good)}"
+                if (good is None and own) or (good is not None and _kind(good, shop) != kind):
+                    found = f"no good named {each}" if good is None else f"{each}, a {_kind(good, shop)}"
                     accepted = f"a {kind}: {', '.join(fitting) or 'none is stocked'}"
-                    yield _fault(file, f"{name}.{facts.name}", found, accepted)
+                    yield fault_in(file, f"{name}.{facts.name}", found, accepted)
 
 
 def _trimmed_away(shop: Shop, file: str) -> Iterator[Fault]:
@@ -129,7 +135,7 @@ def _trimmed_away(shop: Shop, file: str) -> Iterator[Fault]:
     for good in shop.goods:
         for size in good.sizes if good.form == "sheet" else ():
             if size.length <= along or size.width <= across:
-                yield _fault(
+                yield fault_in(
                     file, f"good {good.good}, sizes", size.stock, "a sheet of which the saw's trim leaves some"
                 )
 
@@ -140,20 +146,20 @@ def _named_twice(shop: Shop, file: str) -> Iterator[Fault]:
     for good in shop.goods:
         for size in good.sizes:
             if size.stock in seen:
-                yield _fault(file, f"good {good.good}, sizes", f"{size.stock} twice", "a name for each stock size")
+                yield fault_in(file, f"good {good.good}, sizes", f"{size.stock} twice", "a name for each stock size")
             seen.add(size.stock)
 
 
-def _kind(good: Good) -> str:
-    """Return what a good is as far as rules ask for one: a form, or the material of a thing bought each."""
-    return good.material if good.form == "each" else good.form
+def _kind(good: Good, shop: Shop) -> str:
+    """Return what a good is as far as rules ask for one: a form, or what a thing bought each serves as or is of."""
+    return good.form if good.form != "each" else shop.material(good.material).serves or good.material
 
 
 def rule_groups() -> Iterator[tuple[str, type[Any]]]:
     """Yield the name and class of every group of rules in a shop."""
     hints = get_type_hints(Shop)
     for each in fields(Shop):
-        if each.name not in ("goods", "studio"):
+        if each.name not in ("goods", "materials", "studio"):
             yield each.name, hints[each.name]
 
 
@@ -168,7 +174,7 @@ def shop_text(shop: Shop | None = None) -> str:
         *(
             line
             for each in fields(Studio)
-            for line in (f"# {each.metadata['told']}", f"{each.name} = {_toml(getattr(shop.studio, each.name))}")
+            for line in (f"# {each.metadata['told']}", f"{each.name} = {literal(getattr(shop.studio, each.name))}")
         ),
     ]
     for name, cls in rule_groups():
@@ -178,10 +184,12 @@ def shop_text(shop: Shop | None = None) -> str:
         for facts in rules_of(cls):
             lines += [
                 f"# {facts.doc} {_range_text(facts)}",
-                f"{facts.name} = {_toml(_shown(facts, getattr(getattr(shop, name), facts.name)))}",
+                f"{facts.name} = {literal(_shown(facts, getattr(getattr(shop, name), facts.name)))}",
             ]
-    goods = (files("nesting.shop") / "goods.toml").read_text(encoding="utf-8")
-    return "\n".join(lines) + "\n\n" + goods
+    lines += materials_lines(shop.materials)
+    if shop.goods != default_goods():
+        return "\n".join([*lines, *goods_lines(shop.goods, default_goods())]) + "\n"
+    return "\n".join(lines) + "\n\n" + _goods_text()
 
 
 def _range_text(facts: RuleFacts) -> str:
@@ -210,32 +218,10 @@ def _exact_length(value: int) -> str:
     return f"{Decimal(value) / MM} mm"
 
 
-def _toml(value: Any) -> str:
-    """Return a TOML literal of a plain value."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return str(value)
-    if isinstance(value, list):
-        return "[" + ", ".join(_toml(each) for each in value) + "]"
-    text = str(value).replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{text}"'
-
-
-def _fault(file: str, where: str, found: str, accepted: str) -> Fault:
-    """Make a fault of this file; ``where`` names the table and key."""
-    return Fault(file, None, where or None, found, accepted, row_word="table")
-
-
-def _tables(value: Any) -> list[Mapping[str, Any]]:
-    """Return the tables of an array of tables, passing over anything else."""
-    return [each for each in value if isinstance(each, Mapping)] if isinstance(value, list) else []
-
-
 def _group(cls: type[Any], table: Any, file: str, name: str, faults: list[Fault]) -> Any:
     """Read one group of rules."""
     if not isinstance(table, Mapping):
-        faults.append(_fault(file, name, shorten(repr(table)), f"a table [{name}]"))
+        faults.append(fault_in(file, name, shorten(repr(table)), f"a table [{name}]"))
         return cls()
     known = {facts.name: facts for facts in rules_of(cls)}
     values: dict[str, Any] = {}
@@ -243,7 +229,7 @@ def _group(cls: type[Any], table: Any, file: str, name: str, faults: list[Fault]
         where = f"{name}.{key}"
         facts = known.get(key)
         if facts is None:
-            faults.append(_fault(file, where, f"the unknown rule {shorten(repr(key))}", f"one of {', '.join(known)}"))
+            faults.append(fault_in(file, where, f"the unknown rule {shorten(repr(key))}", f"one of {', '.join(known)}"))
             continue
         before = len(faults)
         value = _value(facts, raw, file, where, faults)
@@ -253,13 +239,13 @@ def _group(cls: type[Any], table: Any, file: str, name: str, faults: list[Fault]
             cls(**{key: value})
         except (ValueError, TypeError) as error:
             accepted = str(error).rpartition("accepted: ")[2] if _in_range(facts, value) else ""
-            faults.append(_fault(file, where, shorten(repr(raw)), accepted or f"a value in {_range_text(facts)}"))
+            faults.append(fault_in(file, where, shorten(repr(raw)), accepted or f"a value in {_range_text(facts)}"))
             continue
         values[key] = value
     try:
         return cls(**values)
     except (ValueError, TypeError) as error:
-        faults.append(_fault(file, name, str(error), "rules that agree with each other"))
+        faults.append(fault_in(file, name, str(error), "rules that agree with each other"))
         return cls()
 
 
@@ -273,7 +259,7 @@ def _in_range(facts: RuleFacts, value: Any) -> bool:
 def _value(facts: RuleFacts, raw: Any, file: str, where: str, faults: list[Fault]) -> Any:
     """Turn a TOML value into the rule's own type, or add a fault."""
     if facts.unit == "length":
-        return _length(raw, file, where, faults)
+        return read_length(raw, file, where, faults)
     kind = type(facts.default)
     if kind is tuple and isinstance(raw, list):
         return tuple(raw)
@@ -281,137 +267,29 @@ def _value(facts: RuleFacts, raw: Any, file: str, where: str, faults: list[Fault
         return float(raw)
     if isinstance(raw, kind) and isinstance(raw, bool) == (kind is bool) and raw == raw:  # noqa: PLR0124 - NaN is no value
         return raw
-    faults.append(_fault(file, where, shorten(repr(raw)), f"a value like {facts.default!r} {_range_text(facts)}"))
+    faults.append(fault_in(file, where, shorten(repr(raw)), f"a value like {facts.default!r} {_range_text(facts)}"))
     return None
-
-
-def _length(raw: Any, file: str, where: str, faults: list[Fault]) -> int:
-    """Read a length given as text with a unit (a bare number is inches)."""
-    try:
-        return parse_length(str(raw), "inch")
-    except MeasureError as error:
-        faults.append(_fault(file, where, error.found, error.accepted))
-        return 0
 
 
 def _studio(table: Any, file: str, faults: list[Fault]) -> Studio:
     """Read who the studio is."""
     known = [each.name for each in fields(Studio)]
     if not isinstance(table, Mapping):
-        faults.append(_fault(file, "studio", shorten(repr(table)), "a table [studio]"))
+        faults.append(fault_in(file, "studio", shorten(repr(table)), "a table [studio]"))
         return Studio()
     values = {}
     for key, raw in table.items():
         if key not in known:
             faults.append(
-                _fault(file, f"studio.{key}", f"the unknown key {shorten(repr(key))}", f"one of {', '.join(known)}")
+                fault_in(file, f"studio.{key}", f"the unknown key {shorten(repr(key))}", f"one of {', '.join(known)}")
             )
         elif not isinstance(raw, str):
-            faults.append(_fault(file, f"studio.{key}", shorten(repr(raw)), "text in quotes"))
+            faults.append(fault_in(file, f"studio.{key}", shorten(repr(raw)), "text in quotes"))
         else:
             try:
                 Studio(**{key: raw})
             except ValueError as error:
-                faults.append(_fault(file, f"studio.{key}", shorten(raw), str(error).rpartition("accepted: ")[2]))
+                faults.append(fault_in(file, f"studio.{key}", shorten(raw), str(error).rpartition("accepted: ")[2]))
             else:
                 values[key] = raw
     return Studio(**values)
-
-
-def _goods(document: Mapping[str, Any], file: str, faults: list[Fault]) -> tuple[Good, ...]:
-    """Read every ``[[good]]`` of a document."""
-    raw = document.get("good", [])
-    if not isinstance(raw, list) or any(not isinstance(entry, Mapping) for entry in raw):
-        faults.append(_fault(file, "good", shorten(repr(raw), 60), "an array of tables [[good]]"))
-        return ()
-    goods = []
-    for number, entry in enumerate(raw, start=1):
-        if entry.get("stocked") is False:
-            continue
-        where = f"good {entry.get('good', number)}"
-        before = len(faults)
-        made = _good(entry, file, where, faults)
-        if made and len(faults) == before:
-            goods.append(made)
-    seen: set[str] = set()
-    for good in goods:
-        if good.good in seen:
-            faults.append(_fault(file, f"good {good.good}", "the same good twice", "each good once"))
-        seen.add(good.good)
-    return tuple(goods)
-
-
-def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) -> Good | None:
-    """Read one good."""
-    known = {each.name for each in fields(Good)}
-    values: dict[str, Any] = {}
-    for key, raw in entry.items():
-        if key == "stocked":
-            continue
-        if key not in known:
-            faults.append(
-                _fault(
-                    file,
-                    f"{where}, {key}",
-                    f"the unknown key {shorten(repr(key))}",
-                    f"one of {', '.join(sorted(known))}",
-                )
-            )
-        elif key in _GOOD_LENGTHS:
-            values[key] = _length(raw, file, f"{where}, {key}", faults)
-        elif key == "inside":
-            sides = raw if isinstance(raw, list) else [raw]
-            values[key] = tuple(_length(each, file, f"{where}, inside", faults) for each in sides)
-        elif key == "sizes":
-            values[key] = _sizes(raw, file, where, faults)
-        elif key in _GOOD_NUMBERS:
-            values[key] = _number(raw, file, f"{where}, {key}", faults)
-        else:
-            values[key] = raw
-    missing = {"good", "title", "form", "material", "sizes"} - values.keys()
-    if missing:
-        faults.append(_fault(file, where, f"no {', '.join(sorted(missing))}", "good, title, form, material and sizes"))
-        return None
-    try:
-        return Good(**values)
-    except (ValueError, TypeError) as error:
-        faults.append(_fault(file, where, str(error), "a good as the built-in ones are written"))
-        return None
-
-
-def _number(raw: Any, file: str, where: str, faults: list[Fault]) -> float:
-    """Read a plain number, zero or more."""
-    if isinstance(raw, bool) or not isinstance(raw, int | float) or not 0 <= raw < _MOST:
-        faults.append(_fault(file, where, shorten(repr(raw)), f"a number from 0 to {_MOST}"))
-        return 0.0
-    return float(raw)
-
-
-def _sizes(raw: Any, file: str, where: str, faults: list[Fault]) -> tuple[StockSize, ...]:
-    """Read the stock sizes of a good."""
-    sizes = []
-    for entry in _tables(raw):
-        extra = set(entry) - {"stock", "length", "width", "holds"}
-        holds = entry.get("holds", 1)
-        if (
-            extra
-            or not isinstance(entry.get("stock"), str)
-            or isinstance(holds, bool)
-            or not isinstance(holds, int)
-            or holds < 1
-        ):
-            faults.append(
-                _fault(
-                    file,
-                    f"{where}, sizes",
-                    repr(dict(entry)),
-                    'such as { stock = "ply-3/8 4x8", length = "96 in", width = "48 in" }',
-                )
-            )
-            continue
-        length = _length(entry["length"], file, f"{where}, sizes", faults) if "length" in entry else 0
-        width = _length(entry["width"], file, f"{where}, sizes", faults) if "width" in entry else 0
-        sizes.append(StockSize(entry["stock"], length, width, holds))
-    if not sizes:
-        faults.append(_fault(file, f"{where}, sizes", shorten(repr(raw), 60), "at least one stock size"))
-    return tuple(sizes)

@@ -9,18 +9,16 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from itertools import pairwise
 from math import ceil
-from typing import Final, Literal
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from nesting.base.measure import INCH
 from nesting.order import Artwork, Surface
 from nesting.shop.goods import Good
 from nesting.shop.house_rules.packing import CureRules
+from nesting.shop.materials import Kind
+from nesting.shop.needs import surface_of
 from nesting.shop.shop import Shop
-
-Kind = Literal[
-    "paper", "scuffing paper", "foam wrap", "bubble wrap", "plank", "rigid foam", "film", "tape", "wood", "other"
-]
 
 PAPERS: Final = ("glassine", "silicone-parchment", "butcher-paper", "kraft")
 """Papers that may lie against a piece, the best first (common practice, no source)."""
@@ -37,7 +35,7 @@ _PLASTICS: Final[dict[Kind, str]] = {
     "film": "film holds moisture and solvent in and sticks to the surface as it warms",
 }
 _TAPE: Final = "adhesive lifts or stains the surface; tape goes on the wrapping only"
-_UNKNOWN: Final = "nothing is known of it; only paper lies against a face"
+_OTHER: Final = "only paper lies against a face"
 _WOOD: Final = "wood and board scratch the surface and give off acids"
 
 
@@ -71,28 +69,19 @@ class Ruling:
     reason: str = ""
 
 
-def kind_of(good: Good) -> Kind:
-    """Tell what a good is to a surface, by its material and, among papers, by its name."""
-    material = good.material.lower()
-    if "bubble" in f"{good.good} {good.title} {material}".lower():
-        return "bubble wrap"
-    if material == "paper":
-        return "scuffing paper" if good.good.startswith(_SCUFFING) else "paper"
-    kinds: dict[str, Kind] = {
-        "foam wrap": "foam wrap",
-        "cushion foam": "plank",
-        "rigid foam": "rigid foam",
-        "film": "film",
-        "tape": "tape",
-        "plywood": "wood",
-        "osb": "wood",
-        "lumber": "wood",
-        "carton": "wood",
-    }
-    return kinds.get(material, "other")
+def kind_of(good: Good, shop: Shop) -> Kind:
+    """Tell what a good is to a surface, by its material and, among papers, by its name.
+
+    Raises
+    ------
+    UnfitMaterialError
+        Where nobody said what its material is to a face.
+    """
+    kind = surface_of(shop, good)
+    return "scuffing paper" if kind == "paper" and good.good.startswith(_SCUFFING) else kind
 
 
-def may_touch(good: Good, surface: Surface) -> Ruling:
+def may_touch(good: Good, surface: Surface, shop: Shop) -> Ruling:
     """Rule on a good against a surface.
 
     Parameters
@@ -101,6 +90,8 @@ def may_touch(good: Good, surface: Surface) -> Ruling:
         What would touch it.
     surface : {"resin", "paint", "glazed", "bare"}
         The face of the piece.
+    shop : Shop
+        For what the good is made of.
 
     Returns
     -------
@@ -108,8 +99,8 @@ def may_touch(good: Good, surface: Surface) -> Ruling:
         Common practice, no source: paper may touch any face, kraft with a warning of scuffing; no plastic, foam or
         bubble wrap touches resin or paint; tape and wood touch no face.
     """
-    kind = kind_of(good)
-    refused: dict[Kind, str] = {"tape": _TAPE, "wood": _WOOD, "other": _UNKNOWN, "film": _PLASTICS["film"]}
+    kind = kind_of(good, shop)
+    refused: dict[Kind, str] = {"tape": _TAPE, "wood": _WOOD, "other": _OTHER, "film": _PLASTICS["film"]}
     if surface in ("resin", "paint"):
         refused |= _PLASTICS
     if kind in refused:
@@ -150,7 +141,7 @@ def face_layer(shop: Shop, artwork: Artwork) -> FaceLayer:
     for name in PAPERS:
         if name in shop.by_name:
             good = shop.good(name)
-            ruling = may_touch(good, artwork.surface)
+            ruling = may_touch(good, artwork.surface, shop)
             missing = "" if name == PAPERS[0] else f"no {PAPERS[0]} is stocked: {good.title} is used instead"
             return FaceLayer(good, "; ".join(text for text in (missing, ruling.reason) if text))
     raise SurfaceError(artwork.piece, "nothing stocked", f"only paper may; stock one of {', '.join(PAPERS)}")
@@ -181,10 +172,10 @@ def check_layers(shop: Shop, artwork: Artwork, goods: tuple[str, ...]) -> tuple[
     if not goods:
         return ()
     first = shop.good(goods[0])
-    ruling = may_touch(first, artwork.surface)
+    ruling = may_touch(first, artwork.surface, shop)
     if not ruling.allowed:
         raise SurfaceError(artwork.piece, first.title, ruling.reason)
-    ranks = [(_ORDER[kind], name) for name in goods if (kind := kind_of(shop.good(name))) in _ORDER]
+    ranks = [(_ORDER[kind], name) for name in goods if (kind := kind_of(shop.good(name), shop)) in _ORDER]
     for (inner, name), (outer, beyond) in pairwise(ranks):
         if outer < inner:
             raise SurfaceError(artwork.piece, beyond, f"it belongs inside {name}: paper, foam, boards, plank, carton")

@@ -118,7 +118,8 @@ def _stocked(shop: Shop, book: PriceBook) -> Shop:
     A newer version may know more cartons than a price book written earlier. Goods that rules name stay, and are told
     where they lack a price.
     """
-    built_in = {good.good for good in default_shop().goods if good.material == "carton"}
+    plain = default_shop()
+    built_in = {good.good for good in plain.goods if plain.material(good.material).is_carton}
     gone = {
         good.good
         for good in shop.goods

@@ -18,12 +18,13 @@ from nesting.base.measure import MM, UnitSystem, format_length, format_weight
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.cartons.carton_steps import carton_steps
 from nesting.crates.cartons.parcel import Contents, contents_of
-from nesting.crates.cases.pads import FOAM, Spot, least_pad, spots
+from nesting.crates.cases.pads import Spot, least_pad, spots
 from nesting.crates.model import Box, Crate, Layer, Size, Work
 from nesting.crates.traits import Packing, Refused, reason
 from nesting.crates.weigh import weigh
 from nesting.cutting.parts import RollPart
 from nesting.shop.goods import Good
+from nesting.shop.needs import foam_of, is_wood
 from nesting.shop.shop import Shop
 from nesting.shop.surfaces import earliest_packing
 
@@ -51,7 +52,7 @@ def smallest_carton(need: Size, shop: Shop) -> Fit | None:
     """Return the stocked carton of least room that takes a parcel of that size, turned as it may be; None if none."""
     found = []
     for good in shop.goods:
-        if good.material != "carton" or len(good.inside) != 3:
+        if not shop.material(good.material).is_carton or len(good.inside) != 3:
             continue
         for order in permutations(range(3)):
             room = tuple(good.inside[index] for index in order)
@@ -105,6 +106,7 @@ class _Packed:
         self.packing, self.inner, self.fit = packing, inner, fit
         self.shop: Shop = packing.shop
         self.units: UnitSystem = packing.units
+        self.foam = foam_of(self.shop, self.shop.good(self.shop.carton.cushion_good))
         self.bench = Bench(packing.crate, self.shop)
         wall = self.shop.carton.wall
         self.walls = {axis: wall * (2 if axis == fit.flaps else 1) for axis in ("x", "y", "z")}
@@ -154,13 +156,14 @@ class _Packed:
             max(artwork.longest_side for artwork in self.packing.pieces),
             inner.cushion,
             tuple(self.areas),
-            FOAM,
+            self.foam,
             least_pad(inner.cushion, shop),
         )
+        board = shop.good(shop.carton.board_good)
         boards = [
-            WoodMember(each.part, min(each.box.dx, each.box.dy, each.box.dz), raw=False)
+            WoodMember(each.part, min(each.box.dx, each.box.dy, each.box.dz), board.raw_wood)
             for each in bench.placed
-            if each.role == "board" and shop.good(shop.carton.board_good).material in ("plywood", "osb")
+            if each.role == "board" and is_wood(shop, board)
         ]
         border = treatment(boards, shop.studio.country, self.packing.country, shop.ispm)
         lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
@@ -237,7 +240,7 @@ class _Packed:
         )
         facing = {"left": "left and right", "base": "base and top", "back": "faces"}
         for name, axis, a, b in sides:
-            pads = spots(a, b, net, depth, self.shop)
+            pads = spots(a, b, net, depth, self.foam, self.shop)
             if name in facing:
                 self.areas.append((facing[name], sum(pad.da * pad.db for pad in pads)))
             for pad in pads:
@@ -302,6 +305,6 @@ class _Packed:
             if table_pounds(each.weight.kg) > rules.carton_lb:
                 most = format_weight(rules.carton_lb * KG_PER_LB, self.units, mark=True)
                 said.append(f"{each.piece}: heavier than the {most} that the shop sends in a carton")
-        if self.areas and all(static_stress(net, area) < FOAM.low_psi for _, area in self.areas):
-            said.append(f"so light a parcel hardly presses on {FOAM.name}: a softer foam would cushion it better")
+        if self.areas and all(static_stress(net, area) < self.foam.low_psi for _, area in self.areas):
+            said.append(f"so light a parcel hardly presses on {self.foam.name}: a softer foam would cushion it better")
         return tuple(said)

@@ -9,6 +9,8 @@ from nesting.crates.cases.pads import cushion_layers
 from nesting.crates.model import Size
 from nesting.crates.traits import Packing, Refused, reason
 from nesting.crates.weigh import PieceWeight, piece_weight
+from nesting.shop.needs import CUSHION, FACE, PART, WEIGHT, refuse_unfit
+from nesting.shop.shop import Shop
 from nesting.shop.surfaces import FaceLayer, SurfaceError, check_layers, face_layer
 
 
@@ -47,8 +49,11 @@ def parcels(packing: Packing) -> tuple[Parcel, ...]:
     ------
     Refused
         Where no paper is stocked that may touch a face.
+    UnfitMaterialError
+        All that a carton asks of its materials and nobody stated.
     """
     shop, made, refused = packing.shop, [], []
+    _ask(shop)
     for artwork in packing.pieces:
         try:
             paper = face_layer(shop, artwork)
@@ -65,6 +70,18 @@ def parcels(packing: Packing) -> tuple[Parcel, ...]:
     if refused:
         raise Refused(*refused)
     return tuple(made)
+
+
+def _ask(shop: Shop) -> None:
+    """Refuse, all at once, what boards, foam and cushion are asked and nobody stated."""
+    refuse_unfit(
+        shop,
+        (
+            (shop.wrap.foam_good, (*FACE, *WEIGHT)),
+            (shop.carton.board_good, (*FACE, *PART)),
+            (shop.carton.cushion_good, (*FACE, *CUSHION, *PART)),
+        ),
+    )
 
 
 @dataclass(frozen=True, slots=True)

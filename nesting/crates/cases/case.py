@@ -15,6 +15,7 @@ from nesting.crates.model import Box, Crate, Frees, Size
 from nesting.crates.shells.mounting import pilot_text
 from nesting.crates.traits import Casing, Refused, RulesClash, reason
 from nesting.crates.weigh import PieceWeight, Weighing, weigh
+from nesting.shop.needs import BORDER, CUSHION, HOLD, PART, WEIGHT, foam_of, refuse_unfit
 
 _M2 = (1000 * MM) ** 2
 _METRE = 1000 * MM
@@ -83,6 +84,7 @@ class Case:
         self.casing, self.shop, self.skids = casing, shop, skids
         self.bench = Bench(casing.crate, shop)
         self.section: Section = section_of(shop.case.lumber_good, shop, laminated=laminated(casing))
+        self._ask()
         self.contents = sum(frame.net_kg + frame.tare_kg for frame in casing.frames)
         self.longest = max(artwork.longest_side for artwork in casing.artworks)
         plank = shop.good(shop.case.cushion_good)
@@ -104,6 +106,18 @@ class Case:
         )
         self.room = self._room()
         self.rides = self._rides()
+
+    def _ask(self) -> None:
+        """Refuse, all at once, what the case asks of its materials and nobody stated."""
+        rules = self.shop.case
+        refuse_unfit(
+            self.shop,
+            (
+                (rules.cushion_good, CUSHION),
+                (self.section.good, (*HOLD, *WEIGHT, *BORDER)),
+                *((name, PART) for name in (rules.face_good, rules.cushion_good)),
+            ),
+        )
 
     def _sizes(self) -> list[Size]:
         """Return each frame's outside as it stands."""
@@ -191,10 +205,19 @@ class Case:
             body = self.body
             self.runners = lay_skids(self.bench, self.skids, 0, self.room.z - self.board, body.width, body.depth)
         self.foam = CaseCushion(
-            self.bench, self.room, self.rides, self.layers, self.contents, self.shell.lumber.boxes, self._over_skids()
+            self.bench,
+            self.room,
+            self.rides,
+            self.layers,
+            self.contents,
+            self.shell.lumber.boxes,
+            foam_of(self.shop, self.shop.good(self.shop.case.cushion_good)),
+            self._over_skids(),
         )
         self.foam.build()
         self._fixings()
+        refuse_unfit(self.shop, ((part.good, PART) for part in self.bench.parts))
+        refuse_unfit(self.shop, ((stick.good, (*WEIGHT, *BORDER)) for stick in self.bench.sticks))
         outside = self.outside
         return weigh(
             parts=self.bench.parts,

@@ -4,21 +4,21 @@ from collections.abc import Sequence
 
 from nesting.advice.check import Check, compare, table_pounds
 from nesting.advice.cushion import Cushioned, check_cushion
-from nesting.advice.fasteners import WOODS, withdrawal_allowable
+from nesting.advice.fasteners import withdrawal_allowable
 from nesting.advice.forks import check_forks, check_tipping
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate
 from nesting.advice.scope import check_scope
 from nesting.base.measure import inches
 from nesting.crates.cases.case import Case
-from nesting.crates.cases.pads import FOAM, least_pad
+from nesting.crates.cases.pads import least_pad
 from nesting.crates.model import Placed, Size
 from nesting.crates.shells.finish import passages
 from nesting.crates.weigh import Weighing
 from nesting.cutting.parts import Part, StickPart
+from nesting.shop.needs import foam_of, gravity_of, is_wood
 from nesting.shop.shop import Shop
 
-_WOODEN = ("plywood", "osb", "lumber")
 _DOOR = "screws of the opening face, withdrawal"
 
 
@@ -30,7 +30,7 @@ def wooden(case: Case) -> list[WoodMember]:
         (case.bench.placed, _goods(case.bench.parts, case.bench.sticks)),
         *((frame.placed, _goods(frame.parts, frame.sticks)) for frame in case.casing.frames),
     ):
-        found += [_member(each, shop, goods) for each in placed if shop.good(goods[each.part]).material in _WOODEN]
+        found += [_member(each, shop, goods) for each in placed if is_wood(shop, shop.good(goods[each.part]))]
     return found
 
 
@@ -40,7 +40,8 @@ def case_checks(case: Case, weighing: Weighing, gross: float, members: Sequence[
     border = treatment(members, shop.studio.country, case.casing.country, shop.ispm)
     longest = max(outside.width, outside.height, outside.depth)
     pad = least_pad(case.cushion, shop)
-    cushioned = Cushioned(gross, case.contents, case.longest, case.cushion, tuple(case.foam.areas), FOAM, pad)
+    foam = foam_of(shop, shop.good(shop.case.cushion_good))
+    cushioned = Cushioned(gross, case.contents, case.longest, case.cushion, tuple(case.foam.areas), foam, pad)
     lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=case.skids is None)
     base = min(outside.depth, body.width)
     return (
@@ -67,9 +68,9 @@ def _check_door(case: Case) -> Check:
     """Hold the screws of the opening face against what would lean on it if the case fell on that side."""
     shop = case.shop
     screw = shop.good(shop.case.door_screw)
-    wood = WOODS["plywood" if case.section.plies else "spruce-pine-fir"]
+    gravity = gravity_of(shop, shop.good(case.section.good))
     thread = inches(screw.breadth - shop.good(shop.case.face_good).greatest_thickness)
-    one = withdrawal_allowable(wood.gravity, screw.diameter_in, thread)
+    one = withdrawal_allowable(gravity, screw.diameter_in, thread)
     factor = shop.mounting.handling_factor
     return compare(
         _DOOR,

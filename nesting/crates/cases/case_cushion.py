@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from math import ceil
 
+from nesting.advice.cushion import Foam
 from nesting.base.measure import INCH
 from nesting.crates.bench import Axis, Bench, extent
 from nesting.crates.cases.case_shell import Room
@@ -66,6 +67,8 @@ class CaseCushion:
         Frames and pieces together.
     lumber : sequence of Box
         What foam must keep clear of.
+    foam : Foam
+        What the plank is of.
     over : sequence of int
         Middles of the two skids, over which the base is borne best; empty without skids.
     areas : list of (str, int)
@@ -80,6 +83,7 @@ class CaseCushion:
     layers: int
     contents_kg: float
     lumber: Sequence[Box]
+    foam: Foam
     over: Sequence[int] = ()
     areas: list[tuple[str, int]] = field(default_factory=list)
     run: int = 0
@@ -128,7 +132,7 @@ class CaseCushion:
         start = {"x": first.x, "y": first.y}[across]
         reach = min(extent(ride.box, across) for ride in self.rides)
         deep = sum(ride.box.dz for ride in self.rides)
-        wide = _up(max(self._least(), ceil(load_area(self.contents_kg) / (2 * deep))))
+        wide = _up(max(self._least(), ceil(load_area(self.contents_kg, self.foam) / (2 * deep))))
         wide = min(wide, reach // 2)
         z, end = first.z, self.rides[-1].box.z + self.rides[-1].box.dz
         normal: Axis = "y" if across == "x" else "x"
@@ -205,7 +209,7 @@ class CaseCushion:
         along: Axis = "x" if slat.dx >= slat.dy else "y"
         length, broad = (slat.dx, slat.dy) if along == "x" else (slat.dy, slat.dx)
         start = slat.x if along == "x" else slat.y
-        wide = min(length // 2, _up(max(self._least(), ceil(load_area(self.contents_kg) / (pads * broad)))))
+        wide = min(length // 2, _up(max(self._least(), ceil(load_area(self.contents_kg, self.foam) / (pads * broad)))))
 
         across: Axis = "y" if along == "x" else "x"
         edge = slat.y if along == "x" else slat.x

@@ -9,11 +9,10 @@ from dataclasses import dataclass
 from math import ceil, sqrt
 
 from nesting.advice.check import table_pounds
-from nesting.advice.cushion import FOAMS, Foam, design_drop, fragility, thickness_needed
+from nesting.advice.cushion import Foam, design_drop, fragility, thickness_needed
 from nesting.base.measure import INCH
 from nesting.shop.shop import Shop
 
-FOAM: Foam = FOAMS["polyethylene plank"]
 _STEP = INCH // 8
 
 
@@ -42,13 +41,13 @@ def least_pad(thickness: int, shop: Shop) -> int:
     return ceil(shop.case.pad_slender * thickness)
 
 
-def load_area(contents_kg: float) -> int:
+def load_area(contents_kg: float, foam: Foam) -> int:
     """Return the bearing area that loads the foam in the middle of its range, in square grid units."""
-    middle = sqrt(FOAM.low_psi * FOAM.high_psi)
+    middle = sqrt(foam.low_psi * foam.high_psi)
     return ceil(table_pounds(contents_kg) / middle * INCH**2)
 
 
-def spots(a: int, b: int, contents_kg: float, thickness: int, shop: Shop) -> tuple[Spot, ...]:
+def spots(a: int, b: int, contents_kg: float, thickness: int, foam: Foam, shop: Shop) -> tuple[Spot, ...]:
     """Place pads on a side of ``a`` by ``b``: four at its corners, two where it is narrow, one where it is small.
 
     Parameters
@@ -59,13 +58,15 @@ def spots(a: int, b: int, contents_kg: float, thickness: int, shop: Shop) -> tup
         What the pads of this side carry when it is down.
     thickness : int
         Of the cushion.
+    foam : Foam
+        What it is of.
 
     Returns
     -------
     tuple of Spot
         They never meet.
     """
-    area = load_area(contents_kg)
+    area = load_area(contents_kg, foam)
     least = ceil(shop.case.pad_slender * thickness)
     side = max(least, ceil(sqrt(area / 4)))
     da = a if 2 * side > a else side

@@ -29,7 +29,7 @@ def battened(packing: Packing) -> Crate:
     for good in shell.by_thickness(rules.back_light, rules.back_middling, rules.back_heavy):
         back = _face(shell, "back", good)
         behind = grid_for(back.pattern, frame.width, frame.height, shell.lines, shop)
-        bending = shell.check_back(back, _stiffeners(shell, behind))
+        bending = shell.check_back(back, _stiffeners(shell, behind), (shop.good(shop.battens.good),))
         if bending.verdict != "fails":
             break
     before = grid_for(lid.pattern, frame.width, frame.height, (), shop)

@@ -17,10 +17,11 @@ from nesting.crates.load import Hung
 from nesting.crates.model import Box, Crate, Layer, Method, Placed, Size, Work
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.faces import Face
-from nesting.crates.shells.mounting import mounting_case
+from nesting.crates.shells.mounting import mounting_case, piece_case
 from nesting.crates.shells.shell import Shell, piece_box
 from nesting.crates.shells.shell_steps import Told, steps_for
 from nesting.crates.weigh import weigh
+from nesting.shop.needs import PART, is_wood, refuse_unfit
 from nesting.shop.shop import Shop
 from nesting.shop.surfaces import earliest_packing
 
@@ -31,6 +32,7 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
     """Weigh the shell, judge it and write down how it is built."""
     packing, bench, frame = shell.packing, shell.bench, shell.frame
     shop, units = packing.shop, packing.units
+    refuse_unfit(shop, ((part.good, PART) for part in bench.parts))
     outside = Box(0, 0, 0, frame.width, frame.height, shell.z)
     bench.use(shop.joinery.glue, max(1, round(shop.joinery.glue_g_m2 * shell.glued / _M2)))
     boxes = [(hung, piece_box(shell, hung)) for hung in shell.load.hung]
@@ -107,12 +109,12 @@ def _mounting_checks(shell: Shell) -> list[Check]:
     shop, units = shell.packing.shop, shell.packing.units
     for m in shell.mounted:
         own = f", {m.hung.artwork.piece}" if len(shell.mounted) > 1 else ""
-        case = mounting_case(m.hung.weight.kg, shell.screw, shell.held)
+        case = mounting_case(m.hung.weight.kg, shell.screw, shell.held, shop)
         checks = check_mounting(case, len(m.drill), shop.mounting, units)
         made += [replace(check, name=f"{check.name}{own}") for check in checks]
-        into = mounting_case(m.hung.weight.kg, m.piece_screw, (shop.good(shop.cleats.good),))
+        into = piece_case(m.hung, m.piece_screw, shop)
         pulled, _, _ = check_mounting(into, len(m.piece_drill), shop.mounting, units)
-        note = f"{pulled.note}; the piece's wood is taken to be as weak as plywood"
+        note = f"{pulled.note}; the piece's wood is taken to be as weak as {into.into.name}"
         made.append(replace(pulled, name=f"screws into the piece, withdrawal{own}", note=note, structure=False))
     return made
 
@@ -124,7 +126,7 @@ def border(placed: Sequence[Placed], shell: Shell, country: str) -> tuple[Check,
     members = [
         WoodMember(p.part, min(p.box.dx, p.box.dy, p.box.dz), good.raw_wood)
         for p in placed
-        if (good := shop.good(parts[p.part].good)).material in ("plywood", "osb", "lumber")
+        if is_wood(shop, good := shop.good(parts[p.part].good))
     ]
     found = treatment(members, shop.studio.country, country, shop.ispm)
     return found.check, any(member.raw for member in members)

@@ -8,8 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from nesting.advice.estimate import support_material
-from nesting.advice.fasteners import WOODS, distances, pilot_hole, screw_number
+from nesting.advice.fasteners import Wood, distances, pilot_hole, screw_number
 from nesting.advice.mounting import Mounting, screws_needed
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.load import Hung
@@ -18,9 +17,9 @@ from nesting.crates.shells.seams import Interval
 from nesting.crates.traits import Reason, Refused, RulesClash, reason
 from nesting.order import Artwork
 from nesting.shop.goods import Good
+from nesting.shop.needs import gravity_of, thread_in
 from nesting.shop.shop import Shop
-
-_NO_WOOD = ("canvas", "aluminium", "aluminium composite", "acrylic")
+from nesting.shop.supports import support_of, wood_behind
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +81,9 @@ class Screw:
         return f"#{self.number} x {format_length(self.good.breadth).replace(' ', '-')}"
 
 
-def pilot_text(screw: Good, units: UnitSystem) -> str:
-    """Return the pilot drill for a screw in plywood."""
-    pilot = pilot_hole(screw_number(screw.diameter_in), hard=False)
+def pilot_text(screw: Good, units: UnitSystem, into: Wood | None = None) -> str:
+    """Return the pilot drill for a screw in plywood and softwood, or into a wood that is known."""
+    pilot = pilot_hole(screw_number(screw.diameter_in), hard=into is not None and into.hard)
     drill = pilot.drill_metric if units == "metric" else pilot.drill
     return format_length(drill, units, denominator=64, mark=True)
 
@@ -117,8 +116,8 @@ def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reaso
     )
     words = artwork.support.lower()
     if artwork.back.kind == "solid":
-        named = support_material(artwork.support)
-        if named in _NO_WOOD or "hollow" in words or "honeycomb" in words:
+        named = support_of(artwork, shop)
+        if (named is not None and named.takes_no_screw) or "hollow" in words or "honeycomb" in words:
             return [reason(artwork, "back", f"solid, of {artwork.support}", add)]
     depth = wood_depth(artwork, shop)
     if depth < rules.piece_wood:
@@ -289,22 +288,25 @@ def _stop(depth: int, shop: Shop, units: UnitSystem) -> str:
     return format_length(depth // step * step, units, 64, mark=True)
 
 
-def mounting_case(kg: float, screw: Screw, held: Sequence[Good]) -> Mounting:
-    """Return the case that the advice judges: the piece's weight on screws of this kind."""
-    return Mounting(
-        kg,
-        screw.number,
-        screw.thread,
-        sum(g.least_thickness for g in held),
-        WOODS["plywood"],
-        WOODS["osb" if held[0].material == "osb" else "plywood"],
-        washer_head=True,
-    )
+def mounting_case(kg: float, screw: Screw, held: Sequence[Good], shop: Shop) -> Mounting:
+    """Return the case that the advice judges: the piece's weight on screws through these panels into its cleats."""
+    return _case(kg, screw, held, thread_in(shop, shop.good(shop.cleats.good)), shop)
+
+
+def piece_case(hung: Hung, screw: Screw, shop: Shop) -> Mounting:
+    """Return the case that the advice judges: the piece's weight on screws through a cleat into the piece itself."""
+    return _case(hung.weight.kg, screw, [shop.good(shop.cleats.good)], wood_behind(hung.artwork, shop), shop)
+
+
+def _case(kg: float, screw: Screw, held: Sequence[Good], into: Wood, shop: Shop) -> Mounting:
+    """Return the case of screws whose heads bear on the first of what they hold."""
+    thick = sum(good.least_thickness for good in held)
+    return Mounting(kg, screw.number, screw.thread, thick, into, gravity_of(shop, held[0]), washer_head=True)
 
 
 def screws_a_cleat(kg: float, screw: Screw, held: Sequence[Good], shop: Shop, *, cleats: int = 2) -> int:
     """Return how many mounting screws each of a piece's cleats takes."""
-    return screws_needed(mounting_case(kg, screw, held), shop.mounting, cleats=cleats) // cleats
+    return screws_needed(mounting_case(kg, screw, held, shop), shop.mounting, cleats=cleats) // cleats
 
 
 def spread(low: int, high: int, count: int, apart: int, taken: Sequence[Interval], snap: int) -> list[int] | None:

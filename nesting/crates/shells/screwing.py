@@ -13,9 +13,9 @@ from nesting.crates.shells.faces import longest_hidden
 from nesting.crates.shells.mounting import (
     Cleat,
     Screw,
-    mounting_case,
     mounting_screw,
     mounting_stop,
+    piece_case,
     piece_screw,
     pilot_text,
     screws_a_cleat,
@@ -25,6 +25,7 @@ from nesting.crates.shells.seams import Interval
 from nesting.crates.shells.shell import MountedPiece, Shell
 from nesting.crates.traits import Reason, Refused, reason
 from nesting.shop.goods import Good
+from nesting.shop.needs import thread_in
 
 SEPARATE = 19 * INCH // 32
 """Least distance between a mounting screw and a screw into the piece, in one cleat: 3 D of a No. 10, rounded up."""
@@ -69,14 +70,15 @@ def _mount_piece(shell: Shell, screw: Screw, hung: Hung, cleats: Sequence[Cleat]
     per_cleat = screws_a_cleat(hung.weight.kg, screw, shell.held, shop, cleats=len(cleats))
     margin = distances(screw.number).edge  # from joints and seam battens
     fix = piece_screw(hung.artwork, shop, shell.packing.units)
+    into = piece_case(hung, fix, shop)
     own = max(
         shop.mounting.screws_least,
-        screws_needed(mounting_case(hung.weight.kg, fix, (good,)), shop.mounting, cleats=len(cleats)) // len(cleats),
+        screws_needed(into, shop.mounting, cleats=len(cleats)) // len(cleats),
     )
     drill: list[Drill] = []
     into_piece: list[Drill] = []
-    fix_pilot = pilot_text(fix.good, shell.packing.units)
-    pilot = pilot_text(screw.good, shell.packing.units)
+    fix_pilot = pilot_text(fix.good, shell.packing.units, into.into)
+    pilot = pilot_text(screw.good, shell.packing.units, thread_in(shop, good))
     stop = mounting_stop(shell.held, shop, shell.packing.units)
     for cleat in cleats:
         box = Box(cleat.x, cleat.y, shell.back_inside, cleat.length, cleat.width, good.thickness)

@@ -9,7 +9,6 @@ from nesting.advice.bending import Battens, check_back
 from nesting.advice.bending import Hung as HungBack
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.lifting import team_for
-from nesting.advice.panels import PANELS, Panel
 from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.load import Hung, Load, load_of
@@ -19,8 +18,10 @@ from nesting.crates.shells.faces import Face, around, hidden, place_face
 from nesting.crates.shells.frame import Frame, frame_for, strip_width, widest_strip
 from nesting.crates.shells.liner import line
 from nesting.crates.shells.mounting import Cleat, Screw, cleats_for, pilot_text
-from nesting.crates.traits import Packing, Reason, Refused, RulesClash, reason
+from nesting.crates.traits import Packing, Reason, Refused, reason
 from nesting.shop.goods import Good
+from nesting.shop.needs import HOLD, PANEL, PART, THREAD, panel_of, refuse_unfit
+from nesting.shop.supports import unfit_back
 
 PLAIN = Battens()
 """A back that nothing stiffens."""
@@ -144,12 +145,24 @@ class Shell:
         """Return these goods, the thinnest first, each once."""
         return sorted(map(self.packing.shop.good, dict.fromkeys(names)), key=lambda good: good.thickness)
 
-    def check_back(self, face: Face, battens: Battens = PLAIN) -> Check:
-        """Judge a back in bending, at its least thickness and with the grain that its panels must have."""
+    def check_back(self, face: Face, battens: Battens = PLAIN, over: tuple[Good, ...] = ()) -> Check:
+        """Judge a back in bending, at its least thickness and with the grain that its panels must have.
+
+        Parameters
+        ----------
+        over : tuple of Good
+            What mounting screws go through before the back.
+
+        Raises
+        ------
+        UnfitMaterialError
+            All that a shell with this back asks of its materials and nobody stated.
+        """
         good, shop = face.good, self.packing.shop
+        self._ask(good, over)
         check = check_back(
             self.back_case(battens),
-            _panel(good),
+            panel_of(shop, good),
             good.least_thickness,
             shop.mounting.handling_factor,
             face.grain(shop),
@@ -159,6 +172,29 @@ class Shell:
             note = f"{check.note}; the back has seams, which the formula leaves out"
             check = replace(check, note=note, verdict="watch" if check.verdict == "ok" else check.verdict)
         return check
+
+    def _ask(self, back: Good, over: tuple[Good, ...]) -> None:
+        """Refuse, all at once, what a shell with that back asks of its materials and nobody stated."""
+        shop = self.packing.shop
+        cleat = shop.cleats.good
+        parts = (
+            back.good,
+            cleat,
+            shop.frame.frame_good,
+            shop.joinery.block_good,
+            shop.frame.liner_good,
+            shop.frame.lid,
+        )
+        refuse_unfit(
+            shop,
+            (
+                (back.good, PANEL),
+                ((*over, back)[0].good, HOLD),
+                (cleat, THREAD),
+                *((name, PART) for name in (*parts, *(good.good for good in over))),
+            ),
+            (fault for hung in self.load.hung for fault in unfit_back(hung.artwork, shop)),
+        )
 
     def glue(self, area: int, joints: int = 1) -> None:
         """Count a glued joint."""
@@ -277,13 +313,6 @@ def _reach(stretches: list[tuple[int, int]]) -> int:
         total += max(0, high - max(low, at))
         at = max(at, high)
     return total
-
-
-def _panel(good: Good) -> Panel:
-    """Return what the advice knows of a back's material."""
-    if good.material not in PANELS:
-        raise RulesClash(f"a back of {good.good}", f"a good of {' or '.join(PANELS)}")
-    return PANELS[good.material]
 
 
 def piece_box(shell: Shell, hung: Hung) -> Box:

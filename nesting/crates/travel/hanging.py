@@ -9,7 +9,7 @@ from nesting.advice.mounting import screws_needed
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.load import Hung
 from nesting.crates.shells.frame import longest_strip
-from nesting.crates.shells.mounting import Screw, mounting_case, refuse_hollow, spread
+from nesting.crates.shells.mounting import Screw, piece_case, refuse_hollow, spread
 from nesting.crates.shells.screwing import SEPARATE
 from nesting.crates.traits import Refused, reason
 from nesting.crates.travel.french import Pair
@@ -197,8 +197,7 @@ def _into_piece(
     bar = piece.back.bar_width
     below, above = line - hung.y, hung.y + piece.height - line
     along = piece.back.kind != "strainer" or any(room.edge <= away <= bar - room.edge for away in (below, above))
-    cleat = shop.good(rules.good)
-    needed = screws_needed(mounting_case(hung.weight.kg, fix, (cleat,)), shop.mounting, cleats=2) // 2
+    needed = screws_needed(piece_case(hung, fix, shop), shop.mounting, cleats=2) // 2
     points: list[tuple[int, int]] = []
     for x, length in pair.runs:
         if along:

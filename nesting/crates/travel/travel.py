@@ -12,15 +12,15 @@ from dataclasses import replace
 from nesting.advice.check import Check, compare
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
-from nesting.advice.panels import PANELS
 from nesting.crates.model import Box, Crate, Drill, Layer, Work
-from nesting.crates.shells.mounting import mounting_case, mounting_stop, pilot_text
+from nesting.crates.shells.mounting import mounting_case, mounting_stop, piece_case, pilot_text
 from nesting.crates.traits import Packing, Refused, reason
 from nesting.crates.travel.travel_frame import TravelFrame
 from nesting.crates.travel.travel_steps import travel_steps
 from nesting.crates.weigh import weigh
 from nesting.cutting.parts import RollPart
 from nesting.shop.goods import Good
+from nesting.shop.needs import thread_in
 from nesting.shop.surfaces import earliest_packing
 
 
@@ -111,7 +111,7 @@ def _crate(made: TravelFrame) -> Crate:
 def _drill(made: TravelFrame) -> tuple[Drill, ...]:
     """Return the screws through the back slats, seen from outside: left and right change places."""
     wide = made.frame.width
-    pilot = pilot_text(made.mount.good, made.units)
+    pilot = pilot_text(made.mount.good, made.units, thread_in(made.shop, made.cleat))
     stop = mounting_stop([made.slat], made.shop, made.units)
     points = []
     for rows in made.rows:
@@ -162,12 +162,11 @@ def _checks(made: TravelFrame) -> tuple[Check, ...]:
     """Hold the removal screws and the slats against the hung piece."""
     shop, kg = made.shop, made.load.kg
     count = sum(len(rows.removal) for rows in made.rows)
-    case = mounting_case(kg, made.mount, [made.slat])
+    case = mounting_case(kg, made.mount, [made.slat], shop)
     pulled, pulled_through, lateral = check_mounting(case, count, shop.mounting, made.units)
     held = sum(len(rows.into_piece) for rows in made.rows)
-    own, _, _ = check_mounting(mounting_case(kg, made.fix, [made.cleat]), held, shop.mounting, made.units)
+    own, _, _ = check_mounting(piece_case(made.hung, made.fix, shop), held, shop.mounting, made.units)
     factor = shop.mounting.handling_factor
-    panel = PANELS["plywood"]
     stress = made.slat_stress(made.rows[0].pair)
     # Nothing hangs on these screws sideways: the piece stands on the halves below it.
     carried = "the piece stands on the hanging halves of its French cleats, which carry it"
@@ -181,10 +180,10 @@ def _checks(made: TravelFrame) -> tuple[Check, ...]:
         compare(
             "back slat, bending",
             stress,
-            panel.along_psi,
+            made.bears.value,
             "psi",
             formula="load x a / 2 over b t^2 / 6, a from the stile to the end of the cleat",
-            source=panel.source,
+            source=made.bears.source,
             limits="a piece stiffer than its slat, which bears at the ends of its cleats; grain along the slat; at "
             "the joint of a long slat, piece and cleats must be stiff enough",
             note=f"half the piece's weight x handling factor {factor:g} on each of two slats",

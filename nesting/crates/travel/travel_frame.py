@@ -5,7 +5,6 @@ from math import ceil
 
 from nesting.advice.bending import bending_stress, greatest_moment
 from nesting.advice.check import table_pounds
-from nesting.advice.panels import PANELS
 from nesting.base.measure import INCH, MM, format_length, inches
 from nesting.crates.bench import Bench
 from nesting.crates.cartons.wrapping import Cover, cover
@@ -19,6 +18,9 @@ from nesting.crates.traits import Packing, Refused, RulesClash
 from nesting.crates.travel.french import Pair
 from nesting.crates.travel.hanging import Rows, back_slat, front_slat, pairs_for, rows_for
 from nesting.shop.goods import Good
+from nesting.shop.materials import Figure
+from nesting.shop.needs import HOLD, PART, SLAT, THREAD, WEIGHT, refuse_unfit, slat_of, thread_in
+from nesting.shop.supports import unfit_back, wood_behind
 
 _STEP = INCH // 2
 _WIDEN = 4 * INCH
@@ -37,6 +39,8 @@ class TravelFrame:
         self.piece = self.hung.artwork
         self.slat: Good = shop.good(shop.travel.slat_good)
         self.cleat: Good = shop.good(shop.cleats.good)
+        self._ask()
+        self.bears: Figure = slat_of(shop, self.slat)
         piece = self.piece
         self.frame: Frame = frame_for(
             piece.width, piece.height, piece.depth, shop, packing.units, behind=self.cleat.thickness
@@ -62,6 +66,21 @@ class TravelFrame:
         self.plates = [(at - half, at + half) for at in self.joints]
         self.rows = self._rows()
 
+    def _ask(self) -> None:
+        """Refuse, all at once, what the frame asks of its materials and nobody stated; its case asks for the border."""
+        shop = self.shop
+        others = (shop.frame.frame_good, shop.joinery.block_good, shop.frame.liner_good)
+        refuse_unfit(
+            shop,
+            (
+                (self.slat.good, (*SLAT, *HOLD)),
+                (self.cleat.good, THREAD),
+                *((name, PART) for name in (self.slat.good, self.cleat.good, *others)),
+                (shop.wrap.film_good, WEIGHT),
+            ),
+            unfit_back(self.piece, shop),
+        )
+
     def mark(self, value: int) -> str:
         """Write a length in the order's units."""
         return format_length(value, self.units, mark=True)
@@ -74,7 +93,7 @@ class TravelFrame:
         widest = self.behind + _WIDEN
         low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints, self.behind)
         # A heavier piece hangs before a wider slat, up to what still looks like a slat.
-        while self.slat_stress(low) > PANELS["plywood"].along_psi and self.behind < widest:
+        while self.slat_stress(low) > self.bears.value and self.behind < widest:
             self.behind += _STEP
             try:
                 low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints, self.behind)
@@ -180,7 +199,7 @@ class TravelFrame:
             plates = len(self.plates) * len([*slats[0][2:], *slats[1]])
             bench.fix(short.good, 8 * plates, "plates over splices of slats, glued", pilot_text(short, self.units))
         removal = sum(len(rows.removal) for rows in self.rows)
-        mount = pilot_text(self.mount.good, self.units)
+        mount = pilot_text(self.mount.good, self.units, thread_in(shop, self.cleat))
         bench.fix(
             self.mount.good.good,
             removal,
@@ -195,7 +214,8 @@ class TravelFrame:
         if self.mount.washer:
             bench.use(shop.cleats.washer, removal + sum(len(rows.hanging) for rows in self.rows))
         into = sum(len(rows.into_piece) for rows in self.rows)
-        bench.fix(self.fix.good.good, into, "halves to the piece", pilot_text(self.fix.good, self.units))
+        fixed = pilot_text(self.fix.good, self.units, wood_behind(self.piece, shop))
+        bench.fix(self.fix.good.good, into, "halves to the piece", fixed)
         bench.fix(shop.wrap.staple_good, self.cover.staples, "film to the edges of the frame", frees="crate")
         glued = sum(m.box.dy * m.box.dz for m in frame.of("corner block", "gusset"))
         glued += 2 * self.frame.thickness * sum(slat.dy for slat in slats[0])

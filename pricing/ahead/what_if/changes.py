@@ -6,13 +6,13 @@ scenario accepts and refuses exactly what the files do.
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import fields, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any, Protocol, TypeVar
 
 from nesting.base.faults import Fault, FaultsFound
-from nesting.base.measure import format_length_exact
-from nesting.shop.goods import Good
+from nesting.shop.goods_file import good_entry
+from nesting.shop.materials_file import own_materials
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import shop_from, shop_text
 from pricing.money import CENT
@@ -48,10 +48,11 @@ def changed_rates(rates: Rates, told: Mapping[str, Any], where: str) -> Rates:
 
 
 def changed_shop(shop: Shop, told: Mapping[str, Any], where: str) -> Shop:
-    """Return a shop with rules and goods of a scenario laid over it."""
+    """Return a shop with rules, materials and goods of a scenario laid over it."""
     base = tomllib.loads(shop_text(shop))
-    base.pop("good", None)
     plain: dict[str, Any] = _floats({key: value for key, value in told.items() if key != "good"})
+    if "material" in plain:
+        plain["material"] = _laid_over(base.get("material", []), plain["material"])
     ruled = replace(shop_from(merged(base, plain), where), goods=shop.goods)
     entries = told.get("good", [])
     if not isinstance(entries, list) or not all(isinstance(each, Mapping) and each.get("good") for each in entries):
@@ -61,44 +62,28 @@ def changed_shop(shop: Shop, told: Mapping[str, Any], where: str) -> Shop:
     return ruled
 
 
+def _laid_over(base: list[dict[str, Any]], told: Any) -> Any:
+    """Return tables of materials with a scenario's laid over those of the same name; what are none, as they are."""
+    if not isinstance(told, list) or not all(isinstance(each, Mapping) and "material" in each for each in told):
+        return told
+    both = {entry["material"]: entry for entry in base}
+    for entry in told:
+        name = str(entry["material"])
+        both[name] = {**both.get(name, {}), **entry}
+    return list(both.values())
+
+
 def _with_good(shop: Shop, entry: dict[str, Any], where: str) -> Shop:
     """Return the shop with one good changed, added or taken away."""
     name = entry["good"]
     old = next((good for good in shop.goods if good.good == name), None)
     if entry.get("stocked") is False:
         return replace(shop, goods=tuple(good for good in shop.goods if good.good != name))
-    whole = {**(_entry(old) if old else {}), **entry}
-    made = shop_from({"good": [whole]}, where).good(name)
+    whole = {**(good_entry(old) if old else {}), **entry}
+    made = shop_from({"material": own_materials(shop.materials), "good": [whole]}, where).good(name)
     if old is None:
         return replace(shop, goods=(*shop.goods, made))
     return replace(shop, goods=tuple(made if good is old else good for good in shop.goods))
-
-
-def _entry(good: Good) -> dict[str, Any]:
-    """Write a good as the shop file has it."""
-    entry: dict[str, Any] = {}
-    for each in fields(good):
-        value = getattr(good, each.name)
-        if each.name == "sizes":
-            entry["sizes"] = [
-                {"stock": size.stock, "holds": size.holds}
-                | ({"length": _length(size.length)} if size.length else {})
-                | ({"width": _length(size.width)} if size.width else {})
-                for size in value
-            ]
-        elif each.name == "inside":
-            if value:
-                entry["inside"] = [_length(side) for side in value]
-        elif each.name in ("thickness", "least", "greatest", "breadth"):
-            if value:
-                entry[each.name] = _length(value)
-        else:
-            entry[each.name] = value
-    return entry
-
-
-def _length(value: int) -> str:
-    return format_length_exact(value, mark=True)
 
 
 def _floats(value: Any) -> Any:

@@ -1,7 +1,6 @@
 """The Assumptions page: rates to change, what is fixed, what to know before sending, rules, cautions and sources."""
 
 from collections.abc import Iterator
-from dataclasses import fields
 from decimal import Decimal
 from typing import Any, Final
 
@@ -9,6 +8,7 @@ from nesting.advice.check import ADVICE
 from nesting.base.measure import UnitSystem, format_length
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.shop.shop import Shop
+from nesting.shop.shop_file import rule_groups
 from pricing.output.workbook import inputs
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.client import CAUTIONS
@@ -123,12 +123,10 @@ def _rules(binder: Binder, page: Page) -> None:
 
 def _rule_values(shop: Shop) -> Iterator[tuple[str, RuleFacts, Any]]:
     """Yield every rule of the shop with its group and its value."""
-    for each in fields(shop):
-        group = getattr(shop, each.name)
-        if each.name in ("goods", "studio"):
-            continue
+    for name, _ in rule_groups():
+        group = getattr(shop, name)
         for facts in rules_of(group):
-            yield each.name, facts, getattr(group, facts.name)
+            yield name, facts, getattr(group, facts.name)
 
 
 def _rule_text(facts: RuleFacts, value: Any, units: UnitSystem) -> tuple[str, str]:

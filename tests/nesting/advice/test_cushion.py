@@ -6,7 +6,6 @@ from hypothesis import strategies as st
 
 from nesting.advice.check import KG_PER_LB
 from nesting.advice.cushion import (
-    FOAMS,
     Cushioned,
     CushionRules,
     Foam,
@@ -24,7 +23,7 @@ from nesting.base.measure import INCH, MM
 from tests.nesting.advice.units import convert
 
 RULES = CushionRules()
-PLANK = FOAMS["polyethylene plank"]
+PLANK = Foam("polyethylene plank", 0.5, 1.5, "cushion handbooks, from memory")
 
 
 def drop_in(pound: float, rules: CushionRules = RULES) -> float:
@@ -99,7 +98,7 @@ def test_static_stress_of_the_getty_optimum() -> None:
     stress = static_stress(16.0, 1000 * (10 * MM) ** 2)
     assert stress == pytest.approx(0.2276, abs=0.0001)
     assert convert(stress, "psi", "kPa") == pytest.approx(1.569, abs=0.001)
-    urethane = FOAMS["ester urethane"]
+    urethane = Foam("ester urethane", 0.2, 0.6, "cushion handbooks, from memory")
     assert urethane.low_psi < stress < urethane.high_psi
 
 

@@ -4,16 +4,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.advice.estimate import Estimate, EstimateRules, estimate_weight, support_material, support_thickness
-from nesting.advice.weights import DENSITIES, cuboid_kg
+from nesting.advice.estimate import Estimate, EstimateRules, estimate_weight, support_thickness
+from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, MM
 from nesting.order import SURFACES, Artwork, Back, Surface
+from nesting.shop.shop_file import default_shop
+from nesting.shop.supports import makeup, support_of
 
+SHOP = default_shop()
 RULES = EstimateRules()
 
 
 def piece(support: str, *, depth: int = 3 * INCH // 4, width: int = 30 * INCH, height: int = 30 * INCH) -> Artwork:
     return Artwork("A-01", width, height, depth, support=support, surface="bare")
+
+
+def estimated(artwork: Artwork) -> Estimate:
+    return estimate_weight(artwork, RULES, makeup(artwork, SHOP))
 
 
 def made_of(estimate: Estimate) -> list[str]:
@@ -39,13 +46,14 @@ def made_of(estimate: Estimate) -> list[str]:
     ],
 )
 def test_reads_the_support(support: str, material: str | None, thickness: int | None) -> None:
-    assert support_material(support) == material
+    named = support_of(piece(support), SHOP)
+    assert (named.material if named else None) == material
     assert support_thickness(support) == thickness
 
 
 def test_solid_panel_is_its_volume() -> None:
     """3/4 in MDF at 48 lb/ft3 is exactly 3.0 lb/ft2: 30 x 30 in weighs 18.75 lb."""
-    found = estimate_weight(piece("MDF panel"), RULES)
+    found = estimated(piece("MDF panel"))
     assert found.kg / 0.45359237 == pytest.approx(18.75, rel=1e-9)
     assert not found.guessed
     assert found.low_kg == pytest.approx(0.8 * found.kg)
@@ -55,14 +63,14 @@ def test_solid_panel_is_its_volume() -> None:
 def test_resin_adds_its_own_layer() -> None:
     bare = piece("MDF panel 1/2 in", depth=INCH)
     coated = replace(bare, surface="resin", pour_depth=INCH // 8)
-    extra = estimate_weight(coated, RULES).kg - estimate_weight(bare, RULES).kg
+    extra = estimated(coated).kg - estimated(bare).kg
     assert extra == pytest.approx(cuboid_kg(1107.0, 30 * INCH, 30 * INCH, INCH // 8))
-    assert estimate_weight(replace(bare, surface="resin"), RULES).layers[-1][0] == "resin"
+    assert estimated(replace(bare, surface="resin")).layers[-1][0] == "resin"
 
 
 def test_deep_panel_is_taken_as_hollow_unless_called_solid() -> None:
-    hollow = estimate_weight(piece("birch panel", depth=2 * INCH), RULES)
-    solid = estimate_weight(piece("solid birch panel", depth=2 * INCH), RULES)
+    hollow = estimated(piece("birch panel", depth=2 * INCH))
+    solid = estimated(piece("solid birch panel", depth=2 * INCH))
     assert made_of(hollow) == ["birch plywood", "bars"]
     assert made_of(solid) == ["birch plywood"]
     assert solid.kg > 2 * hollow.kg
@@ -71,26 +79,26 @@ def test_deep_panel_is_taken_as_hollow_unless_called_solid() -> None:
 def test_strainer_bars_by_hand() -> None:
     """1/4 in face; bars 1-1/2 x 3/4 in: two of 30, two between them and one crossbar, of 27 in each."""
     strained = replace(piece("plywood", depth=INCH), back=Back("strainer", 3 * INCH // 2, 3 * INCH // 4))
-    bars = dict(estimate_weight(strained, RULES).layers)["bars"]
+    bars = dict(estimated(strained).layers)["bars"]
     run = (2 * 30 + 3 * 27) * INCH
-    assert bars == pytest.approx(cuboid_kg(DENSITIES["lumber"].kg_m3, run, 3 * INCH // 2, 3 * INCH // 4))
+    assert bars == pytest.approx(cuboid_kg(470.4, run, 3 * INCH // 2, 3 * INCH // 4))
 
 
 def test_stretched_canvas_is_light() -> None:
     """Primed canvas 350 to 600 g/m2 and stretchers 0.3 to 0.6 lb/ft (trade, from memory): a plausible range only."""
-    found = estimate_weight(piece("canvas", depth=3 * INCH // 2), RULES)
+    found = estimated(piece("canvas", depth=3 * INCH // 2))
     assert made_of(found) == ["canvas", "stretcher"]
     assert 1.0 < found.kg < 4.0
 
 
 def test_glazing_is_counted() -> None:
     glazed = replace(piece("MDF", depth=INCH), surface="glazed")
-    assert made_of(estimate_weight(glazed, RULES))[-1] == "acrylic"
-    assert made_of(estimate_weight(replace(glazed, support="MDF under glass"), RULES))[-1] == "glass"
+    assert made_of(estimated(glazed))[-1] == "acrylic"
+    assert made_of(estimated(replace(glazed, support="MDF under glass")))[-1] == "glass"
 
 
 def test_unknown_support_is_told() -> None:
-    found = estimate_weight(piece(""), RULES)
+    found = estimated(piece(""))
     assert found.guessed
     assert found.note("inch").endswith("; support not known, weigh the piece")
     assert found.high_kg == pytest.approx(1.4 * found.kg)
@@ -106,11 +114,11 @@ def test_any_piece_weighs_the_sum_of_its_layers(
 ) -> None:
     base = Artwork("A-01", width, height, depth, support=support, pour_depth=pour)
     artwork = replace(base, surface=surface)
-    found = estimate_weight(artwork, RULES)
+    found = estimated(artwork)
     assert found.kg == pytest.approx(sum(kg for _, kg in found.layers))
     assert all(kg >= 0 for _, kg in found.layers)
     assert 0 < found.low_kg < found.kg < found.high_kg
     heaviest = cuboid_kg(2700.0, width, height, depth) + 0.000475 * width * height / MM**2 / 1000
     assert found.kg <= heaviest * (1 + 1e-9)
-    larger = estimate_weight(replace(artwork, width=width + INCH), RULES)
+    larger = estimated(replace(artwork, width=width + INCH))
     assert larger.kg > found.kg

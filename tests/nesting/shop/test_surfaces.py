@@ -14,6 +14,8 @@ from nesting.base.measure import INCH
 from nesting.order import Artwork, Surface
 from nesting.shop.goods import Good, StockSize
 from nesting.shop.house_rules.packing import CureRules
+from nesting.shop.materials import Material
+from nesting.shop.needs import UnfitMaterialError
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop
 from nesting.shop.surfaces import (
@@ -47,7 +49,7 @@ def without(*names: str) -> Shop:
 @pytest.mark.parametrize("surface", ["resin", "paint"])
 def test_no_plastic_and_no_tape_touches_resin_or_paint(name: str, surface: Surface) -> None:
     """Common practice, no source."""
-    ruling = may_touch(SHOP.good(name), surface)
+    ruling = may_touch(SHOP.good(name), surface, SHOP)
     assert not ruling.allowed
     assert ruling.reason
 
@@ -55,24 +57,35 @@ def test_no_plastic_and_no_tape_touches_resin_or_paint(name: str, surface: Surfa
 @pytest.mark.parametrize("surface", ["resin", "paint"])
 def test_bubble_wrap_is_never_against_a_cured_surface(surface: Surface) -> None:
     """Common practice, no source."""
-    assert kind_of(BUBBLE) == "bubble wrap"
-    assert not may_touch(BUBBLE, surface).allowed
-    assert "rings" in may_touch(BUBBLE, surface).reason
+    assert kind_of(BUBBLE, SHOP) == "bubble wrap"
+    assert not may_touch(BUBBLE, surface, SHOP).allowed
+    assert "rings" in may_touch(BUBBLE, surface, SHOP).reason
 
 
-def test_wood_and_tape_and_unknown_things_touch_no_face() -> None:
-    unknown = Good("felt", "Felt", "roll", "felt", (StockSize("felt 48in", 3000 * INCH, 48 * INCH),))
+def test_wood_and_tape_and_hardware_touch_no_face() -> None:
     for surface in get_args(Surface):
-        for good in (SHOP.good("ply-3/8"), SHOP.good("2x3"), SHOP.good("tape"), unknown):
-            assert not may_touch(good, surface).allowed
+        for name in ("ply-3/8", "2x3", "tape", "handle", "carton 20x16x8"):
+            assert not may_touch(SHOP.good(name), surface, SHOP).allowed
+
+
+def test_a_material_of_which_nobody_said_what_it_is_to_a_face_is_refused() -> None:
+    felt = Good("felt", "Felt", "roll", "felt", (StockSize("felt 48in", 3000 * INCH, 48 * INCH),))
+    shop = replace(SHOP, goods=(*SHOP.goods, felt))
+    for goods in (("felt",), ("glassine", "felt")):
+        with pytest.raises(UnfitMaterialError, match="felt, of felt: nothing states surface, what it is to a face"):
+            check_layers(shop, piece(), goods)
+    stated = replace(shop, materials=(Material("felt", surface="foam wrap"), *shop.materials))
+    assert check_layers(stated, piece(), ("glassine", "felt")) == ()
+    with pytest.raises(SurfaceError, match="Felt may not touch its face"):
+        check_layers(stated, piece(), ("felt",))
 
 
 def test_papers_touch_every_face_and_kraft_warns_of_scuffing() -> None:
     for surface in get_args(Surface):
         for name in PAPERS:
-            assert may_touch(SHOP.good(name), surface).allowed
-    assert "scuff" in may_touch(SHOP.good("kraft"), "resin").reason
-    assert may_touch(SHOP.good("glassine"), "resin").reason == ""
+            assert may_touch(SHOP.good(name), surface, SHOP).allowed
+    assert "scuff" in may_touch(SHOP.good("kraft"), "resin", SHOP).reason
+    assert may_touch(SHOP.good("glassine"), "resin", SHOP).reason == ""
 
 
 def test_what_the_shop_lacks_decides_the_paper() -> None:

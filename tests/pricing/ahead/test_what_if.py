@@ -11,6 +11,9 @@ import pytest
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.order import Order
+from nesting.shop.goods import StockSize
+from nesting.shop.materials import Figure, Material
+from nesting.shop.materials_built_in import overlaid
 from pricing.ahead.what_if import Scenario, read_scenarios, run_scenarios, scenarios_from
 from pricing.ahead.what_if.report import document, report
 from pricing.output.job import read_both
@@ -80,6 +83,39 @@ def test_another_sheet_size_needs_no_more_than_the_size_and_its_price() -> None:
     assert replace(new, sizes=old.sizes) == old
     row = made.book.price("ply-3/8 5x5")
     assert (row.good, row.form, row.price, row.breaks) == ("ply-3/8", "sheet", Decimal("31.50"), ())
+
+
+def test_a_scenario_states_a_material_and_a_good_of_it() -> None:
+    text = """
+    [[scenario.a.shop.material]]
+    material = "poplar plywood"
+    source = "the maker (invented)"
+    density = 430
+    bending_along_psi = 700.0
+    [[scenario.a.shop.good]]
+    good = "ply-23/32"
+    material = "poplar plywood"
+    density = 0
+    """
+    made = read(text)["a"].office.shop
+    assert made.good("ply-23/32").density == 430.0
+    # Over what the studio states itself: its own figures stay where the scenario says nothing.
+    own = Material("poplar plywood", gravity=Figure(0.38, "ours (invented)"))
+    studio = replace(office(), shop=replace(office().shop, materials=overlaid([own])))
+    found = read(text, studio=studio)["a"].office.shop.material("poplar plywood")
+    assert found.gravity == own.gravity
+    assert found.bending_along_psi == Figure(700.0, "the maker (invented)")
+    assert faults("[scenario.a.shop]\nmaterial = 4") == [
+        's.toml, scenario.a.shop, material: found "4"; accepted: an array of tables [[material]]'
+    ]
+
+
+def test_a_rule_may_name_the_studios_own_good() -> None:
+    plain = office().shop
+    ours = replace(plain.good("ply-23/32"), good="ours", sizes=(StockSize("ours 4x8", 96 * INCH, 48 * INCH),))
+    shop = replace(plain, goods=(*plain.goods, ours), travel=replace(plain.travel, slat_good="ours"))
+    made = read("[scenario.a.shop.saw]\nkerf = '3/32 in'", studio=replace(office(), shop=shop))["a"].office.shop
+    assert (made.travel.slat_good, made.goods) == ("ours", shop.goods)
 
 
 def test_a_good_can_be_out_of_stock() -> None:

@@ -6,16 +6,18 @@ from hypothesis import strategies as st
 
 from nesting.advice.cushion import static_stress
 from nesting.base.measure import INCH
-from nesting.crates.cases.pads import FOAM, cushion_layers, load_area, spots, two_places
+from nesting.crates.cases.pads import cushion_layers, load_area, spots, two_places
+from nesting.shop.needs import foam_of
 from nesting.shop.shop_file import default_shop
 
 SHOP = default_shop()
+FOAM = foam_of(SHOP, SHOP.good("pe-plank-2"))
 sides = st.integers(INCH, 60 * INCH)
 
 
 @given(sides, sides, st.floats(0.1, 300.0))
 def test_pads_stay_on_their_side_and_apart(a: int, b: int, kg: float) -> None:
-    pads = spots(a, b, kg, 4 * INCH, SHOP)
+    pads = spots(a, b, kg, 4 * INCH, FOAM, SHOP)
     assert 1 <= len(pads) <= 4
     for n, pad in enumerate(pads):
         assert 0 <= pad.a < pad.a + pad.da <= a
@@ -28,13 +30,13 @@ def test_pads_stay_on_their_side_and_apart(a: int, b: int, kg: float) -> None:
                 or other.b + other.db <= pad.b
             )
     # The foam is never loaded beyond its range where the side has room for enough of it.
-    if a * b >= 2 * load_area(kg):
+    if a * b >= 2 * load_area(kg, FOAM):
         assert static_stress(kg, sum(pad.da * pad.db for pad in pads)) <= FOAM.high_psi
 
 
 @given(st.floats(1.0, 300.0))
 def test_the_area_loads_foam_in_the_middle_of_its_range(kg: float) -> None:
-    stress = static_stress(kg, load_area(kg))
+    stress = static_stress(kg, load_area(kg, FOAM))
     assert FOAM.low_psi < stress < FOAM.high_psi
     assert stress == pytest.approx((FOAM.low_psi * FOAM.high_psi) ** 0.5, rel=1e-4)
 

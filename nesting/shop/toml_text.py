@@ -1,0 +1,40 @@
+"""What every part of the shop file is read and written with: literals, tables, lengths, faults with table and key."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from nesting.base.faults import Fault
+from nesting.base.measure import MeasureError, parse_length
+
+
+def literal(value: Any) -> str:
+    """Return a TOML literal of a plain value."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int | float):
+        return str(value)
+    if isinstance(value, list):
+        return "[" + ", ".join(literal(each) for each in value) + "]"
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{key} = {literal(each)}" for key, each in value.items()) + " }"
+    return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007F")
+
+
+def fault_in(file: str, where: str, found: str, accepted: str) -> Fault:
+    """Make a fault of this file; ``where`` names the table and key."""
+    return Fault(file, None, where or None, found, accepted, row_word="table")
+
+
+def tables(value: Any) -> list[Mapping[str, Any]]:
+    """Return the tables of an array of tables, passing over anything else."""
+    return [each for each in value if isinstance(each, Mapping)] if isinstance(value, list) else []
+
+
+def read_length(raw: Any, file: str, where: str, faults: list[Fault]) -> int:
+    """Read a length given as text with a unit (a bare number is inches)."""
+    try:
+        return parse_length(str(raw), "inch")
+    except MeasureError as error:
+        faults.append(fault_in(file, where, error.found, error.accepted))
+        return 0
