@@ -7,6 +7,7 @@ pieces hang, side by side with spacers between. One narrow end or the front open
 from collections.abc import Sequence
 from itertools import pairwise, product
 from math import ceil
+from typing import Final
 
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.forks import needs_outriggers
@@ -17,11 +18,13 @@ from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
 from nesting.crates.cases.case_cushion import CaseCushion, Ride, crossing
 from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_screws
 from nesting.crates.cases.case_steps import case_steps
+from nesting.crates.cases.case_texts import TEXTS, TEXTS_OF_ONE
 from nesting.crates.cases.members import Lumber, Section, section_of
 from nesting.crates.cases.pads import cushion_layers
 from nesting.crates.cases.skids import Skids, lay_skids, plan_skids
 from nesting.crates.model import Box, Crate, Frees, Size, Work
-from nesting.crates.registry import Casing, Refused, RulesClash, reason
+from nesting.crates.opening import case_face_off
+from nesting.crates.registry import Casing, Method, Refused, RulesClash, reason
 from nesting.crates.shells.mounting import pilot_text
 from nesting.crates.weigh import PieceWeight, Weighing, weigh
 
@@ -316,7 +319,7 @@ class Case:
         empty = weighing.tare_kg - sum(frame.tare_kg for frame in casing.frames)
         return Crate(
             crate=casing.crate,
-            method="outer",
+            method=OUTER.name,
             reason=casing.reason,
             pieces=tuple(piece for frame in casing.frames for piece in frame.pieces),
             outside=outside,
@@ -359,3 +362,15 @@ class Case:
 def _moved(box: Box, x: int, y: int, z: int) -> Box:
     """Return a box moved by so much."""
     return Box(box.x + x, box.y + y, box.z + z, box.dx, box.dy, box.dz)
+
+
+OUTER: Final = Method(
+    "outer", "outer case", "outer cases", TEXTS,
+    encase=outer,
+    texts_of_one=TEXTS_OF_ONE,
+    included=("outer case for travel frames", "outer cases for travel frames"),
+    whole="case, skids and outriggers included",
+    protection=2,
+    opens=case_face_off,
+    trips="travel_trips",
+)  # fmt: skip

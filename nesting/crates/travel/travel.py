@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 from math import ceil
+from typing import Final
 
 from nesting.advice.bending import bending_stress, greatest_moment
 from nesting.advice.check import Check, compare, table_pounds
@@ -21,7 +22,8 @@ from nesting.crates.bench import Bench
 from nesting.crates.cartons.wrapping import cover
 from nesting.crates.load import Hung, load_of
 from nesting.crates.model import Box, Crate, Drill, Layer, Size, Work
-from nesting.crates.registry import Packing, Refused, RulesClash, reason
+from nesting.crates.opening import front_slats_off
+from nesting.crates.registry import Gathering, Method, Packing, Refused, RulesClash, reason
 from nesting.crates.shells.faces import longest_hidden
 from nesting.crates.shells.frame import Frame, frame_for, longest_strip, splice
 from nesting.crates.shells.liner import line
@@ -37,6 +39,7 @@ from nesting.crates.shells.mounting import (
 from nesting.crates.travel.french import Pair
 from nesting.crates.travel.hanging import Rows, back_slat, front_slat, pairs_for, rows_for
 from nesting.crates.travel.travel_steps import travel_steps
+from nesting.crates.travel.travel_texts import TEXTS
 from nesting.crates.weigh import weigh
 from nesting.cutting.parts import RollPart
 from nesting.shop.goods import Good
@@ -183,13 +186,13 @@ class Made:
         gross = weighing.net_kg + weighing.tare_kg
         longest = max(outside.width, outside.height)
         lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
-        when, cured = earliest_packing(self.packing.pieces, shop, touches_face=False)
+        when, cured = earliest_packing(self.packing.pieces, shop, touches_face=TRAVEL.touches_face)
         checks = (*self._checks(), check_lifting(gross, longest, lift, shop.lifting, self.units))
         screws = bench.screws()
         team = team_for(gross, longest, shop.lifting)
         return Crate(
             crate=self.packing.crate,
-            method="travel",
+            method=TRAVEL.name,
             reason=self.packing.reason,
             pieces=(self.piece.piece,),
             outside=outside,
@@ -387,3 +390,19 @@ class Made:
                 structure=True,
             ).in_system(self.units),
         )
+
+
+TRAVEL: Final = Method(
+    "travel", "travel frame", "travel frames", TEXTS, travel,
+    protection=2,
+    hangs=True,
+    rides=True,
+    opens=front_slats_off,
+    trips="travel_trips",
+    otherwise="battened",
+    gathering=Gathering(
+        "battened",
+        "travel frames share an outer case",
+        "one of the larger pieces of its destination, but no other frame shares its case: thin faces with battens",
+    ),
+)  # fmt: skip
