@@ -122,7 +122,7 @@ def shown(call: Call) -> Response:
         }  # fmt: skip
     return job_page(
         call, "ways.html", "crates", sheaf, going=going.facts() if going else None, made=made, asked=asked, quote=quote,
-        most=prices_at_most(quote.build.order, quote.build.shop), names=", ".join(map(packing, askable())), **values,
+        most=prices_at_most(quote.build.order, quote.build.shop), open_to=", ".join(map(packing, askable())), **values,
     )  # fmt: skip
 
 
