@@ -13,11 +13,11 @@ from typing import Final, Literal, get_args
 
 from nesting.base.measure import INCH, UnitSystem
 
-PackingMethod = Literal["auto", "carton", "closed", "battened", "travel"]
 Surface = Literal["resin", "paint", "glazed", "bare"]
 BackKind = Literal["solid", "strainer", "cleated"]
 
-METHODS: Final[tuple[PackingMethod, ...]] = get_args(PackingMethod)
+AUTO: Final = "auto"
+"""What stands for a packing method where the choice is left to the shop's rules."""
 SURFACES: Final[tuple[Surface, ...]] = get_args(Surface)
 BACK_KINDS: Final[tuple[BackKind, ...]] = get_args(BackKind)
 
@@ -89,8 +89,10 @@ class Artwork:
         Of one copy; ``None`` where the order doesn't say, to be estimated from ``support``.
     quantity : int
         How many copies, 1 to 999.
-    method : {"auto", "carton", "closed", "battened", "travel"}
-        How it is packed; ``auto`` leaves the choice to the shop's rules.
+    method : str
+        How it is packed: the name of a packing method, or ``auto``, which leaves the choice to the shop's rules. Which
+        methods there are is for :mod:`nesting.crates.registry` to say: orders are held against it as they are read,
+        and before they are packed.
     surface : {"resin", "paint", "glazed", "bare"}
         What must not be touched.
     support : str
@@ -132,7 +134,7 @@ class Artwork:
     title: str = ""
     weight_kg: Decimal | None = None
     quantity: int = 1
-    method: PackingMethod = "auto"
+    method: str = AUTO
     surface: Surface = "resin"
     support: str = ""
     back: Back = field(default_factory=Back)
@@ -162,9 +164,10 @@ class Artwork:
         _within(name, "quantity", self.quantity, 1, MOST_COPIES)
         _within(name, "pours", self.pours, 0, MOST_POURS)
         _within(name, "pour_depth", self.pour_depth, 0, DEEPEST_POUR)
-        for label, word, words in (("method", self.method, METHODS), ("surface", self.surface, SURFACES)):
-            if word not in words:
-                raise ValueError(f"artwork {name}: {label} must be one of {', '.join(words)}, not {word!r}")
+        if not self.method.isalpha():
+            raise ValueError(f"artwork {name}: method must be {AUTO} or the name of one, not {self.method!r}")
+        if self.surface not in SURFACES:
+            raise ValueError(f"artwork {name}: surface must be one of {', '.join(SURFACES)}, not {self.surface!r}")
         if self.weight_kg is not None and not (self.weight_kg.is_finite() and 0 < self.weight_kg <= HEAVIEST_KG):
             raise ValueError(f"artwork {name}: weight must be more than 0 and at most 2000 kg, not {self.weight_kg}")
         for label, money in (("price", self.price), ("declared", self.declared)):

@@ -10,9 +10,10 @@ from unicodedata import normalize
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, MM
+from nesting.crates.registry import askable
 from nesting.order import (
+    AUTO,
     GREATEST_SIDE,
-    METHODS,
     SURFACES,
     Artwork,
     Back,
@@ -92,7 +93,7 @@ def artworks(draw: st.DrawFn, /, piece: str | None = None, **fixed: Any) -> Artw
         "title": draw(titles),
         "weight_kg": draw(st.none() | weights_kg()),
         "quantity": draw(st.just(1) | st.integers(1, 4)),
-        "method": draw(st.sampled_from(METHODS)),
+        "method": draw(st.sampled_from((AUTO, *askable()))),
         "surface": draw(st.sampled_from(SURFACES)),
         "support": draw(st.sampled_from(["", "birch panel", "canvas", "aluminium panel", "MDF"])),
         "back": draw(backs(depth)),

@@ -9,7 +9,6 @@ Paintings* (Getty, 1998), pp. 544 and 551: 10 cm of foam, 40 G for small panels 
 
 from dataclasses import dataclass
 from math import ceil, sqrt
-from typing import Literal
 
 from nesting.advice.check import Check, Verdict, compare, inform, said, table_pounds
 from nesting.base.measure import INCH, MM, UnitSystem, format_length, inches
@@ -266,7 +265,7 @@ def _stress_check(case: Cushioned, way: str, area: int, units: UnitSystem) -> Ch
     )
 
 
-def check_uncushioned(what: Literal["closed crate", "battened crate"]) -> Check:
+def check_uncushioned(what: str) -> Check:
     """Say that a crate sent alone has no cushion: its rigid liner keeps the piece in place and cushions nothing."""
     return inform(
         "cushion",

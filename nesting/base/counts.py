@@ -1,6 +1,13 @@
-"""Counts as people write them."""
+"""Counts and choices as people write them."""
+
+from collections.abc import Sequence
 
 
 def plural(count: int, word: str, words: str = "") -> str:
     """Write a count with its word: 1 sheet, 2 sheets, 3 boxes with ``words="boxes"``."""
     return f"{count} {word if count == 1 else words or word + 's'}"
+
+
+def one_of(words: Sequence[str]) -> str:
+    """Write what may be chosen from: carton, closed or travel."""
+    return " or ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)

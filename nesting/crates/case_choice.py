@@ -13,7 +13,8 @@ from nesting.crates.cases.consignment import CaseLoad, Grouping, apart, clusters
 from nesting.crates.cases.partition import CaseCosts, NoPartitionError, Partition, partition
 from nesting.crates.expand import riding
 from nesting.crates.model import Crate
-from nesting.order import Artwork, Order
+from nesting.crates.registry import method
+from nesting.order import AUTO, Artwork, Order
 from nesting.shop.shop import Shop
 
 
@@ -91,7 +92,7 @@ def cheapest_cases(order: Order, shop: Shop, costs_for: CostsFor) -> CaseSearch:
     loads.sort(key=lambda pair: pair[0])
     # A frame that the shop chose and that would ride alone is left out: it goes battened instead.
     asked = (
-        {copy.piece for copy in copies if copy.method == "travel"}
+        {copy.piece for copy in copies if copy.method != AUTO and method(copy.method).rides}
         if shop.method.travel_from > 1
         else {copy.piece for copy in copies}
     )

@@ -4,13 +4,10 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from nesting.advice.check import KG_PER_LB, table_pounds
-from nesting.base.measure import UnitSystem, format_length, format_weight
-from nesting.crates.load import arrange
-from nesting.crates.model import Method
-from nesting.crates.shells.seams import Stock
-from nesting.crates.weigh import piece_weight
-from nesting.order import Artwork, Order
+from nesting.base.measure import UnitSystem
+from nesting.crates.registry import methods
+from nesting.crates.traits import Packing
+from nesting.order import AUTO, Artwork, Order
 from nesting.shop.shop import Shop
 
 
@@ -24,14 +21,14 @@ class Bundle:
     @property
     def asked(self) -> tuple[str, ...]:
         """The methods that the order names for its pieces, ``auto`` left out, each once."""
-        return tuple(dict.fromkeys(a.method for a in self.pieces if a.method != "auto"))
+        return tuple(dict.fromkeys(a.method for a in self.pieces if a.method != AUTO))
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
     """A method, why, and whether the shop chose it: then another may be tried where it does not serve."""
 
-    method: Method
+    method: str
     reason: str
     by_shop: bool = True
 
@@ -56,53 +53,41 @@ def bundles_of(order: Order) -> tuple[Bundle, ...]:
 def choose(bundles: Sequence[Bundle], shop: Shop, units: UnitSystem = "inch") -> tuple[Choice, ...]:
     """Choose a method for every bundle.
 
-    What the order names stands. Else: a carton for the small and light, a closed crate up to its size, a battened one
-    above; and travel frames in an outer case where enough of the larger pieces share a stated destination.
+    What the order names stands. Else the first method, in the order of entry, whose own rule takes the pieces: a
+    carton for the small and light, a closed crate up to its size, a battened one above; and one that gathers pieces,
+    as travel frames in an outer case do, where enough of those that it takes share a stated destination.
     """
     plain = [_alone(bundle, shop, units) for bundle in bundles]
-    larger = Counter(
-        bundle.pieces[0].destination
+    gathering = {each.gathering.instead_of: each for each in methods().values() if each.gathering is not None}
+    shared = Counter(
+        (choice.method, bundle.pieces[0].destination)
         for bundle, choice in zip(bundles, plain, strict=True)
-        if choice.method == "battened" and not bundle.asked and bundle.set_name is None
+        if choice.method in gathering and _free(bundle)
     )
     chosen: list[Choice] = []
     for bundle, choice in zip(bundles, plain, strict=True):
-        place = bundle.pieces[0].destination
-        together = larger[place] if place else 0
-        if (
-            choice.method == "battened"
-            and not bundle.asked
-            and bundle.set_name is None
-            and together >= shop.method.travel_from
-        ):
-            why = f"{together} of the larger pieces go to {place}: travel frames share an outer case"
-            chosen.append(Choice("travel", why))
+        place, instead = bundle.pieces[0].destination, gathering.get(choice.method)
+        together = shared[choice.method, place] if place else 0
+        if instead and instead.gathering and _free(bundle) and together >= shop.method.travel_from:
+            why = f"{together} of the larger pieces go to {place}: {instead.gathering.why}"
+            chosen.append(Choice(instead.name, why))
         else:
             chosen.append(choice)
     return tuple(chosen)
 
 
+def _free(bundle: Bundle) -> bool:
+    """Whether it may be gathered with others: nothing is asked for it, and it is no set."""
+    return not bundle.asked and bundle.set_name is None
+
+
 def _alone(bundle: Bundle, shop: Shop, units: UnitSystem) -> Choice:
     """Choose for one bundle without looking at the others."""
-    rules, pieces = shop.method, bundle.pieces
     if bundle.asked:
-        return Choice(bundle.asked[0], "the order asks for it", by_shop=False)  # type: ignore[arg-type]  # an order's methods are ours
-    side = max(a.longest_side for a in pieces)
-    kg = sum(piece_weight(a, shop).kg for a in pieces)
-    size, weight = format_length(side, units, mark=True), format_weight(kg, units, mark=True)
+        return Choice(bundle.asked[0], "the order asks for it", by_shop=False)
+    packing = Packing("", bundle.pieces, shop, "", units=units)
     group = "" if bundle.set_name is None else f"set {bundle.set_name}: "
-    if side <= rules.carton_size and table_pounds(kg) <= rules.carton_lb:
-        up_to = format_length(rules.carton_size, units, mark=True)
-        most = format_weight(rules.carton_lb * KG_PER_LB, units, mark=True)
-        return Choice("carton", f"{group}{size} and {weight}: within {up_to} and {most} for a carton")
-    together = arrange(pieces, shop)
-    width, height = together.width, together.height
-    limit = format_length(rules.closed_size, units, mark=True)
-    reach = format_length(max(width, height), units, mark=True)
-    if max(width, height) > rules.closed_size:
-        return Choice("battened", f"{group}{reach} is over {limit}: thin faces stiffened by battens")
-    outside = (width + shop.frame.larger_by, height + shop.frame.larger_by)
-    if not all(Stock.of(shop.good(name), shop.saw).fits(*outside) for name in (shop.frame.back_light, shop.frame.lid)):
-        faces = " x ".join(format_length(v, units, mark=True) for v in outside)
-        return Choice("battened", f"{group}faces of {faces} are larger than a sheet: their seams lie on battens")
-    return Choice("closed", f"{group}{reach} and {weight}: over a carton, up to {limit}")
+    for each in methods().values():
+        if each.suits is not None and (why := each.suits(packing)):
+            return Choice(each.name, f"{group}{why}")
+    raise LookupError("no packing method is entered that the shop's rules take for every piece")

@@ -4,14 +4,15 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from nesting.base.counts import one_of
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.crates.cases.consignment import Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
-from nesting.crates.model import Crate, Method
-from nesting.crates.registry import case_maker, method
+from nesting.crates.model import Crate
+from nesting.crates.registry import askable, case_maker, maker, method, method_of
 from nesting.crates.traits import Casing, Packing, Refused, RulesClash
-from nesting.order import Artwork, Order
+from nesting.order import AUTO, Artwork, Order
 from nesting.shop.needs import UnfitMaterialError
 from nesting.shop.shop import MissingGoodError, Shop
 from nesting.shop.supports import refuse_unweighable
@@ -86,6 +87,7 @@ def expand(
     """
     shop = _in_units(shop, order.units)
     run = _Expansion(shop, order.units, order.source, countries or {}, [])
+    _refuse_unknown(order)
     bundles = bundles_of(order)
     refuse_unweighable((piece for bundle in bundles for piece in bundle.pieces), shop)
     _refuse_mixed_sets(bundles, run)
@@ -96,14 +98,15 @@ def expand(
     frames: dict[str, int] = {}
     number = 0
     for bundle, choice in zip(bundles, choices, strict=True):
-        alone = [(piece,) for piece in bundle.pieces] if choice.method == "travel" else [bundle.pieces]
+        rides = method(choice.method).rides
+        alone = [(piece,) for piece in bundle.pieces] if rides else [bundle.pieces]
         for pieces in alone:
             number += 1
-            hoped += pieces if choice.method == "travel" else ()
+            hoped += pieces if rides else ()
             crate = _one(run, f"K{number}", pieces, choice)
             if crate is None:
                 continue
-            if crate.method == "travel":
+            if method_of(crate).rides:
                 frames[pieces[0].piece] = len(crates)
                 riders += pieces
             crates.append(crate)
@@ -129,12 +132,13 @@ def _once_a_row(faults: Iterable[Fault]) -> list[Fault]:
 def _shared(
     bundles: Sequence[Bundle], choices: Sequence[Choice], grouping: Grouping | None, run: _Expansion
 ) -> tuple[Choice, ...]:
-    """Leave travel frames that the shop chose only where they share a case; a frame alone in one saves nothing.
+    """Leave frames that the shop chose only where they share a case; a frame alone in one saves nothing.
 
-    A grouping that is handed in says by itself which pieces ride, alone ones too; what it leaves out goes battened.
+    A grouping that is handed in says by itself which pieces ride, alone ones too; what it leaves out is packed as it
+    would be by itself.
     Where the shop's rule takes even a single piece in a frame (``method.travel_from`` 1), nothing changes.
     """
-    riders = [piece for b, c in zip(bundles, choices, strict=True) if c.method == "travel" for piece in b.pieces]
+    riders = [piece for b, c in zip(bundles, choices, strict=True) if method(c.method).rides for piece in b.pieces]
     if run.shop.method.travel_from == 1 or faults_of(riders, run.shop, run.source):
         return tuple(choices)
     if grouping is None:
@@ -142,13 +146,16 @@ def _shared(
         riding_on = {piece for load in loads for piece in load.pieces}
     else:
         riding_on = set(grouping.pieces)
-    why = "one of the larger pieces of its destination, but no other frame shares its case: thin faces with battens"
     return tuple(
-        Choice("battened", why)
-        if choice.by_shop and choice.method == "travel" and not riding_on & {p.piece for p in bundle.pieces}
-        else choice
+        choice if riding_on & {piece.piece for piece in bundle.pieces} else _by_itself(choice)
         for bundle, choice in zip(bundles, choices, strict=True)
     )
+
+
+def _by_itself(choice: Choice) -> Choice:
+    """Return what a piece gets that nothing rides with, where the shop chose its method for a gathering."""
+    gathering = method(choice.method).gathering
+    return Choice(gathering.instead_of, gathering.alone) if choice.by_shop and gathering else choice
 
 
 def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
@@ -161,20 +168,17 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
     """
     shop = _in_units(shop, order.units)
     run = _Expansion(shop, order.units, order.source, {}, [])
+    _refuse_unknown(order)
     bundles = bundles_of(order)
     found: list[tuple[Artwork, Crate]] = []
     for bundle, choice in zip(bundles, choose(bundles, shop, order.units), strict=True):
-        for piece in bundle.pieces if choice.method == "travel" else ():
+        for piece in bundle.pieces if method(choice.method).rides else ():
             crate = _one(run, f"F{len(found) + 1}", (piece,), choice)
-            if crate is not None and crate.method == "travel":
+            if crate is not None and method_of(crate).rides:
                 found.append((piece, crate))
     if run.faults:
         raise FaultsFound(run.faults)
     return tuple(found)
-
-
-_INSTEAD: Mapping[Method, Method] = {"carton": "closed", "closed": "battened", "travel": "battened"}
-"""What the shop tries next where a method that it chose itself turns out impossible, or fails its checks."""
 
 
 def _in_units(shop: Shop, units: UnitSystem) -> Shop:
@@ -191,9 +195,9 @@ def _in_units(shop: Shop, units: UnitSystem) -> Shop:
 def _one(run: _Expansion, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> Crate | None:
     """Make one crate; where the shop chose a method that does not serve, the next one is tried."""
     method_name, why = choice.method, choice.reason
-    while choice.by_shop and method_name in _INSTEAD:
+    while choice.by_shop and (otherwise := method(method_name).otherwise):
         try:
-            crate = method(method_name)(run.packing(name, pieces, why))
+            crate = maker(method_name)(run.packing(name, pieces, why))
         except Refused as refused:
             if any(r.column == "back" for r in refused.reasons):
                 # No other crate mends a piece without wood for screws: it is refused as it stands.
@@ -208,8 +212,20 @@ def _one(run: _Expansion, name: str, pieces: tuple[Artwork, ...], choice: Choice
             if not failed:
                 return crate
             why = f"{choice.reason}; {method_name} fails {', '.join(failed)}"
-        method_name = _INSTEAD[method_name]
-    return run.attempt(lambda: method(method_name)(run.packing(name, pieces, why)))
+        method_name = otherwise
+    return run.attempt(lambda: maker(method_name)(run.packing(name, pieces, why)))
+
+
+def _refuse_unknown(order: Order) -> None:
+    """Refuse methods that nobody entered, or that no order may ask for; an order that was read has none."""
+    known = (AUTO, *askable())
+    faults = [
+        Fault(order.source, artwork.row, "method", f"{artwork.piece}: {artwork.method}", one_of(known))
+        for artwork in order.artworks
+        if artwork.method not in known
+    ]
+    if faults:
+        raise FaultsFound(faults)
 
 
 def _refuse_mixed_sets(bundles: tuple[Bundle, ...], run: _Expansion) -> None:

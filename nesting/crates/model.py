@@ -12,7 +12,6 @@ from typing import Literal
 from nesting.advice.check import Check
 from nesting.cutting.parts import Part, Piecework, RollPart, StickPart
 
-Method = Literal["carton", "closed", "battened", "travel", "outer"]
 Role = Literal[
     "rail",
     "stile",
@@ -198,7 +197,7 @@ class Crate:
     crate : str
         ``"K1"``, ``"K2"``, ...
     method : str
-        Which packing method.
+        Name of its packing method; what it is like is for :func:`nesting.crates.registry.method_of` to say.
     reason : str
         Why this method: the rule that chose it, or that the order asked for it.
     pieces : tuple of str
@@ -229,7 +228,7 @@ class Crate:
     """
 
     crate: str
-    method: Method
+    method: str
     reason: str
     pieces: tuple[str, ...]
     outside: Size

@@ -1,6 +1,8 @@
 """The view that shows a gallery which side of a crate opens: the crate as it stands, that side drawn apart."""
 
-from nesting.crates.model import Crate, Placed
+from nesting.crates.model import Crate
+from nesting.crates.opening import Side
+from nesting.crates.registry import method_of
 from nesting.drawings.explode import solid_of
 from nesting.drawings.scene import POINT, Arrow, Item, Line, Pen, Scene
 from nesting.drawings.sheet import fitting_scale
@@ -11,52 +13,16 @@ _APART = 0.42
 _LINE = Pen(0.6)
 _ARROW = Pen(1.6)
 
-Direction = tuple[int, int, int]
-FRONT: Direction = (0, 0, 1)
-RIGHT: Direction = (1, 0, 0)
 
-
-def opening_side(crate: Crate) -> tuple[Direction, frozenset[int]] | None:
-    """Return which way a crate opens, and the indices in ``placed`` of what comes off.
-
-    A lid with its battens, or the slats in front of a travel frame, come off to the front. Of an outer case it is the
-    face that lies over the edges of all the others: the front, or the right end where the front leaves it room.
+def opening_side(crate: Crate) -> Side | None:
+    """Return which way a crate opens, and the indices in ``placed`` of what comes off, by its method.
 
     Returns
     -------
     tuple or None
-        None for a carton, or where nothing is placed.
+        None where no side is known to come off, or where nothing is placed.
     """
-    placed = crate.placed
-    if crate.method in ("closed", "battened"):
-        lids = [each.box.z for each in placed if each.role == "lid"]
-        off = {i for i, each in enumerate(placed) if lids and each.box.z >= min(lids)}
-        return (FRONT, frozenset(off)) if off else None
-    if crate.method == "travel":
-        slats = [i for i, each in enumerate(placed) if each.role == "slat"]
-        middle = max((placed[i].box.z + placed[i].box.dz for i in slats), default=0) / 2
-        off = {i for i in slats if placed[i].box.z > middle}
-        return (FRONT, frozenset(off)) if off else None
-    if crate.method == "outer":
-        return _of_case(placed)
-    return None
-
-
-def _of_case(placed: tuple[Placed, ...]) -> tuple[Direction, frozenset[int]] | None:
-    faces = [i for i, each in enumerate(placed) if each.role == "case face"]
-    if not faces:
-        return None
-    right = max(placed[i].box.x + placed[i].box.dx for i in faces)
-    ahead = max(placed[i].box.z + placed[i].box.dz for i in faces)
-    front = frozenset(i for i in faces if placed[i].box.z + placed[i].box.dz == ahead and _thin(placed[i], "z"))
-    if max((placed[i].box.x + placed[i].box.dx for i in front), default=0) == right:
-        return FRONT, front
-    return RIGHT, frozenset(i for i in faces if placed[i].box.x + placed[i].box.dx == right and _thin(placed[i], "x"))
-
-
-def _thin(placed: Placed, axis: str) -> bool:
-    sizes = {"x": placed.box.dx, "y": placed.box.dy, "z": placed.box.dz}
-    return sizes[axis] == min(sizes.values())
+    return method_of(crate).opens(crate.placed)
 
 
 def opening_scene(crate: Crate, room_width: float, room_height: float) -> Scene | None:

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any, Final, Literal, TypeAlias
 
+from nesting.base.counts import one_of
 from nesting.base.measure import INCH, LENGTHS_ACCEPTED, WEIGHTS_ACCEPTED
+from nesting.crates.registry import askable, spellings
 from nesting.intake.cells import (
     Cell,
     Scale,
@@ -24,24 +26,28 @@ from nesting.intake.cells import (
 )
 from nesting.intake.days import read_day, read_moment
 from nesting.intake.money import read_money
-from nesting.order import DEEPEST_POUR, LEAST_SIDE, MOST_COPIES, MOST_POURS, PackingMethod, Surface
+from nesting.order import AUTO, DEEPEST_POUR, LEAST_SIDE, MOST_COPIES, MOST_POURS, Surface
 
 Kind = Literal["text", "length", "weight", "money"]
 Reader: TypeAlias = Callable[[Cell, str, Scale], Any]
 
-METHOD_WORDS: Final[dict[str, PackingMethod]] = {
-    "auto": "auto", "automatic": "auto", "any": "auto",
-    "carton": "carton", "cardboard carton": "carton",
-    "closed": "closed", "closed crate": "closed",
-    "battened": "battened", "battened crate": "battened",
-    "travel": "travel", "travel frame": "travel",
-}  # fmt: skip
 SURFACE_WORDS: Final[dict[str, Surface]] = {
     "resin": "resin", "epoxy": "resin", "epoxy resin": "resin",
     "paint": "paint", "painted": "paint", "acrylic paint": "paint", "oil paint": "paint",
     "glazed": "glazed", "glass": "glazed", "under glass": "glazed", "framed under glass": "glazed",
     "bare": "bare", "raw": "bare",
 }  # fmt: skip
+
+
+def method_words() -> Mapping[str, str]:
+    """Return what orders may write for a packing method: the shop's choice, and what each method goes by."""
+    return {**spellings(), AUTO: AUTO, "automatic": AUTO, "any": AUTO}
+
+
+def methods_accepted() -> str:
+    """Say which methods an order may name."""
+    return one_of((AUTO, *askable()))
+
 
 _DAY: Final = "a day such as 2026-03-14 or 14 March 2026"
 _AMOUNT: Final = "an amount such as 1200, $1,200.00 or 1200 EUR, with whole cents"
@@ -58,8 +64,8 @@ class Column:
         Our name for it, in messages and in TOML.
     others : tuple of str
         Other headings that mean the same, in lower case and without marks.
-    accepted : str
-        What its cells take, as the end of ``accepted: ...``.
+    takes : str or callable
+        What its cells take, or what says so where that depends on what was entered elsewhere.
     meaning : str
         One sentence for people.
     read : callable
@@ -72,11 +78,16 @@ class Column:
 
     name: str
     others: tuple[str, ...]
-    accepted: str
+    takes: str | Callable[[], str]
     meaning: str
     read: Reader
     kind: Kind = "text"
     required: bool = False
+
+    @property
+    def accepted(self) -> str:
+        """What its cells take, as the end of ``accepted: ...``."""
+        return self.takes if isinstance(self.takes, str) else self.takes()
 
 
 def _unscaled(reader: Callable[..., Any], **limits: int) -> Reader:
@@ -88,9 +99,13 @@ def _unscaled(reader: Callable[..., Any], **limits: int) -> Reader:
     return read
 
 
-def _words(words: Mapping[str, Any]) -> Reader:
-    """Return a reader for one of a few words."""
-    return _unscaled(partial(read_word, words=words))
+def _words(words: Callable[[], Mapping[str, str]]) -> Reader:
+    """Return a reader for one of a few words, which are asked for as a cell is read."""
+
+    def read(cell: Cell, accepted: str, scale: Scale) -> Any:  # noqa: ARG001 - all readers are called alike
+        return read_word(cell, accepted, words())
+
+    return read
 
 
 _SIDE: Final = partial(read_length, low=LEAST_SIDE)
@@ -131,12 +146,12 @@ COLUMNS: Final[tuple[Column, ...]] = (
     ),
     Column(
         "method", ("packing", "packing method", "pack", "crate", "crate type", "crating", "packed in"),
-        "auto, carton, closed, battened or travel",
-        "How it is packed; auto lets the shop's rules choose.", _words(METHOD_WORDS),
+        methods_accepted,
+        "How it is packed; auto lets the shop's rules choose.", _words(method_words),
     ),
     Column(
         "surface", ("finish", "face", "surface finish"), "resin, paint, glazed or bare",
-        "What must not be touched; resin where it is blank.", _words(SURFACE_WORDS),
+        "What must not be touched; resin where it is blank.", _words(lambda: SURFACE_WORDS),
     ),
     Column(
         "support", ("substrate", "made of", "panel", "base", "body"), "what the piece is made of, such as birch panel",

@@ -194,7 +194,7 @@ class Cure:
         From when something may lie against the face.
     hours : float
         What was counted from the end of the pour to packing.
-    reason : str
+    reason, face_reason : str
         How it was counted.
     """
 
@@ -202,12 +202,23 @@ class Cure:
     face: datetime
     hours: float
     reason: str
+    face_reason: str
 
 
-def cure_hours(artwork: Artwork, rules: CureRules) -> tuple[float, str]:
+def cure_hours(artwork: Artwork, rules: CureRules, *, touches_face: bool = False) -> tuple[float, str]:
     """Count the hours from the last pour to packing: the least, and more for thick pours and for several.
 
-    Depth is that of one pour: the whole depth over the number of pours, since each cures by itself.
+    Depth is that of one pour: the whole depth over the number of pours, since each cures by itself. The crates and the
+    calendar both ask here, so that a packing is never planned for a day on which it may not be done.
+
+    Parameters
+    ----------
+    artwork : Artwork
+        Its pours and their depth.
+    rules : CureRules
+        The shop's.
+    touches_face : bool
+        Whether anything will lie against the face: then the shop's days for that pass first.
     """
     hours = rules.pack_hours
     reason = f"{rules.pack_hours:g} h at the least"
@@ -221,6 +232,9 @@ def cure_hours(artwork: Artwork, rules: CureRules) -> tuple[float, str]:
         more = rules.hours_per_pour * (artwork.pours - 1)
         hours += more
         reason += f", {more:g} h for {artwork.pours} pours"
+    if touches_face:
+        hours = max(hours, 24 * rules.face_days)
+        reason = f"{rules.face_days:g} days before anything may lie against the face"
     return hours, reason
 
 
@@ -245,9 +259,9 @@ def cure(artwork: Artwork, rules: CureRules, zone: tzinfo) -> Cure | None:
     if start is None:
         return None
     hours, reason = cure_hours(artwork, rules)
-    packing = start + timedelta(hours=hours)
-    face = max(packing, start + timedelta(days=rules.face_days))
-    return Cure(packing.astimezone(zone), face.astimezone(zone), hours, reason)
+    longer, why = cure_hours(artwork, rules, touches_face=True)
+    packing, face = (start + timedelta(hours=each) for each in (hours, longer))
+    return Cure(packing.astimezone(zone), face.astimezone(zone), hours, reason, why)
 
 
 def earliest_packing(
@@ -272,7 +286,7 @@ def earliest_packing(
         if found is None:
             continue
         when = found.face if touches_face else found.packing
-        why = f"{shop.cure.face_days:g} days before anything may lie against the face" if touches_face else found.reason
+        why = found.face_reason if touches_face else found.reason
         said.append(f"{artwork.piece}: not packed before {when:%Y-%m-%d %H:%M} ({why})")
         # Aware times of one zone compare by the clock face, so they are compared in UTC through their timestamps.
         if latest is None or when.timestamp() > latest.timestamp():

@@ -14,7 +14,8 @@ from itertools import count
 from typing import Final
 
 from nesting.base.stop import Stop
-from nesting.order import METHODS, Order
+from nesting.crates.registry import askable
+from nesting.order import AUTO, Order
 from pricing.ahead.what_if import Answer, Scenario, scenarios_from
 from pricing.ahead.what_if.report import figures
 from pricing.ahead.what_if.run import AS_IT_IS, answer
@@ -199,11 +200,12 @@ def _lines(changes: Sequence[tuple[str, str]], order: Order, office: Office) -> 
 
 
 def _of_piece(piece: str, how: str) -> str:
-    if how in METHODS:
+    known = (AUTO, *askable())
+    if how in known:
         return f"method = {_value(how)}"
     if how.isascii() and how.isdigit():
         return f"quantity = {int(how)}"
-    raise ValueError(f"{piece}: one of {', '.join(METHODS)}, or a number of copies; 0 leaves it out")
+    raise ValueError(f"{piece}: one of {', '.join(known)}, or a number of copies; 0 leaves it out")
 
 
 def _of_rule(rule: Rule, how: str) -> str:

@@ -10,6 +10,7 @@ from nesting.base.counts import plural
 from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
 from nesting.crates.model import Crate
+from nesting.crates.registry import method_of
 from pricing.desk.desk import Sheaf
 from pricing.desk.views import signed
 from pricing.money import from_cents, show
@@ -118,7 +119,7 @@ def crates_of(build: Build, piece: str) -> Sequence[Crate]:
     return [
         crate
         for crate in build.crates
-        if crate.method != "outer" and any(each.partition("#")[0] == piece for each in crate.pieces)
+        if not method_of(crate).is_case and any(each.partition("#")[0] == piece for each in crate.pieces)
     ]
 
 

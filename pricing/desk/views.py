@@ -5,18 +5,15 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from importlib.resources import files
-from typing import Any, Final
+from typing import Any
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, Response
 
 from nesting.base.counts import plural
 from nesting.base.measure import format_length, format_weight
+from nesting.crates.registry import methods
 from pricing.money import half_up, show
-
-_PACKINGS: Final = {
-    "closed": "closed crate", "battened": "battened crate", "travel": "travel frame", "outer": "outer case",
-}  # fmt: skip
 
 
 def template_text(name: str) -> str | None:
@@ -56,8 +53,9 @@ def is_figure(cell: object) -> bool:
 
 
 def packing(method: str) -> str:
-    """Name a packing method as the trade does."""
-    return _PACKINGS.get(method, method)
+    """Name what a packing method makes as the trade does; a word that is none, such as ``auto``, stands as it is."""
+    known = methods().get(method)
+    return known.one if known else method
 
 
 def day(value: date) -> str:

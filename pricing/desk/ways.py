@@ -12,9 +12,10 @@ from threading import Lock
 from typing import Final, Generic, Protocol, TypeVar
 
 from nesting.base.stop import Stop
+from nesting.crates.registry import askable
 from nesting.order import Order
 from nesting.shop.shop import Shop
-from pricing.ahead.methods import METHODS, Combination, Pricer, combine, units_of
+from pricing.ahead.methods import Combination, Pricer, combine, units_of
 from pricing.ahead.methods.combine import BUDGET, By
 from pricing.desk.content import Content
 from pricing.desk.recent import Recent
@@ -72,7 +73,7 @@ class Comparing:
 
 def prices_at_most(order: Order, shop: Shop) -> int:
     """Return how many whole orders a comparison prices at the most."""
-    return len(units_of(order, shop)) * len(METHODS) + BUDGET
+    return len(units_of(order, shop)) * len(askable()) + BUDGET
 
 
 @dataclass(frozen=True)

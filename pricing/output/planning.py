@@ -28,14 +28,14 @@ def compare_methods(
     stop: Stop | None = None,
 ) -> str:
     """Return every method for every piece, and the cheapest combination, as text or JSON."""
+    from nesting.crates.registry import askable
     from pricing.ahead.methods import Pricer, combine
     from pricing.ahead.methods.combine import BUDGET
     from pricing.ahead.methods.report import document, report
-    from pricing.ahead.methods.units import METHODS
 
     order, office = request.read()
     pricer = Pricer(order, office, request.on, request.seed, request.effort, processes(request, workers), stop=stop)
-    most = len(pricer.units) * len(METHODS) + BUDGET
+    most = len(pricer.units) * len(askable()) + BUDGET
     pricer.told = lambda count: progress("whole orders priced", min(1.0, count / most), str(count))
     found = combine(pricer, by="trip" if by_trip else "total", free=free)
     currency = office.book.currency

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Protocol
 
 from nesting.crates.model import Box, Crate
+from nesting.crates.registry import method_of
 from nesting.order import Artwork
 from pricing.money import cents, from_cents, total
 from pricing.quoting.ladder import Step
@@ -68,10 +69,10 @@ def piece_weights(crates: Sequence[Crate]) -> dict[str, dict[str, Fraction]]:
     for crate in crates:
         if crate.inside_of is not None:
             frames.setdefault(crate.inside_of, []).append(crate)
-        if crate.method != "outer":
+        if not method_of(crate).is_case:
             own[crate.crate] = _by_volume(crate.pieces, dict(crate.pieces_placed))
     for crate in crates:
-        if crate.method == "outer":
+        if method_of(crate).is_case:
             own[crate.crate] = _of_frames(crate, frames.get(crate.crate, []), own)
     return own
 
@@ -182,7 +183,7 @@ def divide(
     for step in steps:
         if step.key == "tax":
             add("tax", apportion(step.amount, so_far(taxed), short))
-    where = {piece: crate.crate for crate in crates if crate.method != "outer" for piece in crate.pieces}
+    where = {piece: crate.crate for crate in crates if not method_of(crate).is_case for piece in crate.pieces}
     return tuple(
         Share(
             copy.piece,

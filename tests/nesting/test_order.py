@@ -27,7 +27,7 @@ def test_defaults_are_those_that_the_trade_expects() -> None:
     ("change", "said"),
     [({"piece": ""}, "needs a name"), ({"piece": " A"}, "blanks"), ({"width": 0}, "width"), ({"height": -1}, "height"),
      ({"depth": 0}, "depth"), ({"width": GREATEST_SIDE + 1}, "width"), ({"quantity": 0}, "quantity"),
-     ({"quantity": 1000}, "quantity"), ({"method": "box"}, "method"), ({"surface": "wax"}, "surface"),
+     ({"quantity": 1000}, "quantity"), ({"method": "a box"}, "method"), ({"surface": "wax"}, "surface"),
      ({"weight_kg": Decimal(0)}, "weight"), ({"weight_kg": Decimal("NaN")}, "weight"),
       ({"weight_kg": Decimal(2001)}, "weight"),
      ({"price": Decimal(-1)}, "price"), ({"declared": Decimal("Infinity")}, "declared"), ({"pours": -1}, "pours"),

@@ -9,6 +9,7 @@ from collections import Counter
 from dataclasses import dataclass
 from itertools import permutations
 from math import ceil
+from typing import Final
 
 from nesting.advice.check import KG_PER_LB, table_pounds
 from nesting.advice.cushion import Cushioned, check_cushion, static_stress
@@ -17,11 +18,12 @@ from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.cartons.carton_steps import carton_steps
+from nesting.crates.cartons.carton_texts import TEXTS
 from nesting.crates.cartons.parcel import Contents, contents_of
 from nesting.crates.cases.pads import Spot, least_pad, spots
 from nesting.crates.model import Box, Crate, Layer, Size, Work
-from nesting.crates.traits import Packing, Refused, reason
-from nesting.crates.weigh import weigh
+from nesting.crates.traits import Method, Packing, Refused, reason
+from nesting.crates.weigh import piece_weight, weigh
 from nesting.cutting.parts import RollPart
 from nesting.shop.goods import Good
 from nesting.shop.needs import foam_of, is_wood
@@ -67,6 +69,19 @@ def smallest_carton(need: Size, shop: Shop) -> Fit | None:
 def carton_for(packing: Packing) -> Fit | None:
     """Return the carton that these pieces would travel in, or None where no stocked one takes them."""
     return smallest_carton(contents_of(packing).need, packing.shop)
+
+
+def suits(packing: Packing) -> str:
+    """Say why the shop's rules take a carton: for the small and light."""
+    rules, units = packing.shop.method, packing.units
+    side = max(artwork.longest_side for artwork in packing.pieces)
+    kg = sum(piece_weight(artwork, packing.shop).kg for artwork in packing.pieces)
+    if side > rules.carton_size or table_pounds(kg) > rules.carton_lb:
+        return ""
+    size, weight = format_length(side, units, mark=True), format_weight(kg, units, mark=True)
+    up_to = format_length(rules.carton_size, units, mark=True)
+    most = format_weight(rules.carton_lb * KG_PER_LB, units, mark=True)
+    return f"{size} and {weight}: within {up_to} and {most} for a carton"
 
 
 def carton(packing: Packing) -> Crate:
@@ -167,10 +182,10 @@ class _Packed:
         ]
         border = treatment(boards, shop.studio.country, self.packing.country, shop.ispm)
         lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
-        when, cured = earliest_packing(self.packing.pieces, shop, touches_face=True)
+        when, cured = earliest_packing(self.packing.pieces, shop, touches_face=CARTON.touches_face)
         return Crate(
             crate=self.packing.crate,
-            method="carton",
+            method=CARTON.name,
             reason=self.packing.reason,
             pieces=tuple(each.piece for each in inner.parcels),
             outside=outside,
@@ -308,3 +323,18 @@ class _Packed:
         if self.areas and all(static_stress(net, area) < self.foam.low_psi for _, area in self.areas):
             said.append(f"so light a parcel hardly presses on {self.foam.name}: a softer foam would cushion it better")
         return tuple(said)
+
+
+CARTON: Final = Method(
+    "carton", "carton", "cartons", TEXTS, carton,
+    spellings=("cardboard carton",),
+    whole="carton",
+    stands="flat, its face side up",
+    protection=0,
+    touches_face=True,
+    alike=True,
+    cover="tape and top flaps",
+    trips="carton_trips",
+    suits=suits,
+    otherwise="closed",
+)  # fmt: skip

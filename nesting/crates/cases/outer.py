@@ -5,6 +5,7 @@ pieces hang, side by side with spacers between. One narrow end or the front open
 """
 
 from collections.abc import Sequence
+from typing import Final
 
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.forks import needs_outriggers
@@ -12,9 +13,11 @@ from nesting.advice.lifting import team_for
 from nesting.crates.cases.case import Case, laminated
 from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
 from nesting.crates.cases.case_steps import case_steps
+from nesting.crates.cases.case_texts import TEXTS, TEXTS_OF_ONE
 from nesting.crates.cases.skids import plan_skids
 from nesting.crates.model import Crate, Size, Work
-from nesting.crates.traits import Casing
+from nesting.crates.opening import case_face_off
+from nesting.crates.traits import Casing, Method
 from nesting.crates.weigh import Weighing
 
 
@@ -59,7 +62,7 @@ def _crate(case: Case, weighing: Weighing) -> Crate:
     empty = weighing.tare_kg - sum(frame.tare_kg for frame in casing.frames)
     return Crate(
         crate=casing.crate,
-        method="outer",
+        method=OUTER.name,
         reason=casing.reason,
         pieces=tuple(piece for frame in casing.frames for piece in frame.pieces),
         outside=outside,
@@ -98,3 +101,15 @@ def _warnings(case: Case, checks: Sequence[Check]) -> tuple[str, ...]:
     if case.skids is None and needs_outriggers(case.body.depth, case.body.height, case.shop.forks):
         said.append("narrow for its height and without skids: it falls over easily; lean it on nothing, strap it")
     return tuple(said)
+
+
+OUTER: Final = Method(
+    "outer", "outer case", "outer cases", TEXTS,
+    encase=outer,
+    texts_of_one=TEXTS_OF_ONE,
+    included=("outer case for travel frames", "outer cases for travel frames"),
+    whole="case, skids and outriggers included",
+    protection=2,
+    opens=case_face_off,
+    trips="travel_trips",
+)  # fmt: skip

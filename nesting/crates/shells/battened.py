@@ -1,15 +1,30 @@
 """The battened crate: a closed crate for larger pieces, its thin faces stiffened by a grid of battens outside."""
 
+from typing import Final
+
 from nesting.advice.bending import Battens
 from nesting.base.measure import format_length
 from nesting.crates.model import Crate
+from nesting.crates.opening import lid_off
 from nesting.crates.shells.battens import Grid, grid_for
 from nesting.crates.shells.faces import Face, seamed_face
 from nesting.crates.shells.finish import finish
+from nesting.crates.shells.reach import faces_of, reach_of
 from nesting.crates.shells.screwing import mount
 from nesting.crates.shells.shell import PLAIN, Shell, too_large
-from nesting.crates.traits import Packing
+from nesting.crates.shells.shell_texts import TEXTS
+from nesting.crates.traits import Method, Packing
 from nesting.shop.goods import Good
+
+
+def suits(packing: Packing) -> str:
+    """Say why the shop's rules take battens: for whatever is larger than a closed crate takes."""
+    units, limit = packing.units, packing.shop.method.closed_size
+    if (reach := reach_of(packing)) > limit:
+        side, most = (format_length(value, units, mark=True) for value in (reach, limit))
+        return f"{side} is over {most}: thin faces stiffened by battens"
+    faces = " x ".join(format_length(value, units, mark=True) for value in faces_of(packing))
+    return f"faces of {faces} are larger than a sheet: their seams lie on battens"
 
 
 def battened(packing: Packing) -> Crate:
@@ -40,7 +55,7 @@ def battened(packing: Packing) -> Crate:
     mount(shell, (shop.good(shop.battens.good), back.good), behind)
     shell.line_frame()
     shell.close(lid, before)
-    return finish(shell, "battened", back, bending, grids=(behind, before))
+    return finish(shell, BATTENED, back, bending, grids=(behind, before))
 
 
 def _stiffeners(shell: Shell, grid: Grid) -> Battens:
@@ -73,3 +88,13 @@ def _face(shell: Shell, name: str, good: Good) -> Face:
         )
         raise too_large(shell, f"battened, {wide} x {high}", accepted)
     return face
+
+
+BATTENED: Final = Method(
+    "battened", "battened crate", "battened crates", TEXTS, battened,
+    protection=2,
+    hangs=True,
+    opens=lid_off,
+    trips="battened_trips",
+    suits=suits,
+)  # fmt: skip

@@ -1,14 +1,31 @@
 """The closed crate: a plywood frame with a solid back and a solid lid; the piece hangs on the back."""
 
+from typing import Final
+
 from nesting.advice.check import Check, table_pounds
-from nesting.base.measure import format_length
+from nesting.base.measure import format_length, format_weight
 from nesting.crates.model import Crate
+from nesting.crates.opening import lid_off
 from nesting.crates.shells.faces import Face, whole_face
 from nesting.crates.shells.finish import finish
+from nesting.crates.shells.reach import reach_of, within_sheets
 from nesting.crates.shells.screwing import mount
 from nesting.crates.shells.shell import Shell, too_large
-from nesting.crates.traits import Packing
+from nesting.crates.shells.shell_texts import TEXTS
+from nesting.crates.traits import Method, Packing
+from nesting.crates.weigh import piece_weight
 from nesting.shop.goods import Good
+
+
+def suits(packing: Packing) -> str:
+    """Say why the shop's rules take a closed crate: no larger than its limit, and each face out of one sheet."""
+    shop, units = packing.shop, packing.units
+    reach = reach_of(packing)
+    if reach > shop.method.closed_size or not within_sheets(packing):
+        return ""
+    kg = sum(piece_weight(artwork, shop).kg for artwork in packing.pieces)
+    side, weight = format_length(reach, units, mark=True), format_weight(kg, units, mark=True)
+    return f"{side} and {weight}: over a carton, up to {format_length(shop.method.closed_size, units, mark=True)}"
 
 
 def closed(packing: Packing) -> Crate:
@@ -31,7 +48,7 @@ def closed(packing: Packing) -> Crate:
     mount(shell, (back.good,), None)
     shell.line_frame()
     shell.close(lid, None)
-    return finish(shell, "closed", back, bending)
+    return finish(shell, CLOSED, back, bending)
 
 
 def _back(shell: Shell) -> tuple[Face, Check]:
@@ -63,3 +80,14 @@ def _face(shell: Shell, name: str, good: Good) -> Face:
         accepted = f"battened, whose seams lie on battens: a {name} of {wide} x {high} is larger than every {good.good}"
         raise too_large(shell, f"closed, {wide} x {high}", accepted)
     return face
+
+
+CLOSED: Final = Method(
+    "closed", "closed crate", "closed crates", TEXTS, closed,
+    protection=1,
+    hangs=True,
+    opens=lid_off,
+    trips="closed_trips",
+    suits=suits,
+    otherwise="battened",
+)  # fmt: skip

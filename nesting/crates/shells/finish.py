@@ -14,12 +14,13 @@ from nesting.advice.passage import check_passage
 from nesting.advice.scope import check_scope
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
 from nesting.crates.load import Hung
-from nesting.crates.model import Box, Crate, Layer, Method, Placed, Size, Work
+from nesting.crates.model import Box, Crate, Layer, Placed, Size, Work
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.mounting import mounting_case, piece_case
 from nesting.crates.shells.shell import Shell, piece_box
 from nesting.crates.shells.shell_steps import Told, steps_for
+from nesting.crates.traits import Method
 from nesting.crates.weigh import weigh
 from nesting.shop.needs import PART, is_wood, refuse_unfit
 from nesting.shop.shop import Shop
@@ -54,13 +55,13 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
     gross = round(round(net, 1) + round(tare, 1), 1)
     longest = max(frame.width, frame.height)
     ispm, raw = border(bench.placed, shell, packing.country)
-    earliest, rests = earliest_packing(packing.pieces, shop, touches_face=False)
+    earliest, rests = earliest_packing(packing.pieces, shop, touches_face=method.touches_face)
     lift = lift_of_crate(frame.height, shell.z, shop.lifting, handles=handles > 0)
     checks = (
         *_mounting_checks(shell),
         bending,
         _lid_edges(),
-        check_uncushioned("closed crate" if method == "closed" else "battened crate"),
+        check_uncushioned(method.one),
         check_lifting(gross, longest, lift, shop.lifting, units),
         ispm,
         check_scope(net, longest, units),
@@ -72,7 +73,7 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
     told = Told(handles, centre[1], team, rests)
     return Crate(
         crate=packing.crate,
-        method=method,
+        method=method.name,
         reason=packing.reason,
         pieces=tuple(a.piece for a in packing.pieces),
         outside=Size(frame.width, frame.height, shell.z),

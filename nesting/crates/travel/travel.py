@@ -8,15 +8,18 @@ screws through the slat into the other half keep it from jumping off.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Final
 
 from nesting.advice.check import Check, compare
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
 from nesting.crates.model import Box, Crate, Drill, Layer, Work
+from nesting.crates.opening import front_slats_off
 from nesting.crates.shells.mounting import mounting_case, mounting_stop, piece_case, pilot_text
-from nesting.crates.traits import Packing, Refused, reason
+from nesting.crates.traits import Gathering, Method, Packing, Refused, reason
 from nesting.crates.travel.travel_frame import TravelFrame
 from nesting.crates.travel.travel_steps import travel_steps
+from nesting.crates.travel.travel_texts import TEXTS
 from nesting.crates.weigh import weigh
 from nesting.cutting.parts import RollPart
 from nesting.shop.goods import Good
@@ -67,13 +70,13 @@ def _crate(made: TravelFrame) -> Crate:
     gross = weighing.net_kg + weighing.tare_kg
     longest = max(outside.width, outside.height)
     lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
-    when, cured = earliest_packing(made.packing.pieces, shop, touches_face=False)
+    when, cured = earliest_packing(made.packing.pieces, shop, touches_face=TRAVEL.touches_face)
     checks = (*_checks(made), check_lifting(gross, longest, lift, shop.lifting, made.units))
     screws = bench.screws()
     team = team_for(gross, longest, shop.lifting)
     return Crate(
         crate=made.packing.crate,
-        method="travel",
+        method=TRAVEL.name,
         reason=made.packing.reason,
         pieces=(made.piece.piece,),
         outside=outside,
@@ -190,3 +193,19 @@ def _checks(made: TravelFrame) -> tuple[Check, ...]:
             structure=True,
         ).in_system(made.units),
     )
+
+
+TRAVEL: Final = Method(
+    "travel", "travel frame", "travel frames", TEXTS, travel,
+    protection=2,
+    hangs=True,
+    rides=True,
+    opens=front_slats_off,
+    trips="travel_trips",
+    otherwise="battened",
+    gathering=Gathering(
+        "battened",
+        "travel frames share an outer case",
+        "one of the larger pieces of its destination, but no other frame shares its case: thin faces with battens",
+    ),
+)  # fmt: skip

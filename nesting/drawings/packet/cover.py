@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from nesting.drawings.packet.crates import METHOD_NAMES
+from nesting.crates.registry import method_of
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
@@ -34,7 +34,7 @@ def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before
     rows = [
         [
             crate.crate,
-            METHOD_NAMES[crate.method] + (f", in {crate.inside_of}" if crate.inside_of else ""),
+            method_of(crate).one + (f", in {crate.inside_of}" if crate.inside_of else ""),
             ", ".join(crate.pieces),
             printing.size(crate.outside.width, crate.outside.height, crate.outside.depth),
             printing.weight(crate.gross_kg),

@@ -5,6 +5,7 @@ from itertools import zip_longest
 
 from nesting.advice.check import ADVICE
 from nesting.crates.model import Crate
+from nesting.crates.registry import method_of
 from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.drill import drill_scene, half_held
@@ -12,14 +13,6 @@ from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.places import places_table
 from nesting.drawings.packet.printing import Printing
-
-METHOD_NAMES = {
-    "carton": "carton",
-    "closed": "closed crate",
-    "battened": "battened crate",
-    "travel": "travel frame",
-    "outer": "outer case",
-}
 
 
 def part_size(printing: Printing, part: Part | StickPart) -> str:
@@ -30,11 +23,11 @@ def part_size(printing: Printing, part: Part | StickPart) -> str:
 def crate_title(printing: Printing, crate: Crate) -> str:
     """Return a crate's name, method and outside, for a heading."""
     size = printing.size(crate.outside.width, crate.outside.height, crate.outside.depth, mark=True)
-    return f"{crate.crate}: {METHOD_NAMES[crate.method]}, {size}"
+    return f"{crate.crate}: {method_of(crate).one}, {size}"
 
 
 def _likeness(crate: Crate) -> tuple[object, ...]:
-    """Return what two cartons must share to be made from the same page: all but their names and their pieces'."""
+    """Return what two crates must share to be made from the same page: all but their names and their pieces'."""
 
     def plain(text: str) -> str:
         for index, piece in enumerate(crate.pieces):
@@ -42,6 +35,7 @@ def _likeness(crate: Crate) -> tuple[object, ...]:
         return text.replace(f"{crate.crate}.", "")
 
     return (
+        crate.method,
         crate.destination,
         crate.outside,
         crate.inside,
@@ -54,10 +48,10 @@ def _likeness(crate: Crate) -> tuple[object, ...]:
 
 
 def alike(crates: Sequence[Crate]) -> list[tuple[Crate, ...]]:
-    """Gather the cartons that are made alike, each group where its first stands; every other crate is alone."""
+    """Gather what is made alike where its method lets it, each group where its first stands; all others are alone."""
     groups: dict[object, list[Crate]] = {}
     for crate in crates:
-        key = _likeness(crate) if crate.method == "carton" else crate.crate
+        key = _likeness(crate) if method_of(crate).alike else crate.crate
         groups.setdefault(key, []).append(crate)
     return [tuple(group) for group in groups.values()]
 
@@ -69,8 +63,8 @@ def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) 
     if others:
         told = ", ".join(f"{each.crate} for {', '.join(each.pieces)}" for each in others)
         flow.paragraph(
-            f"Made alike, from these pages: {told}. Their parts bear the name of their own carton instead of "
-            f"{crate.crate}; each has its own page to check it by.",
+            f"Made alike, from these pages: {told}. Their parts bear the name of their own {method_of(crate).one} "
+            f"instead of {crate.crate}; each has its own page to check it by.",
             bold=True,
         )
     names = _drawing(flow, crate)
@@ -266,12 +260,12 @@ def check_lines(printing: Printing, crate: Crate) -> list[str]:
     told += _surfaces(printing, crate)
     if crate.earliest_packing is not None:
         told.append(f"Not packed before {crate.earliest_packing:%Y-%m-%d %H:%M}.")
-    if crate.method in ("closed", "battened", "travel"):
+    kind = method_of(crate)
+    if kind.hangs:
         told += lines("check", "hung")
     if crate.drill:
         told.append(f"{_screws_in(crate)}, of the length on the drill map, heads tight on the surface; no tip inside.")
-    way = "outer_one" if crate.method == "outer" and len(crate.rides) == 1 else crate.method
-    told += [line.format_map(facts) for line in lines("check", way)]
+    told += [line.format_map(facts) for line in kind.texts_for(crate).checks]
     told += lines("check", "last")
     told.append(f"Handling marks are on: {', '.join(crate.marks)}." if crate.marks else "Handling marks are on.")
     told.append(f"Weighed; expected is about {printing.weight(crate.gross_kg)}.")

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from nesting.crates.model import Crate
+from nesting.crates.registry import method_of
 from nesting.drawings.marks import mark_scene
 from nesting.drawings.opening import opening_scene
 from nesting.drawings.packet.crates import crate_title
 from nesting.drawings.packet.page import Draft, Flow
-from nesting.drawings.packet.phrases import lines, said
+from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.scene import POINT, Inset
 
@@ -22,8 +23,7 @@ def opening_pages(printing: Printing) -> Iterator[Draft]:
 
 def _page(printing: Printing, crate: Crate) -> list[Draft]:
     flow = Flow(printing.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
-    way: str = "closed" if crate.method == "battened" else crate.method
-    way = "outer_one" if way == "outer" and len(crate.rides) == 1 else way
+    texts = method_of(crate).texts_for(crate)
     facts = {"lift": crate.lift or "as many people as it takes"}
     _up(flow)
     inside = f"Gross {printing.weight(crate.gross_kg)}. Inside: {', '.join(crate.pieces)}."
@@ -36,11 +36,11 @@ def _page(printing: Printing, crate: Crate) -> list[Draft]:
         flow.drawing(scene, after=2)
         flow.paragraph("The side drawn off is the one that opens. All other sides stay closed.", size=8)
     flow.heading("Opening")
-    for number, text in enumerate(lines("opening", way), start=1):
+    for number, text in enumerate(texts.opening, start=1):
         flow.paragraph(text.format_map(facts), size=10.5, indent=22, mark=str(number), after=6)
     flow.caution(said("caution", "opening"))
     flow.heading("Packing it again")
-    for number, text in enumerate(lines("return", way), start=1):
+    for number, text in enumerate(texts.again, start=1):
         flow.paragraph(text, size=10.5, indent=22, mark=str(number), after=6)
     if crate.for_buyer:
         flow.heading("Stays with you")

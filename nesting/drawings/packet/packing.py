@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from nesting.crates.model import Crate
+from nesting.crates.registry import method_of
 from nesting.drawings.marks import NAMES, mark_scene
 from nesting.drawings.packet.crates import crate_title
 from nesting.drawings.packet.page import Draft, Flow
@@ -25,7 +26,7 @@ def packing_pages(printing: Printing) -> Iterator[Draft]:
 
 def _crate(printing: Printing, crate: Crate, artworks: dict[str, Artwork]) -> list[Draft]:
     flow = Flow(printing.paper, f"Packing {crate.crate}", f"Packing {crate_title(printing, crate)}")
-    if crate.method == "outer":
+    if method_of(crate).is_case:
         flow.heading("What goes in")
         for name, box in crate.rides:
             hangs = box.dy == printing.build.crate(name).outside.height
@@ -69,7 +70,7 @@ def _when_and_who(flow: Flow, printing: Printing, crate: Crate, artworks: dict[s
     if crate.earliest_packing is not None:
         when = f"{crate.earliest_packing:%A %Y-%m-%d, %H:%M}"
         flow.paragraph(f"Not before {when} (local time): the resin is not ready earlier.", bold=True)
-    elif crate.method != "outer" and any(
+    elif not method_of(crate).is_case and any(
         piece not in artworks or artworks[piece].surface != "glazed" for piece in crate.pieces
     ):
         flow.paragraph(said("packing", "no_day"))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from nesting.base.counts import plural
 from nesting.crates.model import Crate
+from nesting.crates.registry import method_of
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Party, Printing, Stated, TravelPapers
@@ -61,7 +62,7 @@ def carriers(printing: Printing) -> dict[str, str]:
     """Return which crate each piece travels in, with the case around it."""
     found = {}
     for crate in printing.build.crates:
-        if crate.method == "outer" and crate.rides:
+        if method_of(crate).is_case and crate.rides:
             continue
         for piece in crate.pieces:
             found[piece] = f"{crate.crate} in {crate.inside_of}" if crate.inside_of else crate.crate

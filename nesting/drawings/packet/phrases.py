@@ -17,7 +17,7 @@ def said(*place: str) -> str:
 
 
 def lines(*place: str) -> tuple[str, ...]:
-    """Return a list of texts, such as ``lines("opening", "closed")``; none where the place has none."""
+    """Return a list of texts, such as ``lines("check", "hung")``."""
     found = _at(place, missing=[])
     return tuple(" ".join(str(each).split()) for each in found)
 

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from nesting.crates.model import Box, Crate
+from nesting.crates.registry import method_of
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.printing import Printing
 
@@ -55,10 +56,10 @@ def places_table(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str
     if not crate.placed:
         return
     flow.heading("Where each part goes", keep=80)
-    whole = {"carton": "carton", "outer": "case, skids and outriggers included"}.get(crate.method, "crate")
     flow.paragraph(
-        f"Seen from the front, in {printing.unit}, from the outside of the {whole}: from its left side to the part's "
-        "left side, from its bottom to the part's lower side, from its back to the part's rear side. Several figures "
+        f"Seen from the front, in {printing.unit}, from the outside of the {method_of(crate).whole}: from its left "
+        "side to the part's left side, from its bottom to the part's lower side, from its back to the part's rear "
+        "side. Several figures "
         "in one line: a copy stands at each of them, in every combination.",
         size=7.5,
     )

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from nesting.base.counts import plural
 from nesting.build import Build
 from nesting.crates.model import Crate
+from nesting.crates.registry import method_of
 from nesting.order import Artwork
 from nesting.shop.surfaces import cure_hours
 from pricing.ahead.calendar.schedule import Task, in_order
@@ -269,7 +270,7 @@ class _Planner:
         for copy in build.order.copies():
             if copy.poured is None and copy.surface == "resin" and copy.piece in where:
                 packed = dated[f"pack:{where[copy.piece]}"][0]
-                days = _cure_days(copy, build, where[copy.piece])
+                days = _cure_days(copy, build)
                 day = packed - timedelta(days=days)
                 yield Entry("pour", copy.piece, day, day, note=f"no later, for packing on {packed}")
 
@@ -303,7 +304,7 @@ def _cures(build: Build) -> Iterator[Entry]:
     when = {
         piece: crate.earliest_packing.date()
         for crate in build.crates
-        if crate.earliest_packing is not None and crate.method != "outer"
+        if crate.earliest_packing is not None and not method_of(crate).is_case
         for piece in crate.pieces
     }
     for copy in build.order.copies():
@@ -317,9 +318,8 @@ def _day(moment: date) -> date:
     return date(moment.year, moment.month, moment.day)
 
 
-def _cure_days(artwork: Artwork, build: Build, crate: str) -> int:
+def _cure_days(artwork: Artwork, build: Build) -> int:
     """Return the days before packing by whose end the pour must be done."""
-    hours, _ = cure_hours(artwork, build.shop.cure)
-    if build.crate(crate).method == "carton":
-        hours = max(hours, 24 * build.shop.cure.face_days)
+    kinds = [method_of(crate) for crate in build.crates if artwork.piece in crate.pieces]
+    hours, _ = cure_hours(artwork, build.shop.cure, touches_face=any(kind.touches_face for kind in kinds))
     return ceil(hours / 24) + 1

@@ -3,10 +3,9 @@
 from pricing.ahead.methods.combine import Combination, combine
 from pricing.ahead.methods.compare import Comparison, Row, compare
 from pricing.ahead.methods.pricer import Outcome, Pricer, Refusal
-from pricing.ahead.methods.units import METHODS, Unit, units_of, with_methods
+from pricing.ahead.methods.units import Unit, units_of, with_methods
 
 __all__ = [
-    "METHODS",
     "Combination",
     "Comparison",
     "Outcome",

@@ -16,7 +16,8 @@ from itertools import combinations, islice, product
 from math import prod
 from typing import Final, Literal
 
-from nesting.crates.model import Method
+from nesting.crates.registry import askable
+from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.compare import Comparison, compare
 from pricing.ahead.methods.pricer import Answer, Choice, Outcome, Pricer
 
@@ -41,7 +42,7 @@ class Combination:
         The order where every unit takes the sound row in which it bears least.
     best : Outcome
         The cheapest found.
-    changed : tuple of (str, Method, Method)
+    changed : tuple of (str, str, str)
         Units that are packed another way then: name, now, then.
     saving : Decimal
         Of the total, against the order as it stands; by the trip where that was asked for.
@@ -60,7 +61,7 @@ class Combination:
     comparison: Comparison
     each_cheapest: Answer
     best: Outcome
-    changed: tuple[tuple[str, Method, Method], ...]
+    changed: tuple[tuple[str, str, str], ...]
     saving: Decimal
     against_each: Decimal | None
     evaluations: int
@@ -135,7 +136,7 @@ class _Search:
         self.pricer, self.table, self.left = pricer, table, left
         self.money: Callable[[Outcome], Decimal] = (lambda o: o.total) if by == "total" else (lambda o: o.a_trip)
         self.best = table.now
-        self.options: list[tuple[Method, ...]] = []
+        self.options: list[tuple[str, ...]] = []
         for unit, rows in zip(table.units, table.rows, strict=True):
             now = next(row.method for row in rows if row.chosen)
             others = [row.method for row in rows if not row.refused and not row.against and not row.chosen]
@@ -153,7 +154,7 @@ class _Search:
             return len(answer.troubles), self.money(answer)
         return 10**9, Decimal(0)
 
-    def changed(self, choice: Choice, index: int, method: Method) -> Choice:
+    def changed(self, choice: Choice, index: int, method: str) -> Choice:
         """Return a choice with one unit packed another way."""
         return (*choice[:index], method, *choice[index + 1 :])
 
@@ -199,14 +200,15 @@ class _Search:
         """Yield all units of a place, or of the order, packed in one way where that is open to them."""
         start = self.best.choice
         names = [unit.destination for unit in self.table.units]
+        gaining = [name for name in reversed(askable()) if method_named(name).protection]
         for place in (*dict.fromkeys(names), None):
-            for method in ("travel", "battened", "closed"):
+            for method in gaining:
                 yield tuple(
                     method if place in (None, name) and method in options else now
                     for now, name, options in zip(start, names, self.options, strict=True)
                 )
 
-    def singles(self) -> dict[tuple[int, Method], Answer]:
+    def singles(self) -> dict[tuple[int, str], Answer]:
         """Price every single change of the best."""
         start = self.best.choice
         moves = {
@@ -219,7 +221,7 @@ class _Search:
         moves = {move: choice for move, choice in moves.items() if choice in taken}
         return dict(zip(moves, self.try_all(list(moves.values())), strict=True))
 
-    def merged(self, start: Choice, answers: dict[tuple[int, Method], Answer]) -> Iterator[Choice]:
+    def merged(self, start: Choice, answers: dict[tuple[int, str], Answer]) -> Iterator[Choice]:
         """Yield several changes that helped by themselves together: all of them, then the better halves."""
         base = self.key(self.table.now) if start == self.table.now.choice else None
         helped = sorted(
@@ -235,7 +237,7 @@ class _Search:
             yield choice
             moves = moves[: (len(moves) + 1) // 2] if len(moves) > 2 else []
 
-    def pairs(self, start: Choice, answers: dict[tuple[int, Method], Answer]) -> Iterator[Choice]:
+    def pairs(self, start: Choice, answers: dict[tuple[int, str], Answer]) -> Iterator[Choice]:
         """Yield two changes at once, those first whose single changes cost least together."""
         sound = {move: self.money(answer) for move, answer in answers.items() if isinstance(answer, Outcome)}
         couples = [

@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from nesting.crates.model import Method
+from nesting.crates.registry import askable
+from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.pricer import Bearing, Outcome, Pricer
-from pricing.ahead.methods.units import METHODS, Unit
+from pricing.ahead.methods.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +20,7 @@ class Row:
 
     Attributes
     ----------
-    method : Method
+    method : str
         Which.
     chosen : bool
         Whether the order is packed so now.
@@ -37,7 +38,7 @@ class Row:
         What is wrong then and is not now.
     """
 
-    method: Method
+    method: str
     chosen: bool
     bearing: Bearing | None
     order_total: Decimal | None
@@ -45,6 +46,9 @@ class Row:
     refused: tuple[str, ...] = ()
     against: str = ""
     troubles: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        method_named(self.method)  # an answer kept from when there was another method cannot be read any more
 
     @property
     def sound(self) -> bool:
@@ -81,16 +85,17 @@ def compare(pricer: Pricer) -> Comparison:
     """
     now = pricer.as_chosen()
     base = now.choice
-    choices = [(*base[:index], method, *base[index + 1 :]) for index in range(len(pricer.units)) for method in METHODS]
+    ways = askable()
+    choices = [(*base[:index], method, *base[index + 1 :]) for index in range(len(pricer.units)) for method in ways]
     answers = iter(pricer.price(choices))
     rows = tuple(
-        tuple(_row(index, unit, method, now, next(answers)) for method in METHODS)
+        tuple(_row(index, unit, method, now, next(answers)) for method in ways)
         for index, unit in enumerate(pricer.units)
     )
     return Comparison(now, pricer.units, rows)
 
 
-def _row(index: int, unit: Unit, method: Method, now: Outcome, answer: object) -> Row:
+def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> Row:
     """Make one row of an answer."""
     chosen, against = now.choice[index] == method, unit.against(method)
     if not isinstance(answer, Outcome):

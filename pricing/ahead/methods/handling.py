@@ -12,6 +12,7 @@ from typing import Final
 from nesting.base.measure import UnitSystem, format_length
 from nesting.build import Build
 from nesting.crates.model import Box, Crate
+from nesting.crates.registry import method_of
 from pricing.studio.rates import LabourRules
 
 _BEFORE: Final = ("lid", "slat", "board", "batten")
@@ -91,13 +92,13 @@ def handling(piece: str, build: Build, rules: LabourRules) -> Handling:
     KeyError
         If no crate carries the piece.
     """
-    crate = next((each for each in build.crates if piece in each.pieces and each.method != "outer"), None)
+    crate = next((each for each in build.crates if piece in each.pieces and not method_of(each).is_case), None)
     if crate is None:
         raise KeyError(f"no crate carries {piece!r}")
     covers = [*(covers_of(build.crate(crate.inside_of)) if crate.inside_of else ()), *covers_of(crate)]
     mounting = _mounting(crate, piece)
-    # Of a carton's layers only paper and foam are folded; boards, pads and the carton itself are lifted away.
-    wraps = crate.work.wraps // max(1, len(crate.pieces)) if crate.method == "carton" else 0
+    # Where layers lie on the face only paper and foam are folded; boards, pads and the box itself are lifted away.
+    wraps = crate.work.wraps // max(1, len(crate.pieces)) if method_of(crate).touches_face else 0
     minutes = (
         sum((c.screws for c in covers), mounting) * rules.screw
         + sum(c.staples for c in covers) * rules.staple
@@ -109,8 +110,8 @@ def handling(piece: str, build: Build, rules: LabourRules) -> Handling:
 
 def covers_of(crate: Crate) -> Iterator[Cover]:
     """Yield what is taken off a crate to open it, from the outside in."""
-    if crate.method == "carton":
-        yield Cover(crate.crate, "tape and top flaps")
+    if cover := method_of(crate).cover:
+        yield Cover(crate.crate, cover)
     # What was fixed last comes off first.
     for fixing in reversed(crate.fixings):
         if fixing.frees == "crate":

@@ -4,7 +4,7 @@ Every price is a full one: crates, cutting plans, freight, shares. A price depen
 studio's files and the choice, so how many processes share the work changes how long it takes and nothing else.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -13,7 +13,8 @@ from typing import Final
 
 from nesting.base.faults import FaultsFound
 from nesting.base.stop import Stop
-from nesting.crates.model import Method
+from nesting.crates.registry import method as method_named
+from nesting.crates.registry import method_of
 from nesting.cutting.laying import Memory
 from nesting.cutting.sheets import Effort
 from nesting.order import Order
@@ -28,8 +29,8 @@ from pricing.quoting.work import work
 from pricing.studio.office import Office
 from pricing.studio.rates import ReuseRules
 
-Choice = tuple[Method, ...]
-"""A method for every unit."""
+Choice = tuple[str, ...]
+"""A method for every unit, by name."""
 
 CARRIED: Final = ("freight", "insurance")
 """Columns of a share that are paid on every trip."""
@@ -43,7 +44,7 @@ class Bearing:
 
     Attributes
     ----------
-    method : Method
+    method : str
         Its crates'.
     crates : tuple of str
         That carry it, cases included.
@@ -63,7 +64,7 @@ class Bearing:
         Of its first piece.
     """
 
-    method: Method
+    method: str
     crates: tuple[str, ...]
     company: tuple[str, ...]
     cost: Decimal
@@ -235,7 +236,7 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
     bearings = []
     for unit in units:
         mine = [c for c in build.crates if any(piece in c.pieces for piece in unit.copies)]
-        method = next(c.method for c in mine if c.method != "outer")
+        method = next(c.method for c in mine if not method_of(c).is_case)
         shares = [priced.share(piece) for piece in unit.copies]
         carried = total(s.columns.get(name, Decimal(0)) for s in shares for name in CARRIED)
         cost = total(share.total for share in shares)
@@ -244,7 +245,7 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
             Bearing(
                 method,
                 tuple(c.crate for c in mine),
-                tuple(piece for c in mine for piece in c.pieces if c.method == "outer" and piece not in unit.copies),
+                tuple(p for c in mine if method_of(c).is_case for p in c.pieces if p not in unit.copies),
                 cost,
                 total(s.columns.get("freight", Decimal(0)) for s in shares),
                 carried + half_up((cost - carried) / trips(method, reuse)),
@@ -258,13 +259,13 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
     )
 
 
-def trips(method: Method, rules: ReuseRules) -> int:
-    """Return the trips that a crate of a method serves."""
-    by_method: Mapping[Method, int] = {
-        "carton": rules.carton_trips,
-        "closed": rules.closed_trips,
-        "battened": rules.battened_trips,
-        "travel": rules.travel_trips,
-        "outer": rules.travel_trips,
-    }
-    return by_method[method]
+def trips(method: str, rules: ReuseRules) -> int:
+    """Return the trips that a crate of a method serves: by the studio's rule that the method names, or its own number.
+
+    Raises
+    ------
+    AttributeError
+        Where a method names a rule that the rates do not have.
+    """
+    told = method_named(method).trips
+    return told if isinstance(told, int) else int(getattr(rules, told))

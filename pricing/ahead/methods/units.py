@@ -2,15 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
 
 from nesting.crates.choose import Bundle, choose
-from nesting.crates.model import Method
-from nesting.order import Artwork, Order
+from nesting.crates.registry import askable
+from nesting.crates.registry import method as method_named
+from nesting.order import AUTO, Artwork, Order
 from nesting.shop.shop import Shop
-
-METHODS: Final[tuple[Method, ...]] = ("carton", "closed", "battened", "travel")
-"""What an order may ask for, the lightest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +24,9 @@ class Unit:
         Single pieces, as crates name them.
     destination : str
         Where it goes; empty if unknown.
-    asked : Method or None
+    asked : str or None
         What the order asks for; None where the shop chooses.
-    plain : Method
+    plain : str
         What the shop's rules of size and weight choose, other pieces apart.
     why : str
         The rule that chose ``plain``.
@@ -39,25 +36,25 @@ class Unit:
     lines: tuple[str, ...]
     copies: tuple[str, ...]
     destination: str
-    asked: Method | None
-    plain: Method
+    asked: str | None
+    plain: str
     why: str
 
-    def against(self, method: Method) -> str:
+    def against(self, method: str) -> str:
         """Say which rule of the shop speaks against a method; empty where none does.
 
         A carton is for the small and light, a plain closed crate for what needs no battens; more protection than
         the rules ask for is always allowed.
         """
-        strength = {"carton": 0, "closed": 1, "battened": 2, "travel": 2, "outer": 2}
-        return f"the shop's rules: {self.why}" if strength[method] < strength[self.plain] else ""
+        less = method_named(method).protection < method_named(self.plain).protection
+        return f"the shop's rules: {self.why}" if less else ""
 
     @property
-    def open_to(self) -> tuple[Method, ...]:
+    def open_to(self) -> tuple[str, ...]:
         """Methods that a search may choose from: the one that was asked for, or all that no rule speaks against."""
         if self.asked is not None:
             return (self.asked,)
-        return tuple(method for method in METHODS if not self.against(method))
+        return tuple(method for method in askable() if not self.against(method))
 
 
 def units_of(order: Order, shop: Shop) -> tuple[Unit, ...]:
@@ -73,23 +70,22 @@ def _unit(name: str, lines: Sequence[Artwork], order: Order, shop: Shop) -> Unit
     asked = Bundle(tuple(copies)).asked
     # Of several copies of one line each has a crate of its own, so one stands for all; a set's pieces share theirs.
     together = copies if lines[0].set_name else copies[:1]
-    alone = tuple(replace(copy, method="auto", destination=None) for copy in together)
+    alone = tuple(replace(copy, method=AUTO, destination=None) for copy in together)
     (choice,) = choose([Bundle(alone, lines[0].set_name)], shop, order.units)
     return Unit(
         name,
         tuple(line.piece for line in lines),
         tuple(copy.piece for copy in copies),
         lines[0].destination or "",
-        asked[0] if asked else None,  # type: ignore[arg-type]  # an order's methods are ours
+        asked[0] if asked else None,
         choice.method,
         choice.reason,
     )
 
 
-def with_methods(order: Order, methods: Mapping[str, Method]) -> Order:
+def with_methods(order: Order, methods: Mapping[str, str]) -> Order:
     """Return the order with methods written in, by line; lines without one keep their own."""
     changed = tuple(
-        replace(line, method=methods[line.piece]) if line.piece in methods else line  # type: ignore[arg-type]  # "outer" is never a line's
-        for line in order.artworks
+        replace(line, method=methods[line.piece]) if line.piece in methods else line for line in order.artworks
     )
     return replace(order, artworks=changed)

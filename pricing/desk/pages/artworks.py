@@ -7,9 +7,10 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.crates.registry import askable
 from nesting.intake import COLUMNS
 from nesting.intake.headings import read_heading
-from nesting.order import BACK_KINDS, METHODS, SURFACES
+from nesting.order import AUTO, BACK_KINDS, SURFACES
 from pricing.desk.call import MOST_NUMBER, BadRequestError, Call, endpoint
 from pricing.desk.content import Content, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
@@ -20,7 +21,7 @@ from pricing.store import Conflict
 _SPARE: Final = 3
 _AT_ONCE: Final = 120
 _CHOICES: Final[Mapping[str, Sequence[str]]] = {
-    "method": METHODS, "surface": SURFACES, "back": (*(kind for kind in BACK_KINDS if kind != "strainer"),
+    "surface": SURFACES, "back": (*(kind for kind in BACK_KINDS if kind != "strainer"),
                                                      "strainer 2 1/2 x 1 1/2"),
     "turn": ("yes", "no"),
 }  # fmt: skip
@@ -37,7 +38,11 @@ def shown(call: Call[Desk]) -> Response:
         rows += [[""] * len(content.headings)] * (_SPARE if rows else 6)
     headings = [_heading(place, text) for place, text in enumerate(content.headings)]
     known = {heading["name"] for heading in headings}
-    lists = {**_CHOICES, "destination": [place.name for place in call.desk.papers.places.rows]}
+    lists = {
+        "method": (AUTO, *askable()),
+        **_CHOICES,
+        "destination": [place.name for place in call.desk.papers.places.rows],
+    }
     return job_page(
         call, "artworks.html", "artworks", sheaf, headings=headings, rows=rows, hidden=hidden, marks=_marks(sheaf),
         general=[fault for fault in sheaf.faults if fault.row is None], lists=lists,

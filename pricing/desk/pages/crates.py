@@ -9,9 +9,10 @@ from starlette.routing import Route
 from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
 from nesting.crates.model import Crate
+from nesting.crates.registry import askable, method_of
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.svg import to_svg
-from nesting.order import METHODS
+from nesting.order import AUTO
 from nesting.shop.shop_file import default_shop
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
@@ -49,18 +50,23 @@ class Trial:
     fields: dict[str, str]
 
 
+def methods() -> tuple[str, ...]:
+    """Return what a piece can be packed as: the shop's choice, or a method."""
+    return AUTO, *askable()
+
+
 def shown(call: Call[Desk]) -> Response:
     """Show the crates."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
-        return job_page(call, "crates.html", "crates", sheaf, crates=(), trial=None, methods=METHODS, rules=(), own={})
+        return job_page(call, "crates.html", "crates", sheaf, crates=(), trial=None, methods=(), rules=(), own={})
     quote = sheaf.answer.quote
     build = quote.build
     asked = {artwork.piece: artwork.method for artwork in build.order.artworks}
     crates = [_facts(sheaf, crate, asked) for crate in build.crates]
     rules = [rule for rule in shop_rules(build.shop, default_shop()) if not rule.group.startswith("freight")]
     return job_page(
-        call, "crates.html", "crates", sheaf, crates=crates, trial=trial(call, sheaf), methods=METHODS, rules=rules,
+        call, "crates.html", "crates", sheaf, crates=crates, trial=trial(call, sheaf), methods=methods(), rules=rules,
         own={name: text for name, text in sheaf.content.rules.items() if any(name == rule.name for rule in rules)},
     )  # fmt: skip
 
@@ -72,7 +78,8 @@ def _facts(sheaf: Sheaf, crate: Crate, asked: dict[str, Any]) -> dict[str, Any]:
     pieces = list(dict.fromkeys(piece.partition("#")[0] for piece in crate.pieces))
     worst = {verdict: sum(c.verdict == verdict for c in crate.checks) for verdict in ("fails", "watch", "ok", "info")}
     return {
-        "crate": crate, "pieces": pieces, "asked": asked.get(pieces[0], "auto") if pieces else "auto",
+        "crate": crate, "is_case": method_of(crate).is_case, "pieces": pieces,
+        "asked": asked.get(pieces[0], AUTO) if pieces else AUTO,
         "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
         "weights": [format_weight(kg, units, mark=True) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg)],
         "checks": [check.in_system(units) for check in crate.checks], "worst": worst,
@@ -106,8 +113,8 @@ def tried_out(
 def method(call: Call[Desk]) -> Response:
     """Pack a piece by another method."""
     piece, word = call.text("piece"), call.text("method")
-    if word not in METHODS:
-        raise BadRequestError(f"method: one of {', '.join(METHODS)}")
+    if word not in methods():
+        raise BadRequestError(f"method: one of {', '.join(methods())}")
     back = f"/jobs/{call.number('job')}/crates"
     return change_job(call, lambda content: with_cell(content, piece, "method", word), f"{piece} as {word}", back)
 

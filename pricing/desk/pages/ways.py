@@ -11,8 +11,9 @@ from starlette.routing import Route
 
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_weight
-from nesting.crates.model import Method
-from pricing.ahead.methods import METHODS, Outcome, Row, Unit
+from nesting.crates.registry import askable, method_of
+from nesting.order import AUTO
+from pricing.ahead.methods import Outcome, Row, Unit
 from pricing.ahead.methods.pricer import EARLY, trips
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
@@ -108,7 +109,7 @@ def shown(call: Call[Desk]) -> Response:
     quote = sheaf.answer.quote
     key = call.desk.comparison_key(sheaf)
     made = call.desk.comparisons.of(sheaf.row.id, key)
-    asked = [artwork.piece for artwork in quote.build.order.artworks if artwork.method != "auto"]
+    asked = [artwork.piece for artwork in quote.build.order.artworks if artwork.method != AUTO]
     going = call.desk.searches.pending(sheaf.row.id, "ways")
     values: dict[str, Any] = {}
     if made is not None:
@@ -122,17 +123,17 @@ def shown(call: Call[Desk]) -> Response:
         }  # fmt: skip
     return job_page(
         call, "ways.html", "crates", sheaf, going=going.facts() if going else None, made=made, asked=asked, quote=quote,
-        most=prices_at_most(quote.build.order, quote.build.shop), **values,
+        most=prices_at_most(quote.build.order, quote.build.shop), open_to=", ".join(map(packing, askable())), **values,
     )  # fmt: skip
 
 
-def _methods_now(quote: Quote) -> dict[str, Method]:
+def _methods_now(quote: Quote) -> dict[str, str]:
     """Return how each single piece is packed as the job stands."""
-    crates = [crate for crate in quote.build.crates if crate.method != "outer"]
+    crates = [crate for crate in quote.build.crates if not method_of(crate).is_case]
     return {piece: crate.method for crate in crates for piece in crate.pieces}
 
 
-def _pieces(made: Compared, quote: Quote, now: Mapping[str, Method], most: int | None) -> list[Piece]:
+def _pieces(made: Compared, quote: Quote, now: Mapping[str, str], most: int | None) -> list[Piece]:
     """Return what the page shows of each unit, the figures as compared and the present way as it is."""
     titles = {artwork.piece: artwork.title for artwork in quote.build.order.artworks}
     table, found = made.found.comparison, []
@@ -144,13 +145,13 @@ def _pieces(made: Compared, quote: Quote, now: Mapping[str, Method], most: int |
     return found
 
 
-def cheapest(rows: tuple[Row, ...]) -> Method | None:
+def cheapest(rows: tuple[Row, ...]) -> str | None:
     """Return the sound way in which a piece bears least, the one it has among equals."""
     fit = [(row.bearing.cost, not row.chosen, row.method) for row in rows if row.bearing is not None and row.sound]
     return min(fit)[2] if fit else None
 
 
-def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: Method | None, best: Method) -> Way:
+def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: str | None, best: str) -> Way:
     """Return one way; a piece that the job no longer has so cannot be given one."""
     marks = (
         *(["now"] if row.method == here else []),
@@ -250,7 +251,7 @@ def use(call: Call[Desk]) -> Response:
     return change_job(call, change, what[:120], f"/jobs/{call.number('job')}/ways{place}")
 
 
-def _methods(text: str) -> dict[str, Method]:
+def _methods(text: str) -> dict[str, str]:
     """Read methods by piece as a form of this page sends them."""
     try:
         told: Any = json.loads(text)
@@ -258,10 +259,9 @@ def _methods(text: str) -> dict[str, Method]:
         told = None
     if not isinstance(told, dict) or not told:
         raise BadRequestError("methods: a way for each piece")
-    words: dict[str, Method] = {word: word for word in METHODS}
-    if wrong := [piece for piece, word in told.items() if word not in METHODS]:
-        raise BadRequestError(f"{wrong[0][:40]}: one of {', '.join(METHODS)}")
-    return {piece: words[word] for piece, word in told.items()}
+    if wrong := [piece for piece, word in told.items() if word not in askable()]:
+        raise BadRequestError(f"{wrong[0][:40]}: one of {', '.join(askable())}")
+    return told
 
 
 ROUTES = (

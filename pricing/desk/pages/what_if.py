@@ -9,7 +9,8 @@ from starlette.routing import Route
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import format_weight
-from nesting.order import METHODS
+from nesting.crates.registry import askable
+from nesting.order import AUTO
 from pricing.ahead.what_if import scenarios_from
 from pricing.desk.adopt import Adopted, Offers, adopted
 from pricing.desk.call import BadRequestError, Call, endpoint
@@ -72,7 +73,7 @@ def _choices(sheaf: Sheaf, office: Office) -> dict[str, Any]:
         for rule in (*shop_rules(office.shop, office.shop), *rate_rules(office.rates, office.rates))
     ]
     stocks = [(row.stock, f"{row.price} {office.book.currency}") for row in office.book.rows]
-    becomes = [*METHODS, *(profile.name for profile in office.rates.freight)]
+    becomes = [AUTO, *askable(), *(profile.name for profile in office.rates.freight)]
     return {"whats": [*pieces, *places, *stocks, *rules], "becomes": becomes}
 
 

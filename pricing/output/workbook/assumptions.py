@@ -11,7 +11,7 @@ from nesting.shop.shop import Shop
 from nesting.shop.shop_file import rule_groups
 from pricing.output.workbook import inputs
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
-from pricing.output.workbook.client import CAUTIONS
+from pricing.output.workbook.client import cautions
 from pricing.output.workbook.inputs import yes
 from pricing.output.workbook.page import Page
 
@@ -83,7 +83,7 @@ def _cautions(binder: Binder, page: Page) -> None:
     page.section("Cautions")
     borders = any(crate.raw_wood for crate in binder.quote.build.crates)
     wood = ("Crates with raw wood need treated, marked wood to cross a border.",) if borders else ()
-    for text in (*CAUTIONS, *_SAW, *wood):
+    for text in (*cautions(), *_SAW, *wood):
         page.paragraph(text)
     page.skip()
 

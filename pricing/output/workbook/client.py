@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from nesting.base.measure import format_length
-from nesting.crates.model import Method
+from nesting.crates.registry import method_of, methods
 from nesting.order import Artwork
 from pricing.money import total
 from pricing.output.workbook.binder import Binder
@@ -17,23 +17,15 @@ from pricing.quoting.ladder import StepKey
 from pricing.quoting.lines import declared
 
 _WIDTHS: Final = (84, 176, 160, 42, 186, 100)
-_WORDS: Final[dict[Method, tuple[str, str]]] = {
-    "carton": ("carton", "cartons"),
-    "closed": ("closed crate", "closed crates"),
-    "battened": ("battened crate", "battened crates"),
-    "travel": ("travel frame", "travel frames"),
-    "outer": ("outer case for travel frames", "outer cases for travel frames"),
-}
 TERMS: Final = (
     "Prices hold until the day above. After it we are glad to quote again.",
     "Freight and insurance are estimates with the days given; what the carrier and the insurer bill replaces them.",
     "The price covers what is listed here. Changes of the works, their number or their destination change it.",
 )
-CAUTIONS: Final = (
+_CAUTIONS: Final = (
     "Resin goes on curing after it is hard to the touch: no piece is packed before the day that its pour allows.",
     "What this quote says of strength and cushioning is advice from published formulas, not a certification.",
     "Local codes, carriers' rules and licensed practice come first.",
-    "Open a crate upright, by the side that is marked, a carton flat, its face side up; keep all for the way back.",
 )
 
 
@@ -120,11 +112,11 @@ def _travels(binder: Binder, copies: list[Artwork]) -> str:
     crate = next((each for each in binder.quote.build.crates if each.crate == names[0]), None)
     if crate is None:
         return ""
-    one, many = _WORDS[crate.method]
+    kind = method_of(crate)
     every = [each.crate for each in binder.quote.build.crates]
     first = every.index(names[0])
     run = f"{names[0]} to {names[-1]}" if every[first : first + len(names)] == names else ", ".join(names)
-    told = f"{one} {names[0]}" if len(names) == 1 else f"{many} {run}"
+    told = f"{kind.one} {names[0]}" if len(names) == 1 else f"{kind.many} {run}"
     return f"{told}, case {crate.inside_of}" if crate.inside_of else told
 
 
@@ -139,7 +131,7 @@ def _includes(binder: Binder) -> Iterator[str | Formula]:
     """Yield what the price covers, as plain sentences."""
     quote = binder.quote
     counts = Counter(crate.method for crate in quote.build.crates)
-    made = [f"{counts[key]} {words[counts[key] > 1]}" for key, words in _WORDS.items() if counts[key]]
+    made = [kind.listed(counts[name]) for name, kind in methods().items() if counts[name]]
     yield f"{_and(made)}, with all materials and hardware, made to the measure of the works."
     if quote.labour:
         yield _figure(
@@ -211,6 +203,15 @@ def _cautions(binder: Binder) -> Iterator[str]:
     for each in quote.unsuited:
         yield f"{each.crate} to {each.destination}: {each.text}."
     days = {crate.earliest_packing.date() for crate in quote.build.crates if crate.earliest_packing}
-    for text in CAUTIONS[:1]:
-        yield f"{text} For these works that is {max(days).isoformat()} at the latest." if days else text
-    yield from CAUTIONS[1:]
+    cure, *others = cautions()
+    yield f"{cure} For these works that is {max(days).isoformat()} at the latest." if days else cure
+    yield from others
+
+
+def cautions() -> tuple[str, ...]:
+    """Return what holds for every order, how crates are opened last: upright, or as their method says."""
+    otherwise = "".join(f", a {kind.one} {kind.stands}" for kind in methods().values() if kind.stands)
+    return (
+        *_CAUTIONS,
+        f"Open a crate upright, by the side that is marked{otherwise}; keep all for the way back.",
+    )

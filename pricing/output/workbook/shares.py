@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Final
 
+from nesting.crates.registry import method_of
 from pricing.money import total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.costs_end import ITEMS, item_values
@@ -190,8 +191,7 @@ def packed_as(binder: Binder, name: str) -> str:
     crate = next((each for each in binder.quote.build.crates if each.crate == name), None)
     if crate is None:
         return ""
-    words = {"carton": "carton", "closed": "closed crate", "battened": "battened crate", "travel": "travel frame"}
-    word = words.get(crate.method, crate.method)
+    word = method_of(crate).one
     return f"{word} in case {crate.inside_of}" if crate.inside_of else word
 
 

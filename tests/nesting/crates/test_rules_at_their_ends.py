@@ -45,7 +45,7 @@ def changed(draw: st.DrawFn) -> dict[str, dict[str, Any]]:
 ORDER = Order(
     "o",
     tuple(
-        Artwork(name, int(w * INCH), int(h * INCH), int(d * INCH), weight_kg=Decimal(kg), method=method)  # type: ignore[arg-type]
+        Artwork(name, int(w * INCH), int(h * INCH), int(d * INCH), weight_kg=Decimal(kg), method=method)
         for name, w, h, d, kg, method in (
             ("A", 30, 30, 1.5, 8, "closed"),
             ("B", 60, 100, 2, 30, "battened"),

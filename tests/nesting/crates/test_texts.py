@@ -28,7 +28,7 @@ def piece(name: str, width: float, height: float, kg: str | None, method: str, d
         int(height * INCH),
         int(depth * INCH),
         weight_kg=Decimal(kg) if kg else None,
-        method=method,  # type: ignore[arg-type]  # one of the methods
+        method=method,
         support="birch panel",
         back=Back("strainer", 5 * INCH // 2, 3 * INCH // 2) if width > 20 else Back(),
         destination="Harbour Gallery",

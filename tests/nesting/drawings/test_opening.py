@@ -3,7 +3,8 @@
 import pytest
 
 from nesting.crates.model import Crate
-from nesting.drawings.opening import FRONT, RIGHT, opening_scene, opening_side
+from nesting.crates.opening import FRONT, RIGHT
+from nesting.drawings.opening import opening_scene, opening_side
 from nesting.drawings.scene import Arrow
 from tests.nesting.drawings.builds import random_builds
 from tests.nesting.drawings.overlap import beyond_paper

@@ -118,10 +118,10 @@ def test_the_team_does_one_thing_at_a_time_and_loses_no_hour_without_need(raw: l
 # -- a quote's calendar ------------------------------------------------------------------------------------------------
 
 
-def small(poured: str, ship_by: str) -> Build:
+def small(poured: str, ship_by: str, method: str = "auto", side: str = "30", pounds: str = "18") -> Build:
     rows = [
-        ["piece", "width", "height", "depth", "weight", "poured", "ship by", "destination", "surface"],
-        ["A-01", "30", "30", "1 1/2", "18 lb", poured, ship_by, "Harbour Gallery", "resin"],
+        ["piece", "width", "height", "depth", "weight", "poured", "ship by", "destination", "surface", "method"],
+        ["A-01", side, side, "1 1/2", f"{pounds} lb", poured, ship_by, "Harbour Gallery", "resin", method],
     ]
     office = Office()
     return build(order_from_rows(rows), office.shop, supply_of(office), effort="quick")
@@ -173,6 +173,24 @@ def test_a_piece_not_yet_poured_has_a_last_day_to_pour() -> None:
     # and poured on that very day it may indeed be packed then
     again = plan_dates(priced(small(pour.last.isoformat(), "2026-12-18"), date(2026, 11, 25)))
     assert only(again, "pack").first == pack.first
+
+
+def test_paper_lies_against_a_face_seven_days_after_the_pour_planned_or_done() -> None:
+    """The calendar counts what the crate counts: seven days for a carton, whose paper lies on the face; not hours."""
+    made = small("2026-11-24", "", "carton", "12", "3")
+    (crate,) = made.crates
+    # poured some time on Tue 24 Nov, so seven days count from midnight
+    assert f"{crate.earliest_packing:%Y-%m-%d %H:%M}" == "2026-12-02 00:00"
+    calendar = plan_dates(priced(made, date(2026, 11, 25)))
+    assert only(calendar, "cure").last == date(2026, 12, 2)
+    assert only(calendar, "pack").first == date(2026, 12, 2)
+    planned = plan_dates(priced(small("", "2026-12-18", "carton", "12", "3"), date(2026, 11, 25)))
+    assert only(planned, "pack").first - only(planned, "pour").last == timedelta(days=8)
+
+
+def test_a_piece_in_a_frame_in_a_case_waits_for_packing_alone() -> None:
+    planned = plan_dates(priced(small("", "2026-12-18", "travel"), date(2026, 11, 25)))
+    assert only(planned, "pack").first - only(planned, "pour").last == timedelta(days=4)
 
 
 @pytest.mark.parametrize(

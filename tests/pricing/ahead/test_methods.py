@@ -11,10 +11,10 @@ import pytest
 
 from nesting.base.measure import INCH
 from nesting.base.stop import Stop
+from nesting.crates.registry import askable
 from nesting.intake import order_from_rows
 from nesting.order import Order
 from pricing.ahead.methods import (
-    METHODS,
     Combination,
     Outcome,
     Pricer,
@@ -145,7 +145,7 @@ def test_a_choice_is_priced_once_and_refusals_say_why() -> None:
 def test_several_processes_give_the_same_prices() -> None:
     pricer, made = found()
     large: Choice = ("battened", "travel")
-    choices = list(product(large, large, METHODS))
+    choices = list(product(large, large, askable()))
     many = Pricer(consignment(), office(), ON, workers=2)
     assert len(choices) >= 16
     assert many.price(choices) == pricer.price(choices)

@@ -12,7 +12,8 @@ from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.crates.case_choice import cheapest_cases
 from nesting.crates.expand import riding
-from nesting.crates.registry import case_maker, method
+from nesting.crates.registry import case_maker
+from nesting.crates.registry import maker as packer
 from nesting.crates.traits import Casing, Packing
 from nesting.intake import order_from_rows
 from nesting.order import Order
@@ -51,7 +52,7 @@ SIX = (("A", "50", "60"), ("B", "52", "60"), ("C", "60", "50"), ("D", "54", "64"
 def test_the_estimate_is_near_the_built_case() -> None:
     """For cases that it was not fitted to: the freight of the built case, and one case's material and work on top."""
     copies = [piece for piece, _ in riding(order(*SIX), OFFICE.shop)]
-    frames = [method("travel")(Packing(f"F{n}", (a,), OFFICE.shop, "x", "Gallery")) for n, a in enumerate(copies)]
+    frames = [packer("travel")(Packing(f"F{n}", (a,), OFFICE.shop, "x", "Gallery")) for n, a in enumerate(copies)]
     costs = maker()(copies, frames, "Gallery")
     picks = [(3, 4), (1, 3, 5), (2, 3, 4, 5)]
     padded = np.full((len(picks), 5), 6, dtype=np.int16)
@@ -71,7 +72,7 @@ def test_the_estimate_is_near_the_built_case() -> None:
 @given(width=st.integers(20, 60), height=st.integers(60, 100))
 def test_doors_are_judged_as_the_advice_on_passage_does(width: int, height: int) -> None:
     copies = [piece for piece, _ in riding(order(*SIX[:2]), OFFICE.shop)]
-    frames = [method("travel")(Packing(f"F{n}", (a,), OFFICE.shop, "x", "Gallery")) for n, a in enumerate(copies)]
+    frames = [packer("travel")(Packing(f"F{n}", (a,), OFFICE.shop, "x", "Gallery")) for n, a in enumerate(copies)]
     made = maker(door_width=width * INCH, door_height=height * INCH)
     costs = made(copies, frames, "Gallery")
     allowed = costs(np.array([[0, 2, 2, 2, 2]], dtype=np.int16))[0] >= 0
@@ -100,7 +101,7 @@ def test_the_shops_own_door_and_van_are_judged_as_the_advice_on_passage_does(
     )
     shop = replace(OFFICE.shop, passage=rules)
     copies = [piece for piece, _ in riding(order(*SIX[:2]), shop)]
-    frames = [method("travel")(Packing(f"F{n}", (a,), shop, "x", "Gallery")) for n, a in enumerate(copies)]
+    frames = [packer("travel")(Packing(f"F{n}", (a,), shop, "x", "Gallery")) for n, a in enumerate(copies)]
     costs = replace(maker(), shop=shop)(copies, frames, "Gallery")
 
     def fits(*numbers: int) -> bool:

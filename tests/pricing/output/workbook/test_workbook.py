@@ -13,7 +13,7 @@ from xlsxwriter.worksheet import Worksheet as XlsxWorksheet
 from nesting.drawings.packet.phrases import lines
 from pricing.output.workbook import workbook_bytes, write_workbook
 from pricing.output.workbook.binder import FIXED_AND_LIVE, TABS
-from pricing.output.workbook.client import CAUTIONS
+from pricing.output.workbook.client import cautions
 from pricing.output.workbook.page import clean
 from pricing.quoting.quote import quote as priced
 from tests.pricing.output.workbook.support import DAY, differences, generated, named, opened, sample, table, written
@@ -156,7 +156,7 @@ def test_one_piece_is_looked_up_with_its_reasons() -> None:
 
 def test_client_and_packet_are_told_alike_how_a_crate_is_opened() -> None:
     """A crate opened lying, with its lid up, would let its pieces hang from their screws alone."""
-    told = " ".join(CAUTIONS)
+    told = " ".join(cautions())
     for method, page, client in (
         ("closed", "Stand the crate upright", "upright"),
         ("carton", "flat, face side up", "flat"),

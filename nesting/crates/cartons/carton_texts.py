@@ -1,0 +1,28 @@
+"""What the packet says of cartons: how they are opened and packed again, and what is looked at before they close."""
+
+from typing import Final
+
+from nesting.crates.traits import Texts
+
+TEXTS: Final = Texts(
+    opening=(
+        (
+            "Lay the carton flat, face side up as marked. Cut the tape only, with a shallow blade: no deeper than the "
+            "cardboard."
+        ),
+        "Lift out the cushions and boards, then the parcel, with both hands under it. Photograph it.",
+        "Clean gloves. Open foam, then paper, away from the face; nothing was taped to the piece.",
+        "Put the piece on a clean soft table, face up, or straight on the wall.",
+    ),
+    again=(
+        (
+            "Paper first against the piece, then foam, then boards at both faces, cushions on all six sides. No bubble"
+            " wrap, plastic or tape on the piece."
+        ),
+        "This page inside; tape the carton's seams.",
+    ),
+    checks=(
+        "No bubble wrap, plastic or tape against the surface: paper first, then foam.",
+        "Boards at both faces; the carton closes without bulging, and nothing shifts inside.",
+    ),
+)

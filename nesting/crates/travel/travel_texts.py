@@ -1,0 +1,29 @@
+"""What the packet says of travel frames: how they are opened and packed again, and what is looked at before that."""
+
+from typing import Final
+
+from nesting.crates.traits import Texts
+
+TEXTS: Final = Texts(
+    opening=(
+        "Stand the frame upright. Cut the film at the edge, away from the face, and fold it back; it is outside only.",
+        "Take off the slats in front: their screws out, the bottom ones first.",
+        "Photograph the piece in the frame before you touch it.",
+        "Clean gloves. One person holds the piece by its edges and does not let go until the end.",
+        (
+            "A second person goes behind and takes out the screws that hold the piece: the bottom screws first, the "
+            "top ones last. They are the upper row at each pair of cleats; the lower row holds the wall halves and "
+            "stays in. Then lift the piece up off its cleats."
+        ),
+        "Last, take the wall halves off the empty frame: they hang the piece.",
+    ),
+    again=(
+        "The wall halves go back on their slats first, with the same screws in the same holes.",
+        (
+            "Set the piece on its cleats in the frame, one person holding it; the same screws in the same holes, the "
+            "top ones first."
+        ),
+        "Slats in front back on, nothing touching the face; fresh film outside, stapled to the frame only.",
+    ),
+    checks=("Film is outside the frame, stapled all round, and touches nothing inside.",),
+)
