@@ -19,6 +19,7 @@ from pricing.ahead.methods import (
     Outcome,
     Pricer,
     Refusal,
+    Row,
     combine,
     compare,
     units_of,
@@ -29,6 +30,7 @@ from pricing.ahead.methods.pricer import Choice, outcome, trips
 from pricing.ahead.methods.report import document, report
 from pricing.money import total
 from pricing.quoting.work import work
+from pricing.store.codec import decode, encode
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
 from pricing.studio.rates import ReuseRules
@@ -331,3 +333,11 @@ def test_compare_alone_prices_each_single_change() -> None:
                 (answer,) = pricer.price([choice])
                 assert isinstance(answer, Outcome)
                 assert row.order_total == answer.total
+
+
+def test_a_kept_answer_of_a_method_that_is_entered_no_more_cannot_be_read() -> None:
+    """Then it is asked for again, as any answer that cannot be read."""
+    row = Row("closed", chosen=True, bearing=None, order_total=None, difference=None)
+    assert decode(Row, encode(row)) == row
+    with pytest.raises(LookupError, match="no packing method 'balloon'"):
+        decode(Row, {**encode(row), "method": "balloon"})

@@ -12,11 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
-from nesting.crates.cartons.carton import carton, carton_for, smallest_carton
+from nesting.crates.cartons.carton import CARTON, carton, carton_for, smallest_carton
 from nesting.crates.cartons.parcel import contents_of
 from nesting.crates.model import Size
 from nesting.crates.traits import Packing, Refused
-from nesting.drawings.packet.phrases import lines
 from nesting.order import Artwork
 from nesting.shop.goods import Good, StockSize
 from nesting.shop.shop import Shop
@@ -56,7 +55,7 @@ def test_a_small_light_piece_goes_in_glassine_foam_boards_plank_and_a_carton() -
 
 
 def test_the_side_of_the_face_is_marked_since_the_opening_page_asks_for_it_on_top() -> None:
-    assert "face side up as marked" in lines("opening", "carton")[0]
+    assert "face side up as marked" in CARTON.texts.opening[0]
     crate = carton(packing(piece("A-01", 12, 12, 1.5, weight_kg=Decimal("1.2"))))
     assert '"face side" on the side that the face looks to' in crate.steps[-1].text
 

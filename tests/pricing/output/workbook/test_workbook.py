@@ -10,7 +10,7 @@ import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 from xlsxwriter.worksheet import Worksheet as XlsxWorksheet
 
-from nesting.drawings.packet.phrases import lines
+from nesting.crates.registry import method as packing_method
 from pricing.output.workbook import workbook_bytes, write_workbook
 from pricing.output.workbook.binder import FIXED_AND_LIVE, TABS
 from pricing.output.workbook.client import cautions
@@ -161,7 +161,7 @@ def test_client_and_packet_are_told_alike_how_a_crate_is_opened() -> None:
         ("closed", "Stand the crate upright", "upright"),
         ("carton", "flat, face side up", "flat"),
     ):
-        assert page in lines("opening", method)[0]
+        assert page in packing_method(method).texts.opening[0]
         assert client in told
     assert "lid up" not in told
 
