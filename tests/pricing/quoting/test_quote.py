@@ -2,6 +2,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -37,9 +38,10 @@ def taxed() -> Rates:
 
 def priced(build: Build | None = None, **changes: object) -> Quote:
     """Price a build with taxes and a van."""
-    facts: dict[str, object] = {"on": ON} | changes
-    office = Office(rates=taxed(), destinations=facts.pop("destinations", PLACES))  # type: ignore[arg-type]  # by name
-    return quote(build or small_build(), office, **facts)  # type: ignore[arg-type]  # by name
+    facts: dict[str, Any] = {"rates": taxed(), "destinations": PLACES} | changes
+    office = Office(**{name: facts[name] for name in ("rates", "destinations", "rack") if name in facts})
+    asked = {name: facts[name] for name in ("number", "charge") if name in facts}
+    return quote(build or small_build(), office, on=facts.get("on", ON), **asked)
 
 
 def test_dates_number_and_currency() -> None:

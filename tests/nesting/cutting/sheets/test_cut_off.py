@@ -61,7 +61,9 @@ def test_with_a_stop_an_interrupt_returns_the_best_found() -> None:
 def test_an_interrupt_stops_the_set_cover(monkeypatch: pytest.MonkeyPatch, stop: Stop | None) -> None:
     """The solver swallows the signal by itself; here it must end while the solver runs."""
     from nesting.cutting.sheets import cover as module
+    from nesting.cutting.sheets import packing
 
+    assert packing.run is module.run  # loaded before, for it would keep what stands there for a moment
     solving: list[str] = []
     run = module.run
 
@@ -71,13 +73,13 @@ def test_an_interrupt_stops_the_set_cover(monkeypatch: pytest.MonkeyPatch, stop:
         return run(solver, model, check)
 
     monkeypatch.setattr(module, "run", interrupted)
-    parts = hard()
+    made = order(38)  # which no bound proves before the set cover
     if stop is None:
         with pytest.raises(KeyboardInterrupt):
-            nest(parts, [PLY], kerf=KERF)
+            nest(made.parts, made.sheets, kerf=KERF)
     else:
-        layout = nest(parts, [PLY], kerf=KERF, search=Search(stop=stop))
-        verify(layout, parts, [PLY], KERF)
+        layout = nest(made.parts, made.sheets, kerf=KERF, search=Search(stop=stop))
+        verify(layout, made.parts, made.sheets, KERF)
         assert layout.stopped == "interrupt"
         assert stop.asked
     assert solving == ["yes"]
@@ -105,23 +107,23 @@ class Interrupting:
     def __init__(self, stage: str) -> None:
         self.stage, self.after = stage, -1
 
-    def __call__(self, stage: str, fraction: float, *_: object) -> None:
+    def __call__(self, stage: str, *_: object) -> None:
         if self.after >= 0 or stage == self.stage:
             self.after += 1
         if self.after == 0:
             raise KeyboardInterrupt
 
 
-@pytest.mark.parametrize(("count", "stage"), [(120, "search"), (120, "offcuts"), (1500, "batches")])
-def test_without_a_stop_an_interrupt_reaches_the_caller_and_with_one_the_best_comes_back(
-    count: int, stage: str
-) -> None:
-    parts, alone, asked = many(count, sizes=60), Interrupting(stage), Stop()
+@pytest.mark.parametrize("stage", ["batches", "offcuts", "search"])
+def test_an_interrupt_reaches_the_caller_but_with_a_stop_the_best_comes_back(stage: str) -> None:
+    made = order(38)
+    parts, sheets = (many(1500, sizes=60), [PLY]) if stage == "batches" else (made.parts, made.sheets)
+    alone, asked = Interrupting(stage), Stop()
     with pytest.raises(KeyboardInterrupt):
-        nest(parts, [PLY], kerf=KERF, search=Search(progress=alone))
+        nest(parts, sheets, kerf=KERF, search=Search(progress=alone))
     assert alone.after == 0
-    layout = nest(parts, [PLY], kerf=KERF, search=Search(stop=asked, progress=Interrupting(stage)))
-    verify(layout, parts, [PLY], KERF)
+    layout = nest(parts, sheets, kerf=KERF, search=Search(stop=asked, progress=Interrupting(stage)))
+    verify(layout, parts, sheets, KERF)
     assert layout.stopped == "interrupt"
     assert asked.asked
     assert not asked.searching
@@ -129,10 +131,14 @@ def test_without_a_stop_an_interrupt_reaches_the_caller_and_with_one_the_best_co
 
 def test_a_loop_over_orders_ends_where_it_is_interrupted() -> None:
     made: list[Layout] = []
+
+    def loop() -> None:
+        for count in (10, 20, 30):
+            search = Search(progress=Interrupting("offcuts" if count == 20 else "none"))
+            made.append(nest(many(count), [PLY], kerf=KERF, search=search))
+
     with pytest.raises(KeyboardInterrupt):
-        for count in (110, 120, 130):
-            interrupting = Interrupting("search" if count == 120 else "")
-            made.append(nest(many(count, sizes=60), [PLY], kerf=KERF, search=Search(progress=interrupting)))
+        loop()
     assert [layout.stopped for layout in made] == [None]
 
 
@@ -146,8 +152,9 @@ def test_importing_is_light() -> None:
 
 def test_an_easy_order_loads_nothing_heavy() -> None:
     code = (
-        "import sys\nfrom nesting.cutting.parts import Part\nfrom nesting.cutting.sheets import Layout, Sheet, nest\n"
-        "nest([Part('a', 40, 20, 'g', 3)], [Sheet('s', 96, 48, 100)], kerf=1, effort='quick')\n"
+        "import sys\nfrom nesting.base.search import QUICK\nfrom nesting.cutting.parts import Part\n"
+        "from nesting.cutting.sheets import Sheet, nest\n"
+        "nest([Part('a', 40, 20, 'g', 3)], [Sheet('s', 96, 48, 100)], kerf=1, search=QUICK)\n"
         "print(sorted({'numba', 'ortools', 'pandas'} & set(sys.modules)))"
     )
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
