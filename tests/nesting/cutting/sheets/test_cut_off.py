@@ -73,7 +73,7 @@ def test_an_interrupt_stops_the_set_cover(monkeypatch: pytest.MonkeyPatch, stop:
         return run(solver, model, check)
 
     monkeypatch.setattr(module, "run", interrupted)
-    made = order(38)  # which no bound proves before the set cover
+    made = order(41)  # which no bound proves before the set cover
     if stop is None:
         with pytest.raises(KeyboardInterrupt):
             nest(made.parts, made.sheets, kerf=KERF)
