@@ -9,16 +9,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from nesting.base.faults import Fault, FaultsFound
-from nesting.base.progress import Progress, silent
-from nesting.base.stop import Stop
+from nesting.base.search import USUAL, Effort, Search
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.expand import expand
 from nesting.crates.misfits import Misfits
 from nesting.crates.model import Crate
-from nesting.cutting.laying import Laying, Memory
+from nesting.cutting.laying import Laying
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollPlan
-from nesting.cutting.sheets import Effort, Layout, Sheet
+from nesting.cutting.sheets import Layout, Sheet
 from nesting.cutting.sticks import Stick, StickPlan
 from nesting.order import Order
 from nesting.shop.needs import kerf_of
@@ -38,6 +37,22 @@ class Supply:
     sheets: Mapping[str, tuple[Sheet, ...]] = field(default_factory=dict)
     sticks: Mapping[str, tuple[Stick, ...]] = field(default_factory=dict)
     rolls: Mapping[str, tuple[Roll, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Dispatch:
+    """How an order goes out.
+
+    Attributes
+    ----------
+    grouping : Grouping or None
+        Which travel frames share a case; chosen simply where there is none.
+    countries : mapping of str to str
+        Country of each destination, where known.
+    """
+
+    grouping: Grouping | None = None
+    countries: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -104,15 +119,9 @@ def build(
     shop: Shop,
     supply: Supply,
     *,
-    seed: int = 0,
-    effort: Effort = "normal",
-    grouping: Grouping | None = None,
-    countries: Mapping[str, str] | None = None,
-    progress: Progress = silent,
-    deadline: float | None = None,
+    dispatch: Dispatch | None = None,
+    search: Search = USUAL,
     start: Build | None = None,
-    memory: Memory | None = None,
-    stop: Stop | None = None,
 ) -> Build:
     """Run the shop floor.
 
@@ -124,25 +133,12 @@ def build(
         Goods and rules.
     supply : Supply
         Stock with costs; every good that the crates need must be in it.
-    seed : int
-        Of the searches.
-    effort : {"quick", "normal", "thorough"}
-        Counted in steps, never in seconds.
-    grouping : Grouping, optional
-        Which travel frames share a case; chosen simply when not given.
-    countries : mapping of str to str, optional
-        Country of each destination, where known.
-    progress : Progress
-        Told about stages.
-    deadline : float, optional
-        Seconds for each search; it only cuts off.
+    dispatch : Dispatch, optional
+        Which travel frames share a case, and where the order goes.
+    search : Search
+        How sheets and sticks are searched; its memory is left alone where there is a deadline or a start.
     start : Build, optional
         An earlier build whose layouts the searches start from, so that an order with a piece less never costs more.
-    memory : dict, optional
-        What earlier builds laid out, by all that the answer depends on: read here and added to, so that builds that
-        differ in few goods search only those. Without effect where a deadline or a start is given.
-    stop : Stop, optional
-        Through which the searches can be asked to end early, with the best that they found.
 
     Returns
     -------
@@ -152,21 +148,19 @@ def build(
     ------
     FaultsFound
         Every reason why the order cannot be built, all at once.
+    KeyboardInterrupt
+        When a search was interrupted, and there is no ``search.stop``.
     """
-    progress("crates", 0.0)
-    crates = expand(order, shop, grouping=grouping, countries=countries)
+    goes = dispatch or Dispatch()
+    search.progress("crates", 0.0)
+    crates = expand(order, shop, grouping=goes.grouping, countries=goes.countries)
     sheet_parts, stick_parts, roll_parts = gather(crates)
     _refuse_unstocked(order, {**sheet_parts, **stick_parts, **roll_parts}, supply)
     laying = Laying(
         shop.saw,
         Misfits(order, crates),
-        seed,
-        effort,
-        deadline,
-        {} if memory is None or start is not None or deadline is not None else memory,
+        search if start is None and search.deadline is None else replace(search, memory=None),
         {layout.good: layout for layout in start.layouts} if start else {},
-        stop,
-        progress,
         max(1, len(sheet_parts) + len(stick_parts)),
         _kerfs(shop, sheet_parts),
     )
@@ -181,25 +175,14 @@ def build(
     rolls = laying.rolls(wrapping, (roll for each in supply.rolls.values() for roll in each))
     if laying.faults:
         raise FaultsFound(laying.faults)
-    progress("cutting plans", 1.0)
-    return Build(
-        order,
-        shop,
-        crates,
-        layouts,
-        plans,
-        rolls,
-        supply,
-        seed,
-        effort,
-    )
+    search.progress("cutting plans", 1.0)
+    return Build(order, shop, crates, layouts, plans, rolls, supply, search.seed, search.effort)
 
 
-def relaid(made: Build, effort: Effort, stop: Stop | None = None) -> Build:
-    """Return the same crates with sheets and sticks laid out anew by searches of another effort."""
+def relaid(made: Build, search: Search) -> Build:
+    """Return the same crates with sheets and sticks laid out anew by another search."""
     sheet_parts, stick_parts, _ = gather(made.crates)
-    kerfs = _kerfs(made.shop, sheet_parts)
-    laying = Laying(made.shop.saw, Misfits(made.order, made.crates), made.seed, effort, stop=stop, kerfs=kerfs)
+    laying = Laying(made.shop.saw, Misfits(made.order, made.crates), search, kerfs=_kerfs(made.shop, sheet_parts))
     layouts, plans = _laid(
         laying,
         made.supply,
@@ -208,7 +191,7 @@ def relaid(made: Build, effort: Effort, stop: Stop | None = None) -> Build:
     )
     if laying.faults:
         raise FaultsFound(laying.faults)
-    return replace(made, layouts=layouts, stick_plans=plans, effort=effort)
+    return replace(made, layouts=layouts, stick_plans=plans, seed=search.seed, effort=search.effort)
 
 
 def _kerfs(shop: Shop, goods: Iterable[str]) -> dict[str, int]:
@@ -223,7 +206,7 @@ def _laid(
     stick_parts: Mapping[str, Sequence[StickPart]],
 ) -> tuple[tuple[Layout, ...], tuple[StickPlan, ...]]:
     """Lay out sheets, then sticks, good by good; what cannot be laid is left to the faults."""
-    with laying.stoppable():
+    with laying.search.in_turn():
         layouts = [laying.sheets(good, parts, supply.sheets[good]) for good, parts in sheet_parts.items()]
         plans = [laying.sticks(good, parts, supply.sticks[good]) for good, parts in stick_parts.items()]
     return tuple(layout for layout in layouts if layout), tuple(plan for plan in plans if plan)

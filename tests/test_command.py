@@ -16,6 +16,7 @@ import pytest
 from hypothesis import HealthCheck, event, given, settings
 
 from nesting.base.faults import FaultsFound
+from nesting.base.search import QUICK
 from nesting.order import Order
 from pricing.cli.terminal import STOPPING
 from pricing.output.handover import build_document
@@ -336,7 +337,7 @@ def test_an_interrupt_keeps_the_best_found_and_a_second_one_leaves_with_nothing_
 @given(order=studio_orders())
 def test_builds_of_generated_orders_stand_up_to_the_verifier(order: Order) -> None:
     try:
-        made = work(order, Office(), on=date(2027, 3, 2), effort="quick")
+        made = work(order, Office(), on=date(2027, 3, 2), search=QUICK)
     except FaultsFound:
         event("refused")
         return

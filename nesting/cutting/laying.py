@@ -4,17 +4,15 @@ What the searches find is theirs; here stands only what they have in common, so 
 order of the work.
 """
 
-from collections.abc import Callable, Hashable, Iterable, Mapping, MutableMapping, Sequence
-from contextlib import nullcontext
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, Final, Protocol, TypeVar
+from typing import Final, Protocol, TypeVar
 
 from nesting.base.faults import Fault
-from nesting.base.progress import Progress, silent
-from nesting.base.stop import Stop
+from nesting.base.search import USUAL, Search
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollError, RollPlan, lay_rolls
-from nesting.cutting.sheets import Effort, Layout, NestError, Sheet, nest
+from nesting.cutting.sheets import Layout, NestError, Sheet, nest
 from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
 from nesting.shop.house_rules import SawRules
 
@@ -41,10 +39,6 @@ class Misfits(Protocol):
         """Return a fault, by the part's name, for each part that no roll of its good takes."""
 
 
-Memory = MutableMapping[Hashable, Any]
-"""Layouts and stick plans by the requests that they answer; one must not outlive the program's version."""
-
-
 @dataclass(slots=True)
 class Laying:
     """The searches of one build.
@@ -55,14 +49,10 @@ class Laying:
         Kerfs, and which offcuts are worth keeping.
     misfits : Misfits
         How what cannot be cut is told.
-    seed, effort, deadline
-        Of every search.
-    memory : dict
-        Answers of earlier builds, read and added to.
+    search : Search
+        How each good is searched; where there is a memory, it is read and added to.
     earlier : mapping of str to Layout
         Layouts to start from, by good.
-    stop : Stop or None
-        Through which the searches can be asked to end early.
     searches : int
         How many there will be, for progress.
     kerfs : mapping of str to int
@@ -73,13 +63,8 @@ class Laying:
 
     saw: SawRules
     misfits: Misfits
-    seed: int = 0
-    effort: Effort = "normal"
-    deadline: float | None = None
-    memory: Memory = field(default_factory=dict)
+    search: Search = USUAL
     earlier: Mapping[str, Layout] = field(default_factory=dict)
-    stop: Stop | None = None
-    progress: Progress = silent
     searches: int = 1
     kerfs: Mapping[str, int] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
@@ -88,35 +73,32 @@ class Laying:
     def sheets(self, good: str, parts: Sequence[Part], stock: tuple[Sheet, ...]) -> Layout | None:
         """Lay a sheet good out; None with a fault noted where it cannot be."""
 
-        def told(stage: str, fraction: float, _cost: int | None, _bound: int) -> None:
-            self.progress("cutting plans", (self._done + fraction) / self.searches, f"{good}, {stage}")
+        def told(stage: str, fraction: float, *_: object) -> None:
+            self.search.progress("cutting plans", (self._done + fraction) / self.searches, f"{good}, {stage}")
 
         kerf = self.kerfs.get(good, self.saw.kerf)
 
-        def search(effort: Effort) -> Layout:
+        def lay(search: Search) -> Layout:
             return nest(
                 parts,
                 stock,
                 kerf=kerf,
-                seed=self.seed,
-                effort=effort,
-                progress=told,
-                deadline=self.deadline,
+                search=replace(search, progress=told),
                 offcut_min=(self.saw.offcut_length, self.saw.offcut_width),
                 start=self.earlier.get(good),
             )
 
         wrong = self.misfits.sheets(good, parts, stock)
-        return self._attempt(good, wrong, search, tuple(parts), stock, kerf)
+        return self._attempt(good, wrong, lay, tuple(parts), stock, kerf)
 
     def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
         """Cut a stick good; None with a fault noted where it cannot be."""
 
-        def search(effort: Effort) -> StickPlan:
-            return cut_sticks(parts, stock, kerf=self.saw.stick_kerf, seed=self.seed, effort=effort)
+        def cut(search: Search) -> StickPlan:
+            return cut_sticks(parts, stock, kerf=self.saw.stick_kerf, search=search)
 
         wrong = self.misfits.sticks(good, parts, stock)
-        return self._attempt(good, wrong, search, tuple(parts), stock)
+        return self._attempt(good, wrong, cut, tuple(parts), stock)
 
     def rolls(self, parts: Sequence[RollPart], stock: Iterable[Roll]) -> RollPlan:
         """Lay roll goods; faults are noted."""
@@ -129,48 +111,43 @@ class Laying:
             self.faults += [Fault(self.misfits.source, None, None, found, LARGER) for found in error.faults]
             return RollPlan()
 
-    def _attempt(
-        self, good: str, wrong: Sequence[Fault], search: Callable[[Effort], P], *request: Hashable
-    ) -> P | None:
+    def _attempt(self, good: str, wrong: Sequence[Fault], lay: Callable[[Search], P], *request: Hashable) -> P | None:
         """Make one search, or note why it cannot be made."""
-        self.progress("cutting plans", self._done / self.searches, good)
+        self.search.progress("cutting plans", self._done / self.searches, good)
         self._done += 1
         if wrong:
             self.faults += wrong
             return None
         try:
-            return self._remembered(search, good, *request, self.saw, self.seed, self.effort)
+            return self._remembered(lay, good, *request, self.saw, self.search.seed, self.search.effort)
         except (NestError, StickError) as error:
             short = (found.removeprefix(f"{good}: ") for found in error.faults)
             self.faults += [Fault(self.misfits.source, None, None, f"{good}: {found}", ENOUGH) for found in short]
             return None
 
-    def _remembered(self, search: Callable[[Effort], P], *request: Hashable) -> P:
+    def _remembered(self, lay: Callable[[Search], P], *request: Hashable) -> P:
         """Return what the memory holds for a request, or search and keep the answer, unless it was cut short."""
-        if request in self.memory:
-            held: P = self.memory[request]
+        memory = self.search.memory
+        if memory is not None and request in memory:
+            held: P = memory[request]
             return held
-        made = self._stoppable(search)
-        if made.stopped is None:
-            self.memory[request] = made
+        made = self._stoppable(lay)
+        if memory is not None and made.stopped is None:
+            memory[request] = made
         return made
 
-    def _stoppable(self, search: Callable[[Effort], P]) -> P:
+    def _stoppable(self, lay: Callable[[Search], P]) -> P:
         """Make a search that may be asked to end early.
 
         A search that was interrupted before it had anything, and those after the wish, are made with the least
         effort, and are told as cut short.
         """
-        if self.stop is None:
-            return search(self.effort)
-        if not self.stop.asked:
+        stop = self.search.stop
+        if stop is None:
+            return lay(self.search)
+        if not stop.asked:
             try:
-                with self.stop.search():
-                    return search(self.effort)
+                return lay(self.search)
             except KeyboardInterrupt:
-                self.stop.asked = True
-        return replace(search("quick"), stopped="interrupt")
-
-    def stoppable(self) -> Any:
-        """Return the context in which the searches can be stopped."""
-        return self.stop.searches() if self.stop else nullcontext()
+                stop.asked = True
+        return replace(lay(replace(self.search, effort="quick", stop=None)), stopped="interrupt")

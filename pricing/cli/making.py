@@ -54,7 +54,7 @@ def quote(
     request = asked(order, shop, units, effort, seed, on)
     extras = Extras(packet, paper.value if paper else "", tables, json, each, methods)
     with progress_bar() as progress, interrupts() as stop:
-        done, files = run_quote(request, out, extras, number=number, progress=progress, stop=stop)
+        done, files = run_quote(request.watched(progress, stop), out, extras, number=number)
     if json:
         from pricing.output.tables import quote_json
 
@@ -89,9 +89,8 @@ def packet(
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts() as stop:
-        made, files = run_packet(
-            request, out, paper.value if paper else "", number=number, progress=progress, stop=stop
-        )
+        watched = request.watched(progress, stop)
+        made, files = run_packet(watched, out, paper.value if paper else "", number=number)
     _say_if_stopped(made)
     written(out, files)
 
@@ -111,7 +110,7 @@ def drawings(
 
     request = asked(order, shop, units, effort, seed)
     with progress_bar() as progress, interrupts() as stop:
-        made, files = run_drawings(request, out, progress=progress, stop=stop)
+        made, files = run_drawings(request.watched(progress, stop), out)
     _say_if_stopped(made)
     written(out, files)
     from nesting.drawings.drawing_files import left_over

@@ -86,9 +86,10 @@ def asked(
     order: Path, shop: Path | None, units: Units | None, effort: Effort, seed: int, on: date | None = None
 ) -> "Request":
     """Return what a command is asked."""
+    from nesting.base.search import Search
     from pricing.output.job import Request
 
-    return Request(order, day(on), shop, units.value if units else None, seed, effort.value)
+    return Request(order, day(on), shop, units.value if units else None, Search(seed, effort.value))
 
 
 def day(on: date | None) -> date:

@@ -45,9 +45,8 @@ def compare(
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts() as stop, stop.searches():
-        told = compare_methods(
-            request, workers=workers, by_trip=by_trip, free=free, as_json=json, progress=progress, stop=stop
-        )
+        watched = request.watched(progress, stop)
+        told = compare_methods(watched, workers=workers, by_trip=by_trip, free=free, as_json=json)
     typer.echo(told)
 
 
@@ -71,7 +70,7 @@ def what_if(
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
-        told = compare_scenarios(request, scenarios, workers=workers, as_json=json, progress=progress)
+        told = compare_scenarios(request.watched(progress), scenarios, workers=workers, as_json=json)
     typer.echo(told)
 
 
@@ -93,7 +92,7 @@ def calendar(
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
-        told, files = plan_calendar(request, out, progress)
+        told, files = plan_calendar(request.watched(progress), out)
     typer.echo(told)
     if out is not None:
         written(out, files)
@@ -118,5 +117,5 @@ def returns(
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
-        told = plan_way_back(request, unsold or [], progress)
+        told = plan_way_back(request.watched(progress), unsold or [])
     typer.echo(told)

@@ -58,7 +58,7 @@ def progress_bar() -> Iterator[Progress]:
     task = bar.add_task("", total=1.0, visible=True)
     began = time.monotonic()
 
-    def report(stage: str, fraction: float, note: str = "") -> None:
+    def report(stage: str, fraction: float, note: str = "", *_: object) -> None:
         if time.monotonic() - began > _QUIET and not bar.live.is_started:
             bar.start()
         bar.update(task, completed=fraction, description=f"{stage} {note}".rstrip())

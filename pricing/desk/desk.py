@@ -7,11 +7,12 @@ from datetime import date
 from typing import Final
 
 from nesting.base.faults import FaultsFound
+from nesting.base.search import QUICK, Effort
 from nesting.base.version import made_by
 from nesting.crates.registry import askable, method
 from pricing.desk.adopt import Offers
 from pricing.desk.content import Content, content_from
-from pricing.desk.floor import Answer, Effort, Floor, tasks
+from pricing.desk.floor import Answer, Floor, tasks
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import Found, Kind, Searches
 from pricing.desk.studio import Papers, for_job
@@ -105,7 +106,7 @@ class Desk:
         get_ready()
         reading = read(_warming(), "warm")
         if reading.order is not None:
-            work(reading.order, Office(), on=self.today(), effort="quick")
+            work(reading.order, Office(), on=self.today(), search=QUICK)
         import ortools.linear_solver.pywraplp
         import ortools.sat.python.cp_model  # noqa: F401 - heavy libraries, which a quick quote calls upon now and then
 

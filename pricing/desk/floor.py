@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from threading import Lock
-from typing import Final, Literal
+from typing import Final
 
+from nesting.base.search import Effort, Search
 from nesting.build import gather
 from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
@@ -22,7 +23,6 @@ from pricing.quoting.work import work
 from pricing.store.plans import RANK, plan_keys
 from pricing.studio.office import Office
 
-Effort = Literal["quick", "normal", "thorough"]
 _KEPT: Final = 48
 _REMEMBERED: Final = 400
 
@@ -102,7 +102,7 @@ class Floor:
 
     def work(self, order: Order, office: Office, on: date, seed: int = 0, number: str = "") -> Answer:
         """Build and price quickly, then put in the plans of longer searches that are kept."""
-        quick = work(order, office, on=on, seed=seed, effort="quick", number=number, memory=self._memory)
+        quick = work(order, office, on=on, search=Search(seed, "quick", memory=self._memory), number=number)
         keys = plan_keys(quick.build)
         kept = {good: found for good, key in keys.items() if (found := self._papers.store.plans.find(key))}
         efforts = {good: kept[good][0] if good in kept else "quick" for good in keys}
@@ -132,19 +132,17 @@ def tasks(answer: Answer, effort: Effort) -> tuple[Task, ...]:
     """Return what a longer search has to do: one task for every good that has not had it."""
     build = answer.quote.build
     sheets, sticks, _ = gather(build.crates)
-    saw, wanted = build.shop.saw, answer.open_goods(effort)
+    saw, wanted, search = build.shop.saw, answer.open_goods(effort), Search(build.seed, effort)
     found = [
         Task(
-            "sheet", layout.good, tuple(sheets[layout.good]), build.supply.sheets[layout.good], layout.kerf, build.seed,
-            effort, (saw.offcut_length, saw.offcut_width),
+            "sheet", layout.good, tuple(sheets[layout.good]), build.supply.sheets[layout.good], layout.kerf, search,
+            (saw.offcut_length, saw.offcut_width),
         )
         for layout in build.layouts
         if layout.good in wanted
     ]  # fmt: skip
     found += [
-        Task(
-            "stick", plan.good, tuple(sticks[plan.good]), build.supply.sticks[plan.good], plan.kerf, build.seed, effort
-        )
+        Task("stick", plan.good, tuple(sticks[plan.good]), build.supply.sticks[plan.good], plan.kerf, search)
         for plan in build.stick_plans
         if plan.good in wanted
     ]

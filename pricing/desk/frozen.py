@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
+from nesting.base.search import QUICK
 from nesting.order import Order
 from pricing.desk.content import CellChange, Content, changes, content_from
 from pricing.desk.desk import Desk, Sheaf
@@ -58,7 +59,7 @@ def thaw(sent: SentQuote) -> Quote:
     if order is None:
         raise StoreError("the table of that quote cannot be read by this version of the program")
     office: Office = decode(Office, json.loads(sent.office))
-    quick = work(order, office, on=sent.sent_on, effort="quick", number=sent.number)
+    quick = work(order, office, on=sent.sent_on, search=QUICK, number=sent.number)
     plans = {plan.good: plan for plan in map(plan_from, json.loads(sent.plans))}
     quote = priced(quick, with_plans(quick.build, plans))
     if quote.total != sent.total:

@@ -13,6 +13,8 @@ from decimal import Decimal
 from itertools import count
 from typing import Final
 
+from nesting.base.progress import Progress
+from nesting.base.search import Search
 from nesting.base.stop import Stop
 from nesting.crates.registry import askable
 from nesting.order import AUTO, Order
@@ -20,7 +22,6 @@ from pricing.ahead.what_if import Answer, Scenario, scenarios_from
 from pricing.ahead.what_if.report import figures
 from pricing.ahead.what_if.run import AS_IT_IS, answer
 from pricing.desk.rulebook import Rule, rate_rules, read, shop_rules, show
-from pricing.desk.worker import Report
 from pricing.quoting.troubles import troubles
 from pricing.studio.office import Office
 
@@ -82,7 +83,7 @@ class Quoting:
         """The key of what comes of it."""
         return "scenarios"
 
-    def run(self, report: Report, stop: Stop) -> tuple[Weighed, ...]:
+    def run(self, report: Progress, stop: Stop) -> tuple[Weighed, ...]:
         """Quote one after the other, by quick cutting plans so that none has better plans than another.
 
         Asked to stop, those that follow stay unquoted.
@@ -96,8 +97,8 @@ class Quoting:
             if stop.asked:
                 found.append(Weighed(each.name, each.title, {}, refused=(_UNPRICED,)))
                 continue
-            report(f"{number} of {len(whole)} done", number / len(whole), None, 0)
-            found.append(weighed(answer(each, on=self.on, seed=self.seed, effort="quick", stop=stop)))
+            report(f"{number} of {len(whole)} done", number / len(whole))
+            found.append(weighed(answer(each, on=self.on, search=Search(self.seed, "quick", stop))))
         return tuple(found)
 
 

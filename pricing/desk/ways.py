@@ -11,6 +11,8 @@ from datetime import date
 from threading import Lock
 from typing import Final, Generic, Protocol, TypeVar
 
+from nesting.base.progress import Progress
+from nesting.base.search import Search
 from nesting.base.stop import Stop
 from nesting.crates.registry import askable
 from nesting.order import Order
@@ -19,7 +21,6 @@ from pricing.ahead.methods import Combination, Pricer, combine, units_of
 from pricing.ahead.methods.combine import BUDGET, By
 from pricing.desk.content import Content
 from pricing.desk.recent import Recent
-from pricing.desk.worker import Report
 from pricing.store.answers import Answers
 from pricing.studio.office import Office
 
@@ -59,13 +60,14 @@ class Comparing:
         """The key of what comes of it."""
         return "ways"
 
-    def run(self, report: Report, stop: Stop) -> Combination:
+    def run(self, report: Progress, stop: Stop) -> Combination:
         """Compare; asked to stop, what was not yet priced stays so, and the best so far is the best."""
-        pricer = Pricer(self.order, self.office, self.on, self.seed, stop=stop, memory=_SEARCHED)
+        search = Search(self.seed, "quick", stop, memory=_SEARCHED)
+        pricer = Pricer(self.order, self.office, self.on, search)
         most = prices_at_most(self.order, self.office.shop)
 
         def told(count: int) -> None:
-            report(f"{count} whole orders priced, {most} at most", min(1.0, count / most), None, 0)
+            report(f"{count} whole orders priced, {most} at most", min(1.0, count / most))
 
         pricer.told = told
         return combine(pricer, by=self.wish.by, free=self.wish.free)

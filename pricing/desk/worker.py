@@ -7,21 +7,19 @@ to stop, it sends the best of the task that runs and leaves the rest undone.
 import os
 import signal
 import sys
-from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing.connection import Connection
 from types import FrameType
 from typing import Any, Literal, Protocol
 
 from nesting.base.faults import FaultsFound
+from nesting.base.progress import Progress
+from nesting.base.search import Search
 from nesting.base.stop import Stop
 from nesting.cutting.parts import Part, StickPart
 from nesting.cutting.sheets import Layout, NestError, Sheet, nest
 from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
-
-Report = Callable[[str, float, int | None, int], None]
-"""Told the stage, how much is done (0 to 1), and the cost and bound of the best plan where there are such."""
 
 
 class Work(Protocol):
@@ -31,7 +29,7 @@ class Work(Protocol):
     def name(self) -> str:
         """What it is about: the key of what comes of it."""
 
-    def run(self, report: Report, stop: Stop) -> object:
+    def run(self, report: Progress, stop: Stop) -> object:
         """Do it and return what came of it; asked to stop, the best so far."""
 
 
@@ -45,7 +43,7 @@ class Task:
         Which optimiser.
     good : str
         The good.
-    parts, stock, kerf, seed, effort
+    parts, stock, kerf, search
         As :func:`nesting.cutting.sheets.nest` and :func:`nesting.cutting.sticks.cut_sticks` take them.
     offcut_min : tuple of (int, int)
         Sheets only.
@@ -56,8 +54,7 @@ class Task:
     parts: tuple[Part, ...] | tuple[StickPart, ...]
     stock: tuple[Sheet, ...] | tuple[Stick, ...]
     kerf: int
-    seed: int
-    effort: Literal["quick", "normal", "thorough"]
+    search: Search
     offcut_min: tuple[int, int] | None = None
 
     @property
@@ -65,13 +62,12 @@ class Task:
         """The good."""
         return self.good
 
-    def run(self, report: Report, stop: Stop) -> Layout | StickPlan:
+    def run(self, report: Progress, stop: Stop) -> Layout | StickPlan:
         """Search; an interrupt of the search leaves its best."""
-        arguments: Any = {"kerf": self.kerf, "seed": self.seed, "effort": self.effort}
-        with stop.search():
-            if self.kind == "stick":
-                return cut_sticks(self.parts, self.stock, **arguments)  # type: ignore[arg-type]  # the kind says which they are
-            return nest(self.parts, self.stock, offcut_min=self.offcut_min, progress=report, **arguments)  # type: ignore[arg-type]  # the same
+        search = replace(self.search, progress=report, stop=stop)
+        if self.kind == "stick":
+            return cut_sticks(self.parts, self.stock, kerf=self.kerf, search=search)  # type: ignore[arg-type]  # the kind says which they are
+        return nest(self.parts, self.stock, kerf=self.kerf, search=search, offcut_min=self.offcut_min)  # type: ignore[arg-type]  # the same
 
 
 class _Stopper:
@@ -122,16 +118,21 @@ def _serve(link: Connection, tasks: tuple[Work, ...], stopper: _Stopper) -> None
     for number, task in enumerate(tasks):
         if stop.asked:
             break
-
-        def report(
-            stage: str, fraction: float, cost: int | None, bound: int, at: int = number, now: Work = task
-        ) -> None:
-            searching, stop.searching = stop.searching, False  # an interrupt must not tear a message apart
-            link.send(("progress", (at + fraction) / len(tasks), now.name, stage, cost, bound))
-            stop.searching = searching
-            stopper.look()
-
+        report = _reporter(link, stopper, task, number, len(tasks))
         link.send(("progress", number / len(tasks), task.name, "begin", None, 0))
         with suppress(NestError, StickError, FaultsFound, KeyboardInterrupt):
             link.send(("found", task.name, task.run(report, stop)))
     link.send(("done", stop.asked))
+
+
+def _reporter(link: Connection, stopper: _Stopper, task: Work, number: int, count: int) -> Progress:
+    """Return what sends on how far one task of so many is, and looks for a message to stop."""
+    stop = stopper.stop
+
+    def report(stage: str, fraction: float, _note: str = "", cost: int | None = None, bound: int = 0, /) -> None:
+        searching, stop.searching = stop.searching, False  # an interrupt must not tear a message apart
+        link.send(("progress", (number + fraction) / count, task.name, stage, cost, bound))
+        stop.searching = searching
+        stopper.look()
+
+    return report

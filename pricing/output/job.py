@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any, Literal
@@ -10,10 +10,10 @@ from typing import Any, Literal
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.base.progress import Progress, silent
+from nesting.base.search import USUAL, Search
 from nesting.base.stop import Stop
 from nesting.base.whole_files import replace_files
 from nesting.build import Build
-from nesting.cutting.sheets import Effort
 from nesting.drawings.packet.paper import PaperName
 from nesting.intake import read_order
 from nesting.order import Order
@@ -37,37 +37,28 @@ class Request:
         The studio's files; None takes the built-in ones.
     units : {"inch", "metric"} or None
         Of bare numbers; None leaves it to the order.
-    seed, effort
-        Of the searches.
+    search : Search
+        How cutting plans are searched; who is told how far all of the work is, and who may end it.
     """
 
     order_file: Path
     on: date
     shop_folder: Path | None = None
     units: UnitSystem | None = None
-    seed: int = 0
-    effort: Effort = "normal"
+    search: Search = USUAL
+
+    def watched(self, progress: Progress, stop: Stop | None = None) -> "Request":
+        """Return the same request, told to somebody, who may end its searches where there is a stop."""
+        return replace(self, search=replace(self.search, progress=progress, stop=stop))
 
     def read(self, out: Path | None = None) -> tuple[Order, Office]:
         """Read the order and the studio's files; see :func:`read_both`."""
         return read_both(self.order_file, self.shop_folder, self.units, out)
 
-    def priced(
-        self, out: Path | None = None, *, number: str = "", progress: Progress = silent, stop: Stop | None = None
-    ) -> tuple[Quote, Office]:
+    def priced(self, out: Path | None = None, *, number: str = "") -> tuple[Quote, Office]:
         """Read, build and price; the folder to write to, where one is given, is looked at first."""
         order, office = self.read(out)
-        made = work(
-            order,
-            office,
-            on=self.on,
-            seed=self.seed,
-            effort=self.effort,
-            number=number,
-            progress=progress,
-            stop=stop,
-        )
-        return made, office
+        return work(order, office, on=self.on, search=self.search, number=number), office
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,15 +131,7 @@ def folder_faults(out: Path) -> list[Fault]:
     return []
 
 
-def run_quote(
-    request: Request,
-    out: Path,
-    extras: Extras,
-    *,
-    number: str = "",
-    progress: Progress = silent,
-    stop: Stop | None = None,
-) -> tuple[Quote, tuple[str, ...]]:
+def run_quote(request: Request, out: Path, extras: Extras, *, number: str = "") -> tuple[Quote, tuple[str, ...]]:
     """Read, build, price and write ``quote.xlsx``, ``build.json`` and what else is asked for.
 
     Returns
@@ -158,12 +141,13 @@ def run_quote(
     tuple of str
         Names of the files written. Nothing is written before all of it is made.
     """
-    made, office = request.priced(out, number=number, progress=progress, stop=stop)
-    pages = _more_pages(made, office, extras, progress, stop)
-    return made, _write(out, quote_contents(made, extras, progress, pages), stop)
+    search = request.search
+    made, office = request.priced(out, number=number)
+    pages = _more_pages(made, office, extras, search)
+    return made, _write(out, quote_contents(made, extras, search.progress, pages), search.stop)
 
 
-def _more_pages(made: Quote, office: Office, extras: Extras, progress: Progress, stop: Stop | None) -> dict[str, Any]:
+def _more_pages(made: Quote, office: Office, extras: Extras, search: Search) -> dict[str, Any]:
     """Reckon what the workbook shows only when asked, since it takes many more builds."""
     from pricing.ahead.methods import Pricer, combine
     from pricing.quoting.marginal import marginal_prices
@@ -173,13 +157,13 @@ def _more_pages(made: Quote, office: Office, extras: Extras, progress: Progress,
     if extras.each:
 
         def without(order: Order, start: Build) -> Build:
-            progress("what each piece adds", 0.5)
-            return build_order(order, office, seed=build.seed, effort=build.effort, start=start, stop=stop)
+            search.progress("what each piece adds", 0.5)
+            return build_order(order, office, search=replace(search, progress=silent), start=start)
 
         pages["marginals"] = marginal_prices(made, without)
     if extras.methods:
-        progress("methods compared", 0.5)
-        pages["methods"] = combine(Pricer(build.order, office, made.on, build.seed, stop=stop))
+        search.progress("methods compared", 0.5)
+        pages["methods"] = combine(Pricer(build.order, office, made.on, replace(search, effort="quick")))
     return pages
 
 
@@ -213,26 +197,23 @@ def run_packet(
     paper: PaperName | Literal[""] = "",
     *,
     number: str = "",
-    progress: Progress = silent,
-    stop: Stop | None = None,
 ) -> tuple[Build, tuple[str, ...]]:
     """Read, build, price and write the shop packet alone; see :func:`run_quote`."""
     from pricing.output.paperwork import packet_of
 
-    made, _ = request.priced(out, number=number, progress=progress, stop=stop)
-    return made.build, _write(out, {"packet.pdf": packet_of(made, paper, progress)}, stop)
+    made, _ = request.priced(out, number=number)
+    papers = {"packet.pdf": packet_of(made, paper, request.search.progress)}
+    return made.build, _write(out, papers, request.search.stop)
 
 
-def run_drawings(
-    request: Request, out: Path, *, progress: Progress = silent, stop: Stop | None = None
-) -> tuple[Build, tuple[str, ...]]:
+def run_drawings(request: Request, out: Path) -> tuple[Build, tuple[str, ...]]:
     """Read, build and write every drawing as a file of its own; see :func:`run_quote`."""
     from nesting.drawings.drawing_files import drawing_contents
 
     order, office = request.read(out)
-    made = build_order(order, office, seed=request.seed, effort=request.effort, progress=progress, stop=stop)
-    progress("drawings", 0.5)
-    return made, _write(out, drawing_contents(made), stop)
+    made = build_order(order, office, search=request.search)
+    request.search.progress("drawings", 0.5)
+    return made, _write(out, drawing_contents(made), request.search.stop)
 
 
 def _write(out: Path, contents: dict[str, bytes], stop: Stop | None) -> tuple[str, ...]:

@@ -5,8 +5,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from nesting.base.progress import Progress, silent
-from nesting.base.stop import Stop
 from nesting.base.whole_files import replace_files
 from pricing.ahead.parallel import processors
 from pricing.output.job import Request
@@ -14,18 +12,11 @@ from pricing.output.job import Request
 
 def processes(request: Request, workers: int) -> int:
     """Return how many processes to use; 0 takes as many as pay: quick quotes take less time than starting one."""
-    return workers or (1 if request.effort == "quick" else processors())
+    return workers or (1 if request.search.effort == "quick" else processors())
 
 
 def compare_methods(
-    request: Request,
-    *,
-    workers: int = 0,
-    by_trip: bool = False,
-    free: bool = False,
-    as_json: bool = False,
-    progress: Progress = silent,
-    stop: Stop | None = None,
+    request: Request, *, workers: int = 0, by_trip: bool = False, free: bool = False, as_json: bool = False
 ) -> str:
     """Return every method for every piece, and the cheapest combination, as text or JSON."""
     from nesting.crates.registry import askable
@@ -34,46 +25,36 @@ def compare_methods(
     from pricing.ahead.methods.report import document, report
 
     order, office = request.read()
-    pricer = Pricer(order, office, request.on, request.seed, request.effort, processes(request, workers), stop=stop)
+    pricer = Pricer(order, office, request.on, request.search, processes(request, workers))
     most = len(pricer.units) * len(askable()) + BUDGET
-    pricer.told = lambda count: progress("whole orders priced", min(1.0, count / most), str(count))
+    pricer.told = lambda count: request.search.progress("whole orders priced", min(1.0, count / most), str(count))
     found = combine(pricer, by="trip" if by_trip else "total", free=free)
     currency = office.book.currency
     return _json(document(found, currency)) if as_json else report(found, currency, order.units)
 
 
-def compare_scenarios(
-    request: Request, scenarios: Path, *, workers: int = 0, as_json: bool = False, progress: Progress = silent
-) -> str:
+def compare_scenarios(request: Request, scenarios: Path, *, workers: int = 0, as_json: bool = False) -> str:
     """Return an order and its scenarios side by side, as text or JSON."""
     from pricing.ahead.what_if import read_scenarios, run_scenarios
     from pricing.ahead.what_if.report import document, report
 
     order, office = request.read()
     told = read_scenarios(scenarios, order, office)
-    progress("scenarios", 0.0, str(len(told)))
+    request.search.progress("scenarios", 0.0, str(len(told)))
     answers = run_scenarios(
-        order,
-        office,
-        told,
-        on=request.on,
-        seed=request.seed,
-        effort=request.effort,
-        workers=processes(request, workers),
+        order, office, told, on=request.on, search=request.search, workers=processes(request, workers)
     )
     currency = office.book.currency
     return _json(document(answers, currency)) if as_json else report(answers, currency)
 
 
-def plan_calendar(
-    request: Request, out: Path | None = None, progress: Progress = silent
-) -> tuple[str, tuple[str, ...]]:
+def plan_calendar(request: Request, out: Path | None = None) -> tuple[str, tuple[str, ...]]:
     """Return the calendar as text, and the files written into a folder where one is given."""
     from pricing.ahead.calendar.dates import plan_dates
     from pricing.ahead.calendar.ics import calendar_ics
     from pricing.ahead.calendar.table import calendar_csv, calendar_text
 
-    quote, _ = request.priced(out, progress=progress)
+    quote, _ = request.priced(out)
     calendar = plan_dates(quote)
     contents: dict[str, bytes] = {}
     if out is not None:
@@ -85,11 +66,11 @@ def plan_calendar(
     return calendar_text(calendar, quote.rates.calendar), tuple(contents)
 
 
-def plan_way_back(request: Request, unsold: Sequence[str], progress: Progress = silent) -> str:
+def plan_way_back(request: Request, unsold: Sequence[str]) -> str:
     """Return the way back of unsold pieces (of all where none is named) as text."""
     from pricing.ahead.returns import plan_returns, returns_text
 
-    quote, _ = request.priced(progress=progress)
+    quote, _ = request.priced()
     return returns_text(plan_returns(quote, unsold or None), quote.currency)
 
 

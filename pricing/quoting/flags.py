@@ -12,6 +12,7 @@ from pricing.quoting.freight import Shipment
 from pricing.quoting.sale import SalePrice
 from pricing.quoting.takeoff import Takeoff
 from pricing.studio.destinations import Destinations
+from pricing.studio.office import Office
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.pricebook_file import unchanged
 from pricing.studio.rates import Charge, Rates
@@ -41,27 +42,39 @@ class Flag:
     text: str
 
 
-def flags_of(
-    build: Build,
-    book: PriceBook,
-    rates: Rates,
-    destinations: Destinations,
-    takeoff: Takeoff,
-    *,
-    shipments: Sequence[Shipment],
-    sales: Sequence[SalePrice],
-    on: date,
-    charge: Charge,
-) -> Iterator[Flag]:
-    """Yield what to know before the quote is sent."""
+@dataclass(frozen=True, slots=True)
+class Reckoned:
+    """What was reckoned for a quote, as far as flags look at it.
+
+    Attributes
+    ----------
+    takeoff : Takeoff
+        Both truths.
+    charge : {"bought", "used"}
+        Which of them the lines charge.
+    shipments : tuple of Shipment
+        One for each destination.
+    sales : tuple of SalePrice
+        For every piece with a price.
+    """
+
+    takeoff: Takeoff
+    charge: Charge
+    shipments: tuple[Shipment, ...]
+    sales: tuple[SalePrice, ...]
+
+
+def flags_of(build: Build, office: Office, reckoned: Reckoned, *, on: date) -> Iterator[Flag]:
+    """Yield what to know before the quote of that day is sent."""
+    book, destinations, takeoff = office.book, office.destinations, reckoned.takeoff
     yield from _crate_flags(build)
-    yield from _price_flags(book, rates, takeoff, on)
+    yield from _price_flags(book, office.rates, takeoff, on)
     must, uses = takeoff.bought_amount + takeoff.book_amount, takeoff.used_amount
     if must > uses:
-        told = f"Materials are charged as {charge}. Bought they cost {show(must, book.currency)}"
+        told = f"Materials are charged as {reckoned.charge}. Bought they cost {show(must, book.currency)}"
         yield Flag("charge", f"{told}, of which the job uses up {show(uses, book.currency)}; the rest stays in store.")
-    yield from _way_flags(build, destinations, shipments)
-    yield from _piece_flags(build, sales, book.currency)
+    yield from _way_flags(build, destinations, reckoned.shipments)
+    yield from _piece_flags(build, reckoned.sales, book.currency)
     yield from _plan_flags(build, book.currency)
     for warning in (*build.order.warnings, *book.warnings, *destinations.warnings):
         yield Flag("order", warning)

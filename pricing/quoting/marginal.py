@@ -88,15 +88,7 @@ def marginal_prices(priced: Quote, rebuild: Rebuild) -> tuple[Marginal, ...]:
     """Return the marginal price of every line of a quote's order, each built once without one copy of it."""
 
     def price_of(build: Build) -> Decimal:
-        return quote(
-            build,
-            priced.book,
-            priced.rates,
-            on=priced.on,
-            destinations=priced.destinations,
-            rack=priced.rack,
-            charge=priced.charge,
-        ).total
+        return quote(build, priced.office, on=priced.on, charge=priced.charge).total
 
     return tuple(
         marginal_price(artwork.piece, priced.build, priced.total, rebuild, price_of)

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
+from nesting.base.search import Search
 from nesting.base.stop import Stop
 from nesting.build import Build, relaid
 from nesting.cutting.sheets import Layout
@@ -36,10 +37,7 @@ def _instead(plan: P, other: object) -> P:
 
 def priced(before: Quote, build: Build) -> Quote:
     """Price another build as an earlier quote was priced."""
-    return quote(
-        build, before.book, before.rates, on=before.on, destinations=before.destinations, rack=before.rack,
-        number=before.number, charge=before.charge,
-    )  # fmt: skip
+    return quote(build, before.office, on=before.on, number=before.number, charge=before.charge)
 
 
 def no_dearer(before: Quote, plans: Mapping[str, Plan]) -> tuple[Quote, dict[str, Plan]]:
@@ -71,7 +69,7 @@ def weighed(made: Quote, stop: Stop | None = None) -> Quote:
     build = made.build
     if build.effort == "quick" or build.stopped:
         return made
-    quick = priced(made, relaid(build, "quick", stop))
+    quick = priced(made, relaid(build, Search(build.seed, "quick", stop)))
     best, _ = no_dearer(quick, plans_of(build))
     if best.total >= made.total:
         return made

@@ -15,7 +15,7 @@ from nesting.build import Build
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from pricing.money import one_currency, total
-from pricing.quoting.flags import Flag, flags_of
+from pricing.quoting.flags import Flag, Reckoned, flags_of
 from pricing.quoting.freight import Shipment, ship
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.ladder import Step, StepKey, climb
@@ -33,6 +33,7 @@ from pricing.quoting.sale import SalePrice, sale_price
 from pricing.quoting.shares import Share, divide, piece_weights
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
+from pricing.studio.office import Office
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.rack import Rack
 from pricing.studio.rates import Charge, Rates
@@ -113,6 +114,11 @@ class Quote:
         """Hours of work in all."""
         return hours_in_all(self.labour)
 
+    @property
+    def office(self) -> Office:
+        """The studio's papers that it was priced with."""
+        return Office(self.build.shop, self.book, self.rates, self.rack, self.destinations)
+
     def step(self, key: StepKey) -> Step:
         """Return the step of that key."""
         for each in self.steps:
@@ -132,33 +138,18 @@ class Quote:
         raise KeyError(piece)
 
 
-def quote(
-    build: Build,
-    book: PriceBook,
-    rates: Rates,
-    *,
-    on: date,
-    destinations: Destinations | None = None,
-    rack: Rack | None = None,
-    number: str = "",
-    charge: Charge | None = None,
-) -> Quote:
+def quote(build: Build, office: Office, *, on: date, number: str = "", charge: Charge | None = None) -> Quote:
     """Price a build.
 
     Parameters
     ----------
     build : Build
         Crates and layouts.
-    book : PriceBook
-        Prices; another one than the build was searched with gives the same plan at other prices.
-    rates : Rates
-        Rates and profiles, in the book's currency.
+    office : Office
+        Prices, rates and profiles in one currency, where crates go, and what was in store when the supply was made; the
+        shop is the build's own. Other prices than the build was searched with give the same plan at other prices.
     on : date
         Day of the quote; nothing here reads the clock.
-    destinations : Destinations, optional
-        Where crates go; nothing is known of a place that isn't in it.
-    rack : Rack, optional
-        What was in store when the supply was made.
     number : str
         Of the quote.
     charge : {"bought", "used"}, optional
@@ -175,7 +166,7 @@ def quote(
     CurrencyError
         When order, prices, rates and rack are not all in one currency.
     """
-    destinations, rack = destinations or Destinations(), rack or Rack()
+    book, rates, destinations, rack = office.book, office.rates, office.destinations, office.rack
     currency = one_currency(
         (book.source or "the price book", book.currency),
         (rates.source or "the rates", rates.currency),
@@ -215,6 +206,7 @@ def quote(
         for each in unsuited(crate, place, rates.delivery, build.shop.studio.country, build.order.units)
     ]
     sales = _sales(copies, shares, rates)
+    flags = tuple(flags_of(build, office, Reckoned(takeoff, charge, shipments, sales), on=on))
     return Quote(
         build=build,
         book=book,
@@ -235,9 +227,7 @@ def quote(
         shares=shares,
         sales=sales,
         unsuited=tuple(misfits),
-        flags=tuple(
-            flags_of(build, book, rates, destinations, takeoff, shipments=shipments, sales=sales, on=on, charge=charge)
-        ),
+        flags=flags,
     )
 
 

@@ -3,14 +3,11 @@
 from datetime import date
 
 from nesting.base.faults import FaultsFound
-from nesting.base.progress import Progress, silent
-from nesting.base.stop import Stop
-from nesting.build import Build, build
+from nesting.base.search import USUAL, Search
+from nesting.build import Build, Dispatch, build
 from nesting.crates.case_choice import cheapest_cases
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.traits import Refused, RulesClash
-from nesting.cutting.laying import Memory
-from nesting.cutting.sheets import Effort
 from nesting.order import Order
 from nesting.shop.shop import MissingGoodError
 from pricing.money import one_currency
@@ -26,47 +23,16 @@ def work(
     office: Office,
     *,
     on: date,
-    seed: int = 0,
-    effort: Effort = "normal",
+    search: Search = USUAL,
     number: str = "",
-    progress: Progress = silent,
-    deadline: float | None = None,
     start: Build | None = None,
-    memory: Memory | None = None,
-    stop: Stop | None = None,
 ) -> Quote:
     """Build and price an order; see :mod:`nesting.build`, :mod:`pricing.quoting.plans`, :func:`quote`."""
-    made = build_order(
-        order,
-        office,
-        seed=seed,
-        effort=effort,
-        progress=progress,
-        deadline=deadline,
-        start=start,
-        memory=memory,
-        stop=stop,
-    )
-    return weighed(
-        quote(
-            made, office.book, office.rates, on=on, destinations=office.destinations, rack=office.rack, number=number
-        ),
-        stop,
-    )
+    made = build_order(order, office, search=search, start=start)
+    return weighed(quote(made, office, on=on, number=number), search.stop)
 
 
-def build_order(
-    order: Order,
-    office: Office,
-    *,
-    seed: int = 0,
-    effort: Effort = "normal",
-    progress: Progress = silent,
-    deadline: float | None = None,
-    start: Build | None = None,
-    memory: Memory | None = None,
-    stop: Stop | None = None,
-) -> Build:
+def build_order(order: Order, office: Office, *, search: Search = USUAL, start: Build | None = None) -> Build:
     """Build an order with the studio's goods and prices; see :func:`nesting.build.build`."""
     one_currency(
         (order.source or "the order", order.currency),
@@ -77,15 +43,9 @@ def build_order(
         order,
         office.shop,
         supply_of(office),
-        seed=seed,
-        effort=effort,
-        grouping=cheapest_grouping(order, office),
-        countries=office.countries,
-        progress=progress,
-        deadline=deadline,
+        dispatch=Dispatch(cheapest_grouping(order, office), office.countries),
+        search=search,
         start=start,
-        memory=memory,
-        stop=stop,
     )
 
 

@@ -17,8 +17,9 @@ from os import environ
 from pathlib import Path
 from random import Random
 
+from nesting.base.search import Effort, Search
 from nesting.cutting.parts import Part
-from nesting.cutting.sheets import Effort, Layout, Sheet, nest
+from nesting.cutting.sheets import Layout, Sheet, nest
 from tests.benchmarks.instances import Reference, references
 from tests.benchmarks.orders import INCH, KERF, orders
 from tests.benchmarks.rival import RECORDED, fewest, recorded
@@ -58,7 +59,8 @@ def family(name: str, effort: Effort, seeds: Sequence[int], only: str, log: Path
             continue
         costs, bounds, seconds = [], [], []
         for seed in seeds:
-            layout, took = timed(lambda each=each, seed=seed: nest(each.parts, [each.sheet], seed=seed, effort=effort))  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
+            search = Search(seed, effort)
+            layout, took = timed(lambda each=each, search=search: nest(each.parts, [each.sheet], search=search))  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
             verify(layout, each.parts, [each.sheet], 0)
             costs.append(layout.cost)
             bounds.append(max(layout.bound, each.bound))
@@ -119,7 +121,7 @@ def studio(effort: Effort, count: int) -> None:
     for order in orders(count):
         layout, took = timed(
             lambda order=order: nest(
-                order.parts, order.sheets, kerf=KERF, effort=effort, offcut_min=(12 * INCH, 6 * INCH)
+                order.parts, order.sheets, kerf=KERF, search=Search(effort=effort), offcut_min=(12 * INCH, 6 * INCH)
             )  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
         )
         verify(layout, order.parts, order.sheets, KERF)
@@ -158,7 +160,7 @@ def scaling(effort: Effort) -> None:
     rows = []
     for count in (50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000):
         parts = many(count)
-        layout, took = timed(lambda parts=parts: nest(parts, [sheet], kerf=KERF, effort=effort))  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
+        layout, took = timed(lambda parts=parts: nest(parts, [sheet], kerf=KERF, search=Search(effort=effort)))  # type: ignore[misc]  # mypy cannot infer a defaulted lambda
         verify(layout, parts, [sheet], KERF)
         memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
         gap = 100 * (layout.cost / layout.bound - 1)

@@ -23,6 +23,7 @@ from typing import Final
 
 from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
+from nesting.base.search import Search
 from pricing.output.job import Extras, Request, quote_contents
 from pricing.quoting.quote import Quote
 from tests.generated_orders import ON, RECORDED, GeneratedOrder, recorded
@@ -71,7 +72,7 @@ def work(file: Path, on: date, effort: str, loop: float, *, papers: bool = True)
     """Return the figures of one order; where it is refused, only why."""
     began = time.process_time()
     try:
-        made, _ = Request(file, on, effort=effort).priced()  # type: ignore[arg-type]  # one of three words
+        made, _ = Request(file, on, search=Search(effort=effort)).priced()  # type: ignore[arg-type]  # one of three words
     except FaultsFound as found:
         return {"refused": found.faults[0].message.partition("found ")[2]}
     priced = time.process_time() - began

@@ -7,6 +7,7 @@ from functools import cache
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
+from nesting.base.search import QUICK
 from nesting.build import Build, gather
 from nesting.crates.model import Box, Crate, Size, Work
 from nesting.cutting.parts import Part, Piecework, RollPart, StickPart
@@ -94,8 +95,7 @@ def build_of(
         shop,
         tuple(crates),
         tuple(
-            nest(sheets[g], supply.sheets[g], kerf=shop.saw.kerf, effort="quick", offcut_min=keep)
-            for g in sorted(sheets)
+            nest(sheets[g], supply.sheets[g], kerf=shop.saw.kerf, search=QUICK, offcut_min=keep) for g in sorted(sheets)
         ),
         tuple(cut_sticks(sticks[g], supply.sticks[g], kerf=shop.saw.stick_kerf) for g in sorted(sticks)),
         lay_rolls(

@@ -250,6 +250,8 @@ def _exact(
     """Solve the partition over the columns that may still matter; return the best rows and the best bound."""
     from ortools.sat.python import cp_model
 
+    from nesting.cutting.sheets.cover import run
+
     model = cp_model.CpModel()
     rows = keep.tolist()
     known = set(start or ())
@@ -271,7 +273,8 @@ def _exact(
     solver.parameters.random_seed = 0
     solver.parameters.linearization_level = 2
     solver.parameters.max_deterministic_time = _WORK
-    status = solver.solve(model)
+    solver.parameters.catch_sigint_signal = False  # the solver would keep an interrupt, and a worse answer go on
+    status = run(solver, model, lambda: None)
     if status == cp_model.OPTIMAL:
         best = [row for row, pick in picks.items() if solver.boolean_value(pick)]
         return best, _sum(cost, best)

@@ -16,17 +16,15 @@ from nesting.cutting.sheets.model import (
     Trim,
     Waste,
 )
-from nesting.cutting.sheets.solve import Effort, SearchProgress, nest
+from nesting.cutting.sheets.solve import nest
 
 __all__ = [
     "Cut",
-    "Effort",
     "Layout",
     "NestError",
     "Node",
     "Offcut",
     "PartLeaf",
-    "SearchProgress",
     "Sheet",
     "SheetLayout",
     "Trim",

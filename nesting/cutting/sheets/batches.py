@@ -14,7 +14,7 @@ from nesting.cutting.sheets.key_costs import Prices, rate
 from nesting.cutting.sheets.pattern import contents
 from nesting.cutting.sheets.problem import Problem
 from nesting.cutting.sheets.run import CutOff, Run
-from nesting.cutting.sheets.search import Search, scramble
+from nesting.cutting.sheets.search import RuinAndRecreate, scramble
 from nesting.cutting.sheets.solution import Placed, Solution
 
 # Parts of one batch, at most and about; steps of its search; and how much more it takes than its sheets hold.
@@ -26,7 +26,8 @@ _SURPLUS = 3.5
 def in_batches(run: Run) -> None:
     """Lay all parts, batch by batch, and offer the result unless limited stocks run out.
 
-    When the search is cut off, the remaining batches are laid without search.
+    When the search is cut off, the remaining batches are laid without search; when it is interrupted, that too is done
+    for somebody who asked for the best so far, and for nobody else.
     """
     problem = run.problem
     left = [item.demand for item in problem.items]
@@ -45,6 +46,8 @@ def in_batches(run: Run) -> None:
                 run.report("batches", 1 - sum(left) / total)
             made = _batch(run, demand, limits, number, 1 if late else _STEPS, last=last)
         except (CutOff, KeyboardInterrupt) as stop:
+            if isinstance(stop, KeyboardInterrupt) and run.search.stop is None:
+                raise
             late.append(stop)
             continue
         if not made:
@@ -83,7 +86,7 @@ def _batch(run: Run, demand: list[int], limits: list[int], number: int, steps: i
     stocks = tuple(replace(s, limit=min(n, sum(demand))) for s, n in zip(problem.stocks, limits, strict=True))
     part = replace(problem, items=items, stocks=stocks)
     prices = Prices(part)
-    search = Search(part, prices, run.seed + number, pooling=False)
+    search = RuinAndRecreate(part, prices, run.seed + number, pooling=False)
     if not search.begin(run.settings):
         return None
     best = search.solution()

@@ -18,7 +18,7 @@ from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.pattern import Pattern, contents
 from nesting.cutting.sheets.relaxation import Column, Master
 from nesting.cutting.sheets.run import Run
-from nesting.cutting.sheets.search import Search, scramble
+from nesting.cutting.sheets.search import RuinAndRecreate, scramble
 from nesting.cutting.sheets.solution import Placed, Solution
 
 # Stocks priced in one turn, steps for each, parts offered to them, the memory, and thousandths of the asked value for
@@ -179,7 +179,7 @@ class Columns:
                 more += 1
             if part.area > more * stocks[0].area:
                 return None
-        search = Search(part, run.prices, chance, pooling=True, held=held)
+        search = RuinAndRecreate(part, run.prices, chance, pooling=True, held=held)
         search.aim(run.key - 1, _LONG)
         complete = search.pursue(_DIVE, run, pooling=True)
         for each in search.pool(_LEARNT):
@@ -198,7 +198,7 @@ class _Looker:
             for item in run.problem.items
         )
         self._problem = replace(run.problem, items=items, stocks=(only,))
-        self._search = Search(self._problem, Prices(self._problem), run.seed + stock)
+        self._search = RuinAndRecreate(self._problem, Prices(self._problem), run.seed + stock)
         self._settings = replace(run.settings, fill=_NEAR, every=1)
         self._read = 0
 

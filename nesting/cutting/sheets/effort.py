@@ -1,9 +1,8 @@
 """Effort: how many steps each stage of a search may take."""
 
 from dataclasses import dataclass
-from typing import Literal
 
-Effort = Literal["quick", "normal", "thorough"]
+from nesting.base.search import Effort
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,11 +13,11 @@ def get_ready() -> None:
     The search is called by itself and not through :func:`nesting.cutting.sheets.nest`: an order small enough for this
     is proven before any search, today or by the next bound that is found.
     """
-    from nesting.cutting.sheets.search import Search  # loads numba
+    from nesting.cutting.sheets.search import RuinAndRecreate  # loads numba
 
     problem = read_problem([Part("ready", 16, 23, "ready", 3)], [Sheet("ready", 31, 23, 100, good="ready")], 1)
     prices, settings = Prices(problem), SETTINGS["quick"]
-    search = Search(problem, prices, 0)
+    search = RuinAndRecreate(problem, prices, 0)
     search.begin(settings)
     solution = search.solution()
     search.load(solution.placed())

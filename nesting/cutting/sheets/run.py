@@ -1,9 +1,9 @@
 """Run: the state of one call of the optimiser: best solution, bound, and what may cut it off."""
 
 import time
-from typing import Protocol
 
-from nesting.cutting.sheets.effort import Settings
+from nesting.base.search import Search
+from nesting.cutting.sheets.effort import SETTINGS
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.model import Stopped
 from nesting.cutting.sheets.problem import Problem
@@ -11,13 +11,6 @@ from nesting.cutting.sheets.solution import Solution
 
 # How many solutions of the same key are kept for breaking ties.
 _EQUALS = 12
-
-
-class SearchProgress(Protocol):
-    """Receives a stage for people, how much of it is done (0 to 1), the best cost so far and the proven bound."""
-
-    def __call__(self, stage: str, fraction: float, cost: int | None, bound: int, /) -> None:
-        """Take one report."""
 
 
 class CutOff(Exception):  # noqa: N818 - it is no error
@@ -37,6 +30,15 @@ class CutOff(Exception):  # noqa: N818 - it is no error
 class Run:
     """Best solution and bound of one call.
 
+    Parameters
+    ----------
+    problem : Problem
+        What is wanted.
+    prices : Prices
+        What solutions are compared by.
+    search : Search
+        From which seed, with how much work, and what ends it.
+
     Attributes
     ----------
     best : Solution or None
@@ -49,26 +51,18 @@ class Run:
         Steps of compiled search between looks at the clock.
     """
 
-    def __init__(
-        self,
-        problem: Problem,
-        prices: Prices,
-        seed: int,
-        settings: Settings,
-        progress: SearchProgress | None = None,
-        deadline: float | None = None,
-    ) -> None:
+    def __init__(self, problem: Problem, prices: Prices, search: Search) -> None:
         self.problem = problem
         self.prices = prices
-        self.seed = seed
-        self.settings = settings
+        self.search = search
+        self.seed = search.seed
+        self.settings = SETTINGS[search.effort]
         self.best: Solution | None = None
         self.equals: list[Solution] = []
         self.least_key = 0
         self.stopped: Stopped | None = None
         self.chunk = max(1, 400_000 // (problem.total + 20))
-        self._progress = progress
-        self._end = None if deadline is None else time.monotonic() + deadline
+        self._end = None if search.deadline is None else time.monotonic() + search.deadline
 
     @property
     def solution(self) -> Solution:
@@ -122,5 +116,4 @@ class Run:
 
     def report(self, stage: str, fraction: float) -> None:
         """Tell how far the search is."""
-        if self._progress is not None:
-            self._progress(stage, fraction, None if self.best is None else self.cost, self.bound)
+        self.search.progress(stage, fraction, "", None if self.best is None else self.cost, self.bound)

@@ -38,7 +38,7 @@ def read_sheet(words: Iterable[int]) -> Pattern:
     return tuple(open_nodes[0])
 
 
-class Search:
+class RuinAndRecreate:
     """State of one search.
 
     Parameters
@@ -276,4 +276,4 @@ class Search:
         return Solution.of(self.current())
 
 
-__all__ = ["ACROSS", "Search", "leaf_size", "read_sheet", "scramble"]
+__all__ = ["ACROSS", "RuinAndRecreate", "leaf_size", "read_sheet", "scramble"]

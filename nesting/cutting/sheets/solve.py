@@ -3,23 +3,23 @@
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from nesting.base.search import USUAL, Search
 from nesting.cutting.parts import Part
 from nesting.cutting.sheets.bounds import area_bound, scaled_bound
 from nesting.cutting.sheets.cutting import lay
-from nesting.cutting.sheets.effort import SETTINGS, Effort, Settings
 from nesting.cutting.sheets.filling import fill, orders, preferences
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.model import Layout, NestError, Sheet
 from nesting.cutting.sheets.pattern import contents
 from nesting.cutting.sheets.problem import Problem, read_problem
 from nesting.cutting.sheets.report import describe
-from nesting.cutting.sheets.run import CutOff, Run, SearchProgress
+from nesting.cutting.sheets.run import CutOff, Run
 from nesting.cutting.sheets.solution import Placed, Solution
 from nesting.cutting.sheets.start import carried_over
 from nesting.cutting.sheets.ties import Ties
 
 if TYPE_CHECKING:
-    from nesting.cutting.sheets.search import Search
+    from nesting.cutting.sheets.search import RuinAndRecreate
 
 # Past this many parts the plain fillers would be slower than the compiled search.
 _PLAIN = 150
@@ -47,10 +47,7 @@ def nest(
     sheets: Sequence[Sheet],
     *,
     kerf: int = 0,
-    seed: int = 0,
-    effort: Effort = "normal",
-    progress: SearchProgress | None = None,
-    deadline: float | None = None,
+    search: Search = USUAL,
     offcut_min: tuple[int, int] | None = None,
     start: Layout | None = None,
 ) -> Layout:
@@ -64,14 +61,8 @@ def nest(
         Everything that can be cut.
     kerf : int
         What each cut eats, in the unit of the parts.
-    seed : int
-        Of the search.
-    effort : {"quick", "normal", "thorough"}
-        How many steps are spent; never counted in seconds.
-    progress : SearchProgress, optional
-        Told about stages.
-    deadline : float, optional
-        Seconds after which the search is cut off; it changes nothing before.
+    search : Search
+        From which seed and with how much work; who is told of it and may end it. Its memory is not looked at here.
     offcut_min : (int, int), optional
         Least length and width of a leftover worth keeping; without it every leftover is.
     start : Layout, optional
@@ -85,23 +76,27 @@ def nest(
     ------
     NestError
         Every fault of the input at once, or that the limited sheets do not hold the parts.
+    KeyboardInterrupt
+        When it was interrupted, and there is no ``search.stop`` or no layout yet.
     """
-    if effort not in SETTINGS:
-        raise NestError(f"effort must be one of {', '.join(SETTINGS)}, not {effort!r}")
     problem = read_problem(parts, sheets, kerf)
     if not problem.items:
         return Layout("", kerf, (), 0, 0, 0, proven=True)
     keep = offcut_min or (0, 0)
-    run = Run(problem, Prices(problem), seed, SETTINGS[effort], progress, deadline)
+    run = Run(problem, Prices(problem), search)
     try:
-        _solve(run, start)
-        if run.best is not None:
-            run.report("offcuts", 1.0)
-            Ties(run, keep).improve()
-    except (CutOff, KeyboardInterrupt) as stop:
-        run.stopped = stop.reason if isinstance(stop, CutOff) else "interrupt"
-    if run.best is None and run.stopped == "interrupt":
-        raise KeyboardInterrupt
+        with search.interruptible():
+            _solve(run, start)
+            if run.best is not None:
+                run.report("offcuts", 1.0)
+                Ties(run, keep).improve()
+    except CutOff as cut:
+        run.stopped = cut.reason
+    except KeyboardInterrupt:
+        if search.stop is None or run.best is None:
+            raise
+        search.stop.asked = True
+        run.stopped = "interrupt"
     if run.best is None:
         raise NestError("no way was found to lay the parts on the sheets that there are")
     return describe(problem, run.prices, run.best, lay(problem, run.best, keep), run.bound, run.stopped)
@@ -130,16 +125,16 @@ def _resumed(run: Run, carried: Solution) -> Solution | None:
     held = carried.contents()
     if all(held[t] == item.demand for t, item in enumerate(run.problem.items)):
         return carried
-    from nesting.cutting.sheets.search import Search  # loads numba
+    from nesting.cutting.sheets.search import RuinAndRecreate  # loads numba
 
-    search = Search(run.problem, run.prices, run.seed, pooling=False)
+    search = RuinAndRecreate(run.problem, run.prices, run.seed, pooling=False)
     search.load(carried.placed())
     return search.solution() if search.begin(run.settings) else None
 
 
 def _search(run: Run) -> None:
     """Compiled search, the bound from patterns, and set covers, in turn."""
-    from nesting.cutting.sheets.search import Search  # loads numba; most small orders never get here
+    from nesting.cutting.sheets.search import RuinAndRecreate  # loads numba; most small orders never get here
 
     settings = run.settings
     if run.problem.total > _MANY:
@@ -148,7 +143,7 @@ def _search(run: Run) -> None:
         in_batches(run)
         _bound(run, ())
         return
-    search = Search(run.problem, run.prices, run.seed)
+    search = RuinAndRecreate(run.problem, run.prices, run.seed)
     if run.best is None and search.begin(settings):
         run.offer(search.solution())
     _drive(run, search, settings.first)
@@ -168,7 +163,7 @@ def _search(run: Run) -> None:
         _anew(run)
 
 
-def _round(run: Run, search: "Search", number: int) -> None:
+def _round(run: Run, search: "RuinAndRecreate", number: int) -> None:
     """Search on from the best, then choose among all sheets met."""
     _drive(run, search, _steps(run))
     if run.best is None or run.proven() or sum(n for _, _, n in run.best.sheets) <= 2:
@@ -185,7 +180,7 @@ def _asks(run: Run) -> int:
     return run.settings.asks if sheets > _FEW_SHEETS and run.problem.total <= _ROOMY else 0
 
 
-def _ask(run: Run, search: "Search", asks: int, rounds: int) -> None:
+def _ask(run: Run, search: "RuinAndRecreate", asks: int, rounds: int) -> None:
     """Look for sheets that the linear program asks for, choose among them, and dive from those that it uses."""
     from nesting.cutting.sheets.column_generation import Columns  # loads ortools
     from nesting.cutting.sheets.cover import cover
@@ -209,12 +204,12 @@ def _anew(run: Run) -> None:
 
     A round goes on from the best layout and may never leave its neighbourhood; a start of its own is another chance.
     """
-    from nesting.cutting.sheets.search import Search  # loads numba
+    from nesting.cutting.sheets.search import RuinAndRecreate  # loads numba
 
     for number, history in enumerate(_MEMORIES):
         if run.proven() or run.best is None:
             return
-        search = Search(run.problem, run.prices, run.seed + number, pooling=False)
+        search = RuinAndRecreate(run.problem, run.prices, run.seed + number, pooling=False)
         search.begin(run.settings)
         search.aim(run.cost * run.prices.scale - 1, history)
         if search.pursue(_FRESH, run, pooling=False):
@@ -253,7 +248,7 @@ def _bound(run: Run, pool: Iterable[Placed]) -> None:
         run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, settings.packing, run.check))
 
 
-def _drive(run: Run, search: "Search", steps: int) -> None:
+def _drive(run: Run, search: "RuinAndRecreate", steps: int) -> None:
     """Aim below the best again and again, until the steps are used up."""
     settings = run.settings
     target = run.best
@@ -272,4 +267,4 @@ def _drive(run: Run, search: "Search", steps: int) -> None:
             run.offer(search.solution())
 
 
-__all__ = ["Effort", "Problem", "SearchProgress", "Settings", "Solution", "nest"]
+__all__ = ["Problem", "Solution", "nest"]

@@ -114,7 +114,7 @@ class Ties:
 
         Only offcuts that span a sheet are asked for; what is found may still be larger.
         """
-        from nesting.cutting.sheets.search import Search  # loads numba
+        from nesting.cutting.sheets.search import RuinAndRecreate  # loads numba
 
         run, problem = self.run, self.run.problem
         counts = run.solution.counts(problem)
@@ -140,7 +140,7 @@ class Ties:
                         low = ask
                         continue
                     asked = replace(problem, items=(*problem.items, item), stocks=stocks)
-                    search = Search(asked, run.prices, run.seed + ask, pooling=False)
+                    search = RuinAndRecreate(asked, run.prices, run.seed + ask, pooling=False)
                     search.load(run.solution.placed())
                     search.aim(self.key, 50)
                     search.run(run.settings.ties, run.settings, pooling=False)
@@ -152,7 +152,7 @@ class Ties:
 
     def repeated(self) -> None:  # noqa: C901 - one loop of attempts, each of which may fail early
         """Cut one pattern as often as the demand allows and lay the rest anew, the sheet with the best offcut kept."""
-        from nesting.cutting.sheets.search import Search  # loads numba
+        from nesting.cutting.sheets.search import RuinAndRecreate  # loads numba
 
         run, problem = self.run, self.run.problem
         tried: set[Placed] = set()
@@ -185,7 +185,7 @@ class Ties:
                 part = replace(problem, items=items, stocks=stocks)
                 if not any(left):
                     continue
-                search = Search(part, run.prices, run.seed, pooling=False)
+                search = RuinAndRecreate(part, run.prices, run.seed, pooling=False)
                 search.aim(1 << 62, 50)
                 search.run(run.settings.ties, run.settings, pooling=False)
                 if not search.complete():

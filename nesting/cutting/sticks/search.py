@@ -10,6 +10,7 @@ meet it, so that nothing else is needed.
 
 from dataclasses import dataclass, field
 
+from nesting.base.search import Search
 from nesting.cutting.sticks.bounds import Cut, Key, Mix, attainable, by_length, fractional, mix_key
 from nesting.cutting.sticks.column_generation import CELLS, Column, Columns
 from nesting.cutting.sticks.dive import dive
@@ -29,14 +30,14 @@ PACKS = {"quick": 1, "normal": 4, "thorough": 40}
 
 
 @dataclass
-class Search:
+class Decomposition:
     """What is known so far of one problem.
 
     Attributes
     ----------
     problem : Problem
         What to cut.
-    seed, effort
+    search : Search
         As in :func:`nesting.cutting.sticks.cut_sticks`.
     best : Cuts or None
         The best plan so far.
@@ -49,8 +50,7 @@ class Search:
     """
 
     problem: Problem
-    seed: int
-    effort: str
+    search: Search
     best: Cuts | None = None
     bound: int = 0
     hopeless: bool = False
@@ -77,32 +77,45 @@ class Search:
         try:
             self._run()
         except KeyboardInterrupt:
-            self.interrupted = True
-            if self.best is None:
+            if self.best is None or self.search.stop is None:
                 raise
+            self._note(interrupted=True)
         if self.best is not None:
             self.bound = attainable(self.problem, self.bound, self.key[0])
         return self.best
 
+    def _note(self, *, interrupted: bool) -> None:
+        """Note that an interrupt cut a solver off; where nobody asked for the best so far it goes on to the caller."""
+        if not interrupted:
+            return
+        if self.search.stop is None:
+            raise KeyboardInterrupt
+        self.search.stop.asked = self.interrupted = True
+
     def tidy(self, cuts: Cuts) -> Cuts:
         """Return a plan on the same sticks with a longer remainder, or fewer layouts, where one is found."""
         plan = gather_remainder(self.problem, cuts)
-        if self._columns is None or self.interrupted or not TIDY_TIME[self.effort]:
+        if self._columns is None or self.interrupted or not TIDY_TIME[self.search.effort]:
             return plan
         mix = plan_mix(self.problem, plan)
-        listed = Listing(self.problem, self._cuts, mix, "quick").run()
-        known = list(self._columns.columns) if listed is None else listed
-        plan, interrupted = Tidy(self.problem, mix, sorted({*known, *plan})).run(plan, self.seed, self.effort)
-        self.interrupted |= interrupted
-        return plan
+        try:
+            listed = Listing(self.problem, self._cuts, mix, "quick").run()
+            known = list(self._columns.columns) if listed is None else listed
+            tidied, interrupted = Tidy(self.problem, mix, sorted({*known, *plan})).run(
+                plan, self.search.seed, self.search.effort
+            )
+        except KeyboardInterrupt:
+            tidied, interrupted = plan, True
+        self._note(interrupted=interrupted)
+        return tidied
 
     def _run(self) -> None:
         self._cuts.append(by_length(self.problem))
         self.bound = fractional(self.problem, self._cuts[0])
-        self._packs = PACKS[self.effort]
+        self._packs = PACKS[self.search.effort]
         for plan in candidates(self.problem):
             self._keep(plan)
-        for _ in range(MIXES[self.effort]):
+        for _ in range(MIXES[self.search.effort]):
             mix = self._next_mix()
             if mix is None or not self._try(mix) or self.interrupted:
                 break
@@ -110,15 +123,15 @@ class Search:
     def _next_mix(self) -> Mix | None:
         """Return the cheapest mix that may do better than the best plan, and raise the bound to what it costs."""
         barred = self._barred + self._skipped
-        search = MixSearch(self.problem, self._cuts, barred, self.key, NODES[self.effort])
+        search = MixSearch(self.problem, self._cuts, barred, self.key, NODES[self.search.effort])
         mix = search.run()
         if search.complete:
             bound = self.key[0] if mix is None else mix_key(self.problem, mix)[0]
         else:
-            limit = MIX_TIME[self.effort]
-            answer = model_mix(self.problem, self._cuts, barred, self.key, seed=self.seed, limit=limit)
+            limit = MIX_TIME[self.search.effort]
+            answer = model_mix(self.problem, self._cuts, barred, self.key, seed=self.search.seed, limit=limit)
             mix, bound = answer.mix, answer.bound
-            self.interrupted |= answer.interrupted
+            self._note(interrupted=answer.interrupted)
         if not self._skipped:
             self.hopeless = mix is None and self.best is None and bound >= self.key[0]
             self.bound = max(self.bound, min(bound, self.key[0]))
@@ -132,7 +145,7 @@ class Search:
         if verdict.cut is not None:
             self._cuts.append(verdict.cut)
             return True
-        for plan in dive(self.problem, mix, self._columns, verdict.shares, self.effort):
+        for plan in dive(self.problem, mix, self._columns, verdict.shares, self.search.effort):
             self._keep(plan)
             if plan_key(self.problem, plan) <= mix_key(self.problem, mix):
                 return True
@@ -141,12 +154,12 @@ class Search:
     def _begin(self) -> bool:
         """Ask the first question, on no sticks at all: its cut is the linear bound on cost, and its plans are good."""
         start: list[Column] = sorted(self.best or {})
-        self._columns = Columns(self.problem, start, CELLS[self.effort])
+        self._columns = Columns(self.problem, start, CELLS[self.search.effort])
         verdict = self._columns.check((0,) * len(self.problem.stocks))
         if verdict.cut is not None:
             self._cuts.append(verdict.cut)
             self.bound = max(self.bound, min(fractional(self.problem, verdict.cut), self.key[0]))
-        for plan in dive(self.problem, None, self._columns, verdict.shares, self.effort):
+        for plan in dive(self.problem, None, self._columns, verdict.shares, self.search.effort):
             self._keep(plan)
             if self.key[0] == self.bound:
                 break
@@ -157,10 +170,11 @@ class Search:
         self._packs -= 1
         if self._packs < 0:
             return False
-        listed = Listing(self.problem, self._cuts, mix, self.effort).run()
+        listed = Listing(self.problem, self._cuts, mix, self.search.effort).run()
         known = list(self._columns.columns) if self._columns else []
-        answer = pack(self.problem, mix, sorted(known) if listed is None else listed, self.seed, self.effort)
-        self.interrupted |= answer.interrupted
+        patterns = sorted(known) if listed is None else listed
+        answer = pack(self.problem, mix, patterns, self.search.seed, self.search.effort)
+        self._note(interrupted=answer.interrupted)
         if answer.cuts is not None:
             self._keep(answer.cuts)
         elif answer.refuted and listed is not None:

@@ -2,16 +2,15 @@
 
 from collections.abc import Sequence
 
+from nesting.base.search import USUAL, Search
 from nesting.cutting.parts import StickPart
 from nesting.cutting.sticks.fill import plan_key
 from nesting.cutting.sticks.layouts import name_cuts
 from nesting.cutting.sticks.plan import StickPlan
 from nesting.cutting.sticks.problem import pose
 from nesting.cutting.sticks.remainder import longest_remainder
-from nesting.cutting.sticks.search import Search
+from nesting.cutting.sticks.search import Decomposition
 from nesting.cutting.sticks.stock import Stick, StickError
-
-EFFORTS = ("quick", "normal", "thorough")
 
 
 def cut_sticks(
@@ -19,8 +18,7 @@ def cut_sticks(
     sticks: Sequence[Stick],
     *,
     kerf: int = 0,
-    seed: int = 0,
-    effort: str = "normal",
+    search: Search = USUAL,
 ) -> StickPlan:
     """Cut parts from the cheapest sticks.
 
@@ -39,10 +37,9 @@ def cut_sticks(
         Everything that can be cut, bought or from the rack.
     kerf : int
         What a cut eats. n parts on a stick lose n - 1 kerfs; the last cut may run off the end.
-    seed : int
-        Of the solver.
-    effort : {"quick", "normal", "thorough"}
-        How much work may be done, counted in steps and never in seconds.
+    search : Search
+        From which seed and with how much work, and who may end it. Sticks take too little time for a deadline or for
+        telling how far it is, and its memory is not looked at here.
 
     Returns
     -------
@@ -54,18 +51,19 @@ def cut_sticks(
     StickError
         Before any search, for mixed goods, repeated names, a part longer than every stick, plainly too few sticks, or
         absurd values; after it, when sticks are so scarce that no plan was found.
+    KeyboardInterrupt
+        When it was interrupted, and there is no ``search.stop`` or no plan yet.
     """
-    if effort not in EFFORTS:
-        raise StickError(f"effort must be one of {', '.join(EFFORTS)}, not {effort!r}")
     if not parts:
         return StickPlan("", kerf, (), 0, 0, 0, proven=True, stopped=None)
     problem = pose(parts, sticks, kerf)
-    search = Search(problem, seed, effort)
-    best = search.run()
-    if best is None:
-        sure = "there are" if search.hopeless else "no plan was found; perhaps there are"
-        raise StickError(f"{parts[0].good}: {sure} too few sticks for these parts")
-    best = search.tidy(best)
+    work = Decomposition(problem, search)
+    with search.interruptible():
+        best = work.run()
+        if best is None:
+            sure = "there are" if work.hopeless else "no plan was found; perhaps there are"
+            raise StickError(f"{parts[0].good}: {sure} too few sticks for these parts")
+        best = work.tidy(best)
     cost, spend, _ = plan_key(problem, best)
     return StickPlan(
         parts[0].good,
@@ -73,8 +71,8 @@ def cut_sticks(
         name_cuts(problem, best, parts, kerf),
         cost,
         spend,
-        search.bound,
-        proven=search.bound == cost,
-        stopped="interrupt" if search.interrupted else None,
+        work.bound,
+        proven=work.bound == cost,
+        stopped="interrupt" if work.interrupted else None,
         remainder=longest_remainder(problem, best),
     )

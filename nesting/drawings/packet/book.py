@@ -110,7 +110,7 @@ def packet_bytes(
     printing = Printing(build, paper_named(paper), units or build.order.units, buying, papers, labels, days)
     scenes = packet_scenes(printing, told)
 
-    def written(stage: str, fraction: float, note: str = "") -> None:
+    def written(stage: str, fraction: float, note: str = "", *_: object) -> None:
         told(stage, _DRAWING + (1 - _DRAWING) * fraction, note)
 
     return to_pdf(scenes, title=f"Shop packet: {printing.name}", count=len(scenes), progress=written)

@@ -5,18 +5,17 @@ studio's files and the choice, so how many processes share the work changes how 
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
 from nesting.base.faults import FaultsFound
-from nesting.base.stop import Stop
+from nesting.base.progress import silent
+from nesting.base.search import QUICK, Search
 from nesting.crates.registry import method as method_named
 from nesting.crates.registry import method_of
-from nesting.cutting.laying import Memory
-from nesting.cutting.sheets import Effort
 from nesting.order import Order
 from pricing.ahead.methods.handling import Handling, handling
 from pricing.ahead.methods.units import Unit, units_of, with_methods
@@ -123,32 +122,30 @@ class Pricer:
 
     Attributes
     ----------
-    order, office, on, seed, effort
-        As :func:`pricing.output.job.work` takes them.
+    order, office, on
+        As :func:`pricing.quoting.work.work` takes them.
+    search : Search
+        The same, but that no price is cut short: its stop is asked before every price, and once it is asked for the
+        end, what was not yet priced is refused. Its memory, where it has one, saves searches that others made.
     workers : int
         Processes; 1 stays in this one.
     told : callable
         Told after every price how many there are.
-    stop : Stop or None
-        Asked before every price; once it is asked for the end, what was not yet priced is refused.
-    memory : mutable mapping
-        Searches made before; those of another pricer save this one from making them again.
     """
 
     order: Order
     office: Office
     on: date
-    seed: int = 0
-    effort: Effort = "quick"
+    search: Search = QUICK
     workers: int = 1
     told: Callable[[int], None] = lambda _count: None
-    stop: Stop | None = None
-    memory: Memory = field(default_factory=dict)
     _units: tuple[Unit, ...] = ()
     _answers: dict[Choice | None, Answer] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self._units = units_of(self.order, self.office.shop)
+        if self.search.memory is None:
+            self.search = replace(self.search, memory={})
 
     @property
     def units(self) -> tuple[Unit, ...]:
@@ -163,7 +160,7 @@ class Pricer:
     @property
     def stopped(self) -> bool:
         """Whether the end was asked for."""
-        return self.stop is not None and self.stop.asked
+        return self.search.stop is not None and self.search.stop.asked
 
     def as_chosen(self) -> Outcome:
         """Price the order as it stands, by its own wishes and the shop's choice.
@@ -185,7 +182,7 @@ class Pricer:
         """Price choices, several at a time where there are workers."""
         new = [choice for choice in dict.fromkeys(choices) if choice not in self._answers]
         if self.workers > 1 and len(new) >= PAYS and not self.stopped:
-            tasks = [(self.order, self.office, self.on, self.seed, self.effort, choice) for choice in new]
+            tasks = [(self.order, self.office, self.on, self.search.elsewhere, choice) for choice in new]
             self._answers.update(zip(new, run_all(_price, tasks, self.workers), strict=True))
             self.told(self.evaluations)
         else:
@@ -208,19 +205,20 @@ class Pricer:
             return Refusal(tuple(f"{fault.found}; accepted: {fault.accepted}" for fault in found.faults))
 
     def _work(self, order: Order) -> Quote:
-        return work(order, self.office, on=self.on, seed=self.seed, effort=self.effort, memory=self.memory)
+        whole = replace(self.search, stop=None, progress=silent)
+        return work(order, self.office, on=self.on, search=whole)
 
 
 _SERVING: dict[str, Pricer] = {}
 """The pricer of a worker process, so that layouts are remembered from task to task."""
 
 
-def _price(task: tuple[Order, Office, date, int, Effort, Choice]) -> Answer:
+def _price(task: tuple[Order, Office, date, Search, Choice]) -> Answer:
     """Price one choice in a worker process."""
-    order, office, on, seed, effort, choice = task
+    order, office, on, search, choice = task
     known = _SERVING.get("pricer")
-    if known is None or (known.order, known.on, known.seed, known.effort) != (order, on, seed, effort):
-        known = _SERVING["pricer"] = Pricer(order, office, on, seed, effort)
+    if known is None or (known.order, known.on, known.search) != (order, on, search):
+        known = _SERVING["pricer"] = Pricer(order, office, on, search)
     known.office = office
     return known.price([choice])[0]
 

@@ -6,8 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from nesting.base.faults import FaultsFound
-from nesting.base.stop import Stop
-from nesting.cutting.sheets import Effort
+from nesting.base.search import USUAL, Search
 from nesting.order import Order
 from pricing.ahead.calendar.dates import Calendar, plan_dates
 from pricing.ahead.parallel import run_all
@@ -48,7 +47,7 @@ class Answer:
         return self.quote.total if self.quote else None
 
 
-_Task = tuple[Scenario, date, int, Effort]
+_Task = tuple[Scenario, date, Search]
 
 
 def run_scenarios(
@@ -57,8 +56,7 @@ def run_scenarios(
     scenarios: Sequence[Scenario],
     *,
     on: date,
-    seed: int = 0,
-    effort: Effort = "normal",
+    search: Search = USUAL,
     workers: int = 1,
 ) -> tuple[Answer, ...]:
     """Quote an order as it is, and every scenario of it.
@@ -69,8 +67,9 @@ def run_scenarios(
         As they are.
     scenarios : sequence of Scenario
         As they might be.
-    on, seed, effort
-        As :func:`pricing.output.job.work` takes them, the same for all.
+    on, search
+        As :func:`pricing.quoting.work.work` takes them, the same for all; nobody is told how far a search is, and each
+        goes to its end.
     workers : int
         Processes; the answers do not depend on it.
 
@@ -80,22 +79,20 @@ def run_scenarios(
         The order as it is first.
     """
     whole = [Scenario(AS_IT_IS, AS_IT_IS, order, office), *scenarios]
-    tasks: list[_Task] = [(each, on, seed, effort) for each in whole]
+    tasks: list[_Task] = [(each, on, search.elsewhere) for each in whole]
     return tuple(run_all(_answer, tasks, workers))
 
 
 def _answer(task: _Task) -> Answer:
     """Quote one scenario, in whichever process."""
-    scenario, on, seed, effort = task
-    return answer(scenario, on=on, seed=seed, effort=effort)
+    scenario, on, search = task
+    return answer(scenario, on=on, search=search)
 
 
-def answer(
-    scenario: Scenario, *, on: date, seed: int = 0, effort: Effort = "normal", stop: Stop | None = None
-) -> Answer:
+def answer(scenario: Scenario, *, on: date, search: Search = USUAL) -> Answer:
     """Quote one scenario; see :func:`run_scenarios`. Asked to stop, its searches end with the best they have."""
     try:
-        priced = work(scenario.order, scenario.office, on=on, seed=seed, effort=effort, stop=stop)
+        priced = work(scenario.order, scenario.office, on=on, search=search)
     except FaultsFound as found:
         return Answer(scenario.name, scenario.title, None, None, tuple(str(fault) for fault in found.faults))
     return Answer(scenario.name, scenario.title, priced, plan_dates(priced))

@@ -4,6 +4,7 @@ import pytest
 
 from nesting.base.measure import INCH
 from nesting.base.progress import Progress, silent
+from nesting.base.search import Search
 from nesting.base.stop import Stop
 from nesting.build import Build, build
 from nesting.order import Artwork, Order
@@ -17,14 +18,14 @@ ORDER = Order(
 
 
 def made(stop: Stop | None, progress: Progress) -> Build:
-    return build(ORDER, default_shop(), supply_of(default_shop()), progress=progress, stop=stop)
+    return build(ORDER, default_shop(), supply_of(default_shop()), search=Search(stop=stop, progress=progress))
 
 
 def test_an_interrupt_in_a_search_keeps_its_best_and_shortens_the_rest() -> None:
     stop = Stop()
     told: list[tuple[str, float, str]] = []
 
-    def once(stage: str, fraction: float, note: str = "") -> None:
+    def once(stage: str, fraction: float, note: str = "", *_: object) -> None:
         told.append((stage, fraction, note))
         if stop.searching and not stop.asked:
             stop.asked = True
@@ -44,7 +45,7 @@ def test_an_interrupt_in_a_search_keeps_its_best_and_shortens_the_rest() -> None
 def test_a_wish_between_searches_is_granted_at_the_next() -> None:
     stop = Stop()
 
-    def ask(stage: str, fraction: float, note: str = "") -> None:
+    def ask(stage: str, fraction: float, note: str = "", *_: object) -> None:
         if stage == "cutting plans" and 0 < fraction < 1 and not stop.searching:
             assert stop.soon
             assert note
@@ -55,9 +56,15 @@ def test_a_wish_between_searches_is_granted_at_the_next() -> None:
     assert {layout.stopped for layout in found.layouts[1:]} == {"interrupt"}
 
 
-def test_without_a_stop_an_interrupt_before_anything_is_found_goes_on_up() -> None:
-    def interrupting(stage: str, fraction: float, note: str = "") -> None:
-        raise KeyboardInterrupt(stage, fraction, note)
+@pytest.mark.parametrize("where", ["crates", "offcuts"])
+def test_without_a_stop_an_interrupt_goes_on_up_from_wherever_it_comes(where: str) -> None:
+    told: list[str] = []
+
+    def interrupting(stage: str, fraction: float, note: str = "", *_: object) -> None:
+        told.append(f"{stage}, {note}")
+        if where in told[-1]:
+            raise KeyboardInterrupt(stage, fraction, note)
 
     with pytest.raises(KeyboardInterrupt):
         made(None, interrupting)
+    assert sum(where in each for each in told) == 1

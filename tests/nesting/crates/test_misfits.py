@@ -10,6 +10,7 @@ import pytest
 
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import INCH, UnitSystem
+from nesting.base.search import QUICK
 from nesting.build import Supply, build
 from nesting.cutting.sheets import Sheet
 from nesting.cutting.sticks import Stick
@@ -33,7 +34,7 @@ def faults(units: UnitSystem, *pieces: Artwork, **stocked: Mapping[str, Any]) ->
         **{kind: {**getattr(full, kind), **stocked.get(kind, {})} for kind in ("sheets", "sticks", "rolls")}
     )
     with pytest.raises(FaultsFound) as found:
-        build(Order("spring", pieces, units=units, source="spring.csv"), SHOP, supply, effort="quick")
+        build(Order("spring", pieces, units=units, source="spring.csv"), SHOP, supply, search=QUICK)
     assert not any(re.search(r"[0-9]{5}", fault.found) for fault in found.value.faults)
     return found.value.faults
 

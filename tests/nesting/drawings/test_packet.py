@@ -12,6 +12,7 @@ import pdfplumber
 import pytest
 
 from nesting.base.measure import format_length
+from nesting.base.search import QUICK
 from nesting.build import Build, build
 from nesting.cutting.sheets import PartLeaf, SheetLayout
 from nesting.drawings.packet import packet_bytes
@@ -55,7 +56,7 @@ class Printed:
 def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Printed]:
     name, paper, units = request.param
     shop = default_shop()
-    made = build(read_order(SAMPLES / name, units=units), shop, supply_of(shop), effort="quick")
+    made = build(read_order(SAMPLES / name, units=units), shop, supply_of(shop), search=QUICK)
     path = tmp_path_factory.mktemp("packet") / "packet.pdf"
     path.write_bytes(packet_bytes(made, paper=paper))
     with pdfplumber.open(path) as document:

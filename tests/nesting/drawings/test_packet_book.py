@@ -84,7 +84,7 @@ def test_forty_crates_tell_of_their_progress() -> None:
     build = plain_build(Order("forty crates", works))
     assert len(build.crates) == 40
     told: list[float] = []
-    packet_bytes(build, progress=lambda _stage, fraction, _note="": told.append(fraction))
+    packet_bytes(build, progress=lambda _stage, fraction, *_: told.append(fraction))
     assert len(told) > 20
     assert all(0 <= fraction <= 1 for fraction in told)
     assert told == sorted(told)

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH, LB_KG
+from nesting.base.search import QUICK
 from nesting.build import build
 from nesting.crates.expand import expand
 from nesting.crates.model import Crate
@@ -331,7 +332,7 @@ def test_a_knife_takes_no_kerf() -> None:
     layouts = {}
     for cut_by in ("knife", "saw"):
         shop = shop_with(used, whole(cut_by=cut_by))
-        made = build(order("carton"), shop, supply_of(shop), effort="quick")
+        made = build(order("carton"), shop, supply_of(shop), search=QUICK)
         layouts[cut_by] = {layout.good: layout.kerf for layout in made.layouts}
     assert layouts["knife"]["pop"] == 0
     assert layouts["saw"]["pop"] == layouts["knife"]["ply-3/8"] == SHOP.saw.kerf

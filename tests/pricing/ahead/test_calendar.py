@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from nesting.base.search import QUICK
 from nesting.build import Build, build
 from nesting.intake import order_from_rows
 from pricing.ahead.calendar.dates import Calendar, Entry, plan_dates
@@ -124,13 +125,13 @@ def small(poured: str, ship_by: str, method: str = "auto", side: str = "30", pou
         ["A-01", side, side, "1 1/2", f"{pounds} lb", poured, ship_by, "Harbour Gallery", "resin", method],
     ]
     office = Office()
-    return build(order_from_rows(rows), office.shop, supply_of(office), effort="quick")
+    return build(order_from_rows(rows), office.shop, supply_of(office), search=QUICK)
 
 
 def priced(made: Build, on: date, rules: CalendarRules | None = None) -> Quote:
     office = Office()
     rates = replace(office.rates, calendar=rules or CalendarRules(), lead_days={})
-    return quote(made, office.book, rates, on=on)
+    return quote(made, replace(office, rates=rates), on=on)
 
 
 def only(calendar: Calendar, kind: str) -> Entry:

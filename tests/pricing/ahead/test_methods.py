@@ -10,6 +10,7 @@ from itertools import product
 import pytest
 
 from nesting.base.measure import INCH
+from nesting.base.search import QUICK, Search
 from nesting.base.stop import Stop
 from nesting.crates.registry import askable
 from nesting.intake import order_from_rows
@@ -93,7 +94,7 @@ def test_less_protection_than_the_rules_ask_for_is_spoken_against_and_more_is_no
 
 def test_methods_written_in_are_those_that_the_crates_get() -> None:
     order = with_methods(consignment(), {"A-01": "battened", "A-02": "battened", "B-01": "closed"})
-    made = work(order, office(), on=ON, effort="quick").build
+    made = work(order, office(), on=ON, search=QUICK).build
     assert [crate.method for crate in made.crates] == ["battened", "battened", "closed", "closed"]
 
 
@@ -101,7 +102,7 @@ def test_methods_written_in_are_those_that_the_crates_get() -> None:
 
 
 def test_what_the_units_bear_adds_up_to_the_order() -> None:
-    priced = work(consignment(), office(), on=ON, effort="quick")
+    priced = work(consignment(), office(), on=ON, search=QUICK)
     made = outcome(priced, units_of(consignment(), office().shop))
     assert total(bearing.cost for bearing in made.bearings) == priced.total == made.total
     assert total(bearing.freight for bearing in made.bearings) == priced.section("freight")
@@ -111,7 +112,7 @@ def test_what_the_units_bear_adds_up_to_the_order() -> None:
 
 
 def test_a_crate_is_written_off_over_its_trips_and_freight_is_paid_on_each() -> None:
-    priced = work(consignment(), office(), on=ON, effort="quick")
+    priced = work(consignment(), office(), on=ON, search=QUICK)
     made = outcome(priced, units_of(consignment(), office().shop))
     frame = made.bearings[0]
     assert frame.method == "travel"
@@ -156,7 +157,7 @@ def test_several_processes_give_the_same_prices() -> None:
 
 def test_asked_to_end_nothing_more_is_priced() -> None:
     stop = Stop()
-    pricer = Pricer(consignment(), office(), ON, stop=stop)
+    pricer = Pricer(consignment(), office(), ON, Search(effort="quick", stop=stop))
     now = pricer.as_chosen()
     stop.asked = True
     ended = combine(pricer)
@@ -197,7 +198,7 @@ def test_the_search_is_never_worse_than_its_starts_and_few_combinations_are_all_
 
 def test_what_is_found_is_what_a_fresh_quote_says() -> None:
     pricer, made = found()
-    priced = work(pricer.ordered(made.best.choice), office(), on=ON, effort="quick")
+    priced = work(pricer.ordered(made.best.choice), office(), on=ON, search=QUICK)
     assert priced.total == made.best.total
 
 
@@ -259,7 +260,7 @@ def test_by_the_trip_the_written_off_sum_is_least() -> None:
 
 
 def test_hands_are_counted_off_the_crates() -> None:
-    priced = work(consignment(), office(), on=ON, effort="quick")
+    priced = work(consignment(), office(), on=ON, search=QUICK)
     rules = priced.rates.labour
     frame = handling("A-01", priced.build, rules)
     assert frame.covers[0].crate == priced.build.crates[-1].crate
@@ -278,7 +279,7 @@ def test_hands_are_counted_off_the_crates() -> None:
 
 
 def test_what_is_taken_off_is_a_fact_of_the_crate_and_not_of_its_words() -> None:
-    made = work(consignment(), office(), on=ON, effort="quick").build
+    made = work(consignment(), office(), on=ON, search=QUICK).build
     rules = office().rates.labour
     other = tuple(
         replace(crate, fixings=tuple(replace(each, purpose=f"no. {n}") for n, each in enumerate(crate.fixings)))
@@ -296,7 +297,7 @@ def test_what_is_taken_off_is_a_fact_of_the_crate_and_not_of_its_words() -> None
 def test_air_before_the_face_is_measured_between_the_piece_and_the_lid() -> None:
     """A closed crate by the shop's rules: so much of its inside depth is left before the face, to the lid."""
     order = order_of(("A-01", "30", "30", "1 1/2", "18 lb", "closed", "", "", "1", "paint"))
-    made = work(order, office(), on=ON, effort="quick").build
+    made = work(order, office(), on=ON, search=QUICK).build
     crate = made.crate("K1")
     ((_, box),) = crate.pieces_placed
     (lid,) = [placed.box for placed in crate.placed if placed.role == "lid"]

@@ -10,6 +10,7 @@ import pytest
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
+from nesting.base.search import QUICK
 from pricing.ahead.returns import Back, plan_returns, returns_text
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.work import work
@@ -17,7 +18,6 @@ from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates import ReuseRules
-from pricing.studio.rates_file import default_rates
 from tests.pricing.ahead.test_methods import consignment
 from tests.pricing.builds import small_build
 
@@ -34,7 +34,7 @@ def office(rate: Decimal | None = RATE, reuse: ReuseRules | None = None) -> Offi
 @cache
 def priced() -> Quote:
     """Two travel frames in a case and two cartons."""
-    return work(consignment(), office(), on=ON, effort="quick")
+    return work(consignment(), office(), on=ON, search=QUICK)
 
 
 def with_rules(made: Quote, reuse: ReuseRules) -> Quote:
@@ -65,7 +65,7 @@ def test_a_case_brings_back_the_empty_frames_of_what_was_sold_and_is_lighter_by_
 def test_a_closed_crate_by_hand() -> None:
     """Counts of a crate made by hand: no lid screws are told apart there, so no lid; one mounting, 24 screws."""
     place = Destination("Harbour Gallery", handler_rate=Decimal("60.00"))
-    made = quote(small_build(), default_price_book(), default_rates(), on=ON, destinations=Destinations((place,)))
+    made = quote(small_build(), Office(destinations=Destinations((place,))), on=ON)
     row = crates(made, "A-01")["K1"]
     assert row.minutes == 0
     assert row.costs["nothing"] == 0
@@ -86,7 +86,7 @@ def test_minutes_and_costs_by_hand_for_a_carton() -> None:
 
 
 def test_without_a_rate_nothing_is_advised() -> None:
-    made = work(consignment(), office(None), on=ON, effort="quick")
+    made = work(consignment(), office(None), on=ON, search=QUICK)
     row = crates(made, "A-01")[made.build.crates[-1].crate]
     assert row.costs == {}
     assert row.advice is None

@@ -10,6 +10,7 @@ import pytest
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
+from nesting.base.search import QUICK
 from nesting.order import Order
 from nesting.shop.goods import StockSize
 from nesting.shop.materials import Figure, Material
@@ -140,7 +141,7 @@ def test_other_freight_is_a_profile_and_where_it_goes() -> None:
     assert replace(place, profile="pallet", inside=False) == office().destinations.get("Harbour Gallery")
     assert (place.profile, place.inside) == ("two-vans", True)
     assert [p.name for p in made.rates.freight] == [*(p.name for p in office().rates.freight), "two-vans"]
-    _, answer = run_scenarios(consignment(), office(), tuple(read(text).values()), on=ON, effort="quick")
+    _, answer = run_scenarios(consignment(), office(), tuple(read(text).values()), on=ON, search=QUICK)
     quoted = answer.quote
     assert quoted is not None
     # 200.00 and 321.8688 km there and back at 1.20, by hand: 772.49
@@ -238,13 +239,13 @@ def test_an_order_with_nothing_left_is_refused() -> None:
 def test_each_scenario_is_the_quote_that_its_own_order_gets_and_processes_change_nothing() -> None:
     told = read('[scenario.a.order]\nwithout = ["A-02"]\n[scenario.b.shop.frame]\nlarger_by = "2 in"')
     scenarios = tuple(told.values())
-    alone = run_scenarios(consignment(), office(), scenarios, on=ON, effort="quick")
+    alone = run_scenarios(consignment(), office(), scenarios, on=ON, search=QUICK)
     assert [answer.name for answer in alone] == ["as it is", "a", "b"]
-    assert alone[0].quote == work(consignment(), office(), on=ON, effort="quick")
-    assert alone[1].quote == work(told["a"].order, office(), on=ON, effort="quick")
+    assert alone[0].quote == work(consignment(), office(), on=ON, search=QUICK)
+    assert alone[1].quote == work(told["a"].order, office(), on=ON, search=QUICK)
     assert alone[2].quote is None
     assert "less than the liner" in alone[2].refused[0]
-    assert run_scenarios(consignment(), office(), scenarios, on=ON, effort="quick", workers=2) == alone
+    assert run_scenarios(consignment(), office(), scenarios, on=ON, search=QUICK, workers=2) == alone
     text = report(alone, "USD")
     now, then = alone[0].total, alone[1].total
     assert now is not None
@@ -266,7 +267,7 @@ def test_the_sample_file_fits_the_sample_order() -> None:
 
 def test_a_scenario_whose_crate_fails_says_so() -> None:
     low = read("[scenario.low.shop.passage]\ndoor_height = '24 in'")["low"]
-    made = run_scenarios(consignment(), office(), (low,), on=ON, effort="quick")
+    made = run_scenarios(consignment(), office(), (low,), on=ON, search=QUICK)
     lines = report(made, "USD").splitlines()
     told = [index for index, line in enumerate(lines) if "passage, the studio's door: fails" in line]
     assert told

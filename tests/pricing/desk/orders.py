@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from nesting.cutting.sheets.effort import Effort
+from nesting.base.search import QUICK, Effort, Search
 from nesting.intake import order_from_rows, read_order
 from pricing.quoting.quote import Quote
 from pricing.quoting.work import work
@@ -32,9 +32,9 @@ def twelve() -> tuple[tuple[str, ...], ...]:
 
 def quick_quote(rows: Sequence[Sequence[str]] = ROWS, effort: Effort = "quick") -> Quote:
     """Return a quote of a small order, worked without the desk."""
-    return work(order_from_rows([HEADINGS, *rows]), Office(), on=DAY, effort=effort)
+    return work(order_from_rows([HEADINGS, *rows]), Office(), on=DAY, search=Search(effort=effort))
 
 
 def gallery() -> Quote:
     """Return a quote of the sample consignment."""
-    return work(read_order(SAMPLES / "gallery_consignment.csv"), Office(), on=DAY, effort="quick")
+    return work(read_order(SAMPLES / "gallery_consignment.csv"), Office(), on=DAY, search=QUICK)

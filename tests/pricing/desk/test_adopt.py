@@ -10,6 +10,7 @@ import pytest
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
+from nesting.base.search import QUICK
 from nesting.order import Order
 from pricing.ahead.what_if import scenarios_from
 from pricing.desk.adopt import Adopted, adopted
@@ -81,7 +82,7 @@ def test_what_is_taken_costs_what_was_quoted_and_what_cannot_be_is_named() -> No
         told[each.name] = [left.text for left in made.left]
         if not made.left:
             quotes = (
-                work(pieces, office, on=DAY, effort="quick")
+                work(pieces, office, on=DAY, search=QUICK)
                 for pieces, office in ((each.order, each.office), (order(made.content), for_job(studio, made.content)))
             )
             assert len({quote.total for quote in quotes}) == 1, each.name

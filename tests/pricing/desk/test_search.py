@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 import pytest
 
 from nesting.base.measure import INCH
+from nesting.base.search import Search
 from nesting.cutting.parts import Part
 from nesting.cutting.sheets import Layout, Sheet
 from pricing.desk.search import Found, Searches
@@ -26,7 +27,9 @@ def _task(good: str = "ply", *, hard: bool = False) -> Task:
         Sheet(f"{good} 4x8", 96 * INCH, 48 * INCH, 5800, good=good),
         Sheet(f"{good} 5x5", 60 * INCH, 60 * INCH, 4900, good=good),
     )
-    return Task("sheet", good, parts, stock, 25400, 0, "thorough" if hard else "normal", (6 * INCH, 6 * INCH))
+    return Task(
+        "sheet", good, parts, stock, 25400, Search(effort="thorough" if hard else "normal"), (6 * INCH, 6 * INCH)
+    )
 
 
 def _wait(done: Callable[[], bool], seconds: float = 60.0) -> None:

@@ -11,6 +11,7 @@ import httpx
 import pytest
 
 from nesting.base.measure import INCH
+from nesting.base.search import QUICK
 from nesting.base.stop import Stop
 from nesting.intake import order_from_rows
 from pricing.ahead.what_if import run_scenarios, scenarios_from
@@ -67,15 +68,13 @@ def test_the_page_shows_what_the_command_says(client: httpx.Client, desk: Desk) 
     page = quoted(client, desk, job)
     scenarios = scenarios_from(HAND.encode(), "s.toml", ORDER, Office())
     text = plain(page)
-    for answer in run_scenarios(ORDER, Office(), scenarios, on=DAY, effort="quick"):
+    for answer in run_scenarios(ORDER, Office(), scenarios, on=DAY, search=QUICK):
         assert answer.quote is not None
         assert f"{answer.title} {answer.quote.total:,.2f}" in text
         assert f"{figures(answer.quote)['hours']:,.2f}" in text
     assert "One &lt;less&gt;" in page
     # Nothing of it is in the job, and undo takes the scenarios themselves back.
-    assert (
-        desk.sheaf(job).row.total == f"USD {run_scenarios(ORDER, Office(), (), on=DAY, effort='quick')[0].total:,.2f}"
-    )
+    assert desk.sheaf(job).row.total == f"USD {run_scenarios(ORDER, Office(), (), on=DAY, search=QUICK)[0].total:,.2f}"
     post(client, f"/jobs/{job}/step", way="undo", revision=3)
     assert desk.sheaf(job).content.scenarios == ""
     assert "was changed after these were quoted" in plain(client.get(f"/jobs/{job}/what-if").text)

@@ -8,6 +8,7 @@ import pytest
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
+from nesting.base.search import QUICK
 from nesting.drawings.packet import Party, Stated
 from nesting.intake import order_from_rows
 from nesting.order import Order
@@ -44,7 +45,7 @@ def quoted() -> Quote:
     shop = default_shop()
     studio = replace(shop.studio, address="1 Yard (invented)", reason="exhibition", tariff="9701.21")
     office = Office(shop=replace(shop, studio=studio), destinations=PLACES)
-    return work(ordered(), office, on=date(2027, 3, 2), number="Q-17", effort="quick")
+    return work(ordered(), office, on=date(2027, 3, 2), number="Q-17", search=QUICK)
 
 
 def test_columns_for_papers_are_kept_without_a_warning() -> None:
@@ -92,7 +93,7 @@ def test_what_is_stated_of_all_stands_once_and_what_differs_by_piece(quoted: Quo
 
 def test_a_place_that_nobody_knows_is_no_border_and_no_place_leaves_lines_to_write_on() -> None:
     rows = [[*row[:6], place, *row[7:]] for row, place in zip(ROWS[:2], ("Elsewhere", ""), strict=True)]
-    made = work(ordered(rows), Office(destinations=PLACES), on=date(2027, 3, 2), effort="quick")
+    made = work(ordered(rows), Office(destinations=PLACES), on=date(2027, 3, 2), search=QUICK)
     elsewhere, nowhere = travel_papers(made)
     assert elsewhere.receiver == Party("Elsewhere")
     assert nowhere.receiver == Party()
@@ -116,7 +117,7 @@ def test_the_buying_list_has_suppliers_prices_and_weights(quoted: Quote) -> None
 def test_a_length_off_a_roll_is_told_in_what_a_counter_measures() -> None:
     office = Office()
     rolls = tuple(replace(row, by_length=row.form == "roll") for row in office.book.rows)
-    made = work(ordered(), replace(office, book=replace(office.book, rows=rolls)), on=date(2027, 3, 2), effort="quick")
+    made = work(ordered(), replace(office, book=replace(office.book, rows=rolls)), on=date(2027, 3, 2), search=QUICK)
     lines = {line.stock: line for line in buying_lines(made)}
     cut = [row for row in buying(made) if row.bought != row.bought.to_integral_value()]
     assert cut

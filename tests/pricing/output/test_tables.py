@@ -11,7 +11,7 @@ from nesting.base.measure import UnitSystem
 from pricing.output.tables import buying, csv_files, quote_document, quote_json, quote_tables
 from pricing.quoting.quote import Quote, quote
 from pricing.studio.destinations import Destination, Destinations
-from pricing.studio.pricebook_file import default_price_book
+from pricing.studio.office import Office
 from pricing.studio.rates_file import default_rates
 from tests.pricing.builds import small_build
 
@@ -21,7 +21,7 @@ PLACES = Destinations((Destination("Harbour Gallery", km=Decimal(120), profile="
 @pytest.fixture(scope="module")
 def made() -> Quote:
     """Price the small build."""
-    return quote(small_build(), default_price_book(), default_rates(), on=date(2026, 11, 1), destinations=PLACES)
+    return quote(small_build(), Office(destinations=PLACES), on=date(2026, 11, 1))
 
 
 def rows_of(made: Quote, name: str) -> list[dict[str, str]]:

@@ -9,8 +9,7 @@ from nesting.build import Build
 from nesting.order import Artwork, Order
 from pricing.quoting.marginal import marginal_price, marginal_prices, order_without
 from pricing.quoting.quote import quote
-from pricing.studio.pricebook_file import default_price_book
-from pricing.studio.rates_file import default_rates
+from pricing.studio.office import Office
 from tests.pricing.builds import PIECES, build_of, crates_of, small_build, small_order
 
 
@@ -44,14 +43,14 @@ def test_what_must_travel_together_forgets_a_piece_that_is_gone() -> None:
 
 
 def test_one_more_piece_costs_what_the_totals_differ_by() -> None:
-    priced = quote(small_build(), default_price_book(), default_rates(), on=date(2026, 11, 1))
+    priced = quote(small_build(), Office(), on=date(2026, 11, 1))
     found = {each.piece: each for each in marginal_prices(priced, rebuild)}
     assert set(found) == {"A-01", "A-02"}
     for each in found.values():
         assert each.price == priced.total - each.without
         assert 0 < each.price < priced.total
     without = rebuild(order_without(small_order(), "A-01"), small_build())  # type: ignore[arg-type]  # two lines
-    assert found["A-01"].without == quote(without, priced.book, priced.rates, on=priced.on).total
+    assert found["A-01"].without == quote(without, priced.office, on=priced.on).total
 
 
 def test_the_marginal_price_is_never_negative() -> None:

@@ -10,7 +10,7 @@ from nesting.cutting.parts import StickPart
 from nesting.cutting.sheets import Offcut
 from pricing.quoting.offcuts import new_offcuts, worth
 from pricing.quoting.quote import Quote, quote
-from pricing.studio.pricebook_file import default_price_book
+from pricing.studio.office import Office
 from pricing.studio.rack import Rack, rack_csv, rack_from
 from pricing.studio.rates_file import default_rates
 from tests.pricing.builds import PIECES, build_of, builds, crates_of, small_build, small_order
@@ -20,7 +20,7 @@ def priced(build: Build, value: str = "0.5") -> Quote:
     """Price a build with offcuts kept at a part of their cost."""
     rates = default_rates()
     rates = replace(rates, price=replace(rates.price, offcut_value=Decimal(value)))
-    return quote(build, default_price_book(), rates, on=date(2026, 11, 1))
+    return quote(build, Office(rates=rates), on=date(2026, 11, 1))
 
 
 def test_every_kept_piece_goes_in_with_size_good_and_value() -> None:

@@ -2,6 +2,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -14,6 +15,7 @@ from nesting.build import Build
 from pricing.money import CurrencyError, half_up
 from pricing.quoting.quote import Line, Quote, quote
 from pricing.studio.destinations import Destination, Destinations
+from pricing.studio.office import Office
 from pricing.studio.pricebook import Price, PriceBook, purchase
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rack import OnShelf, Rack, RackOffcut
@@ -36,8 +38,10 @@ def taxed() -> Rates:
 
 def priced(build: Build | None = None, **changes: object) -> Quote:
     """Price a build with taxes and a van."""
-    facts: dict[str, object] = {"on": ON, "destinations": PLACES} | changes
-    return quote(build or small_build(), default_price_book(), taxed(), **facts)  # type: ignore[arg-type]  # by name
+    facts: dict[str, Any] = {"rates": taxed(), "destinations": PLACES} | changes
+    office = Office(**{name: facts[name] for name in ("rates", "destinations", "rack") if name in facts})
+    asked = {name: facts[name] for name in ("number", "charge") if name in facts}
+    return quote(build or small_build(), office, on=facts.get("on", ON), **asked)
 
 
 def test_dates_number_and_currency() -> None:
@@ -66,7 +70,7 @@ def test_every_line_is_quantity_times_price_and_every_total_a_sum(charge: str) -
 def test_shares_sum_to_the_total_to_the_cent_always(build: Build, charge: str, marked: bool) -> None:
     rates = taxed()
     rates = replace(rates, price=replace(rates.price, freight_marked_up=marked, discount=Decimal("0.0333")))
-    made = quote(build, default_price_book(), rates, on=ON, destinations=PLACES, charge=charge)  # type: ignore[arg-type]  # drawn
+    made = quote(build, Office(rates=rates, destinations=PLACES), on=ON, charge=charge)  # type: ignore[arg-type]  # drawn
     assert sum(share.total for share in made.shares) == made.total
     for share in made.shares:
         assert sum(share.columns.values()) == share.total
@@ -96,7 +100,7 @@ def test_a_higher_price_never_lowers_the_total(build: Build, data: st.DataObject
     row = data.draw(st.sampled_from(book.rows))
     more = data.draw(st.integers(1, 5000).map(lambda c: Decimal(c).scaleb(-2)))
     totals = [
-        quote(build, each, taxed(), on=ON, destinations=PLACES, charge=charge).total  # type: ignore[arg-type]  # drawn
+        quote(build, Office(book=each, rates=taxed(), destinations=PLACES), on=ON, charge=charge).total  # type: ignore[arg-type]  # drawn
         for each in (book, dearer(book, row.stock, more))
     ]
     assert totals[0] <= totals[1]
@@ -121,9 +125,7 @@ def test_a_first_price_alone_raised_never_lowers_the_total_even_where_a_break_is
     crates = (replace(build.crates[0], piecework=(work,)), *build.crates[1:])
     build = replace(build, crates=crates)
     for charge in ("bought", "used"):
-        low, high = (
-            quote(build, with_screws(first), default_rates(), on=ON, charge=charge) for first in ("7.00", "7.30")
-        )
+        low, high = (quote(build, Office(book=with_screws(first)), on=ON, charge=charge) for first in ("7.00", "7.30"))
         assert low.section("hardware") <= high.section("hardware")
     row = next(r for r in high.takeoff.rows if r.good == "screw 8x2-1/2")
     assert [row.needed, row.bought, row.each, row.bought_amount] == [9, 10, Decimal("6.50"), Decimal("65.00")]
@@ -169,7 +171,7 @@ def test_freight_passes_through_unmarked_unless_the_shop_says_otherwise() -> Non
     assert plain.step("freight").amount == Decimal("288.00")
     rates = taxed()
     rates = replace(rates, price=replace(rates.price, freight_marked_up=True))
-    marked = quote(small_build(), default_price_book(), rates, on=ON, destinations=PLACES)
+    marked = quote(small_build(), Office(rates=rates, destinations=PLACES), on=ON)
     assert not marked.passed
     assert marked.step("freight").amount == 0
     assert marked.step("direct").amount == plain.step("direct").amount + 288 + plain.section("insurance")
@@ -182,10 +184,10 @@ def test_insurance_goes_by_declared_value_else_the_price() -> None:
     assert made.section("insurance") == Decimal("15.60")
     assert made.share("A-01").columns["insurance"] == Decimal("6.00")
     dear = replace(taxed(), insurance=InsuranceRules(minimum=Decimal("40.00")))
-    again = quote(small_build(), default_price_book(), dear, on=ON, destinations=PLACES)
+    again = quote(small_build(), Office(rates=dear, destinations=PLACES), on=ON)
     assert again.section("insurance") == 40
     none = replace(taxed(), insurance=InsuranceRules(rate=Decimal(0)))
-    assert quote(small_build(), default_price_book(), none, on=ON).section("insurance") == 0
+    assert quote(small_build(), Office(rates=none), on=ON).section("insurance") == 0
 
 
 def test_every_piece_with_a_price_gets_a_sale_price_from_its_share() -> None:
@@ -205,7 +207,7 @@ def test_currencies_never_mix(where: str) -> None:
     if where == "rack":
         rack = Rack(currency="EUR")
     with pytest.raises(CurrencyError, match="EUR"):
-        quote(build, book, rates, on=ON, rack=rack)
+        quote(build, Office(book=book, rates=rates, rack=rack), on=ON)
 
 
 def test_missing_prices_are_one_error_that_lists_them_all() -> None:
@@ -213,7 +215,7 @@ def test_missing_prices_are_one_error_that_lists_them_all() -> None:
     gone = {"ply-3/8 4x8", "hour bench"}
     thin = replace(book, rows=tuple(row for row in book.rows if row.stock not in gone))
     with pytest.raises(FaultsFound) as caught:
-        quote(small_build(), thin, default_rates(), on=ON)
+        quote(small_build(), Office(book=thin), on=ON)
     assert {fault.found for fault in caught.value.faults} == {f"no price for {stock}" for stock in gone}
 
 
@@ -246,7 +248,7 @@ def test_prices_that_are_invented_still_are_told_until_the_last_is_changed() -> 
 
     def told(*changed: str) -> list[str]:
         rows = tuple(replace(row, supplier="Our yard") if row.stock in changed else row for row in built_in.rows)
-        made = quote(small_build(), replace(built_in, rows=rows, invented=False), default_rates(), on=ON)
+        made = quote(small_build(), Office(book=replace(built_in, rows=rows, invented=False)), on=ON)
         return [flag.text for flag in made.flags if flag.kind == "invented prices"]
 
     (all_of_them,) = told()

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from nesting.base.faults import FaultsFound
+from nesting.base.search import QUICK
 from nesting.intake import order_from_rows
 from pricing.quoting.work import work
 from pricing.studio.office import office_texts, read_office
@@ -61,4 +62,4 @@ def test_a_good_that_is_not_stocked_is_told_when_a_crate_needs_it(tmp_path: Path
     rows = [["piece", "width", "height", "depth", "method"], ["A-01", "40", "50", "2", "travel"]]
     order = order_from_rows([*rows, ["A-02", "30", "40", "2", ""]])
     with pytest.raises(FaultsFound, match=f"no good named {good}"):
-        work(order, office, on=date(2027, 3, 8), effort="quick")
+        work(order, office, on=date(2027, 3, 8), search=QUICK)

@@ -1,6 +1,9 @@
 """Cases partitioned at the least cost: against all partitions, simple rules and laws."""
 
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
+from typing import Any
 
 import numpy as np
 import pytest
@@ -9,6 +12,8 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from nesting.crates.cases.partition import CaseCosts, NoPartitionError, partition
+
+SIZES = [41, 64, 44, 60, 58, 47, 66, 43, 52, 50, 61, 45]
 
 
 def by_case(count: int, cost: Callable[[tuple[int, ...]], int]) -> CaseCosts:
@@ -77,8 +82,7 @@ def test_together_and_apart_are_kept() -> None:
 
 
 def test_never_worse_than_one_case_each_or_first_fit() -> None:
-    sizes = [41, 64, 44, 60, 58, 47, 66, 43, 52, 50, 61, 45]
-    cost = sized(sizes, 90)
+    sizes, cost = SIZES, sized(SIZES, 90)
     found = partition([(n,) for n in range(12)], frozenset(), 5, by_case(12, cost))
     first_fit: list[list[int]] = []
     for piece in sorted(range(12), key=lambda n: -sizes[n]):
@@ -126,3 +130,29 @@ def test_forty_pieces_are_partitioned_with_a_bound() -> None:
     assert found.bound is not None
     assert found.bound <= found.cost <= 1.01 * found.bound
     assert sorted(p for case in found.cases for p in case) == list(range(40))
+
+
+def test_an_interrupt_of_the_solver_reaches_the_caller(monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(solver: Any, model: Any, check: Any) -> object:
+        assert not solver.parameters.catch_sigint_signal
+        del model, check
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("nesting.cutting.sheets.cover.run", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        partition([(n,) for n in range(12)], frozenset(), 5, by_case(12, sized(SIZES, 90)))
+
+
+AFTERWARDS = """
+import signal
+from tests.nesting.crates.cases.test_partition import SIZES, by_case, partition, sized
+signal.signal(signal.SIGINT, lambda *_: print("heard"))
+partition([(n,) for n in range(12)], frozenset(), 5, by_case(12, sized(SIZES, 90)))
+signal.raise_signal(signal.SIGINT)
+"""
+
+
+def test_an_interrupt_is_still_heard_after_cases_were_chosen() -> None:
+    """A solver that catches Ctrl-C by itself leaves nobody listening afterwards."""
+    told = subprocess.run([sys.executable, "-c", AFTERWARDS], capture_output=True, text=True, check=False)
+    assert (told.returncode, told.stdout) == (0, "heard\n"), told.stderr

@@ -6,6 +6,7 @@ from random import Random
 
 import pytest
 
+from nesting.base.search import Search
 from nesting.cutting.parts import Part
 from nesting.cutting.sheets import Layout, Sheet, nest
 from nesting.cutting.sheets.bounds import area_bound
@@ -16,7 +17,7 @@ from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.pattern import contents
 from nesting.cutting.sheets.problem import Problem, read_problem
 from nesting.cutting.sheets.run import Run
-from nesting.cutting.sheets.search import Search
+from nesting.cutting.sheets.search import RuinAndRecreate
 from nesting.cutting.sheets.solution import Solution
 from tests.benchmarks.instances import references
 from tests.layout_verifier import verify
@@ -39,8 +40,8 @@ def cut_up(count: int, seed: int, length: int = 96, width: int = 48) -> list[Par
 def started(parts: list[Part], sheets: list[Sheet]) -> Run:
     """Begin a run with every part laid where a single pass of the search puts it."""
     problem = read_problem(parts, sheets, 0)
-    run = Run(problem, Prices(problem), 0, SETTINGS["normal"])
-    search = Search(problem, run.prices, 0, pooling=False)
+    run = Run(problem, Prices(problem), Search())
+    search = RuinAndRecreate(problem, run.prices, 0, pooling=False)
     search.aim(2**62, 1)
     search.run(1, run.settings, pooling=False)
     run.offer(search.solution())
@@ -112,7 +113,7 @@ def test_the_next_sheet_is_priced_as_one_more_than_those_held() -> None:
     for held, room in ((0, 100), (1, 180), (2, 180)):
         # three cost 180, which is less than two at 100: with one or two held 180 is enough, and 179 is not
         for budget, enough in ((room, True), (room - 1, False)):
-            search = Search(problem, prices, 0, pooling=False, held=(held,))
+            search = RuinAndRecreate(problem, prices, 0, pooling=False, held=(held,))
             search.aim((budget + 1) * prices.scale - 1, 1)
             search.run(50, SETTINGS["quick"], pooling=False)
             assert search.complete() is enough, (held, budget)
@@ -124,7 +125,7 @@ def test_an_instance_that_plain_search_leaves_open_is_closed_and_twice_alike() -
     stages: list[set[str]] = [set(), set()]
 
     def again(seen: set[str]) -> Layout:
-        return nest(each.parts, [each.sheet], progress=lambda stage, *_: seen.add(stage))
+        return nest(each.parts, [each.sheet], search=Search(progress=lambda stage, *_: seen.add(stage)))
 
     one, two = (again(seen) for seen in stages)
     verify(one, each.parts, [each.sheet], 0)

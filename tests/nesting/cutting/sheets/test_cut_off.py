@@ -11,8 +11,10 @@ from typing import Any
 
 import pytest
 
+from nesting.base.search import Search
+from nesting.base.stop import Stop
 from nesting.cutting.parts import Part
-from nesting.cutting.sheets import Sheet, nest
+from nesting.cutting.sheets import Layout, Sheet, nest
 from tests.benchmarks.__main__ import many
 from tests.benchmarks.orders import INCH, KERF, order
 from tests.layout_verifier import verify
@@ -27,9 +29,9 @@ def hard() -> list[Part]:
 
 def test_a_deadline_cuts_off_and_says_so() -> None:
     parts = hard()
-    nest(parts, [PLY], kerf=KERF, deadline=0.0)  # compiles
+    nest(parts, [PLY], kerf=KERF, search=Search(deadline=0.0))  # compiles
     start = time.monotonic()
-    layout = nest(parts, [PLY], kerf=KERF, effort="thorough", deadline=0.5)
+    layout = nest(parts, [PLY], kerf=KERF, search=Search(effort="thorough", deadline=0.5))
     assert time.monotonic() - start < 30
     verify(layout, parts, [PLY], KERF)
     assert layout.stopped == "deadline" or layout.proven
@@ -38,27 +40,30 @@ def test_a_deadline_cuts_off_and_says_so() -> None:
 @pytest.mark.parametrize("count", [400, 1500])
 def test_no_time_at_all_still_gives_a_layout(count: int) -> None:
     parts = many(count)
-    layout = nest(parts, [PLY], kerf=KERF, deadline=0.0)
+    layout = nest(parts, [PLY], kerf=KERF, search=Search(deadline=0.0))
     verify(layout, parts, [PLY], KERF)
     assert layout.stopped == "deadline"
 
 
-def test_an_interrupt_returns_the_best_found() -> None:
+def test_with_a_stop_an_interrupt_returns_the_best_found() -> None:
     parts = hard()
     timer = threading.Timer(1.5, lambda: os.kill(os.getpid(), signal.SIGINT))
     timer.start()
     try:
-        layout = nest(parts, [PLY], kerf=KERF, effort="thorough")
+        layout = nest(parts, [PLY], kerf=KERF, search=Search(effort="thorough", stop=Stop()))
     finally:
         timer.cancel()
     verify(layout, parts, [PLY], KERF)
     assert layout.stopped == "interrupt" or layout.proven
 
 
-def test_an_interrupt_stops_the_set_cover(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("stop", [None, Stop()])
+def test_an_interrupt_stops_the_set_cover(monkeypatch: pytest.MonkeyPatch, stop: Stop | None) -> None:
     """The solver swallows the signal by itself; here it must end while the solver runs."""
     from nesting.cutting.sheets import cover as module
+    from nesting.cutting.sheets import packing_bound as packing
 
+    assert vars(packing)["run"] is module.run  # loaded before, for it would keep what stands there for a moment
     solving: list[str] = []
     run = module.run
 
@@ -68,32 +73,73 @@ def test_an_interrupt_stops_the_set_cover(monkeypatch: pytest.MonkeyPatch) -> No
         return run(solver, model, check)
 
     monkeypatch.setattr(module, "run", interrupted)
-    parts = hard()
-    layout = nest(parts, [PLY], kerf=KERF, effort="normal")
-    verify(layout, parts, [PLY], KERF)
-    assert not solving or layout.stopped == "interrupt"
+    made = order(41)  # which no bound proves before the set cover
+    if stop is None:
+        with pytest.raises(KeyboardInterrupt):
+            nest(made.parts, made.sheets, kerf=KERF)
+    else:
+        layout = nest(made.parts, made.sheets, kerf=KERF, search=Search(stop=stop))
+        verify(layout, made.parts, made.sheets, KERF)
+        assert layout.stopped == "interrupt"
+        assert stop.asked
+    assert solving == ["yes"]
 
 
 def test_progress_is_told_stage_fraction_cost_and_bound() -> None:
-    told: list[tuple[str, float, int | None, int]] = []
+    told: list[tuple[float, int | None, int]] = []
+
+    def report(stage: str, fraction: float, note: str = "", cost: int | None = None, bound: int = 0, /) -> None:
+        assert stage
+        assert not note
+        told.append((fraction, cost, bound))
+
     made = order(9)
-    layout = nest(made.parts, made.sheets, kerf=KERF, progress=lambda *report: told.append(report))
+    layout = nest(made.parts, made.sheets, kerf=KERF, search=Search(progress=report))
     assert told
-    assert all(0 <= fraction <= 1 for _, fraction, _, _ in told)
-    assert all(cost is None or bound <= cost for _, _, cost, bound in told)
-    assert told[-1][2] == layout.cost
+    assert all(0 <= fraction <= 1 for fraction, _, _ in told)
+    assert all(cost is None or bound <= cost for _, cost, bound in told)
+    assert told[-1][1] == layout.cost
 
 
-def test_a_progress_that_raises_interrupt_stops_the_search() -> None:
-    def stop(stage: str, fraction: float, cost: int | None, bound: int) -> None:
-        del stage, fraction, bound
-        if cost is not None:
+class Interrupting:
+    """A progress that is interrupted when it is told of a stage; it counts the calls after that."""
+
+    def __init__(self, stage: str) -> None:
+        self.stage, self.after = stage, -1
+
+    def __call__(self, stage: str, *_: object) -> None:
+        if self.after >= 0 or stage == self.stage:
+            self.after += 1
+        if self.after == 0:
             raise KeyboardInterrupt
 
-    made = order(9)
-    layout = nest(made.parts, made.sheets, kerf=KERF, progress=stop)
-    verify(layout, made.parts, made.sheets, KERF)
+
+@pytest.mark.parametrize("stage", ["batches", "offcuts", "search"])
+def test_an_interrupt_reaches_the_caller_but_with_a_stop_the_best_comes_back(stage: str) -> None:
+    made = order(38)
+    parts, sheets = (many(1500, sizes=60), [PLY]) if stage == "batches" else (made.parts, made.sheets)
+    alone, asked = Interrupting(stage), Stop()
+    with pytest.raises(KeyboardInterrupt):
+        nest(parts, sheets, kerf=KERF, search=Search(progress=alone))
+    assert alone.after == 0
+    layout = nest(parts, sheets, kerf=KERF, search=Search(stop=asked, progress=Interrupting(stage)))
+    verify(layout, parts, sheets, KERF)
     assert layout.stopped == "interrupt"
+    assert asked.asked
+    assert not asked.searching
+
+
+def test_a_loop_over_orders_ends_where_it_is_interrupted() -> None:
+    made: list[Layout] = []
+
+    def loop() -> None:
+        for count in (10, 20, 30):
+            search = Search(progress=Interrupting("offcuts" if count == 20 else "none"))
+            made.append(nest(many(count), [PLY], kerf=KERF, search=search))
+
+    with pytest.raises(KeyboardInterrupt):
+        loop()
+    assert [layout.stopped for layout in made] == [None]
 
 
 def test_importing_is_light() -> None:
@@ -106,8 +152,9 @@ def test_importing_is_light() -> None:
 
 def test_an_easy_order_loads_nothing_heavy() -> None:
     code = (
-        "import sys\nfrom nesting.cutting.parts import Part\nfrom nesting.cutting.sheets import Sheet, nest\n"
-        "nest([Part('a', 40, 20, 'g', 3)], [Sheet('s', 96, 48, 100)], kerf=1, effort='quick')\n"
+        "import sys\nfrom nesting.base.search import QUICK\nfrom nesting.cutting.parts import Part\n"
+        "from nesting.cutting.sheets import Sheet, nest\n"
+        "nest([Part('a', 40, 20, 'g', 3)], [Sheet('s', 96, 48, 100)], kerf=1, search=QUICK)\n"
         "print(sorted({'numba', 'ortools', 'pandas'} & set(sys.modules)))"
     )
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)

@@ -1,5 +1,6 @@
 """Keys of numbers of sheets: cost first, ties after, and never beyond 64 bits."""
 
+from nesting.base.search import QUICK
 from nesting.cutting.parts import Part
 from nesting.cutting.sheets import Sheet, nest
 from nesting.cutting.sheets.key_costs import Prices, rate
@@ -41,6 +42,6 @@ def test_keys_order_by_cost_then_bought_then_sheets() -> None:
 def test_the_dearest_sheets_do_not_overflow() -> None:
     sheet = Sheet("gold", 100, 50, DEAREST)
     parts = [Part("a", 51, 26, "g", 120), Part("b", 40, 20, "g", 90)]
-    layout = nest(parts, [sheet], effort="quick")
+    layout = nest(parts, [sheet], search=QUICK)
     verify(layout, parts, [sheet], 0)
     assert layout.cost == layout.sheet_count * DEAREST

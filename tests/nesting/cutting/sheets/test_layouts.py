@@ -5,6 +5,7 @@ from random import Random
 
 import pytest
 
+from nesting.base.search import QUICK
 from nesting.cutting.parts import Grain, Part
 from nesting.cutting.sheets import Cut, Layout, NestError, Offcut, Sheet, Trim, Waste, nest
 from tests.benchmarks.orders import INCH, KERF, order
@@ -71,7 +72,7 @@ def test_most_tiny_orders_are_solved_exactly() -> None:
     for seed in range(40):
         parts, sheets, kerf = tiny(seed)
         try:
-            layout = nest(parts, sheets, kerf=kerf, effort="quick")
+            layout = nest(parts, sheets, kerf=kerf, search=QUICK)
         except NestError:
             reached += 1
             continue
@@ -187,7 +188,7 @@ def test_nothing_wanted_is_nothing_cut() -> None:
 def test_studio_orders_pass_the_verifier(seed: int) -> None:
     made = order(5000 + seed)
     keep = (12 * INCH, 6 * INCH)
-    layout = nest(made.parts, made.sheets, kerf=KERF, effort="quick", offcut_min=keep)
+    layout = nest(made.parts, made.sheets, kerf=KERF, search=QUICK, offcut_min=keep)
     verify(layout, made.parts, made.sheets, KERF)
     assert 0 < layout.use <= 1 or layout.spend == 0
 

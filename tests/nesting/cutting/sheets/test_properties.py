@@ -7,6 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from nesting.base.search import QUICK, Search
 from nesting.cutting.parts import Part
 from nesting.cutting.sheets import Layout, NestError, Sheet, nest
 from tests.benchmarks.orders import KERF, order
@@ -34,20 +35,20 @@ def figures(layout: Layout) -> tuple[object, ...]:
 @SOME
 @given(parts=wanted(), kerf=st.integers(0, 2), seed=st.integers(0, 3))
 def test_order_of_parts_and_sheets_changes_nothing(parts: list[Part], kerf: int, seed: int) -> None:
-    layout = nest(parts, SHEETS, kerf=kerf, effort="quick", seed=seed)
+    layout = nest(parts, SHEETS, kerf=kerf, search=Search(seed=seed, effort="quick"))
     verify(layout, parts, SHEETS, kerf)
     mixed = list(parts)
     Random(seed).shuffle(mixed)
-    assert nest(mixed, SHEETS[::-1], kerf=kerf, effort="quick", seed=seed) == layout
+    assert nest(mixed, SHEETS[::-1], kerf=kerf, search=Search(seed=seed, effort="quick")) == layout
 
 
 @SOME
 @given(parts=wanted(), kerf=st.integers(0, 2), factor=st.sampled_from([2, 7, 25400]))
 def test_units_change_nothing(parts: list[Part], kerf: int, factor: int) -> None:
-    layout = nest(parts, SHEETS, kerf=kerf, effort="quick")
+    layout = nest(parts, SHEETS, kerf=kerf, search=QUICK)
     large = [replace(p, length=p.length * factor, width=p.width * factor) for p in parts]
     sheets = [replace(s, length=s.length * factor, width=s.width * factor) for s in SHEETS]
-    scaled = nest(large, sheets, kerf=kerf * factor, effort="quick")
+    scaled = nest(large, sheets, kerf=kerf * factor, search=QUICK)
     verify(scaled, large, sheets, kerf * factor)
     assert figures(scaled) == figures(layout)
     assert scaled.offcut_area == layout.offcut_area * factor * factor
@@ -70,27 +71,28 @@ def test_removing_a_part_or_adding_a_sheet_never_costs_more(parts: list[Part], k
         if layout.proven and fewer.proven:
             assert fewer.cost <= layout.cost
         # Started from the layout with the part, it holds without any proof.
-        assert nest(parts[1:], SHEETS, kerf=kerf, effort="quick", start=layout).cost <= layout.cost
+        assert nest(parts[1:], SHEETS, kerf=kerf, search=QUICK, start=layout).cost <= layout.cost
 
 
 @pytest.mark.parametrize("seed", range(6))
 def test_starting_from_a_layout_never_costs_more(seed: int) -> None:
     made = order(7000 + seed)
-    layout = nest(made.parts, made.sheets, kerf=KERF, effort="quick")
+    layout = nest(made.parts, made.sheets, kerf=KERF, search=QUICK)
     for gone in range(0, len(made.parts), 3):
         parts = [p for k, p in enumerate(made.parts) if k != gone]
-        without = nest(parts, made.sheets, kerf=KERF, effort="quick", start=layout)
+        without = nest(parts, made.sheets, kerf=KERF, search=QUICK, start=layout)
         verify(without, parts, made.sheets, KERF)
         assert without.cost <= layout.cost
     more = [*made.parts, Part("extra", 20 * KERF, 20 * KERF, "ply", 2)]
-    verify(nest(more, made.sheets, kerf=KERF, effort="quick", start=layout), more, made.sheets, KERF)
+    verify(nest(more, made.sheets, kerf=KERF, search=QUICK, start=layout), more, made.sheets, KERF)
     other = [replace(s, name=f"new {s.name}") for s in made.sheets]
-    verify(nest(made.parts, other, kerf=KERF, effort="quick", start=layout), made.parts, other, KERF)
+    verify(nest(made.parts, other, kerf=KERF, search=QUICK, start=layout), made.parts, other, KERF)
 
 
 def test_the_same_seed_gives_the_same_layout() -> None:
     made = order(31)
-    assert nest(made.parts, made.sheets, kerf=KERF, seed=5) == nest(made.parts, made.sheets, kerf=KERF, seed=5)
+    first, second = (nest(made.parts, made.sheets, kerf=KERF, search=Search(seed=5)) for _ in range(2))
+    assert first == second
 
 
 def test_limited_sheets_that_do_not_suffice_are_told() -> None:

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
+from nesting.base.search import Effort, Search
 from nesting.cutting.parts import StickPart
 from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
 
@@ -53,9 +54,9 @@ def check(plan: StickPlan, parts: Sequence[StickPart], kerf: int) -> None:
 
 
 def solve(
-    parts: Sequence[StickPart], sticks: Sequence[Stick], kerf: int = 0, effort: str = "normal", seed: int = 0
+    parts: Sequence[StickPart], sticks: Sequence[Stick], kerf: int = 0, effort: Effort = "normal", seed: int = 0
 ) -> StickPlan:
-    plan = cut_sticks(parts, sticks, kerf=kerf, effort=effort, seed=seed)
+    plan = cut_sticks(parts, sticks, kerf=kerf, search=Search(seed, effort))
     check(plan, parts, kerf)
     return plan
 

@@ -41,7 +41,7 @@ def test_what_cannot_be_cut_is_refused_before_any_search(
     def no_search(*_: object) -> None:
         pytest.fail("a search was begun")
 
-    monkeypatch.setattr(nesting.cutting.sticks.solve, "Search", no_search)
+    monkeypatch.setattr(nesting.cutting.sticks.solve, "Decomposition", no_search)
     with pytest.raises(StickError, match=words):
         cut_sticks(parts, sticks, kerf=kerf)
 
@@ -74,11 +74,6 @@ def test_all_faults_are_told_at_once() -> None:
 def test_a_wrong_stick_is_refused_at_birth(change: dict[str, object], words: str) -> None:
     with pytest.raises(StickError, match=words):
         replace(Stick("s", 96, 410), **change)  # type: ignore[arg-type]  # wrong on purpose
-
-
-def test_an_unknown_effort_is_refused() -> None:
-    with pytest.raises(StickError, match="effort must be one of"):
-        cut_sticks([stick_part("p", 1)], YARD, effort="heroic")
 
 
 def test_too_few_sticks_that_only_a_search_can_tell() -> None:

@@ -5,7 +5,7 @@ import random
 import signal
 import threading
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import pytest
@@ -13,6 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
+from nesting.base.search import Search
+from nesting.base.stop import Stop
 from nesting.cutting.parts import StickPart
 from nesting.cutting.sticks import Stick, StickError, column_generation, cut_sticks, search
 from nesting.cutting.sticks.bounds import Cut, attainable, by_length, fractional
@@ -23,6 +25,7 @@ from nesting.cutting.sticks.fill import Cuts
 from nesting.cutting.sticks.mixes import NODES
 from nesting.cutting.sticks.problem import pose
 from nesting.cutting.sticks.subproblem import Pricer
+from nesting.cutting.sticks.tidy import Tidy
 from tests.nesting.cutting.sticks.lumber import (
     IN,
     KERF,
@@ -30,6 +33,7 @@ from tests.nesting.cutting.sticks.lumber import (
     all_patterns,
     assert_best_of_all,
     best_of_all,
+    check,
     orders,
     small_problems,
     solve,
@@ -55,16 +59,33 @@ def test_small_problems_agree_with_all_plans_without_the_quick_ways(nodes: int) 
         agree()
 
 
-def test_an_interrupted_search_gives_the_best_plan_so_far(monkeypatch: pytest.MonkeyPatch) -> None:
-    def interrupt(*_: object) -> None:
-        raise KeyboardInterrupt
+def _interrupt(*_: object) -> None:
+    raise KeyboardInterrupt
 
+
+def _solver_cut_off(_tidy: Tidy, cuts: Cuts, *_: object) -> tuple[Cuts, bool]:
+    return cuts, True
+
+
+@pytest.mark.parametrize(
+    ("where", "what", "how"),
+    [(Columns, "check", _interrupt), (Tidy, "__init__", _interrupt), (Tidy, "run", _solver_cut_off)],
+)
+def test_an_interrupt_reaches_the_caller_but_with_a_stop_the_best_plan_comes_back(
+    monkeypatch: pytest.MonkeyPatch, where: type, what: str, how: Callable[..., object]
+) -> None:
     parts = orders(random.Random(0), 20, 5)
     whole = solve(parts, YARD, KERF)
-    monkeypatch.setattr(Columns, "check", interrupt)
-    plan = solve(parts, YARD, KERF)
+    monkeypatch.setattr(where, what, how)
+    with pytest.raises(KeyboardInterrupt):
+        cut_sticks(parts, YARD, kerf=KERF)
+    stop = Stop()
+    plan = cut_sticks(parts, YARD, kerf=KERF, search=Search(stop=stop))
+    check(plan, parts, KERF)
     assert whole.stopped is None
     assert plan.stopped == "interrupt"
+    assert stop.asked
+    assert not stop.searching
     assert plan.bound <= whole.bound <= whole.cost <= plan.cost
 
 
@@ -76,7 +97,6 @@ def test_the_solver_stops_when_it_is_interrupted() -> None:
     for _ in range(6):
         weights = [rng.randint(0, 99) for _ in choices]
         model.add(sum(w * chosen for w, chosen in zip(weights, choices, strict=True)) == sum(weights) // 2)
-    signal.signal(signal.SIGINT, signal.default_int_handler)  # a solver in another test may have kept it
     timer = threading.Timer(1.0, signal.pthread_kill, (threading.main_thread().ident, signal.SIGINT))
     timer.start()
     _, outcome, interrupted = run_solver(model, 0, 60.0)

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 
 import nesting.cutting.sticks
+from nesting.base.search import Effort
 from nesting.cutting.parts import StickPart
 from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
 from tests.nesting.cutting.sticks.lumber import (
@@ -173,7 +174,7 @@ def test_same_input_seed_and_effort_give_the_same_plan() -> None:
 
 
 @pytest.mark.parametrize("effort", ["quick", "normal", "thorough"])
-def test_more_effort_never_costs_more_here(effort: str) -> None:
+def test_more_effort_never_costs_more_here(effort: Effort) -> None:
     parts = orders(random.Random(3), 20, 8)
     assert solve(parts, YARD, KERF, effort).cost >= solve(parts, YARD, KERF, "thorough").cost
 

@@ -16,6 +16,7 @@ from openpyxl.workbook import Workbook
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH, MM
+from nesting.base.search import QUICK
 from nesting.order import Artwork, Back, Order
 from pricing.money import half_up
 from pricing.output.job import read_both
@@ -44,7 +45,7 @@ def sample(name: str) -> Quote:
     units = "metric" if "metric" in name else None
     order, office = read_both(SAMPLES / name, None, units)  # type: ignore[arg-type]  # a literal either way
     order = replace(order, currency=office.book.currency)
-    return work(order, in_office(office), on=DAY, effort="quick", number="Q-001")
+    return work(order, in_office(office), on=DAY, search=QUICK, number="Q-001")
 
 
 @cache
@@ -84,7 +85,7 @@ def generated(count: int, seed: int = 0) -> Iterator[Quote]:
     while count:
         office = _office(dice)
         try:
-            quote = work(_order(dice), office, on=DAY, effort="quick", number=str(count))
+            quote = work(_order(dice), office, on=DAY, search=QUICK, number=str(count))
         except FaultsFound:
             continue
         count -= 1

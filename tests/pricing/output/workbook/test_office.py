@@ -53,11 +53,9 @@ def planted(content: bytes, total: Decimal) -> bytes:
 
 def reprice(was: Quote, **changes: Any) -> Quote:
     """Price the same build again with something changed."""
-    book, rates = changes.get("book", was.book), changes.get("rates", was.rates)
-    return quote(
-        was.build, book, rates, on=changes.get("on", was.on), destinations=was.destinations, rack=was.rack,
-        number=was.number, charge=changes.get("charge"),
-    )  # fmt: skip
+    office = replace(was.office, book=changes.get("book", was.book), rates=changes.get("rates", was.rates))
+    on = changes.get("on", was.on)
+    return quote(was.build, office, on=on, number=was.number, charge=changes.get("charge"))
 
 
 def ten_prices(was: Quote) -> tuple[dict[str, Any], Quote]:

@@ -119,10 +119,7 @@ def test_text_from_the_order_is_never_a_formula() -> None:
     for text in nasty:
         works = tuple(replace(each, title=text, notes=text) for each in build.order.artworks)
         order = replace(build.order, name=text[:200], artworks=works)
-        changed = priced(
-            replace(build, order=order), quote.book, quote.rates, on=DAY, number=text[:200], rack=quote.rack,
-            destinations=quote.destinations,
-        )  # fmt: skip
+        changed = priced(replace(build, order=order), quote.office, on=DAY, number=text[:200])
         book = opened(workbook_bytes(changed), values=False)
         titles = [cell for tab in ("Quote", "Shares", "Freight") for row in book[tab].iter_rows() for cell in row]
         shown = [cell for cell in titles if isinstance(cell.value, str) and cell.value[:4] == clean(text)[:4]]
