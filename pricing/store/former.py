@@ -33,11 +33,13 @@ class Former:
         """Return today's name of a class."""
         return self.classes.get(stored, stored)
 
-    def of(self, kind: str, stored: Mapping[str, Any]) -> dict[str, Any]:
+    def of(self, kind: str, stored: Mapping[str, Any]) -> Mapping[str, Any]:
         """Return the fields of a stored value of a class by today's names and in today's form.
 
         Where a value bears a field by both names, today's stands.
         """
+        if not any(named == kind for named, _ in (*self.fields, *self.values)):
+            return stored
         made: dict[str, Any] = {}
         for known in (False, True):
             for old, value in stored.items():
