@@ -110,7 +110,8 @@ def _holds(stored: Any, now: Any) -> bool:
 
 def test_the_check_of_fields_can_fail() -> None:
     assert _holds({"a": [1, {"b": 2}]}, {"a": [1, {"b": 2, "c": 3}]})
-    for lost in ({"a": [1, {"c": 2}]}, {"a": [1]}, {}, {"a": [1, {"b": 3}]}, []):
+    changed: tuple[Any, ...] = ({"a": [1, {"c": 2}]}, {"a": [1]}, {}, {"a": [1, {"b": 3}]}, [])
+    for lost in changed:
         assert not _holds({"a": [1, {"b": 2}]}, lost)
 
 
