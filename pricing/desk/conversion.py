@@ -54,8 +54,16 @@ class Conversion:
             if (job, version) in self._store.sent_papers.wanting(made_by()):
                 print_afterwards(self._store, self._store.quotes.get(job, version), ended)
 
-    def close(self) -> None:
-        """Wait for the paper that is being made, and leave the rest for the next time."""
+    def stop(self) -> None:
+        """Leave off after the paper that is being made; what is left is for the next time."""
         self._ended.set()
+
+    def wait(self) -> None:
+        """Wait until nothing runs behind the pages."""
         if self._thread is not None:
             self._thread.join()
+
+    def close(self) -> None:
+        """Leave off, and wait for the paper that is being made."""
+        self.stop()
+        self.wait()
