@@ -25,16 +25,18 @@ class Conversion:
 
     def __init__(self, store: Store) -> None:
         self._store = store
+        self._starting = Lock()
         self._one = Lock()
         self._ended = Event()
         self._thread: Thread | None = None
 
     def begin(self) -> None:
         """Begin behind the pages, if a quote lacks its papers and it does not run already."""
-        running = self._thread is not None and self._thread.is_alive()
-        if not running and self._store.sent_papers.wanting(made_by()):
-            self._thread = Thread(target=self.run, name="conversion", daemon=True)
-            self._thread.start()
+        with self._starting:
+            idle = self._thread is None or not self._thread.is_alive()
+            if idle and not self._ended.is_set() and self._store.sent_papers.wanting(made_by()):
+                self._thread = Thread(target=self.run, name="conversion", daemon=True)
+                self._thread.start()
 
     def run(self) -> None:
         """Make the papers of one quote after the other until none lacks them or the desk is closed."""

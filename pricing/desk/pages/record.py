@@ -168,6 +168,8 @@ def version(call: Call) -> Response:
     job = call.number("job")
     sent = call.desk.store.quotes.get(job, call.number("version"))
     printing = call.desk.store.sent_papers.printing(job, sent.version)
+    if printing is None:
+        call.desk.conversion.begin()
     return call.page(
         "version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result), printing=printing,
         papers=_PAPERS, printed_on=date.fromisoformat(printing.at[:10]) if printing else None,

@@ -318,6 +318,15 @@ def test_what_cannot_be_read_keeps_no_desk_from_opening(
     store.close()
 
 
+def test_papers_that_are_not_made_yet_are_told_and_begun(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pricing.desk.frozen.paper", lambda _quote, name: name.encode())
+    with opened(data_folder(tmp_path / "data")) as (desk, client):
+        assert "They are being made now" in plain(client.get("/jobs/2/versions/1").text)
+        desk.conversion.wait()
+        assert desk.store.sent_papers.wanting(made_by()) == []
+        assert "They were made on" in plain(client.get("/jobs/2/versions/1").text)
+
+
 def test_what_came_from_an_archive_is_converted_and_goes_out_with_its_papers(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
