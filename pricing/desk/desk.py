@@ -12,6 +12,7 @@ from nesting.base.version import made_by
 from nesting.crates.registry import askable, method
 from pricing.desk.adopt import Offers
 from pricing.desk.content import Content, content_from
+from pricing.desk.conversion import Conversion
 from pricing.desk.floor import Answer, Floor, tasks
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import Found, Kind, Searches
@@ -86,6 +87,7 @@ class Desk:
         self.today = today
         self.papers = Papers(store)
         self.floor = Floor(self.papers)
+        self.conversion = Conversion(store)
         self.searches = Searches()
         self.comparisons = Lately(store.answers("ways", Compared, made_by()))
         self.weighings = Lately(store.answers("scenarios", Weighing, made_by()))
@@ -111,7 +113,8 @@ class Desk:
         import ortools.sat.python.cp_model  # noqa: F401 - heavy libraries, which a quick quote calls upon now and then
 
     def forget(self) -> None:
-        """Forget every answer, after all that is stored was replaced."""
+        """Forget every answer, after all that is stored was replaced; what came in may lack papers."""
+        self.conversion.begin()
         self.floor.forget()
         self.comparisons.forget()
         self.weighings.forget()
@@ -120,6 +123,7 @@ class Desk:
     def close(self) -> None:
         """End the searches and close the store."""
         self.searches.close()
+        self.conversion.close()
         self.store.close()
 
     def sheaf(self, job: int) -> Sheaf:

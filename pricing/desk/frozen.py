@@ -1,44 +1,61 @@
-"""A quote as it is sent: frozen with all that it rests on, worked through again later, and told apart from others."""
+"""A quote as it is sent: frozen with all that it rests on and with its papers, and told apart from others."""
 
 import json
+import logging
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from nesting.base.search import QUICK
+from nesting.base.version import made_by
 from nesting.order import Order
 from pricing.desk.content import CellChange, Content, changes, content_from
-from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.studio import for_job
 from pricing.desk.table import read
+from pricing.output.outgoing import KINDS, paper
 from pricing.output.tables import quote_document
 from pricing.quoting.plans import priced, with_plans
 from pricing.quoting.quote import Quote
 from pricing.quoting.work import work
-from pricing.store import StoreError
+from pricing.store import Store, StoreError
 from pricing.store.codec import decode, encode
 from pricing.store.plans import plan_from, plan_text
-from pricing.store.quotes import SentQuote
+from pricing.store.quotes import Outgoing, SentQuote
 from pricing.studio.office import Office
 
+_LOG: Final = logging.getLogger(__name__)
 
-def freeze(desk: Desk, sheaf: Sheaf) -> SentQuote:
-    """Freeze a job's quote as its next version.
+
+def outgoing(name: str, content: Content, quote: Quote, office: Office) -> Outgoing:
+    """Return a quote with everything that is kept of it when it is sent; making its papers takes seconds.
+
+    Parameters
+    ----------
+    name : str
+        Of the job.
+    content : Content
+        What was entered.
+    quote : Quote
+        What came of it.
+    office : Office
+        What it came of, with the job's own changes.
 
     Raises
     ------
     StoreError
-        When there is no quote yet.
+        When a paper cannot be made.
     """
-    if sheaf.answer is None:
-        raise StoreError("there is no price yet; mend the table first")
-    quote = sheaf.answer.quote
-    office = for_job(desk.papers.office(sheaf.row.id), sheaf.content)
     plans = [plan_text(plan) for plan in quote.build.layouts] + [plan_text(plan) for plan in quote.build.stick_plans]
-    return desk.store.quotes.freeze(
-        sheaf.row.id, number=quote.number, sent_on=quote.on, total=quote.total, currency=quote.currency,
-        content=json.dumps({"name": sheaf.row.name, "content": json.loads(sheaf.content.text())}),
+    try:
+        papers = {each: paper(quote, each) for each in KINDS}
+    except Exception as error:
+        _LOG.exception("the papers of %s could not be made", quote.number)
+        raise StoreError(f"nothing was sent: its papers could not be made ({_said(error)})") from error
+    return Outgoing(
+        number=quote.number, sent_on=quote.on, total=quote.total, currency=quote.currency,
+        content=json.dumps({"name": name, "content": json.loads(content.text())}),
         office=json.dumps(encode(office)), plans=json.dumps(plans), result=json.dumps(quote_document(quote)),
+        papers=papers,
     )  # fmt: skip
 
 
@@ -48,26 +65,70 @@ def content_of(sent: SentQuote) -> Content:
 
 
 def thaw(sent: SentQuote) -> Quote:
-    """Work a sent quote through again from what was frozen with it, for drawings and workbook.
+    """Work a sent quote through again from what was frozen with it.
+
+    Only for the papers of those that were sent when none were kept: what is kept needs no working through.
 
     Raises
     ------
     StoreError
-        When this version of the program comes to another total; the figures that were kept stand.
+        When this version of the program comes to something else; the figures that were kept stand.
     """
     order: Order | None = read(content_of(sent), json.loads(sent.content)["name"]).order
     if order is None:
-        raise StoreError("the table of that quote cannot be read by this version of the program")
+        raise StoreError(f"{made_by()} cannot read its table of artworks")
     office: Office = decode(Office, json.loads(sent.office))
     quick = work(order, office, on=sent.sent_on, search=QUICK, number=sent.number)
     plans = {plan.good: plan for plan in map(plan_from, json.loads(sent.plans))}
     quote = priced(quick, with_plans(quick.build, plans))
     if quote.total != sent.total:
-        raise StoreError(
-            f"this version of the program comes to {quote.total} for the quote that was sent with {sent.total}; "
-            "what was sent stands, as its tables show it"
-        )
+        raise StoreError(f"{made_by()} comes to a total of {quote.total}, not to the {sent.total} that was sent")
+    if other := _other_tables(json.loads(sent.result), json.loads(json.dumps(quote_document(quote)))):
+        raise StoreError(f"{made_by()} comes to other figures than were sent ({', '.join(other)})")
     return quote
+
+
+def _other_tables(kept: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
+    """Return what differs between two documents of a quote: their tables by name, and their own facts."""
+    apart = {**now, "tables": None} == {**kept, "tables": None}
+    tables = kept["tables"].keys() | now["tables"].keys()
+    return [
+        *([] if apart else ["its head"]),
+        *sorted(t for t in tables if kept["tables"].get(t) != now["tables"].get(t)),
+    ]
+
+
+def print_afterwards(store: Store, sent: SentQuote, ended: Callable[[], bool] = lambda: False) -> None:
+    """Make the papers of a quote that was sent when none were kept, and keep them; or note why they cannot be made.
+
+    They are made from what was frozen with it, while that still comes to every figure that was sent. Nothing is kept
+    where it is ended before all are made.
+    """
+    trouble, papers = "", {}
+    try:
+        quote = thaw(sent)
+        for name in KINDS:
+            if ended():
+                return
+            papers[name] = paper(quote, name)
+    except StoreError as error:
+        trouble = str(error)
+    except Exception as error:  # noqa: BLE001 - whatever the reason, what was kept of it stands, and the desk opens
+        _LOG.exception("the papers of version %s of job %s could not be made", sent.version, sent.job)
+        trouble = f"{made_by()} cannot work through what was frozen with it ({_said(error)})"
+    with store.database.writing():
+        if store.quotes.get(sent.job, sent.version) != sent:
+            return  # everything was replaced meanwhile: these are not the papers of what stands there now
+        if trouble:
+            told = f"Its papers cannot be made any more: {trouble}. What was sent stands, as its tables show it."
+            store.sent_papers.give_up(sent.job, sent.version, made_by(), told)
+        else:
+            store.sent_papers.keep(sent.job, sent.version, papers, made_by(), afterwards=True)
+
+
+def _said(error: Exception) -> str:
+    text = " ".join(str(error).split())[:200]
+    return f"{type(error).__name__}: {text}" if text else type(error).__name__
 
 
 @dataclass(frozen=True)

@@ -98,6 +98,7 @@ def serve(
     tell(f"Everything is kept in {store.folder}. Stop with Ctrl-C.")
     desk = Desk(store)
     Thread(target=desk.warm, name="warm", daemon=True).start()
+    desk.conversion.begin()
     app = make_app(desk, Door(frozenset(names), token))
     config = uvicorn.Config(
         app, log_level="warning", timeout_graceful_shutdown=2, timeout_keep_alive=120, limit_concurrency=400,

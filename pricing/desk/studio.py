@@ -1,5 +1,6 @@
 """The studio's own papers in the store, and the office that they make: prices, rules and rates, rack, destinations."""
 
+import hashlib
 import json
 import tomllib
 from collections.abc import Mapping, Sequence
@@ -215,10 +216,10 @@ class Papers:
         return Office(with_sizes(shop, self.sizes), book, rates, self.store.rack.rack(book.currency, job), self.places)
 
     def stamp(self, job: int | None) -> str:
-        """Return a text that changes whenever the office does."""
-        rack = [(o.offcut.name, o.offcut.value, o.free, o.taken) for o in self.store.rack.all()]
-        revisions = [self.document(name).revision for name in (PRICES, RULES, PLACES)]
-        return f"{revisions}{job if any(taken for *_, taken in rack) else 0}{rack}{self.store.rack.shelf()}"
+        """Return a text that changes whenever the office does, and is the same again after an undo."""
+        rack = [(each.offcut, each.free, each.taken) for each in self.store.rack.all()]
+        papers = [hashlib.sha256(self.document(name).content.encode()).hexdigest() for name in (PRICES, RULES, PLACES)]
+        return f"{papers}{job if any(taken for *_, taken in rack) else 0}{rack}{self.store.rack.shelf()}"
 
     def save(self, name: str, text: str, *, based_on: int, what: str) -> Document:
         """Save a paper; its first undo leads back to what is built in."""

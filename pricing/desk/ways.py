@@ -1,19 +1,22 @@
 """Ways to pack: every method for every piece, reckoned by the worker, and the answers kept.
 
-A comparison is one of a job's content, the studio's papers and the day. It is found again by these, so that after a
-change it stands there as one of what was before, and after an undo as one of what is now.
+A comparison is one of a job's content, the studio's papers, the day and the program that works it out. It is found
+again by a digest of these, so that after a change it stands there as one of what was before, and after an undo as one
+of what is now; under another version of the program it is shown as one of that which made it.
 """
 
 import hashlib
 from collections import OrderedDict
 from dataclasses import dataclass
 from datetime import date
+from importlib.metadata import version
 from threading import Lock
 from typing import Final, Generic, Protocol, TypeVar
 
 from nesting.base.progress import Progress
 from nesting.base.search import Search
 from nesting.base.stop import Stop
+from nesting.base.version import made_by
 from nesting.crates.registry import askable
 from nesting.order import Order
 from nesting.shop.shop import Shop
@@ -21,7 +24,7 @@ from pricing.ahead.methods import Combination, Pricer, combine, units_of
 from pricing.ahead.methods.combine import BUDGET, By
 from pricing.desk.content import Content
 from pricing.desk.recent import Recent
-from pricing.store.answers import Answers
+from pricing.store.answers import Answers, Kept
 from pricing.studio.office import Office
 
 _KEPT: Final = 24
@@ -104,8 +107,11 @@ class Compared:
 
 
 def key_of(content: Content, stamp: str, on: date) -> str:
-    """Return the key of an answer: whatever changes a figure changes it."""
-    return hashlib.sha256(repr((content.text(), stamp, on)).encode()).hexdigest()
+    """Return the key of an answer, a digest of what it is worked out from: whatever changes a figure changes it.
+
+    Of another program, or of another optimiser below it, no figure is sure to be the same.
+    """
+    return hashlib.sha256(repr((content.text(), stamp, on, made_by(), version("ortools"))).encode()).hexdigest()
 
 
 class Keyed(Protocol):
@@ -129,29 +135,38 @@ class Lately(Generic[K]):
     """
 
     def __init__(self, stored: Answers[K] | None = None) -> None:
-        self._known: OrderedDict[tuple[int, str], K] = OrderedDict()
+        self._known: OrderedDict[tuple[int, str], Kept[K]] = OrderedDict()
         self._lock = Lock()
         self._stored = stored
 
     def keep(self, job: int, made: K) -> None:
         """Keep an answer as the job's latest."""
         with self._lock:
-            self._note(job, made)
+            self._note(job, Kept(made, made_by()))
         if self._stored is not None:
             self._stored.keep(job, made)
 
-    def _note(self, job: int, made: K) -> None:
-        self._known[job, made.key] = made
-        self._known.move_to_end((job, made.key))
+    def _note(self, job: int, kept: Kept[K]) -> None:
+        self._known[job, kept.answer.key] = kept
+        self._known.move_to_end((job, kept.answer.key))
         while len(self._known) > _KEPT:
             self._known.popitem(last=False)
 
     def of(self, job: int, key: str) -> K | None:
         """Return the answer of the job as it is, or else its latest one, or None."""
+        found = self._find(job, key)
+        return found.answer if found else None
+
+    def earlier(self, job: int, key: str) -> str:
+        """Return the program that worked out what :meth:`of` returns; empty where it was this one."""
+        found = self._find(job, key)
+        return found.made_by if found and found.made_by != made_by() else ""
+
+    def _find(self, job: int, key: str) -> Kept[K] | None:
         with self._lock:
             if exact := self._known.get((job, key)):
                 return exact
-            lately = next((made for (whose, _), made in reversed(self._known.items()) if whose == job), None)
+            lately = next((kept for (whose, _), kept in reversed(self._known.items()) if whose == job), None)
             if lately is None and self._stored is not None:
                 lately = self._stored.last(job)
                 if lately is not None:

@@ -261,7 +261,12 @@ def quote_document(quote: Quote) -> dict[str, Any]:
 
 def quote_json(quote: Quote) -> str:
     """Return the document as JSON text."""
-    return json.dumps(quote_document(quote), indent=1, ensure_ascii=False) + "\n"
+    return document_json(quote_document(quote))
+
+
+def document_json(document: dict[str, Any]) -> str:
+    """Write a document of :func:`quote_document` as the text of a file."""
+    return json.dumps(document, indent=1, ensure_ascii=False) + "\n"
 
 
 def _ratio(value: Fraction) -> str:

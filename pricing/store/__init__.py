@@ -1,9 +1,10 @@
 """The store: jobs with their versions, the shop's own papers with their history, and the rack, in one SQLite file.
 
 :class:`~pricing.store.store.Store` opens it; its rooms are :mod:`~pricing.store.documents` (texts with revisions),
-:mod:`~pricing.store.jobs`, :mod:`~pricing.store.quotes` (what was sent), :mod:`~pricing.store.rackroom`,
-:mod:`~pricing.store.plans` and :mod:`~pricing.store.answers` (what long work found). :mod:`~pricing.store.export`
-writes everything as plain files and reads it back.
+:mod:`~pricing.store.jobs`, :mod:`~pricing.store.quotes` (what was sent) with :mod:`~pricing.store.sent_papers`,
+:mod:`~pricing.store.rackroom`, :mod:`~pricing.store.plans` and :mod:`~pricing.store.answers` (what long work found).
+:mod:`~pricing.store.export` writes everything as plain files and reads it back; :mod:`~pricing.store.former` knows the
+names that stored values bear and our code has given up.
 """
 
 from pricing.store.database import StoreError

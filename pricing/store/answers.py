@@ -1,6 +1,11 @@
-"""Answers of long work: the last of each kind that a job had, kept so that a desk that is opened again has it still."""
+"""Answers of long work: the last of each kind that a job had, kept so that a desk that is opened again has it still.
+
+What an answer is of, the program that worked it out included, is for the answer itself to know; it is read whichever
+version of the program kept it.
+"""
 
 import json
+from dataclasses import dataclass
 from typing import Final, Generic, TypeVar
 
 from pricing.store.codec import decode, encode
@@ -8,7 +13,15 @@ from pricing.store.database import Database
 from pricing.store.time import Clock
 
 T = TypeVar("T")
-_UNREADABLE: Final = (ValueError, TypeError, LookupError, AttributeError, ArithmeticError, StopIteration)
+_UNREADABLE: Final = (ValueError, TypeError, LookupError, AttributeError, ArithmeticError)
+
+
+@dataclass(frozen=True)
+class Kept(Generic[T]):
+    """An answer as it was kept, and the program that worked it out."""
+
+    answer: T
+    made_by: str
 
 
 class Answers(Generic[T]):
@@ -25,7 +38,7 @@ class Answers(Generic[T]):
     made_of : type
         What each is: a dataclass that :mod:`pricing.store.codec` knows.
     by : str
-        Whose figures they are: the program's version. Those of another version are not read.
+        Whose figures those are that are kept from now on: the program with its version.
     """
 
     def __init__(self, database: Database, clock: Clock, kind: str, made_of: type[T], by: str) -> None:
@@ -44,18 +57,16 @@ class Answers(Generic[T]):
                 (job, self._kind, self._by, text, self._clock()),
             )
 
-    def last(self, job: int) -> T | None:
+    def last(self, job: int) -> Kept[T] | None:
         """Return the job's last answer.
 
-        None where there is none, and where another version of the program wrote it or it cannot be read any more: it
-        can be asked for again.
+        None where there is none, and where it cannot be read any more: it can be asked for again.
         """
-        query = "SELECT content FROM answers WHERE job = ? AND kind = ? AND made_by = ?"
-        row = self._database.row(query, (job, self._kind, self._by))
+        row = self._database.row("SELECT content, made_by FROM answers WHERE job = ? AND kind = ?", (job, self._kind))
         if row is None:
             return None
         try:
             made: T = decode(self._made_of, json.loads(row["content"]))
         except _UNREADABLE:
             return None
-        return made
+        return Kept(made, row["made_by"])

@@ -1,17 +1,20 @@
 """Frozen values as JSON and back, by their own type hints: exact integers, Decimals and fractions as text.
 
 Only what our values are made of is known: dataclasses, tuples, mappings with text keys, numbers, text, days, and
-unions. A dataclass in a union of several bears its class's name under ``"is"``.
+unions. A dataclass in a union of several bears its class's name under ``"is"``. Names that our code has given up are
+read by :mod:`pricing.store.former`.
 """
 
 import types
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
+
+from pricing.store.former import FORMER
 
 _PLAIN = (str, int, float, bool, types.NoneType)
 
@@ -60,10 +63,26 @@ def decode(kind: Any, data: Any) -> Any:
     if is_dataclass(kind):
         made: Any = kind
         hints = _hints(made)
-        return made(**{name: decode(hints[name], each) for name, each in data.items() if name in hints})
+        stored = FORMER.of(made.__name__, data)
+        return made(**{name: decode(hints[name], each) for name, each in stored.items() if name in hints})
     if kind is Any or (kind in _PLAIN and isinstance(data, (int, float) if kind is float else kind)):
         return data
     raise TypeError(f"found {type(data).__name__}; wanted {kind}")
+
+
+def called(name: str, kinds: Iterable[Any]) -> Any:
+    """Return the one of some classes that a stored value names, by its name of today or a former one.
+
+    Raises
+    ------
+    TypeError
+        When it is none of them.
+    """
+    wanted = FORMER.name(name)
+    found = [kind for kind in kinds if getattr(kind, "__name__", "") == wanted]
+    if not found:
+        raise TypeError(f"{name} is none of {kinds}")
+    return found[0]
 
 
 def _generic(origin: Any, args: tuple[Any, ...], data: Any) -> Any:
@@ -97,7 +116,7 @@ def _one_of(kinds: tuple[Any, ...], data: Any) -> Any:
     if len(left) == 1:
         return decode(left[0], data)
     if isinstance(data, dict):
-        return decode(next(kind for kind in left if getattr(kind, "__name__", "") == data["is"]), data)
+        return decode(called(data["is"], left), data)
     if set(left) == {date, datetime}:
         return decode(datetime if "T" in data else date, data)
     for kind in left:

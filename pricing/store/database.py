@@ -104,6 +104,13 @@ class Database:
         with self._lock:
             return self._link.execute(query, values).fetchall()
 
+    def each(self, query: str, values: Sequence[Any] = ()) -> Iterator[sqlite3.Row]:
+        """Read rows one after the other: photos and papers of years need not fit into memory at once.
+
+        Nobody else may write meanwhile: read within :meth:`writing`, or from a store of one's own.
+        """
+        return iter(self._link.execute(query, values))
+
     def row(self, query: str, values: Sequence[Any] = ()) -> sqlite3.Row | None:
         """Read the first row, or None."""
         with self._lock:

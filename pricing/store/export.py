@@ -15,10 +15,12 @@ from typing import Any, Final
 
 from pricing.store.database import FILE, Database, StoreError
 from pricing.store.schema import MIGRATIONS, TABLES
+from pricing.store.sent_papers import unpack
 from pricing.studio.table_file import guarded
 
 FORMAT: Final = "casewright-desk/1"
-_MOST_UNPACKED: Final = 2_000_000_000
+_PAPERS: Final = "sent_papers"
+_MOST_UNPACKED: Final = 4_000_000_000
 _DAMAGED: Final = (
     zipfile.BadZipFile, zlib.error, KeyError, ValueError, AttributeError, TypeError, EOFError, RuntimeError,
 )  # fmt: skip
@@ -31,8 +33,9 @@ def export(database: Database) -> bytes:
     Returns
     -------
     bytes
-        A zip file: ``about.json``, ``tables/NAME.jsonl`` (one row a line), ``csv/NAME.csv`` (the same for reading), and
-        every job's current table of artworks as ``artworks/JOB.csv``. All of one moment.
+        A zip file: ``about.json``, ``tables/NAME.jsonl`` (one row a line), ``csv/NAME.csv`` (the same for reading),
+        every job's current table of artworks as ``artworks/JOB.csv``, and the papers of every sent quote as
+        ``sent/JOB-VERSION/NAME``, which their table points to. All of one moment.
     """
     out = io.BytesIO()
     with database.writing(), zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
@@ -42,8 +45,11 @@ def export(database: Database) -> bytes:
 
         write("about.json", json.dumps({"format": FORMAT, "version": database.version}, indent=1) + "\n")
         for table in TABLES:
-            rows = [dict(row) for row in database.rows(f"SELECT * FROM {table} ORDER BY rowid")]  # noqa: S608 - our own names
-            plain = [{name: _plain(value) for name, value in row.items()} for row in rows]
+            kept = database.each(f"SELECT * FROM {table} ORDER BY rowid")  # noqa: S608 - our own names
+            if table == _PAPERS:
+                plain = [_pointer(packed, dict(row)) for row in kept]
+            else:
+                plain = [{name: _plain(value) for name, value in dict(row).items()} for row in kept]
             write(f"tables/{table}.jsonl", "".join(f"{json.dumps(row, ensure_ascii=False)}\n" for row in plain))
             write(f"csv/{table}.csv", _csv(plain))
         query = """SELECT r.document, r.content FROM revisions r JOIN documents d
@@ -61,6 +67,14 @@ def _plain(value: Any) -> Any:
     return {"base64": base64.b64encode(value).decode()} if isinstance(value, bytes) else value
 
 
+def _pointer(packed: zipfile.ZipFile, row: dict[str, Any]) -> dict[str, Any]:
+    """Write a paper as a file that every program can open; return its row with the place of that file."""
+    place = f"sent/{row['job']}-{row['version']}/{row['name']}"
+    content = unpack(row["packing"], row["content"])
+    packed.writestr(zipfile.ZipInfo(place), content, zipfile.ZIP_DEFLATED if row["packing"] else zipfile.ZIP_STORED)
+    return {**row, "content": {"file": place}}
+
+
 def _csv(rows: list[dict[str, Any]]) -> str:
     """Write rows for people; text never becomes a formula in a spreadsheet."""
     text = io.StringIO()
@@ -73,7 +87,7 @@ def _csv(rows: list[dict[str, Any]]) -> str:
 
 def _cell(value: Any) -> Any:
     if isinstance(value, dict):
-        return "(a picture)"
+        return value.get("file", "(a picture)")
     return guarded(value) if isinstance(value, str) else value
 
 
@@ -111,7 +125,7 @@ def _rows(packed: zipfile.ZipFile, name: str) -> Iterator[dict[str, Any]]:
     """
     with packed.open(name) as lines:
         for line in lines:
-            yield _back(json.loads(line))
+            yield _back(packed, json.loads(line))
 
 
 def bring_back(database: Database, backup: str) -> None:
@@ -140,12 +154,18 @@ def backups(database: Database) -> list[Path]:
 def _replace(database: Database, folder: Path) -> None:
     """Put the store of a folder, brought up to date, in place of everything."""
     with closing(Database(folder)) as other:
-        tables = {name: [dict(row) for row in other.rows(f"SELECT * FROM {name}")] for name in other.tables}  # noqa: S608 - the store's own names
-    database.back_up("before-restoring")
-    database.refill(tables)
+        tables = {name: map(dict, other.each(f"SELECT * FROM {name}")) for name in other.tables}  # noqa: S608 - the store's own names
+        database.back_up("before-restoring")
+        database.refill(tables)
 
 
-def _back(row: dict[str, Any]) -> dict[str, Any]:
-    return {
-        name: base64.b64decode(value["base64"]) if isinstance(value, dict) else value for name, value in row.items()
-    }
+def _back(packed: zipfile.ZipFile, row: dict[str, Any]) -> dict[str, Any]:
+    return {name: _bytes(packed, row, value) if isinstance(value, dict) else value for name, value in row.items()}
+
+
+def _bytes(packed: zipfile.ZipFile, row: dict[str, Any], value: dict[str, str]) -> bytes:
+    """Return the bytes that a row has written in it, or as a file of its own."""
+    if "file" not in value:
+        return base64.b64decode(value["base64"])
+    content = packed.read(value["file"])
+    return zlib.compress(content, 9) if row["packing"] else content

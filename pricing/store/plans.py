@@ -1,7 +1,8 @@
 """Cutting plans that longer searches found, by what they are plans of: the same parts on the same stock need no search.
 
 A plan is found again by a key made of everything that a search looks at: parts, stock with prices, kerf, and what
-counts as an offcut. Whatever changes any of these changes the key.
+counts as an offcut. Whatever changes any of these changes the key; so does another name of a class or field of parts
+and stock, after which jobs fall back to quick plans until they are searched again.
 """
 
 import hashlib
@@ -11,7 +12,7 @@ from typing import Any, Final
 from nesting.build import Build, gather
 from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
-from pricing.store.codec import decode, encode
+from pricing.store.codec import called, decode, encode
 from pricing.store.database import Database
 from pricing.store.time import Clock
 
@@ -70,5 +71,5 @@ def plan_text(plan: Layout | StickPlan) -> str:
 def plan_from(text: str) -> Layout | StickPlan:
     """Read what :func:`plan_text` wrote."""
     document = json.loads(text)
-    made: Layout | StickPlan = decode(Layout if document["kind"] == "Layout" else StickPlan, document["plan"])
+    made: Layout | StickPlan = decode(called(document["kind"], (Layout, StickPlan)), document["plan"])
     return made

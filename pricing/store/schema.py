@@ -151,10 +151,53 @@ _FIFTH: Final = """
 ALTER TABLE fetched ADD COLUMN part TEXT NOT NULL DEFAULT '';
 """
 
-MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH)
+# A sent quote keeps its papers as they went out. A printing seals them: once it stands without trouble, no paper can be
+# added, changed or lost. One with trouble says why there are none, and may be followed by a better one. The triggers
+# on inserts are there because a row that is replaced passes by those on deletes.
+_SIXTH: Final = """
+CREATE TABLE sent_papers (
+    job INTEGER NOT NULL,
+    version INTEGER NOT NULL,
+    name TEXT NOT NULL,
+    packing TEXT NOT NULL CHECK (packing IN ('', 'zlib')),
+    content BLOB NOT NULL,
+    PRIMARY KEY (job, version, name),
+    FOREIGN KEY (job, version) REFERENCES quotes (job, version)
+) STRICT;
+CREATE TABLE printings (
+    job INTEGER NOT NULL,
+    version INTEGER NOT NULL,
+    made_by TEXT NOT NULL,
+    at TEXT NOT NULL,
+    afterwards INTEGER NOT NULL CHECK (afterwards IN (0, 1)),
+    trouble TEXT NOT NULL DEFAULT '',
+    PRIMARY KEY (job, version),
+    FOREIGN KEY (job, version) REFERENCES quotes (job, version)
+) STRICT;
+CREATE TRIGGER quotes_are_sent_once BEFORE INSERT ON quotes
+WHEN EXISTS (SELECT 1 FROM quotes WHERE job = NEW.job AND version = NEW.version)
+BEGIN SELECT RAISE (ABORT, 'a sent quote is frozen'); END;
+CREATE TRIGGER sent_papers_are_frozen BEFORE UPDATE ON sent_papers
+BEGIN SELECT RAISE (ABORT, 'the papers of a sent quote are frozen'); END;
+CREATE TRIGGER sent_papers_are_kept BEFORE DELETE ON sent_papers
+BEGIN SELECT RAISE (ABORT, 'the papers of a sent quote are kept'); END;
+CREATE TRIGGER sent_papers_are_sealed BEFORE INSERT ON sent_papers
+WHEN EXISTS (SELECT 1 FROM sent_papers WHERE job = NEW.job AND version = NEW.version AND name = NEW.name)
+    OR EXISTS (SELECT 1 FROM printings WHERE job = NEW.job AND version = NEW.version AND trouble = '')
+BEGIN SELECT RAISE (ABORT, 'the papers of a sent quote are frozen'); END;
+CREATE TRIGGER printings_are_frozen BEFORE UPDATE ON printings WHEN OLD.trouble = ''
+BEGIN SELECT RAISE (ABORT, 'the papers of a sent quote are frozen'); END;
+CREATE TRIGGER printings_are_kept BEFORE DELETE ON printings WHEN OLD.trouble = ''
+BEGIN SELECT RAISE (ABORT, 'the papers of a sent quote are kept'); END;
+CREATE TRIGGER printings_are_made_once BEFORE INSERT ON printings
+WHEN EXISTS (SELECT 1 FROM printings WHERE job = NEW.job AND version = NEW.version AND trouble = '')
+BEGIN SELECT RAISE (ABORT, 'the papers of a sent quote are frozen'); END;
+"""
+
+MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH, _SIXTH)
 
 TABLES: Final = (
-    "documents", "revisions", "jobs", "quotes", "standings", "actuals", "plans", "offcuts", "takings", "shelf",
-    "fetched", "pictures", "answers",
+    "documents", "revisions", "jobs", "quotes", "sent_papers", "printings", "standings", "actuals", "plans", "offcuts",
+    "takings", "shelf", "fetched", "pictures", "answers",
 )  # fmt: skip
 """Every table, those that others refer to first: the order in which an export can be read back."""

@@ -10,6 +10,7 @@ from pricing.store.jobs import Jobs
 from pricing.store.plans import Plans
 from pricing.store.quotes import Quotes
 from pricing.store.rackroom import RackRoom
+from pricing.store.sent_papers import SentPapers
 from pricing.store.time import Clock, now
 
 T = TypeVar("T")
@@ -27,7 +28,7 @@ class Store:
 
     Attributes
     ----------
-    documents, jobs, quotes, rack, plans
+    documents, jobs, sent_papers, quotes, rack, plans
         The rooms.
 
     Raises
@@ -42,7 +43,8 @@ class Store:
         self.database = Database(folder)
         self.documents = Documents(self.database, clock)
         self.jobs = Jobs(self.database, clock, self.documents)
-        self.quotes = Quotes(self.database, clock)
+        self.sent_papers = SentPapers(self.database, clock)
+        self.quotes = Quotes(self.database, clock, self.sent_papers)
         self.rack = RackRoom(self.database, clock, self.documents)
         self.plans = Plans(self.database, clock)
 

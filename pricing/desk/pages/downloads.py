@@ -1,30 +1,15 @@
-"""Downloads: the workbook, the shop packet, the tables and the documents of a quote, as it stands or as it was sent."""
+"""Downloads: the papers of a quote, made as it stands, or as they were kept when it was sent."""
 
-import io
+import json
 import re
-import zipfile
-from typing import Final
 
-from starlette.responses import Response
+from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
-from pricing.ahead.calendar.dates import plan_dates
-from pricing.ahead.calendar.ics import calendar_ics
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
-from pricing.desk.frozen import thaw
-from pricing.output.handover import build_text
-from pricing.output.tables import csv_files, quote_json
-from pricing.quoting.quote import Quote
-
-_KINDS: Final = {
-    "quote.xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-    "packet.pdf": "application/pdf",
-    "tables.zip": "application/zip",
-    "quote.json": "application/json",
-    "build.json": "application/json",
-    "calendar.ics": "text/calendar",
-}
+from pricing.output.outgoing import KINDS, paper
+from pricing.output.tables import document_json
 
 
 def current(call: Call[Desk]) -> Response:
@@ -32,46 +17,36 @@ def current(call: Call[Desk]) -> Response:
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
         raise LookupError("there is no price yet")
-    return _file(call, sheaf.answer.quote)
+    quote, name = sheaf.answer.quote, _wanted(call)
+    return _file(quote.build.order.name, name, paper(quote, name))
 
 
 def sent(call: Call[Desk]) -> Response:
-    """Make a file of a quote as it was sent."""
-    return _file(call, thaw(call.desk.store.quotes.get(call.number("job"), call.number("version"))))
+    """Hand out a paper of a quote that was sent, as it is kept; where there is none, say so."""
+    quote = call.desk.store.quotes.get(call.number("job"), call.number("version"))
+    name, order = _wanted(call), json.loads(quote.content)["name"]
+    trouble = call.desk.conversion.printing(quote).trouble
+    if not trouble:
+        return _file(order, name, call.desk.store.sent_papers.get(quote.job, quote.version, name))
+    if name == "quote.json":
+        return _file(order, name, document_json(json.loads(quote.result)).encode())  # kept from the first
+    gone = 410  # a program that asks must not take the sentence for the paper
+    return call.json({"message": trouble}, gone) if call.wants_json else PlainTextResponse(f"{trouble}\n", gone)
 
 
-def _file(call: Call[Desk], quote: Quote) -> Response:
-    name = call.request.path_params["name"]
-    if name not in _KINDS:
-        raise LookupError(f"there is no {name[:40]}; there are {', '.join(_KINDS)}")
-    plain = re.sub(r"[^A-Za-z0-9]+", "-", quote.build.order.name).strip("-").lower() or "job"
+def _wanted(call: Call[Desk]) -> str:
+    """Return the name of the paper that is asked for."""
+    name: str = call.request.path_params["name"]
+    if name not in KINDS:
+        raise LookupError(f"there is no {name[:40]}; there are {', '.join(KINDS)}")
+    return name
+
+
+def _file(order: str, name: str, content: bytes) -> Response:
+    """Answer with a file that is named after its order."""
+    plain = re.sub(r"[^A-Za-z0-9]+", "-", order).strip("-").lower() or "job"
     headers = {"content-disposition": f'attachment; filename="{plain}-{name}"'}
-    return Response(content(quote, name), media_type=_KINDS[name], headers=headers)
-
-
-def content(quote: Quote, name: str) -> bytes:
-    """Return the content of a file."""
-    if name == "quote.xlsx":
-        from pricing.output.workbook import workbook_bytes
-
-        return workbook_bytes(quote)
-    if name == "packet.pdf":
-        from pricing.output.paperwork import packet_of
-
-        return packet_of(quote)
-    if name == "calendar.ics":
-        return calendar_ics(plan_dates(quote), quote.build.order.name)
-    if name == "tables.zip":
-        return _zip(csv_files(quote))
-    return (quote_json(quote) if name == "quote.json" else build_text(quote.build, quote.currency)).encode()
-
-
-def _zip(texts: dict[str, str]) -> bytes:
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
-        for name, text in texts.items():
-            packed.writestr(zipfile.ZipInfo(name), text)
-    return out.getvalue()
+    return Response(content, media_type=KINDS[name], headers=headers)
 
 
 ROUTES = (

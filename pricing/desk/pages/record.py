@@ -3,20 +3,31 @@
 import json
 from datetime import date
 from decimal import Decimal, InvalidOperation
-from typing import Any
+from threading import Lock
+from typing import Any, Final
 
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.version import made_by
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
-from pricing.desk.frozen import Difference, content_of, difference, freeze
+from pricing.desk.frozen import Difference, content_of, difference, outgoing
 from pricing.desk.pages.common import change_job, checked, job_page
+from pricing.desk.studio import for_job
 from pricing.money import parse_amount
 from pricing.output.tables import quote_document
+from pricing.store import StoreError
 from pricing.store.jobs import STANDINGS, Jobs
 from pricing.store.quotes import SentQuote
+
+_PAPERS: Final = (
+    ("quote.xlsx", "Workbook"), ("packet.pdf", "Shop packet"), ("tables.zip", "Tables (CSV)"),
+    ("quote.json", "Quote (JSON)"), ("build.json", "Build (JSON)"), ("calendar.ics", "Calendar file"),
+)  # fmt: skip
+_SENDING: Final = Lock()
+"""One quote is sent at a time, so that none gets a number twice."""
 
 
 def shown(call: Call[Desk]) -> Response:
@@ -73,14 +84,31 @@ def _took(sheaf: Sheaf, jobs: Jobs) -> dict[str, Any]:
 
 
 def send(call: Call[Desk]) -> Response:
-    """Freeze the quote as it stands, and note that it was sent."""
+    """Freeze the quote as it stands with its papers, and note that it was sent.
+
+    The papers are made first, within the request and outside the transaction that writes quote, papers and standing
+    together: a quote is sent with all of them or not at all, nothing is left to be made up for after a crash, and other
+    pages need not wait for the store meanwhile.
+    """
     job = call.number("job")
-    sheaf = call.desk.sheaf(job)
-    if sheaf.document.revision != call.number("revision"):
-        raise BadRequestError("the job was changed since this page was opened; look at it again before it is sent")
-    with call.desk.store.database.writing():
-        sent = freeze(call.desk, sheaf)
-        call.desk.store.jobs.stand(job, "sent", call.desk.today(), sent.total, f"version {sent.version}")
+    with _SENDING:
+        sheaf = call.desk.sheaf(job)
+        if call.text("version") and call.number("version") <= sheaf.row.versions:
+            return call.go(f"/jobs/{job}/record")  # the button was pressed twice
+        if sheaf.document.revision != call.number("revision"):
+            raise BadRequestError("the job was changed since this page was opened; look at it again before it is sent")
+        if sheaf.answer is None:
+            raise StoreError("there is no price yet; mend the table first")
+        office = for_job(call.desk.papers.office(job), sheaf.content)
+        quote = outgoing(sheaf.row.name, sheaf.content, sheaf.answer.quote, office)
+        store = call.desk.store
+        with store.database.writing():
+            if store.documents.get(job_paper(job)) != sheaf.document:
+                raise BadRequestError(
+                    "the job was changed while its papers were made; look at it again before it is sent"
+                )
+            sent = store.quotes.freeze(job, quote, made_by())
+            store.jobs.stand(job, "sent", quote.sent_on, sent.total, f"version {sent.version}")
     return call.go(f"/jobs/{job}/record")
 
 
@@ -139,7 +167,13 @@ def version(call: Call[Desk]) -> Response:
     """Show a quote as it was sent."""
     job = call.number("job")
     sent = call.desk.store.quotes.get(job, call.number("version"))
-    return call.page("version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result))
+    printing = call.desk.store.sent_papers.printing(job, sent.version)
+    if printing is None:
+        call.desk.conversion.begin()
+    return call.page(
+        "version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result), printing=printing,
+        papers=_PAPERS, printed_on=date.fromisoformat(printing.at[:10]) if printing else None,
+    )  # fmt: skip
 
 
 def _day(call: Call[Desk]) -> date:

@@ -118,6 +118,7 @@ def shown(call: Call[Desk]) -> Response:
         table, best = made.found.comparison, made.found.best.choice
         values = {
             "old": old, "pieces": _pieces(made, quote, here, most), "hidden": len(table.units[most:]) if most else 0,
+            "earlier": call.desk.comparisons.earlier(sheaf.row.id, key),
             "together": together(made, old=old), "now": table.now, "take_all": "" if old else _taken(made),
             "taken": all(here.get(unit.copies[0]) == word for unit, word in zip(table.units, best, strict=True)),
         }  # fmt: skip

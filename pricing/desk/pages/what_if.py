@@ -37,7 +37,7 @@ def shown(call: Call[Desk]) -> Response:
     going = call.desk.searches.pending(sheaf.row.id, "scenarios")
     old = made is not None and made.key != key
     return job_page(
-        call, "what_if.html", "plan", sheaf, made=made, old=old,
+        call, "what_if.html", "plan", sheaf, made=made, old=old, earlier=call.desk.weighings.earlier(sheaf.row.id, key),
         offers=_offers(call, sheaf, made) if made and not old else {},
         going=going.facts() if going else None, wrong=_faults(sheaf, office, sheaf.content.scenarios),
         listed=listed(sheaf.content.scenarios), rows=_rows(sheaf, made.found) if made else [], columns=_COLUMNS,

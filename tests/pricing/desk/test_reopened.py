@@ -11,6 +11,7 @@ from pathlib import Path
 import httpx
 import pytest
 
+from nesting.base.version import made_by
 from pricing.desk.desk import Desk
 from pricing.desk.search import Kind
 from pricing.store import Store
@@ -92,6 +93,42 @@ def test_after_a_change_it_is_one_of_what_was_before(folder: Path) -> None:
         assert "was changed after this was compared" in plain(client.get("/jobs/1/ways").text)
         client.post("/jobs/1/step", data={"way": "undo", "revision": str(revision + 1)})
         assert "was changed after this was compared" not in plain(client.get("/jobs/1/ways").text)
+
+
+def test_after_a_price_was_changed_back_it_is_one_of_the_job_as_it_is(folder: Path) -> None:
+    """It is a comparison of what prices said, not of how often they were saved."""
+    with opened(folder) as (desk, client):
+        for way in ("to 80.00", "back"):
+            paper = desk.papers.document("prices")
+            if way == "back":
+                client.post("/prices/step", data={"way": "undo", "revision": str(paper.revision)})
+            else:
+                client.post("/prices/row", data={"stock": "ply-23/32 4x8", "price": "80.00", "revision": "0"})
+            page = plain(client.get("/jobs/1/ways").text)
+            assert ("was changed after this was compared" in page) is (way != "back")
+
+
+def test_under_another_version_it_is_shown_and_told_as_that_of_the_one_before(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All it was worked out from is the same, but the program: its figures may be others."""
+    monkeypatch.setattr("pricing.desk.ways.made_by", lambda: "casewright 9")
+    with opened(folder) as (desk, client):
+        made = desk.comparisons.of(1, "")
+        assert made is not None
+        ways, what_if = plain(client.get("/jobs/1/ways").text), plain(client.get("/jobs/1/what-if").text)
+        assert f"This was compared by {made_by()}, not by this version of the program." in ways
+        assert f"{made.found.best.total:,.2f}" in ways
+        assert "Use this combination" not in ways
+        assert f"These were quoted by {made_by()}, not by this version of the program." in what_if
+        assert "One less" in what_if
+        assert "Make the job so" not in what_if
+
+
+def test_over_another_optimiser_it_is_one_of_before(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pricing.desk.ways.version", lambda _: "99.0")
+    with opened(folder) as (_, client):
+        assert "The figures are those of before" in plain(client.get("/jobs/1/ways").text)
 
 
 def test_it_goes_with_everything_that_is_kept(folder: Path, desk: Desk, client: httpx.Client) -> None:

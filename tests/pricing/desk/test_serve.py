@@ -1,17 +1,25 @@
 """Starting the desk by its command: a free port on loopback, a key for the network, and clear words when it cannot."""
 
+import os
 import re
+import signal
 import socket
+import sqlite3
 import subprocess
 import sys
+import time
+from contextlib import closing
 from pathlib import Path
 
 import httpx
 import pytest
 
 from pricing.desk.serve import bind, data_folder, own_addresses
+from pricing.output.outgoing import KINDS
 from pricing.store.database import FILE
 from tests.desk.running import started
+from tests.pricing import made_by_0_1_0
+from tests.pricing.made_by_0_1_0 import FIGURES
 
 COMMAND = [sys.executable, "-c", "from pricing.cli import main; main()", "desk", "--no-browser", "--data"]
 
@@ -35,6 +43,39 @@ def test_on_a_network_it_asks_for_the_key_that_it_told(tmp_path: Path) -> None:
         with httpx.Client(base_url=plain, timeout=30, trust_env=False) as client:
             assert client.get("/").status_code == 401
             assert client.get(f"/?key={key}", follow_redirects=True).status_code == 200
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(os.name != "posix", reason="SIGKILL is a signal of POSIX systems")
+def test_on_the_first_start_what_0_1_0_sent_gets_its_papers_even_after_a_kill(tmp_path: Path) -> None:
+    folder = made_by_0_1_0.data_folder(tmp_path / "data")
+    with subprocess.Popen([*COMMAND, str(folder)], stdout=subprocess.PIPE, text=True) as desk:
+        _printed(folder, 1)
+        desk.send_signal(signal.SIGKILL)
+    kept = _printed(folder, 1)
+    with started(folder) as address:
+        assert httpx.get(address, timeout=30, trust_env=False).status_code == 200, "pages do not wait for it"
+        assert _printed(folder, 3).keys() == {(quote["job"], quote["version"]) for quote in FIGURES["quotes"]}
+        after = _printed(folder, 3)
+    assert {key: after[key] for key in kept} == kept, "what was made before the kill was not made again"
+
+
+def _printed(folder: Path, wanted: int) -> dict[tuple[int, int], str]:
+    """Wait until so many sent quotes have papers; return which, with the moments. Each has all of them or none."""
+    end = time.monotonic() + 240.0
+    while time.monotonic() < end:
+        with closing(sqlite3.connect(folder / FILE, timeout=30)) as link:
+            link.execute("BEGIN")  # all of one moment
+            if link.execute("PRAGMA user_version").fetchone()[0] >= 6:
+                query = """SELECT job, version, at, (SELECT count(*) FROM sent_papers s
+                           WHERE s.job = p.job AND s.version = p.version) FROM printings p WHERE trouble = ''"""
+                rows = link.execute(query).fetchall()
+                assert all(row[3] == len(KINDS) for row in rows)
+                assert link.execute("SELECT count(*) FROM sent_papers").fetchone()[0] == len(KINDS) * len(rows)
+                if len(rows) >= wanted:
+                    return {(row[0], row[1]): row[2] for row in rows}
+        time.sleep(0.05)
+    raise AssertionError("no papers were made")
 
 
 @pytest.mark.parametrize("case", ["no store", "port taken"])

@@ -1,4 +1,5 @@
 import json
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -9,6 +10,7 @@ from nesting.cutting.sheets import Cut, Layout, PartLeaf
 from nesting.cutting.sticks import StickPlan
 from pricing.quoting.quote import Quote
 from pricing.store.codec import decode, encode
+from pricing.store.former import Former
 from pricing.store.plans import plan_from, plan_text
 from pricing.studio.office import Office
 from pricing.studio.pricebook import Price
@@ -50,3 +52,54 @@ def test_what_does_not_fit_its_type_is_refused(kind: Any, data: Any) -> None:
 def test_what_has_no_form_is_refused() -> None:
     with pytest.raises(TypeError, match="no form"):
         encode({"path": Path()})
+
+
+@dataclass(frozen=True)
+class Board:
+    """A value for the test, as the code has it today."""
+
+    good: str
+    thickness: int
+    grain: str = "along"
+
+
+@dataclass(frozen=True)
+class Rod:
+    """Another kind of the same union."""
+
+    good: str
+
+
+@dataclass(frozen=True)
+class Pile:
+    """What holds either."""
+
+    top: Board | Rod
+
+
+def test_what_bears_former_names_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A class and a field were renamed, one field is gone, and one changed its form."""
+    former = Former(
+        classes={"Panel": "Board"},
+        fields={("Board", "thick"): "thickness", ("Board", "colour"): None, ("Rod", "stock"): "good"},
+        values={("Board", "thickness"): int},
+    )
+    text = '{"is": "Pile", "top": {"is": "Panel", "good": "ply", "thick": "9", "colour": "red", "unknown": 1}}'
+    with pytest.raises(TypeError, match="Panel is none of"):
+        decode(Pile, json.loads(text))
+    monkeypatch.setattr("pricing.store.codec.FORMER", former)
+    board = Board("ply", 9)
+    assert decode(Pile, json.loads(text)) == Pile(board)
+    assert decode(Pile, {"top": {"is": "Rod", "stock": "pine"}}) == Pile(Rod("pine"))
+    assert decode(Pile, encode(Pile(board))) == Pile(board), "what bears the names of today reads as ever"
+    for both in ({"thick": 1, "thickness": 9}, {"thickness": 9, "thick": 1}):
+        assert decode(Board, {"good": "ply", **both}) == board, "today's name stands, wherever it stands"
+
+
+def test_a_plan_of_a_class_that_was_renamed_is_read(quote: Quote, monkeypatch: pytest.MonkeyPatch) -> None:
+    plan = quote.build.layouts[0]
+    text = plan_text(plan).replace('"kind":"Layout"', '"kind":"Arrangement"')
+    with pytest.raises(TypeError):
+        plan_from(text)
+    monkeypatch.setattr("pricing.store.codec.FORMER", Former(classes={"Arrangement": "Layout"}))
+    assert plan_from(text) == plan

@@ -17,6 +17,7 @@ from pricing.store.database import Database
 from pricing.store.export import backups, bring_back, export, restore
 from pricing.store.schema import MIGRATIONS, TABLES
 from pricing.studio.rack import RackOffcut
+from tests.pricing.store.outgoing import PAPERS, outgoing
 
 
 def _fill(store: Store) -> None:
@@ -29,10 +30,7 @@ def _fill(store: Store) -> None:
     store.jobs.add_actual(job, "hours", date(2026, 11, 25), "hour bench", Decimal("2.5"))
     store.jobs.fetch(job, "ply-3/8 4x8", Decimal(3))
     store.jobs.keep_picture(bytes(range(256)))
-    store.quotes.freeze(
-        job, number="1-1", sent_on=date(2026, 11, 25), total=Decimal("10.00"), currency="USD", content="{}",
-        office="{}", plans="[]", result="{}",
-    )  # fmt: skip
+    store.quotes.freeze(job, outgoing(), "v1")
     store.rack.put([RackOffcut("R-1", "ply-3/8", 10 * INCH, 5 * INCH, Decimal("1.00"))], from_job=job)
     store.rack.take(job, {"R-1": 1})
 
@@ -57,6 +55,9 @@ def test_everything_comes_back_from_plain_files(store: Store, tmp_path: Path) ->
         # The guards are on again: what was sent is still frozen.
         with pytest.raises(Exception, match="frozen"), other.database.writing() as link:
             link.execute("UPDATE quotes SET total = '1.00'")
+        assert {name: other.sent_papers.get(1, 1, name) for name in PAPERS} == PAPERS
+        with pytest.raises(Exception, match="frozen"), other.database.writing() as link:
+            link.execute("UPDATE sent_papers SET content = x'00'")
 
 
 def test_the_files_can_be_read_without_us(store: Store) -> None:
@@ -70,6 +71,22 @@ def test_the_files_can_be_read_without_us(store: Store) -> None:
         assert row["name"] == "Spring show"
         assert row["client"] == "'=HYPERLINK('x')", "text never becomes a formula"
         assert json.loads(packed.read("tables/jobs.jsonl"))["client"] == "=HYPERLINK('x')"
+        assert {name: packed.read(f"sent/1-1/{name}") for name in PAPERS} == PAPERS, "papers are files of their own"
+        rows = csv.DictReader(io.StringIO(packed.read("csv/sent_papers.csv").decode()))
+        assert [row["content"] for row in rows] == [f"sent/1-1/{name}" for name in PAPERS]
+
+
+def test_an_archive_that_lost_a_paper_changes_nothing(store: Store) -> None:
+    _fill(store)
+    before = _dump(store)
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(export(store.database))) as whole, zipfile.ZipFile(out, "w") as less:
+        for name in whole.namelist():
+            if name != "sent/1-1/packet.pdf":
+                less.writestr(name, whole.read(name))
+    with pytest.raises(StoreError):
+        restore(store.database, out.getvalue())
+    assert _dump(store) == before
 
 
 @pytest.mark.parametrize(
@@ -111,7 +128,9 @@ def test_a_damaged_archive_changes_nothing(store: Store) -> None:
     before = _dump(store)
     archive = export(store.database)
     with zipfile.ZipFile(io.BytesIO(archive)) as packed:
-        parts = [each for each in packed.infolist() if each.filename.startswith("tables/") and each.file_size]
+        parts = [
+            each for each in packed.infolist() if each.filename.startswith(("tables/", "sent/")) and each.file_size
+        ]
     for part in parts:
         at = part.header_offset + 30 + len(part.filename)
         for byte in range(at, at + part.compress_size - 4, 9):

@@ -12,6 +12,7 @@ import pytest
 
 from pricing.store import Store
 from pricing.store.documents import KEPT, Document
+from tests.pricing.store.outgoing import PAPERS
 
 SAVES = 200
 _WRITER = """
@@ -43,6 +44,20 @@ for number in range(10_000):
     rack.take(1, {})
     rack.strike(name, based_on=rack.document().revision)
     print(rack.document().revision, flush=True)
+"""
+
+_SENDER = """
+import sys
+from pathlib import Path
+from pricing.store import Store
+from tests.pricing.store.outgoing import outgoing
+store = Store(Path(sys.argv[1]))
+print(store.jobs.get(1).versions, flush=True)
+while True:
+    with store.database.writing():
+        sent = store.quotes.freeze(1, outgoing(), "v1")
+        store.jobs.stand(1, "sent", sent.sent_on, sent.total, f"version {sent.version}")
+    print(sent.version, flush=True)
 """
 
 
@@ -105,3 +120,27 @@ def test_the_rack_and_its_history_are_one_after_a_kill(tmp_path: Path) -> None:
             store.rack.step("undo", based_on=store.rack.document().revision)
         if store.rack.document().revision < KEPT:
             assert store.rack.all() == []
+
+
+@pytest.mark.skipif(os.name != "posix", reason="SIGKILL is a signal of POSIX systems")
+def test_a_quote_is_sent_with_all_its_papers_or_not_at_all_after_a_kill(tmp_path: Path) -> None:
+    with closing(Store(tmp_path)) as store:
+        store.jobs.add("One")
+    told = kills = 0
+    while told < 12 or kills < 5:
+        arguments = [sys.executable, "-c", _SENDER, str(tmp_path)]
+        with subprocess.Popen(arguments, stdout=subprocess.PIPE, text=True) as sender:
+            assert sender.stdout is not None
+            told = int(sender.stdout.readline())
+            time.sleep(0.007 * kills)
+            sender.send_signal(signal.SIGKILL)
+            kills += 1
+            for line in sender.stdout:
+                told = int(line)
+        with closing(Store(tmp_path)) as store:
+            sent = store.quotes.of(1)
+            assert len(sent) in (told, told + 1), "one may be sent and not told of, never the reverse"
+            assert store.sent_papers.wanting("v1") == []
+            assert len(store.jobs.standings(1)) == len(sent)
+            for each in sent:
+                assert {name: store.sent_papers.get(1, each.version, name) for name in PAPERS} == PAPERS

@@ -1,18 +1,15 @@
 import sqlite3
-from datetime import date
 from decimal import Decimal
 
 import pytest
 
 from pricing.store import Store
 from pricing.store.quotes import SentQuote
+from tests.pricing.store.outgoing import outgoing
 
 
 def _freeze(store: Store, job: int, total: str) -> SentQuote:
-    return store.quotes.freeze(
-        job, number="1-1", sent_on=date(2026, 11, 25), total=Decimal(total), currency="USD", content="{}", office="{}",
-        plans="[]", result="{}",
-    )  # fmt: skip
+    return store.quotes.freeze(job, outgoing(total), "v1")
 
 
 def test_versions_count_up_within_a_job(store: Store) -> None:
@@ -23,7 +20,14 @@ def test_versions_count_up_within_a_job(store: Store) -> None:
     assert store.quotes.get(one, 1).total == Decimal("10.00")
 
 
-@pytest.mark.parametrize("query", ["UPDATE quotes SET total = '1.00'", "DELETE FROM quotes"])
+@pytest.mark.parametrize(
+    "query",
+    [
+        "UPDATE quotes SET total = '1.00'",
+        "DELETE FROM quotes",
+        "INSERT OR REPLACE INTO quotes VALUES (1, 1, '1-1', '2026-11-25', '1.00', 'USD', '', '', '', '', '')",
+    ],
+)
 def test_what_was_sent_cannot_be_changed_even_by_hand(store: Store, query: str) -> None:
     _freeze(store, store.jobs.add("One"), "10.00")
     with pytest.raises(sqlite3.IntegrityError, match="sent quote"), store.database.writing() as link:

@@ -1,0 +1,352 @@
+"""A desk that 0.1.0 left behind: every job, paper, sent quote and comparison is there with the figures it had."""
+
+import html
+import json
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from decimal import Decimal
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any, Final
+
+import httpx
+import pytest
+
+from nesting.base.version import made_by
+from nesting.intake import read_order
+from pricing.desk.conversion import Conversion
+from pricing.desk.desk import Desk
+from pricing.desk.frozen import print_afterwards
+from pricing.output.outgoing import KINDS
+from pricing.output.tables import quote_document
+from pricing.quoting.quote import Quote
+from pricing.quoting.work import work
+from pricing.store import Store
+from pricing.store.export import export, restore
+from pricing.studio.office import read_office
+from pricing.studio.pricebook_file import default_price_book
+from tests.pricing.desk.conftest import served
+from tests.pricing.desk.orders import SAMPLES
+from tests.pricing.made_by_0_1_0 import DAY, FIGURES, PLACE, data_folder, digest
+
+SENT: Final = [(quote["job"], quote["version"]) for quote in FIGURES["quotes"]]
+PAGES: Final = (
+    "artworks", "crates", "ways", "sheets", "money", "yard", "record", "plan", "returns", "what-if", "what-if/text",
+)  # fmt: skip
+PRINTERS: Final = ("fpdf2", "fonttools", "pillow", "XlsxWriter", "icalendar")
+"""The libraries whose versions show in the bytes of papers."""
+
+pytestmark = pytest.mark.slow
+
+
+@contextmanager
+def opened(folder: Path) -> Iterator[tuple[Desk, httpx.Client]]:
+    """Open a desk on a folder on the day of the figures, and close it."""
+    desk = Desk(Store(folder), today=lambda: DAY, patience=1e6)
+    try:
+        with served(desk) as client:
+            client.headers["origin"] = str(client.base_url).rstrip("/")
+            client.timeout = 600.0
+            yield desk, client
+    finally:
+        desk.close()
+
+
+@pytest.fixture(scope="module")
+def old(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Desk, httpx.Client]]:
+    """Open the data folder for tests that only look; quotes that were sent are converted when first asked for."""
+    with opened(data_folder(tmp_path_factory.mktemp("old") / "data")) as (desk, client):
+        yield desk, client
+
+
+def plain(page: str) -> str:
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", page)).split())
+
+
+@pytest.mark.parametrize("told", FIGURES["jobs"], ids=lambda told: str(told["id"]))
+def test_every_job_opens_with_the_figures_that_it_had(old: tuple[Desk, httpx.Client], told: dict[str, Any]) -> None:
+    desk, client = old
+    job, store = told["id"], desk.store
+    for page in PAGES:
+        assert client.get(f"/jobs/{job}/{page}").status_code == 200, page
+    sheaf = desk.sheaf(job)
+    row, answer = store.jobs.get(job), sheaf.answer
+    crates = [[c.crate, c.method, list(c.pieces), c.inside_of] for c in answer.quote.build.crates] if answer else None
+    found = {
+        "id": job, "name": row.name, "client": row.client, "archived": row.archived, "standing": row.standing,
+        "versions": row.versions, "revision": sheaf.document.revision,
+        "content_sha256": digest(sheaf.document.content),
+        "can_undo": sheaf.document.can_undo, "can_redo": sheaf.document.can_redo, "latest": sheaf.document.what,
+        "listed_total": row.total, "pieces": row.pieces, "units": sheaf.content.units,
+        "live_total": str(answer.quote.total) if answer else None,
+        "efforts": dict(answer.efforts) if answer else None,
+        "crates": crates,
+        "faults": [[fault.row, fault.column, fault.text, fault.missing] for fault in sheaf.faults],
+        "standings": [
+            [s.standing, s.on_day.isoformat(), None if s.amount is None else str(s.amount), s.note]
+            for s in store.jobs.standings(job)
+        ],
+        "standings_out": len(store.jobs.standings(job, gone=True)),
+        "actuals": [[a.kind, a.on_day.isoformat(), a.what, str(a.amount), a.note] for a in store.jobs.actuals(job)],
+        "actuals_out": len(store.jobs.actuals(job, gone=True)),
+        "fetched": {stock: str(count) for stock, count in sorted(store.jobs.fetched(job).items())},
+        "taken": dict(store.rack.taken(job)),
+        "photos": {piece: digest(store.jobs.picture(number) or b"") for piece, number in sheaf.content.photos.items()},
+    }  # fmt: skip
+    assert found == {name: value for name, value in told.items() if name != "quick_total"}
+    for piece, wanted in told["photos"].items():
+        assert digest(client.get(f"/jobs/{job}/photo", params={"piece": piece}).content) == wanted
+
+
+def test_the_studio_s_papers_are_as_they_were(old: tuple[Desk, httpx.Client]) -> None:
+    desk, client = old
+    for path in ("/", "/?away=1", "/prices", "/prices/history", "/rules", "/rack", "/rack/rack.csv", "/keep"):
+        assert client.get(path).status_code == 200, path
+    papers, built_in = desk.papers, default_price_book().by_stock
+    before = {stock: (row.price, row.breaks) for stock, row in built_in.items()}
+    changed = [
+        {"stock": row.stock, "before": str(built_in[row.stock].price) if row.stock in built_in else None,
+         "price": str(row.price), "breaks": [[start, str(each)] for start, each in row.breaks]}
+        for row in papers.book.rows
+        if before.get(row.stock) != (row.price, row.breaks)
+    ]  # fmt: skip
+    assert changed == FIGURES["prices_changed"]
+    assert {name: [s.good, s.length, s.width] for name, s in papers.sizes.items()} == FIGURES["own_sizes"]
+    rulings, told = papers.rulings, FIGURES["rulings"]
+    for name in ("studio", "rules", "thickness"):
+        assert dict(getattr(rulings, name)) == told[name]
+    assert digest(rulings.shop_file) == told["shop_file_sha256"]
+    assert digest(rulings.rates_file) == told["rates_file_sha256"]
+    places = [[p.name, p.country, p.profile, str(p.km), str(p.handler_rate)] for p in papers.places.rows]
+    assert places == FIGURES["destinations"]
+    rows = desk.store.database.rows
+    assert [dict(row) for row in rows("SELECT * FROM offcuts ORDER BY name")] == FIGURES["rack"]
+    assert [dict(row) for row in rows("SELECT offcut, job, count FROM takings ORDER BY offcut, job")] == FIGURES[
+        "takings"
+    ]
+    assert [dict(row) for row in rows("SELECT * FROM shelf ORDER BY name")] == FIGURES["shelf"]
+
+
+@pytest.mark.parametrize("told", FIGURES["answers"]["ways"], ids=lambda told: str(told["job"]))
+def test_comparisons_are_shown_and_told_as_those_of_0_1_0(old: tuple[Desk, httpx.Client], told: dict[str, Any]) -> None:
+    desk, client = old
+    key = desk.comparison_key(desk.sheaf(told["job"]))
+    made = desk.comparisons.of(told["job"], key)
+    assert made is not None
+    assert made.key != key, "another program may come to other figures"
+    found, table = made.found, made.found.comparison
+    assert (made.wish.by, made.wish.free, made.stopped) == (told["by"], told["free"], told["stopped"])
+    assert (found.complete, found.evaluations) == (told["complete"], told["evaluations"])
+    assert [str(table.now.total), str(found.best.total), str(found.best.a_trip), str(found.saving)] == [
+        told[name] for name in ("now_total", "best_total", "best_a_trip", "saving")
+    ]
+    assert [unit.name for unit in table.units] == told["units"]
+    assert [list(table.now.choice), list(found.best.choice)] == [told["now"], told["best"]]
+    assert [list(each) for each in found.changed] == told["changed"]
+    totals = [[[r.method, None if r.order_total is None else str(r.order_total)] for r in rows] for rows in table.rows]
+    assert totals == told["rows"]
+    page = plain(client.get(f"/jobs/{told['job']}/ways").text)
+    assert (
+        "compared by casewright 0.1.0" if made_by() != "casewright 0.1.0" else "The figures are those of before"
+    ) in page
+    assert f"{found.best.total:,.2f}" in page
+    assert "Use this combination" not in page
+
+
+@pytest.mark.parametrize("told", FIGURES["answers"]["scenarios"], ids=lambda told: str(told["job"]))
+def test_scenarios_are_shown_and_told_as_those_of_0_1_0(old: tuple[Desk, httpx.Client], told: dict[str, Any]) -> None:
+    desk, client = old
+    made = desk.weighings.of(told["job"], "")
+    assert made is not None
+    assert made.key != desk.scenarios_key(desk.sheaf(told["job"]))
+    found = [
+        {"name": w.name, "title": w.title, "total": None if w.total is None else str(w.total),
+         "figures": {name: str(value) for name, value in w.figures.items()}, "late_days": w.late_days,
+         "refused": list(w.refused)}
+        for w in made.found
+    ]  # fmt: skip
+    assert found == told["found"]
+    page = plain(client.get(f"/jobs/{told['job']}/what-if").text)
+    assert (
+        "quoted by casewright 0.1.0" if made_by() != "casewright 0.1.0" else "The figures are those of before"
+    ) in page
+    assert "Make the job so" not in page
+
+
+def same_printers() -> bool:
+    """Whether papers are printed with the libraries that 0.1.0 printed them with here."""
+    lines = (PLACE / "packages.txt").read_text(encoding="utf-8").lower().splitlines()
+    then = dict(line.split("==") for line in lines)
+    return all(then[name.lower()] == version(name) for name in PRINTERS)
+
+
+def unmade(name: str, data: bytes) -> bytes:
+    """Return a paper with the program that made it left out."""
+    if name == "build.json":
+        return re.sub(rb'^( "made_by": )"[^"]*"', rb'\1"casewright 0.1.0"', data, count=1, flags=re.MULTILINE)
+    return data.replace(f"-//{made_by()}//".encode(), b"-//casewright 0.1.0//") if name == "calendar.ics" else data
+
+
+@pytest.mark.parametrize("told", FIGURES["quotes"], ids=lambda told: told["number"])
+def test_what_was_sent_gets_its_papers_as_0_1_0_printed_them(
+    old: tuple[Desk, httpx.Client], told: dict[str, Any]
+) -> None:
+    desk, client = old
+    address = f"/jobs/{told['job']}/versions/{told['version']}"
+    sent = desk.store.quotes.get(told["job"], told["version"])
+    assert json.loads(sent.result) == told["result"]
+    got = {name: client.get(f"{address}/files/{name}").content for name in told["papers"]}
+    assert got.keys() == KINDS.keys()
+    for name, paper in told["papers"].items():
+        if name in ("build.json", "quote.json", "tables.zip") or same_printers():
+            assert digest(unmade(name, got[name])) == paper["sha256"], name
+        assert got[name] == desk.store.sent_papers.get(sent.job, sent.version, name)
+    page = plain(client.get(address).text)
+    assert f"by {made_by()} from what was frozen with it, came to the same figures" in page
+    assert f"{sent.total:,.2f}" in page
+
+
+def test_conversion_goes_on_where_it_was_interrupted_and_is_never_done_twice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = data_folder(tmp_path / "data")
+    made: list[str] = []
+
+    def paper(_quote: object, name: str) -> bytes:
+        made.append(name)
+        if len(made) == len(KINDS) + 2:
+            conversion.stop()
+        return name.encode()
+
+    monkeypatch.setattr("pricing.desk.frozen.paper", paper)
+    store = Store(folder)
+    conversion = Conversion(store)
+    conversion.run()
+    assert len(made) == len(KINDS) + 2
+    assert store.sent_papers.wanting(made_by()) == SENT[1:], "nothing of what was interrupted is kept"
+    assert len(store.database.rows("SELECT 1 FROM sent_papers")) == len(KINDS)
+    store.close()
+    store = Store(folder)
+    conversion = Conversion(store)
+    conversion.begin()
+    conversion.wait()
+    assert store.sent_papers.wanting(made_by()) == []
+    assert len(made) == len(KINDS) + 2 + 2 * len(KINDS)
+    conversion.begin()
+    conversion.wait()
+    assert len(made) == len(KINDS) + 2 + 2 * len(KINDS)
+    store.close()
+
+
+def test_what_comes_to_another_total_shows_its_tables_and_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A later version is played by one whose total is a cent more."""
+    with opened(data_folder(tmp_path / "data")) as (desk, client):
+        sent = desk.store.quotes.get(2, 1)
+        total: Any = Quote.total
+        monkeypatch.setattr(Quote, "total", property(lambda quote: total.__get__(quote) + Decimal("0.01")))
+        paper = client.get("/jobs/2/versions/1/files/packet.pdf")
+        said = (
+            f"Its papers cannot be made any more: {made_by()} comes to a total of 1115.01, not to the 1115.00 that was "
+            "sent. What was sent stands, as its tables show it."
+        )
+        assert (paper.status_code, paper.text) == (410, f"{said}\n")
+        told = client.get("/jobs/2/versions/1/files/quote.xlsx", headers={"accept": "application/json"})
+        assert told.json() == {"message": said}
+        page = client.get("/jobs/2/versions/1")
+        assert page.status_code == 200
+        assert said in plain(page.text)
+        assert "What each piece bears" in page.text
+        assert "packet.pdf" not in page.text
+        kept = client.get("/jobs/2/versions/1/files/quote.json").content
+        assert digest(kept) == FIGURES["quotes"][2]["papers"]["quote.json"]["sha256"], "this one is kept from the first"
+        assert json.loads(kept) == json.loads(sent.result)
+        assert client.get("/jobs/2/record").status_code == 200
+        # The same program does not try again; another one may, and can.
+        monkeypatch.setattr(Quote, "total", total)
+        assert client.get("/jobs/2/versions/1/files/packet.pdf").status_code == 410
+        monkeypatch.setattr("pricing.desk.conversion.made_by", lambda: "casewright 9")
+        desk.conversion.run()
+        assert client.get("/jobs/2/versions/1/files/packet.pdf").content.startswith(b"%PDF-")
+        assert "cannot be made" not in plain(client.get("/jobs/2/versions/1").text)
+
+
+def test_the_same_total_of_other_figures_will_not_do(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Papers would contradict the tables that were kept."""
+
+    def other(quote: Quote) -> dict[str, Any]:
+        document = quote_document(quote)
+        document["hours"] = "0"
+        document["tables"]["crates"][0]["tare"] = "1 lb"
+        return document
+
+    monkeypatch.setattr("pricing.desk.frozen.quote_document", other)
+    store = Store(data_folder(tmp_path / "data"))
+    print_afterwards(store, store.quotes.get(2, 1))
+    printing = store.sent_papers.printing(2, 1)
+    assert printing is not None
+    assert "comes to other figures than were sent (its head, crates)" in printing.trouble
+    store.close()
+
+
+def test_papers_of_what_was_replaced_meanwhile_are_not_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Another store is put in place of everything while the papers of a quote are made."""
+    monkeypatch.setattr("pricing.desk.frozen.paper", lambda _quote, name: name.encode())
+    store = Store(data_folder(tmp_path / "data"))
+    print_afterwards(store, replace(store.quotes.get(2, 1), at="another moment"))
+    assert store.sent_papers.printing(2, 1) is None
+    store.close()
+
+
+@pytest.mark.parametrize("error", [KeyError("density"), TypeError("found int; wanted str"), RecursionError()])
+def test_what_cannot_be_read_keeps_no_desk_from_opening(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: Exception
+) -> None:
+    def fail(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr("pricing.desk.frozen.decode", fail)
+    store = Store(data_folder(tmp_path / "data"))
+    Conversion(store).run()
+    for job, number in SENT:
+        printing = store.sent_papers.printing(job, number)
+        assert printing is not None
+        assert f"{made_by()} cannot work through what was frozen with it ({type(error).__name__}" in printing.trouble
+    store.close()
+
+
+def test_papers_that_are_not_made_yet_are_told_and_begun(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pricing.desk.frozen.paper", lambda _quote, name: name.encode())
+    with opened(data_folder(tmp_path / "data")) as (desk, client):
+        assert "They are being made now" in plain(client.get("/jobs/2/versions/1").text)
+        desk.conversion.wait()
+        assert desk.store.sent_papers.wanting(made_by()) == []
+        assert "They were made on" in plain(client.get("/jobs/2/versions/1").text)
+
+
+def test_what_came_from_an_archive_is_converted_and_goes_out_with_its_papers(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("pricing.desk.frozen.paper", lambda quote, name: f"{name} of {quote.number}".encode())
+    with opened(tmp_path / "new") as (desk, client):
+        sent = {"file": ("archive.zip", (PLACE / "archive.zip").read_bytes())}
+        assert client.post("/keep", data={"sure": "yes"}, files=sent).status_code == 303
+        desk.conversion.wait()
+        assert desk.store.sent_papers.get(2, 1, "packet.pdf") == b"packet.pdf of 2-1"
+        archive = export(desk.store.database)
+        other = Store(tmp_path / "other")
+        restore(other.database, archive)
+        assert export(other.database) == archive
+        assert other.sent_papers.get(2, 1, "packet.pdf") == b"packet.pdf of 2-1"
+        other.close()
+
+
+@pytest.mark.parametrize("studio", ["studio", "studio_changed"])
+def test_a_studio_folder_loads_with_the_same_figures(studio: str) -> None:
+    file = SAMPLES / "small_sale.csv"
+    quote = work(read_order(file), read_office(PLACE / studio, beside=file.parent), on=DAY)
+    told = json.loads((PLACE / f"{studio}.json").read_text(encoding="utf-8"))
+    assert json.loads(json.dumps(quote_document(quote))) == told
