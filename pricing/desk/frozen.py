@@ -1,6 +1,7 @@
 """A quote as it is sent: frozen with all that it rests on, worked through again later, and told apart from others."""
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
@@ -21,8 +22,8 @@ from pricing.store.quotes import SentQuote
 from pricing.studio.office import Office
 
 
-def freeze(desk: Desk, sheaf: Sheaf) -> SentQuote:
-    """Freeze a job's quote as its next version.
+def freeze(desk: Desk, sheaf: Sheaf, words: Mapping[str, str]) -> SentQuote:
+    """Freeze a job's quote as its next version, with the words it goes out with in spite of what it lacks.
 
     Raises
     ------
@@ -36,7 +37,7 @@ def freeze(desk: Desk, sheaf: Sheaf) -> SentQuote:
     plans = [plan_text(plan) for plan in quote.build.layouts] + [plan_text(plan) for plan in quote.build.stick_plans]
     return desk.store.quotes.freeze(
         sheaf.row.id, number=quote.number, sent_on=quote.on, total=quote.total, currency=quote.currency,
-        content=json.dumps({"name": sheaf.row.name, "content": json.loads(sheaf.content.text())}),
+        content=json.dumps({"name": sheaf.row.name, "content": json.loads(sheaf.content.text()), "words": words}),
         office=json.dumps(encode(office)), plans=json.dumps(plans), result=json.dumps(quote_document(quote)),
     )  # fmt: skip
 

@@ -8,6 +8,7 @@ from typing import Any
 from starlette.responses import Response
 from starlette.routing import Route
 
+from pricing.desk import lacking
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import content_from
 from pricing.desk.desk import Sheaf, job_paper
@@ -15,6 +16,7 @@ from pricing.desk.frozen import Difference, content_of, difference, freeze
 from pricing.desk.pages.common import change_job, checked, job_page
 from pricing.money import parse_amount
 from pricing.output.tables import quote_document
+from pricing.quoting.lacks import Lack
 from pricing.store.jobs import STANDINGS, Jobs
 from pricing.store.quotes import SentQuote
 
@@ -29,7 +31,12 @@ def shown(call: Call) -> Response:
         events=call.desk.store.jobs.standings(job), standings=STANDINGS[1:], today=call.desk.today(),
         took=_took(sheaf, call.desk.store.jobs), history=call.desk.store.documents.history(job_paper(job)),
         hours=call.desk.papers.rates.labour.hours, events_out=call.desk.store.jobs.standings(job, gone=True),
+        lacks=lacking.shown(_lacks(sheaf), job), seen=lacking.stamp(_lacks(sheaf)),
     )  # fmt: skip
+
+
+def _lacks(sheaf: Sheaf) -> tuple[Lack, ...]:
+    return sheaf.answer.quote.lacks if sheaf.answer else ()
 
 
 def _versions(sent: list[SentQuote]) -> list[tuple[SentQuote, Difference | None]]:
@@ -73,13 +80,14 @@ def _took(sheaf: Sheaf, jobs: Jobs) -> dict[str, Any]:
 
 
 def send(call: Call) -> Response:
-    """Freeze the quote as it stands, and note that it was sent."""
+    """Freeze the quote as it stands, with a word for everything grave that it lacks, and note that it was sent."""
     job = call.number("job")
     sheaf = call.desk.sheaf(job)
     if sheaf.document.revision != call.number("revision"):
         raise BadRequestError("the job was changed since this page was opened; look at it again before it is sent")
+    words = lacking.words_for(_lacks(sheaf), call.form)
     with call.desk.store.database.writing():
-        sent = freeze(call.desk, sheaf)
+        sent = freeze(call.desk, sheaf, words)
         call.desk.store.jobs.stand(job, "sent", call.desk.today(), sent.total, f"version {sent.version}")
     return call.go(f"/jobs/{job}/record")
 
@@ -139,7 +147,10 @@ def version(call: Call) -> Response:
     """Show a quote as it was sent."""
     job = call.number("job")
     sent = call.desk.store.quotes.get(job, call.number("version"))
-    return call.page("version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result))
+    return call.page(
+        "version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result),
+        lacked=lacking.lacked(sent),
+    )  # fmt: skip
 
 
 def _day(call: Call) -> date:
