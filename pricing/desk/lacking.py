@@ -53,8 +53,11 @@ def beside(lacks: Sequence[Lack], job: int) -> list[dict[str, Any]]:
 
 
 def stamp(lacks: Sequence[Lack]) -> str:
-    """Return what tells one list from another: a form sends it back, so that what is sent is what was looked at."""
-    return hashlib.sha256("\n".join(lack.line for lack in lacks).encode()).hexdigest()[:16]
+    """Return what tells what is grave in one list from another: a form sends it back, so that it was looked at.
+
+    The others may change while a page is open, as a search that goes on finds better cuts.
+    """
+    return hashlib.sha256("\n".join(lack.line for lack in graves(lacks)).encode()).hexdigest()[:16]
 
 
 def words_for(lacks: Sequence[Lack], form: Mapping[str, str]) -> dict[str, str]:
