@@ -76,10 +76,8 @@ def test_a_place_and_a_price_are_led_to_by_their_row(client: httpx.Client, desk:
 def test_the_money_page_has_every_line_in_order(client: httpx.Client, desk: Desk) -> None:
     job, _ = begin(client)
     lacks = lacks_of(desk, job)
-    shown = re.findall(
-        r"<li[^>]*>(.*?) <span ", part(client.get(f"/jobs/{job}/money").text, 'id="lacks"', "</details>")
-    )
-    assert shown_lines == [lack.line for lack in lacks]
+    page = part(client.get(f"/jobs/{job}/money").text, 'id="lacks"', "</details>")
+    assert re.findall(r"<li[^>]*>(.*?) <span ", page) == [lack.line for lack in lacks]
 
 
 def test_the_record_asks_for_a_word_on_each_that_is_grave(client: httpx.Client, desk: Desk) -> None:
