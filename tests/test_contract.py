@@ -33,6 +33,7 @@ from pricing.desk.pages import ROUTES
 from pricing.store import Store
 from pricing.studio.rates import ReuseRules
 from tests.pricing.desk.conftest import served
+from tests.pricing.desk.orders import looked_at
 from tests.toy_method import BOARD, FELT, TOGGLE
 
 ROOT: Final = Path(__file__).parents[1]
@@ -358,7 +359,9 @@ def job(client: httpx.Client, desk: Desk, studio: Path, order: Path) -> int:
     wait(desk, number, "ways")
     assert client.post(f"/jobs/{number}/what-if").status_code == 303
     wait(desk, number, "scenarios")
-    sent = client.post(f"/jobs/{number}/send", data={"revision": str(desk.sheaf(number).document.revision)})
+    sent = client.post(
+        f"/jobs/{number}/send", data={"revision": str(desk.sheaf(number).document.revision), **looked_at(desk, number)}
+    )
     assert sent.status_code == 303, sent.text
     return number
 

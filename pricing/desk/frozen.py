@@ -26,7 +26,7 @@ from pricing.studio.office import Office
 _LOG: Final = logging.getLogger(__name__)
 
 
-def outgoing(name: str, content: Content, quote: Quote, office: Office) -> Outgoing:
+def outgoing(name: str, content: Content, quote: Quote, office: Office, words: Mapping[str, str]) -> Outgoing:
     """Return a quote with everything that is kept of it when it is sent; making its papers takes seconds.
 
     Parameters
@@ -39,6 +39,8 @@ def outgoing(name: str, content: Content, quote: Quote, office: Office) -> Outgo
         What came of it.
     office : Office
         What it came of, with the job's own changes.
+    words : mapping of str to str
+        For each grave kind of thing that it lacks: why it goes out so.
 
     Raises
     ------
@@ -53,7 +55,7 @@ def outgoing(name: str, content: Content, quote: Quote, office: Office) -> Outgo
         raise StoreError(f"nothing was sent: its papers could not be made ({_said(error)})") from error
     return Outgoing(
         number=quote.number, sent_on=quote.on, total=quote.total, currency=quote.currency,
-        content=json.dumps({"name": name, "content": json.loads(content.text())}),
+        content=json.dumps({"name": name, "content": json.loads(content.text()), "words": words}),
         office=json.dumps(encode(office)), plans=json.dumps(plans), result=json.dumps(quote_document(quote)),
         papers=papers,
     )  # fmt: skip
@@ -88,12 +90,16 @@ def thaw(sent: SentQuote) -> Quote:
     return quote
 
 
+_WORDS: Final = {"head": ("lacks",), "tables": ("notes",)}
+"""What a document says in words about its figures: versions say it otherwise, and no figure is another for it."""
+
+
 def _other_tables(kept: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
     """Return what differs between two documents of a quote: their tables by name, and their own facts."""
-    apart = {**now, "tables": None} == {**kept, "tables": None}
-    tables = kept["tables"].keys() | now["tables"].keys()
+    heads = ({key: each for key, each in one.items() if key not in ("tables", *_WORDS["head"])} for one in (kept, now))
+    tables = (kept["tables"].keys() | now["tables"].keys()).difference(_WORDS["tables"])
     return [
-        *([] if apart else ["its head"]),
+        *(["its head"] if next(heads) != next(heads) else []),
         *sorted(t for t in tables if kept["tables"].get(t) != now["tables"].get(t)),
     ]
 

@@ -22,7 +22,7 @@ from pricing.ahead.what_if import Answer, Scenario, scenarios_from
 from pricing.ahead.what_if.report import figures
 from pricing.ahead.what_if.run import AS_IT_IS, answer
 from pricing.desk.rulebook import Rule, rate_rules, read, shop_rules, show
-from pricing.quoting.troubles import troubles
+from pricing.quoting.lacks import graves
 from pricing.studio.office import Office
 
 FILE: Final = "the scenarios"
@@ -44,7 +44,7 @@ class Weighed:
     late_days : int
         Of what is latest.
     troubles : tuple of str
-        Crates that do not suit where they go, and freight that is refused.
+        What its total lacks gravely, a line a kind.
     refused : tuple of str
         Why it cannot be built.
     """
@@ -127,7 +127,7 @@ def weighed(made: Answer) -> Weighed:
         return Weighed(made.name, made.title, {}, refused=made.refused)
     quote = made.quote
     late = max((entry.late_days for entry in made.calendar.entries), default=0) if made.calendar else 0
-    return Weighed(made.name, made.title, figures(quote), late, troubles(quote))
+    return Weighed(made.name, made.title, figures(quote), late, tuple(lack.line for lack in graves(quote.lacks)))
 
 
 # -- the text ----------------------------------------------------------------------------------------------------------

@@ -12,6 +12,7 @@ from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.desk.desk import Sheaf
+from pricing.desk.lacking import beside
 from pricing.desk.views import signed
 from pricing.money import from_cents, show
 from pricing.output.tables import buying
@@ -23,7 +24,7 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     wrong = sum(not fault.missing for fault in sheaf.faults)
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, "undo": sheaf.document.can_undo, "redo": sheaf.document.can_redo,
-        "total": "", "lines": [], "effort": "", "gap": "", "faults": len(sheaf.faults), "wrong": wrong,
+        "total": "", "lacks": [], "lines": [], "effort": "", "gap": "", "faults": len(sheaf.faults), "wrong": wrong,
     }  # fmt: skip
     if sheaf.answer is None:
         facts["note"] = (
@@ -33,6 +34,7 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     quote = sheaf.answer.quote
     build = quote.build
     facts["total"] = show(quote.total, quote.currency)
+    facts["lacks"] = beside(quote.lacks, sheaf.row.id)
     facts["note"] = ""
     facts["lines"] = [
         plural(len(build.order.copies()), "piece"),

@@ -58,6 +58,11 @@ def packing(method: str) -> str:
     return known.one if known else method
 
 
+def anchor(name: str) -> str:
+    """Return a name as the id of what bears it on a page: an id has no blanks."""
+    return "_".join(name.split())
+
+
 def day(value: date) -> str:
     """Write a day: 24 April 2026."""
     return f"{value.day} {value:%B %Y}"
@@ -80,6 +85,7 @@ class Views:
             day=day,
             figure=figure,
             packing=packing,
+            anchor=anchor,
         )
         self._environment.globals.update(plural=plural)
         self._environment.tests["figure"] = is_figure

@@ -1,14 +1,17 @@
-"""What the command prints after a quote: crates, sheets with their use and proof, and the total, on one screen."""
+"""What the command prints after a quote: crates, sheets with their use and proof, and the total with what it lacks."""
 
 from collections.abc import Iterator
+from textwrap import wrap
 from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.crates.model import Crate
 from pricing.money import from_cents, show
+from pricing.quoting.lacks import headed
 from pricing.quoting.quote import Quote
 
+_WIDE: Final = 100
 STOPPED_EARLY: Final = "Stopped early: these are the best cuts found until then. The same command finishes them."
 
 
@@ -39,12 +42,10 @@ def _lines(quote: Quote) -> Iterator[str]:
         if step.amount:
             yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
     yield f"{'Total, ' + quote.currency:<46}{'':>14}{quote.total:>14,.2f}"
-    if quote.flags or quote.unsuited or build.stopped:
-        yield ""
-        if build.stopped:
-            yield f"! {STOPPED_EARLY}"
-        yield from (f"! {each.crate}: {each.text}" for each in quote.unsuited)
-        yield from (f"! {flag.text}" for flag in quote.flags)
+    for head, lacks in headed(quote.lacks):
+        yield head
+        for lack in lacks:
+            yield from wrap(lack.whole, _WIDE, initial_indent="! " if lack.grave else "- ", subsequent_indent="  ")
 
 
 def _plural(count: int, word: str) -> str:

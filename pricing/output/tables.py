@@ -167,11 +167,9 @@ def _sheets(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 
 def _notes(quote: Quote) -> Iterator[tuple[Any, ...]]:
-    yield "units", _UNITS[quote.build.order.units]
-    for flag in quote.flags:
-        yield flag.kind, flag.text
-    for each in quote.unsuited:
-        yield "destination", f"{each.crate} at {each.destination}: {each.text}"
+    yield "units", _UNITS[quote.build.order.units], ""
+    for lack in quote.lacks:
+        yield lack.kind, lack.line, lack.mend.files
 
 
 _Make = Callable[[Quote], Iterator[tuple[Any, ...]]]
@@ -218,7 +216,7 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     ),
     "cut-list": ("Cut list", ("good", "crate", "part", "length", "width", "count", "grain"), _cut_list),
     "sheets": ("Sheets and sticks", ("good", "number", "stock", "source", "repeat", "parts"), _sheets),
-    "notes": ("Notes", ("kind", "note"), _notes),
+    "notes": ("Notes", ("kind", "note", "mended in"), _notes),
 }  # fmt: skip
 
 
@@ -246,6 +244,7 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "units": quote.build.order.units,
         "charges": quote.charge,
         "total": amount_text(quote.total),
+        "lacks": [lack.as_dict() for lack in quote.lacks],
         "bought": amount_text(quote.takeoff.bought_amount),
         "from_the_rack": amount_text(quote.takeoff.book_amount),
         "used": amount_text(quote.takeoff.used_amount),

@@ -1,1 +1,1 @@
-"""A build to a quote: stock with costs, takeoff, labour, freight, lines, ladder, shares, flags."""
+"""A build to a quote: stock with costs, takeoff, labour, freight, lines, ladder, shares, lacks."""

@@ -9,15 +9,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import cached_property
 
 from nesting.base.faults import FaultsFound
 from nesting.build import Build
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from pricing.money import one_currency, total
-from pricing.quoting.flags import Flag, Reckoned, flags_of
 from pricing.quoting.freight import Shipment, ship
 from pricing.quoting.labour import Labour, hours_in_all, labour
+from pricing.quoting.lacks import Lack, Priced, lacks_of
 from pricing.quoting.ladder import Step, StepKey, climb
 from pricing.quoting.lines import (
     Line,
@@ -38,7 +39,7 @@ from pricing.studio.pricebook import PriceBook
 from pricing.studio.rack import Rack
 from pricing.studio.rates import Charge, Rates
 
-__all__ = ["Flag", "Line", "Quote", "Section", "Share", "Shipment", "Step", "quote"]
+__all__ = ["Lack", "Line", "Quote", "Section", "Share", "Shipment", "Step", "quote"]
 
 
 @dataclass(frozen=True)
@@ -79,8 +80,6 @@ class Quote:
         For every piece with a price.
     unsuited : tuple of Unsuited
         Crates that do not suit their destination.
-    flags : tuple of Flag
-        What to know before it is sent.
     """
 
     build: Build
@@ -102,12 +101,20 @@ class Quote:
     shares: tuple[Share, ...]
     sales: tuple[SalePrice, ...]
     unsuited: tuple[Unsuited, ...]
-    flags: tuple[Flag, ...]
 
     @property
     def total(self) -> Decimal:
         """What the client pays, tax included."""
         return self.steps[-1].running
+
+    @cached_property
+    def lacks(self) -> tuple[Lack, ...]:
+        """What the total lacks or rests on, a line a kind, the gravest first: what every output shows beside it."""
+        priced = Priced(
+            self.build, self.book, self.rates, self.destinations, self.takeoff, self.shipments, self.sales,
+            self.unsuited, self.on, self.charge,
+        )  # fmt: skip
+        return tuple(lacks_of(priced))
 
     @property
     def hours(self) -> Decimal:
@@ -206,7 +213,6 @@ def quote(build: Build, office: Office, *, on: date, number: str = "", charge: C
         for each in unsuited(crate, place, rates.delivery, build.shop.studio.country, build.order.units)
     ]
     sales = _sales(copies, shares, rates)
-    flags = tuple(flags_of(build, office, Reckoned(takeoff, charge, shipments, sales), on=on))
     return Quote(
         build=build,
         book=book,
@@ -227,7 +233,6 @@ def quote(build: Build, office: Office, *, on: date, number: str = "", charge: C
         shares=shares,
         sales=sales,
         unsuited=tuple(misfits),
-        flags=flags,
     )
 
 

@@ -105,7 +105,7 @@ def _crates(made: Quote) -> Figures:
         "failing": verdicts["fails"],
         "watched": verdicts["watch"],
         "unsuited": len(made.unsuited),
-        "flags": len(made.flags),
+        "flags": len(made.lacks),
         "net_kg": f"{sum(crate.net_kg for crate in alone):.1f}",
         "tare_kg": f"{sum(crate.tare_kg for crate in alone):.1f}",
     }

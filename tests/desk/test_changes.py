@@ -174,6 +174,8 @@ def test_a_quote_that_was_sent_is_frozen(page: Page, desk: str) -> None:
     settled(page)
     page.goto(f"{job}/record")
     sent = page.locator("#slip-total").inner_text()
+    for word in page.get_by_label("Why it goes out so").all():
+        word.fill("The client has been told.")
     page.get_by_role("button", name="Freeze it as version 1: it goes out").click()
     expect(page.get_by_role("link", name="Version 1")).to_be_visible()
     page.goto(f"{job}/money")
@@ -184,6 +186,7 @@ def test_a_quote_that_was_sent_is_frozen(page: Page, desk: str) -> None:
     expect(page.locator(".since")).to_contain_text("price of ply-23/32 4x8: 58.00")
     page.get_by_role("link", name="Version 1").click()
     expect(page.get_by_text("as it was sent")).to_contain_text(sent)
+    expect(page.get_by_role("listitem").filter(has_text="invented price")).to_contain_text("The client has been told.")
 
 
 LATE = """

@@ -20,6 +20,7 @@ from nesting.crates.registry import askable
 from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.compare import Comparison, compare
 from pricing.ahead.methods.pricer import Answer, Choice, Outcome, Pricer
+from pricing.quoting.lacks import Lack
 
 By = Literal["total", "trip"]
 FEW: Final = 32
@@ -68,6 +69,19 @@ class Combination:
     complete: bool
     by: By = "total"
     kept: tuple[str, ...] = ()
+
+    def lacking(self) -> list[tuple[str, tuple[Lack, ...]]]:
+        """Return what the totals lack gravely, each under the names of those that lack it."""
+        totals = {
+            "As chosen now": self.comparison.now,
+            "Every piece in its own cheapest way": self.each_cheapest,
+            "The cheapest combination found": self.best,
+        }
+        found: dict[tuple[Lack, ...], list[str]] = {}
+        for title, outcome in totals.items():
+            if isinstance(outcome, Outcome) and outcome.lacks:
+                found.setdefault(outcome.lacks, []).append(title)
+        return [(f"{'; '.join(titles)}: the total lacks", lacks) for lacks, titles in found.items()]
 
 
 def combine(

@@ -21,6 +21,7 @@ from pricing.ahead.methods.handling import Handling, handling
 from pricing.ahead.methods.units import Unit, units_of, with_methods
 from pricing.ahead.parallel import run_all
 from pricing.money import half_up, total
+from pricing.quoting.lacks import Lack, graves
 from pricing.quoting.quote import Quote
 from pricing.quoting.shares import piece_weights
 from pricing.quoting.troubles import troubles
@@ -90,6 +91,8 @@ class Outcome:
         Failed checks, crates that do not suit where they go, freight that is refused.
     bearings : tuple of Bearing
         By unit.
+    lacks : tuple of Lack
+        What the total lacks gravely.
     """
 
     total: Decimal
@@ -97,6 +100,7 @@ class Outcome:
     hours: Decimal
     troubles: tuple[str, ...]
     bearings: tuple[Bearing, ...]
+    lacks: tuple[Lack, ...] = ()
 
     @property
     def choice(self) -> Choice:
@@ -253,8 +257,9 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
             )
         )
     return Outcome(
-        priced.total, total(bearing.a_trip for bearing in bearings), priced.hours, troubles(priced), tuple(bearings)
-    )
+        priced.total, total(bearing.a_trip for bearing in bearings), priced.hours, troubles(priced), tuple(bearings),
+        graves(priced.lacks),
+    )  # fmt: skip
 
 
 def trips(method: str, rules: ReuseRules) -> int:

@@ -77,6 +77,10 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
     else:
         yield f"Every piece in its cheapest row: {_refused(each.reasons)}"
     yield f"Cheapest combination found{by:<19}{_money(found, best):>14}"
+    for head, lacks in found.lacking():
+        yield from wrap(f"{head}:", _WIDE)
+        for lack in lacks:
+            yield from wrap(f"! {lack.whole}", _WIDE, initial_indent="  ", subsequent_indent="    ")
     for name, before, after in found.changed:
         yield f"  {name}: {after} instead of {before}"
     if not found.changed:
@@ -122,6 +126,7 @@ def _outcome(outcome: Outcome) -> dict[str, Any]:
         "hours": str(outcome.hours),
         "methods": list(outcome.choice),
         "troubles": list(outcome.troubles),
+        "lacks": [lack.as_dict() for lack in outcome.lacks],
     }
 
 

@@ -8,8 +8,8 @@ from typing import Any, Final
 from nesting.base.measure import format_weight
 from pricing.ahead.what_if.run import Answer
 from pricing.money import amount_text
+from pricing.quoting.lacks import graves
 from pricing.quoting.quote import Quote
-from pricing.quoting.troubles import troubles
 
 _NAME: Final = 26
 _WIDE: Final = 110
@@ -67,8 +67,8 @@ def _line(answer: Answer, base: Decimal | None) -> Iterator[str]:
         f"{found['freight']:>10,.2f}{found['hours']:>8.2f}{found['packages']:>9}{found['sheets']:>7}{weight:>11}"
         f"  {late or '-'}"
     )
-    for text in troubles(quote):
-        yield from wrap(f"! {text}", _WIDE, initial_indent="    ", subsequent_indent="      ")
+    for lack in graves(quote.lacks):
+        yield from wrap(f"! {lack.whole}", _WIDE, initial_indent="    ", subsequent_indent="      ")
 
 
 def document(answers: Sequence[Answer], currency: str) -> dict[str, Any]:
@@ -84,6 +84,7 @@ def _document(answer: Answer) -> dict[str, Any]:
             key: amount_text(value) if key in money and isinstance(value, Decimal) else _plain(value)
             for key, value in figures(answer.quote).items()
         }
+        plain["lacks"] = [lack.as_dict() for lack in answer.quote.lacks]
     if answer.calendar is not None:
         last = answer.calendar.last_day_to_buy
         plain["late_days"] = max((entry.late_days for entry in answer.calendar.entries), default=0)

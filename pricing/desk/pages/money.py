@@ -9,6 +9,7 @@ from starlette.routing import Route
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
+from pricing.desk.lacking import shown as shown_lacks
 from pricing.desk.pages.common import change_job, job_page
 from pricing.desk.rulebook import rate_rules
 from pricing.desk.studio import for_job, repriced
@@ -28,7 +29,8 @@ def shown(call: Call[Desk]) -> Response:
     """Show the quote."""
     sheaf = call.desk.sheaf(call.number("job"))
     quote = sheaf.answer.quote if sheaf.answer else None
-    return job_page(call, "money.html", "money", sheaf, quote=quote, **(_figures(quote) if quote else {}))
+    lacks = shown_lacks(quote.lacks, sheaf.row.id) if quote else []
+    return job_page(call, "money.html", "money", sheaf, quote=quote, lacks=lacks, **(_figures(quote) if quote else {}))
 
 
 def _figures(quote: Quote) -> dict[str, Any]:

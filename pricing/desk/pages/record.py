@@ -10,6 +10,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from nesting.base.version import made_by
+from pricing.desk import lacking
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
@@ -18,6 +19,7 @@ from pricing.desk.pages.common import change_job, checked, job_page
 from pricing.desk.studio import for_job
 from pricing.money import parse_amount
 from pricing.output.tables import quote_document
+from pricing.quoting.lacks import Lack
 from pricing.store import StoreError
 from pricing.store.jobs import STANDINGS, Jobs
 from pricing.store.quotes import SentQuote
@@ -40,7 +42,12 @@ def shown(call: Call[Desk]) -> Response:
         events=call.desk.store.jobs.standings(job), standings=STANDINGS[1:], today=call.desk.today(),
         took=_took(sheaf, call.desk.store.jobs), history=call.desk.store.documents.history(job_paper(job)),
         hours=call.desk.papers.rates.labour.hours, events_out=call.desk.store.jobs.standings(job, gone=True),
+        lacks=lacking.shown(_lacks(sheaf), job), seen=lacking.stamp(_lacks(sheaf)),
     )  # fmt: skip
+
+
+def _lacks(sheaf: Sheaf) -> tuple[Lack, ...]:
+    return sheaf.answer.quote.lacks if sheaf.answer else ()
 
 
 def _versions(sent: list[SentQuote]) -> list[tuple[SentQuote, Difference | None]]:
@@ -84,7 +91,7 @@ def _took(sheaf: Sheaf, jobs: Jobs) -> dict[str, Any]:
 
 
 def send(call: Call[Desk]) -> Response:
-    """Freeze the quote as it stands with its papers, and note that it was sent.
+    """Freeze the quote as it stands with its papers, a word for all grave that it lacks, and note that it was sent.
 
     The papers are made first, within the request and outside the transaction that writes quote, papers and standing
     together: a quote is sent with all of them or not at all, nothing is left to be made up for after a crash, and other
@@ -99,8 +106,9 @@ def send(call: Call[Desk]) -> Response:
             raise BadRequestError("the job was changed since this page was opened; look at it again before it is sent")
         if sheaf.answer is None:
             raise StoreError("there is no price yet; mend the table first")
+        words = lacking.words_for(_lacks(sheaf), call.form)
         office = for_job(call.desk.papers.office(job), sheaf.content)
-        quote = outgoing(sheaf.row.name, sheaf.content, sheaf.answer.quote, office)
+        quote = outgoing(sheaf.row.name, sheaf.content, sheaf.answer.quote, office, words)
         store = call.desk.store
         with store.database.writing():
             if store.documents.get(job_paper(job)) != sheaf.document:
@@ -173,6 +181,7 @@ def version(call: Call[Desk]) -> Response:
     return call.page(
         "version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result), printing=printing,
         papers=_PAPERS, printed_on=date.fromisoformat(printing.at[:10]) if printing else None,
+        lacked=lacking.lacked(sent),
     )  # fmt: skip
 
 

@@ -22,6 +22,16 @@ const Desk = (() => {
   function showSlip(slip) {
     by("slip").classList.remove("stale");
     by("slip-total").textContent = slip.total || "–";
+    by("slip-lacks").replaceChildren(...slip.lacks.map((lack) => {
+      const item = document.createElement("li");
+      const link = document.createElement("a");
+      item.classList.toggle("grave", lack.grave);
+      link.href = lack.address;
+      link.title = `Mended on ${lack.where}`;
+      link.textContent = lack.text;
+      item.append(link);
+      return item;
+    }));
     by("slip-note").textContent = slip.note;
     by("slip-gap").textContent = slip.gap;
     by("slip-lines").replaceChildren(...slip.lines.map((line) => {

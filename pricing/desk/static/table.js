@@ -253,6 +253,19 @@
     const input = at(Number(link.dataset.row), Number(link.dataset.column));
     if (input) { input.focus(); input.select(); }
   });
+  // A link from what the total lacks names the columns that mend it: go to the first row of work that has none of them.
+  function meant() {
+    const names = decodeURIComponent(location.hash.slice(1)).split(",");
+    const columns = heads().map((head, index) => (names.includes(head.dataset.name) ? index : -1)).filter((index) => index >= 0);
+    if (!columns.length) return;
+    const bare = [...body.rows].findIndex((row) => cells(row).some((cell) => cell.value.trim()) &&
+      columns.every((column) => !cells(row)[column].value.trim()));
+    const input = at(Math.max(bare, 0), columns[columns.length - 1]);
+    if (input) { input.focus(); input.select(); }
+  }
+  window.addEventListener("hashchange", meant);
+  document.addEventListener("DOMContentLoaded", meant);
+
   // What changes the job in another way, such as an undo, waits for what was typed; else it would clash with it.
   document.addEventListener("submit", async (event) => {
     if (!event.target.elements.revision || settled()) return;

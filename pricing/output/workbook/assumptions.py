@@ -1,4 +1,4 @@
-"""The Assumptions page: rates to change, what is fixed, what to know before sending, rules, cautions and sources."""
+"""The Assumptions page: rates to change, what is fixed, what the total lacks, rules, cautions and sources."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -14,6 +14,7 @@ from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.client import cautions
 from pricing.output.workbook.inputs import yes
 from pricing.output.workbook.page import Page
+from pricing.quoting.lacks import headed
 
 _WIDTHS: Final = (190, 96, 70, 324)
 _LEAD: Final = (
@@ -31,7 +32,7 @@ def fill(binder: Binder) -> None:
     """Write the page and name every rate."""
     page = binder.page("Assumptions", _WIDTHS)
     page.title("Assumptions", f"{_LEAD} {FIXED_AND_LIVE}")
-    _flags(binder, page)
+    _lacks(binder, page)
     inputs.fill(binder, page)
     _fixed(binder, page)
     _cautions(binder, page)
@@ -40,13 +41,15 @@ def fill(binder: Binder) -> None:
     page.finish(foot=binder.foot)
 
 
-def _flags(binder: Binder, page: Page) -> None:
-    """Write what to know before the quote is sent."""
-    page.section("To know before this quote is sent")
-    told = [flag.text for flag in binder.quote.flags]
-    told += [f"{each.crate} to {each.destination}: {each.text}." for each in binder.quote.unsuited]
-    for text in told or ["Nothing stands out."]:
-        page.paragraph(text, "alarm" if told else "quiet wrap")
+def _lacks(binder: Binder, page: Page) -> None:
+    """Write what the total lacks or rests on, the gravest first, and where each is mended."""
+    page.section("What the total lacks, and where it is mended")
+    for head, lacks in headed(binder.quote.lacks):
+        page.paragraph(head, "strong")
+        for lack in lacks:
+            page.paragraph(f"•  {lack.whole}", "alarm" if lack.grave else "wrap")
+    if not binder.quote.lacks:
+        page.paragraph("Nothing stands out.", "quiet wrap")
     page.skip()
 
 

@@ -13,6 +13,7 @@ from pricing.money import total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import INK, WOOD
+from pricing.quoting.lacks import LACKING, graves
 from pricing.quoting.ladder import StepKey
 from pricing.quoting.lines import declared
 
@@ -70,8 +71,6 @@ def _head(binder: Binder, page: Page) -> None:
     page.put(0, "For", "quiet")
     page.put(1, quote.build.order.name, "wrap", span=3)
     page.next()
-    if quote.book.invented:
-        page.paragraph("Demonstration: the prices in this quote are invented.", "alarm")
     page.skip()
 
 
@@ -187,7 +186,18 @@ def _totals(binder: Binder, page: Page) -> None:
     number = {"num_format": binder.styles.total_format}
     page.put(4, Formula("quote_total", quote.total), "money", span=2, **style, **number)
     page.next(22)
+    _lacks(binder, page)
     page.skip()
+
+
+def _lacks(binder: Binder, page: Page) -> None:
+    """Write below the total what it lacks; what else is to be known before it goes out stands under Assumptions."""
+    grave = graves(binder.quote.lacks)
+    if grave:
+        page.skip(4)
+        page.paragraph(LACKING, "alarm", bold=True)
+    for lack in grave:
+        page.paragraph(f"•  {lack.whole}", "alarm")
 
 
 def _listed(page: Page, title: str, texts: tuple[str, ...]) -> None:
@@ -198,11 +208,8 @@ def _listed(page: Page, title: str, texts: tuple[str, ...]) -> None:
 
 
 def _cautions(binder: Binder) -> Iterator[str]:
-    """Yield what the client must know, the crates that do not suit their destination first."""
-    quote = binder.quote
-    for each in quote.unsuited:
-        yield f"{each.crate} to {each.destination}: {each.text}."
-    days = {crate.earliest_packing.date() for crate in quote.build.crates if crate.earliest_packing}
+    """Yield what the client must know."""
+    days = {crate.earliest_packing.date() for crate in binder.quote.build.crates if crate.earliest_packing}
     cure, *others = cautions()
     yield f"{cure} For these works that is {max(days).isoformat()} at the latest." if days else cure
     yield from others

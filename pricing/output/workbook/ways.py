@@ -44,6 +44,10 @@ def _together(binder: Binder, page: Page, found: Combination) -> None:
         else:
             page.put(4, outcome.total if found.by == "total" else outcome.a_trip, "money", span=3)
         page.next()
+    for head, lacks in found.lacking():
+        page.paragraph(f"{head}:", "alarm")
+        for lack in lacks:
+            page.paragraph(f"•  {lack.whole}", "alarm")
     for name, now, then in found.changed:
         page.paragraph(f"{name}: {then} instead of {now}", "quiet wrap", start=1)
     proof = "every combination was priced" if found.complete else "others may be cheaper still"

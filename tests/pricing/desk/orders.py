@@ -7,6 +7,9 @@ from typing import Final
 
 from nesting.base.search import QUICK, Effort, Search
 from nesting.intake import order_from_rows, read_order
+from pricing.desk.desk import Desk
+from pricing.desk.lacking import stamp
+from pricing.quoting.lacks import graves
 from pricing.quoting.quote import Quote
 from pricing.quoting.work import work
 from pricing.studio.office import Office
@@ -38,3 +41,11 @@ def quick_quote(rows: Sequence[Sequence[str]] = ROWS, effort: Effort = "quick") 
 def gallery() -> Quote:
     """Return a quote of the sample consignment."""
     return work(read_order(SAMPLES / "gallery_consignment.csv"), Office(), on=DAY, search=QUICK)
+
+
+def looked_at(desk: Desk, job: int) -> dict[str, str]:
+    """Return what the form that sends a quote says: the list that was looked at, and a word for all that is grave."""
+    answer = desk.sheaf(job).answer
+    lacks = answer.quote.lacks if answer else ()
+    words = {f"word-{lack.kind}": f"The client knows of it ({lack.kind})." for lack in graves(lacks)}
+    return {"seen": stamp(lacks), **words}

@@ -19,7 +19,7 @@ from pricing.desk.desk import Desk
 from pricing.desk.guard import MOST_BYTES
 from pricing.store import Store
 from pricing.studio.office import office_texts
-from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES
+from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES, looked_at
 
 JSON = {"accept": "application/json"}
 
@@ -252,7 +252,7 @@ def test_what_was_sent_stays_as_it_was(client: httpx.Client, desk: Desk) -> None
     before = desk.sheaf(job).answer
     assert before is not None
     assert post(client, f"/jobs/{job}/send", revision=1).status_code == 422, "an old page does not send"
-    assert post(client, f"/jobs/{job}/send", revision=2).status_code == 303
+    assert post(client, f"/jobs/{job}/send", revision=2, **looked_at(desk, job)).status_code == 303
     assert desk.store.jobs.get(job).standing == "sent"
     # Prices, rules and the job itself go on; the version does not.
     revision = desk.papers.document("prices").revision
@@ -269,7 +269,7 @@ def test_what_was_sent_stays_as_it_was(client: httpx.Client, desk: Desk) -> None
     record = client.get(f"/jobs/{job}/record").text
     assert "price of ply-23/32 4x8: <del>58.00" in record
     assert "row 2, piece: <del>A-02</del> → <ins>nothing</ins>" in record
-    post(client, f"/jobs/{job}/send", revision=3)
+    post(client, f"/jobs/{job}/send", revision=3, **looked_at(desk, job))
     assert [each.version for each in desk.store.quotes.of(job)] == [2, 1]
     assert client.get(f"/jobs/{job}/versions/2").status_code == 200
     assert client.get(f"/jobs/{job}/versions/3").status_code == 404

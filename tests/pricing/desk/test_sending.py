@@ -11,7 +11,7 @@ import pytest
 from nesting.base.version import made_by
 from pricing.desk.desk import Desk
 from pricing.output.outgoing import KINDS
-from tests.pricing.desk.orders import HEADINGS, ROWS
+from tests.pricing.desk.orders import HEADINGS, ROWS, looked_at
 
 
 @pytest.fixture
@@ -23,8 +23,10 @@ def job(client: httpx.Client) -> int:
     return number
 
 
-def send(client: httpx.Client, job: int, **fields: Any) -> httpx.Response:
-    return client.post(f"/jobs/{job}/send", data={name: str(each) for name, each in fields.items()})
+def send(client: httpx.Client, desk: Desk, job: int, **fields: Any) -> httpx.Response:
+    return client.post(
+        f"/jobs/{job}/send", data=looked_at(desk, job) | {name: str(each) for name, each in fields.items()}
+    )
 
 
 def plain(page: str) -> str:
@@ -35,7 +37,7 @@ def test_papers_are_handed_out_as_they_went_out(
     client: httpx.Client, desk: Desk, job: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     live = {name: client.get(f"/jobs/{job}/files/{name}").content for name in KINDS}
-    assert send(client, job, revision=2, version=1).status_code == 303
+    assert send(client, desk, job, revision=2, version=1).status_code == 303
 
     def changed(*_: object, **__: object) -> None:
         raise AssertionError("nothing is worked through again")
@@ -58,11 +60,11 @@ def test_papers_are_handed_out_as_they_went_out(
 
 def test_a_button_pressed_twice_sends_once(client: httpx.Client, desk: Desk, job: int) -> None:
     with ThreadPoolExecutor() as pool:
-        answers = list(pool.map(lambda _: send(client, job, revision=2, version=1), range(3)))
+        answers = list(pool.map(lambda _: send(client, desk, job, revision=2, version=1), range(3)))
     assert [answer.status_code for answer in answers] == [303, 303, 303]
     assert [(each.version, each.number) for each in desk.store.quotes.of(job)] == [(1, f"{job}-1")]
     assert [each.standing for each in desk.store.jobs.standings(job)] == ["sent"]
-    assert send(client, job, revision=2, version=2).status_code == 303
+    assert send(client, desk, job, revision=2, version=2).status_code == 303
     assert [each.number for each in desk.store.quotes.of(job)] == [f"{job}-2", f"{job}-1"]
 
 
@@ -80,7 +82,7 @@ def test_without_a_paper_nothing_is_sent(
         return b""
 
     monkeypatch.setattr("pricing.desk.frozen.paper", fail)
-    answer = send(client, job, revision=2, version=1)
+    answer = send(client, desk, job, revision=2, version=1)
     assert answer.status_code == 422
     assert "nothing was sent: its papers could not be made (ZeroDivisionError: a mistake of ours)" in answer.text
     assert nothing_sent(desk, job)
@@ -97,7 +99,7 @@ def test_a_change_while_papers_are_made_is_not_sent_past(
         return b""
 
     monkeypatch.setattr("pricing.desk.frozen.paper", slow)
-    answer = send(client, job, revision=2, version=1)
+    answer = send(client, desk, job, revision=2, version=1)
     assert answer.status_code == 422
     assert "was changed while its papers were made" in answer.text
     assert nothing_sent(desk, job)
@@ -105,7 +107,7 @@ def test_a_change_while_papers_are_made_is_not_sent_past(
 
 def test_a_job_without_a_price_is_not_sent(client: httpx.Client, desk: Desk) -> None:
     number = int(client.post("/jobs", data={"name": "Empty"}).headers["location"].split("/")[2])
-    answer = send(client, number, revision=desk.sheaf(number).document.revision)
+    answer = send(client, desk, number, revision=desk.sheaf(number).document.revision)
     assert answer.status_code == 422
     assert "there is no price yet" in answer.text
     assert nothing_sent(desk, number)

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.advice.check import compare
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.build import Build
@@ -219,85 +218,9 @@ def test_missing_prices_are_one_error_that_lists_them_all() -> None:
     assert {fault.found for fault in caught.value.faults} == {f"no price for {stock}" for stock in gone}
 
 
-def kinds(made: Quote) -> list[str]:
-    """Return the kinds of the flags, each once."""
-    return list(dict.fromkeys(flag.kind for flag in made.flags))
-
-
-def test_flags_say_what_to_know_before_sending() -> None:
-    assert "stale price" not in kinds(priced())
-    assert "invented prices" in kinds(priced())
-    late = priced(on=date(2027, 6, 1))
-    stale = [flag.text for flag in late.flags if flag.kind == "stale price"]
-    assert any("ply-3/8 4x8: the price is of 2026-10-01, older than 90 days" in text for text in stale)
-    assert not any("carton" in text for text in stale)
-    unknown = priced(destinations=Destinations())
-    assert any("Harbour Gallery" in flag.text for flag in unknown.flags if flag.kind == "destination")
-    far = priced(destinations=Destinations((Destination("Harbour Gallery", profile="van"),)))
-    assert any("No freight is included" in flag.text for flag in far.flags if flag.kind == "freight")
-    assert far.step("freight").amount == 0
-    bare = small_build()
-    works = tuple(replace(work, price=None, declared=None) for work in bare.order.artworks)
-    uninsured = priced(replace(bare, order=replace(bare.order, artworks=works)))
-    assert sum(flag.kind == "declared value" for flag in uninsured.flags) == 3
-    assert uninsured.section("insurance") == 0
-
-
-def test_prices_that_are_invented_still_are_told_until_the_last_is_changed() -> None:
-    built_in = default_price_book()
-
-    def told(*changed: str) -> list[str]:
-        rows = tuple(replace(row, supplier="Our yard") if row.stock in changed else row for row in built_in.rows)
-        made = quote(small_build(), Office(book=replace(built_in, rows=rows, invented=False)), on=ON)
-        return [flag.text for flag in made.flags if flag.kind == "invented prices"]
-
-    (all_of_them,) = told()
-    used = int(all_of_them.split()[0])
-    assert f"{used} of the {used} prices used" in all_of_them
-    (all_but_one,) = told("hour saw")
-    assert f"{used - 1} of the {used} prices used" in all_but_one
-    assert told("hour saw", "carton 24x24x12")[0].startswith(f"{used - 1} "), "what is not used counts for nothing"
-    assert told(*(row.stock for row in built_in.rows)) == []
-
-
-def test_a_crate_that_fails_is_told_before_anything_is_sent_or_cut() -> None:
-    """One line for all crates it is true of, with what mends it; what only deserves a look is not told."""
-    build = small_build()
-    weak = compare("back, bending", 3, 2, "lbf", formula="-", source="-", limits="-")
-    near = compare("standing", 3, 2, "in", formula="-", source="-", limits="-", worst="watch")
-    first, second, *rest = build.crates
-    failing = [replace(crate, checks=(weak, near)) for crate in (first, second)]
-    failing[0] = replace(failing[0], warnings=(f"{weak.sentence()}; a thicker back",))
-    failing[1] = replace(failing[1], warnings=failing[0].warnings)
-    told = [flag.text for flag in priced(replace(build, crates=(*failing, *rest))).flags if flag.kind == "crate"]
-    assert told == [f"{first.crate}, {second.crate}: back, bending: fails; 3 of 2 lbf; a thicker back"]
-    assert "crate" not in kinds(priced())
-
-
-def test_a_piece_that_costs_more_to_ship_than_it_sells_for_is_told() -> None:
-    """A price that the share just reaches is not told; pieces without a price have nothing to be held against."""
-    build = small_build()
-    bears = priced().shares[0]
-    assert bears.piece == "A-01"
-    for price, count in ((bears.total, 0), (bears.total - Decimal("0.01"), 1)):
-        first, second = build.order.artworks
-        works = (replace(first, price=price, declared=Decimal(1000)), second)
-        made = priced(replace(build, order=replace(build.order, artworks=works)))
-        told = [flag.text for flag in made.flags if flag.kind == "sale"]
-        assert len(told) == count
-    assert told == [f"Packing and shipping A-01 costs USD {bears.total:,.2f}, more than its price of USD {price:,.2f}."]
-
-
 def test_crates_that_do_not_suit_are_named() -> None:
     low = Destinations((Destination("Harbour Gallery", door_width=30 * INCH, door_height=40 * INCH),))
     assert [each.crate for each in priced(destinations=low).unsuited] == ["K4"]
-
-
-def test_an_unproven_plan_is_flagged_with_its_gap() -> None:
-    build = small_build()
-    layout = replace(build.layouts[0], bound=build.layouts[0].cost - 150, proven=False)
-    flags = priced(replace(build, layouts=(layout, *build.layouts[1:]))).flags
-    assert any("at most USD 1.50 more" in flag.text for flag in flags if flag.kind == "plan")
 
 
 def test_a_quote_is_the_same_every_time() -> None:

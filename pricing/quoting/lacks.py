@@ -1,0 +1,361 @@
+"""Lacks: what a total lacks or rests on, the gravest first, made once and read by everything that shows the total.
+
+:data:`KINDS` is the one table of it: which kinds there are, how grave each is (by its place), its words, where it is
+mended, and how it is found. All that is found of a kind is one line with a count. A new kind is one entry there.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from difflib import get_close_matches
+from typing import Any, Final, Literal
+
+from nesting.build import Build
+from pricing.money import from_cents, show
+from pricing.quoting.freight import Shipment
+from pricing.quoting.sale import SalePrice
+from pricing.quoting.takeoff import Takeoff
+from pricing.studio.destinations import Destinations, Unsuited
+from pricing.studio.pricebook import PriceBook
+from pricing.studio.pricebook_file import unchanged
+from pricing.studio.rates import Charge, Rates
+
+Page = Literal["artworks", "crates", "sheets", "money", "prices", "places", "passage"]
+"""What of the studio's work mends a lack: the pages of a job, the price book, the places, the rules of passage."""
+
+LACKING: Final = "This total lacks what it should hold, and should not go out so:"
+"""Heads the grave ones, wherever they stand."""
+TO_KNOW: Final = "To know before it goes out:"
+"""Heads the others."""
+_NAMES: Final = 4
+"""Things of one kind, or of one reason, that a line names."""
+_REASONS: Final = 2
+"""Reasons that a line tells."""
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """What lacks are found in: a build with its prices, as :class:`pricing.quoting.quote.Quote` holds them."""
+
+    build: Build
+    book: PriceBook
+    rates: Rates
+    destinations: Destinations
+    takeoff: Takeoff
+    shipments: tuple[Shipment, ...]
+    sales: tuple[SalePrice, ...]
+    unsuited: tuple[Unsuited, ...]
+    on: date
+    charge: Charge
+
+
+@dataclass(frozen=True, slots=True)
+class Mend:
+    """Where something is mended.
+
+    Attributes
+    ----------
+    files : str
+        In a studio's files, for people: file and column or key.
+    page : Page
+        On the desk.
+    at : str
+        Which of the page's fields, rows or crates; empty where the whole page is meant.
+    """
+
+    files: str
+    page: Page
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """All that a total lacks of one kind.
+
+    Attributes
+    ----------
+    kind : str
+        Key of :data:`KINDS`.
+    gravity : int
+        Its place there: 0 is the gravest.
+    grave : bool
+        Whether the price itself is wrong or the work unsafe: nothing goes out so without a word on it.
+    count : int
+        Of how many things it is true.
+    names : tuple of str
+        All of them; empty where they have no names.
+    text : str
+        In a few words, with the count.
+    reasons : tuple of str
+        Each with the names that it is true of; empty where the text says it all.
+    mend : Mend
+        Where, of the first of them.
+    """
+
+    kind: str
+    gravity: int
+    grave: bool
+    count: int
+    names: tuple[str, ...]
+    text: str
+    reasons: tuple[str, ...]
+    mend: Mend
+
+    @property
+    def line(self) -> str:
+        """The text, the first names and the first reasons."""
+        if self.reasons:
+            told = "; ".join(self.reasons[:_REASONS])
+            more = len(self.reasons) - _REASONS
+            told += f"; and {more} more" if more > 0 else ""
+        else:
+            told = few(self.names)
+        return f"{self.text}: {told}" if told else self.text
+
+    @property
+    def whole(self) -> str:
+        """The line, and where it is mended in files."""
+        return f"{self.line}. Mended in: {self.mend.files}."
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as plain values for JSON."""
+        return {
+            "kind": self.kind,
+            "grave": self.grave,
+            "count": self.count,
+            "names": list(self.names),
+            "text": self.text,
+            "line": self.line,
+            "reasons": list(self.reasons),
+            "mended_in": self.mend.files,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One thing of a kind: what it is called, why, and where on its page it is mended."""
+
+    name: str
+    why: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of lack.
+
+    Attributes
+    ----------
+    kind : str
+        Its key.
+    one, many : str
+        Its words for one thing, and for ``{n}`` of them.
+    mend : Mend
+        Where it is mended.
+    find : callable
+        Returns what a priced build lacks of it.
+    grave : bool
+        As of :class:`Lack`.
+    """
+
+    kind: str
+    one: str
+    many: str
+    mend: Mend
+    find: Callable[[Priced], Iterator[Found]]
+    grave: bool = False
+
+
+def lacks_of(priced: Priced) -> Iterator[Lack]:
+    """Yield what a priced build lacks, one of each kind that there is, the gravest first."""
+    for gravity, kind in enumerate(KINDS):
+        if found := list(kind.find(priced)):
+            yield _lack(kind, gravity, found)
+
+
+def graves(lacks: Sequence[Lack]) -> tuple[Lack, ...]:
+    """Return the grave ones."""
+    return tuple(each for each in lacks if each.grave)
+
+
+def headed(lacks: Sequence[Lack]) -> Iterator[tuple[str, list[Lack]]]:
+    """Yield the grave ones under their head, then the others under theirs; neither where there are none."""
+    for head, grave in ((LACKING, True), (TO_KNOW, False)):
+        if group := [each for each in lacks if each.grave == grave]:
+            yield head, group
+
+
+def few(names: Sequence[str]) -> str:
+    """Return the first names, and how many more there are."""
+    more = f" and {len(names) - _NAMES} more" if len(names) > _NAMES else ""
+    return ", ".join(names[:_NAMES]) + more
+
+
+def _lack(kind: Kind, gravity: int, found: Sequence[Found]) -> Lack:
+    """Make one line of all that was found of a kind."""
+    by_reason: dict[str, dict[str, None]] = {}
+    for each in found:
+        by_reason.setdefault(each.why, {})[each.name] = None
+    names = tuple(dict.fromkeys(each.name for each in found if each.name))
+    count = len(names) or len(found)
+    reasons = tuple(_reason(why, [*of]) for why, of in by_reason.items() if why)
+    text = kind.one if count == 1 else kind.many.format(n=count)
+    mend = replace(kind.mend, at=found[0].at) if found[0].at else kind.mend
+    return Lack(kind.kind, gravity, kind.grave, count, names, text, reasons, mend)
+
+
+def _reason(why: str, names: Sequence[str]) -> str:
+    return f"{few(names)} ({why})" if any(names) else why
+
+
+# -- what is found -----------------------------------------------------------------------------------------------------
+
+
+def _failing(priced: Priced) -> Iterator[Found]:
+    """Yield crates that fail a check of what they are made of."""
+    yield from _checks(priced, passage=False)
+
+
+def _leaving(priced: Priced) -> Iterator[Found]:
+    """Yield crates that do not pass what every crate must: the studio's own door, its van, and ways of its choice."""
+    yield from _checks(priced, passage=True)
+
+
+def _checks(priced: Priced, *, passage: bool) -> Iterator[Found]:
+    for crate in priced.build.crates:
+        for check in crate.checks:
+            if check.verdict == "fails" and check.name.startswith("passage, ") == passage:
+                said = check.sentence()
+                # A crate's own warning may add what mends it.
+                told = next((warning for warning in crate.warnings if warning.startswith(said)), said)
+                yield Found(crate.crate, told, "" if passage else crate.crate)
+
+
+def _freight(priced: Priced) -> Iterator[Found]:
+    """Yield places to which a carrier refuses to go, and places that the table lacks to which nothing is charged."""
+    unknown = priced.destinations.unknown(priced.build.order)
+    for shipment in priced.shipments:
+        name, chosen = shipment.destination, shipment.chosen
+        for refusal in chosen.refused:
+            yield Found(name, f"{chosen.title} refuses: {refusal}", "" if name in unknown else f"place-{name}")
+        if name in unknown and not chosen.refused and not chosen.amount:
+            yield Found(name, _meant(priced, name))
+
+
+def _unknown(priced: Priced) -> Iterator[Found]:
+    """Yield places of which nothing is known, freight aside."""
+    charged = {each.destination for each in priced.shipments if each.chosen.amount}
+    for name in priced.destinations.unknown(priced.build.order):
+        if name in charged:
+            yield Found(name, _meant(priced, name))
+
+
+def _meant(priced: Priced, name: str) -> str:
+    """Say of a place that the table lacks it, and which one may be meant."""
+    like = get_close_matches(name, [row.name for row in priced.destinations.rows], n=1, cutoff=0.7)
+    return f"not in the table of destinations{f'; did you mean {like[0]}?' if like else ''}"
+
+
+def _unsuited(priced: Priced) -> Iterator[Found]:
+    for each in priced.unsuited:
+        yield Found(each.crate, f"to {each.destination}: {each.text}", f"place-{each.destination}")
+
+
+def _uninsured(priced: Priced) -> Iterator[Found]:
+    """Yield works with neither a declared value nor a price."""
+    for copy in priced.build.order.copies():
+        if copy.declared is None and copy.price is None:
+            yield Found(copy.piece)
+
+
+def _invented(priced: Priced) -> Iterator[Found]:
+    """Yield the prices used that are invented: those built in, until somebody changes them."""
+    book, used = priced.book, _used(priced)
+    if book.invented:
+        yield from (Found(row.stock, at=f"stock-{row.stock}") for row in book.rows if row.stock in used)
+        return
+    yield from (Found(row.stock, "still as built in", f"stock-{row.stock}") for row in unchanged(book)
+                if row.stock in used)  # fmt: skip
+
+
+def _stale(priced: Priced) -> Iterator[Found]:
+    days, used = priced.rates.price.stale_days, _used(priced)
+    for row in priced.book.stale(priced.on, days):
+        if row.stock in used:
+            why = f"older than {days} days" if row.priced else "of a day that is not known"
+            yield Found(row.stock, why, f"stock-{row.stock}")
+
+
+def _used(priced: Priced) -> set[str]:
+    """Return the stock whose prices are used."""
+    return {row.stock for row in priced.takeoff.rows if row.source == "buy"} | set(priced.rates.labour.hours)
+
+
+def _stopped(priced: Priced) -> Iterator[Found]:
+    if priced.build.stopped:
+        yield Found("", "these are the best cuts found until then")
+
+
+def _sale(priced: Priced) -> Iterator[Found]:
+    """Yield works that cost more to ship than they sell for."""
+    currency = priced.book.currency
+    for sale in priced.sales:
+        if sale.shipping > sale.artist_price:
+            costs, price = (show(amount, currency) for amount in (sale.shipping, sale.artist_price))
+            yield Found(sale.piece, f"{costs}, and its price is {price}")
+
+
+def _plans(priced: Priced) -> Iterator[Found]:
+    """Yield goods whose cutting plan may not be the cheapest."""
+    build = priced.build
+    gaps = [(plan.good, plan.cost - plan.bound) for plan in build.layouts]
+    gaps += [(plan.good, plan.cost - plan.bound) for plan in build.stick_plans]
+    for good, gap in gaps:
+        if gap:
+            yield Found(good, f"by at most {show(from_cents(gap), priced.book.currency)}")
+
+
+def _charged(priced: Priced) -> Iterator[Found]:
+    """Yield that what must be bought costs more than the job uses up."""
+    takeoff, currency = priced.takeoff, priced.book.currency
+    must, uses = takeoff.bought_amount + takeoff.book_amount, takeoff.used_amount
+    if must > uses:
+        told = f"they cost {show(must, currency)}, of which the job uses up {show(uses, currency)}"
+        yield Found("", f"materials are charged as {priced.charge}; bought {told}")
+
+
+def _notes(priced: Priced) -> Iterator[Found]:
+    """Yield what was read with a doubt."""
+    for text in (*priced.build.order.warnings, *priced.book.warnings, *priced.destinations.warnings):
+        yield Found("", text)
+
+
+KINDS: Final = (
+    Kind("check", "1 crate fails a check", "{n} crates fail a check",
+         Mend("column method of the order, or the rules in shop.toml", "crates"), _failing, grave=True),
+    Kind("freight", "no freight to 1 place", "no freight to {n} places",
+         Mend("column profile of destinations.csv", "places"), _freight, grave=True),
+    Kind("passage", "1 crate cannot leave the studio", "{n} crates cannot leave the studio",
+         Mend("column method of the order, or [passage] in shop.toml", "passage"), _leaving, grave=True),
+    Kind("unsuited", "1 crate does not suit its place", "{n} crates do not suit their place",
+         Mend("destinations.csv, or column method of the order", "places"), _unsuited, grave=True),
+    Kind("insurance", "1 work not insured", "{n} works not insured",
+         Mend("column declared or price of the order", "artworks", "declared,price"), _uninsured, grave=True),
+    Kind("invented", "1 invented price", "{n} invented prices",
+         Mend("column price of prices.csv", "prices"), _invented, grave=True),
+    Kind("stopped", "stopped early", "stopped early",
+         Mend("another run of the same command, to its end", "sheets", "longer"), _stopped),
+    Kind("unknown", "nothing is known of 1 place", "nothing is known of {n} places",
+         Mend("destinations.csv", "places"), _unknown),
+    Kind("stale", "1 stale price", "{n} stale prices", Mend("column priced of prices.csv", "prices"), _stale),
+    Kind("sale", "1 work costs more to pack and ship than it sells for",
+         "{n} works cost more to pack and ship than they sell for",
+         Mend("column price or method of the order", "artworks", "price"), _sale),
+    Kind("plan", "1 cutting plan may not be the cheapest", "{n} cutting plans may not be the cheapest",
+         Mend("a longer search: --effort thorough", "sheets", "longer"), _plans),
+    Kind("charge", "more is bought than the job uses", "more is bought than the job uses",
+         Mend("charge under [price] in rates.toml", "money", "levers"), _charged),
+    Kind("note", "1 remark on how the files were read", "{n} remarks on how the files were read",
+         Mend("the files that it names", "artworks"), _notes),
+)  # fmt: skip
+"""Every kind, the gravest first; the grave ones stand before all others. A kind more is one entry more."""
