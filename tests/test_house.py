@@ -23,29 +23,6 @@ from tests.house import (
 MOST_FOLDERS, MOST_MODULES = 8, 3
 """At the top of each package, its ``__init__`` aside."""
 MOST_ARGUMENTS = 6
-ALLOWED = {
-    "nesting/build.py build",
-    "nesting/crates/cartons/carton_steps.py carton_steps",
-    "nesting/crates/travel/hanging.py rows_for",
-    "nesting/cutting/sheets/cover.py cover",
-    "nesting/cutting/sheets/mixes.py mix_bound",
-    "nesting/cutting/sheets/solve.py nest",
-    "nesting/drawings/packet/book.py packet_bytes",
-    "pricing/ahead/what_if/run.py run_scenarios",
-    "pricing/cli/making.py packet",
-    "pricing/cli/making.py quote",
-    "pricing/cli/planning.py calendar",
-    "pricing/cli/planning.py compare",
-    "pricing/cli/planning.py returns",
-    "pricing/cli/planning.py what_if",
-    "pricing/output/planning.py compare_methods",
-    "pricing/quoting/flags.py flags_of",
-    "pricing/quoting/quote.py quote",
-    "pricing/quoting/work.py build_order",
-    "pricing/quoting/work.py work",
-    "pricing/store/quotes.py freeze",
-}
-"""Signatures that took more when the rule came, and no reason beside them yet; whoever mends one takes it off."""
 
 
 def imported(path: Path, root: Path = ROOT) -> set[str]:
@@ -146,8 +123,7 @@ def test_signatures_are_short_or_say_why_not() -> None:
     found = {
         each for package in PACKAGES for path in modules(package) for each in long_signatures(path, MOST_ARGUMENTS)
     }
-    assert found - ALLOWED == set(), "hand in fewer arguments, or say why in a comment with 'arguments:' beside them"
-    assert ALLOWED - found == set(), "mended: take it off the list"
+    assert found == set(), "hand in fewer arguments, or say why in a comment with 'arguments:' beside them"
 
 
 def test_the_check_of_signatures_can_fail(tmp_path: Path) -> None:

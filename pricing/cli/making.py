@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from nesting.build import Build
 
 
-def quote(
+def quote(  # arguments: the command line is read from them, one for each option
     *,
     order: OrderFile,
     out: OutFolder,
@@ -71,7 +71,7 @@ def quote(
     written(out, files)
 
 
-def packet(
+def packet(  # arguments: the command line is read from them, one for each option
     *,
     order: OrderFile,
     out: OutFolder,

@@ -19,7 +19,7 @@ from pricing.cli.options import (
 )
 
 
-def compare(
+def compare(  # arguments: the command line is read from them, one for each option
     *,
     order: OrderFile,
     shop: ShopFolder = None,
@@ -50,7 +50,7 @@ def compare(
     typer.echo(told)
 
 
-def what_if(
+def what_if(  # arguments: the command line is read from them, one for each option
     *,
     order: OrderFile,
     scenarios: Annotated[
@@ -74,7 +74,7 @@ def what_if(
     typer.echo(told)
 
 
-def calendar(
+def calendar(  # arguments: the command line is read from them, one for each option
     *,
     order: OrderFile,
     out: Annotated[
@@ -98,7 +98,7 @@ def calendar(
         written(out, files)
 
 
-def returns(
+def returns(  # arguments: the command line is read from them, one for each option
     *,
     order: OrderFile,
     unsold: Annotated[

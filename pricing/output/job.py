@@ -141,18 +141,22 @@ def run_quote(request: Request, out: Path, extras: Extras, *, number: str = "") 
     tuple of str
         Names of the files written. Nothing is written before all of it is made.
     """
-    search = request.search
-    made, office = request.priced(out, number=number)
-    pages = _more_pages(made, office, extras, search)
-    return made, _write(out, quote_contents(made, extras, search.progress, pages), search.stop)
+    made, _ = request.priced(out, number=number)
+    return made, write_quote(made, out, extras, request.search)
 
 
-def _more_pages(made: Quote, office: Office, extras: Extras, search: Search) -> dict[str, Any]:
+def write_quote(made: Quote, out: Path, extras: Extras, search: Search) -> tuple[str, ...]:
+    """Write ``quote.xlsx``, ``build.json`` and what else is asked for; return the names of the files written."""
+    pages = _more_pages(made, extras, replace(search, seed=made.build.seed, effort=made.build.effort))
+    return _write(out, quote_contents(made, extras, search.progress, pages), search.stop)
+
+
+def _more_pages(made: Quote, extras: Extras, search: Search) -> dict[str, Any]:
     """Reckon what the workbook shows only when asked, since it takes many more builds."""
     from pricing.ahead.methods import Pricer, combine
     from pricing.quoting.marginal import marginal_prices
 
-    build = made.build
+    build, office = made.build, made.office
     pages: dict[str, Any] = {}
     if extras.each:
 

@@ -6,7 +6,6 @@ face. A set is stacked, each piece in its own wrapping, with a board between nei
 """
 
 from collections import Counter
-from dataclasses import dataclass
 from itertools import permutations
 from math import ceil
 from typing import Final
@@ -19,7 +18,7 @@ from nesting.base.measure import MM, UnitSystem, format_length, format_weight
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.cartons.carton_steps import carton_steps
 from nesting.crates.cartons.carton_texts import TEXTS
-from nesting.crates.cartons.parcel import Contents, contents_of
+from nesting.crates.cartons.parcel import Contents, Fit, contents_of
 from nesting.crates.cases.pads import Spot, least_pad, spots
 from nesting.crates.model import Box, Crate, Layer, Size, Work
 from nesting.crates.traits import Method, Packing, Refused, reason
@@ -29,25 +28,6 @@ from nesting.shop.goods import Good
 from nesting.shop.needs import foam_of, is_wood
 from nesting.shop.shop import Shop
 from nesting.shop.surfaces import earliest_packing
-
-
-@dataclass(frozen=True, slots=True)
-class Fit:
-    """A stocked carton and how the contents stand in it.
-
-    Attributes
-    ----------
-    good : Good
-        The carton.
-    inside : Size
-        Its room along the piece's width, height and depth.
-    flaps : {"x", "y", "z"}
-        The axis that its flaps close.
-    """
-
-    good: Good
-    inside: Size
-    flaps: Axis
 
 
 def smallest_carton(need: Size, shop: Shop) -> Fit | None:
@@ -201,7 +181,7 @@ class _Packed:
             placed=tuple(bench.placed),
             pieces_placed=pieces,
             layers=self._layers(),
-            steps=carton_steps(self.packing, inner, self.fit.good, room, cured, fill, self.pads),
+            steps=carton_steps(self.packing, inner, self.fit, cured, fill, self.pads),
             checks=(
                 *check_cushion(cushioned, shop.cushion, self.units),
                 check_lifting(gross, longest, lift, shop.lifting, self.units),

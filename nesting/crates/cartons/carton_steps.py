@@ -3,12 +3,11 @@
 from collections.abc import Mapping
 
 from nesting.base.measure import format_length
-from nesting.crates.cartons.parcel import Contents
-from nesting.crates.model import Size, Step
+from nesting.crates.cartons.parcel import Contents, Fit
+from nesting.crates.model import Step
 from nesting.crates.shells.shell_steps import listed, rest_steps
 from nesting.crates.traits import Packing
 from nesting.cutting.parts import RollPart
-from nesting.shop.goods import Good
 
 _SIDES = (
     ("each face", ("back", "front")),
@@ -20,8 +19,7 @@ _SIDES = (
 def carton_steps(
     packing: Packing,
     inner: Contents,
-    carton: Good,
-    room: Size,
+    fit: Fit,
     cured: tuple[str, ...],
     fill: RollPart | None,
     pads: Mapping[str, Mapping[str, int]],
@@ -30,8 +28,8 @@ def carton_steps(
 
     Parameters
     ----------
-    carton : Good
-        The carton, with ``room`` inside it.
+    fit : Fit
+        The carton.
     cured : tuple of str
         When poured pieces may be packed.
     fill : RollPart or None
@@ -39,7 +37,7 @@ def carton_steps(
     pads : mapping of str to mapping of str to int
         For each side, how many sheets of each part its pads are made of.
     """
-    shop = packing.shop
+    shop, room = packing.shop, fit.inside
 
     def mark(value: int) -> str:
         return format_length(value, packing.units, mark=True)
@@ -53,7 +51,7 @@ def carton_steps(
             "Hot glue is cool before anything goes near the piece.",
         ),
         Step(
-            f"Make up the carton, {carton.title}: close and tape the bottom flaps, leave the top open "
+            f"Make up the carton, {fit.good.title}: close and tape the bottom flaps, leave the top open "
             f"({mark(room.width)} x {mark(room.height)} x {mark(room.depth)} inside)."
         ),
         *rest_steps(cured),

@@ -4,11 +4,13 @@ from dataclasses import dataclass
 
 from nesting.advice.check import table_pounds
 from nesting.base.measure import INCH
+from nesting.crates.bench import Axis
 from nesting.crates.cartons.wrapping import Wrapped, foam_layers, wrap
 from nesting.crates.cases.pads import cushion_layers
 from nesting.crates.model import Size
 from nesting.crates.traits import Packing, Refused, reason
 from nesting.crates.weigh import PieceWeight, piece_weight
+from nesting.shop.goods import Good
 from nesting.shop.needs import CUSHION, FACE, PART, WEIGHT, refuse_unfit
 from nesting.shop.shop import Shop
 from nesting.shop.surfaces import FaceLayer, SurfaceError, check_layers, face_layer
@@ -40,6 +42,25 @@ class Parcel:
     paper: FaceLayer
     foam: int
     wrapped: Wrapped
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A stocked carton and how the contents stand in it.
+
+    Attributes
+    ----------
+    good : Good
+        The carton.
+    inside : Size
+        Its room along the piece's width, height and depth.
+    flaps : {"x", "y", "z"}
+        The axis that its flaps close.
+    """
+
+    good: Good
+    inside: Size
+    flaps: Axis
 
 
 def parcels(packing: Packing) -> tuple[Parcel, ...]:

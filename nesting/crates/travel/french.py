@@ -53,6 +53,8 @@ class Pair:
         Long face w and thickness t.
     runs : tuple of (int, int)
         Where it begins and how long it is, left to right; more than one where a splice in the slat is in the way.
+    joints : tuple of int
+        Of the slat behind, with two more screws on either side of each in both halves.
     """
 
     name: str
@@ -61,6 +63,7 @@ class Pair:
     width: int
     thickness: int
     runs: tuple[tuple[int, int], ...]
+    joints: tuple[int, ...] = ()
 
     @property
     def short(self) -> int:

@@ -108,8 +108,8 @@ def pairs_for(
     runs = _runs(hung.x + short_by, hung.x + piece.width - short_by, joints, shop)
     top = (hung.y + piece.height - inset - height) // snap * snap
     return (
-        Pair("french-cleat-low", hung.y + inset, z, rules.cleat_width, thick, runs),
-        Pair("french-cleat-high", top, z, rules.cleat_width, thick, runs),
+        Pair("french-cleat-low", hung.y + inset, z, rules.cleat_width, thick, runs, tuple(joints)),
+        Pair("french-cleat-high", top, z, rules.cleat_width, thick, runs, tuple(joints)),
     )
 
 
@@ -132,9 +132,7 @@ def _flanks(joints: Sequence[int], x: int, length: int, shop: Shop) -> list[int]
     return [place for place in places if x + ends <= place <= x + length - ends]
 
 
-def rows_for(
-    pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, units: UnitSystem, joints: Sequence[int] = ()
-) -> Rows:
+def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, units: UnitSystem) -> Rows:
     """Place the screws of a pair.
 
     Parameters
@@ -145,8 +143,6 @@ def rows_for(
         Through the half on the piece into the piece.
     shop, units
         Rules, and how messages write lengths.
-    joints : sequence of int
-        Joints of the slat, with two more screws on either side of each in both halves.
 
     Raises
     ------
@@ -154,13 +150,13 @@ def rows_for(
         Where they find no room.
     """
     rules, piece = shop.cleats, hung.artwork
-    into = _into_piece(pair, hung, fix, shop, units, joints)
+    into = _into_piece(pair, hung, fix, shop, units)
     taken = [(x - SEPARATE, x + SEPARATE) for x, y in into if abs(y - pair.piece_line) < SEPARATE]
     removal: list[int] = []
     total = sum(length for _, length in pair.runs)
     for x, length in pair.runs:
         share = max(2, -(-screws * length // total)) if len(pair.runs) > 1 else screws
-        flanks = _flanks(joints, x, length, shop)
+        flanks = _flanks(pair.joints, x, length, shop)
         clear = [*taken, *((at - rules.screw_apart, at + rules.screw_apart) for at in flanks)]
         places = spread(
             x + rules.screw_ends, x + length - rules.screw_ends, share, rules.screw_apart, clear, shop.joinery.snap
@@ -180,16 +176,14 @@ def rows_for(
     for x, length in pair.runs:
         hold = max(shop.travel.hanging_screws, -(-length // (24 * INCH)))
         ends = max(rules.screw_ends, length // 8 // shop.joinery.snap * shop.joinery.snap)
-        flanks = _flanks(joints, x, length, shop)
+        flanks = _flanks(pair.joints, x, length, shop)
         clear = [(at - rules.screw_apart, at + rules.screw_apart) for at in flanks]
         places = spread(x + ends, x + length - ends, hold, rules.screw_apart, clear, shop.joinery.snap)
         hanging += sorted([*(places or [x + length // 2]), *flanks])
     return Rows(pair, into, tuple(removal), tuple(hanging))
 
 
-def _into_piece(
-    pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSystem, joints: Sequence[int]
-) -> tuple[tuple[int, int], ...]:
+def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSystem) -> tuple[tuple[int, int], ...]:
     """Place the screws into the piece: along the half where there is wood all along, else into the bars at its ends."""
     rules, piece, snap = shop.cleats, hung.artwork, shop.joinery.snap
     room = distances(fix.number)
@@ -203,7 +197,7 @@ def _into_piece(
         if along:
             share = -(-needed * length // sum(each for _, each in pair.runs))
             hold = max(shop.mounting.screws_least, share, -(-length // (12 * INCH)))
-            clear = [(at - SEPARATE, at + SEPARATE) for at in _flanks(joints, x, length, shop)]
+            clear = [(at - SEPARATE, at + SEPARATE) for at in _flanks(pair.joints, x, length, shop)]
             places = spread(x + rules.screw_ends, x + length - rules.screw_ends, hold, rules.screw_apart, clear, snap)
             if places is None:
                 raise Refused(

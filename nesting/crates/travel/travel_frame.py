@@ -103,7 +103,7 @@ class TravelFrame:
         self.fix: Screw = piece_screw(self.piece, shop, self.units)
         count = screws_a_cleat(self.load.kg, self.mount, [self.slat], shop)
         return tuple(  # type: ignore[return-value]  # two in, two out
-            rows_for(pair, self.hung, count, self.fix, shop, self.units, self.joints) for pair in (low, high)
+            rows_for(pair, self.hung, count, self.fix, shop, self.units) for pair in (low, high)
         )
 
     def slat_stress(self, pair: Pair) -> float:

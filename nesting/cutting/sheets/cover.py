@@ -8,29 +8,24 @@ from collections.abc import Callable, Iterable
 from itertools import pairwise
 from math import gcd
 
-from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.pattern import contents, tidy, without
 from nesting.cutting.sheets.problem import Problem
+from nesting.cutting.sheets.run import Run
 from nesting.cutting.sheets.solution import Placed, Solution
 
 
-def cover(
-    problem: Problem,
-    prices: Prices,
-    pool: Iterable[Placed],
-    best: Solution,
-    work: float,
-    seed: int,
-    check: Callable[[], None],
-) -> Solution | None:
+def cover(task: Run, pool: Iterable[Placed], number: int) -> Solution | None:
     """Choose sheets of a pool that hold every part and cost less than the best solution.
 
     Parameters
     ----------
-    work : float
-        CP-SAT's deterministic time; the same on every machine.
-    check : callable
-        Called while the solver runs; may raise to cut it off.
+    task : Run
+        What is wanted, with some solution; its effort says how much work the solver may do, which is the same on every
+        machine, and it may cut the solver off.
+    pool : iterable of Placed
+        Sheets met on the way.
+    number : int
+        Of the call, so that each has random numbers of its own.
 
     Returns
     -------
@@ -39,6 +34,7 @@ def cover(
     """
     from ortools.sat.python import cp_model  # heavy; most orders are settled without it
 
+    problem, prices, best = task.problem, task.prices, task.solution
     columns = sorted({*pool, *((stock, pattern) for stock, pattern, _ in best.sheets)}, key=repr)
     model = cp_model.CpModel()
     used: list[list[cp_model.IntVar]] = [[] for _ in problem.stocks]
@@ -60,15 +56,15 @@ def cover(
     tables = [[prices.key(s, n) for n in range(stock.limit + 1)] for s, stock in enumerate(problem.stocks)]
     unit = gcd(*(key for table in tables for key in table)) or 1
     for s, each in enumerate(problem.stocks):
-        number = model.new_int_var(0, each.limit, "")
-        model.add(number == sum(used[s]))
+        count = model.new_int_var(0, each.limit, "")
+        model.add(count == sum(used[s]))
         keys = [key // unit for key in tables[s]]
         steps = {b - a for a, b in pairwise(keys)}
         if len(steps) <= 1:
-            terms.append((steps.pop() if steps else 0) * number)
+            terms.append((steps.pop() if steps else 0) * count)
         else:
             key = model.new_int_var(0, keys[-1], "")
-            model.add_element(number, keys, key)
+            model.add_element(count, keys, key)
             terms.append(key)
     model.add(sum(terms) <= (best.key(prices) - 1) // unit)
     model.minimize(sum(terms))
@@ -76,10 +72,10 @@ def cover(
     solver.parameters.num_workers = 1
     # Without this one worker stalls on covering rows.
     solver.parameters.linearization_level = 2
-    solver.parameters.max_deterministic_time = work
-    solver.parameters.random_seed = seed & 0x7FFFFFFF
+    solver.parameters.max_deterministic_time = task.settings.cover
+    solver.parameters.random_seed = (task.seed + number) & 0x7FFFFFFF
     solver.parameters.catch_sigint_signal = False
-    status = run(solver, model, check)
+    status = run(solver, model, task.check)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     placed = [each for each, variable in zip(columns, chosen, strict=True) for _ in range(solver.value(variable))]

@@ -41,7 +41,6 @@ def mixes(problem: Problem, prices: Prices, target: int) -> list[tuple[int, Mix]
 
 
 def mix_bound(
-    problem: Problem,
     prices: Prices,
     least: int,
     target: int,
@@ -53,6 +52,8 @@ def mix_bound(
 
     Parameters
     ----------
+    prices : Prices
+        Keys, and with them the problem.
     least, target : int
         The bound so far, and the best key known.
     work : Bounding
@@ -67,6 +68,7 @@ def mix_bound(
     int
         A bound that holds.
     """
+    problem = prices.problem
     open_mixes = mixes(problem, prices, target)
     if open_mixes is None:
         return least

@@ -231,7 +231,6 @@ class Master:
 
 
 def pattern_bound(
-    problem: Problem,
     prices: Prices,
     target: int,
     work: Bounding,
@@ -242,6 +241,8 @@ def pattern_bound(
 
     Parameters
     ----------
+    prices : Prices
+        Keys, and with them the problem.
     target : int
         The best key known; the work ends when the bound reaches it.
     check : callable
@@ -255,7 +256,7 @@ def pattern_bound(
         A bound that holds; 0 where the sheets are too large for the parts to be priced.
     """
     known = list(known)
-    best = 0
+    problem, best = prices.problem, 0
     left = work.effort
     for points in work.points:
         pricer = Pricer.of(problem, points)

@@ -170,8 +170,7 @@ def _round(run: Run, search: "RuinAndRecreate", number: int) -> None:
         return
     from nesting.cutting.sheets.cover import cover  # loads ortools
 
-    pool, work = search.pool(run.settings.columns), run.settings.cover
-    run.offer(cover(run.problem, run.prices, pool, run.best, work, run.seed + number, run.check))
+    run.offer(cover(run, search.pool(run.settings.columns), number))
 
 
 def _asks(run: Run) -> int:
@@ -194,8 +193,7 @@ def _ask(run: Run, search: "RuinAndRecreate", asks: int, rounds: int) -> None:
         columns.price(settings.turns)
         if not columns.promising():
             continue
-        pool = columns.nearest(settings.columns)
-        run.offer(cover(run.problem, run.prices, pool, run.best, settings.cover, run.seed + number, run.check))
+        run.offer(cover(run, columns.nearest(settings.columns), number))
         columns.dive(settings.dives)
 
 
@@ -239,11 +237,11 @@ def _bound(run: Run, pool: Iterable[Placed]) -> None:
     work = Bounding(settings.points, settings.pricings, settings.tracked)
     patterns = [*((s, p) for s, p, _ in run.best.sheets), *pool]
     known = [(s, frozenset(contents(p).items())) for s, p in patterns]
-    run.raise_bound(pattern_bound(run.problem, run.prices, run.key, work, run.check, known))
+    run.raise_bound(pattern_bound(run.prices, run.key, work, run.check, known))
     if not run.settled() and len(run.problem.stocks) > 1:
         from nesting.cutting.sheets.mixes import mix_bound  # loads ortools
 
-        run.raise_bound(mix_bound(run.problem, run.prices, run.least_key, run.key, work, run.check, known))
+        run.raise_bound(mix_bound(run.prices, run.least_key, run.key, work, run.check, known))
     if not run.proven():
         run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, settings.packing, run.check))
 

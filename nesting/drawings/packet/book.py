@@ -1,9 +1,7 @@
 """Making the packet: all pages in order, as one PDF."""
 
 from collections.abc import Callable, Iterable
-from typing import Literal
 
-from nesting.base.measure import UnitSystem
 from nesting.base.progress import Progress, silent
 from nesting.build import Build
 from nesting.drawings.packet.calendar import calendar_pages
@@ -15,7 +13,7 @@ from nesting.drawings.packet.packing import packing_pages
 from nesting.drawings.packet.page import Draft
 from nesting.drawings.packet.paper import PaperName
 from nesting.drawings.packet.papers import paper_pages
-from nesting.drawings.packet.printing import BuyingLine, Days, LabelSheet, Printing, TravelPapers, paper_named
+from nesting.drawings.packet.printing import BuyingLine, Days, Printing, TravelPapers, paper_named
 from nesting.drawings.packet.sheets import reading_pages, sheet_pages
 from nesting.drawings.packet.sticks import stick_pages
 from nesting.drawings.packet.yard import yard_pages
@@ -70,12 +68,10 @@ def packet_bytes(
     build: Build,
     *,
     paper: PaperName = "letter",
-    units: UnitSystem | Literal[""] = "",
     buying: tuple[BuyingLine, ...] | None = None,
     papers: tuple[TravelPapers, ...] | None = None,
-    labels: LabelSheet | None = None,
     days: Days | None = None,
-    progress: Progress | None = None,
+    progress: Progress = silent,
 ) -> bytes:
     """Return the shop packet of a build as one PDF.
 
@@ -84,19 +80,15 @@ def packet_bytes(
     build : Build
         What is made.
     paper : {"letter", "a4"}
-        Of every page.
-    units : {"inch", "metric"}
-        Of every figure; the order's own when not given.
+        Of every page; figures are in the order's own units, labels on the shop's own label paper.
     buying : tuple of BuyingLine, optional
         The buying list by supplier; made from the build, without suppliers, when not given.
     papers : tuple of TravelPapers, optional
         What is known for the papers that travel, a set for each destination; made from the order, with lines to write
         on, when not given.
-    labels : LabelSheet, optional
-        Rows, columns and margins of the label paper; the shop's own when not given.
     days : Days, optional
         The calendar; no page of it when not given.
-    progress : Progress, optional
+    progress : Progress
         Told about pages.
 
     Raises
@@ -106,11 +98,10 @@ def packet_bytes(
     """
     from nesting.drawings.pdf import to_pdf  # loaded here: it takes a quarter of a second
 
-    told = progress or silent
-    printing = Printing(build, paper_named(paper), units or build.order.units, buying, papers, labels, days)
-    scenes = packet_scenes(printing, told)
+    printing = Printing(build, paper_named(paper), build.order.units, buying, papers, days=days)
+    scenes = packet_scenes(printing, progress)
 
     def written(stage: str, fraction: float, note: str = "", *_: object) -> None:
-        told(stage, _DRAWING + (1 - _DRAWING) * fraction, note)
+        progress(stage, _DRAWING + (1 - _DRAWING) * fraction, note)
 
     return to_pdf(scenes, title=f"Shop packet: {printing.name}", count=len(scenes), progress=written)

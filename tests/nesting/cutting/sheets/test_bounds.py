@@ -41,10 +41,10 @@ def test_every_bound_holds(seed: int) -> None:
     bounds = [
         area_bound(problem, prices),
         scaled_bound(problem, prices, FAR),
-        pattern_bound(problem, prices, FAR, Bounding((80,), 10**9, 0), nothing),
-        pattern_bound(problem, prices, FAR, Bounding((80,), 10**9, 4), nothing),
+        pattern_bound(prices, FAR, Bounding((80,), 10**9, 0), nothing),
+        pattern_bound(prices, FAR, Bounding((80,), 10**9, 4), nothing),
         # So few points that sums are rounded up.
-        pattern_bound(problem, prices, FAR, Bounding((6,), 10**9, 2), nothing),
+        pattern_bound(prices, FAR, Bounding((6,), 10**9, 2), nothing),
     ]
     assert all(0 <= prices.cost(bound) <= best for bound in bounds)
 
@@ -58,7 +58,7 @@ def test_patterns_bound_more_than_areas() -> None:
     prices = Prices(problem)
     assert prices.cost(area_bound(problem, prices)) == 2
     assert prices.cost(scaled_bound(problem, prices, FAR)) == 5
-    assert prices.cost(pattern_bound(problem, prices, FAR, Bounding((80,), 10**9, 0), nothing)) == 5
+    assert prices.cost(pattern_bound(prices, FAR, Bounding((80,), 10**9, 0), nothing)) == 5
 
 
 def test_a_tracked_part_is_not_used_twice() -> None:
@@ -66,7 +66,7 @@ def test_a_tracked_part_is_not_used_twice() -> None:
     parts = [Part("once", 50, 100, "g"), Part("big", 51, 100, "g", 2, "length")]
     problem = read_problem(parts, [Sheet("s", 100, 100, 1)], 0)
     prices = Prices(problem)
-    assert prices.cost(pattern_bound(problem, prices, FAR, Bounding((80,), 10**9, 4), nothing)) == 3
+    assert prices.cost(pattern_bound(prices, FAR, Bounding((80,), 10**9, 4), nothing)) == 3
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -115,9 +115,9 @@ def test_points_are_never_too_far_apart() -> None:
 
 @pytest.mark.parametrize("seed", range(130, 160))
 def test_refuting_mixes_gives_a_bound_that_holds(seed: int) -> None:
-    problem, prices, best = solvable(seed)
+    _, prices, best = solvable(seed)
     target = prices.scale * (best + 1)
-    assert prices.cost(mix_bound(problem, prices, 0, target, Bounding((6, 80), 10**9, 0), nothing)) <= best
+    assert prices.cost(mix_bound(prices, 0, target, Bounding((6, 80), 10**9, 0), nothing)) <= best
 
 
 def test_a_mix_is_refuted_that_the_mean_of_all_prices_allows() -> None:
@@ -125,7 +125,7 @@ def test_a_mix_is_refuted_that_the_mean_of_all_prices_allows() -> None:
     sheets = [Sheet("large", 100, 100, 100), Sheet("cheap", 60, 60, 34, 5)]
     problem = read_problem([Part("a", 61, 61, "g", 2), Part("b", 20, 20, "g", 4)], sheets, 0)
     prices = Prices(problem)
-    assert prices.cost(mix_bound(problem, prices, 0, prices.scale * 201, Bounding((80,), 10**9, 0), nothing)) == 200
+    assert prices.cost(mix_bound(prices, 0, prices.scale * 201, Bounding((80,), 10**9, 0), nothing)) == 200
 
 
 @pytest.mark.parametrize("seed", range(160, 220))
