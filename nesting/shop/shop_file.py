@@ -7,21 +7,58 @@ source beside each rule, taken from the rule itself (see :mod:`nesting.base.rule
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
-from decimal import Decimal
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, get_type_hints
 
-from nesting.base.faults import Fault, FaultsFound
-from nesting.base.measure import INCH, MM, MeasureError, format_length, parse_length, shorten
+from nesting.base.faults import Fault, Faults, FaultsFound
+from nesting.base.measure import MeasureError, parse_length, shorten
+from nesting.base.rule_files import RefusedError, Wording, read_group, rule_lines, title_of
 from nesting.base.rules import RuleFacts, rules_of
+from nesting.base.toml_text import read_text, tables_of
 from nesting.shop.goods import Good, StockSize
-from nesting.shop.shop import Shop, Studio
+from nesting.shop.shop import Shop
 
 _MOST = 100_000
 _GOOD_NUMBERS = ("density", "each_g", "diameter_in", "weight_spread")
 _GOOD_LENGTHS = ("thickness", "least", "greatest", "breadth")
+
+
+class _ShopWording(Wording):
+    """How a shop file speaks of its rules."""
+
+    start, untold = "", ("length",)
+
+    def unknown(self, key: str) -> str:
+        return f"the unknown rule {shorten(repr(key))}"
+
+    def refused(self, error: RefusedError) -> tuple[str, str]:
+        if error.why == "length":
+            return shorten(str(error.raw)), error.said
+        within = f"a value like {error.facts.default!r}" if error.why == "kind" else "a value in"
+        return shorten(repr(error.raw)), (error.why == "rule" and error.said) or f"{within} {self.about(error.facts)}"
+
+    def at_odds(self, error: Exception) -> tuple[str, str]:
+        return str(error), "rules that agree with each other"
+
+
+class _StudioWording(Wording):
+    """How it speaks of what it knows of the studio."""
+
+    def unknown(self, key: str) -> str:
+        return f"the unknown key {shorten(repr(key))}"
+
+    def refused(self, error: RefusedError) -> tuple[str, str]:
+        if error.why == "kind":
+            return shorten(repr(error.raw)), "text in quotes"
+        return shorten(str(error.raw)), error.said
+
+    def about(self, _facts: RuleFacts) -> str:
+        return ""
+
+
+_WORDING, _STUDIO = _ShopWording(), _StudioWording()
 
 
 @cache
@@ -59,38 +96,31 @@ def read_shop(path: Path) -> Shop:
     FaultsFound
         Every fault in the file, each with its table and key.
     """
-    try:
-        document = tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise FaultsFound([_fault(path.name, "", error.strerror or str(error), "a file that can be read")]) from error
-    except (ValueError, RecursionError) as error:
-        # Not TOML, not UTF-8, a number of thousands of digits, or lists nested without end.
-        raise FaultsFound([_fault(path.name, "", f"not TOML: {error}", "a TOML text in UTF-8")]) from error
-    return shop_from(document, path.name)
+    return shop_from(tables_of(read_text(path), path.name, "a TOML text in UTF-8"), path.name)
 
 
-def shop_from(document: Mapping[str, Any], file: str) -> Shop:
-    """Make a shop of a parsed TOML document; see :func:`read_shop`."""
-    faults: list[Fault] = []
-    groups = dict(rule_groups())
+def shop_from(document: Mapping[str, Any], file: str, built_in: Shop | None = None) -> Shop:
+    """Make a shop of a parsed TOML document, over the built-in one or another; see :func:`read_shop`."""
+    built_in = built_in or default_shop()
+    groups = [name for name, _ in rule_groups()]
     accepted = f"one of {', '.join(('studio', *groups, 'good'))}"
-    faults += [_fault(file, key, f"[{key}]", accepted) for key in document if key not in (*groups, "studio", "good")]
+    faults = [_fault(file, key, f"[{key}]", accepted) for key in document if key not in (*groups, "studio", "good")]
+    told = Faults(file, row_word="table")
     changes: dict[str, Any] = {
-        name: _group(cls, table, file, name, faults)
-        for name, cls in groups.items()
+        name: read_group(getattr(built_in, name), table, name, told, _STUDIO if name == "studio" else _WORDING)
+        for name in (*groups, "studio")
         if (table := document.get(name)) is not None
     }
-    if (table := document.get("studio")) is not None:
-        changes["studio"] = _studio(table, file, faults)
+    faults += told
     own = {good.good: good for good in _goods(document, file, faults)}
     gone = {
         entry.get("good")
         for entry in _tables(document.get("good", []))
         if entry.get("stocked") is False and isinstance(entry.get("good"), str)
     }
-    goods = [own.pop(good.good, good) for good in default_goods() if good.good not in gone]
+    goods = [own.pop(good.good, good) for good in built_in.goods if good.good not in gone]
     goods += [good for name, good in own.items() if name not in gone]
-    shop = replace(default_shop(), goods=tuple(goods), **changes)
+    shop = replace(built_in, goods=tuple(goods), **changes)
     faults += _unfit_goods(shop, document, file)
     faults += [*_trimmed_away(shop, file), *_named_twice(shop, file)]
     if faults:
@@ -165,61 +195,12 @@ def shop_text(shop: Shop | None = None) -> str:
         '# Lengths are text with a unit: "1/8 in", "2 1/4 in", "18 mm".',
         "",
         "[studio]",
-        *(
-            line
-            for each in fields(Studio)
-            for line in (f"# {each.metadata['told']}", f"{each.name} = {_toml(getattr(shop.studio, each.name))}")
-        ),
+        *rule_lines(shop.studio, _STUDIO),
     ]
     for name, cls in rule_groups():
-        lines += ["", f"[{name}]"]
-        doc = (cls.__doc__ or "").strip().splitlines()
-        lines += [f"# {doc[0]}"] if doc else []
-        for facts in rules_of(cls):
-            lines += [
-                f"# {facts.doc} {_range_text(facts)}",
-                f"{facts.name} = {_toml(_shown(facts, getattr(getattr(shop, name), facts.name)))}",
-            ]
+        lines += ["", f"[{name}]", f"# {title_of(cls)}", *rule_lines(getattr(shop, name), _WORDING)]
     goods = (files("nesting.shop") / "goods.toml").read_text(encoding="utf-8")
     return "\n".join(lines) + "\n\n" + goods
-
-
-def _range_text(facts: RuleFacts) -> str:
-    """Return unit, range and source for a comment."""
-    if isinstance(facts.low, tuple):
-        span = "one of " + ", ".join(map(str, facts.low))
-    elif facts.low is not None and facts.high is not None:
-        span = f"{_shown(facts, facts.low)} to {_shown(facts, facts.high)}"
-    else:
-        span = ""
-    unit = "" if facts.unit == "length" else facts.unit
-    return f"({'; '.join(text for text in (unit, span, facts.source) if text)})"
-
-
-def _shown(facts: RuleFacts, value: Any) -> Any:
-    """Return a rule's value as the file holds it: lengths as text."""
-    if facts.unit == "length" and isinstance(value, int):
-        return _exact_length(value)
-    return list(value) if isinstance(value, tuple) else value
-
-
-def _exact_length(value: int) -> str:
-    """Return a length as text that reads back to the same integer: in 64ths of an inch, else in millimetres."""
-    if value * 64 % INCH == 0:
-        return format_length(value, "inch", denominator=64, mark=True)
-    return f"{Decimal(value) / MM} mm"
-
-
-def _toml(value: Any) -> str:
-    """Return a TOML literal of a plain value."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return str(value)
-    if isinstance(value, list):
-        return "[" + ", ".join(_toml(each) for each in value) + "]"
-    text = str(value).replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{text}"'
 
 
 def _fault(file: str, where: str, found: str, accepted: str) -> Fault:
@@ -232,59 +213,6 @@ def _tables(value: Any) -> list[Mapping[str, Any]]:
     return [each for each in value if isinstance(each, Mapping)] if isinstance(value, list) else []
 
 
-def _group(cls: type[Any], table: Any, file: str, name: str, faults: list[Fault]) -> Any:
-    """Read one group of rules."""
-    if not isinstance(table, Mapping):
-        faults.append(_fault(file, name, shorten(repr(table)), f"a table [{name}]"))
-        return cls()
-    known = {facts.name: facts for facts in rules_of(cls)}
-    values: dict[str, Any] = {}
-    for key, raw in table.items():
-        where = f"{name}.{key}"
-        facts = known.get(key)
-        if facts is None:
-            faults.append(_fault(file, where, f"the unknown rule {shorten(repr(key))}", f"one of {', '.join(known)}"))
-            continue
-        before = len(faults)
-        value = _value(facts, raw, file, where, faults)
-        if len(faults) > before:
-            continue
-        try:
-            cls(**{key: value})
-        except (ValueError, TypeError) as error:
-            accepted = str(error).rpartition("accepted: ")[2] if _in_range(facts, value) else ""
-            faults.append(_fault(file, where, shorten(repr(raw)), accepted or f"a value in {_range_text(facts)}"))
-            continue
-        values[key] = value
-    try:
-        return cls(**values)
-    except (ValueError, TypeError) as error:
-        faults.append(_fault(file, name, str(error), "rules that agree with each other"))
-        return cls()
-
-
-def _in_range(facts: RuleFacts, value: Any) -> bool:
-    """Whether a value that was refused lies within its own range: then something else is wrong with it."""
-    if isinstance(facts.low, tuple):
-        return value in facts.low
-    return (facts.low is None or value >= facts.low) and (facts.high is None or value <= facts.high)
-
-
-def _value(facts: RuleFacts, raw: Any, file: str, where: str, faults: list[Fault]) -> Any:
-    """Turn a TOML value into the rule's own type, or add a fault."""
-    if facts.unit == "length":
-        return _length(raw, file, where, faults)
-    kind = type(facts.default)
-    if kind is tuple and isinstance(raw, list):
-        return tuple(raw)
-    if kind is float and isinstance(raw, int) and not isinstance(raw, bool):
-        return float(raw)
-    if isinstance(raw, kind) and isinstance(raw, bool) == (kind is bool) and raw == raw:  # noqa: PLR0124 - NaN is no value
-        return raw
-    faults.append(_fault(file, where, shorten(repr(raw)), f"a value like {facts.default!r} {_range_text(facts)}"))
-    return None
-
-
 def _length(raw: Any, file: str, where: str, faults: list[Fault]) -> int:
     """Read a length given as text with a unit (a bare number is inches)."""
     try:
@@ -292,30 +220,6 @@ def _length(raw: Any, file: str, where: str, faults: list[Fault]) -> int:
     except MeasureError as error:
         faults.append(_fault(file, where, error.found, error.accepted))
         return 0
-
-
-def _studio(table: Any, file: str, faults: list[Fault]) -> Studio:
-    """Read who the studio is."""
-    known = [each.name for each in fields(Studio)]
-    if not isinstance(table, Mapping):
-        faults.append(_fault(file, "studio", shorten(repr(table)), "a table [studio]"))
-        return Studio()
-    values = {}
-    for key, raw in table.items():
-        if key not in known:
-            faults.append(
-                _fault(file, f"studio.{key}", f"the unknown key {shorten(repr(key))}", f"one of {', '.join(known)}")
-            )
-        elif not isinstance(raw, str):
-            faults.append(_fault(file, f"studio.{key}", shorten(repr(raw)), "text in quotes"))
-        else:
-            try:
-                Studio(**{key: raw})
-            except ValueError as error:
-                faults.append(_fault(file, f"studio.{key}", shorten(raw), str(error).rpartition("accepted: ")[2]))
-            else:
-                values[key] = raw
-    return Studio(**values)
 
 
 def _goods(document: Mapping[str, Any], file: str, faults: list[Fault]) -> tuple[Good, ...]:

@@ -1,14 +1,12 @@
 """The Assumptions page: rates to change, what is fixed, what to know before sending, rules, cautions and sources."""
 
-from collections.abc import Iterator
-from dataclasses import fields
 from decimal import Decimal
 from typing import Any, Final
 
 from nesting.advice.check import ADVICE
 from nesting.base.measure import UnitSystem, format_length
 from nesting.base.rules import RuleFacts, rules_of
-from nesting.shop.shop import Shop
+from nesting.shop.shop_file import rule_groups
 from pricing.output.workbook import inputs
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.client import CAUTIONS
@@ -112,23 +110,15 @@ def _rules(binder: Binder, page: Page) -> None:
     page.paragraph("They shaped the crates and are changed in the shop file, not here.", "quiet wrap")
     page.heads("Rule", "Value", "Unit", "Meaning and source", right=(1,))
     units = binder.quote.build.order.units
-    for group, facts, value in _rule_values(binder.quote.build.shop):
-        shown, unit = _rule_text(facts, value, units)
-        page.put(0, f"{group}: {facts.name.replace('_', ' ')}", "wrap")
-        page.put(1, shown, "wrap", align="right")
-        page.put(2, unit, "quiet wrap")
-        page.put(3, f"{facts.doc} ({facts.source})", "quiet wrap")
-        page.next()
-
-
-def _rule_values(shop: Shop) -> Iterator[tuple[str, RuleFacts, Any]]:
-    """Yield every rule of the shop with its group and its value."""
-    for each in fields(shop):
-        group = getattr(shop, each.name)
-        if each.name in ("goods", "studio"):
-            continue
-        for facts in rules_of(group):
-            yield each.name, facts, getattr(group, facts.name)
+    for group, cls in rule_groups():
+        for facts in rules_of(cls):
+            value = getattr(getattr(binder.quote.build.shop, group), facts.name)
+            shown, unit = _rule_text(facts, value, units)
+            page.put(0, f"{group}: {facts.name.replace('_', ' ')}", "wrap")
+            page.put(1, shown, "wrap", align="right")
+            page.put(2, unit, "quiet wrap")
+            page.put(3, f"{facts.doc} ({facts.source})", "quiet wrap")
+            page.next()
 
 
 def _rule_text(facts: RuleFacts, value: Any, units: UnitSystem) -> tuple[str, str]:

@@ -11,6 +11,7 @@ import pytest
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.order import Order
+from nesting.shop.goods import StockSize
 from pricing.ahead.what_if import Scenario, read_scenarios, run_scenarios, scenarios_from
 from pricing.ahead.what_if.report import document, report
 from pricing.output.job import read_both
@@ -80,6 +81,30 @@ def test_another_sheet_size_needs_no_more_than_the_size_and_its_price() -> None:
     assert replace(new, sizes=old.sizes) == old
     row = made.book.price("ply-3/8 5x5")
     assert (row.good, row.form, row.price, row.breaks) == ("ply-3/8", "sheet", Decimal("31.50"), ())
+
+
+def test_rules_may_name_the_studios_own_goods_and_those_of_the_scenario() -> None:
+    size = StockSize("our-ply 4x8", 96 * INCH, 48 * INCH)
+    own = replace(office().shop.good("ply-3/8"), good="our-ply", sizes=(size,))
+    shop = office().shop
+    shop = replace(shop, goods=(*shop.goods, own), frame=replace(shop.frame, lid="our-ply"))
+    text = """
+    [scenario.a.shop.method]
+    case_most = 1
+    [scenario.b.shop.frame]
+    lid = "their-ply"
+    [[scenario.b.shop.good]]
+    good = "their-ply"
+    title = "Theirs"
+    form = "sheet"
+    material = "plywood"
+    thickness = "3/8 in"
+    sizes = [{ stock = "their-ply 5x5", length = "60 in", width = "60 in" }]
+    """
+    made = read(text, studio=replace(office(), shop=shop))
+    assert made["a"].office.shop == replace(shop, method=replace(shop.method, case_most=1))
+    assert made["b"].office.shop.frame.lid == "their-ply"
+    assert made["b"].office.shop.goods[:-1] == shop.goods
 
 
 def test_a_good_can_be_out_of_stock() -> None:
