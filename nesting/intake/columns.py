@@ -9,8 +9,8 @@ from functools import partial
 from typing import Any, Final, Literal, TypeAlias
 
 from nesting.base.measure import INCH, LENGTHS_ACCEPTED, WEIGHTS_ACCEPTED
+from nesting.base.tables.cells import Cell
 from nesting.intake.cells import (
-    Cell,
     Scale,
     read_back,
     read_count,

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from nesting.base.faults import Faults, refuse
+from nesting.base.tables.cells import Cell, text_of
+from nesting.base.tables.table import MOST_COLUMNS, MOST_ROWS, Row, Table
+from nesting.base.tables.text import decode
 from nesting.base.toml_text import exact
-from nesting.intake.cells import Cell, text_of
-from nesting.intake.tables import MOST_COLUMNS, MOST_ROWS, Row, Table, decode
 
 KNOWN: Final = ("name", "units", "currency", "artwork")
 ELSEWHERE: Final = frozenset({"destination", "destinations", "scenario", "scenarios", "freight"})

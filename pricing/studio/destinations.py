@@ -252,7 +252,7 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
     """Make destinations of a table, or raise every fault in it."""
     faults = Faults(table.file)
     name_column = "destination" if "destination" in table.headings else "name"
-    faults.found.extend(missing_columns(table, (name_column,)))
+    faults.found.extend(missing_columns(table, (name_column,), COLUMNS))
     faults.stop_if_any()
     rows: list[Destination] = []
     seen: dict[str, int] = {}

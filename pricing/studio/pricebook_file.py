@@ -73,7 +73,16 @@ def read_price_book(path: Path) -> PriceBook:
     FaultsFound
         Every fault, each with its row and column.
     """
-    book, built_in = _book(read_table(path)), default_price_book()
+    return _studios_own(read_table(path))
+
+
+def price_book_from(content: bytes, file: str) -> PriceBook:
+    """Make a price book of a table file's content; see :func:`read_price_book`."""
+    return _studios_own(table_from(content, file))
+
+
+def _studios_own(table: Table) -> PriceBook:
+    book, built_in = _book(table), default_price_book()
     return replace(book, invented=(book.currency, book.rows) == (built_in.currency, built_in.rows))
 
 
@@ -156,7 +165,7 @@ def _cells(row: Price, currency: str) -> list[Any]:
 def _book(table: Table, *, invented: bool = False) -> PriceBook:
     """Make a price book of a table, or raise every fault in it."""
     faults = Faults(table.file)
-    faults.found.extend(missing_columns(table, REQUIRED))
+    faults.found.extend(missing_columns(table, REQUIRED, COLUMNS))
     faults.stop_if_any()
     rows: list[Price] = []
     seen: dict[str, int] = {}

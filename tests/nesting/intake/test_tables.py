@@ -5,8 +5,8 @@ import pytest
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
+from nesting.base.tables.table import MOST_BYTES
 from nesting.intake import read_order, read_upload, split_text
-from nesting.intake.tables import MOST_BYTES
 from tests.nesting.intake.support import HEAD
 
 
