@@ -11,7 +11,7 @@ from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeVar
 
-from nesting.base.faults import Faults
+from nesting.base.faults import Faults, said_by
 from nesting.base.measure import MeasureError, format_length_exact, parse_length, shorten
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import toml_value
@@ -186,8 +186,7 @@ class Wording:
 
     def at_odds(self, error: Exception) -> tuple[str, str]:
         """Say the same of rules that are right one by one and not together."""
-        found, _, accepted = str(error).partition("; accepted: ")
-        return found.removeprefix("found "), accepted or "values that agree with each other"
+        return said_by(error)
 
     def within(self, facts: RuleFacts) -> str:
         """Say what a rule accepts."""

@@ -8,7 +8,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
 
-from nesting.base.faults import Faults, FaultsFound
+from nesting.base.faults import Faults, FaultsFound, said_by
 from nesting.base.rule_files import Wording, read_group, read_numbers, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import exact, read_text, tables_of, toml_key
@@ -88,7 +88,7 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates) -> Rates:
     try:
         return replace(built_in, **changes)
     except ValueError as error:
-        faults.add(None, None, *_WORDING.at_odds(error), typed=False)
+        faults.add(None, None, *said_by(error), typed=False)
         raise FaultsFound(faults) from error
 
 

@@ -15,7 +15,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
-from nesting.base.faults import Fault, Faults, refuse
+from nesting.base.faults import Fault, Faults, refuse, said_by
 from nesting.base.tables.cells import Cell, Unreadable, is_blank, text_of
 from nesting.base.tables.table import BOOKS, TEXTS, Row, check_size, content_of
 from nesting.base.tables.text import read_own_csv
@@ -172,10 +172,19 @@ def _typed(cells: Sequence[str]) -> list[str]:
     return made
 
 
-def note_error(faults: Faults, row: int | None, column: str | None, error: ValueError) -> None:
-    """Note a value's own error, whose message reads ``found ...; accepted: ...``, as a fault of a row or key."""
-    found, _, accepted = str(error).partition("; accepted: ")
-    faults.add(row, column, found.removeprefix("found "), accepted or "values that agree with each other", typed=False)
+def note_error(faults: Faults, row: int, error: ValueError) -> None:
+    """Note a value's own error as a fault of a row."""
+    faults.add(row, None, *said_by(error), typed=False)
+
+
+def read_day(each: TableRow, column: str, faults: Faults) -> date | None:
+    """Read a day, or None from an empty cell."""
+    text = each.get(column)
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError:
+        faults.add(each.row, column, text, "a day such as 2026-01-31")
+        return None
 
 
 def yes_or_no(text: str) -> bool:
