@@ -117,6 +117,12 @@ class Faults:
             raise FaultsFound(sorted(self.found, key=lambda fault: fault.row or 0))
 
 
+def said_by(error: Exception) -> tuple[str, str]:
+    """Return what was found and what is accepted, out of a value's own ``found ...; accepted: ...``."""
+    found, _, accepted = str(error).partition("; accepted: ")
+    return found.removeprefix("found "), accepted or "values that agree with each other"
+
+
 def refuse(file: str, found: str, accepted: str) -> FaultsFound:
     """Return the error for a fault of a whole file."""
     return FaultsFound([Fault(file, None, None, found, accepted)])

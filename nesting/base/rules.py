@@ -1,8 +1,8 @@
 """Shop rules: constants that a studio may change, each with its unit, range, meaning and source.
 
-A group of rules is a frozen dataclass whose fields are made by :func:`rule`. The same facts serve the reader of the
-shop file (which refuses values out of range), its writer (which puts them beside each line as a comment), and the
-desk. Lengths are given on the exact grid with the unit ``"length"``.
+A group of rules is a frozen dataclass whose fields are made by :func:`rule`. The same facts serve whoever reads rules
+from a file or a page, shows them and writes them back: :mod:`nesting.base.rule_files`. Lengths are given on the exact
+grid with the unit ``"length"``.
 """
 
 from collections.abc import Iterator
@@ -25,6 +25,12 @@ class RuleFacts:
     high: Any
     doc: str
     source: str
+
+    def takes(self, value: Any) -> bool:
+        """Whether a value of its kind is within its range, or among its words."""
+        if isinstance(self.low, tuple):
+            return value in self.low
+        return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
 
 
 def rule(default: T, *, unit: str, doc: str, low: Any = None, high: Any = None, source: str = "shop rule") -> T:

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
-from typing import Final, TypeAlias, TypeVar, cast
+from typing import Final, TypeVar, cast
 
 from nesting.base.measure import (
     INCH,
@@ -25,26 +25,11 @@ from nesting.base.measure import (
     plain,
     shorten,
 )
+from nesting.base.tables.cells import Cell, Unreadable, text_of
 from nesting.order import GREATEST_SIDE, HEAVIEST_KG, Back, BackKind
 
 T = TypeVar("T", bound=str)
 
-
-@dataclass(frozen=True, slots=True)
-class Unreadable:
-    """A spreadsheet cell that holds no value: an error such as ``#REF!``, or a formula that was never calculated."""
-
-    text: str
-    accepted: str
-
-    def __str__(self) -> str:
-        return self.text
-
-
-Cell: TypeAlias = (
-    str | int | float | Decimal | datetime | date | time | timedelta | Unreadable | Sequence[object]
-    | Mapping[str, object] | None
-)  # fmt: skip
 
 YES: Final = frozenset({"yes", "y", "true", "1", "x", "✓", "✔", "may", "ok"})
 NO: Final = frozenset({"no", "n", "false", "0", "never", "must not"})
@@ -72,36 +57,6 @@ class Scale:
 
     units: UnitSystem = "inch"
     unit: str | None = None
-
-
-def text_of(cell: object) -> str:
-    """Return a cell as the text that a person would see in it, without blanks around it."""
-    if isinstance(cell, str):
-        return cell.strip().strip("\ufeff\u200b").strip()
-    if isinstance(cell, Mapping):
-        return ", ".join(f"{key} {text_of(value)}" for key, value in list(cell.items())[:20])
-    if isinstance(cell, Sequence):
-        return ", ".join(text_of(value) for value in cell[:200])
-    return _value_text(cell)
-
-
-def _value_text(cell: object) -> str:
-    """Return a single typed value as text."""
-    if isinstance(cell, bool):
-        return "yes" if cell else "no"
-    if isinstance(cell, int) and abs(cell) >= 10**30:
-        return "a number of more than 30 digits"
-    if isinstance(cell, float):
-        # 15 digits, as spreadsheets show: a computed 30.299999999999997 is meant as 30.3.
-        return format(cell, ".15g")
-    if isinstance(cell, datetime):
-        return cell.isoformat(sep=" ")
-    return "" if cell is None else str(cell)
-
-
-def is_blank(cell: object) -> bool:
-    """Whether nothing stands in a cell."""
-    return text_of(cell) == ""
 
 
 def _plain_text(cell: Cell, accepted: str) -> str:

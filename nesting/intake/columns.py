@@ -10,9 +10,9 @@ from typing import Any, Final, Literal, TypeAlias
 
 from nesting.base.counts import one_of
 from nesting.base.measure import INCH, LENGTHS_ACCEPTED, WEIGHTS_ACCEPTED
+from nesting.base.tables.cells import Cell
 from nesting.crates.registry import askable, spellings
 from nesting.intake.cells import (
-    Cell,
     Scale,
     read_back,
     read_count,

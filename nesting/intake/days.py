@@ -5,7 +5,8 @@ from datetime import date, datetime, time
 from typing import Final
 
 from nesting.base.measure import plain
-from nesting.intake.cells import BLANKS, Cell, CellError, Unreadable, text_of
+from nesting.base.tables.cells import Cell, Unreadable, text_of
+from nesting.intake.cells import BLANKS, CellError
 from nesting.order import EARLIEST, LATEST
 
 _MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")

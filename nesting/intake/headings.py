@@ -8,10 +8,11 @@ from typing import Final
 
 from nesting.base.faults import Faults
 from nesting.base.measure import MeasureError, plain, shorten
-from nesting.intake.cells import Cell, CellError, Scale, is_blank, read_dimensions, text_of
+from nesting.base.tables.cells import Cell, is_blank, text_of
+from nesting.base.tables.table import Row, Table
+from nesting.intake.cells import CellError, Scale, read_dimensions
 from nesting.intake.columns import BY_NAME, COLUMNS, SPELLINGS, Kind, kept_name
 from nesting.intake.money import currency_of
-from nesting.intake.tables import Row, Table
 
 DIMENSIONS: Final = "dimensions"
 DIMENSIONS_ACCEPTED: Final = (

@@ -6,11 +6,12 @@ from typing import Any, Final
 
 from nesting.base.faults import Faults
 from nesting.base.measure import LENGTHS_ACCEPTED, MeasureError, UnitSystem, format_length_exact, shorten
-from nesting.intake.cells import CellError, Scale, is_blank, read_dimensions, text_of
+from nesting.base.tables.cells import is_blank, text_of
+from nesting.base.tables.table import Row
+from nesting.intake.cells import CellError, Scale, read_dimensions
 from nesting.intake.columns import BY_NAME, KEPT_TERMS, kept_name
 from nesting.intake.headings import DIMENSIONS, DIMENSIONS_ACCEPTED, Heading
 from nesting.intake.money import Money
-from nesting.intake.tables import Row
 from nesting.order import Artwork, Back
 
 _SIDES: Final = ("width", "height", "depth")
@@ -25,7 +26,7 @@ class Line:
     Attributes
     ----------
     row : int
-        As in :class:`~nesting.intake.tables.Row`.
+        As in :class:`~nesting.base.tables.table.Row`.
     values : dict
         Only what stands there and could be read.
     extra : tuple of (str, str)

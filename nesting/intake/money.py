@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Final
 
 from nesting.base.measure import plain
-from nesting.intake.cells import BLANKS, Cell, CellError, Unreadable, text_of
+from nesting.base.tables.cells import Cell, Unreadable, text_of
+from nesting.intake.cells import BLANKS, CellError
 from nesting.order import DEAREST
 
 CODES: Final = frozenset(

@@ -6,7 +6,9 @@ from typing import Final, cast, get_args
 
 from nesting.base.faults import Fault, Faults, FaultsFound, refuse
 from nesting.base.measure import UnitSystem, shorten
-from nesting.intake.cells import Cell
+from nesting.base.tables.cells import Cell
+from nesting.base.tables.table import BOOKS, TEXTS, Table, check_size, content_of, gather
+from nesting.base.tables.text import read_csv
 from nesting.intake.cross_checks import check_companions, check_names, currency, doubts, unify_spelling
 from nesting.intake.headings import (
     check_headings,
@@ -19,13 +21,11 @@ from nesting.intake.headings import (
 from nesting.intake.lines import artwork_of, read_line
 from nesting.intake.money import CODES
 from nesting.intake.strangers import check_table, check_workbook
-from nesting.intake.tables import MOST_BYTES, Table, gather, read_csv
 from nesting.intake.tomlfile import TomlOrder, read_toml
 from nesting.order import Order
 
 _ACCEPTED: Final = "a file in CSV, XLSX or TOML"
-_TEXT: Final = (".csv", ".tsv", ".tab", ".txt")
-_BOOKS: Final = (".xlsx", ".xlsm", ".xltx")
+_ROWS: Final = "a heading and a row for each artwork"
 
 
 def read_order(path: str | Path, *, units: UnitSystem | None = None) -> Order:
@@ -49,13 +49,7 @@ def read_order(path: str | Path, *, units: UnitSystem | None = None) -> Order:
         With every fault of the file, or why it could not be opened.
     """
     path = Path(path)
-    try:
-        with path.open("rb") as stream:
-            data = stream.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else "a path that cannot be opened"
-        raise refuse(str(path), reason, _ACCEPTED) from error
-    return read_upload(path.name, data, units=units)
+    return read_upload(path.name, content_of(path, str(path), _ACCEPTED), units=units)
 
 
 def read_upload(file: str, data: bytes, *, units: UnitSystem | None = None) -> Order:
@@ -87,19 +81,18 @@ def _table_of(file: str, data: bytes) -> Table:
     """Return the table of a CSV or XLSX file, before anything in it is understood."""
     _check_size(file, data)
     ending = Path(file).suffix.lower()
-    if ending in _BOOKS:
+    if ending in BOOKS:
         return _choose(file, data)
-    if ending in _TEXT:
+    if ending in TEXTS:
         return read_csv(file, data)
     raise refuse(file, f"the ending {ending or '(none)'}", f"{_ACCEPTED}; save it as one of these")
 
 
 def _check_size(file: str, data: bytes) -> None:
     """Refuse what is far too much, or nothing."""
-    if len(data) > MOST_BYTES:
-        raise refuse(file, f"more than {MOST_BYTES:,} bytes", f"{_ACCEPTED} of {MOST_BYTES:,} bytes at the most")
+    check_size(file, data, _ACCEPTED)
     if not data.strip():
-        raise refuse(file, "", "a heading and a row for each artwork")
+        raise refuse(file, "", _ROWS)
 
 
 def order_from_rows(
@@ -131,11 +124,19 @@ def order_from_rows(
     return _from_table(name, gather(source, rows), units, stated=currency_code)
 
 
-def _choose(file: str, data: bytes) -> Table:
-    """Return the one sheet of a workbook that is an order."""
-    from nesting.intake.workbook import read_workbook
+def sheets_of(file: str, data: bytes) -> list[Table]:
+    """Return every sheet of a workbook that holds anything; :class:`FaultsFound` where none does."""
+    from nesting.base.tables.workbook import read_workbook
 
     tables = read_workbook(file, data)
+    if not tables:
+        raise refuse(file, "", "a sheet with a heading and a row for each artwork")
+    return tables
+
+
+def _choose(file: str, data: bytes) -> Table:
+    """Return the one sheet of a workbook that is an order."""
+    tables = sheets_of(file, data)
     check_workbook(file, [table.file.removeprefix(f"{file}, sheet ") for table in tables])
     if len(tables) == 1:
         return tables[0]
@@ -198,7 +199,7 @@ def _from_table(
     """Understand a table's heading, read its rows, check them together, and build the order."""
     faults = Faults(table.file, row_word, list(top) if top else [])
     if not table.rows:
-        raise refuse(table.file, "", "a heading and a row for each artwork")
+        raise refuse(table.file, "", _ROWS)
     if row_word == "row":
         headings, heading_row, rows = find_heading(table)
         check_table(table.file, headings)

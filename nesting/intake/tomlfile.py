@@ -3,12 +3,13 @@
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any, Final
 
 from nesting.base.faults import Faults, refuse
-from nesting.intake.cells import Cell, text_of
-from nesting.intake.tables import MOST_COLUMNS, MOST_ROWS, Row, Table, decode
+from nesting.base.tables.cells import Cell, text_of
+from nesting.base.tables.table import MOST_COLUMNS, MOST_ROWS, Row, Table
+from nesting.base.tables.text import decode
+from nesting.base.toml_text import exact
 
 KNOWN: Final = ("name", "units", "currency", "artwork")
 ELSEWHERE: Final = frozenset({"destination", "destinations", "scenario", "scenarios", "freight"})
@@ -39,7 +40,7 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
     """
     text, warned = decode(file, data)
     try:
-        tree = tomllib.loads(text, parse_float=Decimal)
+        tree = tomllib.loads(text, parse_float=exact)
     except RecursionError:
         raise refuse(file, "lists nested too deeply", "a TOML file with [[artwork]] tables") from None
     except ValueError as error:

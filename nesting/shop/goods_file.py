@@ -6,9 +6,10 @@ from typing import Any
 
 from nesting.base.faults import Fault
 from nesting.base.measure import format_length_exact, shorten
+from nesting.base.toml_text import toml_value
 from nesting.shop.goods import Good, StockSize
 from nesting.shop.materials import Material
-from nesting.shop.toml_text import fault_in, literal, read_length, tables
+from nesting.shop.toml_text import fault_in, read_length, tables
 
 _MOST = 100_000
 _GOOD_NUMBERS = ("density", "each_g", "diameter_in", "weight_spread")
@@ -169,10 +170,10 @@ def goods_lines(goods: Sequence[Good], built_in: Sequence[Good]) -> Iterator[str
     own = {good.good for good in goods}
     for good in goods:
         if known.get(good.good) != good:
-            yield from ("", "[[good]]", *(f"{key} = {literal(value)}" for key, value in good_entry(good).items()))
+            yield from ("", "[[good]]", *(f"{key} = {toml_value(value)}" for key, value in good_entry(good).items()))
     for name in known:
         if name not in own:
-            yield from ("", "[[good]]", f"good = {literal(name)}", "stocked = false")
+            yield from ("", "[[good]]", f"good = {toml_value(name)}", "stocked = false")
 
 
 def _exact(value: int) -> str:

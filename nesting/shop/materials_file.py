@@ -10,9 +10,10 @@ from typing import Any, Final
 
 from nesting.base.faults import Fault
 from nesting.base.measure import shorten
+from nesting.base.toml_text import toml_value
 from nesting.shop.materials import Figure, Material, PropertyFacts, properties
 from nesting.shop.materials_built_in import BUILT_IN, built_in, overlaid
-from nesting.shop.toml_text import fault_in, literal
+from nesting.shop.toml_text import fault_in
 
 _FACTS: Final = {facts.name: facts for facts in properties()}
 _KEYS: Final = (*(each.name for each in fields(Material)), "source")
@@ -142,7 +143,7 @@ def materials_lines(materials: Sequence[Material]) -> Iterator[str]:
     yield from _HEAD.splitlines()
     yield from (_told(facts) for facts in properties())
     for entry in own_materials(materials):
-        yield from ("", "[[material]]", *(f"{key} = {literal(value)}" for key, value in entry.items()))
+        yield from ("", "[[material]]", *(f"{key} = {toml_value(value)}" for key, value in entry.items()))
 
 
 def own_materials(materials: Sequence[Material]) -> list[dict[str, Any]]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, Final
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from nesting.advice.cushion import CushionRules
@@ -13,6 +13,7 @@ from nesting.advice.ispm import IspmRules
 from nesting.advice.lifting import LiftingRules
 from nesting.advice.mounting import MountingRules
 from nesting.base.faults import Fault, FaultsFound
+from nesting.base.rules import rule
 from nesting.shop.goods import Good
 from nesting.shop.house_rules import (
     BattenRules,
@@ -32,10 +33,9 @@ TERMS: Final = ("", "consigned", "sold")
 """On which terms a work travels; empty where nobody said."""
 
 
-def _told(default: str, doc: str) -> str:
-    """Make a field of the studio with what it means, which the shop file repeats."""
-    made: Any = field(default=default, metadata={"told": doc})
-    return made  # type: ignore[no-any-return]  # dataclasses.field is typed as the value, too
+def _fact(default: str, doc: str) -> str:
+    """Make a rule for a text about the studio."""
+    return rule(default, unit="text", doc=doc, source="")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +46,16 @@ class Studio:
     ``reason`` say nothing. What is empty in both is left on the paper as a line to write on.
     """
 
-    name: str = _told("Our Studio (invented)", "As it stands on quotes and papers.")
-    address: str = _told("", "Street and town, on one line.")
-    phone: str = _told("", "For whoever opens a crate and has a question.")
-    email: str = _told("", "The same in writing.")
-    country: str = _told("US", "Two capital letters (ISO 3166-1); a destination elsewhere lies across a border.")
-    time_zone: str = _told("America/New_York", "Of pours and dates, by its name in the IANA time zone database.")
-    origin: str = _told("", "Country in which your works are made, for customs.")
-    tariff: str = _told("", "Tariff heading of your works, as your customs broker gave it to you.")
-    terms: str = _told("", "consigned or sold, or empty: on which terms works travel.")
-    reason: str = _told("", "Why works go abroad, such as exhibition or sale.")
+    name: str = _fact("Our Studio (invented)", "As it stands on quotes and papers.")
+    address: str = _fact("", "Street and town, on one line.")
+    phone: str = _fact("", "For whoever opens a crate and has a question.")
+    email: str = _fact("", "The same in writing.")
+    country: str = _fact("US", "Two capital letters (ISO 3166-1); a destination elsewhere lies across a border.")
+    time_zone: str = _fact("America/New_York", "Of pours and dates, by its name in the IANA time zone database.")
+    origin: str = _fact("", "Country in which your works are made, for customs.")
+    tariff: str = _fact("", "Tariff heading of your works, as your customs broker gave it to you.")
+    terms: str = _fact("", "consigned or sold, or empty: on which terms works travel.")
+    reason: str = _fact("", "Why works go abroad, such as exhibition or sale.")
 
     def __post_init__(self) -> None:
         if self.terms not in TERMS:

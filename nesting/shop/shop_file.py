@@ -7,21 +7,58 @@ source beside each rule, taken from the rule itself (see :mod:`nesting.base.rule
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
-from decimal import Decimal
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, get_type_hints
 
-from nesting.base.faults import Fault, FaultsFound
-from nesting.base.measure import INCH, MM, format_length, shorten
+from nesting.base.faults import Fault, Faults, FaultsFound
+from nesting.base.measure import shorten
+from nesting.base.rule_files import RefusedError, Wording, read_group, rule_lines, title_of
 from nesting.base.rules import RuleFacts, rules_of
+from nesting.base.toml_text import read_text, tables_of
 from nesting.shop.goods import Good
 from nesting.shop.goods_file import goods_lines, read_goods
 from nesting.shop.materials_built_in import BUILT_IN
 from nesting.shop.materials_file import materials_lines, read_materials
-from nesting.shop.shop import Shop, Studio
-from nesting.shop.toml_text import fault_in, literal, read_length, tables
+from nesting.shop.shop import Shop
+from nesting.shop.toml_text import fault_in, tables
+
+
+class _ShopWording(Wording):
+    """How a shop file speaks of its rules."""
+
+    start, untold = "", ("length",)
+
+    def unknown(self, key: str) -> str:
+        return f"the unknown rule {shorten(repr(key))}"
+
+    def refused(self, error: RefusedError) -> tuple[str, str]:
+        if error.why == "length":
+            return shorten(str(error.raw)), error.said
+        within = f"a value like {error.facts.default!r}" if error.why == "kind" else "a value in"
+        return shorten(repr(error.raw)), (error.why == "rule" and error.said) or f"{within} {self.about(error.facts)}"
+
+    def at_odds(self, error: Exception) -> tuple[str, str]:
+        return str(error), "rules that agree with each other"
+
+
+class _StudioWording(Wording):
+    """How it speaks of what it knows of the studio."""
+
+    def unknown(self, key: str) -> str:
+        return f"the unknown key {shorten(repr(key))}"
+
+    def refused(self, error: RefusedError) -> tuple[str, str]:
+        if error.why == "kind":
+            return shorten(repr(error.raw)), "text in quotes"
+        return shorten(str(error.raw)), error.said
+
+    def about(self, _facts: RuleFacts) -> str:
+        return ""
+
+
+_WORDING, _STUDIO = _ShopWording(), _StudioWording()
 
 
 @cache
@@ -63,40 +100,32 @@ def read_shop(path: Path) -> Shop:
     FaultsFound
         Every fault in the file, each with its table and key.
     """
-    try:
-        document = tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise FaultsFound([fault_in(path.name, "", error.strerror or str(error), "a file that can be read")]) from error
-    except (ValueError, RecursionError) as error:
-        # Not TOML, not UTF-8, a number of thousands of digits, or lists nested without end.
-        raise FaultsFound([fault_in(path.name, "", f"not TOML: {error}", "a TOML text in UTF-8")]) from error
-    return shop_from(document, path.name)
+    return shop_from(tables_of(read_text(path), path.name, "a TOML text in UTF-8"), path.name)
 
 
-def shop_from(document: Mapping[str, Any], file: str) -> Shop:
-    """Make a shop of a parsed TOML document; see :func:`read_shop`."""
-    faults: list[Fault] = []
-    groups = dict(rule_groups())
+def shop_from(document: Mapping[str, Any], file: str, built_in: Shop | None = None) -> Shop:
+    """Make a shop of a parsed TOML document, over the built-in one or another; see :func:`read_shop`."""
+    built_in = built_in or default_shop()
+    groups = [name for name, _ in rule_groups()]
     known = ("studio", *groups, "material", "good")
-    accepted = f"one of {', '.join(known)}"
-    faults += [fault_in(file, key, f"[{key}]", accepted) for key in document if key not in known]
+    faults = [fault_in(file, key, f"[{key}]", f"one of {', '.join(known)}") for key in document if key not in known]
+    told = Faults(file, row_word="table")
     changes: dict[str, Any] = {
-        name: _group(cls, table, file, name, faults)
-        for name, cls in groups.items()
+        name: read_group(getattr(built_in, name), table, name, told, _STUDIO if name == "studio" else _WORDING)
+        for name in (*groups, "studio")
         if (table := document.get(name)) is not None
     }
-    if (table := document.get("studio")) is not None:
-        changes["studio"] = _studio(table, file, faults)
-    materials = read_materials(document, file, faults)
+    faults += told
+    materials = read_materials(document, file, faults) if "material" in document else built_in.materials
     own = {good.good: good for good in read_goods(document, file, materials, faults)}
     gone = {
         entry.get("good")
         for entry in tables(document.get("good", []))
         if entry.get("stocked") is False and isinstance(entry.get("good"), str)
     }
-    goods = [own.pop(good.good, good) for good in default_goods() if good.good not in gone]
+    goods = [own.pop(good.good, good) for good in built_in.goods if good.good not in gone]
     goods += [good for name, good in own.items() if name not in gone]
-    shop = replace(default_shop(), goods=tuple(goods), materials=materials, **changes)
+    shop = replace(built_in, goods=tuple(goods), materials=materials, **changes)
     faults += _unfit_goods(shop, document, file)
     faults += [*_trimmed_away(shop, file), *_named_twice(shop, file)]
     if faults:
@@ -171,125 +200,11 @@ def shop_text(shop: Shop | None = None) -> str:
         '# Lengths are text with a unit: "1/8 in", "2 1/4 in", "18 mm".',
         "",
         "[studio]",
-        *(
-            line
-            for each in fields(Studio)
-            for line in (f"# {each.metadata['told']}", f"{each.name} = {literal(getattr(shop.studio, each.name))}")
-        ),
+        *rule_lines(shop.studio, _STUDIO),
     ]
     for name, cls in rule_groups():
-        lines += ["", f"[{name}]"]
-        doc = (cls.__doc__ or "").strip().splitlines()
-        lines += [f"# {doc[0]}"] if doc else []
-        for facts in rules_of(cls):
-            lines += [
-                f"# {facts.doc} {_range_text(facts)}",
-                f"{facts.name} = {literal(_shown(facts, getattr(getattr(shop, name), facts.name)))}",
-            ]
+        lines += ["", f"[{name}]", f"# {title_of(cls)}", *rule_lines(getattr(shop, name), _WORDING)]
     lines += materials_lines(shop.materials)
     if shop.goods != default_goods():
         return "\n".join([*lines, *goods_lines(shop.goods, default_goods())]) + "\n"
     return "\n".join(lines) + "\n\n" + _goods_text()
-
-
-def _range_text(facts: RuleFacts) -> str:
-    """Return unit, range and source for a comment."""
-    if isinstance(facts.low, tuple):
-        span = "one of " + ", ".join(map(str, facts.low))
-    elif facts.low is not None and facts.high is not None:
-        span = f"{_shown(facts, facts.low)} to {_shown(facts, facts.high)}"
-    else:
-        span = ""
-    unit = "" if facts.unit == "length" else facts.unit
-    return f"({'; '.join(text for text in (unit, span, facts.source) if text)})"
-
-
-def _shown(facts: RuleFacts, value: Any) -> Any:
-    """Return a rule's value as the file holds it: lengths as text."""
-    if facts.unit == "length" and isinstance(value, int):
-        return _exact_length(value)
-    return list(value) if isinstance(value, tuple) else value
-
-
-def _exact_length(value: int) -> str:
-    """Return a length as text that reads back to the same integer: in 64ths of an inch, else in millimetres."""
-    if value * 64 % INCH == 0:
-        return format_length(value, "inch", denominator=64, mark=True)
-    return f"{Decimal(value) / MM} mm"
-
-
-def _group(cls: type[Any], table: Any, file: str, name: str, faults: list[Fault]) -> Any:
-    """Read one group of rules."""
-    if not isinstance(table, Mapping):
-        faults.append(fault_in(file, name, shorten(repr(table)), f"a table [{name}]"))
-        return cls()
-    known = {facts.name: facts for facts in rules_of(cls)}
-    values: dict[str, Any] = {}
-    for key, raw in table.items():
-        where = f"{name}.{key}"
-        facts = known.get(key)
-        if facts is None:
-            faults.append(fault_in(file, where, f"the unknown rule {shorten(repr(key))}", f"one of {', '.join(known)}"))
-            continue
-        before = len(faults)
-        value = _value(facts, raw, file, where, faults)
-        if len(faults) > before:
-            continue
-        try:
-            cls(**{key: value})
-        except (ValueError, TypeError) as error:
-            accepted = str(error).rpartition("accepted: ")[2] if _in_range(facts, value) else ""
-            faults.append(fault_in(file, where, shorten(repr(raw)), accepted or f"a value in {_range_text(facts)}"))
-            continue
-        values[key] = value
-    try:
-        return cls(**values)
-    except (ValueError, TypeError) as error:
-        faults.append(fault_in(file, name, str(error), "rules that agree with each other"))
-        return cls()
-
-
-def _in_range(facts: RuleFacts, value: Any) -> bool:
-    """Whether a value that was refused lies within its own range: then something else is wrong with it."""
-    if isinstance(facts.low, tuple):
-        return value in facts.low
-    return (facts.low is None or value >= facts.low) and (facts.high is None or value <= facts.high)
-
-
-def _value(facts: RuleFacts, raw: Any, file: str, where: str, faults: list[Fault]) -> Any:
-    """Turn a TOML value into the rule's own type, or add a fault."""
-    if facts.unit == "length":
-        return read_length(raw, file, where, faults)
-    kind = type(facts.default)
-    if kind is tuple and isinstance(raw, list):
-        return tuple(raw)
-    if kind is float and isinstance(raw, int) and not isinstance(raw, bool):
-        return float(raw)
-    if isinstance(raw, kind) and isinstance(raw, bool) == (kind is bool) and raw == raw:  # noqa: PLR0124 - NaN is no value
-        return raw
-    faults.append(fault_in(file, where, shorten(repr(raw)), f"a value like {facts.default!r} {_range_text(facts)}"))
-    return None
-
-
-def _studio(table: Any, file: str, faults: list[Fault]) -> Studio:
-    """Read who the studio is."""
-    known = [each.name for each in fields(Studio)]
-    if not isinstance(table, Mapping):
-        faults.append(fault_in(file, "studio", shorten(repr(table)), "a table [studio]"))
-        return Studio()
-    values = {}
-    for key, raw in table.items():
-        if key not in known:
-            faults.append(
-                fault_in(file, f"studio.{key}", f"the unknown key {shorten(repr(key))}", f"one of {', '.join(known)}")
-            )
-        elif not isinstance(raw, str):
-            faults.append(fault_in(file, f"studio.{key}", shorten(repr(raw)), "text in quotes"))
-        else:
-            try:
-                Studio(**{key: raw})
-            except ValueError as error:
-                faults.append(fault_in(file, f"studio.{key}", shorten(raw), str(error).rpartition("accepted: ")[2]))
-            else:
-                values[key] = raw
-    return Studio(**values)

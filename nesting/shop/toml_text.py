@@ -1,24 +1,10 @@
-"""What every part of the shop file is read and written with: literals, tables, lengths, faults with table and key."""
+"""What every part of the shop file is read and written with: tables, lengths, faults with table and key."""
 
-import json
 from collections.abc import Mapping
 from typing import Any
 
 from nesting.base.faults import Fault
 from nesting.base.measure import MeasureError, parse_length
-
-
-def literal(value: Any) -> str:
-    """Return a TOML literal of a plain value."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return str(value)
-    if isinstance(value, list):
-        return "[" + ", ".join(literal(each) for each in value) + "]"
-    if isinstance(value, Mapping):
-        return "{ " + ", ".join(f"{key} = {literal(each)}" for key, each in value.items()) + " }"
-    return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007F")
 
 
 def fault_in(file: str, where: str, found: str, accepted: str) -> Fault:

@@ -13,6 +13,7 @@ from typing import Any, Final
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import format_length_exact
+from nesting.base.rule_files import Rule, typed_value
 from nesting.intake.columns import BY_NAME
 from nesting.intake.headings import Heading, read_heading
 from nesting.order import Artwork, Order
@@ -20,7 +21,7 @@ from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 from pricing.ahead.what_if import Scenario, scenarios_from
 from pricing.desk.content import Content
-from pricing.desk.rulebook import Rule, rate_rules, read, shop_rules
+from pricing.desk.rulebook import rate_rules, shop_rules
 from pricing.desk.scenarios import FILE, listed, without
 from pricing.desk.studio import for_job
 from pricing.desk.table import cell_text, columns, with_cell, with_row, without_rows
@@ -229,7 +230,7 @@ def _differing(then: Office, now: Office) -> list[Rule]:
     return [
         rule
         for rule in rules
-        if rule.text != rule.built_in and read(rule.facts, rule.text) != read(rule.facts, rule.built_in)
+        if rule.text != rule.built_in and typed_value(rule.facts, rule.text) != typed_value(rule.facts, rule.built_in)
     ]
 
 

@@ -3,7 +3,6 @@
 Text that was written by hand keeps its words and order: a form adds a table at the end, and takes one out whole.
 """
 
-import json
 import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
@@ -14,19 +13,20 @@ from itertools import count
 from typing import Final
 
 from nesting.base.progress import Progress
+from nesting.base.rule_files import Rule, rule_toml, typed_value
 from nesting.base.search import Search
 from nesting.base.stop import Stop
+from nesting.base.toml_text import toml_key, toml_value
 from nesting.crates.registry import askable
 from nesting.order import AUTO, Order
 from pricing.ahead.what_if import Answer, Scenario, scenarios_from
 from pricing.ahead.what_if.report import figures
 from pricing.ahead.what_if.run import AS_IT_IS, answer
-from pricing.desk.rulebook import Rule, rate_rules, read, shop_rules, show
+from pricing.desk.rulebook import rate_rules, shop_rules
 from pricing.quoting.lacks import graves
 from pricing.studio.office import Office
 
 FILE: Final = "the scenarios"
-_BARE: Final = re.compile(r"[A-Za-z0-9_-]+")
 _HEAD: Final = re.compile(r"\s*\[\[?\s*scenario\s*\.\s*(?:([A-Za-z0-9_-]+)|\"([^\"]*)\"|'([^']*)')\s*[\].]")
 _UNPRICED: Final = "not quoted: it was ended early"
 
@@ -168,7 +168,7 @@ def added(text: str, title: str, changes: Sequence[tuple[str, str]], order: Orde
     taken = {name for name, _ in listed(text)}
     slug = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:40] or "scenario"
     name = next(each for each in _names(slug) if each not in taken)
-    lines = [f"[scenario.{name}]", f"title = {_value(title)}", *_lines(changes, order, office)]
+    lines = [f"[scenario.{name}]", f"title = {toml_value(title)}", *_lines(changes, order, office)]
     return "\n".join([*([text.rstrip(), ""] if text.strip() else []), *lines, ""])
 
 
@@ -184,18 +184,18 @@ def _lines(changes: Sequence[tuple[str, str]], order: Order, office: Office) -> 
     rules |= {rule.name: ("shop", rule) for rule in shop_rules(office.shop, office.shop)}
     without = [what for what, how in changes if what in pieces and how == "0"]
     if without:
-        yield f"order.without = [{', '.join(map(_value, without))}]"
+        yield f"order.without = [{', '.join(map(toml_value, without))}]"
     for what, how in changes:
         if what in pieces:
             if how not in without and how != "0":
-                yield f"order.change.{_key(what)}.{_of_piece(what, how)}"
+                yield f"order.change.{toml_key(what)}.{_of_piece(what, how)}"
         elif what in rules:
             table, rule = rules[what]
-            yield f"{table}.{'.'.join(map(_key, what.split('.')))} = {_of_rule(rule, how)}"
+            yield f"{table}.{'.'.join(map(toml_key, what.split('.')))} = {_of_rule(rule, how)}"
         elif what in office.book.by_stock:
-            yield f"prices.{_key(what)} = {_number(what, how)}"
+            yield f"prices.{toml_key(what)} = {_number(what, how)}"
         elif any(what == place.name for place in office.destinations.rows):
-            yield f"destinations.{_key(what)}.profile = {_value(how)}"
+            yield f"destinations.{toml_key(what)}.profile = {toml_value(how)}"
         else:
             raise ValueError(f"{what[:60]}: there is no piece, rule, stock or destination of that name")
 
@@ -203,7 +203,7 @@ def _lines(changes: Sequence[tuple[str, str]], order: Order, office: Office) -> 
 def _of_piece(piece: str, how: str) -> str:
     known = (AUTO, *askable())
     if how in known:
-        return f"method = {_value(how)}"
+        return f"method = {toml_value(how)}"
     if how.isascii() and how.isdigit():
         return f"quantity = {int(how)}"
     raise ValueError(f"{piece}: one of {', '.join(known)}, or a number of copies; 0 leaves it out")
@@ -212,10 +212,9 @@ def _of_piece(piece: str, how: str) -> str:
 def _of_rule(rule: Rule, how: str) -> str:
     """Write a rule's value as the studio's own files have it."""
     try:
-        value = read(rule.facts, how)
+        return rule_toml(rule.facts, typed_value(rule.facts, how))
     except ValueError as error:
         raise ValueError(f"{rule.name}: {error}") from error
-    return _value(show(rule.facts, value) if rule.facts.unit == "length" else value)
 
 
 def _number(what: str, how: str) -> str:
@@ -226,23 +225,6 @@ def _number(what: str, how: str) -> str:
     if not value.is_finite():
         raise ValueError(f"{what}: a price such as 48.50")
     return f"{value:f}"
-
-
-def _key(text: str) -> str:
-    return text if _BARE.fullmatch(text) else _value(text)
-
-
-def _value(value: object) -> str:
-    """Write a value in TOML."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float | Decimal):
-        return f"{value:f}" if isinstance(value, Decimal) else repr(value)
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, tuple):
-        return f"[{', '.join(map(_value, value))}]"
-    return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def without(text: str, name: str) -> str:

@@ -2,16 +2,16 @@
 
 import hashlib
 import json
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any, Final
 
-from nesting.base.faults import Fault, FaultsFound, refuse
+from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import MeasureError, parse_length
 from nesting.base.rules import rules_of
+from nesting.base.toml_text import tables_of
 from nesting.shop.goods import StockSize
 from nesting.shop.shop import Shop, Studio
 from nesting.shop.shop_file import default_shop, rule_groups, shop_from
@@ -130,10 +130,7 @@ def bases(rulings: Rulings) -> tuple[Shop, Rates]:
     """Return shop and rates as the studio's own files, or else the program, have them."""
     shop, rates = default_shop(), default_rates()
     if rulings.shop_file:
-        try:
-            shop = shop_from(tomllib.loads(rulings.shop_file), "shop.toml")
-        except tomllib.TOMLDecodeError as error:
-            raise refuse("shop.toml", f"not TOML: {error}", "a TOML text") from error
+        shop = shop_from(tables_of(rulings.shop_file, "shop.toml", "a TOML text"), "shop.toml")
     if rulings.rates_file:
         rates = rates_from(rulings.rates_file, "rates.toml", rates)
     return shop, rates

@@ -8,7 +8,7 @@ from decimal import Decimal
 from nesting.base.faults import Faults
 from pricing.desk.studio import repriced
 from pricing.studio.pricebook import Price, PriceBook
-from pricing.studio.table_file import TableRow, table_from
+from pricing.studio.table_file import TableRow, missing_columns, table_from
 
 _STOCK = ("stock", "item", "article", "product", "code", "what")
 _PRICE = ("price", "unit price", "price each", "each", "net price", "net")
@@ -57,6 +57,7 @@ def read_list(file: str, data: bytes, book: PriceBook) -> SupplierList:
     if stock_column is None or price_column is None:
         missing = "stock" if stock_column is None else "price"
         faults.add(None, missing, "", f"a column {missing}; this list has {', '.join(table.headings)}")
+    faults.found.extend(missing_columns(table, (), filter(None, (stock_column, price_column, "currency"))))
     faults.stop_if_any()
     known = {row.stock.casefold(): row for row in book.rows}
     changed, unknown, same = [], [], 0

@@ -8,19 +8,18 @@ from typing import Final
 
 from nesting.base.faults import Fault, FaultsFound, refuse
 from nesting.base.measure import UnitSystem, shorten
+from nesting.base.tables.cells import text_of
+from nesting.base.tables.table import BOOKS, TEXTS, Row, Table, check_size
+from nesting.base.tables.text import decode
 from nesting.intake import order_from_rows, split_text
-from nesting.intake.cells import text_of
 from nesting.intake.headings import find_heading, read_heading
-from nesting.intake.tables import MOST_BYTES, Row, Table, decode
+from nesting.intake.reading import sheets_of
 from nesting.intake.tomlfile import read_toml
-from nesting.intake.workbook import read_workbook
 from nesting.order import Order
 from pricing.desk.content import HEADINGS, MOST_ROWS, Content
 from pricing.studio.table_file import unguarded
 
 SOURCE: Final = "the table"
-_TEXT: Final = (".csv", ".tsv", ".tab", ".txt")
-_BOOKS: Final = (".xlsx", ".xlsm", ".xltx")
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,14 +199,13 @@ def dropped(file: str, data: bytes) -> tuple[str, UnitSystem | None, tuple[str, 
         Where it is no table at all, or too large.
     """
     name, ending = Path(file).stem.replace("_", " ").strip() or "order", Path(file).suffix.lower()
-    if len(data) > MOST_BYTES:
-        raise refuse(file, f"more than {MOST_BYTES:,} bytes", f"a file of {MOST_BYTES:,} bytes at the most")
-    if ending in _TEXT:
+    check_size(file, data, "a file")
+    if ending in TEXTS:
         text, _ = decode(file, data)
         headings, rows = _from_table(file, [tuple(map(unguarded, row)) for row in split_text(text, file=file)])
         return name, None, headings, rows
-    if ending in _BOOKS:
-        table = _order_sheet(file, read_workbook(file, data))
+    if ending in BOOKS:
+        table = _order_sheet(file, sheets_of(file, data))
         return (name, None, *_from_table(file, [_texts(row) for row in _gaps(table.rows)]))
     if ending == ".toml":
         toml = read_toml(file, data)

@@ -22,6 +22,7 @@ from pricing.studio.table_file import (
     csv_text,
     missing_columns,
     note_error,
+    read_day,
     read_table,
     table_from,
     unknown_columns,
@@ -252,7 +253,7 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
     """Make destinations of a table, or raise every fault in it."""
     faults = Faults(table.file)
     name_column = "destination" if "destination" in table.headings else "name"
-    faults.found.extend(missing_columns(table, (name_column,)))
+    faults.found.extend(missing_columns(table, (name_column,), COLUMNS))
     faults.stop_if_any()
     rows: list[Destination] = []
     seen: dict[str, int] = {}
@@ -270,7 +271,7 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
         try:
             rows.append(Destination(name, row=each.row, **values))
         except ValueError as error:
-            note_error(faults, each.row, None, error)
+            note_error(faults, each.row, error)
     faults.stop_if_any()
     return Destinations(tuple(rows), table.file, unknown_columns(table, (*COLUMNS, "name")))
 
@@ -297,7 +298,7 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
     if values["profile"] and profiles and values["profile"] not in profiles:
         faults.add(each.row, "profile", values["profile"], f"one of {', '.join(profiles)}")
     values["km"] = _km(each, faults)
-    values["deadline"] = _day(each, faults)
+    values["deadline"] = read_day(each, "deadline", faults)
     values["handler_rate"] = _rate(each, faults)
     return values
 
@@ -313,18 +314,6 @@ def _km(each: TableRow, faults: Faults) -> Decimal | None:
         return None
     number = Decimal(match[1])
     return number if match[2].lower() == "km" else number * KM_PER_MILE
-
-
-def _day(each: TableRow, faults: Faults) -> date | None:
-    """Read a deadline."""
-    text = each.get("deadline")
-    if not text:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        faults.add(each.row, "deadline", text, "a day such as 2026-01-31")
-        return None
 
 
 def _rate(each: TableRow, faults: Faults) -> Decimal | None:

@@ -3,7 +3,6 @@
 import io
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
 from decimal import Decimal
 from functools import cache
 from importlib.resources import files
@@ -19,6 +18,7 @@ from pricing.studio.table_file import (
     csv_text,
     missing_columns,
     note_error,
+    read_day,
     read_table,
     table_from,
     unknown_columns,
@@ -73,7 +73,16 @@ def read_price_book(path: Path) -> PriceBook:
     FaultsFound
         Every fault, each with its row and column.
     """
-    book, built_in = _book(read_table(path)), default_price_book()
+    return _studios_own(read_table(path))
+
+
+def price_book_from(content: bytes, file: str) -> PriceBook:
+    """Make a price book of a table file's content; see :func:`read_price_book`."""
+    return _studios_own(table_from(content, file))
+
+
+def _studios_own(table: Table) -> PriceBook:
+    book, built_in = _book(table), default_price_book()
     return replace(book, invented=(book.currency, book.rows) == (built_in.currency, built_in.rows))
 
 
@@ -156,7 +165,7 @@ def _cells(row: Price, currency: str) -> list[Any]:
 def _book(table: Table, *, invented: bool = False) -> PriceBook:
     """Make a price book of a table, or raise every fault in it."""
     faults = Faults(table.file)
-    faults.found.extend(missing_columns(table, REQUIRED))
+    faults.found.extend(missing_columns(table, REQUIRED, COLUMNS))
     faults.stop_if_any()
     rows: list[Price] = []
     seen: dict[str, int] = {}
@@ -174,7 +183,7 @@ def _book(table: Table, *, invented: bool = False) -> PriceBook:
         try:
             rows.append(Price(**values, row=each.row))
         except ValueError as error:
-            note_error(faults, each.row, None, error)
+            note_error(faults, each.row, error)
     _one_currency(currencies, faults)
     if not table.rows:
         faults.add(None, None, "no rows", "at least one price")
@@ -219,7 +228,7 @@ def _values(each: TableRow, faults: Faults) -> dict[str, Any]:
         "price": _amount(each, "price", faults),
         "breaks": _breaks(each, faults),
         "supplier": each.get("supplier"),
-        "priced": _day(each, "priced", faults),
+        "priced": read_day(each, "priced", faults),
         "tax": each.get("tax").lower() or "goods",
         "by_length": sold == "by length",
         "limit": _count(each, "limit", faults),
@@ -252,18 +261,6 @@ def _count(each: TableRow, column: str, faults: Faults) -> int | None:
         faults.add(each.row, column, text, f"a whole number up to {MOST_UNITS}")
         return None
     return int(text)
-
-
-def _day(each: TableRow, column: str, faults: Faults) -> date | None:
-    """Read a day."""
-    text = each.get(column)
-    if not text:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        faults.add(each.row, column, text, "a day such as 2026-01-31")
-        return None
 
 
 def _breaks(each: TableRow, faults: Faults) -> tuple[tuple[int, Decimal], ...]:

@@ -189,7 +189,7 @@ def _length(value: int) -> str:
 def rack_of(table: Table, shop: Shop, currency: str) -> Rack:
     """Make a rack of a table, or raise every fault in it; see :func:`read_rack`."""
     faults = Faults(table.file)
-    faults.found.extend(missing_columns(table, ("name", "good")))
+    faults.found.extend(missing_columns(table, ("name", "good"), COLUMNS))
     for warning in unknown_columns(table, COLUMNS):
         faults.add(None, None, warning, f"the columns {', '.join(COLUMNS)}")
     faults.stop_if_any()

@@ -1,14 +1,13 @@
 """Small tables as files (price book, destinations, rack): CSV and XLSX, read as text with the row of each cell.
 
 A row whose first filled cell starts with ``#`` is a comment. The first other row is the heading; headings are
-compared in small letters with single blanks, so ``Door Width`` and ``door_width`` are one. Nothing in a cell is
-computed or followed.
+compared in small letters with single blanks, so ``Door Width`` and ``door_width`` are one. Files are opened as orders
+are, by :mod:`nesting.base.tables`: nothing in a cell is computed or followed.
 """
 
 import csv
 import io
 import re
-import zipfile
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -16,12 +15,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
-from nesting.base.faults import Fault, Faults, FaultsFound, refuse
+from nesting.base.faults import Fault, Faults, refuse, said_by
+from nesting.base.tables.cells import Cell, Unreadable, is_blank, text_of
+from nesting.base.tables.table import BOOKS, TEXTS, Row, check_size, content_of
+from nesting.base.tables.text import read_own_csv
 
-LARGEST_FILE: Final = 20_000_000
-LARGEST_UNPACKED: Final = 200_000_000
 MOST_ROWS: Final = 20_000
-MOST_COLUMNS: Final = 200
+"""A supplier's list has thousands of rows; all other limits are those of every table."""
 _FORMULA: Final = re.compile(r"'*[=+\-@\t\r]")
 _COMMENT: Final = re.compile(r"'*#")
 
@@ -50,11 +50,14 @@ class Table:
         In order, as compared.
     rows : tuple of TableRow
         Rows with anything in them.
+    unread : tuple of Fault
+        Cells that hold no value: an error, or a formula that was never calculated. They count where their column does.
     """
 
     file: str
     headings: tuple[str, ...]
     rows: tuple[TableRow, ...]
+    unread: tuple[Fault, ...] = ()
 
 
 def heading(text: str) -> str:
@@ -64,111 +67,61 @@ def heading(text: str) -> str:
 
 def read_table(path: Path) -> Table:
     """Read a CSV or XLSX file; raises :class:`FaultsFound` where it cannot be read as a table."""
-    try:
-        content = path.read_bytes()
-    except OSError as error:
-        raise refuse(path.name, error.strerror or str(error), "a file that can be read") from error
-    return table_from(content, path.name)
+    return table_from(content_of(path, path.name, "a file that can be read"), path.name)
 
 
 def table_from(content: bytes, file: str) -> Table:
     """Make a table of a file's content; the name's ending tells the kind."""
-    if len(content) > LARGEST_FILE:
-        raise refuse(file, f"{len(content)} bytes", f"{LARGEST_FILE} bytes at the most")
+    check_size(file, content, "a table in .csv or .xlsx")
     kind = Path(file).suffix.lower()
-    if kind == ".xlsx":
-        grid = _xlsx_grid(content, file)
-    elif kind in (".csv", ".txt"):
-        grid = _csv_grid(content, file)
-    else:
-        raise refuse(file, f"a file that ends in {kind or 'nothing'}", "a table in .csv or .xlsx")
-    return _table(grid, file)
+    if kind in BOOKS:
+        from nesting.base.tables.workbook import read_workbook
+
+        pages = read_workbook(file, content, most_rows=MOST_ROWS, first=True)
+        return _table(file, pages[0].rows if pages else ())
+    if kind in TEXTS:
+        return _table(file, read_own_csv(file, content, MOST_ROWS).rows)
+    raise refuse(file, f"a file that ends in {kind or 'nothing'}", "a table in .csv or .xlsx")
 
 
-def _csv_grid(content: bytes, file: str) -> list[list[str]]:
-    """Split a CSV text into cells; comma, semicolon or tab, whichever the heading has most of."""
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise refuse(file, f"bytes that are not UTF-8 (at {error.start})", "a CSV text in UTF-8") from error
-    if "\0" in text:
-        raise refuse(file, "bytes that are no text", "a CSV text in UTF-8")
-    lines = [line for line in text.splitlines() if line.strip() and not line.lstrip().lstrip('"').startswith("#")]
-    first = lines[0] if lines else ""
-    separator = max(",;\t", key=first.count)
-    try:
-        return [
-            [cell.strip() for cell in row] for row in csv.reader(io.StringIO(text), delimiter=separator, strict=True)
-        ]
-    except csv.Error as error:
-        raise refuse(file, f"not CSV: {error}", "a CSV text whose quotes close") from error
-
-
-def _xlsx_grid(content: bytes, file: str) -> list[list[str]]:
-    """Read the first page of a workbook as text."""
-    from openpyxl import load_workbook
-
-    try:
-        with zipfile.ZipFile(io.BytesIO(content)) as packed:
-            unpacked = sum(each.file_size for each in packed.infolist())
-        if unpacked > LARGEST_UNPACKED:
-            return _too_large(file)
-        book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
-        page = book.worksheets[0]
-        rows = page.iter_rows(max_row=MOST_ROWS + 1, max_col=MOST_COLUMNS, values_only=True)
-        return [[_cell(value) for value in row] for row in rows]
-    except FaultsFound:
-        raise
-    except Exception as error:  # openpyxl raises whatever its parsers raise on a broken file
-        raise refuse(file, f"not a workbook: {error}", "an .xlsx workbook with the table on its first page") from error
-
-
-def _too_large(file: str) -> list[list[str]]:
-    raise refuse(file, "a workbook that unpacks to more than 200 MB", "a smaller workbook")
-
-
-def _cell(value: Any) -> str:
-    """Return a workbook cell as the text that a person would have typed."""
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
+def _cell(value: Cell) -> str:
+    """Return a cell as the text that a person would have typed."""
     if isinstance(value, datetime | date):
         return value.isoformat()[:10]
     if isinstance(value, float):
         # A spreadsheet shows 15 digits: 0.1 + 0.2 is 0.3 there, and here.
         return f"{Decimal(f'{value:.15g}'):f}"
-    return str(value).strip()
+    return text_of(value)
 
 
-def _table(grid: list[list[str]], file: str) -> Table:
-    """Find the heading, refuse columns that stand twice, and keep rows with anything in them."""
-    if len(grid) > MOST_ROWS:
-        raise refuse(file, f"more than {MOST_ROWS} rows", f"{MOST_ROWS} rows at the most")
-    filled = [
-        (number, cells)
-        for number, cells in enumerate(grid, start=1)
-        if any(cells) and not next(cell for cell in cells if cell).startswith("#")
-    ]
+def _table(file: str, rows: Sequence[Row]) -> Table:
+    """Find the heading, refuse columns that stand twice, and set each cell below its heading."""
+    filled = [row for row in rows if not _is_comment(row)]
     if not filled:
         raise refuse(file, "", "a heading and at least one row")
-    at, first = filled[0]
-    headings = [heading(cell) for cell in first]
-    faults = Faults(file)
+    first, faults, unread = filled[0], Faults(file), Faults(file)
+    headings = [heading(_cell(cell)) for cell in first.cells]
     for name in dict.fromkeys(headings):
         if name and headings.count(name) > 1:
-            faults.add(at, name, f"{headings.count(name)} columns of that name", "each column once")
-    rows = []
-    for number, cells in filled[1:]:
-        extra = [cell for cell in cells[len(headings) :] if cell]
-        if extra:
-            faults.add(number, None, f"{extra[0]} beyond the last column", "as many cells as the heading has")
-        typed = _typed(cells)
-        rows.append(
-            TableRow(number, {name: cell for name, cell in zip(headings, typed, strict=False) if name and cell})
-        )
+            faults.add(first.number, name, f"{headings.count(name)} columns of that name", "each column once")
+    made = []
+    for row in filled[1:]:
+        texts = [_cell(cell) for cell in row.cells]
+        if extra := list(filter(None, texts[len(headings) :])):
+            faults.add(row.number, None, f"{extra[0]} beyond the last column", "as many cells as the heading has")
+        for name, cell in zip(headings, row.cells, strict=False):
+            if isinstance(cell, Unreadable):
+                unread.add(row.number, name, cell.text, cell.accepted)
+        cells = zip(headings, _typed(texts), strict=False)
+        made.append(TableRow(row.number, {name: cell for name, cell in cells if name and cell}))
     faults.stop_if_any()
-    return Table(file, tuple(name for name in headings if name), tuple(rows))
+    return Table(file, tuple(filter(None, headings)), tuple(made), tuple(unread))
+
+
+def _is_comment(row: Row) -> bool:
+    """Whether a row's first filled cell begins with ``#``, as text does and an error such as ``#REF!`` does not."""
+    first = next(cell for cell in row.cells if not is_blank(cell))
+    return not isinstance(first, Unreadable) and text_of(first).startswith("#")
 
 
 def csv_text(headings: Sequence[str], rows: Iterable[Sequence[Any]], comments: Iterable[str] = ()) -> str:
@@ -219,10 +172,19 @@ def _typed(cells: Sequence[str]) -> list[str]:
     return made
 
 
-def note_error(faults: Faults, row: int | None, column: str | None, error: ValueError) -> None:
-    """Note a value's own error, whose message reads ``found ...; accepted: ...``, as a fault of a row or key."""
-    found, _, accepted = str(error).partition("; accepted: ")
-    faults.add(row, column, found.removeprefix("found "), accepted or "values that agree with each other", typed=False)
+def note_error(faults: Faults, row: int, error: ValueError) -> None:
+    """Note a value's own error as a fault of a row."""
+    faults.add(row, None, *said_by(error), typed=False)
+
+
+def read_day(each: TableRow, column: str, faults: Faults) -> date | None:
+    """Read a day, or None from an empty cell."""
+    text = each.get(column)
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError:
+        faults.add(each.row, column, text, "a day such as 2026-01-31")
+        return None
 
 
 def yes_or_no(text: str) -> bool:
@@ -235,13 +197,15 @@ def yes_or_no(text: str) -> bool:
     raise ValueError(f"{text!r} is neither yes nor no")
 
 
-def missing_columns(table: Table, required: Sequence[str], at: int | None = None) -> list[Fault]:
-    """Return a fault for every required column that the table lacks."""
-    return [
-        Fault(table.file, at, name, "", f"a column {name}; this table has {', '.join(table.headings)}")
+def missing_columns(table: Table, required: Sequence[str], known: Iterable[str] = ()) -> list[Fault]:
+    """Return a fault for every required column that the table lacks, and every cell of a known one without a value."""
+    lacks = [
+        Fault(table.file, None, name, "", f"a column {name}; this table has {', '.join(table.headings)}")
         for name in required
         if name not in table.headings
     ]
+    known = {*required, *known}
+    return lacks + [fault for fault in table.unread if fault.column in known]
 
 
 def unknown_columns(table: Table, known: Iterable[str]) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
 """Changes of the studio's files: what a scenario says, laid over what the studio says.
 
-Each file is written out as its own reader reads it, the scenario's values are put in, and it is read again, so that a
-scenario accepts and refuses exactly what the files do.
+What a scenario says is read by the files' own readers, over what the studio says, so that a scenario accepts and
+refuses exactly what the files do.
 """
 
 import tomllib
@@ -11,10 +11,11 @@ from decimal import Decimal
 from typing import Any, Protocol, TypeVar
 
 from nesting.base.faults import Fault, FaultsFound
+from nesting.base.toml_text import exact
 from nesting.shop.goods_file import good_entry
 from nesting.shop.materials_file import own_materials
 from nesting.shop.shop import Shop
-from nesting.shop.shop_file import shop_from, shop_text
+from nesting.shop.shop_file import shop_from
 from pricing.money import CENT
 from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
 from pricing.studio.pricebook import PriceBook
@@ -43,23 +44,21 @@ def merged(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
 
 def changed_rates(rates: Rates, told: Mapping[str, Any], where: str) -> Rates:
     """Return rates with groups, tables and freight profiles of a scenario laid over them."""
-    base = tomllib.loads(rates_text(rates), parse_float=Decimal)
+    base = tomllib.loads(rates_text(rates), parse_float=exact)
     return replace(rates_of(merged(base, told), where, Rates(rates.currency)), source=rates.source)
 
 
 def changed_shop(shop: Shop, told: Mapping[str, Any], where: str) -> Shop:
     """Return a shop with rules, materials and goods of a scenario laid over it."""
-    base = tomllib.loads(shop_text(shop))
-    plain: dict[str, Any] = _floats({key: value for key, value in told.items() if key != "good"})
-    if "material" in plain:
-        plain["material"] = _laid_over(base.get("material", []), plain["material"])
-    ruled = replace(shop_from(merged(base, plain), where), goods=shop.goods)
     entries = told.get("good", [])
     if not isinstance(entries, list) or not all(isinstance(each, Mapping) and each.get("good") for each in entries):
         raise FaultsFound([_fault(where, "good", str(entries)[:60], "an array of tables with the key good")])
-    for entry in entries:
-        ruled = _with_good(ruled, _floats(dict(entry)), where)
-    return ruled
+    known = {good.good: good_entry(good) for good in shop.goods}
+    whole = [each if each.get("stocked") is False else {**known.get(str(each["good"]), {}), **each} for each in entries]
+    plain: dict[str, Any] = _floats({**told, "good": whole})
+    if "material" in plain:
+        plain["material"] = _laid_over(own_materials(shop.materials), plain["material"])
+    return shop_from(plain, where, shop)
 
 
 def _laid_over(base: list[dict[str, Any]], told: Any) -> Any:
@@ -71,19 +70,6 @@ def _laid_over(base: list[dict[str, Any]], told: Any) -> Any:
         name = str(entry["material"])
         both[name] = {**both.get(name, {}), **entry}
     return list(both.values())
-
-
-def _with_good(shop: Shop, entry: dict[str, Any], where: str) -> Shop:
-    """Return the shop with one good changed, added or taken away."""
-    name = entry["good"]
-    old = next((good for good in shop.goods if good.good == name), None)
-    if entry.get("stocked") is False:
-        return replace(shop, goods=tuple(good for good in shop.goods if good.good != name))
-    whole = {**(good_entry(old) if old else {}), **entry}
-    made = shop_from({"material": own_materials(shop.materials), "good": [whole]}, where).good(name)
-    if old is None:
-        return replace(shop, goods=(*shop.goods, made))
-    return replace(shop, goods=tuple(made if good is old else good for good in shop.goods))
 
 
 def _floats(value: Any) -> Any:

@@ -11,11 +11,11 @@
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
 from nesting.base.faults import Fault, FaultsFound, refuse
+from nesting.base.toml_text import exact
 from nesting.order import Order
 from pricing.ahead.what_if.changes import Changed, changed_destinations, changed_prices, changed_rates, changed_shop
 from pricing.ahead.what_if.orders import changed_order
@@ -69,7 +69,7 @@ def scenarios_from(
     if len(data) > LARGEST:
         raise refuse(file, f"{len(data)} bytes", f"{LARGEST} at the most")
     try:
-        tree = tomllib.loads(data.decode("utf-8-sig"), parse_float=Decimal)
+        tree = tomllib.loads(data.decode("utf-8-sig"), parse_float=exact)
     except (ValueError, RecursionError) as error:
         raise refuse(file, f"not TOML: {error}", "tables [scenario.NAME]") from error
     tables = tree.get("scenario")

@@ -1,9 +1,7 @@
 """The studio's own files taken over: shop, prices, rates and destinations; and a stock size added to a good."""
 
-import tempfile
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
 from typing import Final
 
 from starlette.responses import Response
@@ -17,7 +15,7 @@ from pricing.desk.pages.paper import save_paper
 from pricing.desk.studio import PLACES, PRICES, RULES, OwnSize, Rulings, book_text, places_from, ruled, with_sizes
 from pricing.money import parse_amount
 from pricing.studio.pricebook import Price, PriceBook
-from pricing.studio.pricebook_file import read_price_book
+from pricing.studio.pricebook_file import price_book_from
 
 _TEXTS: Final = ("shop.toml", "rates.toml", "destinations.csv")
 
@@ -59,12 +57,7 @@ def take(call: Call[Desk]) -> Response:
 def _book(files: dict[str, bytes]) -> PriceBook | None:
     """Read the price book among some files."""
     name = next((each for each in ("prices.csv", "prices.xlsx") if each in files), None)
-    if name is None:
-        return None
-    with tempfile.TemporaryDirectory(prefix="casewright-") as folder:
-        path = Path(folder) / name
-        path.write_bytes(files[name])
-        return read_price_book(path)
+    return price_book_from(files[name], name) if name else None
 
 
 def check(rulings: Rulings, sizes: Mapping[str, OwnSize], book: PriceBook, places: str) -> None:

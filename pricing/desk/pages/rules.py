@@ -8,11 +8,12 @@ from starlette.routing import Route
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import format_length_exact
+from nesting.base.rule_files import Rule, title_of
 from nesting.shop.shop_file import default_shop, rule_groups
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import paper_conflict, save_paper, step_paper
-from pricing.desk.rulebook import Rule, group_title, rate_rules, shop_rules
+from pricing.desk.rulebook import rate_rules, shop_rules
 from pricing.desk.studio import PLACES, RULES, ruled, studio_fields
 from pricing.store import Conflict
 from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
@@ -25,8 +26,8 @@ def shown(call: Call[Desk]) -> Response:
     """Show rules, rates, goods and places."""
     papers = call.desk.papers
     shop, rates, rulings = papers.shop, papers.rates, papers.rulings
-    titles = {name: group_title(cls) for name, cls in rule_groups()}
-    titles |= {name: group_title(type(getattr(rates, name))) for name in RATE_GROUPS}
+    groups_of = [*((shop, name) for name, _ in rule_groups()), *((rates, name) for name in RATE_GROUPS)]
+    titles = {name: title_of(getattr(owner, name)).replace("``", "") for owner, name in groups_of}
     words, chosen = call.text("q").lower().split(), call.text("group", 80)
     groups: dict[str, list[Rule]] = {}
     for rule in (*shop_rules(shop, default_shop()), *rate_rules(rates, default_rates())):

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from nesting.base.faults import FaultsFound
+from nesting.base.tables.cells import Cell
 from nesting.intake import order_from_rows
-from nesting.intake.cells import Cell
 from nesting.order import Artwork
 
 HEAD = ["piece", "width", "height", "depth"]

@@ -2,8 +2,8 @@ import pytest
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH, MM
+from nesting.base.tables.cells import Cell
 from nesting.intake import order_from_rows
-from nesting.intake.cells import Cell
 from nesting.order import Back
 from tests.nesting.intake.support import HEAD, faults_of, one
 

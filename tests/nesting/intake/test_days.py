@@ -4,7 +4,8 @@ from typing import Any
 import pytest
 from hypothesis import given
 
-from nesting.intake.cells import Cell, CellError, Unreadable
+from nesting.base.tables.cells import Cell, Unreadable
+from nesting.intake.cells import CellError
 from nesting.intake.days import read_day, read_moment
 from tests.strategies import days, moments, odd_texts
 

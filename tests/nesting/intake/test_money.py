@@ -4,7 +4,8 @@ from typing import Any
 import pytest
 from hypothesis import given
 
-from nesting.intake.cells import CellError, Unreadable
+from nesting.base.tables.cells import Unreadable
+from nesting.intake.cells import CellError
 from nesting.intake.money import Money, currency_of, read_money
 from tests.strategies import money, odd_texts
 

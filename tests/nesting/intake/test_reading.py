@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from nesting.base.measure import INCH, MM, UnitSystem
+from nesting.base.tables.cells import Cell
+from nesting.base.tables.table import MOST_ROWS
 from nesting.intake import COLUMNS, order_from_rows, read_order
-from nesting.intake.cells import Cell
-from nesting.intake.tables import MOST_ROWS
 from nesting.order import Artwork, Back
 from tests.nesting.intake.support import HEAD, faults_of, one
 

@@ -5,8 +5,8 @@ import pytest
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
+from nesting.base.tables.table import MOST_BYTES
 from nesting.intake import read_order, read_upload, split_text
-from nesting.intake.tables import MOST_BYTES
 from tests.nesting.intake.support import HEAD
 
 
@@ -52,6 +52,7 @@ def test_inch_marks_need_no_quoting() -> None:
      ("o.xlsx", b"\xd0\xcf\x11\xe0" + b"0" * 600, "old XLS"), ("o.xlsx", b"hello", "no workbook"),
       ("o.toml", b"a = [", "TOML"),
      ("o.toml", b"a = " + b"[" * 100_000, "nested"), ("o.toml", b"a = " + b"9" * 10_000, "TOML"),
+     ("o.toml", b"a = 1e9999999999999999999", "beyond all bounds"),
       ("o.toml", b"name = 'x'", "[[artwork]]"),
      ("o.toml", b"artwork = 3", "[[artwork]]"), ("o.toml", b"[artwork]\npiece = 'A'", "[[artwork]]"),
       ("o.toml", b"artwork = []", "[[artwork]]")],

@@ -1,7 +1,6 @@
 import io
 import time
 import zipfile
-from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -13,43 +12,11 @@ from openpyxl.worksheet.formula import ArrayFormula
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH, MM
+from nesting.base.tables.workbook import MOST_UNPACKED, MOST_WRITTEN_ROWS
 from nesting.intake import read_upload
-from nesting.intake.workbook import MOST_UNPACKED, MOST_WRITTEN_ROWS
 from nesting.order import Order
 from tests.nesting.intake.support import HEAD
-
-SHEET = "xl/worksheets/sheet1.xml"
-MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
-
-
-def saved(book: Workbook) -> bytes:
-    """Return a workbook as the bytes of its file."""
-    stream = io.BytesIO()
-    book.save(stream)
-    return stream.getvalue()
-
-
-def book_of(*rows: list[Any]) -> bytes:
-    """Return a workbook of one sheet."""
-    book = Workbook()
-    sheet = book.active
-    assert sheet is not None
-    for row in rows:
-        sheet.append(row)
-    return saved(book)
-
-
-def changed(
-    data: bytes, part: str, change: Callable[[bytes], bytes], *, compression: int = zipfile.ZIP_DEFLATED
-) -> bytes:
-    """Return a workbook with one of its parts changed or added."""
-    out = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(out, "w", compression) as new:
-        for name in old.namelist():
-            new.writestr(name, change(old.read(name)) if name == part else old.read(name))
-        if part not in old.namelist():
-            new.writestr(part, change(b""))
-    return out.getvalue()
+from tests.workbooks import SHEET, book_of, changed, entities, locked, lying, parts, rows_xml, saved
 
 
 def read(data: bytes, **how: Any) -> Order:
@@ -181,12 +148,6 @@ def test_metric_workbooks() -> None:
 # Workbooks that mean harm. Each must be refused, or read, in little time and space.
 
 
-def entities(xml: bytes) -> bytes:
-    """Put a document type with an entity in front of a part."""
-    head, _, rest = xml.partition(b"?>") if xml.startswith(b"<?xml") else (b"", b"", xml)
-    return (head + b"?>" if head else b"") + b'<!DOCTYPE x [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;&a;">]>' + rest
-
-
 @pytest.mark.parametrize(
     "part", [SHEET, "xl/workbook.xml", "xl/styles.xml", "[Content_Types].xml", "xl/sharedStrings.xml", "x.bin"]
 )
@@ -212,29 +173,12 @@ def test_zip_bombs_are_refused_before_they_unpack() -> None:
     bomb = changed(GOOD, SHEET, lambda xml: xml + b" " * (MOST_UNPACKED + 1))
     assert len(bomb) < 100_000
     assert "bytes unpacked at the most" in refused(bomb)[0]
-    many = io.BytesIO()
-    with zipfile.ZipFile(many, "w") as archive:
-        for number in range(3000):
-            archive.writestr(f"part{number}.xml", b"")
-    assert "3,000 parts" in refused(many.getvalue())[0]
+    assert "3,000 parts" in refused(parts(3000))[0]
     assert time.process_time() - started < 10
 
 
 def test_a_part_that_lies_about_its_size_is_refused() -> None:
-    bomb = bytearray(
-        changed(GOOD, SHEET, lambda xml: xml.replace(b"</sheetData>", b" " * (MOST_UNPACKED + 1) + b"</sheetData>"))
-    )
-    size = (MOST_UNPACKED + 1).to_bytes(4, "little")
-    with zipfile.ZipFile(io.BytesIO(bytes(bomb))) as archive:
-        size = archive.getinfo(SHEET).file_size.to_bytes(4, "little")
-    assert bomb.count(size) == 2
-    lying = bytes(bomb).replace(size, (1000).to_bytes(4, "little"))
-    assert refused(lying)
-
-
-def rows_xml(rows: bytes) -> Callable[[bytes], bytes]:
-    """Put rows in place of a sheet's own."""
-    return lambda _: b'<worksheet xmlns="' + MAIN.encode() + b'"><sheetData>' + rows + b"</sheetData></worksheet>"
+    assert refused(lying(GOOD))
 
 
 @pytest.mark.slow
@@ -340,10 +284,4 @@ def test_an_empty_workbook_is_refused() -> None:
 
 
 def test_a_locked_workbook_is_told() -> None:
-    locked = bytearray(GOOD)
-    for mark, offset in ((b"PK\x03\x04", 6), (b"PK\x01\x02", 8)):
-        at = locked.find(mark)
-        while at >= 0:
-            locked[at + offset] |= 1
-            at = locked.find(mark, at + 1)
-    assert "password" in refused(bytes(locked))[0]
+    assert "password" in refused(locked(GOOD))[0]

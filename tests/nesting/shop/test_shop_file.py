@@ -119,6 +119,8 @@ def test_not_toml_is_one_clear_fault(tmp_path: Path) -> None:
         ('[battens]\nspacing = "6 in"\n', "battens.spacing"),
         ("a = " + "[" * 5000 + "]" * 5000, "not TOML"),
         ("[saw]\nkerf = " + "9" * 6000, "not TOML"),
+        ("[cure]\npack_hours = " + "9" * 400, "cure.pack_hours"),
+        ("[cure]\npack_hours = nan", "cure.pack_hours"),
     ],
 )
 def test_odd_shop_files_are_told_with_their_key(tmp_path: Path, text: str, told: str) -> None:

@@ -119,6 +119,30 @@ def test_a_rule_may_name_the_studios_own_good() -> None:
     assert (made.travel.slat_good, made.goods) == ("ours", shop.goods)
 
 
+def test_rules_may_name_the_studios_own_goods_and_those_of_the_scenario() -> None:
+    size = StockSize("our-ply 4x8", 96 * INCH, 48 * INCH)
+    own = replace(office().shop.good("ply-3/8"), good="our-ply", sizes=(size,))
+    shop = office().shop
+    shop = replace(shop, goods=(*shop.goods, own), frame=replace(shop.frame, lid="our-ply"))
+    text = """
+    [scenario.a.shop.method]
+    case_most = 1
+    [scenario.b.shop.frame]
+    lid = "their-ply"
+    [[scenario.b.shop.good]]
+    good = "their-ply"
+    title = "Theirs"
+    form = "sheet"
+    material = "plywood"
+    thickness = "3/8 in"
+    sizes = [{ stock = "their-ply 5x5", length = "60 in", width = "60 in" }]
+    """
+    made = read(text, studio=replace(office(), shop=shop))
+    assert made["a"].office.shop == replace(shop, method=replace(shop.method, case_most=1))
+    assert made["b"].office.shop.frame.lid == "their-ply"
+    assert made["b"].office.shop.goods[:-1] == shop.goods
+
+
 def test_a_good_can_be_out_of_stock() -> None:
     made = read('[[scenario.a.shop.good]]\ngood = "osb-7/16"\nstocked = false')["a"].office
     assert "osb-7/16" not in [good.good for good in made.shop.goods]

@@ -185,11 +185,11 @@ def test_every_fault_of_a_file_is_shown_at_its_row_and_nothing_is_written(client
     [
         ("", b"", "paste rows"),
         ("x.exe", b"MZ", "a table in .csv or .xlsx"),
-        ("x.xlsx", b"PK no", "not a workbook"),
+        ("x.xlsx", b"PK no", "no workbook"),
         ("x.csv", b"\xff\xfe\x00", "UTF-8"),
         ("x.csv", b"good,length\nply-3/8,30\n", "a column name"),
         ("x.csv", b"name,good,length,width,shape\nR-1,ply-3/8,30,30,round\n", "shape is not known"),
-        ("x.csv", b'name,good\n"R-1,ply-3/8\n', "quotes close"),
+        ("x.csv", b'name,good\n"R-1,ply-3/8\n', "quotes in pairs"),
     ],
 )
 def test_a_file_that_is_none_is_refused(client: httpx.Client, desk: Desk, name: str, data: bytes, message: str) -> None:
@@ -208,16 +208,26 @@ def test_too_long_a_paste_is_told_to_come_as_a_file(client: httpx.Client, desk: 
     assert listed(desk) == {}
 
 
-def test_a_workbook_is_read_too(client: httpx.Client, desk: Desk) -> None:
+def sheet(client: httpx.Client, *cells: object) -> httpx.Response:
+    """Send a workbook of one offcut."""
     book = Workbook()
-    for row in (["Name", "Good", "Length", "Width", "Place"], ["R-1", "ply-3/8", 40, "36 in", "=1+1"]):
+    for row in (["Name", "Good", "Length", "Width", "Place"], list(cells)):
         book.active.append(row)  # type: ignore[union-attr]
     out = io.BytesIO()
     book.save(out)
-    assert (
-        client.post("/rack/file", data={"revision": "0"}, files={"file": ("r.xlsx", out.getvalue())}).status_code == 303
-    )
-    assert list(listed(desk)) == ["R-1"]
+    return client.post("/rack/file", data={"revision": "0"}, files={"file": ("r.xlsx", out.getvalue())})
+
+
+def test_a_workbook_is_read_too(client: httpx.Client, desk: Desk) -> None:
+    assert sheet(client, "R-1", "ply-3/8", 40, "36 in", "bay 1").status_code == 303
+    assert listed(desk) == {"R-1": (1, "bay 1", "0.00")}
+
+
+def test_a_formula_that_was_never_calculated_is_told_and_not_lost(client: httpx.Client, desk: Desk) -> None:
+    refused = sheet(client, "R-1", "ply-3/8", 40, "36 in", "=1+1")
+    assert refused.status_code == 422
+    assert "save the file in a spreadsheet" in refused.text
+    assert listed(desk) == {}
 
 
 def test_what_jobs_have_taken_stays_theirs(client: httpx.Client, desk: Desk) -> None:

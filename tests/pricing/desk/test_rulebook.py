@@ -4,8 +4,9 @@ from typing import Any
 
 import pytest
 
+from nesting.base.rule_files import show, typed_value
 from nesting.shop.shop_file import default_shop
-from pricing.desk.rulebook import rate_rules, read, shop_rules, show, with_rate_rules, with_shop_rules
+from pricing.desk.rulebook import rate_rules, shop_rules, with_rate_rules, with_shop_rules
 from pricing.studio.rates_file import default_rates
 
 SHOP, RATES = default_shop(), default_rates()
@@ -16,7 +17,7 @@ def test_every_rule_reads_back_what_it_shows() -> None:
     assert len(rules) > 150
     assert len({rule.name for rule in rules}) == len(rules)
     for rule in rules:
-        value = read(rule.facts, rule.text)
+        value = typed_value(rule.facts, rule.text)
         assert show(rule.facts, value) == rule.text, rule.name
         assert rule.facts.doc
 
@@ -60,6 +61,16 @@ def test_what_will_not_do_is_told_and_changes_nothing(name: str, text: str) -> N
     assert [fault.column for fault in faults] == [name]
     assert faults[0].accepted
     assert rates == RATES
+
+
+@pytest.mark.parametrize("text", ["nan", "inf", "-inf"])
+def test_no_number_is_none_or_without_end(text: str) -> None:
+    numbers = [rule for rule in shop_rules(SHOP, SHOP) if isinstance(rule.facts.default, float)]
+    assert len(numbers) > 20
+    for rule in numbers:
+        shop, faults = with_shop_rules(SHOP, {rule.name: text})
+        assert [fault.column for fault in faults] == [rule.name]
+        assert shop == SHOP
 
 
 def test_a_length_out_of_range_names_the_range() -> None:

@@ -134,7 +134,14 @@ def test_words_that_a_rule_does_not_take_are_told_with_those_that_it_takes() -> 
     assert "accepted: days such as 2026-12-25" in str(caught.value)
 
 
-@pytest.mark.parametrize("text", ["a = " + "[" * 5000 + "]" * 5000, "[price]\nminimum = " + "9" * 6000])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a = " + "[" * 5000 + "]" * 5000,
+        "[price]\nminimum = " + "9" * 6000,
+        "[price]\nminimum = 1e9999999999999999999",
+    ],
+)
 def test_rates_without_end_are_no_toml(text: str) -> None:
     with pytest.raises(FaultsFound, match="not TOML"):
         rates_from(text, "rates.toml", default_rates())

@@ -41,8 +41,8 @@ def test_a_semicolon_table_and_a_byte_order_mark() -> None:
         (b"a,a\n1,2\n", "t.csv", "2 columns of that name"),
         (b"a,b\n1,2,3\n", "t.csv", "beyond the last column"),
         (b"a,b\n\xff\xfe,2\n", "t.csv", "not UTF-8"),
-        (b'a,b\n"1,2\n', "t.csv", "not CSV"),
-        (b"PK nonsense", "t.xlsx", "not a workbook"),
+        (b'a,b\n"1,2\n', "t.csv", "cannot be split"),
+        (b"PK nonsense", "t.xlsx", "no workbook"),
         (b"a,b\n", "t.pdf", "ends in .pdf"),
     ],
 )
@@ -56,7 +56,7 @@ def test_a_workbook_that_unpacks_to_too_much_is_refused_before_it_is_read() -> N
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as bomb:
         for number in range(3):
             bomb.writestr(f"xl/worksheets/sheet{number}.xml", b"0" * 70_000_000)
-    with pytest.raises(FaultsFound, match="unpacks to more"):
+    with pytest.raises(FaultsFound, match="unpacked at the most"):
         table_from(packed.getvalue(), "t.xlsx")
 
 
@@ -68,6 +68,42 @@ def test_workbook_cells_read_as_a_person_typed_them(tmp_path: Path) -> None:
     book.save(tmp_path / "t.xlsx")
     row = read_table(tmp_path / "t.xlsx").rows[0]
     assert dict(row.cells) == {"name": "x", "price": "0.3", "day": "2026-01-31", "flag": "yes", "sum": "58"}
+
+
+def test_cells_without_a_value_count_where_their_column_does() -> None:
+    book = Workbook()
+    page = book.worksheets[0]
+    page.append(["name", "price", "margin"])
+    page.append(["x", "=1+1", "#REF!"])
+    page.append(["#N/A", 3, None])
+    stream = io.BytesIO()
+    book.save(stream)
+    table = table_from(stream.getvalue(), "t.xlsx")
+    assert [row.row for row in table.rows] == [2, 3]  # an error in the first cell makes no comment
+    assert [fault.message for fault in missing_columns(table, ("name",), ("price",))] == [
+        't.xlsx, row 2, column price: found "=1+1"; accepted: a value; save the file in a spreadsheet, which stores it',
+        't.xlsx, row 3, column name: found "#N/A"; accepted: a value; the spreadsheet shows an error here',
+    ]
+
+
+def test_only_the_first_page_that_people_see_is_read() -> None:
+    book = Workbook()
+    book.worksheets[0].append(["hidden"])
+    for title in ("Prices", "Notes"):
+        book.create_sheet(title).append(["name", title])
+        book[title].append(["x", 1])
+    book.worksheets[0].sheet_state = "hidden"
+    book.active = 1
+    stream = io.BytesIO()
+    book.save(stream)
+    assert table_from(stream.getvalue(), "t.xlsx").headings == ("name", "prices")
+
+
+def test_the_heading_alone_says_the_separator() -> None:
+    table = table_from(b"#off; as; a; comment\ndestination\nNorth; the yard\nSouth; the yard\n", "t.csv")
+    assert [dict(row.cells) for row in table.rows] == [
+        {"destination": "North; the yard"}, {"destination": "South; the yard"},
+    ]  # fmt: skip
 
 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:

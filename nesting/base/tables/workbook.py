@@ -3,7 +3,7 @@
 A workbook is a zip of XML files from a stranger. Before openpyxl sees it: the sizes that its parts unpack to are added
 up (Python's zipfile never unpacks more than a part declares, so the sum holds even against overlapping parts); every
 XML part must begin without a document type, so that no entities exist to expand; and reading stops at the limits of
-:mod:`nesting.intake.tables`. Formulas are read as the values stored with them; nothing is ever calculated.
+:mod:`nesting.base.tables.table`. Formulas are read as the values stored with them; nothing is ever calculated.
 """
 
 import io
@@ -15,8 +15,8 @@ from xml.etree.ElementTree import ParseError
 
 from nesting.base.faults import FaultsFound, refuse
 from nesting.base.measure import shorten
-from nesting.intake.cells import Cell, Unreadable, is_blank
-from nesting.intake.tables import MOST_COLUMNS, Table, gather
+from nesting.base.tables.cells import Cell, Unreadable, is_blank
+from nesting.base.tables.table import MOST_COLUMNS, MOST_ROWS, Table, gather
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -33,7 +33,7 @@ _LAST_ROW: Final = 1_048_576
 _ACCEPTED: Final = "a workbook saved as XLSX, without a password"
 
 
-def read_workbook(file: str, data: bytes) -> list[Table]:
+def read_workbook(file: str, data: bytes, *, most_rows: int = MOST_ROWS, first: bool = False) -> list[Table]:
     """Read every sheet of a workbook that holds anything.
 
     Parameters
@@ -42,31 +42,32 @@ def read_workbook(file: str, data: bytes) -> list[Table]:
         Name for messages.
     data : bytes
         The file's content.
+    most_rows : int
+        Most rows of a sheet.
+    first : bool
+        Whether the first sheet alone is looked at.
 
     Returns
     -------
     list of Table
-        One for each sheet with content, in the workbook's order, hidden ones left out; at least one.
+        One for each sheet with content, in the workbook's order, hidden ones left out.
 
     Raises
     ------
     FaultsFound
-        Where the file is no workbook, or is larger than an order can be.
+        Where the file is no workbook, or is larger than a table can be.
     """
     _check_zip(file, data)
     try:
-        tables = _tables(file, data)
+        return _tables(file, data, most_rows, first=first)
     except FaultsFound:
         raise
     except Exception as error:  # openpyxl raises nearly anything on a malformed workbook
         raise refuse(file, f"a workbook that cannot be read ({type(error).__name__})", _ACCEPTED) from error
-    if not tables:
-        raise refuse(file, "", "a sheet with a heading and a row for each artwork")
-    return tables
 
 
 def _check_zip(file: str, data: bytes) -> None:
-    """Refuse archives that are broken, locked, or unpack to more than an order can be."""
+    """Refuse archives that are broken, locked, or unpack to more than a table can be."""
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             _check_parts(file, archive)
@@ -111,7 +112,7 @@ def _check_prolog(file: str, part: str, stream: Any) -> None:
         return
 
 
-def _tables(file: str, data: bytes) -> list[Table]:
+def _tables(file: str, data: bytes, most_rows: int, *, first: bool) -> list[Table]:
     """Read the sheets, values and formulas side by side."""
     from openpyxl import load_workbook
 
@@ -123,10 +124,11 @@ def _tables(file: str, data: bytes) -> list[Table]:
             names = [s.title for s in values.worksheets if s.sheet_state == "visible"]
             if len(names) > MOST_SHEETS:
                 raise refuse(file, f"{len(names)} sheets", f"{MOST_SHEETS} sheets at the most")
+            names = names[:1] if first else names
             tables = []
             for name in names:
                 label = file if len(names) == 1 else f"{file}, sheet {shorten(name)}"
-                tables.append(gather(label, _rows(label, name, values, formulas)))
+                tables.append(gather(label, _rows(label, name, values, formulas), most_rows=most_rows))
         finally:
             values.close()
             formulas.close()

@@ -1,76 +1,21 @@
-"""A table as it was read, before anything in it is understood; and tables from text (CSV, pasted cells).
+"""Tables from text: CSV files and pasted cells, of many makes.
 
-Limits stand here for all kinds of file: an order is a page or two, so whatever is far larger was not meant.
+A table of the studio's own is in UTF-8, its heading is the first row that is no comment, and comments begin with ``#``:
+there is less to guess in one, and nothing is.
 """
 
 import codecs
 import csv
 import io
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
 from typing import Final
 
 from nesting.base.faults import refuse
-from nesting.intake.cells import Cell, is_blank
+from nesting.base.tables.table import MOST_ROWS, Table, gather
 
-MOST_BYTES: Final = 8_000_000
-"""Largest file that is opened, in bytes."""
-MOST_ROWS: Final = 2_000
-"""Most rows that hold anything, the heading counted."""
-MOST_COLUMNS: Final = 200
 _MOST_LINES: Final = 100_000
 """Most rows of a text, blank or not."""
 _DELIMITERS: Final = ("\t", ";", ",", "|")
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row that holds anything: its number as a spreadsheet counts, and its cells from the first column on."""
-
-    number: int
-    cells: tuple[Cell, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Rows of one table.
-
-    Attributes
-    ----------
-    file : str
-        Name for messages; a workbook's sheet is named with it.
-    rows : tuple of Row
-        Those that hold anything, heading included.
-    warnings : tuple of str
-        What was odd about reading it.
-    """
-
-    file: str
-    rows: tuple[Row, ...]
-    warnings: tuple[str, ...] = ()
-
-
-def gather(file: str, rows: Iterable[Sequence[Cell]], warnings: Iterable[str] = ()) -> Table:
-    """Count the rows, drop those that hold nothing, and refuse too many or too wide ones.
-
-    Raises
-    ------
-    FaultsFound
-        Over :data:`MOST_ROWS` or :data:`MOST_COLUMNS`.
-    """
-    kept: list[Row] = []
-    for number, cells in enumerate(rows, start=1):
-        if not cells:
-            continue
-        width = max((place for place, cell in enumerate(cells, start=1) if not is_blank(cell)), default=0)
-        if not width:
-            continue
-        if width > MOST_COLUMNS:
-            raise refuse(file, f"{width} columns in row {number}", f"{MOST_COLUMNS} columns at the most")
-        if len(kept) == MOST_ROWS:
-            raise refuse(file, f"more than {MOST_ROWS} rows", f"{MOST_ROWS} rows at the most, the heading counted")
-        kept.append(Row(number, tuple(cells[:width])))
-    return Table(file, tuple(kept), tuple(warnings))
 
 
 def decode(file: str, data: bytes) -> tuple[str, list[str]]:
@@ -100,6 +45,23 @@ def decode(file: str, data: bytes) -> tuple[str, list[str]]:
     return text, warnings
 
 
+def decode_own(file: str, data: bytes) -> str:
+    """Return the text of a table of the studio's own.
+
+    Raises
+    ------
+    FaultsFound
+        Where it is not in UTF-8.
+    """
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise refuse(file, f"bytes that are not UTF-8 (at {error.start})", "a CSV text in UTF-8") from error
+    if "\0" in text:
+        raise refuse(file, "bytes that are no text", "a CSV text in UTF-8")
+    return text
+
+
 def split_text(text: str, *, file: str = "table") -> list[list[str]]:
     r"""Split text into rows and cells at tabs, semicolons, commas or bars, whichever the heading uses.
 
@@ -117,10 +79,10 @@ def split_text(text: str, *, file: str = "table") -> list[list[str]]:
     FaultsFound
         For a quote that is never closed, or a cell of monstrous length.
     """
-    return list(_split(text, file))
+    return list(_split(text, file, MOST_ROWS))
 
 
-def _split(text: str, file: str) -> Iterator[list[str]]:
+def _split(text: str, file: str, most_rows: int, *, own: bool = False) -> Iterator[list[str]]:
     """Yield the rows of :func:`split_text` one by one."""
     first, _, rest = text.partition("\n")
     delimiter = first.strip("\r\n")[4:]
@@ -128,18 +90,18 @@ def _split(text: str, file: str) -> Iterator[list[str]]:
         # Keep an empty first row, so that rows are counted as a spreadsheet does.
         text = "\n" + rest
     else:
-        delimiter = _delimiter(text)
-    return _rows(text, delimiter, file)
+        delimiter = _delimiter(text, own=own)
+    return _rows(text, delimiter, file, most_rows)
 
 
-def _rows(text: str, delimiter: str, file: str) -> Iterator[list[str]]:
+def _rows(text: str, delimiter: str, file: str, most_rows: int) -> Iterator[list[str]]:
     """Yield rows, turning the csv module's errors into faults."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     number = 1
     try:
         for number, row in enumerate(reader, start=2):
             if number > _MOST_LINES:
-                raise refuse(file, f"more than {_MOST_LINES:,} lines", f"{MOST_ROWS} rows at the most")
+                raise refuse(file, f"more than {_MOST_LINES:,} lines", f"{most_rows} rows at the most")
             yield row
     except csv.Error as error:
         accepted = 'quotes in pairs, with inches doubled inside them ("30 1/2""")'
@@ -148,10 +110,11 @@ def _rows(text: str, delimiter: str, file: str) -> Iterator[list[str]]:
         raise refuse(file, f"row {number} that cannot be split", accepted) from None
 
 
-def _delimiter(text: str) -> str:
+def _delimiter(text: str, *, own: bool) -> str:
     """Return the delimiter that splits the first lines most, of those that split them alike."""
     lines = [line for line in text[:20_000].splitlines() if line.strip()]
-    sample = ([line for line in lines if not line.lstrip('" ').startswith("# ")] or lines)[:10]
+    remark, most_lines = ("#", 1) if own else ("# ", 10)  # a column of an order may be headed #
+    sample = ([line for line in lines if not line.lstrip('" ').startswith(remark)] or lines)[:most_lines]
     best, most = ",", 0
     for delimiter in _DELIMITERS:
         # The heading is the widest of the first lines: a title above it has no delimiters of its own.
@@ -176,4 +139,15 @@ def read_csv(file: str, data: bytes) -> Table:
         Where it is no table of text.
     """
     text, warnings = decode(file, data)
-    return gather(file, _split(text, file), warnings)
+    return gather(file, _split(text, file, MOST_ROWS), warnings)
+
+
+def read_own_csv(file: str, data: bytes, most_rows: int) -> Table:
+    """Read a CSV file of the studio's own from its bytes; see the module.
+
+    Raises
+    ------
+    FaultsFound
+        Where it is none.
+    """
+    return gather(file, _split(decode_own(file, data), file, most_rows, own=True), most_rows=most_rows)
