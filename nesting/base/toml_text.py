@@ -3,7 +3,7 @@
 import json
 import re
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
@@ -59,14 +59,14 @@ def toml_key(name: str) -> str:
 
 def toml_value(value: object) -> str:
     """Return the literal of a plain value."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
+    if isinstance(value, bool | int | float):
+        return repr(value).lower()
     if isinstance(value, Decimal):
         return f"{value:f}"
-    if isinstance(value, int | float):
-        return repr(value)
     if isinstance(value, date):
         return value.isoformat()
+    if isinstance(value, Mapping):
+        return f"{{ {', '.join(f'{toml_key(key)} = {toml_value(each)}' for key, each in value.items())} }}"
     if isinstance(value, tuple | list):
         return f"[{', '.join(map(toml_value, value))}]"
     return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007f")
