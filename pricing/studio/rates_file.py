@@ -11,7 +11,7 @@ from typing import Any, Final
 from nesting.base.faults import Faults, FaultsFound, said_by
 from nesting.base.rule_files import Wording, read_group, read_numbers, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
-from nesting.base.toml_text import exact, read_text, tables_of, toml_key
+from nesting.base.toml_text import exact, read_text, tables_of, toml_key, toml_value
 from pricing.studio.rates import FreightProfile, Rates
 
 GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse")
@@ -146,5 +146,4 @@ def _profile_lines(profile: FreightProfile) -> Iterator[str]:
         if facts.name in ("kind", "as_of") or value != facts.default:
             yield f"{facts.name} = {rule_toml(facts, value)}"
     if profile.per_100lb:
-        classes = ", ".join(f"{toml_key(key)} = {amount}" for key, amount in profile.per_100lb.items())
-        yield f"per_100lb = {{ {classes} }}"
+        yield f"per_100lb = {toml_value(profile.per_100lb)}"

@@ -18,9 +18,10 @@ plain = st.one_of(
     st.dates(),
     texts,
 )
+tables = st.dictionaries(texts, plain, max_size=3)
 
 
-@given(name=texts, value=st.one_of(plain, st.lists(plain, max_size=3)))
+@given(name=texts, value=st.one_of(plain, st.lists(plain, max_size=3), tables))
 def test_any_plain_value_reads_back(name: str, value: object) -> None:
     assert tomllib.loads(f"{toml_key(name)} = {toml_value(value)}", parse_float=exact) == {name: value}
 
