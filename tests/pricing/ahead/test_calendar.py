@@ -358,7 +358,7 @@ def test_every_task_has_the_days_that_its_hours_need_and_begins_where_the_last_o
 
 
 def test_every_line_says_of_what_it_is() -> None:
-    pieces = ({"piece": "A-01", "set": "Tide"}, {"piece": "A-02", "set": "Tide"}, {"piece": "A-03"})
+    pieces = ({"piece": "A-01", "set": "Tide"}, {"piece": "A-02", "set": "Tide"}, {"piece": "A-03", "width": "20"})
     calendar = plan_dates(priced(several(*pieces), WEDNESDAY))
     assert {what: entry.note for what, entry in all_of(calendar, "cut").items()} == {
         "everything": "all sheets and lumber"
