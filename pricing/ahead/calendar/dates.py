@@ -8,7 +8,6 @@ from fractions import Fraction
 from functools import cached_property
 from math import ceil
 from typing import Final, Literal
-from zoneinfo import ZoneInfo
 
 from nesting.base.counts import plural
 from nesting.build import Build
@@ -308,8 +307,7 @@ def _cures(build: Build) -> Iterator[Entry]:
         for piece in crate.pieces
     }
     for copy in build.order.copies():
-        end = copy.poured_end(ZoneInfo(build.shop.studio.time_zone))
-        if end is not None and copy.piece in when and copy.poured is not None:
+        if copy.poured is not None and copy.piece in when:
             yield Entry("cure", copy.piece, _day(copy.poured), when[copy.piece], note="rests until it may be packed")
 
 

@@ -13,10 +13,12 @@ from hypothesis import strategies as st
 from nesting.base.search import QUICK
 from nesting.build import Build, build
 from nesting.intake import order_from_rows
+from nesting.shop.house_rules.packing import CureRules
 from pricing.ahead.calendar.dates import Calendar, Entry, plan_dates
 from pricing.ahead.calendar.ics import calendar_ics
 from pricing.ahead.calendar.schedule import Task, in_order
 from pricing.ahead.calendar.workdays import Workdays
+from pricing.quoting.labour import TITLES
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.supply import supply_of
 from pricing.studio.calendar_rules import CalendarRules
@@ -128,6 +130,29 @@ def small(poured: str, ship_by: str, method: str = "auto", side: str = "30", pou
     return build(order_from_rows(rows), office.shop, supply_of(office), search=QUICK)
 
 
+WEDNESDAY = date(2026, 11, 25)
+COLUMNS = ("piece", "width", "height", "depth", "weight", "destination", "surface")
+SLOW = CalendarRules(people=1, hours_per_day=Decimal("0.5"))
+"""A team so small that every task takes days."""
+
+
+def several(*pieces: dict[str, str]) -> Build:
+    """Make the crates of pieces of one size, each with what its row says beside that."""
+    usual = dict(zip(COLUMNS, ("", "30", "30", "1 1/2", "18 lb", "Harbour Gallery", "resin"), strict=True))
+    columns = list(dict.fromkeys((*COLUMNS, *(column for row in pieces for column in row))))
+    rows = [[{**usual, **row}.get(column, "") for column in columns] for row in pieces]
+    office = Office()
+    return build(order_from_rows([columns, *rows]), office.shop, supply_of(office), search=QUICK)
+
+
+def all_of(calendar: Calendar, kind: str) -> dict[str, Entry]:
+    return {entry.what: entry for entry in calendar.entries if entry.kind == kind}
+
+
+def paid(quoted: Quote, room: str) -> Decimal:
+    return sum((row.hours for row in quoted.labour if TITLES[row.operation][0] == room), Decimal(0))
+
+
 def priced(made: Build, on: date, rules: CalendarRules | None = None) -> Quote:
     office = Office()
     rates = replace(office.rates, calendar=rules or CalendarRules(), lead_days={})
@@ -194,6 +219,61 @@ def test_a_piece_in_a_frame_in_a_case_waits_for_packing_alone() -> None:
     assert only(planned, "pack").first - only(planned, "pour").last == timedelta(days=4)
 
 
+def test_resin_alone_is_poured_and_only_what_is_not_poured_yet() -> None:
+    made = several(
+        {"piece": "A-01", "ship by": "2026-12-18"},
+        {"piece": "A-02", "ship by": "2026-12-18", "poured": "2026-11-20"},
+        {"piece": "A-03", "ship by": "2026-12-18", "surface": "paint"},
+    )
+    calendar = plan_dates(priced(made, date(2026, 11, 25)))
+    (pour,) = all_of(calendar, "pour").values()
+    assert pour.what == "A-01"
+    assert pour.first == pour.last
+    assert pour.note == f"no later, for packing on {all_of(calendar, 'pack')['K1'].first}"
+    (cure,) = all_of(calendar, "cure").values()
+    assert (cure.what, cure.first, cure.last) == ("A-02", date(2026, 11, 20), date(2026, 11, 24))
+    assert cure.note == "rests until it may be packed"
+
+
+def test_a_painting_in_one_crate_with_resin_has_no_cure_of_its_own() -> None:
+    made = several({"piece": "A-01", "set": "Tide", "poured": "2026-12-01"}, {"piece": "A-02", "set": "Tide"})
+    painted = several(
+        {"piece": "A-01", "set": "Tide", "poured": "2026-12-01"}, {"piece": "A-02", "set": "Tide", "surface": "paint"}
+    )
+    calendar = plan_dates(priced(painted, date(2026, 11, 25)))
+    assert list(all_of(calendar, "cure")) == ["A-01"]
+    assert all_of(calendar, "pour") == {}
+    # poured on Tue 1 Dec: 72 h from midnight end as Sat 5 begins, so the crate is packed on Mon 7
+    assert only(calendar, "pack").first == date(2026, 12, 7)
+    # were the other one resin too, it would have to be poured by Thu 3, to be packed on that Mon 7
+    assert only(plan_dates(priced(made, date(2026, 11, 25))), "pour").last == date(2026, 12, 3)
+
+
+def test_a_case_waits_for_the_last_of_the_frames_inside_it() -> None:
+    early, late = ({"piece": f"A-0{n}", "method": "travel", "poured": f"2026-12-0{n}"} for n in (1, 7))
+    calendar = plan_dates(priced(several(late, early), date(2026, 11, 25)))
+    assert {what: entry.last for what, entry in all_of(calendar, "cure").items()} == {
+        "A-01": date(2026, 12, 5),
+        "A-07": date(2026, 12, 11),
+    }
+    assert only(calendar, "pack").first == date(2026, 12, 11)
+
+
+def test_hours_that_do_not_end_with_a_day_take_one_day_more_to_pour_before() -> None:
+    made = small("", "2026-12-18")
+    slower = replace(made, shop=replace(made.shop, cure=replace(CureRules(), pack_hours=73.0)))
+    planned = plan_dates(priced(slower, date(2026, 11, 25)))
+    # 73 h are four days begun, after the day of the pour
+    assert only(planned, "pack").first - only(planned, "pour").last == timedelta(days=5)
+
+
+def test_a_pour_is_counted_back_from_the_first_day_of_a_packing_that_takes_days() -> None:
+    planned = plan_dates(priced(several(*({"piece": f"A-{n}", "set": "Tide"} for n in range(4))), WEDNESDAY, SLOW))
+    pack = only(planned, "pack")
+    assert pack.first < pack.last
+    assert {entry.last for entry in all_of(planned, "pour").values()} == {pack.first - timedelta(days=4)}
+
+
 @pytest.mark.parametrize(
     ("poured", "packed"),
     [
@@ -205,6 +285,121 @@ def test_a_piece_in_a_frame_in_a_case_waits_for_packing_alone() -> None:
 def test_cure_counts_real_hours_across_changes_of_clocks(poured: str, packed: date) -> None:
     calendar = plan_dates(priced(small(poured, ""), date(2026, 10, 1)))
     assert only(calendar, "cure").last == packed
+
+
+# -- what is bought, cut, built and handed over ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("due", "order_by"),
+    [("2026-12-07", 2), ("2026-12-08", 3), ("2026-12-09", 4), ("2026-12-10", 7), ("2026-12-11", 8)],
+)
+def test_the_last_day_to_buy_is_three_working_days_before_whatever_the_weekday(due: str, order_by: int) -> None:
+    """Two working days to deliver, cut and packed on that day, handed over on the next: by a wall calendar."""
+    made = priced(small("2026-11-20", due), WEDNESDAY, CalendarRules(lead_days=2))
+    assert plan_dates(made).last_day_to_buy == date(2026, 12, order_by)
+
+
+def test_a_cure_that_ends_just_in_time_is_in_time() -> None:
+    # poured on Wed 25 Nov: 72 h end as Sun 29 begins, packed on Mon 30, handed over on Tue 1 Dec, its very due day
+    calendar = plan_dates(priced(small("2026-11-25", "2026-12-01"), WEDNESDAY))
+    assert calendar.late == ()
+    assert calendar.last_day_to_buy == WEDNESDAY
+
+
+def test_what_has_no_due_day_makes_nothing_late_however_long_it_cures() -> None:
+    made = several({"piece": "A-01", "poured": "2026-12-20"}, {"piece": "A-02", "ship by": "2026-12-04"})
+    assert plan_dates(priced(made, WEDNESDAY)).last_day_to_buy == date(2026, 11, 30)
+
+
+@pytest.mark.parametrize(
+    ("sooner", "later"),
+    [
+        ("2026-12-07", "2026-12-08"),
+        ("2026-12-08", "2026-12-09"),
+        ("2026-12-09", "2026-12-10"),
+        ("2026-12-10", "2026-12-11"),
+        ("2026-12-11", "2026-12-14"),
+        ("2026-12-11", ""),
+    ],
+)
+def test_what_is_due_first_is_packed_first_and_what_has_no_due_day_last(sooner: str, later: str) -> None:
+    """Whatever the weekday, and though the order lists the other one first."""
+    made = several(
+        {"piece": "A-01", "ship by": later, "surface": "paint"},
+        {"piece": "A-02", "ship by": sooner, "surface": "paint"},
+    )
+    calendar = plan_dates(priced(made, WEDNESDAY, SLOW))
+    builds, packs = all_of(calendar, "build"), all_of(calendar, "pack")
+    assert builds["K2"].first < packs["K2"].last <= builds["K1"].first < packs["K1"].last
+
+
+def test_the_hours_of_the_calendar_are_those_that_are_paid_each_line_rounded_up_to_a_tenth() -> None:
+    quoted = priced(several({"piece": "A-01"}, {"piece": "A-02", "width": "40"}), WEDNESDAY)
+    calendar = plan_dates(quoted)
+    for kind, room in (("cut", "saw"), ("build", "bench"), ("pack", "packing")):
+        lines = all_of(calendar, kind).values()
+        more = sum(entry.hours for entry in lines) - paid(quoted, room)
+        assert 0 <= more < len(lines) * Decimal("0.1")
+        assert all(entry.hours == round(entry.hours, 1) for entry in lines)
+
+
+def test_every_task_has_the_days_that_its_hours_need_and_begins_where_the_last_one_ended() -> None:
+    quoted = priced(several({"piece": "A-01"}), WEDNESDAY, SLOW)
+    calendar = plan_dates(quoted)
+    ended = only(calendar, "cut").first
+    for kind, room in (("cut", "saw"), ("build", "bench"), ("pack", "packing")):
+        task = only(calendar, kind)
+        days = WEEK.between(task.first, task.last) + 1
+        assert task.first in (ended, WEEK.later(ended, 1))
+        # half an hour a day; the first and the last day may be shared with other work
+        assert Decimal("0.5") * (days - 2) < paid(quoted, room) <= Decimal("0.5") * days
+        ended = task.last
+
+
+def test_every_line_says_of_what_it_is() -> None:
+    pieces = ({"piece": "A-01", "set": "Tide"}, {"piece": "A-02", "set": "Tide"}, {"piece": "A-03", "width": "20"})
+    calendar = plan_dates(priced(several(*pieces), WEDNESDAY))
+    assert {what: entry.note for what, entry in all_of(calendar, "cut").items()} == {
+        "everything": "all sheets and lumber"
+    }
+    for kind in ("build", "pack"):
+        assert {what: entry.note for what, entry in all_of(calendar, kind).items()} == {
+            "K1": "battened with A-01, A-02",
+            "K2": "closed with A-03",
+        }
+    assert {what: entry.note for what, entry in all_of(calendar, "hand over").items()} == {
+        "Harbour Gallery": "2 packages: K1, K2"
+    }
+    nowhere = plan_dates(priced(several({"piece": "A-01", "destination": ""}), WEDNESDAY))
+    assert list(all_of(nowhere, "hand over")) == ["destination not stated"]
+
+
+def test_a_supplier_with_days_of_its_own_is_waited_for() -> None:
+    quoted = priced(small("2026-11-20", ""), WEDNESDAY)
+    yard = "Eastbank Panel Yard (invented)"
+    calendar = plan_dates(replace(quoted, rates=replace(quoted.rates, lead_days={yard: Decimal(5)})))
+    bought = all_of(calendar, "buy")
+    # five working days from Wed 25 Nov are Wed 2 Dec; the others deliver after the usual three, on Mon 30 Nov
+    assert bought.pop(yard).last == only(calendar, "cut").first == date(2026, 12, 2)
+    assert {entry.last for entry in bought.values()} == {date(2026, 11, 30)}
+
+
+def test_goods_without_a_supplier_are_bought_in_one_line_that_says_so() -> None:
+    quoted = priced(small("2026-11-20", ""), WEDNESDAY)
+    rows = tuple(
+        replace(row, price=replace(row.price, supplier="")) if row.price else row for row in quoted.takeoff.rows
+    )
+    bought = only(plan_dates(replace(quoted, takeoff=replace(quoted.takeoff, rows=rows))), "buy")
+    assert (bought.what, bought.note) == ("supplier not stated", f"{len(rows)} lines")
+
+
+def test_what_lies_on_the_shelf_is_not_waited_for() -> None:
+    quoted = priced(small("2026-11-20", ""), WEDNESDAY)
+    rows = tuple(replace(row, bought=Decimal(0)) for row in quoted.takeoff.rows)
+    calendar = plan_dates(replace(quoted, takeoff=replace(quoted.takeoff, rows=rows)))
+    assert all_of(calendar, "buy") == {}
+    assert only(calendar, "cut").first == WEDNESDAY
 
 
 @given(more=st.integers(1, 20))
