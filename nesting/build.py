@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar
 
+from nesting.base.counts import plural
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.search import USUAL, Effort, Search
 from nesting.crates.cases.consignment import Grouping
@@ -28,6 +29,9 @@ from nesting.shop.needs import kerf_of
 from nesting.shop.shop import Shop
 
 P = TypeVar("P", Part, StickPart)
+
+_NAMED = 6
+"""Left-over parts that are named in a line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +137,30 @@ class Build:
         """Parts that existed before the plan and that nobody wants any more."""
         sheets = (each for match in self.sheet_matches.values() for each in match.left_over)
         return (*sheets, *(each for match in self.stick_matches.values() for each in match.left_over))
+
+    @property
+    def given_told(self) -> str:
+        """What of the parts that existed is used and what is left over, in one line; empty where there were none."""
+        if not (self.used or self.left_over):
+            return ""
+        used, left = (sum(each.count for each in parts) for parts in ([u.part for u in self.used], self.left_over))
+        words = "exists already and is used" if used == 1 else "exist already and are used"
+        named = [f"{each.count}× {each.name} ({each.good})" for each in self.left_over]
+        more = [f"and {plural(len(named) - _NAMED, 'other')}"] if len(named) > _NAMED else []
+        return f"{plural(used, 'part')} {words}; {left} left over" + (
+            f": {', '.join([*named[:_NAMED], *more])}" if named else ""
+        )
+
+    def existing(self, part: str) -> int:
+        """Return how many of a wanted part exist already, by its name."""
+        return self._existing.get(part, 0)
+
+    @cached_property
+    def _existing(self) -> dict[str, int]:
+        counts: dict[str, int] = {}
+        for each in self.used:
+            counts[each.part.name] = counts.get(each.part.name, 0) + each.part.count
+        return counts
 
     @property
     def travelling(self) -> tuple[Crate, ...]:
@@ -301,8 +329,7 @@ def _lacking(
 ) -> dict[str, list[P]]:
     """Return what is wanted and does not exist, by good; goods of which nothing is lacking are left out."""
     found = {
-        good: list(match(parts, existing[good]).to_cut) if good in existing else parts
-        for good, parts in wanted.items()
+        good: list(match(parts, existing[good]).to_cut) if good in existing else parts for good, parts in wanted.items()
     }
     return {good: parts for good, parts in found.items() if parts}
 

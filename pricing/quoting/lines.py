@@ -54,6 +54,8 @@ class Line:
         For labour: count, minutes, hours and rate.
     bearers : mapping of str to Fraction
         Each piece's part, for every piece, summing to 1.
+    version : int
+        The earlier version that it was cut or bought for; 0 for what this one needs.
     """
 
     key: str
@@ -69,6 +71,7 @@ class Line:
     taken: Taken | None = None
     labour: Labour | None = None
     bearers: Mapping[str, Fraction] = field(default_factory=dict)
+    version: int = 0
 
     @property
     def price(self) -> Price | None:

@@ -121,8 +121,9 @@ class Quote:
 
     @property
     def hours(self) -> Decimal:
-        """Hours of work in all."""
-        return hours_in_all(self.labour)
+        """Hours of work in all, with what the saw did after earlier versions."""
+        batches = self.sawn.batches if self.sawn else ()
+        return hours_in_all((*self.labour, *(row for batch in batches for row in batch.labour)))
 
     @property
     def office(self) -> Office:

@@ -70,9 +70,7 @@ def sawn_lines(sawn: Sawn, build: Build, charge: Charge, spread: Spread) -> Iter
     A material is borne by the crates that are now made of that good, by everyone alike where none is; the saw's work by
     the parts of sheets and sticks that each crate has.
     """
-    pieces = {
-        c.crate: sum(part.count for part in c.parts) + sum(part.count for part in c.sticks) for c in build.crates
-    }
+    pieces = {c.crate: sum(part.count for part in c.parts) + sum(part.count for part in c.sticks) for c in build.crates}
     whole = sum(pieces.values())
     everywhere = {crate: Fraction(count, whole) for crate, count in pieces.items() if count}
     for batch in sawn.batches:
@@ -95,6 +93,7 @@ def _told(line: Line, batch: Batch, what: str) -> Line:
         key=f"{section}:version {batch.version}:{rest}",
         description=f"{line.description} (already {what}, version {batch.version})",
         bearers=bearers,
+        version=batch.version,
     )
 
 

@@ -26,7 +26,7 @@ from pricing.quoting.sawn import Batch, Sawn
 from pricing.quoting.takeoff import Taken, take_off, used_amount
 from pricing.studio.rack import RackOffcut
 
-P = TypeVar("P", Part, StickPart)
+P = TypeVar("P", bound=Part | StickPart)
 
 Ticks = Mapping[tuple[str, int], int]
 """How many sheets or sticks are cut, by good and place of the layout in the plan of that good, from 0."""
