@@ -298,16 +298,15 @@ def _check_given(document: Mapping[str, Any], goods: Sequence[Mapping[str, Any]]
 def _check_faces(goods: Sequence[Mapping[str, Any]], used: Sequence[Node], faults: list[str]) -> None:
     """Check that the panels of each seamed face make it up, those that were cut before among them."""
     faces: dict[tuple[str, str], list[Node]] = defaultdict(list)
-    for good, part in [(good["good"], part) for good in goods for part in good["wanted"]] + [
-        (part["good"], part) for part in used
-    ]:
+    wanted = [(good["good"], part) for good in goods for part in good["wanted"]]
+    for name, part in (*wanted, *((part["good"], part) for part in used)):
         if part.get("panel_of") is not None:
-            faces[good, part["panel_of"]] += [part] * part["count"]
-    for (good, face), panels in faces.items():
+            faces[name, part["panel_of"]] += [part] * part["count"]
+    for (name, face), panels in faces.items():
         if len(panels) < 2:
-            faults.append(f"good {good}: face {face} has one panel, and a seam joins two")
+            faults.append(f"good {name}: face {face} has one panel, and a seam joins two")
         elif not _make_up(panels):
-            faults.append(f"good {good}: face {face}: its panels do not make up a face with these seams")
+            faults.append(f"good {name}: face {face}: its panels do not make up a face with these seams")
 
 
 # A panel along its strip: how long it is there, and its seam.

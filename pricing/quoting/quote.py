@@ -214,7 +214,9 @@ def quote(
     marked = rates.price.freight_marked_up
     lines = (*(line for line in materials if line.quantity), *tax_lines, *work_lines, *(carried if marked else ()))
     if before:
-        lines = tuple(sorted((*lines, *(line for _, line in before)), key=lambda line: ORDER.index(line.section)))
+        lines = tuple(
+            sorted((*lines, *(line for _, line in before if line.quantity)), key=lambda line: ORDER.index(line.section))
+        )
     passed = () if marked else tuple(carried)
     steps = climb(
         total(line.amount for line in lines),

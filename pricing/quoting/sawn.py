@@ -44,6 +44,10 @@ class Batch:
     labour: tuple[Labour, ...]
     purchase_tax: Mapping[str, Decimal] = field(default_factory=dict)
 
+    def taxed_as_now(self, category: str, rates: Mapping[str, Decimal]) -> bool:
+        """Tell whether purchases of a category were taxed as they are by other rates."""
+        return self.purchase_tax.get(category) == rates.get(category)
+
 
 @dataclass(frozen=True, slots=True)
 class Sawn:
@@ -67,6 +71,7 @@ class Sawn:
 def sawn_lines(sawn: Sawn, build: Build, charge: Charge, spread: Spread) -> Iterator[tuple[Batch, Line]]:
     """Yield the lines of what was cut and bought before, each with its batch: materials, then the saw's work.
 
+    A material that costs nothing in the truth that is charged comes with a quantity of nothing.
     A material is borne by the crates that are now made of that good, by everyone alike where none is; the saw's work by
     the parts of sheets and sticks that each crate has.
     """
@@ -76,8 +81,7 @@ def sawn_lines(sawn: Sawn, build: Build, charge: Charge, spread: Spread) -> Iter
     for batch in sawn.batches:
         for row in batch.rows:
             line = material_line(replace(row, bearers=crate_parts(build, build.shop.good(row.good))), charge, spread)
-            if line.quantity:
-                yield batch, _told(line, batch, "cut or bought")
+            yield batch, _told(line, batch, "cut or bought")
         for work in batch.labour:
             yield batch, _told(labour_line(replace(work, bearers=everywhere), spread), batch, "done")
 
@@ -101,10 +105,10 @@ def taxed_lines(
     materials: Sequence[Line], before: Sequence[tuple[Batch, Line]], rates: Mapping[str, Decimal]
 ) -> Iterator[Line]:
     """Yield the tax on purchases: on what is bought now and before at one rate together, at each other rate alone."""
-    same = [line for batch, line in before if batch.purchase_tax.get(line.tax) == rates.get(line.tax)]
+    same = [line for batch, line in before if batch.taxed_as_now(line.tax, rates)]
     yield from purchase_tax_lines([*materials, *same], rates)
-    for batch in dict.fromkeys(batch.version for batch, _ in before):
-        theirs = [(b, line) for b, line in before if b.version == batch and line not in same]
-        if theirs:
-            for line in purchase_tax_lines([line for _, line in theirs], theirs[0][0].purchase_tax):
-                yield _told(line, theirs[0][0], "paid")
+    batches = {batch.version: batch for batch, _ in before}
+    for batch in batches.values():
+        theirs = [line for each, line in before if each is batch and not batch.taxed_as_now(line.tax, rates)]
+        for line in purchase_tax_lines(theirs, batch.purchase_tax):
+            yield _told(line, batch, "paid")

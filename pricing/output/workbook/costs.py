@@ -14,6 +14,7 @@ from pricing.output.workbook.ladder import Ladder
 from pricing.output.workbook.page import Formula
 from pricing.quoting.labour import Labour
 from pricing.quoting.lines import Line, Section, declared
+from pricing.quoting.sawn import Sawn, sawn_lines
 from pricing.quoting.takeoff import Taken
 
 _LEAD: Final = (
@@ -76,6 +77,8 @@ class _Costs:
         self.lines: list[CostLine] = []
         self.sums: dict[Section, str] = {}
         self.materials: list[tuple[str, int]] = []
+        given, charge = self.quote.sawn or Sawn(), self.quote.charge
+        self.sawn = list(sawn_lines(given, self.quote.build, charge, binder.spread))
 
     def section(
         self, key: Section, rows: Sequence[Any], write: Callable[[Any], CostLine], heads: Sequence[str] = ()
@@ -175,41 +178,59 @@ class _Costs:
         page.put(2, row.form)
 
     def before(self, line: Line) -> CostLine:
-        """Write a line of an earlier version: what was cut or bought, its tax, or the saw's work on it."""
+        """Write a line of an earlier version: what was cut or bought, or the saw's work on it."""
         page, row = self.page, line.taken
         if row is None:
             page.put(0, line.description, "wrap")
-            count = page.put(1, line.quantity, "quantity" if line.labour else "money", yours=True)
+            hours = page.put(1, line.quantity, "quantity", yours=True)
             page.put(2, line.unit)
-            each = page.put(3, line.unit_price, "money" if line.labour else "rate", yours=True)
-            return self.line(line.key, line.description, line.amount, f"ROUND({count}*{each},2)", line.bearers)
+            each = page.put(3, line.unit_price, "money", yours=True)
+            return self.line(line.key, line.description, line.amount, f"ROUND({hours}*{each},2)", line.bearers)
         self._both(line.description, row, row.needed if row.source == "rack" else row.bought)
         page.put(3, half_up(line.unit_price, Decimal("0.0001")), "money", num_format="#,##0.00")
         formula = f'IF(charge_basis="used",{page.cell(8)},{page.cell(6)})'
-        batches = self.quote.sawn.batches if self.quote.sawn else ()
-        theirs = next(batch.purchase_tax for batch in batches if batch.version == line.version)
-        tax = line.tax if theirs.get(line.tax) == self.quote.rates.purchase_tax.get(line.tax) else ""
-        return self.line(line.key, line.description, line.amount, formula, line.bearers, tax)
+        return self.line(line.key, line.description, line.amount, formula, line.bearers, self._then(line))
+
+    def _then(self, line: Line) -> str:
+        """Return the tax category of a material of an earlier version: one of its own where the rate has changed."""
+        batch = next(batch for batch, each in self.sawn if each.key == line.key)
+        if batch.taxed_as_now(line.tax, self.quote.rates.purchase_tax):
+            return line.tax
+        return f"version {batch.version}:{line.tax}" if batch.purchase_tax.get(line.tax) else ""
 
     def earlier(self, key: Section) -> list[Line]:
         """Return the lines of earlier versions in a section."""
-        return [line for line in self.quote.lines if line.section == key and line.version]
+        return [line for _, line in self.sawn if line.section == key]
 
-    def tax(self, category: str | Line) -> CostLine:
+    def earlier_taxes(self) -> dict[str, Decimal]:
+        """Return the rates of the taxes on purchases that were paid at other rates than today's, by category."""
+        taxes = {line.tax for line in self.lines}
+        found = {
+            f"version {batch.version}:{category}": rate
+            for batch, _ in self.sawn
+            for category, rate in batch.purchase_tax.items()
+        }
+        return {category: rate for category, rate in found.items() if category in taxes}
+
+    def tax(self, category: str) -> CostLine:
         """Write the tax on purchases of one category."""
-        if not isinstance(category, str):
-            return self.before(category)
-        page, rate = self.page, self.quote.rates.purchase_tax[category]
+        page, then = self.page, self.earlier_taxes().get(category)
+        rate = self.quote.rates.purchase_tax[category] if then is None else then
         taxed = [line for line in self.lines if line.tax == category]
         base = total(line.amount for line in taxed)
         cells = "+".join(line.ref.split("!")[1].replace("$", "") for line in taxed)
-        title = f"Purchase tax on {category}"
+        version, _, name = category.partition(":")
+        told = category if then is None else f"{name} (already paid, {version})"
+        title = f"Purchase tax on {told}"
         page.put(0, title, "wrap")
         on = page.put(1, Formula(f"ROUND({cells},2)", base), "money")
         page.put(2, "amount")
-        name = self.binder.names.of("purchase_tax", category)
-        page.put(3, Formula(name, rate), "rate")
-        return self.line(f"purchase tax:{category}", title, half_up(base * rate), f"ROUND({on}*{name},2)", {}, category)
+        if then is None:
+            each = self.binder.names.of("purchase_tax", category)
+            page.put(3, Formula(each, rate), "rate")
+        else:
+            each = page.put(3, rate, "rate", yours=True)
+        return self.line(f"purchase tax:{category}", title, half_up(base * rate), f"ROUND({on}*{each},2)", {}, category)
 
     def work(self, row: Labour | Line) -> CostLine:
         """Write an operation: how often, minutes, hours, rate."""
@@ -285,8 +306,9 @@ def fill(binder: Binder, charged: Sequence[Charged]) -> list[CostLine]:
             costs.section(key, rows, costs.material(key), both)  # type: ignore[arg-type]  # mypy widens the literals
     truths(page, binder, costs.materials)
     categories = [name for name in quote.rates.purchase_tax if any(line.tax == name for line in costs.lines)]
-    if categories or costs.earlier("purchase tax"):
-        costs.section("purchase tax", [*categories, *costs.earlier("purchase tax")], costs.tax)
+    taxes = [*categories, *costs.earlier_taxes()]
+    if taxes:
+        costs.section("purchase tax", taxes, costs.tax)
     costs.section(
         "labour", [*quote.labour, *costs.earlier("labour")], costs.work, ("How often", "minutes each", "paid as", "")
     )

@@ -27,7 +27,7 @@ def fill(binder: Binder) -> None:
         f"each sheet is cut stands on the Sheets page. {FIXED_AND_LIVE}",
     )
     if build.given_told:
-        page.paragraph(f"{build.given_told}.", "strong wrap")
+        page.paragraph(f"{build.given_told}.", "wrap", bold=True)
         for each in build.used:
             page.tick(0)
             page.put(1, each.label, "wrap")

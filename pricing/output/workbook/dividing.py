@@ -50,12 +50,8 @@ def rows_of(binder: Binder, lines: Sequence[CostLine]) -> list[_Row]:
     quote = binder.quote
     by_key = {line.key: line for line in lines}
     place = {row.stock: number for number, row in enumerate(quote.takeoff.rows)}
-    if quote.sawn:  # its lines stand among those of their section
-        place = {line.key: number for number, line in enumerate(quote.lines)}
-        lines = sorted(lines, key=lambda line: place.get(line.key, len(place)))
-        by_key = {line.key: line for line in lines}
     materials = [line.key for line in lines if line.section in ("sheets", "sticks", "rolls", "hardware")]
-    if not quote.sawn:
+    if not quote.sawn:  # with it, the quote's lines stand in order of section, as they do on the page
         materials.sort(key=lambda key: place[key.split(":", 1)[1]])
     ordered = [*materials, *(key for key in by_key if key not in materials)]
     carried = [key for key in ordered if by_key[key].section in ("freight", "insurance")]
