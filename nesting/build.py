@@ -5,15 +5,20 @@ it is handed. Costs come with that stock as plain whole numbers; what they mean 
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import TypeVar
 
+from nesting.base.counts import plural
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.search import USUAL, Effort, Search
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.expand import expand
 from nesting.crates.misfits import Misfits
 from nesting.crates.model import Crate
+from nesting.cutting.existing import Match, Used, match_parts, match_sticks, open_sheets, open_sticks
+from nesting.cutting.given import Given
 from nesting.cutting.laying import Laying
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollPlan
@@ -23,6 +28,11 @@ from nesting.order import Order
 from nesting.shop.needs import kerf_of
 from nesting.shop.shop import Shop
 
+P = TypeVar("P", Part, StickPart)
+
+_NAMED = 6
+"""Left-over parts that are named in a line."""
+
 
 @dataclass(frozen=True, slots=True)
 class Supply:
@@ -31,12 +41,30 @@ class Supply:
     Attributes
     ----------
     sheets, sticks, rolls : mapping of str to tuple
-        Every stock size that can be bought or stands on the rack.
+        Every stock size that can be bought or stands on the rack; in a build, open stock too.
+    given : Given
+        Parts that are cut already and stock that is open; what is cut is not laid out again.
     """
 
     sheets: Mapping[str, tuple[Sheet, ...]] = field(default_factory=dict)
     sticks: Mapping[str, tuple[Stick, ...]] = field(default_factory=dict)
     rolls: Mapping[str, tuple[Roll, ...]] = field(default_factory=dict)
+    given: Given = field(default_factory=Given)
+
+    def opened(self) -> "Supply":
+        """Return the supply with what is open among its stock, at no cost and ahead of what must be bought."""
+        free = self.given.sheets
+        if not free:
+            return self
+        sheets = {
+            good: (*open_sheets(good, free, stock), *(each for each in stock if each.source != "open"))
+            for good, stock in self.sheets.items()
+        }
+        sticks = {
+            good: (*open_sticks(good, free), *(each for each in stock if each.source != "open"))
+            for good, stock in self.sticks.items()
+        }
+        return replace(self, sheets=sheets, sticks=sticks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +116,52 @@ class Build:
                 return each
         raise KeyError(f"no crate named {name!r}")
 
+    @cached_property
+    def sheet_matches(self) -> dict[str, Match[Part]]:
+        """Parts of sheet goods that exist, held against what is wanted, by good."""
+        return _matches(gather(self.crates)[0], self.supply.given.parts, match_parts)
+
+    @cached_property
+    def stick_matches(self) -> dict[str, Match[StickPart]]:
+        """The same for lumber."""
+        return _matches(gather(self.crates)[1], self.supply.given.sticks, match_sticks)
+
+    @property
+    def used(self) -> tuple[Used[Part] | Used[StickPart], ...]:
+        """Parts that existed before the plan and serve for wanted ones, good by good."""
+        sheets = (each for match in self.sheet_matches.values() for each in match.used)
+        return (*sheets, *(each for match in self.stick_matches.values() for each in match.used))
+
+    @property
+    def left_over(self) -> tuple[Part | StickPart, ...]:
+        """Parts that existed before the plan and that nobody wants any more."""
+        sheets = (each for match in self.sheet_matches.values() for each in match.left_over)
+        return (*sheets, *(each for match in self.stick_matches.values() for each in match.left_over))
+
+    @property
+    def given_told(self) -> str:
+        """What of the parts that existed is used and what is left over, in one line; empty where there were none."""
+        if not (self.used or self.left_over):
+            return ""
+        used, left = (sum(each.count for each in parts) for parts in ([u.part for u in self.used], self.left_over))
+        words = "exists already and is used" if used == 1 else "exist already and are used"
+        named = [f"{each.count}× {each.name} ({each.good})" for each in self.left_over]
+        more = [f"and {plural(len(named) - _NAMED, 'other')}"] if len(named) > _NAMED else []
+        return f"{plural(used, 'part')} {words}; {left} left over" + (
+            f": {', '.join([*named[:_NAMED], *more])}" if named else ""
+        )
+
+    def existing(self, part: str) -> int:
+        """Return how many of a wanted part exist already, by its name."""
+        return self._existing.get(part, 0)
+
+    @cached_property
+    def _existing(self) -> dict[str, int]:
+        counts: dict[str, int] = {}
+        for each in self.used:
+            counts[each.part.name] = counts.get(each.part.name, 0) + each.part.count
+        return counts
+
     @property
     def travelling(self) -> tuple[Crate, ...]:
         """What the carrier sees: frames that ride in a case do not count."""
@@ -132,7 +206,7 @@ def build(
     shop : Shop
         Goods and rules.
     supply : Supply
-        Stock with costs; every good that the crates need must be in it.
+        Stock with costs; every good that the crates need must be in it. What it says is given is used first.
     dispatch : Dispatch, optional
         Which travel frames share a case, and where the order goes.
     search : Search
@@ -154,7 +228,10 @@ def build(
     goes = dispatch or Dispatch()
     search.progress("crates", 0.0)
     crates = expand(order, shop, grouping=goes.grouping, countries=goes.countries)
+    supply = supply.opened()
     sheet_parts, stick_parts, roll_parts = gather(crates)
+    sheet_parts = _lacking(sheet_parts, supply.given.parts, match_parts)
+    stick_parts = _lacking(stick_parts, supply.given.sticks, match_sticks)
     _refuse_unstocked(order, {**sheet_parts, **stick_parts, **roll_parts}, supply)
     laying = Laying(
         shop.saw,
@@ -181,7 +258,7 @@ def build(
 
 def relaid(made: Build, search: Search) -> Build:
     """Return the same crates with sheets and sticks laid out anew by another search."""
-    sheet_parts, stick_parts, _ = gather(made.crates)
+    sheet_parts, stick_parts = to_cut(made)
     laying = Laying(made.shop.saw, Misfits(made.order, made.crates), search, kerfs=_kerfs(made.shop, sheet_parts))
     layouts, plans = _laid(
         laying,
@@ -227,6 +304,34 @@ def gather(
         for roll in crate.rolls:
             rolls[roll.good].append(roll)
     return sheets, sticks, rolls
+
+
+def to_cut(made: Build) -> tuple[dict[str, list[Part]], dict[str, list[StickPart]]]:
+    """Return the parts that a build lays out, by good: sheets and sticks, without those that exist already."""
+    sheets, sticks, _ = gather(made.crates)
+    given = made.supply.given
+    return _lacking(sheets, given.parts, match_parts), _lacking(sticks, given.sticks, match_sticks)
+
+
+def _matches(
+    wanted: Mapping[str, Sequence[P]],
+    existing: Mapping[str, Sequence[P]],
+    match: Callable[[Sequence[P], Sequence[P]], Match[P]],
+) -> dict[str, Match[P]]:
+    """Hold what exists against what is wanted, good by good."""
+    return {good: match(wanted.get(good, ()), parts) for good, parts in existing.items()}
+
+
+def _lacking(
+    wanted: Mapping[str, list[P]],
+    existing: Mapping[str, Sequence[P]],
+    match: Callable[[Sequence[P], Sequence[P]], Match[P]],
+) -> dict[str, list[P]]:
+    """Return what is wanted and does not exist, by good; goods of which nothing is lacking are left out."""
+    found = {
+        good: list(match(parts, existing[good]).to_cut) if good in existing else parts for good, parts in wanted.items()
+    }
+    return {good: parts for good, parts in found.items() if parts}
 
 
 def _refuse_unstocked(order: Order, needed: Mapping[str, object], supply: Supply) -> None:

@@ -40,13 +40,16 @@ def verify_build(document: dict[str, Any], *, scrap: bool = False) -> list[str]:
 
     attempt("document", lambda: _check_head(document, faults))
     crates, sheets, sticks = (_listed(document, key) for key in ("crates", "sheet_goods", "stick_goods"))
+    used: list[Node] = []
+    attempt("given", lambda: used.extend(_check_given(document, [*sheets, *sticks], faults)))
     for number, good in enumerate(sheets, 1):
         attempt(f"sheet good {number}", _Sheets(good, faults, scrap=scrap).check)
+    attempt("faces", lambda: _check_faces(sheets, used, faults))
     for number, good in enumerate(sticks, 1):
         attempt(f"stick good {number}", _Sticks(good, faults).check)
     attempt("wanted parts", lambda: _check_names([*sheets, *sticks], faults))
     attempt("crates", lambda: _check_crates(crates, faults))
-    attempt("drill points", lambda: _check_drill(crates, [*sheets, *sticks], faults))
+    attempt("drill points", lambda: _check_drill(crates, [*sheets, *sticks], used, faults))
     return faults
 
 
@@ -153,7 +156,7 @@ class _Good:
         _whole(stock, "length", 1)
         if stock["available"] is not None:
             _whole(stock, "available", 0)
-        if stock["source"] not in ("buy", "rack"):
+        if stock["source"] not in ("buy", "rack", "open"):
             self.fault(f"stock {name}: source is {stock['source']!r}")
         starts = [_whole(price, "from", 1) for price in stock["prices"]]
         for price in stock["prices"]:
@@ -162,6 +165,10 @@ class _Good:
             self.fault(f"stock {name}: prices must begin at 1 and rise in count, found {starts}")
         if stock["source"] == "rack" and len(starts) != 1:
             self.fault(f"stock {name}: rack stock has one price, its book value")
+        if stock["source"] == "open" and [_amount(price, "each") for price in stock["prices"]] != [0]:
+            self.fault(f"stock {name}: open stock has one price, nothing")
+        if stock["source"] != "buy" and stock["available"] is None:
+            self.fault(f"stock {name}: {stock['source']} stock has a count")
 
     def check_part(self, part: Mapping[str, Any]) -> None:
         raise NotImplementedError
@@ -202,10 +209,6 @@ class _Sheets(_Good):
     def __init__(self, good: Mapping[str, Any], faults: list[str], *, scrap: bool) -> None:
         super().__init__(good, faults)
         self.scrap = scrap
-
-    def check(self) -> None:
-        super().check()
-        self.check_faces()
 
     def check_stock(self, stock: Mapping[str, Any]) -> None:
         super().check_stock(stock)
@@ -268,17 +271,42 @@ class _Sheets(_Good):
         if node["turned"] and part["grain"] == "length":
             self.fault(f"part {node['part']} is turned against its grain")
 
-    def check_faces(self) -> None:
-        """Check that the panels of each seamed face make it up."""
-        faces: dict[str, list[Mapping[str, Any]]] = defaultdict(list)
-        for part in self.wanted.values():
-            if part.get("panel_of") is not None:
-                faces[part["panel_of"]] += [part] * part["count"]
-        for face, panels in faces.items():
-            if len(panels) < 2:
-                self.fault(f"face {face} has one panel, and a seam joins two")
-            elif not _make_up(panels):
-                self.fault(f"face {face}: its panels do not make up a face with these seams")
+
+def _check_given(document: Mapping[str, Any], goods: Sequence[Mapping[str, Any]], faults: list[str]) -> list[Node]:
+    """Check the parts that were cut before this plan, and return those that it uses."""
+    if "given" not in document:
+        return []
+    given = document["given"]
+    if not given["used"] and not given["left_over"]:
+        faults.append("given names no part")
+    wanted = {part["part"]: (good["good"], part) for good in goods for part in good["wanted"]}
+    for part in (*given["used"], *given["left_over"]):
+        for key in ("length", "count", *(("width",) if "width" in part else ())):
+            _whole(part, key, 1)
+        if ("grain" in part) is not ("width" in part) or part.get("grain", "any") not in ("any", "length"):
+            faults.append(f"part {part['part']}: grain and width do not go together")
+    for part in given["used"]:
+        if not isinstance(part["label"], str) or not part["label"]:
+            faults.append(f"part {part['part']} is used and has no label")
+        good, rest = wanted.get(part["part"], (part["good"], part))
+        sizes = [(each["length"], each.get("width"), each.get("grain")) for each in (part, rest)]
+        if good != part["good"] or sizes[0] != sizes[1]:
+            faults.append(f"part {part['part']} is used as another than is cut under its name")
+    return list(given["used"])
+
+
+def _check_faces(goods: Sequence[Mapping[str, Any]], used: Sequence[Node], faults: list[str]) -> None:
+    """Check that the panels of each seamed face make it up, those that were cut before among them."""
+    faces: dict[tuple[str, str], list[Node]] = defaultdict(list)
+    wanted = [(good["good"], part) for good in goods for part in good["wanted"]]
+    for name, part in (*wanted, *((part["good"], part) for part in used)):
+        if part.get("panel_of") is not None:
+            faces[name, part["panel_of"]] += [part] * part["count"]
+    for (name, face), panels in faces.items():
+        if len(panels) < 2:
+            faults.append(f"good {name}: face {face} has one panel, and a seam joins two")
+        elif not _make_up(panels):
+            faults.append(f"good {name}: face {face}: its panels do not make up a face with these seams")
 
 
 # A panel along its strip: how long it is there, and its seam.
@@ -400,9 +428,11 @@ def _check_case(case: Mapping[str, Any], riders: Sequence[Mapping[str, Any]], fa
         faults.append(f"case {name}: its frames take more room than there is")
 
 
-def _check_drill(crates: Sequence[Mapping[str, Any]], goods: Sequence[Mapping[str, Any]], faults: list[str]) -> None:
+def _check_drill(
+    crates: Sequence[Mapping[str, Any]], goods: Sequence[Mapping[str, Any]], used: Sequence[Node], faults: list[str]
+) -> None:
     """Check that every drill point lies on the back, and that there is a part to take the screw."""
-    wanted = {part["part"] for good in goods for part in good["wanted"]}
+    wanted = {part["part"] for good in goods for part in good["wanted"]} | {part["part"] for part in used}
     for crate in crates:
         width, height = crate["outside"]["width"], crate["outside"]["height"]
         for point in crate["drill"]:

@@ -250,6 +250,13 @@ def test_the_printed_example_lacks_only_the_part_that_it_leaves_out() -> None:
     assert verify_build(example) == ["crate K1: drill point 1016000, 1320800 goes into K1.cleat-low, which is no part"]
 
 
+def test_parts_that_exist_are_wanted_beside_those_that_are_cut() -> None:
+    build = document()
+    _given(build)
+    jsonschema.validate(build, schema(), cls=jsonschema.Draft202012Validator)
+    assert verify_build(build) == []
+
+
 def test_fields_may_be_added() -> None:
     build = document() | {"studio": "ours"}
     build["sheet_goods"][0]["wanted"][0]["edge"] = "front"
@@ -345,8 +352,34 @@ def _rack_cuts(build: Document) -> dict[str, Any]:
     return cuts
 
 
+def _given(build: Document) -> dict[str, Any]:
+    """Give a build one more liner that exists, and a part that nobody wants; that alone is right."""
+    liner = {**next(part for part in _sheet(build)["wanted"] if part["part"] == "K1.liner"), "good": "ply-23/32"}
+    given: dict[str, Any] = {"used": [{**liner, "label": "K9.liner"}], "left_over": [{**liner, "part": "K9.strip"}]}
+    build["given"] = given
+    return given
+
+
 # What is planted, and words that the fault must say.
 PLANTED: dict[str, tuple[Plant, str]] = {
+    "open stock with a price": (lambda d: _sheet(d)["stock"][1].update(source="open"), "one price, nothing"),
+    "rack stock without a count": (lambda d: _sheet(d)["stock"][1].update(available=None), "rack stock has a count"),
+    "nothing given": (lambda d: d.update(given={"used": [], "left_over": []}), "given names no part"),
+    "used under another size": (
+        lambda d: _given(d)["used"][0].update(length=7),
+        "K1.liner is used as another than is cut under its name",
+    ),
+    "used of another good": (
+        lambda d: _given(d)["used"][0].update(good="osb-7/16"),
+        "K1.liner is used as another than is cut under its name",
+    ),
+    "used without a label": (lambda d: _given(d)["used"][0].update(label=""), "K1.liner is used and has no label"),
+    "given without a grain": (lambda d: _given(d)["left_over"][0].pop("grain"), "grain and width do not go together"),
+    "given none of": (lambda d: _given(d)["used"][0].update(count=0), "count must be a whole number from 1"),
+    "a panel of a face too many": (
+        lambda d: _given(d)["used"].append({**_sheet(d)["wanted"][0], "good": "ply-23/32", "label": "x"}),
+        "do not make up a face",
+    ),
     "another format": (lambda d: d.update(format="casewright-build/2"), "format is"),
     "another unit": (lambda d: d.update(units_per_inch=64), "units_per_inch"),
     "seed is text": (lambda d: d.update(seed="0"), "seed is"),

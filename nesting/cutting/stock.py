@@ -6,7 +6,8 @@ All numbers are whole: lengths on the caller's grid, costs in the currency's sma
 from collections.abc import Sequence
 from typing import Literal
 
-Source = Literal["buy", "rack"]
+Source = Literal["buy", "rack", "open"]
+"""Bought, off the rack at its book value, or open: the job has paid for it already."""
 Breaks = Sequence[tuple[int, int]]
 """``(from_count, unit_cost)``, counts ascending from 2 or more. The break reached applies to all units."""
 
@@ -41,12 +42,12 @@ class StockError(ValueError):
     def bought(cls, owner: str, cost: int, count: int | None, source: Source, breaks: Breaks) -> None:
         """Raise this error unless cost, count and price breaks are whole, in range and in order."""
         cls.whole(owner, "cost", cost, 0, DEAREST)
-        if source not in ("buy", "rack"):
-            raise cls(f"{owner}: source must be 'buy' or 'rack', not {source!r}")
+        if source not in ("buy", "rack", "open"):
+            raise cls(f"{owner}: source must be 'buy', 'rack' or 'open', not {source!r}")
         if count is not None:
             cls.whole(owner, "count", count, 0, MOST)
-        elif source == "rack":
-            raise cls(f"{owner}: rack stock needs a count")
+        elif source != "buy":
+            raise cls(f"{owner}: {source} stock needs a count")
         reached = 1
         for start, unit in breaks:
             cls.whole(owner, "a price break's count", start, reached + 1, MOST)

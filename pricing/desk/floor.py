@@ -9,7 +9,7 @@ from threading import Lock
 from typing import Final
 
 from nesting.base.search import Effort, Search
-from nesting.build import gather
+from nesting.build import to_cut
 from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
 from nesting.order import Order
@@ -131,7 +131,7 @@ class Floor:
 def tasks(answer: Answer, effort: Effort) -> tuple[Task, ...]:
     """Return what a longer search has to do: one task for every good that has not had it."""
     build = answer.quote.build
-    sheets, sticks, _ = gather(build.crates)
+    sheets, sticks = to_cut(build)
     saw, wanted, search = build.shop.saw, answer.open_goods(effort), Search(build.seed, effort)
     found = [
         Task(

@@ -10,9 +10,10 @@ from typing import Any
 
 from nesting.base.measure import UNITS_PER_INCH
 from nesting.base.version import made_by
-from nesting.build import Build
+from nesting.build import Build, to_cut
 from nesting.crates.model import Crate, Size
-from nesting.cutting.parts import Part
+from nesting.cutting.existing import Used
+from nesting.cutting.parts import Part, StickPart
 from nesting.cutting.sheets import Cut, Layout, Node, Offcut, PartLeaf, Sheet
 from nesting.cutting.sticks import Stick, StickPlan
 from pricing.money import cents_text
@@ -22,6 +23,8 @@ FORMAT = "casewright-build/1"
 
 def build_document(build: Build, currency: str) -> dict[str, Any]:
     """Return the document as plain values, ready for JSON."""
+    sheets, sticks = to_cut(build)
+    given = {"given": _given(build)} if build.used or build.left_over else {}
     return {
         "format": FORMAT,
         "made_by": made_by(),
@@ -31,8 +34,9 @@ def build_document(build: Build, currency: str) -> dict[str, Any]:
         "units_per_inch": UNITS_PER_INCH,
         "currency": currency,
         "crates": [_crate(crate) for crate in build.crates],
-        "sheet_goods": [_sheet_good(build, layout) for layout in build.layouts],
-        "stick_goods": [_stick_good(build, plan) for plan in build.stick_plans],
+        "sheet_goods": [_sheet_good(build, layout, sheets[layout.good]) for layout in build.layouts],
+        "stick_goods": [_stick_good(build, plan, sticks[plan.good]) for plan in build.stick_plans],
+        **given,
     }
 
 
@@ -129,8 +133,22 @@ def _sums(cost: int, spend: int, bound: int, *, proven: bool) -> dict[str, Any]:
     }
 
 
-def _sheet_good(build: Build, layout: Layout) -> dict[str, Any]:
-    parts = [part for crate in build.crates for part in crate.parts if part.good == layout.good]
+def _given(build: Build) -> dict[str, Any]:
+    """Return the parts that were cut before this plan: those that it uses, and those that nobody wants."""
+    return {"used": [_used(each) for each in build.used], "left_over": [_existing(part) for part in build.left_over]}
+
+
+def _used(used: Used[Part] | Used[StickPart]) -> dict[str, Any]:
+    return {**_existing(used.part), "label": used.label}
+
+
+def _existing(part: Part | StickPart) -> dict[str, Any]:
+    if isinstance(part, Part):
+        return {"good": part.good, **_wanted(part)}
+    return {"good": part.good, "part": part.name, "length": part.length, "count": part.count}
+
+
+def _sheet_good(build: Build, layout: Layout, parts: Sequence[Part]) -> dict[str, Any]:
     return {
         "good": layout.good,
         "kerf": layout.kerf,
@@ -158,8 +176,7 @@ def _stock_stick(stick: Stick) -> dict[str, Any]:
     }
 
 
-def _stick_good(build: Build, plan: StickPlan) -> dict[str, Any]:
-    parts = [part for crate in build.crates for part in crate.sticks if part.good == plan.good]
+def _stick_good(build: Build, plan: StickPlan, parts: Sequence[StickPart]) -> dict[str, Any]:
     return {
         "good": plan.good,
         "kerf": plan.kerf,

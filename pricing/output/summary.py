@@ -28,6 +28,8 @@ def _lines(quote: Quote) -> Iterator[str]:
     for crate in build.crates:
         yield _crate_line(crate, units)
     yield ""
+    if build.given_told:
+        yield from wrap(build.given_told, _WIDE)
     for layout in build.layouts:
         count = layout.sheet_count
         proof = _proof(layout.cost, layout.bound, proven=layout.proven, currency=quote.currency)

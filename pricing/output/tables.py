@@ -144,12 +144,14 @@ def _cut_list(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for good in quote.build.shop.goods:
         for crate in quote.build.crates:
             for part in crate.parts:
-                if part.good == good.good:
+                count = part.count - quote.build.existing(part.name)
+                if part.good == good.good and count:
                     length, width = format_length(part.length, units), format_length(part.width, units)
-                    yield good.good, crate.crate, part.name, length, width, part.count, part.grain
+                    yield good.good, crate.crate, part.name, length, width, count, part.grain
             for stick in crate.sticks:
-                if stick.good == good.good:
-                    yield good.good, crate.crate, stick.name, format_length(stick.length, units), "", stick.count, ""
+                count = stick.count - quote.build.existing(stick.name)
+                if stick.good == good.good and count:
+                    yield good.good, crate.crate, stick.name, format_length(stick.length, units), "", count, ""
             for roll in crate.rolls:
                 if roll.good == good.good:
                     length, width = format_length(roll.length, units), format_length(roll.width, units)

@@ -81,8 +81,19 @@ class Labour:
 
 def labour(build: Build, rules: LabourRules, book: PriceBook) -> tuple[Labour, ...]:
     """Return every operation that the build needs, in the order of the work."""
+    return _priced({**saw_counts(build), **hand_counts(build)}, rules, book)
+
+
+def saw_labour(build: Build, rules: LabourRules, book: PriceBook) -> tuple[Labour, ...]:
+    """Return what the saw has to do, and the strips to cut, without all that follows."""
+    return _priced(saw_counts(build), rules, book)
+
+
+def _priced(
+    counts: Mapping[Operation, Mapping[str, Fraction]], rules: LabourRules, book: PriceBook
+) -> tuple[Labour, ...]:
+    """Price operations, in the order of the work."""
     pay = {"saw": rules.saw_hour, "bench": rules.bench_hour, "packing": rules.packing_hour}
-    counts = {**saw_counts(build), **hand_counts(build)}
     rows = []
     for operation, (room, title) in TITLES.items():
         by_crate = counts.get(operation, {})
@@ -136,7 +147,8 @@ def saw_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
             _spread(counts, operation, count, crates)  # type: ignore[arg-type]  # mypy widens the literals
     for plan in build.stick_plans:
         mine = {c.crate: sum(p.count for p in c.sticks if p.good == plan.good) for c in build.crates}
-        lengths = {part.length for crate in build.crates for part in crate.sticks if part.good == plan.good}
+        length = {part.name: part.length for crate in build.crates for part in crate.sticks if part.good == plan.good}
+        lengths = {length[name] for each in plan.sticks for name in each.parts}
         _spread(counts, "stick_cut", sum(each.repeat * len(each.parts) for each in plan.sticks), _parts_of(mine))
         _spread(counts, "setup", len(lengths), _parts_of(mine))
     for take in build.roll_plan.takes:

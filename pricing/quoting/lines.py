@@ -11,11 +11,12 @@ from pricing.money import half_up, total
 from pricing.quoting.freight import Shipment
 from pricing.quoting.labour import Labour
 from pricing.quoting.shares import to_pieces
-from pricing.quoting.takeoff import Taken
+from pricing.quoting.takeoff import Source, Taken
 from pricing.studio.pricebook import Price, PriceForm
 from pricing.studio.rates import Charge, Rates
 
 Section = Literal["sheets", "sticks", "rolls", "hardware", "purchase tax", "labour", "freight", "insurance"]
+_FROM: Final[Mapping[Source, str]] = {"buy": "", "rack": " (from the rack, at book value)", "open": " (paid already)"}
 _SECTIONS: Final[Mapping[PriceForm, Section]] = {
     "sheet": "sheets", "stick": "sticks", "roll": "rolls", "each": "hardware", "box": "hardware",
 }  # fmt: skip
@@ -53,6 +54,8 @@ class Line:
         For labour: count, minutes, hours and rate.
     bearers : mapping of str to Fraction
         Each piece's part, for every piece, summing to 1.
+    version : int
+        The earlier version that it was cut or bought for; 0 for what this one needs.
     """
 
     key: str
@@ -68,6 +71,7 @@ class Line:
     taken: Taken | None = None
     labour: Labour | None = None
     bearers: Mapping[str, Fraction] = field(default_factory=dict)
+    version: int = 0
 
     @property
     def price(self) -> Price | None:
@@ -96,7 +100,7 @@ def material_line(row: Taken, charge: Charge, spread: Spread) -> Line:
         quantity, each, amount = row.needed, row.each, row.book_amount
     else:
         quantity, each, amount = row.bought, row.each, row.bought_amount
-    title = f"{row.title}: {row.stock}" + (" (from the rack, at book value)" if row.source == "rack" else "")
+    title = f"{row.title}: {row.stock}" + _FROM[row.source]
     tax = row.price.tax if row.price else ""
     return Line(
         key=f"{section}:{row.stock}",
@@ -114,9 +118,9 @@ def material_line(row: Taken, charge: Charge, spread: Spread) -> Line:
     )
 
 
-def purchase_tax_lines(materials: Sequence[Line], rates: Rates) -> Iterator[Line]:
+def purchase_tax_lines(materials: Sequence[Line], rates: Mapping[str, Decimal]) -> Iterator[Line]:
     """Yield a line for each tax category with a rate, borne as the materials that it is on."""
-    for category, rate in rates.purchase_tax.items():
+    for category, rate in rates.items():
         taxed = [line for line in materials if line.tax == category and line.amount]
         base = total(line.amount for line in taxed)
         if not rate or not base:

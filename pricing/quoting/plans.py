@@ -37,7 +37,7 @@ def _instead(plan: P, other: object) -> P:
 
 def priced(before: Quote, build: Build) -> Quote:
     """Price another build as an earlier quote was priced."""
-    return quote(build, before.office, on=before.on, number=before.number, charge=before.charge)
+    return quote(build, before.office, on=before.on, number=before.number, charge=before.charge, sawn=before.sawn)
 
 
 def no_dearer(before: Quote, plans: Mapping[str, Plan]) -> tuple[Quote, dict[str, Plan]]:

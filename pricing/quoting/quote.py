@@ -28,9 +28,9 @@ from pricing.quoting.lines import (
     insurance_lines,
     labour_line,
     material_line,
-    purchase_tax_lines,
 )
 from pricing.quoting.sale import SalePrice, sale_price
+from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
@@ -80,6 +80,8 @@ class Quote:
         For every piece with a price.
     unsuited : tuple of Unsuited
         Crates that do not suit their destination.
+    sawn : Sawn or None
+        What earlier versions cut and bought. Its cost stands among the lines; takeoff and labour hold what is to come.
     """
 
     build: Build
@@ -101,6 +103,7 @@ class Quote:
     shares: tuple[Share, ...]
     sales: tuple[SalePrice, ...]
     unsuited: tuple[Unsuited, ...]
+    sawn: Sawn | None = None
 
     @property
     def total(self) -> Decimal:
@@ -118,8 +121,9 @@ class Quote:
 
     @property
     def hours(self) -> Decimal:
-        """Hours of work in all."""
-        return hours_in_all(self.labour)
+        """Hours of work in all, with what the saw did after earlier versions."""
+        batches = self.sawn.batches if self.sawn else ()
+        return hours_in_all((*self.labour, *(row for batch in batches for row in batch.labour)))
 
     @property
     def office(self) -> Office:
@@ -145,7 +149,15 @@ class Quote:
         raise KeyError(piece)
 
 
-def quote(build: Build, office: Office, *, on: date, number: str = "", charge: Charge | None = None) -> Quote:
+def quote(
+    build: Build,
+    office: Office,
+    *,
+    on: date,
+    number: str = "",
+    charge: Charge | None = None,
+    sawn: Sawn | None = None,
+) -> Quote:
     """Price a build.
 
     Parameters
@@ -161,6 +173,8 @@ def quote(build: Build, office: Office, *, on: date, number: str = "", charge: C
         Of the quote.
     charge : {"bought", "used"}, optional
         Instead of the rates' own choice.
+    sawn : Sawn, optional
+        What earlier versions cut and bought: the build was given it, and the total holds what it came to.
 
     Returns
     -------
@@ -185,18 +199,24 @@ def quote(build: Build, office: Office, *, on: date, number: str = "", charge: C
         raise FaultsFound(faults)
     charge = charge or rates.price.charge
     copies = build.order.copies()
-    takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value)
+    sawn = sawn or Sawn()
+    takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth)
     work = labour(build, rates.labour, book)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]
     shipments = ship(build.crates, destinations, rates, build.order.units)
     spread = Spread(weights, everyone)
     materials = [material_line(row, charge, spread) for row in takeoff.rows]
-    tax_lines = list(purchase_tax_lines(materials, rates))
+    before = list(sawn_lines(sawn, build, charge, spread))
+    tax_lines = list(taxed_lines(materials, before, rates.purchase_tax))
     work_lines = [labour_line(row, spread) for row in work]
     carried = [*freight_lines(shipments, spread), *insurance_lines(copies, rates)]
     marked = rates.price.freight_marked_up
     lines = (*(line for line in materials if line.quantity), *tax_lines, *work_lines, *(carried if marked else ()))
+    if before:
+        lines = tuple(
+            sorted((*lines, *(line for _, line in before if line.quantity)), key=lambda line: ORDER.index(line.section))
+        )
     passed = () if marked else tuple(carried)
     steps = climb(
         total(line.amount for line in lines),
@@ -233,6 +253,7 @@ def quote(build: Build, office: Office, *, on: date, number: str = "", charge: C
         shares=shares,
         sales=sales,
         unsuited=tuple(misfits),
+        sawn=sawn if sawn != Sawn() else None,
     )
 
 

@@ -15,6 +15,7 @@ from typing import Final, Literal
 
 from nesting.build import Build
 from nesting.crates.model import Crate
+from nesting.cutting.existing import OPEN
 from nesting.cutting.parts import StickPart
 from nesting.cutting.rolls import RollTake
 from nesting.cutting.sheets import Layout, Offcut, PartLeaf
@@ -24,7 +25,7 @@ from pricing.money import cents, half_up, one_currency, total
 from pricing.studio.pricebook import Price, PriceBook, PriceForm, Purchase, purchase
 from pricing.studio.rack import Rack
 
-Source = Literal["buy", "rack"]
+Source = Literal["buy", "rack", "open"]
 QUANTITY: Final = Decimal("0.000001")
 """Used quantities are rounded half up to a millionth of a bought unit before they are priced."""
 _NOTHING: Final = Decimal("0.00")
@@ -40,18 +41,18 @@ class Taken:
         What it is.
     form : {"sheet", "stick", "roll", "each", "box", "hour"}
         How it is sold.
-    source : {"buy", "rack"}
-        Where it comes from.
+    source : {"buy", "rack", "open"}
+        Where it comes from; what is open was paid for by an earlier version.
     needed : Decimal
         Units that must be had: whole, but for rolls sold by length.
     bought : Decimal
-        Units fetched: ``needed``, or more where a price break makes more cost less. 0 from the rack.
+        Units fetched: ``needed``, or more where a price break makes more cost less. 0 from the rack and of open stock.
     used : Decimal
         Units that the job uses up, waste included.
     price : Price or None
-        Row of the price book with its breaks; None from the rack.
+        Row of the price book with its breaks; None from the rack and of open stock.
     each : Decimal
-        Price of one at ``bought``; book value from the rack.
+        Price of one at ``bought``; book value from the rack; what one of open stock was charged at by use.
     bought_amount : Decimal
         What fetching costs.
     used_each : Decimal
@@ -138,9 +139,17 @@ class _Need:
     used: Fraction
     shelf: Fraction = Fraction(0)
     count: int = 0
+    source: Source = "buy"
 
 
-def take_off(build: Build, book: PriceBook, rack: Rack | None = None, *, offcut_value: Decimal = Decimal(1)) -> Takeoff:
+def take_off(
+    build: Build,
+    book: PriceBook,
+    rack: Rack | None = None,
+    *,
+    offcut_value: Decimal = Decimal(1),
+    worth: Mapping[tuple[str, str], Decimal] | None = None,
+) -> Takeoff:
     """Count what a build takes.
 
     Parameters
@@ -154,6 +163,8 @@ def take_off(build: Build, book: PriceBook, rack: Rack | None = None, *, offcut_
         What is in store. Offcuts were offered to the cutting plans already; the shelf is used here.
     offcut_value : Decimal
         The part of its cost at which a kept offcut goes to the rack, 0 to 1; the job uses up the rest.
+    worth : mapping of (str, str) to Decimal, optional
+        What one open sheet or stick is charged at by use, by good and name; nothing where not given.
 
     Returns
     -------
@@ -176,7 +187,12 @@ def take_off(build: Build, book: PriceBook, rack: Rack | None = None, *, offcut_
         elif good.form == "each":
             needs = _things(sum(_counts(build.crates, good.good).values()), good, book, rack)
         bearers = crate_parts(build, good)
-        rows += [_taken(need, good, book, rack, bearers) for need in needs]
+        rows += [
+            _opened(need, good, worth or {}, bearers)
+            if need.source == "open"
+            else _taken(need, good, book, rack, bearers)
+            for need in needs
+        ]
     return Takeoff(tuple(rows))
 
 
@@ -227,6 +243,30 @@ def _taken(need: _Need, good: Good, book: PriceBook, rack: Rack, bearers: Mappin
     )
 
 
+def _opened(
+    need: _Need, good: Good, worth: Mapping[tuple[str, str], Decimal], bearers: Mapping[str, Fraction]
+) -> Taken:
+    """Price a need of open stock: fetching it costs nothing any more, using it up what it was paid with."""
+    each = worth.get((good.good, need.stock.removeprefix(OPEN)), _NOTHING)
+    used = half_up(need.used, QUANTITY)
+    return Taken(
+        stock=need.stock,
+        good=good.good,
+        title=good.title,
+        form="sheet" if good.form == "sheet" else "stick",
+        source="open",
+        needed=Decimal(int(need.needed)),
+        bought=Decimal(0),
+        used=used,
+        price=None,
+        each=each,
+        bought_amount=_NOTHING,
+        used_each=each,
+        used_amount=half_up(used * each),
+        bearers=bearers,
+    )
+
+
 def _decimal(count: int, needed: Decimal) -> Decimal:
     """Return what is bought: the whole count, or exactly what is needed of a roll sold by length."""
     return needed if needed % 1 else Decimal(count)
@@ -251,6 +291,7 @@ def _sheets(layout: Layout, value: Fraction) -> Iterator[_Need]:
     """Count sheets; those taken whole for a price break are left to the purchase. The value of kept offcuts stays."""
     counts: Counter[str] = Counter()
     used: defaultdict[str, Fraction] = defaultdict(Fraction)
+    sources = {each.sheet.name: each.sheet.source for each in layout.sheets}
     for each in layout.sheets:
         leaves = list(each.pieces(layout.kerf))
         if not any(isinstance(leaf, PartLeaf) for *_, leaf in leaves):
@@ -260,18 +301,19 @@ def _sheets(layout: Layout, value: Fraction) -> Iterator[_Need]:
         counts[each.sheet.name] += each.repeat
         used[each.sheet.name] += each.repeat * (1 - value * Fraction(kept, area))
     for stock, count in counts.items():
-        yield _Need(stock, Fraction(count), used[stock])
+        yield _Need(stock, Fraction(count), used[stock], source=sources[stock])
 
 
 def _sticks(plan: StickPlan, build: Build, value: Fraction) -> Iterator[_Need]:
     """Count sticks; the value of what is left of one and long enough to keep stays."""
     counts: Counter[str] = Counter()
     used: defaultdict[str, Fraction] = defaultdict(Fraction)
+    sources = {each.stick.name: each.stick.source for each in plan.sticks}
     for each, left in stick_remainders(plan, build):
         counts[each.stick.name] += each.repeat
         used[each.stick.name] += each.repeat * (1 - value * Fraction(left, each.stick.length))
     for stock, count in counts.items():
-        yield _Need(stock, Fraction(count), used[stock])
+        yield _Need(stock, Fraction(count), used[stock], source=sources[stock])
 
 
 def stick_remainders(plan: StickPlan, build: Build) -> Iterator[tuple[StickLayout, int]]:

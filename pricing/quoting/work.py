@@ -1,5 +1,6 @@
 """The work on one order: from artworks and a studio's papers to a build, and to a quote of it."""
 
+from dataclasses import replace
 from datetime import date
 
 from nesting.base.faults import FaultsFound
@@ -8,17 +9,19 @@ from nesting.build import Build, Dispatch, build
 from nesting.crates.case_choice import cheapest_cases
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.traits import Refused, RulesClash
+from nesting.cutting.given import Given
 from nesting.order import Order
 from nesting.shop.shop import MissingGoodError
 from pricing.money import one_currency
 from pricing.quoting.case_costs import case_costs_of
 from pricing.quoting.plans import weighed
 from pricing.quoting.quote import Quote, quote
+from pricing.quoting.sawn import Sawn
 from pricing.quoting.supply import supply_of
 from pricing.studio.office import Office
 
 
-def work(
+def work(  # 7 arguments: an earlier version's cuts are given to the build and counted in the quote
     order: Order,
     office: Office,
     *,
@@ -26,13 +29,19 @@ def work(
     search: Search = USUAL,
     number: str = "",
     start: Build | None = None,
+    sawn: Sawn | None = None,
 ) -> Quote:
-    """Build and price an order; see :mod:`nesting.build`, :mod:`pricing.quoting.plans`, :func:`quote`."""
-    made = build_order(order, office, search=search, start=start)
-    return weighed(quote(made, office, on=on, number=number), search.stop)
+    """Build and price an order; see :mod:`nesting.build`, :mod:`pricing.quoting.plans`, :func:`quote`.
+
+    With `sawn`, what earlier versions cut and bought, only the rest is planned, and the total is that of the whole job.
+    """
+    made = build_order(order, office, search=search, start=start, given=sawn.given if sawn else None)
+    return weighed(quote(made, office, on=on, number=number, sawn=sawn), search.stop)
 
 
-def build_order(order: Order, office: Office, *, search: Search = USUAL, start: Build | None = None) -> Build:
+def build_order(
+    order: Order, office: Office, *, search: Search = USUAL, start: Build | None = None, given: Given | None = None
+) -> Build:
     """Build an order with the studio's goods and prices; see :func:`nesting.build.build`."""
     one_currency(
         (order.source or "the order", order.currency),
@@ -42,7 +51,7 @@ def build_order(order: Order, office: Office, *, search: Search = USUAL, start: 
     return build(
         order,
         office.shop,
-        supply_of(office),
+        replace(supply_of(office), given=given or Given()),
         dispatch=Dispatch(cheapest_grouping(order, office), office.countries),
         search=search,
         start=start,

@@ -9,7 +9,7 @@ import hashlib
 import json
 from typing import Any, Final
 
-from nesting.build import Build, gather
+from nesting.build import Build, to_cut
 from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
 from pricing.store.codec import called, decode, encode
@@ -22,7 +22,7 @@ RANK: Final = {"quick": 0, "normal": 1, "thorough": 2}
 
 def plan_keys(build: Build) -> dict[str, str]:
     """Return the key of every good that is cut from sheets or sticks."""
-    sheets, sticks, _ = gather(build.crates)
+    sheets, sticks = to_cut(build)
     saw = build.shop.saw
     keys = {}
     for layout in build.layouts:

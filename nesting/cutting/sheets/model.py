@@ -53,10 +53,10 @@ class Sheet:
     cost : int
         Price of one; of rack stock, its book value.
     count : int or None
-        How many there are; None means as many as needed. Rack stock always has a count.
+        How many there are; None means as many as needed. Only what is bought can have no count.
     trim : Trim or None
         What comes off the edges first.
-    source : {"buy", "rack"}
+    source : {"buy", "rack", "open"}
         Where it comes from.
     breaks : tuple of (int, int)
         ``(from_count, unit_cost)``, in ascending order of count. The break reached applies to all units.

@@ -82,8 +82,8 @@ class Stock:
 
     @property
     def rack(self) -> bool:
-        """Whether it lies on the rack."""
-        return self.sheet.source == "rack"
+        """Whether it is in store: on the rack, or open already."""
+        return self.sheet.source != "buy"
 
     def holds(self, item: Item) -> bool:
         """Whether one such item fits on it."""

@@ -46,8 +46,8 @@ class Stock:
 
     @property
     def rack(self) -> bool:
-        """Whether it lies on the rack."""
-        return self.stick.source == "rack"
+        """Whether it is in store: on the rack, or open already."""
+        return self.stick.source != "buy"
 
 
 @dataclass(frozen=True, slots=True)

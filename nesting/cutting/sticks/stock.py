@@ -22,8 +22,8 @@ class Stick:
     cost : int
         Price of one, in the currency's smallest unit; of rack stock, its book value.
     count : int or None
-        How many there are; None means as many as needed. Rack stock always has a count.
-    source : {"buy", "rack"}
+        How many there are; None means as many as needed. Only what is bought can have no count.
+    source : {"buy", "rack", "open"}
         Where it comes from.
     breaks : tuple of (int, int)
         ``(from_count, unit_cost)``, counts ascending from 2 or more. The break reached applies to all units.

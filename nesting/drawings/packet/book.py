@@ -7,6 +7,7 @@ from nesting.build import Build
 from nesting.drawings.packet.calendar import calendar_pages
 from nesting.drawings.packet.cover import cover_pages
 from nesting.drawings.packet.crates import alike, crate_pages
+from nesting.drawings.packet.existing import existing_pages
 from nesting.drawings.packet.labels import label_pages
 from nesting.drawings.packet.opening import opening_pages
 from nesting.drawings.packet.packing import packing_pages
@@ -37,6 +38,7 @@ def _crates(printing: Printing) -> Iterable[Draft]:
 PARTS: tuple[tuple[str, str, Callable[[Printing], Iterable[Draft]]], ...] = (
     ("Calendar", "the wall: what is done on which days", calendar_pages),
     ("Yard", "the supplier: what to buy, and what it weighs", yard_pages),
+    ("Cut already", "the saw: parts that exist and are not cut again", existing_pages),
     ("Sheets", "the saw: each layout with its cuts", _sheets),
     ("Sticks", "the chop saw: each length with its marks", stick_pages),
     ("Labels", "the saw: stick one on each part as it comes off", label_pages),

@@ -1,9 +1,11 @@
 """Pages of sheets: each distinct layout once, to scale, with its cuts numbered on the drawing and listed below it."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Final
 
 from nesting.cutting.sheets import Layout, SheetLayout
+from nesting.cutting.stock import Source
 from nesting.drawings.cut_list import fence, outcome
 from nesting.drawings.cut_order import CutStep, order_cuts, setups
 from nesting.drawings.packet.page import Column, Draft, Flow
@@ -11,6 +13,9 @@ from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale, sheet_drawing
+
+FROM: Final[Mapping[Source, str]] = {"buy": "", "rack": ", from the rack", "open": ", paid already"}
+"""Where stock comes from, as drawings say it."""
 
 _LIST_SIZE = 8.0
 _COLUMNS = (
@@ -36,7 +41,7 @@ def layout_pages(printing: Printing, layout: Layout, each: SheetLayout, index: i
     good = printing.build.shop.by_name.get(layout.good)
     title = f"{good.title if good else layout.good}: layout {index + 1} of {len(layout.sheets)}"
     times = "once" if each.repeat == 1 else f"{each.repeat} sheets alike"
-    rack = ", from the rack" if each.sheet.source == "rack" else ""
+    rack = FROM[each.sheet.source]
     flow = Flow(printing.paper.sideways, f"Sheets, {layout.good}, layout {index + 1}", title)
     steps = order_cuts(each.sheet, each.cuts, layout.kerf, printing.build.shop.saw.panel_area)
     rows = list(cut_rows(steps, printing))

@@ -8,6 +8,7 @@ from nesting.build import gather
 from nesting.drawings.packet.page import Draft, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
+from nesting.drawings.packet.sheets import FROM
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale
 from nesting.drawings.stick import stick_scene
@@ -39,7 +40,7 @@ def stick_pages(printing: Printing) -> Iterator[Draft]:
         for each in plan.sticks:
             scene = stick_scene(each, lengths, plan.kerf, scale=scale, units=printing.units)
             flow.need(scene.paper[1] / POINT + 34)
-            rack = ", from the rack" if each.stick.source == "rack" else ""
+            rack = FROM[each.stick.source]
             flow.paragraph(f"{each.repeat}× {each.stick.name}{rack}", bold=True, after=2)
             flow.drawing(scene, centred=False, after=2)
             if each.parts:

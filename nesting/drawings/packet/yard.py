@@ -94,14 +94,17 @@ def yard_pages(printing: Printing) -> Iterator[Draft]:
 
 
 def _from_rack(flow: Flow, printing: Printing) -> None:
-    """List what is taken from the rack instead of bought."""
+    """List what is taken from the rack, or was paid for before, instead of bought."""
     build = printing.build
-    taken = [(a.good, b.sheet.name, b.repeat) for a in build.layouts for b in a.sheets if b.sheet.source == "rack"]
-    taken += [(a.good, b.stick.name, b.repeat) for a in build.stick_plans for b in a.sticks if b.stick.source == "rack"]
-    if taken:
-        flow.heading("From the rack, not to buy")
-        for good, name, count in taken:
-            flow.tick(f"{count}× {name} ({good})")
+    for source, heading in (("rack", "From the rack, not to buy"), ("open", "Paid already, not to buy")):
+        taken = [(a.good, b.sheet.name, b.repeat) for a in build.layouts for b in a.sheets if b.sheet.source == source]
+        taken += [
+            (a.good, b.stick.name, b.repeat) for a in build.stick_plans for b in a.sticks if b.stick.source == source
+        ]
+        if taken:
+            flow.heading(heading)
+            for good, name, count in taken:
+                flow.tick(f"{count}× {name} ({good})")
 
 
 def _hints(flow: Flow, printing: Printing) -> None:

@@ -107,8 +107,9 @@ def _unit(row: Taken, counted: str, count: Decimal) -> str | Formula:
 def _in_store(binder: Binder, page: Page, rows: Sequence[Taken]) -> None:
     """Write what comes off the rack and the shelf."""
     racked = [row for row in rows if row.source == "rack"]
+    opened = [row for row in rows if row.source == "open"]
     shelved = [row for row in rows if row.shelf]
-    if not (racked or shelved):
+    if not (racked or opened or shelved):
         page.paragraph("From our own rack and shelf: nothing; all of it is bought.", "quiet wrap")
         return
     page.section("From our own rack and shelf")
@@ -126,6 +127,13 @@ def _in_store(binder: Binder, page: Page, rows: Sequence[Taken]) -> None:
     )
     for row in racked:
         _racked(binder, page, row)
+    for row in opened:
+        page.tick(0)
+        page.put(1, row.needed, "number", bold=True)
+        page.put(4, row.stock, "wrap")
+        page.put(5, row.title, "quiet wrap")
+        page.put(6, "paid already", "quiet", span=3, align="right")
+        page.next()
     for row in shelved:
         good = binder.quote.build.shop.good(row.good)
         page.tick(0)

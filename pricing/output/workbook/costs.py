@@ -13,7 +13,8 @@ from pricing.output.workbook.freight import Charged
 from pricing.output.workbook.ladder import Ladder
 from pricing.output.workbook.page import Formula
 from pricing.quoting.labour import Labour
-from pricing.quoting.lines import Section, declared
+from pricing.quoting.lines import Line, Section, declared
+from pricing.quoting.sawn import Sawn, sawn_lines
 from pricing.quoting.takeoff import Taken
 
 _LEAD: Final = (
@@ -76,6 +77,8 @@ class _Costs:
         self.lines: list[CostLine] = []
         self.sums: dict[Section, str] = {}
         self.materials: list[tuple[str, int]] = []
+        given, charge = self.quote.sawn or Sawn(), self.quote.charge
+        self.sawn = list(sawn_lines(given, self.quote.build, charge, binder.spread))
 
     def section(
         self, key: Section, rows: Sequence[Any], write: Callable[[Any], CostLine], heads: Sequence[str] = ()
@@ -111,10 +114,14 @@ class _Costs:
         section: Section = key.split(":", 1)[0]  # type: ignore[assignment]  # keys begin with a section
         return CostLine(key, title, section, self.page.absolute(4), amount, dict(bearers), tax)
 
-    def material(self, key: Section) -> Callable[[Taken], CostLine]:
+    def material(self, key: Section) -> Callable[[Taken | Line], CostLine]:
         """Return what writes a material of a section: what is charged, then both truths."""
 
-        def write(row: Taken) -> CostLine:
+        def write(row: Taken | Line) -> CostLine:
+            if not isinstance(row, Taken):
+                return self.before(row)
+            if row.source == "open":
+                return self.opened(row, key)
             page, names, rack = self.page, self.binder.names, row.source == "rack"
             stock = ("rack", row.stock) if rack else (row.stock,)
             used = self.quote.charge == "used"
@@ -145,22 +152,90 @@ class _Costs:
 
         return write
 
+    def opened(self, row: Taken, key: Section) -> CostLine:
+        """Write open stock: nothing to fetch, and used up at what an earlier version paid."""
+        page = self.page
+        title = f"{row.title}: {row.stock} (paid already)"
+        self.materials.append((row.source, page.row))
+        used = self.quote.charge == "used"
+        self._both(title, row, Decimal(0))
+        page.put(3, row.each, "money", num_format="#,##0.00")
+        formula = f'IF(charge_basis="used",{page.cell(8)},{page.cell(6)})'
+        amount = row.used_amount if used else Decimal("0.00")
+        return self.line(f"{key}:{row.stock}", title, amount, formula, self.binder.spread(row.bearers))
+
+    def _both(self, title: str, row: Taken, fetched: Decimal) -> None:
+        """Write both truths of stock whose figures are those of an earlier version, and which of them is charged."""
+        page, used = self.page, self.quote.charge == "used"
+        cost = row.book_amount if row.source == "rack" else row.bought_amount
+        page.put(0, title, "wrap")
+        fetch = page.put(5, fetched, "quantity", yours=True)
+        page.put(6, cost, "money", yours=True)
+        uses = page.put(7, row.used, "fraction", yours=True)
+        page.put(8, row.used_amount, "money", yours=True)
+        quantity = row.used if used else fetched
+        page.put(1, Formula(f'IF(charge_basis="used",{uses},{fetch})', quantity), "quantity")
+        page.put(2, row.form)
+
+    def before(self, line: Line) -> CostLine:
+        """Write a line of an earlier version: what was cut or bought, or the saw's work on it."""
+        page, row = self.page, line.taken
+        if row is None:
+            page.put(0, line.description, "wrap")
+            hours = page.put(1, line.quantity, "quantity", yours=True)
+            page.put(2, line.unit)
+            each = page.put(3, line.unit_price, "money", yours=True)
+            return self.line(line.key, line.description, line.amount, f"ROUND({hours}*{each},2)", line.bearers)
+        self._both(line.description, row, row.needed if row.source == "rack" else row.bought)
+        page.put(3, half_up(line.unit_price, Decimal("0.0001")), "money", num_format="#,##0.00")
+        formula = f'IF(charge_basis="used",{page.cell(8)},{page.cell(6)})'
+        return self.line(line.key, line.description, line.amount, formula, line.bearers, self._then(line))
+
+    def _then(self, line: Line) -> str:
+        """Return the tax category of a material of an earlier version: one of its own where the rate has changed."""
+        batch = next(batch for batch, each in self.sawn if each.key == line.key)
+        if batch.taxed_as_now(line.tax, self.quote.rates.purchase_tax):
+            return line.tax
+        return f"version {batch.version}:{line.tax}" if batch.purchase_tax.get(line.tax) else ""
+
+    def earlier(self, key: Section) -> list[Line]:
+        """Return the lines of earlier versions in a section."""
+        return [line for _, line in self.sawn if line.section == key]
+
+    def earlier_taxes(self) -> dict[str, Decimal]:
+        """Return the rates of the taxes on purchases that were paid at other rates than today's, by category."""
+        taxes = {line.tax for line in self.lines}
+        found = {
+            f"version {batch.version}:{category}": rate
+            for batch, _ in self.sawn
+            for category, rate in batch.purchase_tax.items()
+        }
+        return {category: rate for category, rate in found.items() if category in taxes}
+
     def tax(self, category: str) -> CostLine:
         """Write the tax on purchases of one category."""
-        page, rate = self.page, self.quote.rates.purchase_tax[category]
+        page, then = self.page, self.earlier_taxes().get(category)
+        rate = self.quote.rates.purchase_tax[category] if then is None else then
         taxed = [line for line in self.lines if line.tax == category]
         base = total(line.amount for line in taxed)
         cells = "+".join(line.ref.split("!")[1].replace("$", "") for line in taxed)
-        title = f"Purchase tax on {category}"
+        version, _, name = category.partition(":")
+        told = category if then is None else f"{name} (already paid, {version})"
+        title = f"Purchase tax on {told}"
         page.put(0, title, "wrap")
         on = page.put(1, Formula(f"ROUND({cells},2)", base), "money")
         page.put(2, "amount")
-        name = self.binder.names.of("purchase_tax", category)
-        page.put(3, Formula(name, rate), "rate")
-        return self.line(f"purchase tax:{category}", title, half_up(base * rate), f"ROUND({on}*{name},2)", {}, category)
+        if then is None:
+            each = self.binder.names.of("purchase_tax", category)
+            page.put(3, Formula(each, rate), "rate")
+        else:
+            each = page.put(3, rate, "rate", yours=True)
+        return self.line(f"purchase tax:{category}", title, half_up(base * rate), f"ROUND({on}*{each},2)", {}, category)
 
-    def work(self, row: Labour) -> CostLine:
+    def work(self, row: Labour | Line) -> CostLine:
         """Write an operation: how often, minutes, hours, rate."""
+        if not isinstance(row, Labour):
+            return self.before(row)
         page, names = self.page, self.binder.names
         page.put(0, row.title, "wrap")
         count = page.put(5, row.count, "number", yours=True)
@@ -226,14 +301,17 @@ def fill(binder: Binder, charged: Sequence[Charged]) -> list[CostLine]:
         ("rolls", ("roll",)),
         ("hardware", ("each", "box")),
     ):
-        rows = [row for row in quote.takeoff.rows if row.form in forms]
+        rows = [*(row for row in quote.takeoff.rows if row.form in forms), *costs.earlier(key)]  # type: ignore[arg-type]  # mypy widens the literals
         if rows:
             costs.section(key, rows, costs.material(key), both)  # type: ignore[arg-type]  # mypy widens the literals
     truths(page, binder, costs.materials)
     categories = [name for name in quote.rates.purchase_tax if any(line.tax == name for line in costs.lines)]
-    if categories:
-        costs.section("purchase tax", categories, costs.tax)
-    costs.section("labour", quote.labour, costs.work, ("How often", "minutes each", "paid as", ""))
+    taxes = [*categories, *costs.earlier_taxes()]
+    if taxes:
+        costs.section("purchase tax", taxes, costs.tax)
+    costs.section(
+        "labour", [*quote.labour, *costs.earlier("labour")], costs.work, ("How often", "minutes each", "paid as", "")
+    )
     costs.hours()
     costs.section("freight", charged, costs.freight)
     costs.section("insurance", ["premium", "minimum"], costs.insurance)

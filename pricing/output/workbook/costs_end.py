@@ -41,7 +41,8 @@ def truths(page: Page, binder: Binder, rows: Sequence[tuple[str, int]]) -> None:
     Parameters
     ----------
     rows : sequence of (str, int)
-        For each material whether it is bought or racked (``"buy"``, ``"rack"``), and its row on the page.
+        For each material whether it is bought, racked or open (``"buy"``, ``"rack"``, ``"open"``), and its row on
+        the page.
     """
     takeoff = binder.quote.takeoff
     page.section("Two truths about the materials")

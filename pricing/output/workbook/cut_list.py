@@ -1,9 +1,10 @@
 """The Cut list page: what is cut of each sheet good by thickness, then lumber, then paper, film and foam."""
 
-from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from nesting.base.measure import format_length
+from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.shop.goods import Good
@@ -25,8 +26,17 @@ def fill(binder: Binder) -> None:
         f"Every part, by good. Finished sizes in {words}; the grain runs along the length where a row says so. How "
         f"each sheet is cut stands on the Sheets page. {FIXED_AND_LIVE}",
     )
+    if build.given_told:
+        page.paragraph(f"{build.given_told}.", "wrap", bold=True)
+        for each in build.used:
+            page.tick(0)
+            page.put(1, each.label, "wrap")
+            page.put(2, each.part.count, "count", bold=True)
+            page.put(3, f"used as {each.part.name}", "wrap", span=4)
+            page.next()
+        page.skip()
     for heading, form in (("Sheets", "sheet"), ("Lumber", "stick"), ("Off rolls", "roll")):
-        goods = [good for good in build.shop.goods if good.form == form and _cuts(build.crates, good)]
+        goods = [good for good in build.shop.goods if good.form == form and _cuts(build, good)]
         if form == "sheet":
             goods.sort(key=lambda good: -good.thickness)
         for good in goods:
@@ -34,12 +44,15 @@ def fill(binder: Binder) -> None:
     page.finish(repeat=(0, 0), foot=binder.foot)
 
 
-def _cuts(crates: Sequence[Crate], good: Good) -> list[tuple[Cut, Crate]]:
-    """Return the parts of a good with the crate that each goes into."""
+def _cuts(build: Build, good: Good) -> list[tuple[Cut, Crate]]:
+    """Return the parts of a good that are to be cut, with the crate that each goes into."""
     found: list[tuple[Cut, Crate]] = []
-    for crate in crates:
+    for crate in build.crates:
         parts: tuple[Cut, ...] = (*crate.parts, *crate.sticks, *crate.rolls)
-        found += [(part, crate) for part in parts if part.good == good.good]
+        for part in parts:
+            exist = 0 if isinstance(part, RollPart) else build.existing(part.name)
+            if part.good == good.good and exist < part.count:
+                found.append((replace(part, count=part.count - exist) if exist else part, crate))
     return found
 
 
@@ -56,7 +69,7 @@ def _good(binder: Binder, page: Page, heading: str, good: Good) -> None:
     last = "Lap" if good.form == "roll" else "Grain" if good.form == "sheet" else ""
     page.heads("", "Part", "Cut", f"Length, {unit}", wide, last, "Goes into", right=(2, 3, 4))
     first = page.row
-    cuts = sorted(_cuts(binder.quote.build.crates, good), key=lambda pair: (-pair[0].length, pair[0].name))
+    cuts = sorted(_cuts(binder.quote.build, good), key=lambda pair: (-pair[0].length, pair[0].name))
     for index, (part, crate) in enumerate(cuts):
         if index == len(cuts) - 1:
             page.keep(_END)  # so that the sum doesn't stand alone on new paper

@@ -51,7 +51,8 @@ def rows_of(binder: Binder, lines: Sequence[CostLine]) -> list[_Row]:
     by_key = {line.key: line for line in lines}
     place = {row.stock: number for number, row in enumerate(quote.takeoff.rows)}
     materials = [line.key for line in lines if line.section in ("sheets", "sticks", "rolls", "hardware")]
-    materials.sort(key=lambda key: place[key.split(":", 1)[1]])
+    if not quote.sawn:  # with it, the quote's lines stand in order of section, as they do on the page
+        materials.sort(key=lambda key: place[key.split(":", 1)[1]])
     ordered = [*materials, *(key for key in by_key if key not in materials)]
     carried = [key for key in ordered if by_key[key].section in ("freight", "insurance")]
     direct = [key for key in ordered if key not in carried]

@@ -98,7 +98,7 @@ def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each
     page.next(22)
     steps = order_cuts(each.sheet, each.cuts, layout.kerf, build.shop.saw.panel_area)
     times = "Cut one sheet so" if each.repeat == 1 else f"Cut {each.repeat} sheets so"
-    rack = " (from the rack)" if each.sheet.source == "rack" else ""
+    rack = {"buy": "", "rack": " (from the rack)", "open": " (paid already)"}[each.sheet.source]
     size = printing.size(each.sheet.length, each.sheet.width, mark=True)
     told = (
         f"{times}: {each.sheet.name}{rack}, {size}. Kerf {_kerf(layout.kerf, printing.units)}. {len(steps)} cuts, "
@@ -163,7 +163,12 @@ def _sticks(binder: Binder, page: Page, plan: StickPlan) -> None:
     page.heads("Sticks", "Stock", "", "Cut into, in order", "", "", "", right=(0,))
     for each in plan.sticks:
         page.put(0, each.repeat, "count", bold=True)
-        page.put(1, each.stick.name + (" (rack)" if each.stick.source == "rack" else ""), "wrap", span=2)
+        page.put(
+            1,
+            each.stick.name + {"buy": "", "rack": " (rack)", "open": " (paid already)"}[each.stick.source],
+            "wrap",
+            span=2,
+        )
         listed = _runs([(name, format_length(lengths[name], units, mark=True)) for name in each.parts])
         page.put(3, listed or "taken whole, because a price break saves more", "wrap", span=4)
         page.next()

@@ -30,9 +30,9 @@ FRAME = Artwork("A-04", 48 * INCH, 60 * INCH, 2 * INCH, weight_kg=Decimal(20), m
 def faults(units: UnitSystem, *pieces: Artwork, **stocked: Mapping[str, Any]) -> tuple[Fault, ...]:
     """Return what is told of pieces where some goods come in other stock than usual."""
     full = supply_of(SHOP)
-    supply = Supply(
-        **{kind: {**getattr(full, kind), **stocked.get(kind, {})} for kind in ("sheets", "sticks", "rolls")}
-    )
+    kinds = ("sheets", "sticks", "rolls")
+    stock: dict[str, Any] = {kind: {**getattr(full, kind), **stocked.get(kind, {})} for kind in kinds}
+    supply = Supply(**stock)
     with pytest.raises(FaultsFound) as found:
         build(Order("spring", pieces, units=units, source="spring.csv"), SHOP, supply, search=QUICK)
     assert not any(re.search(r"[0-9]{5}", fault.found) for fault in found.value.faults)

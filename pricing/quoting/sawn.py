@@ -1,0 +1,114 @@
+"""Sawn: what earlier versions of a job cut and bought, and what that came to; a new version plans and charges the rest.
+
+What was paid stays paid, at the prices of its day. It is charged in either truth: *bought*, all that was fetched for
+what is cut and what lies open; *used*, what the cut sheets used up, and open stock only as far as the new plan cuts it.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final
+
+from nesting.build import Build
+from nesting.cutting.given import Given
+from pricing.quoting.labour import Labour
+from pricing.quoting.lines import Line, Section, Spread, labour_line, material_line, purchase_tax_lines
+from pricing.quoting.takeoff import Taken, crate_parts
+from pricing.studio.rates import Charge
+
+ORDER: Final[tuple[Section, ...]] = (
+    "sheets", "sticks", "rolls", "hardware", "purchase tax", "labour", "freight", "insurance",
+)  # fmt: skip
+"""In which lines are told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """What was cut after one version.
+
+    Attributes
+    ----------
+    version : int
+        Whose plan was cut.
+    rows : tuple of Taken
+        Sheets and sticks that were cut or fetched for it, both truths.
+    labour : tuple of Labour
+        The saw's work on them.
+    purchase_tax : mapping of str to Decimal
+        The rates of that day.
+    """
+
+    version: int
+    rows: tuple[Taken, ...]
+    labour: tuple[Labour, ...]
+    purchase_tax: Mapping[str, Decimal] = field(default_factory=dict)
+
+    def taxed_as_now(self, category: str, rates: Mapping[str, Decimal]) -> bool:
+        """Tell whether purchases of a category were taxed as they are by other rates."""
+        return self.purchase_tax.get(category) == rates.get(category)
+
+
+@dataclass(frozen=True, slots=True)
+class Sawn:
+    """What a version is given by those before it; :func:`pricing.quoting.ticked.sawn_of` makes it.
+
+    Attributes
+    ----------
+    given : Given
+        Parts that are cut and stock that is open, as the shop floor takes it.
+    batches : tuple of Batch
+        What that came to, the first version first.
+    worth : mapping of (str, str) to Decimal
+        What one open sheet or stick is charged at where a job is charged by use, by good and name.
+    """
+
+    given: Given = field(default_factory=Given)
+    batches: tuple[Batch, ...] = ()
+    worth: Mapping[tuple[str, str], Decimal] = field(default_factory=dict)
+
+
+def sawn_lines(sawn: Sawn, build: Build, charge: Charge, spread: Spread) -> Iterator[tuple[Batch, Line]]:
+    """Yield the lines of what was cut and bought before, each with its batch: materials, then the saw's work.
+
+    A material that costs nothing in the truth that is charged comes with a quantity of nothing.
+    A material is borne by the crates that are now made of that good, by everyone alike where none is; the saw's work by
+    the parts of sheets and sticks that each crate has.
+    """
+    pieces = {c.crate: sum(part.count for part in c.parts) + sum(part.count for part in c.sticks) for c in build.crates}
+    whole = sum(pieces.values())
+    everywhere = {crate: Fraction(count, whole) for crate, count in pieces.items() if count}
+    for batch in sawn.batches:
+        for row in batch.rows:
+            line = material_line(replace(row, bearers=crate_parts(build, build.shop.good(row.good))), charge, spread)
+            yield batch, _told(line, batch, "cut or bought")
+        for work in batch.labour:
+            yield batch, _told(labour_line(replace(work, bearers=everywhere), spread), batch, "done")
+
+
+def _told(line: Line, batch: Batch, what: str) -> Line:
+    """Say of a line that it belongs to an earlier version."""
+    section, _, rest = line.key.partition(":")
+    bearers = line.bearers
+    if not any(bearers.values()):
+        bearers = dict.fromkeys(bearers, Fraction(1, len(bearers)))
+    return replace(
+        line,
+        key=f"{section}:version {batch.version}:{rest}",
+        description=f"{line.description} (already {what}, version {batch.version})",
+        bearers=bearers,
+        version=batch.version,
+    )
+
+
+def taxed_lines(
+    materials: Sequence[Line], before: Sequence[tuple[Batch, Line]], rates: Mapping[str, Decimal]
+) -> Iterator[Line]:
+    """Yield the tax on purchases: on what is bought now and before at one rate together, at each other rate alone."""
+    same = [line for batch, line in before if batch.taxed_as_now(line.tax, rates)]
+    yield from purchase_tax_lines([*materials, *same], rates)
+    batches = {batch.version: batch for batch, _ in before}
+    for batch in batches.values():
+        theirs = [line for each, line in before if each is batch and not batch.taxed_as_now(line.tax, rates)]
+        for line in purchase_tax_lines(theirs, batch.purchase_tax):
+            yield _told(line, batch, "paid")

@@ -1,0 +1,222 @@
+"""From a version whose sheets were ticked as cut to what the next version is given.
+
+Every cent of what was cut or fetched is kept as it stood in that version's quote: where all that was bought of a stock
+is cut or fetched, its amount to the cent; else its part at the price of that day.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import TypeVar
+
+from nesting.build import Build, to_cut
+from nesting.cutting.existing import OPEN
+from nesting.cutting.given import Given, OpenSheet
+from nesting.cutting.parts import Part, StickPart
+from nesting.cutting.rolls import RollPlan
+from nesting.cutting.sheets import PartLeaf
+from nesting.cutting.sheets.report import setups, shape
+from pricing.money import half_up
+from pricing.quoting.labour import saw_labour
+from pricing.quoting.offcuts import new_offcuts
+from pricing.quoting.quote import Quote
+from pricing.quoting.sawn import Batch, Sawn
+from pricing.quoting.takeoff import Taken, take_off, used_amount
+from pricing.studio.rack import RackOffcut
+
+P = TypeVar("P", bound=Part | StickPart)
+
+Ticks = Mapping[tuple[str, int], int]
+"""How many sheets or sticks are cut, by good and place of the layout in the plan of that good, from 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ticked:
+    """What is known to be done of a version.
+
+    Attributes
+    ----------
+    version : int
+        Its number.
+    cut : mapping of (str, int) to int
+        Sheets and sticks that are cut, by good and place of the layout in its plan.
+    fetched : mapping of str to int
+        How many sheets or sticks of a stock were fetched for it in all, by the stock's name; where it says less than is
+        cut, or nothing, as many as are cut. What is fetched and not cut is open.
+    free : tuple of RackOffcut
+        What is left of the cut sheets, has not been put on the rack, and may be cut again; :func:`remains` tells which
+        there are.
+    """
+
+    version: int
+    cut: Ticks = field(default_factory=dict)
+    fetched: Mapping[str, int] = field(default_factory=dict)
+    free: tuple[RackOffcut, ...] = ()
+
+
+def sawn_of(before: Quote, ticked: Ticked) -> Sawn:
+    """Return what the version after a quote is given.
+
+    Parameters
+    ----------
+    before : Quote
+        The version that was cut; what it was given itself goes on being given.
+    ticked : Ticked
+        What is done of it.
+
+    Raises
+    ------
+    ValueError
+        When more is ticked than the plan has.
+    """
+    earlier = before.sawn or Sawn()
+    done = _only(before.build, ticked.cut)
+    value = before.rates.price.offcut_value
+    cut = take_off(done, before.book, before.rack, offcut_value=value, worth=earlier.worth)
+    by_stock = {(row.good, row.stock): row for row in cut.rows if row.form in ("sheet", "stick")}
+    taken = {(each.good, each.name) for each in earlier.given.sheets}
+    rows, free, worth = [], list[OpenSheet](), dict[tuple[str, str], Decimal]()
+    for full in before.takeoff.rows:
+        if full.form not in ("sheet", "stick"):
+            continue
+        part = by_stock.get((full.good, full.stock))
+        count = int(part.needed) if part else 0
+        paid = _paid(full, count, ticked.fetched.get(full.stock, 0))
+        if count or paid:
+            rows.append(_row(full, part.used if part else Decimal(0), count, paid))
+        if paid > count:
+            lies = _whole(before.build, full, paid - count)
+            if (lies.good, lies.name) in taken:  # the same stock lies open since an earlier version, at its own price
+                lies = replace(lies, name=f"{lies.name}, version {ticked.version}")
+            free.append(lies)
+            worth[lies.good, lies.name] = _each(full, count, paid - count)
+    spent = Counter({(row.good, row.stock.removeprefix(OPEN)): int(row.needed) for row in rows if row.source == "open"})
+    for each in earlier.given.sheets:
+        left = each.count - spent[each.good, each.name]
+        if left:
+            free.append(replace(each, count=left))
+            worth[each.good, each.name] = earlier.worth.get((each.good, each.name), Decimal(0))
+    for rest in ticked.free:
+        name = f"{rest.name}, version {ticked.version}"
+        free.append(OpenSheet(rest.good, name, rest.length, rest.width, rest.count))
+        worth[rest.good, name] = rest.value
+    labour = saw_labour(done, before.rates.labour, before.book)
+    batch = Batch(ticked.version, tuple(rows), labour, dict(before.rates.purchase_tax))
+    given = Given(
+        _joined(earlier.given.parts, _cut_parts(done)), _joined(earlier.given.sticks, _cut_sticks(done)), tuple(free)
+    )
+    return Sawn(given, (*earlier.batches, *([batch] if rows else [])), worth)
+
+
+def remains(before: Quote, ticked: Ticked) -> tuple[RackOffcut, ...]:
+    """Return what is left of the sheets and sticks that are ticked as cut and is worth keeping, with its book value."""
+    return new_offcuts(replace(before, build=_only(before.build, ticked.cut)))
+
+
+def _only(build: Build, cut: Ticks) -> Build:
+    """Return a build of which only what is cut is laid out."""
+    plans = {plan.good: len(plan.sheets) for plan in build.layouts}
+    plans |= {plan.good: len(plan.sticks) for plan in build.stick_plans}
+    for (good, place), count in cut.items():
+        if not 0 <= place < plans.get(good, 0):
+            raise ValueError(f"{good} has no layout {place + 1} in the plan that was cut")
+        if count < 0:
+            raise ValueError(f"{good}, layout {place + 1}: {count} cannot be cut")
+    layouts = []
+    for layout in build.layouts:
+        sheets = tuple(
+            replace(each, repeat=_count(layout.good, place, each.repeat, cut))
+            for place, each in enumerate(layout.sheets)
+            if cut.get((layout.good, place))
+        )
+        if sheets:
+            fences = sum(setups(each) for each in {shape(each) for each in sheets})
+            layouts.append(replace(layout, sheets=sheets, sheet_count=sum(s.repeat for s in sheets), setups=fences))
+    plans_cut = []
+    for plan in build.stick_plans:
+        sticks = tuple(
+            replace(each, repeat=_count(plan.good, place, each.repeat, cut))
+            for place, each in enumerate(plan.sticks)
+            if cut.get((plan.good, place))
+        )
+        if sticks:
+            plans_cut.append(replace(plan, sticks=sticks))
+    return replace(build, layouts=tuple(layouts), stick_plans=tuple(plans_cut), roll_plan=RollPlan())
+
+
+def _count(good: str, place: int, most: int, cut: Ticks) -> int:
+    """Return how many of a layout are cut; no more than there are."""
+    count = cut[good, place]
+    if count > most:
+        raise ValueError(f"{good}, layout {place + 1}: {count} are ticked as cut, and {most} were to be cut")
+    return count
+
+
+def _paid(full: Taken, count: int, fetched: int) -> int:
+    """Return how many of a stock were paid for: with all that is needed cut, all that was bought."""
+    if full.source != "buy":
+        return count if full.source == "rack" else 0
+    return max(fetched, int(full.bought) if count == full.needed else count)
+
+
+def _row(full: Taken, used: Decimal, count: int, paid: int) -> Taken:
+    """Return a stock's row for what was cut and paid of it."""
+    amount = full.bought_amount
+    if full.source == "buy" and paid != full.bought:
+        amount = half_up(full.each * paid)
+    return replace(
+        full,
+        needed=Decimal(count),
+        bought=Decimal(paid if full.source == "buy" else 0),
+        used=used,
+        bought_amount=amount,
+        used_amount=(
+            used_amount(used, full.bought_amount, full.needed, full.price.price)
+            if full.price
+            else half_up(used * full.each)
+        ),
+    )
+
+
+def _each(full: Taken, count: int, lie: int) -> Decimal:
+    """Return what one whole sheet that lies open is worth by use: sheets beyond the need carry nothing of their own."""
+    lacking = min(Fraction(1), Fraction(int(full.needed) - count, lie))
+    return half_up(Fraction(full.bought_amount) / Fraction(full.needed) * lacking)
+
+
+def _whole(build: Build, row: Taken, count: int) -> OpenSheet:
+    size = next(size for size in build.shop.good(row.good).sizes if size.stock == row.stock)
+    return OpenSheet(row.good, row.stock, size.length, size.width if row.form == "sheet" else 0, count)
+
+
+def _cut_parts(done: Build) -> Iterator[Part]:
+    """Yield the parts that came off the sheets that are cut."""
+    wanted, _ = to_cut(done)
+    for layout in done.layouts:
+        counts: Counter[str] = Counter()
+        for each in layout.sheets:
+            for *_, leaf in each.pieces(layout.kerf):
+                if isinstance(leaf, PartLeaf):
+                    counts[leaf.part] += each.repeat
+        yield from (replace(part, count=counts[part.name]) for part in wanted[layout.good] if counts[part.name])
+
+
+def _cut_sticks(done: Build) -> Iterator[StickPart]:
+    """Yield the parts that came off the sticks that are cut."""
+    _, wanted = to_cut(done)
+    for plan in done.stick_plans:
+        counts: Counter[str] = Counter()
+        for each in plan.sticks:
+            for name in each.parts:
+                counts[name] += each.repeat
+        yield from (replace(part, count=counts[part.name]) for part in wanted[plan.good] if counts[part.name])
+
+
+def _joined(earlier: Mapping[str, tuple[P, ...]], new: Iterable[P]) -> dict[str, tuple[P, ...]]:
+    """Return what existed before and what was cut now, by good."""
+    found: dict[str, tuple[P, ...]] = dict(earlier)
+    for part in new:
+        found[part.good] = (*found.get(part.good, ()), part)
+    return found
