@@ -1,0 +1,29 @@
+// Printing: what stands in the fields, as it stands at that moment, becomes text that wraps; afterwards the fields are back.
+"use strict";
+
+(() => {
+  const FIELDS = "input:not([type=hidden]):not([type=checkbox]):not([type=radio]):not([type=file]), select, textarea";
+
+  function up() {
+    document.querySelectorAll(".written").forEach((words) => words.remove());
+    document.querySelectorAll(".put-down").forEach((field) => field.classList.remove("put-down"));
+  }
+
+  function down() {
+    up();
+    const today = new Date();
+    const day = `${today.getDate()} ${today.toLocaleString("en", { month: "long" })} ${today.getFullYear()}`;
+    document.querySelectorAll(".print-day").forEach((place) => { place.textContent = day; });
+    document.querySelectorAll(FIELDS).forEach((field) => {
+      if (!field.value) return;
+      const words = document.createElement("span");
+      words.className = "written";
+      words.textContent = field.tagName === "SELECT" ? field.selectedOptions[0].textContent : field.value;
+      field.classList.add("put-down");
+      field.after(words);
+    });
+  }
+
+  window.addEventListener("beforeprint", down);
+  window.addEventListener("afterprint", up);
+})();
