@@ -3,6 +3,7 @@
 
 (() => {
   const FIELDS = "input:not([type=hidden]):not([type=checkbox]):not([type=radio]):not([type=file]), select, textarea";
+  const SHORT = 10; // up to so many characters, a value stands on one line: a day, a length, a weight
 
   function up() {
     document.querySelectorAll(".written").forEach((words) => words.remove());
@@ -17,8 +18,8 @@
     document.querySelectorAll(FIELDS).forEach((field) => {
       if (!field.value) return;
       const words = document.createElement("span");
-      words.className = "written";
       words.textContent = field.tagName === "SELECT" ? field.selectedOptions[0].textContent : field.value;
+      words.className = words.textContent.length > SHORT ? "written" : "written short";
       field.classList.add("put-down");
       field.after(words);
     });
