@@ -23,10 +23,11 @@ pytestmark = pytest.mark.browser
 MANY: Final = 125
 """More rows than the page of artworks shows at once."""
 SIZES: Final = {"A4": (595, 842), "Letter": (612, 792)}
-TOTAL: Final = "#slip-total, #slip-lacks li"
+HEAD: Final = ".plain .paper-head > *, .rail .paper-head > *, #slip-total, #slip-lacks li"
 ON_PAPER: Final = {
-    "/jobs/1/artworks": "#grid input", "/jobs/1/crates": ".crate h2, .crate dd, .crate li", "/jobs/1/crates/K1": "ol > li",
-    "/jobs/1/ways": ".ways td, .sums td", "/jobs/1/sheets": "figcaption strong, .part, .plainlist label",
+    "/jobs/1/artworks": "#grid input", "/jobs/1/crates": ".crate h2, .crate dd, .crate li",
+    "/jobs/1/crates/K1": "ol > li", "/jobs/1/ways": ".ways td, .sums td",
+    "/jobs/1/sheets": "figcaption strong, .part, .plainlist label",
     "/jobs/1/money": ".levers input, .levers select, .sums input, .sums td", "/jobs/1/plan": ".sums td",
     "/jobs/1/yard": ".fetch .many, .fetch strong", "/jobs/1/record": ".versions, .history time, .sums td",
     "/jobs/1/what-if": ".sums td", "/jobs/1/what-if/text": "textarea", "/jobs/1/returns": ".sums td",
@@ -87,10 +88,12 @@ def words_of(texts: Sequence[str]) -> Counter[str]:
 
 @pytest.fixture(scope="module")
 def paper(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
-    """A desk with a job that is priced, compared and sent, a long table that is not, and a rack."""
+    """Prepare a desk with a job that is priced, compared and sent, a long table that is not, and a rack."""
     folder = tmp_path_factory.mktemp("paper")
     with started(folder / "data") as desk:
-        context = chromium.new_context(viewport=DESKTOP, locale="en-US", base_url=desk, extra_http_headers={"origin": desk})
+        context = chromium.new_context(
+            viewport=DESKTOP, locale="en-US", base_url=desk, extra_http_headers={"origin": desk}
+        )
         page = context.new_page()
         for length, place in (("40 1/2", "bay 2, upper"), ("61", "behind the door")):
             page.request.post("/rack", form={"good": "ply-3/8", "length": length, "width": "24", "count": "3",
@@ -123,7 +126,9 @@ def _compared(page: Page, address: str, button: str) -> None:
 def _long(folder: Path) -> Path:
     """Write a table of works without sizes, whose notes take several lines."""
     lines = ["piece,title,notes"]
-    lines += [f"P-{n:03},Title{n:03},{' '.join([f'note{n:03}'] * (40 if n % 8 == 0 else 1))}" for n in range(1, MANY + 1)]
+    lines += [
+        f"P-{n:03},Title{n:03},{' '.join([f'note{n:03}'] * (40 if n % 8 == 0 else 1))}" for n in range(1, MANY + 1)
+    ]
     file = folder / "long.csv"
     file.write_text("\n".join(lines), encoding="utf-8")
     return file
@@ -133,15 +138,23 @@ def _long(folder: Path) -> Path:
 def test_a_page_has_its_figures_its_head_and_no_buttons(paper: Page, address: str) -> None:
     paper.goto(address)
     expected = words_of(paper.evaluate(VALUES, ON_PAPER[address]))
-    controls, title = paper.evaluate(ONLY_SCREEN), paper.title()
-    beside = paper.locator(TOTAL).all_inner_texts()
+    controls, head = paper.evaluate(ONLY_SCREEN), paper.locator(HEAD).all_inner_texts()
     sheet = printed(paper)
     assert expected or address == "/prices/history"
     assert expected - sheet.words == Counter()
     assert [text for text in controls if text in sheet.text] == []
     for each in sheet.sheets:
-        for part in (title, f"printed {day(date.today())}", *beside):
-            assert part in each[:400]
+        assert [part for part in head if part not in each[:600]] == []
+
+
+def test_the_head_names_job_page_day_total_and_what_it_lacks(paper: Page) -> None:
+    paper.goto("/jobs/1/money")
+    today = day(date.today())  # noqa: DTZ011 the desk's own day is the machine's
+    (first, *_) = printed(paper).sheets
+    assert re.search(rf"Paper sale · money · printed {today} USD [\d,.]+ · no freight to 1 place", first)
+    paper.goto("/jobs/1/versions/1")
+    (first, *_) = printed(paper).sheets
+    assert re.search(r"Paper sale, version 1 · USD [\d,.]+ · no freight to 1 place.*? · printed", first)
 
 
 def test_a_long_table_prints_all_rows_whole_with_its_heading_on_each_sheet(paper: Page) -> None:
