@@ -60,7 +60,7 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
         exception_handlers={LookupError: _missing, ValueError: _bad, StoreError: _bad, 404: _missing},
         lifespan=lifespan,
     )
-    app.state.desk, app.state.views = desk, Views()
+    app.state.desk, app.state.views = desk, Views(desk.today)
     return app
 
 

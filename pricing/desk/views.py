@@ -1,6 +1,6 @@
 """How pages are made: templates from the package, escaped by default, with the few words that they share."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
@@ -71,7 +71,8 @@ def day(value: date) -> str:
 class Views:
     """Templates, compiled once."""
 
-    def __init__(self) -> None:
+    def __init__(self, today: Callable[[], date] = date.today) -> None:
+        self._today = today
         self._environment = Environment(
             loader=FunctionLoader(template_text), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
             lstrip_blocks=True, auto_reload=False,
@@ -92,6 +93,6 @@ class Views:
 
     def page(self, template: str, path: str, values: Mapping[str, Any], status: int = 200) -> Response:
         """Return a page as it stands at a path of the desk."""
-        shared = {"path": path, "here": "", "search": None}
+        shared = {"path": path, "here": "", "search": None, "today": self._today()}
         text = self._environment.get_template(template).render({**shared, **values})
         return HTMLResponse(text, status)

@@ -45,6 +45,7 @@ def shown(call: Call[Desk]) -> Response:
     }
     return job_page(
         call, "artworks.html", "artworks", sheaf, headings=headings, rows=rows, hidden=hidden, marks=_marks(sheaf),
+        below=[_cells(content, row) for row in range(most, len(content.rows))],
         general=[fault for fault in sheaf.faults if fault.row is None], lists=lists,
         others=[column for column in COLUMNS if column.name not in known],
         photos=content.photos,

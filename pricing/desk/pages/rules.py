@@ -34,7 +34,7 @@ def shown(call: Call[Desk]) -> Response:
         about = f"{rule.name} {rule.label} {rule.facts.doc}".lower()
         if all(word in about for word in words):
             groups.setdefault(rule.group, []).append(rule)
-    is_open = {group: bool(words) or group == chosen for group in groups}
+    is_open = {group: bool(words or call.text("all")) or group == chosen for group in groups}
     goods = [
         (good, format_length_exact(good.thickness, mark=True), good.good in rulings.thickness)
         for good in shop.goods
