@@ -15,6 +15,7 @@ from pricing.desk.call import MOST_NUMBER, BadRequestError, Call, endpoint
 from pricing.desk.content import Content, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.pages.common import conflict_answer, job_page, told
+from pricing.desk.steps import marked
 from pricing.desk.table import CellFault, dropped, pasted
 from pricing.store import Conflict
 
@@ -113,7 +114,7 @@ def save(call: Call[Desk]) -> Response:
 
 def _save(call: Call[Desk], content: Content, revision: int, what: str) -> Response:
     try:
-        sheaf = call.desk.save(call.number("job"), content, based_on=revision, what=what)
+        sheaf = call.desk.save(call.number("job"), content, based_on=revision, what=marked("artworks", what))
     except Conflict as conflict:
         return conflict_answer(call, conflict, what, f"/jobs/{call.number('job')}/artworks", content)
     return call.json(told(call, sheaf))
@@ -142,7 +143,7 @@ def drop(call: Call[Desk]) -> Response:
         content = replace(content, units=units)
     made = content.with_rows(headings, rows)
     try:
-        call.desk.save(job, made, based_on=call.number("revision"), what=f"read from {file}"[:120])
+        call.desk.save(job, made, based_on=call.number("revision"), what=marked("artworks", f"read from {file}"))
     except Conflict as conflict:
         return conflict_answer(call, conflict, f"read from {file}", f"/jobs/{job}/artworks", made)
     return call.go(f"/jobs/{job}/artworks")

@@ -58,8 +58,9 @@ def opened(folder: Path) -> Iterator[tuple[Desk, httpx.Client]]:
 
 @pytest.fixture(scope="module")
 def old(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Desk, httpx.Client]]:
-    """Open the data folder for tests that only look; quotes that were sent are converted when first asked for."""
+    """Open the data folder for tests that only look; quotes that were sent are converted behind the pages."""
     with opened(data_folder(tmp_path_factory.mktemp("old") / "data")) as (desk, client):
+        desk.conversion.begin()
         yield desk, client
 
 
@@ -260,6 +261,7 @@ def test_what_comes_to_another_total_shows_its_tables_and_says_so(
         sent = desk.store.quotes.get(2, 1)
         total: Any = Quote.total
         monkeypatch.setattr(Quote, "total", property(lambda quote: total.__get__(quote) + Decimal("0.01")))
+        desk.conversion.begin()
         paper = client.get("/jobs/2/versions/1/files/packet.pdf")
         said = (
             f"Its papers cannot be made any more: {made_by()} comes to a total of 1115.01, not to the 1115.00 that was "
