@@ -143,10 +143,11 @@ def drop(call: Call[Desk]) -> Response:
         content = replace(content, units=units)
     made = content.with_rows(headings, rows)
     try:
-        call.desk.save(job, made, based_on=call.number("revision"), what=marked("artworks", f"read from {file}"))
+        what = marked("artworks", f"read from {file}")
+        sheaf = call.desk.save(job, made, based_on=call.number("revision"), what=what)
     except Conflict as conflict:
         return conflict_answer(call, conflict, f"read from {file}", f"/jobs/{job}/artworks", made)
-    return call.go(f"/jobs/{job}/artworks")
+    return call.json(told(call, sheaf)) if call.wants_json else call.go(f"/jobs/{job}/artworks")
 
 
 def below(

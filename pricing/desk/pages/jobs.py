@@ -10,6 +10,7 @@ from pricing.desk.call import Call, endpoint
 from pricing.desk.content import CellChange, Content, content_from
 from pricing.desk.desk import Desk, job_paper
 from pricing.desk.pages.common import checked, conflict_answer, local, told
+from pricing.desk.pages.paper import kept
 from pricing.desk.steps import way_of, would
 from pricing.desk.table import dropped
 from pricing.store import Conflict
@@ -46,10 +47,10 @@ def rename(call: Call[Desk]) -> Response:
     job, back = call.number("job"), local(call.text("back"), f"/jobs/{call.number('job')}/artworks")
     name, client = checked(call.text("name", 120), "name"), call.text("client", 120)
     try:
-        call.desk.store.jobs.rename(job, name, client, based_on=call.number("names"))
+        document = call.desk.store.jobs.rename(job, name, client, based_on=call.number("names"))
     except Conflict as conflict:
         return _other_names(call, conflict, f"{name}, {client}".rstrip(", "), back)
-    return call.go(back)
+    return kept(call, document, back)
 
 
 def step_name(call: Call[Desk]) -> Response:
@@ -57,10 +58,10 @@ def step_name(call: Call[Desk]) -> Response:
     job, way = call.number("job"), way_of(call.text("way"))
     back = local(call.text("back"), f"/jobs/{job}/artworks")
     try:
-        call.desk.store.jobs.step_name(job, way, based_on=call.number("names"))
+        document = call.desk.store.jobs.step_name(job, way, based_on=call.number("names"))
     except Conflict as conflict:
         return _other_names(call, conflict, would(conflict.current, way), back)
-    return call.go(back)
+    return kept(call, document, back)
 
 
 def _other_names(call: Call[Desk], conflict: Conflict, what: str, back: str) -> Response:

@@ -66,16 +66,18 @@ def take(call: Call[Desk]) -> Response:
         PRICES if read or sizes != sizes_from(had[PRICES].content) else "",
         PLACES if "destinations.csv" in texts else "",
     ]
+    written: dict[str, int] = {}
     try:
         with call.desk.store.database.writing():
             for name in filter(None, wanted):
                 # As the page showed it; a program that sends files alone takes what it finds, and nothing newer.
                 revision = call.number(name) if call.text(name) else had[name].revision
-                papers.save(name, contents[name], based_on=revision, what=marked("rules", "taken from files"))
+                what = marked("rules", "taken from files")
+                written[name] = papers.save(name, contents[name], based_on=revision, what=what).revision
     except Conflict as conflict:
         text = f"Nothing was taken: somebody else saved meanwhile ({said(conflict.current)}). Look, and choose again."
         return call.page("message.html", 409, title="Changed meanwhile", text=text)
-    return call.go("/rules")
+    return call.json({"revisions": written}) if call.wants_json else call.go("/rules")
 
 
 def _book(files: dict[str, bytes]) -> PriceBook | None:

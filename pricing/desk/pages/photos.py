@@ -9,7 +9,7 @@ from starlette.routing import Route
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import CellChange, Content, content_from
 from pricing.desk.desk import Desk, job_paper
-from pricing.desk.pages.common import checked
+from pricing.desk.pages.common import checked, told
 from pricing.desk.steps import marked
 from pricing.store import Conflict, Document
 
@@ -63,10 +63,10 @@ def keep(call: Call[Desk]) -> Response:
             return _other_photo(call, content, document, piece, picture)
         try:
             made = content.with_photo(piece, picture)
-            call.desk.save(job, made, based_on=document.revision, what=marked("artworks", what))
+            sheaf = call.desk.save(job, made, based_on=document.revision, what=marked("artworks", what))
         except Conflict:
             continue  # something else was saved by a hair sooner: on top of that, then
-        return call.go(back)
+        return call.json(told(call, sheaf)) if call.wants_json else call.go(back)
 
 
 def _picture(call: Call[Desk]) -> int:

@@ -332,10 +332,18 @@ def test_what_cannot_be_read_keeps_no_desk_from_opening(
     store.close()
 
 
-def test_papers_that_are_not_made_yet_are_told_and_begun(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_papers_that_are_not_made_yet_are_told_and_not_begun(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("pricing.desk.frozen.paper", lambda _quote, name: name.encode())
     with opened(data_folder(tmp_path / "data")) as (desk, client):
-        assert "They are being made now" in plain(client.get("/jobs/2/versions/1").text)
+        wanting = desk.store.sent_papers.wanting(made_by())
+        assert "They are made behind the pages whenever the desk is opened" in plain(
+            client.get("/jobs/2/versions/1").text
+        )
+        paper = client.get("/jobs/2/versions/1/files/packet.pdf")
+        assert (paper.status_code, paper.text.partition(".")[0]) == (503, "Its papers are not made yet")
+        assert client.get("/jobs/2/versions/1/files/quote.json").status_code == 200, "this one is kept from the first"
+        assert desk.store.sent_papers.wanting(made_by()) == wanting
+        desk.conversion.begin()
         desk.conversion.wait()
         assert desk.store.sent_papers.wanting(made_by()) == []
         assert "They were made on" in plain(client.get("/jobs/2/versions/1").text)
