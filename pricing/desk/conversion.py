@@ -4,8 +4,7 @@ It runs behind the pages from when the desk is opened, one quote after the other
 again the next time; what is done is never done again.
 """
 
-from collections.abc import Callable
-from threading import Event, Lock, Thread
+from threading import Condition, Event, Lock, Thread
 
 from nesting.base.version import made_by
 from pricing.desk.frozen import print_afterwards
@@ -26,7 +25,8 @@ class Conversion:
     def __init__(self, store: Store) -> None:
         self._store = store
         self._starting = Lock()
-        self._one = Lock()
+        self._tried = Condition()
+        self._asked: tuple[int, int] | None = None
         self._ended = Event()
         self._thread: Thread | None = None
 
@@ -40,21 +40,28 @@ class Conversion:
 
     def run(self) -> None:
         """Make the papers of one quote after the other until none lacks them or the desk is closed."""
-        while not self._ended.is_set() and (wanting := self._store.sent_papers.wanting(made_by())):
-            self._print(*wanting[0], self._ended.is_set)
+        try:
+            while not self._ended.is_set() and (wanting := self._store.sent_papers.wanting(made_by())):
+                job, version = self._asked if self._asked in wanting else wanting[0]
+                print_afterwards(self._store, self._store.quotes.get(job, version), self._ended.is_set)
+                with self._tried:
+                    self._tried.notify_all()
+        finally:
+            with self._tried:
+                self._tried.notify_all()
 
-    def printing(self, sent: SentQuote) -> Printing:
-        """Return how a quote's papers came to be, made now where nobody has tried yet."""
-        found = self._store.sent_papers.printing(sent.job, sent.version)
-        while found is None:
-            self._print(sent.job, sent.version)
-            found = self._store.sent_papers.printing(sent.job, sent.version)
-        return found
+    def printing(self, sent: SentQuote) -> Printing | None:
+        """Return how a quote's papers came to be, once they are made where that goes on; None where it does not.
 
-    def _print(self, job: int, version: int, ended: Callable[[], bool] = lambda: False) -> None:
-        with self._one:
-            if (job, version) in self._store.sent_papers.wanting(made_by()):
-                print_afterwards(self._store, self._store.quotes.get(job, version), ended)
+        Looking at them begins nothing: whoever waits is only served first.
+        """
+        while (found := self._store.sent_papers.printing(sent.job, sent.version)) is None:
+            self._asked = sent.job, sent.version
+            with self._tried:
+                if self._thread is None or not self._thread.is_alive():
+                    break
+                self._tried.wait(timeout=0.5)  # at the last notice the thread may still be alive for a moment
+        return found or self._store.sent_papers.printing(sent.job, sent.version)
 
     def stop(self) -> None:
         """Leave off after the paper that is being made; what is left is for the next time."""

@@ -4,7 +4,7 @@ import logging
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Final
+from typing import Final, Literal
 
 from nesting.base.faults import FaultsFound
 from nesting.base.search import QUICK, Effort
@@ -67,6 +67,13 @@ class Sheaf:
     reading: Reading
     answer: Answer | None
     faults: tuple[CellFault, ...]
+
+
+def _listed(sheaf: Sheaf) -> tuple[int, str]:
+    """Return what the list of jobs shows of a job: how many pieces, and the total."""
+    order = sheaf.reading.order
+    pieces = sum(each.quantity for each in order.artworks) if order else 0
+    return pieces, show(sheaf.answer.quote.total, sheaf.answer.quote.currency) if sheaf.answer else ""
 
 
 class Desk:
@@ -163,31 +170,62 @@ class Desk:
         with self.store.database.writing():
             before = content_from(self.store.documents.get(job_paper(job)).content)
             self.store.jobs.touch(job)
-            self.store.documents.save(job_paper(job), content.text(), based_on=based_on, what=what)
-        return self.after_save(job, other=not based_on or before.as_it_is() != content.as_it_is())
+            written = self.store.documents.save(job_paper(job), content.text(), based_on=based_on, what=what)
+        return self.after_save(job, written, other=not based_on or before.as_it_is() != content.as_it_is())
 
-    def after_save(self, job: int, *, other: bool = True) -> Sheaf:
-        """Note what the list shows of a changed job, and search on where there is another order to search for."""
-        sheaf = self.sheaf(job)
+    def step(self, job: int, way: Literal["undo", "redo"], *, based_on: int) -> Sheaf:
+        """Undo or redo the latest change of a job's content; raises as :meth:`save`, and LookupError where none is."""
+        with self.store.database.writing():
+            self.store.jobs.touch(job)
+            go = self.store.documents.redo if way == "redo" else self.store.documents.undo
+            written = go(job_paper(job), based_on=based_on)
+        return self.after_save(job, written)
+
+    def after_save(self, job: int, written: Document, *, other: bool = True) -> Sheaf:
+        """Work through what was written, whatever others wrote since, and return it: answers name its revision.
+
+        What the list shows is noted, and a search begun where there is another order to search for, while it stands.
+        """
+        sheaf = self.work(self.store.jobs.get(job), written, content_from(written.content))
+        if self.store.documents.get(job_paper(job)).revision != written.revision:
+            return sheaf  # whoever wrote since does this for what stands
         self.list_again(sheaf, always=True)
         self._drop_old(sheaf)
         if other:
             self.search(sheaf)
         return sheaf
 
-    def list_again(self, sheaf: Sheaf, *, always: bool = False) -> None:
-        """Bring the list of jobs up to date, where prices or rules moved a job's total since it was last looked at."""
-        order = sheaf.reading.order
-        pieces = sum(each.quantity for each in order.artworks) if order else 0
-        total = show(sheaf.answer.quote.total, sheaf.answer.quote.currency) if sheaf.answer else ""
-        if always or (sheaf.row.pieces, sheaf.row.total) != (pieces, total):
-            words = " ".join(cell for row in sheaf.content.rows for cell in row if cell)
-            self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words)
+    def settled(self, sheaf: Sheaf) -> bool:
+        """Whether the list has a job's total as it is, and its plans have had their longer search, or have it now.
 
-    def search_on(self, sheaf: Sheaf) -> None:
-        """Begin a longer search where prices or rules moved since a job's last one; one that was stopped stays so."""
-        if sheaf.answer is not None and self._searched.get(sheaf.row.id) != sheaf.answer.keys:
+        Prices and rules that move, and a desk that is opened again, unsettle jobs; looking at one changes nothing.
+        """
+        listed = (sheaf.row.pieces, sheaf.row.total) == _listed(sheaf)
+        return listed and not self._wants_search(sheaf)
+
+    def settle(self, sheaf: Sheaf) -> None:
+        """Bring the list of jobs up to date, and begin a longer search where a job wants one.
+
+        It wants one where prices or rules moved since its last; a search that was stopped stays so.
+        """
+        self.list_again(sheaf)
+        if self._wants_search(sheaf):
             self.search(sheaf)
+
+    def _wants_search(self, sheaf: Sheaf) -> bool:
+        if sheaf.answer is None or self._searched.get(sheaf.row.id) == sheaf.answer.keys:
+            return False
+        return bool(sheaf.answer.open_goods("normal")) or self.searches.pending(sheaf.row.id, "cuts") is not None
+
+    def list_again(self, sheaf: Sheaf, *, always: bool = False) -> None:
+        """Bring the list of jobs up to date where it has another total, unless the job was changed since."""
+        pieces, total = _listed(sheaf)
+        if not always and (sheaf.row.pieces, sheaf.row.total) == (pieces, total):
+            return
+        words = " ".join(cell for row in sheaf.content.rows for cell in row if cell)
+        with self.store.database.writing():
+            if self.store.documents.get(job_paper(sheaf.row.id)).revision == sheaf.document.revision:
+                self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words)
 
     def search(self, sheaf: Sheaf, effort: Effort = "normal", patience: float | None = None) -> None:
         """Begin a longer search for a job, unless its plans have had one."""

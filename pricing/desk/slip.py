@@ -13,6 +13,7 @@ from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.desk.desk import Sheaf
 from pricing.desk.lacking import beside
+from pricing.desk.steps import ways_back
 from pricing.desk.views import signed
 from pricing.money import from_cents, show
 from pricing.output.tables import buying
@@ -23,7 +24,7 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     """Return the figures as text, for pages and scripts."""
     wrong = sum(not fault.missing for fault in sheaf.faults)
     facts: dict[str, Any] = {
-        "revision": sheaf.document.revision, "undo": sheaf.document.can_undo, "redo": sheaf.document.can_redo,
+        "revision": sheaf.document.revision, **ways_back(sheaf.document),
         "total": "", "lacks": [], "lines": [], "effort": "", "gap": "", "faults": len(sheaf.faults), "wrong": wrong,
     }  # fmt: skip
     if sheaf.answer is None:

@@ -13,6 +13,7 @@ from starlette.responses import HTMLResponse, Response
 from nesting.base.counts import plural
 from nesting.base.measure import format_length, format_weight
 from nesting.crates.registry import methods
+from pricing.desk.steps import said, ways_back, words
 from pricing.money import half_up, show
 
 
@@ -87,6 +88,9 @@ class Views:
             figure=figure,
             packing=packing,
             anchor=anchor,
+            said=said,
+            words=words,
+            ways_back=ways_back,
         )
         self._environment.globals.update(plural=plural)
         self._environment.tests["figure"] = is_figure

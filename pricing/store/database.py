@@ -4,7 +4,7 @@ Write-ahead log, ``synchronous=FULL`` (the log reaches the disk before a write i
 """
 
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 from threading import RLock
@@ -29,6 +29,12 @@ class Database:
     folder : Path
         Where the file lies; made if missing.
 
+    Attributes
+    ----------
+    committed : callable or None
+        Called after every transaction that was written, before whoever wrote it goes on; for tests of what others may
+        write in just that moment.
+
     Raises
     ------
     StoreError
@@ -39,6 +45,7 @@ class Database:
         folder.mkdir(parents=True, exist_ok=True)
         self.path = folder / FILE
         self.backups = folder / BACKUPS
+        self.committed: Callable[[], None] | None = None
         self._lock = RLock()
         self._depth = 0
         self._link = sqlite3.connect(self.path, isolation_level=None, check_same_thread=False, timeout=_WAIT_MS / 1000)
@@ -137,6 +144,8 @@ class Database:
                 raise
             finally:
                 self._depth = 0
+        if self.committed is not None:
+            self.committed()
 
     def refill(self, tables: Mapping[str, Iterable[Mapping[str, Any]]]) -> None:
         """Put other rows in place of all, in one transaction; :class:`StoreError` where they do not hold together."""

@@ -1,7 +1,8 @@
 """Documents: texts that people edit (a job, the price book, the rules), each with every revision it had.
 
 A save names the revision that it is based on. If another came between, it raises :class:`Conflict` with the current
-one, and nothing is written. Undo and redo write new revisions, so that history only grows.
+one, and nothing is written. Undo and redo write new revisions, so that history only grows. Each returns the revision
+that it wrote itself, whatever others write in the same moment: the next save is based on it.
 """
 
 import sqlite3
@@ -13,6 +14,15 @@ from pricing.store.time import Clock
 
 _BUILT_IN: Final = """SELECT ? AS document, 0 AS number, '' AS content, 'as built in' AS what, '' AS at,
     0 AS position, NULL AS parent, NULL AS ahead"""
+_REVISIONS: Final = """SELECT r.*, r.parent = 0 OR p.number IS NOT NULL AS back, a.number IS NOT NULL AS forward,
+    s.what AS undoes, a.what AS redoes FROM revisions r
+    LEFT JOIN revisions p ON p.document = r.document AND p.number = r.parent
+    LEFT JOIN revisions s ON s.document = r.document AND s.number = r.position
+    LEFT JOIN revisions a ON a.document = r.document AND a.number = r.ahead"""
+"""Every revision, with whether the ways back and forward lead to something that is kept, and what each would do."""
+UNDONE: Final = "undone: "
+REDONE: Final = "redone: "
+"""What the words of an undo and of a redo begin with."""
 KEPT: Final = 200
 """Revisions kept for each document; older ones go, the oldest first."""
 
@@ -35,6 +45,9 @@ class Document:
         Moment of the save, ISO 8601 in UTC.
     can_undo, can_redo : bool
         Whether there is a way back, or forward again.
+    undoes, redoes : str
+        What the change was that undo would take back, or redo bring again; empty where there is no such way, or where
+        that revision is not kept any more.
     """
 
     name: str
@@ -44,6 +57,8 @@ class Document:
     at: str = ""
     can_undo: bool = False
     can_redo: bool = False
+    undoes: str = ""
+    redoes: str = ""
 
 
 class Conflict(Exception):  # noqa: N818 - a conflict is no error of the program
@@ -80,12 +95,12 @@ class Documents:
 
     def history(self, name: str, most: int = 50) -> list[Document]:
         """Return the latest revisions, the newest first."""
-        query = "SELECT * FROM revisions WHERE document = ? ORDER BY number DESC LIMIT ?"
+        query = f"{_REVISIONS} WHERE r.document = ? ORDER BY r.number DESC LIMIT ?"
         return [_document(row) for row in self._database.rows(query, (name, most))]
 
     def _at(self, name: str, revision: int | None) -> Document | None:
-        query = """SELECT r.* FROM revisions r JOIN documents d ON d.name = r.document
-                   WHERE r.document = ? AND r.number = coalesce(?, d.revision)"""
+        query = f"""{_REVISIONS} JOIN documents d ON d.name = r.document
+                    WHERE r.document = ? AND r.number = coalesce(?, d.revision)"""
         row = self._database.row(query, (name, revision))
         return _document(row) if row else None
 
@@ -109,12 +124,11 @@ class Documents:
         with self._database.writing() as link:
             before = self._current(name, based_on)
             if before is not None and before["content"] == content:
-                return _document(before)
+                return self.get(name)
             number = based_on + 1
             first = 0 if over_built_in else None
             parent = first if before is None else before["position"]
-            self._write(link, name, number, content, what, (number, parent, None))
-        return self.get(name)
+            return self._write(link, name, number, content, what, (number, parent, None))
 
     def undo(self, name: str, *, based_on: int) -> Document:
         """Go back to what stood before the latest change; raises :class:`Conflict` as :meth:`save`, or LookupError."""
@@ -125,8 +139,7 @@ class Documents:
                 raise LookupError(f"nothing of {name} is left to undo")
             place = (earlier["position"], earlier["parent"], now["position"])
             told = self._row(name, now["position"]) or now
-            self._write(link, name, based_on + 1, earlier["content"], f"undone: {told['what']}", place)
-        return self.get(name)
+            return self._write(link, name, based_on + 1, earlier["content"], f"{UNDONE}{told['what']}", place)
 
     def redo(self, name: str, *, based_on: int) -> Document:
         """Take the latest undo back; raises as :meth:`undo`."""
@@ -139,8 +152,7 @@ class Documents:
                        AND ahead IS NOT NULL ORDER BY number DESC LIMIT 1"""
             found = self._database.row(query, (name, later["position"], now["number"]))
             place = (later["position"], later["parent"], found["ahead"] if found else None)
-            self._write(link, name, based_on + 1, later["content"], f"redone: {later['what']}", place)
-        return self.get(name)
+            return self._write(link, name, based_on + 1, later["content"], f"{REDONE}{later['what']}", place)
 
     def _row(self, name: str, number: int | None) -> sqlite3.Row | None:
         if number == 0:
@@ -163,8 +175,8 @@ class Documents:
         content: str,
         what: str,
         place: tuple[int, int | None, int | None],
-    ) -> None:
-        """Write a revision and make it the current one; forget the oldest beyond those kept."""
+    ) -> Document:
+        """Write a revision, make it the current one and return it; forget the oldest beyond those kept."""
         link.execute(
             "INSERT INTO documents VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET revision = excluded.revision",
             (name, number),
@@ -174,6 +186,7 @@ class Documents:
             (name, number, content, what, self._clock(), *place),
         )
         link.execute("DELETE FROM revisions WHERE document = ? AND number <= ?", (name, number - KEPT))
+        return self.get(name)
 
 
 def _document(row: sqlite3.Row) -> Document:
@@ -183,6 +196,8 @@ def _document(row: sqlite3.Row) -> Document:
         row["content"],
         row["what"],
         row["at"],
-        can_undo=row["parent"] is not None,
-        can_redo=row["ahead"] is not None,
+        can_undo=bool(row["back"]),
+        can_redo=bool(row["forward"]),
+        undoes=(row["undoes"] or "") if row["back"] else "",
+        redoes=row["redoes"] or "",
     )

@@ -3,7 +3,7 @@
 import json
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Final, Literal, get_args
@@ -128,8 +128,8 @@ class Jobs:
         """Return the current revision of a job's name and client; revision 0 while they are as the job began."""
         return self._documents.get(f"name:{job}")
 
-    def rename(self, job: int, name: str, client: str, *, based_on: int) -> None:
-        """Change the names.
+    def rename(self, job: int, name: str, client: str, *, based_on: int) -> Document:
+        """Change the names; return the revision that was written, or the current one where nothing changes.
 
         Raises
         ------
@@ -139,21 +139,26 @@ class Jobs:
         with self._database.writing():
             row, now, paper = self.get(job), self.names(job), self.names(job).name
             if (row.name, row.client) == (name, client) and based_on == now.revision:
-                return
+                return now
             if not based_on and now.revision:
                 raise Conflict(now, self._documents.at(paper, 1))
             if not based_on:
                 first = self._documents.save(paper, _names(row.name, row.client), based_on=0, what=row.name)
                 based_on = first.revision
-            self._documents.save(paper, _names(name, client), based_on=based_on, what=name)
+            what = [f"name {name}"] if name != row.name else []
+            what += [f"client {client or 'none'}"] if client != row.client else []
+            made = self._documents.save(paper, _names(name, client), based_on=based_on, what=", ".join(what) or name)
             self._call(job, name, client)
+            return made
 
-    def step_name(self, job: int, way: Literal["undo", "redo"], *, based_on: int) -> None:
+    def step_name(self, job: int, way: Literal["undo", "redo"], *, based_on: int) -> Document:
         """Undo or redo a change of the names; raises as :meth:`rename`, and LookupError where there is none."""
         with self._database.writing():
             go = self._documents.redo if way == "redo" else self._documents.undo
-            made = json.loads(go(f"name:{job}", based_on=based_on).content)
-            self._call(job, made["name"], made["client"])
+            made = go(f"name:{job}", based_on=based_on)
+            row = named(self.get(job), made)
+            self._call(job, row.name, row.client)
+            return made
 
     def _call(self, job: int, name: str, client: str) -> None:
         self._change(
@@ -293,6 +298,14 @@ class Jobs:
 
 def _names(name: str, client: str) -> str:
     return json.dumps({"name": name, "client": client}, ensure_ascii=False)
+
+
+def named(row: JobRow, document: Document) -> JobRow:
+    """Return a job with name and client as a revision of :meth:`Jobs.names` has them, where one was saved."""
+    if not document.content:
+        return row
+    made = json.loads(document.content)
+    return replace(row, name=made["name"], client=made["client"])
 
 
 def _job(row: sqlite3.Row) -> JobRow:

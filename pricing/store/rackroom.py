@@ -64,7 +64,8 @@ class RackRoom:
     """Offcuts and opened boxes of a store.
 
     The list is a document too (:data:`PAPER`), written in the same transaction as its tables: every change of it has a
-    revision, and undo and redo lead to and fro as in any other document. A job's takings are no part of that.
+    revision, which whatever changes it returns, and undo and redo lead to and fro as in any other document. A job's
+    takings are no part of that.
     """
 
     def __init__(self, database: Database, clock: Clock, documents: Documents) -> None:
@@ -129,7 +130,7 @@ class RackRoom:
         earlier = self._documents.at(PAPER, max(1, revision))  # before the first change all was as at revision 1
         return state_from(earlier.content) if earlier else None
 
-    def put(self, offcuts: Sequence[RackOffcut], from_job: int | None = None) -> None:
+    def put(self, offcuts: Sequence[RackOffcut], from_job: int | None = None) -> Document:
         """Put offcuts on the rack.
 
         Raises
@@ -138,7 +139,7 @@ class RackRoom:
             Where a name is in use, or a good has too many kinds of offcuts.
         """
         if not offcuts:
-            return
+            return self.document()
         what = f"{', '.join(each.name for each in offcuts)} put on the rack"
         if from_job is not None:
             what = (
@@ -150,9 +151,9 @@ class RackRoom:
                 if each.name in state.offcuts or each.name in state.shelf:
                     raise StoreError(f"{each.name}: the name is in use, on rack or shelf or among what was taken off")
                 state = state.with_offcut(each, from_job)
-            self._write(before, state, what)
+            return self._write(before, state, what)
 
-    def change(self, name: str, *, based_on: int, **facts: Any) -> None:
+    def change(self, name: str, *, based_on: int, **facts: Any) -> Document:
         """Change count, place or value of an offcut; one that is off the list comes back to it.
 
         Parameters
@@ -174,33 +175,33 @@ class RackRoom:
             plain = {key: value if isinstance(value, int) else str(value) for key, value in facts.items()}
             after = before.with_facts(name, gone=0, **plain)
             moves = [f"{d.column} {d.before} → {d.after}" for d in differences(before, after, (name,))]
-            self._write(before, after, f"{name}: {', '.join(moves)}")
+            return self._write(before, after, f"{name}: {', '.join(moves)}")
 
-    def strike(self, name: str, *, based_on: int, gone: bool = True) -> None:
+    def strike(self, name: str, *, based_on: int, gone: bool = True) -> Document:
         """Take an offcut off the list (it was thrown out, or never there), or put it back; raises as :meth:`change`."""
         with self._database.writing():
             before = self._unless_moved((name,), based_on)
             what = f"{name} taken off the list" if gone else f"{name} back on the list"
-            self._write(before, before.with_facts(name, gone=int(gone)), what)
+            return self._write(before, before.with_facts(name, gone=int(gone)), what)
 
-    def shelve(self, thing: OnShelf, *, based_on: int) -> None:
+    def shelve(self, thing: OnShelf, *, based_on: int) -> Document:
         """Put something on the shelf, or another quantity of it; raises as :meth:`change`."""
         with self._database.writing():
             before = self._unless_moved((thing.name,), based_on)
             if thing.name in before.offcuts:
                 raise StoreError(f"{thing.name} is the name of an offcut; give it another")
-            self._write(before, before.with_shelved(thing), f"{thing.name} put on the shelf")
+            return self._write(before, before.with_shelved(thing), f"{thing.name} put on the shelf")
 
-    def unshelve(self, name: str, *, based_on: int) -> None:
+    def unshelve(self, name: str, *, based_on: int) -> Document:
         """Take something off the shelf; raises as :meth:`change`."""
         with self._database.writing():
             before = self._unless_moved((name,), based_on)
-            self._write(before, before.without_shelved(name), f"{name} taken off the shelf")
+            return self._write(before, before.without_shelved(name), f"{name} taken off the shelf")
 
-    def become(self, wanted: RackState, names: Collection[str], *, based_on: int, what: str) -> None:
+    def become(self, wanted: RackState, names: Collection[str], *, based_on: int, what: str) -> Document:
         """Make the list another, in one change; raises as :meth:`change`, of any of ``names``."""
         with self._database.writing():
-            self._write(self._unless_moved(names, based_on), wanted, what)
+            return self._write(self._unless_moved(names, based_on), wanted, what)
 
     def step(self, way: Literal["undo", "redo"], *, based_on: int) -> Document:
         """Undo or redo the latest change of the list.
@@ -228,14 +229,14 @@ class RackRoom:
             raise Conflict(self.document(), earlier)
         return state
 
-    def _write(self, before: RackState, after: RackState, what: str) -> None:
+    def _write(self, before: RackState, after: RackState, what: str) -> Document:
         """Make the list another and keep it as a revision; the first time, what was there before as one too."""
         _refuse_impossible(before, after)
         revision = self.document().revision
         if not revision:
             revision = self._documents.save(PAPER, before.text(), based_on=0, what="as it was").revision
         self._fill(before, after)
-        self._documents.save(PAPER, self.state().text(), based_on=revision, what=what[:_LONGEST_WORDS])
+        return self._documents.save(PAPER, self.state().text(), based_on=revision, what=what[:_LONGEST_WORDS])
 
     def _fill(self, before: RackState, after: RackState) -> None:
         """Write what differs into the tables; never less of an offcut than jobs have taken."""

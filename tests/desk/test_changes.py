@@ -75,9 +75,9 @@ def test_money_follows_a_price_a_rate_and_a_quantity_at_once(page: Page, desk: s
     expect(page.locator("#told")).to_contain_text("price.overhead")
     # Undo takes the three back, one after the other.
     for back in reversed(seen[:-1]):
-        page.get_by_role("button", name="Undo").click()
+        page.get_by_role("button", name="Take back:").click()
         expect(page.locator("#page-total")).to_have_text(back)
-    page.get_by_role("button", name="Redo").click()
+    page.get_by_role("button", name="Do again:").click()
     expect(page.locator("#page-total")).to_have_text(seen[1])
 
 
@@ -145,7 +145,7 @@ def test_two_tabs_on_one_job_are_offered_both(window: BrowserContext, desk: str)
     expect(cell(one, "title", 1)).to_have_value("First")
     expect(cell(one, "title", 2)).to_have_value("From the second tab")
     # Nothing is lost: undo brings the other one back.
-    one.get_by_role("button", name="Undo").click()
+    one.get_by_role("button", name="Take back:").click()
     expect(cell(one, "title", 1)).to_have_value("From the first tab")
 
 
@@ -158,7 +158,7 @@ def test_two_tabs_on_a_small_form(window: BrowserContext, desk: str) -> None:
         tab.goto(f"{job}/money")
     one.get_by_label("overhead", exact=True).fill("0.2")
     one.keyboard.press("Tab")
-    expect(one.get_by_role("button", name="Undo")).to_be_enabled()
+    expect(one.get_by_role("button", name="Take back:")).to_be_enabled()
     other.get_by_label("contingency", exact=True).fill("0.3")
     other.keyboard.press("Tab")
     clash = other.get_by_role("dialog", name="Somebody else changed this job")

@@ -42,9 +42,9 @@ def test_an_offcut_that_was_taken_off_comes_back_after_a_restart(page: Page, tmp
     with started(tmp_path / "data") as desk:
         page.goto(f"{desk}/rack")
         expect(page.get_by_role("row", name="R-1")).to_have_count(0)
-        page.get_by_role("button", name="Undo").click()
+        page.get_by_role("button", name="Take back:").click()
         expect(page.get_by_label("place of R-1")).to_have_value("bay 1")
-        page.get_by_role("button", name="Redo").click()
+        page.get_by_role("button", name="Do again:").click()
         expect(page.get_by_role("row", name="R-1")).to_have_count(0)
         page.get_by_text("Taken off the list: 1").click()
         page.get_by_role("button", name="Put R-1 back").click()
@@ -124,7 +124,7 @@ def test_the_commands_file_is_pasted_mended_taken_along_and_dropped(
     coming.value.save_as(tmp_path / "rack.csv")
     rack = read_rack(tmp_path / "rack.csv", default_shop(), "USD")
     assert [(each.name, each.count, each.place) for each in rack.offcuts] == [("R-1", 2, "bay 1"), ("R-2", 1, "")]
-    page.get_by_role("button", name="Undo").click()
+    page.get_by_role("button", name="Take back:").click()
     expect(page.get_by_text("The rack is empty.")).to_be_visible()
     page.get_by_text("Read such a file, or paste its rows").click()
     page.get_by_label("or a file").set_input_files(tmp_path / "rack.csv")
@@ -144,7 +144,7 @@ def test_a_photo_that_was_taken_out_comes_back(page: Page, desk: str, tmp_path: 
     expect(shown).to_be_visible()
     page.get_by_role("button", name="Take it out").click()
     expect(shown).to_have_count(0)
-    page.get_by_role("button", name="Undo", exact=True).click()
+    page.get_by_role("button", name="Take back:").click()
     expect(shown).to_be_visible()
     assert shown.evaluate("image => image.decode().then(() => image.naturalWidth)") == 300
 

@@ -41,7 +41,7 @@ def test_the_cheapest_combination_is_taken_and_taken_back(page: Page, desk: str)
     expect(page.get_by_text("The job is packed so now.")).to_be_visible()
     expect(page.get_by_role("button", name="Use this combination")).to_have_count(0)
     settled(page)
-    page.get_by_role("button", name="Undo").click()
+    page.get_by_role("button", name="Take back:").click()
     expect(page.locator("#slip-total")).to_have_text(before)
     expect(page.get_by_role("button", name="Use this combination")).to_be_visible()
 

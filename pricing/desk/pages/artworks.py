@@ -15,6 +15,7 @@ from pricing.desk.call import MOST_NUMBER, BadRequestError, Call, endpoint
 from pricing.desk.content import Content, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.pages.common import conflict_answer, job_page, told
+from pricing.desk.steps import marked
 from pricing.desk.table import CellFault, dropped, pasted
 from pricing.store import Conflict
 
@@ -114,7 +115,7 @@ def save(call: Call[Desk]) -> Response:
 
 def _save(call: Call[Desk], content: Content, revision: int, what: str) -> Response:
     try:
-        sheaf = call.desk.save(call.number("job"), content, based_on=revision, what=what)
+        sheaf = call.desk.save(call.number("job"), content, based_on=revision, what=marked("artworks", what))
     except Conflict as conflict:
         return conflict_answer(call, conflict, what, f"/jobs/{call.number('job')}/artworks", content)
     return call.json(told(call, sheaf))
@@ -143,10 +144,11 @@ def drop(call: Call[Desk]) -> Response:
         content = replace(content, units=units)
     made = content.with_rows(headings, rows)
     try:
-        call.desk.save(job, made, based_on=call.number("revision"), what=f"read from {file}"[:120])
+        what = marked("artworks", f"read from {file}")
+        sheaf = call.desk.save(job, made, based_on=call.number("revision"), what=what)
     except Conflict as conflict:
         return conflict_answer(call, conflict, f"read from {file}", f"/jobs/{job}/artworks", made)
-    return call.go(f"/jobs/{job}/artworks")
+    return call.json(told(call, sheaf)) if call.wants_json else call.go(f"/jobs/{job}/artworks")
 
 
 def below(

@@ -10,19 +10,22 @@ from pricing.desk.call import BadRequestError, Call
 from pricing.desk.content import Content, changes, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.slip import slip
+from pricing.desk.steps import marked, page_of, said
 from pricing.store import Conflict
+from pricing.store.jobs import named
 
 Change = Callable[[Content], Content]
 
 
 def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values: Any) -> Response:
-    """Answer with a page of a job."""
-    call.desk.list_again(sheaf)
-    call.desk.search_on(sheaf)
-    search = call.desk.searches.of(sheaf.row.id)
+    """Answer with a page of a job, which changes nothing: what is unsettled, the page's script asks for once it shows.
+
+    The names are those of the revision that stands with them, whoever changes them meanwhile.
+    """
+    search, names = call.desk.searches.of(sheaf.row.id), call.desk.store.jobs.names(sheaf.row.id)
     return call.page(
-        template, sheaf=sheaf, job=sheaf.row, here=here, slip=slip(sheaf), search=search.facts() if search else None,
-        names=call.desk.store.jobs.names(sheaf.row.id), **values,
+        template, sheaf=sheaf, job=named(sheaf.row, names), here=here, slip=slip(sheaf), names=names,
+        search=search.facts() if search else None, settled=call.desk.settled(sheaf), **values,
     )  # fmt: skip
 
 
@@ -34,12 +37,16 @@ def told(call: Call[Desk], sheaf: Sheaf, **more: Any) -> dict[str, Any]:
 
 
 def change_job(call: Call[Desk], change: Change, what: str, back: str) -> Response:
-    """Make a change to a job that is based on the revision that the page showed, and save it."""
+    """Make a change to a job that is based on the revision that the page showed, and save it.
+
+    What it was is saved with the page that it was made on, which is where its answer leads back to.
+    """
     job, revision = call.number("job"), call.number("revision")
     document = call.desk.store.documents.get(job_paper(job))
     if document.revision == revision:
         try:
-            sheaf = call.desk.save(job, change(content_from(document.content)), based_on=revision, what=what)
+            made, saved_as = change(content_from(document.content)), marked(page_of(back), what)
+            sheaf = call.desk.save(job, made, based_on=revision, what=saved_as)
         except Conflict as conflict:  # somebody was quicker by a hair
             return conflict_answer(call, conflict, what, back)
         return call.json(told(call, sheaf)) if call.wants_json else call.go(back)
@@ -56,7 +63,7 @@ def conflict_answer(
     theirs = changes(before, now)
     if call.wants_json:
         facts = {
-            "conflict": True, "what": conflict.current.what, "at": conflict.current.at,
+            "conflict": True, "what": said(conflict.current), "at": conflict.current.at,
             "revision": conflict.current.revision, "theirs": [asdict(each) for each in theirs],
             "mine": [asdict(each) for each in changes(before, mine)] if mine else [],
         }  # fmt: skip

@@ -2,6 +2,7 @@
 
 import json
 import re
+from typing import Final
 
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
@@ -10,6 +11,10 @@ from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.output.outgoing import KINDS, paper
 from pricing.output.tables import document_json
+
+_LATER: Final = (
+    "Its papers are not made yet. They are made behind the pages whenever the desk is opened; ask again then."
+)
 
 
 def current(call: Call[Desk]) -> Response:
@@ -25,13 +30,14 @@ def sent(call: Call[Desk]) -> Response:
     """Hand out a paper of a quote that was sent, as it is kept; where there is none, say so."""
     quote = call.desk.store.quotes.get(call.number("job"), call.number("version"))
     name, order = _wanted(call), json.loads(quote.content)["name"]
-    trouble = call.desk.conversion.printing(quote).trouble
-    if not trouble:
+    printing = call.desk.conversion.printing(quote)
+    if printing is not None and not printing.trouble:
         return _file(order, name, call.desk.store.sent_papers.get(quote.job, quote.version, name))
     if name == "quote.json":
         return _file(order, name, document_json(json.loads(quote.result)).encode())  # kept from the first
-    gone = 410  # a program that asks must not take the sentence for the paper
-    return call.json({"message": trouble}, gone) if call.wants_json else PlainTextResponse(f"{trouble}\n", gone)
+    # A program that asks must not take the sentence for the paper.
+    status, text = (410, printing.trouble) if printing else (503, _LATER)
+    return call.json({"message": text}, status) if call.wants_json else PlainTextResponse(f"{text}\n", status)
 
 
 def _wanted(call: Call[Desk]) -> str:

@@ -10,6 +10,8 @@ from pricing.desk.call import Call, endpoint
 from pricing.desk.content import CellChange, Content, content_from
 from pricing.desk.desk import Desk, job_paper
 from pricing.desk.pages.common import checked, conflict_answer, local, told
+from pricing.desk.pages.paper import kept
+from pricing.desk.steps import way_of, would
 from pricing.desk.table import dropped
 from pricing.store import Conflict
 
@@ -45,21 +47,21 @@ def rename(call: Call[Desk]) -> Response:
     job, back = call.number("job"), local(call.text("back"), f"/jobs/{call.number('job')}/artworks")
     name, client = checked(call.text("name", 120), "name"), call.text("client", 120)
     try:
-        call.desk.store.jobs.rename(job, name, client, based_on=call.number("names"))
+        document = call.desk.store.jobs.rename(job, name, client, based_on=call.number("names"))
     except Conflict as conflict:
         return _other_names(call, conflict, f"{name}, {client}".rstrip(", "), back)
-    return call.go(back)
+    return kept(call, document, back)
 
 
 def step_name(call: Call[Desk]) -> Response:
     """Undo or redo a change of name and client."""
-    job, way = call.number("job"), call.text("way")
+    job, way = call.number("job"), way_of(call.text("way"))
     back = local(call.text("back"), f"/jobs/{job}/artworks")
     try:
-        call.desk.store.jobs.step_name(job, "redo" if way == "redo" else "undo", based_on=call.number("names"))
+        document = call.desk.store.jobs.step_name(job, way, based_on=call.number("names"))
     except Conflict as conflict:
-        return _other_names(call, conflict, f"{way} the name", back)
-    return call.go(back)
+        return _other_names(call, conflict, would(conflict.current, way), back)
+    return kept(call, document, back)
 
 
 def _other_names(call: Call[Desk], conflict: Conflict, what: str, back: str) -> Response:
@@ -100,14 +102,11 @@ def archive(call: Call[Desk]) -> Response:
 def step(call: Call[Desk]) -> Response:
     """Undo or redo the latest change of a job's entries."""
     job, back = call.number("job"), local(call.text("back"), f"/jobs/{call.number('job')}/artworks")
-    documents = call.desk.store.documents
-    go = documents.redo if call.text("way") == "redo" else documents.undo
+    way = way_of(call.text("way"))
     try:
-        go(job_paper(job), based_on=call.number("revision"))
+        sheaf = call.desk.step(job, way, based_on=call.number("revision"))
     except Conflict as conflict:
-        return conflict_answer(call, conflict, call.text("way"), back)
-    call.desk.store.jobs.touch(job)
-    sheaf = call.desk.after_save(job)
+        return conflict_answer(call, conflict, would(conflict.current, way), back)
     return call.json(told(call, sheaf)) if call.wants_json else call.go(back)
 
 

@@ -1,4 +1,4 @@
-"""Live news of a job: how far its searches are, sent as it happens; and the word to stop one, or to search longer."""
+"""Live news of a job: how far its searches are, as it happens; and the word to begin, stop or lengthen one."""
 
 import json
 from collections.abc import AsyncIterator
@@ -77,7 +77,18 @@ def longer(call: Call[Desk]) -> Response:
     return call.json(told(call, sheaf)) if call.wants_json else call.go(local(call.text("back"), f"/jobs/{job}/sheets"))
 
 
+def settle(call: Call[Desk]) -> Response:
+    """Bring the list of jobs up to date, and begin the search that a job wants since prices or rules moved."""
+    job = call.number("job")
+    sheaf = call.desk.sheaf(job)
+    call.desk.settle(sheaf)
+    return (
+        call.json(told(call, sheaf)) if call.wants_json else call.go(local(call.text("back"), f"/jobs/{job}/artworks"))
+    )
+
+
 ROUTES = (
+    Route("/jobs/{job:int}/settle", endpoint(settle), methods=["POST"]),
     Route("/jobs/{job:int}/live", news),
     Route("/jobs/{job:int}/stop", endpoint(stop), methods=["POST"]),
     Route("/jobs/{job:int}/search", endpoint(longer), methods=["POST"]),

@@ -12,8 +12,23 @@ from nesting.base.measure import MeasureError, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import save_paper
-from pricing.desk.studio import PLACES, PRICES, RULES, OwnSize, Rulings, book_text, places_from, ruled, with_sizes
+from pricing.desk.steps import marked, said
+from pricing.desk.studio import (
+    PLACES,
+    PRICES,
+    RULES,
+    OwnSize,
+    Rulings,
+    book_from,
+    book_text,
+    places_from,
+    ruled,
+    rulings_from,
+    sizes_from,
+    with_sizes,
+)
 from pricing.money import parse_amount
+from pricing.store import Conflict
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.pricebook_file import price_book_from
 
@@ -21,7 +36,7 @@ _TEXTS: Final = ("shop.toml", "rates.toml", "destinations.csv")
 
 
 def take(call: Call[Desk]) -> Response:
-    """Take files over, all or none, each told by its name."""
+    """Take files over, all or none, each told by its name, in place of what stood when they were chosen."""
     files = {name: data for name, data in call.files.values() if data}
     known = {name: data for name, data in files.items() if name in (*_TEXTS, "prices.csv", "prices.xlsx")}
     if not known or len(known) < len(files):
@@ -31,7 +46,8 @@ def take(call: Call[Desk]) -> Response:
     except UnicodeDecodeError:
         raise BadRequestError("a text in UTF-8 is wanted") from None
     papers = call.desk.papers
-    rulings, sizes = papers.rulings, papers.sizes
+    had = {name: papers.document(name) for name in (RULES, PRICES, PLACES)}
+    rulings, sizes = rulings_from(had[RULES].content), sizes_from(had[PRICES].content)
     if "shop.toml" in texts:
         rulings = replace(rulings, shop_file=texts["shop.toml"], studio={}, thickness={}, sizes={})
         sizes = {}
@@ -39,19 +55,27 @@ def take(call: Call[Desk]) -> Response:
         rulings = replace(rulings, rates_file=texts["rates.toml"])
     if {"shop.toml", "rates.toml"} & texts.keys():
         rulings = replace(rulings, rules={})
-    book = _book(known) or papers.book
-    check(rulings, sizes, book, texts.get("destinations.csv", papers.document(PLACES).content))
+    read = _book(known)
+    book = read or book_from(had[PRICES].content)
+    check(rulings, sizes, book, texts.get("destinations.csv", had[PLACES].content))
     contents = {RULES: rulings.text(), PRICES: book_text(book, sizes), PLACES: texts.get("destinations.csv", "")}
     wanted = [
         RULES if {"shop.toml", "rates.toml"} & texts.keys() else "",
-        PRICES if _book(known) or sizes != papers.sizes else "",
+        PRICES if read or sizes != sizes_from(had[PRICES].content) else "",
         PLACES if "destinations.csv" in texts else "",
     ]
-    with call.desk.store.database.writing():
-        for name in filter(None, wanted):
-            revision = papers.document(name).revision
-            papers.save(name, contents[name], based_on=revision, what="taken from files")
-    return call.go("/rules")
+    written: dict[str, int] = {}
+    try:
+        with call.desk.store.database.writing():
+            for name in filter(None, wanted):
+                # As the page showed it; a program that sends files alone takes what it finds, and nothing newer.
+                revision = call.number(name) if call.text(name) else had[name].revision
+                what = marked("rules", "taken from files")
+                written[name] = papers.save(name, contents[name], based_on=revision, what=what).revision
+    except Conflict as conflict:
+        text = f"Nothing was taken: somebody else saved meanwhile ({said(conflict.current)}). Look, and choose again."
+        return call.page("message.html", 409, title="Changed meanwhile", text=text)
+    return call.json({"revisions": written}) if call.wants_json else call.go("/rules")
 
 
 def _book(files: dict[str, bytes]) -> PriceBook | None:

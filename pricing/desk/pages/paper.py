@@ -4,7 +4,8 @@ from starlette.responses import Response
 
 from pricing.desk.call import Call
 from pricing.desk.desk import Desk
-from pricing.store import Conflict
+from pricing.desk.steps import said, way_of, ways_back, would
+from pricing.store import Conflict, Document
 
 
 def save_paper(call: Call[Desk], name: str, text: str, what: str, back: str) -> Response:
@@ -13,15 +14,13 @@ def save_paper(call: Call[Desk], name: str, text: str, what: str, back: str) -> 
         document = call.desk.papers.save(name, text, based_on=call.number("revision"), what=what)
     except Conflict as conflict:
         return paper_conflict(call, conflict, what, back)
-    if call.wants_json:
-        return call.json({"revision": document.revision, "undo": document.can_undo, "redo": document.can_redo})
-    return call.go(back)
+    return kept(call, document, back)
 
 
 def paper_conflict(call: Call[Desk], conflict: Conflict, what: str, back: str) -> Response:
     """Tell what was changed meanwhile, and offer both."""
     if call.wants_json:
-        text = f"Not saved: somebody else saved meanwhile ({conflict.current.what}). The page now shows what stands."
+        text = f"Not saved: somebody else saved meanwhile ({said(conflict.current)}). The page now shows what stands."
         return call.json({"message": text, "revision": conflict.current.revision, "stale": True}, 409)
     fields = {name: value for name, value in call.form.items() if name != "revision"}
     return call.page(
@@ -32,10 +31,15 @@ def paper_conflict(call: Call[Desk], conflict: Conflict, what: str, back: str) -
 
 def step_paper(call: Call[Desk], name: str, back: str) -> Response:
     """Undo or redo the latest change of a paper."""
-    documents = call.desk.store.documents
-    go = documents.redo if call.text("way") == "redo" else documents.undo
+    documents, way = call.desk.store.documents, way_of(call.text("way"))
+    go = documents.redo if way == "redo" else documents.undo
     try:
-        go(name, based_on=call.number("revision"))
+        document = go(name, based_on=call.number("revision"))
     except Conflict as conflict:
-        return paper_conflict(call, conflict, call.text("way"), back)
-    return call.go(back)
+        return paper_conflict(call, conflict, would(conflict.current, way), back)
+    return kept(call, document, back)
+
+
+def kept(call: Call[Desk], document: Document, back: str) -> Response:
+    """Answer with the revision that was written, and what undo and redo would do from there."""
+    return call.json({"revision": document.revision, **ways_back(document)}) if call.wants_json else call.go(back)

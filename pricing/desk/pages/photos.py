@@ -9,7 +9,8 @@ from starlette.routing import Route
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import CellChange, Content, content_from
 from pricing.desk.desk import Desk, job_paper
-from pricing.desk.pages.common import checked
+from pricing.desk.pages.common import checked, told
+from pricing.desk.steps import marked
 from pricing.store import Conflict, Document
 
 _SIDE: Final = 1200
@@ -53,7 +54,7 @@ def keep(call: Call[Desk]) -> Response:
     job, piece, had = call.number("job"), checked(call.text("piece"), "piece"), call.number("had")
     call.desk.store.jobs.get(job)
     picture = 0 if call.text("remove") else _picture(call)
-    what = f"photo of {piece} {'taken out' if not picture else 'replaced' if had else 'added'}"[:120]
+    what = f"photo of {piece} {'taken out' if not picture else 'replaced' if had else 'added'}"
     back = f"/jobs/{job}/artworks"
     while True:
         document = call.desk.store.documents.get(job_paper(job))
@@ -61,10 +62,11 @@ def keep(call: Call[Desk]) -> Response:
         if content.photos.get(piece, 0) != had:
             return _other_photo(call, content, document, piece, picture)
         try:
-            call.desk.save(job, content.with_photo(piece, picture), based_on=document.revision, what=what)
+            made = content.with_photo(piece, picture)
+            sheaf = call.desk.save(job, made, based_on=document.revision, what=marked("artworks", what))
         except Conflict:
             continue  # something else was saved by a hair sooner: on top of that, then
-        return call.go(back)
+        return call.json(told(call, sheaf)) if call.wants_json else call.go(back)
 
 
 def _picture(call: Call[Desk]) -> int:

@@ -20,7 +20,8 @@ from pricing.studio.pricebook import Price, PriceBook
 def shown(call: Call[Desk]) -> Response:
     """Show the price book."""
     papers = call.desk.papers
-    book, shop = papers.book, papers.shop
+    document = papers.document(PRICES)  # once, so that the revision is that of the rows that are shown
+    book, shop = book_from(document.content), papers.shop
     titles = {size.stock: good.title for good in shop.goods for size in good.sizes}
     days = papers.rates.price.stale_days
     stale = {row.stock for row in book.stale(call.desk.today(), days)}
@@ -29,7 +30,7 @@ def shown(call: Call[Desk]) -> Response:
         forms.setdefault(row.form, []).append(row)
     return call.page(
         "prices.html", here="prices", book=book, forms=forms, titles=titles, stale=stale, days=days,
-        document=papers.document(PRICES), breaks_text=breaks_text,
+        document=document, breaks_text=breaks_text,
         goods=[good for good in shop.goods if good.form in ("sheet", "stick")],
     )  # fmt: skip
 
@@ -81,12 +82,13 @@ def _priced(call: Call[Desk], old: Price, *, changed: bool) -> date | None:
 
 def history(call: Call[Desk]) -> Response:
     """Show every state of the price book, with what changed."""
+    document = call.desk.papers.document(PRICES)  # before its history, which then shows all that it stands for
     entries = call.desk.store.documents.history(PRICES, 60)
     shown_entries = []
     for later, earlier in zip(entries, [*entries[1:], None], strict=False):
         before = book_from(earlier.content) if earlier else book_from("")
         shown_entries.append((later, _changed(before, book_from(later.content))))
-    return call.page("history.html", here="prices", entries=shown_entries, document=call.desk.papers.document(PRICES))
+    return call.page("history.html", here="prices", entries=shown_entries, document=document)
 
 
 def _changed(before: PriceBook, after: PriceBook) -> list[tuple[str, str, str]]:
@@ -112,10 +114,11 @@ def offer(call: Call[Desk]) -> Response:
     if not data:
         raise BadRequestError("choose a price list")
     papers = call.desk.papers
-    offered = read_list(file, data, papers.book)
+    document = papers.document(PRICES)  # once, so that the revision is that of the prices that are compared
+    offered = read_list(file, data, book_from(document.content))
     changes = json.dumps({each.stock: str(each.after) for each in offered.changed})
     return call.page(
-        "offer.html", here="prices", offered=offered, file=file, changes=changes, document=papers.document(PRICES),
+        "offer.html", here="prices", offered=offered, file=file, changes=changes, document=document,
         currency=papers.book.currency,
     )  # fmt: skip
 

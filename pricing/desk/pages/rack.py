@@ -12,6 +12,8 @@ from nesting.base.measure import MeasureError, format_length, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import CellChange
 from pricing.desk.desk import Desk
+from pricing.desk.pages.paper import kept
+from pricing.desk.steps import said, way_of, would
 from pricing.money import CENT, parse_amount
 from pricing.store import Conflict
 from pricing.store.rackstate import RackDifference, RackState, differences, state_from
@@ -24,6 +26,7 @@ _MOST_TOLD: Final = 40
 def shown(call: Call[Desk]) -> Response:
     """Show the rack."""
     papers, rack = call.desk.papers, call.desk.store.rack
+    document = rack.document()  # first: a revision that is older than what is shown is refused where that matters
     words = call.text("q").lower().split()
     on_hand = [
         each
@@ -37,7 +40,7 @@ def shown(call: Call[Desk]) -> Response:
         "rack.html", here="rack", on_hand=on_hand, gone=rack.all(gone=True), titles=titles, worth=worth,
         goods=[good for good in shop.goods if good.form in ("sheet", "stick")], currency=papers.book.currency,
         shelf=rack.shelf(), shelf_goods=[good for good in shop.goods if good.form in ("each", "roll")],
-        size=size_text, next=f"{_PREFIX}{rack.free_name(_PREFIX)}", words=" ".join(words), document=rack.document(),
+        size=size_text, next=f"{_PREFIX}{rack.free_name(_PREFIX)}", words=" ".join(words), document=document,
         history=rack.history(), text="", how="",
     )  # fmt: skip
 
@@ -56,8 +59,7 @@ def add(call: Call[Desk]) -> Response:
     name = _new_name(call) or f"{_PREFIX}{call.desk.store.rack.free_name(_PREFIX)}"
     length, width = _length(call, "length", LONGEST), _length(call, "width", LONGEST) if good.form == "sheet" else 0
     offcut = RackOffcut(name, good.good, length, width, _value(call), _count(call), call.text("place", 80))
-    call.desk.store.rack.put([offcut])
-    return _done(call)
+    return kept(call, call.desk.store.rack.put([offcut]), "/rack")
 
 
 def change(call: Call[Desk]) -> Response:
@@ -74,13 +76,13 @@ def change(call: Call[Desk]) -> Response:
     before = seen.on_hand(name) if seen else None
     facts = {key: value for key, value in sent.items() if before is None or str(before[key]) != str(value)}
     if not facts:
-        return _done(call)
+        return call.json({"revision": revision}) if call.wants_json else call.go("/rack")
     try:
-        rack.change(name, based_on=revision, **facts)
+        document = rack.change(name, based_on=revision, **facts)
     except Conflict as conflict:
         fields = {"name": name, **{key: str(value) for key, value in facts.items()}}
         return offer_both(call, conflict, (name,), lambda state: _with_facts(state, {"gone": 0, **fields}), fields)
-    return _done(call)
+    return kept(call, document, "/rack")
 
 
 def _with_facts(state: RackState, fields: Mapping[str, Any]) -> RackState:
@@ -92,13 +94,13 @@ def strike(call: Call[Desk]) -> Response:
     """Take an offcut off the list, or put it back."""
     name, gone = call.text("name"), call.text("gone") != "0"
     try:
-        call.desk.store.rack.strike(name, based_on=call.number("revision"), gone=gone)
+        document = call.desk.store.rack.strike(name, based_on=call.number("revision"), gone=gone)
     except Conflict as conflict:
         fields = {"name": name, "gone": str(int(gone))}
         return offer_both(
             call, conflict, (name,), lambda state: _with_facts(state, {"name": name, "gone": int(gone)}), fields
         )
-    return _done(call)
+    return kept(call, document, "/rack")
 
 
 def shelf(call: Call[Desk]) -> Response:
@@ -107,7 +109,7 @@ def shelf(call: Call[Desk]) -> Response:
     if call.text("remove"):
         fields = {"name": name, "remove": "1"}
         try:
-            rack.unshelve(name, based_on=revision)
+            document = rack.unshelve(name, based_on=revision)
         except Conflict as conflict:
             return offer_both(
                 call,
@@ -116,7 +118,7 @@ def shelf(call: Call[Desk]) -> Response:
                 lambda state: state.without_shelved(name) if name in state.shelf else state,
                 fields,
             )
-        return _done(call, "#shelf")
+        return kept(call, document, "/rack#shelf")
     good = call.desk.papers.shop.by_name.get(call.text("good"))
     if good is None or good.form not in ("each", "roll"):
         raise BadRequestError("good: a roll, or something bought by number")
@@ -125,28 +127,21 @@ def shelf(call: Call[Desk]) -> Response:
     quantity = _length(call, "quantity") if roll else _count(call, "quantity")
     thing = OnShelf(_new_name(call) or good.good, good.good, quantity, width, call.text("place", 80))
     try:
-        rack.shelve(thing, based_on=revision)
+        document = rack.shelve(thing, based_on=revision)
     except Conflict as conflict:
         fields = {key: text for key, text in call.form.items() if key != "revision"}
         return offer_both(call, conflict, (thing.name,), lambda state: state.with_shelved(thing), fields)
-    return _done(call, "#shelf")
+    return kept(call, document, "/rack#shelf")
 
 
 def step(call: Call[Desk]) -> Response:
     """Undo or redo the latest change of the rack."""
-    way = call.text("way")
+    way = way_of(call.text("way"))
     try:
-        call.desk.store.rack.step("redo" if way == "redo" else "undo", based_on=call.number("revision"))
+        document = call.desk.store.rack.step(way, based_on=call.number("revision"))
     except Conflict as conflict:
-        fields = {"way": way}
-        return offer_both(call, conflict, None, lambda state: state, fields, f"{way} the latest change")
-    return _done(call)
-
-
-def _done(call: Call[Desk], place: str = "") -> Response:
-    if call.wants_json:
-        return call.json({"revision": call.desk.store.rack.document().revision})
-    return call.go(f"/rack{place}")
+        return offer_both(call, conflict, None, lambda state: state, {"way": way}, would(conflict.current, way))
+    return kept(call, document, "/rack")
 
 
 def offer_both(
@@ -174,14 +169,14 @@ def offer_both(
     wanted = _cells(differences(before, mine(before), names))
     if call.wants_json:
         facts = {
-            "conflict": True, "what": conflict.current.what, "at": conflict.current.at,
+            "conflict": True, "what": said(conflict.current), "at": conflict.current.at,
             "revision": conflict.current.revision, "theirs": [asdict(each) for each in theirs],
             "mine": [asdict(each) for each in wanted], "fields": fields,
         }  # fmt: skip
         return call.json(facts, 409)
-    said = what or "; ".join(f"{each.column}: {each.before} → {each.after}" for each in wanted)
+    wish = what or "; ".join(f"{each.column}: {each.before} → {each.after}" for each in wanted)
     return call.page(
-        "conflict.html", 409, conflict=conflict, what=said, theirs=theirs, fields=fields, back="/rack",
+        "conflict.html", 409, conflict=conflict, what=wish, theirs=theirs, fields=fields, back="/rack",
         action=call.request.url.path,
     )  # fmt: skip
 

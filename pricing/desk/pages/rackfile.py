@@ -17,6 +17,7 @@ from nesting.base.faults import Fault, Faults, FaultsFound
 from nesting.base.measure import MeasureError, format_length_exact, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
+from pricing.desk.pages.paper import kept
 from pricing.desk.pages.rack import offer_both
 from pricing.store import Conflict
 from pricing.store.rackstate import RackState, offcut_row, shelf_row
@@ -51,11 +52,11 @@ def take(call: Call[Desk]) -> Response:
     names = wanted.names | state.names if instead else named
     what = f"read from {file[:60]}: {told(state, wanted)}"
     try:
-        room.become(wanted, names, based_on=revision, what=what)
+        document = room.become(wanted, names, based_on=revision, what=what)
     except Conflict as conflict:
         fields = {"text": rack_csv(rack), "how": "instead" if instead else "beside"}
         return offer_both(call, conflict, sorted(names), lambda _: wanted, fields, what)
-    return call.go("/rack")
+    return kept(call, document, "/rack")
 
 
 def _sent(call: Call[Desk]) -> tuple[str, bytes]:

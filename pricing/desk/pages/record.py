@@ -16,6 +16,7 @@ from pricing.desk.content import content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.frozen import Difference, content_of, difference, outgoing
 from pricing.desk.pages.common import change_job, checked, job_page
+from pricing.desk.steps import words
 from pricing.desk.studio import for_job
 from pricing.money import parse_amount
 from pricing.output.tables import quote_document
@@ -167,7 +168,7 @@ def again(call: Call[Desk]) -> Response:
     earlier = call.desk.store.documents.at(job_paper(job), call.number("number"))
     if earlier is None:
         raise LookupError("that state is not kept any more")
-    what = f"as after “{earlier.what}” again"[:120]
+    what = f"as after “{words(earlier)}” again"
     return change_job(call, lambda _: content_from(earlier.content), what, f"/jobs/{job}/record")
 
 
@@ -176,8 +177,6 @@ def version(call: Call[Desk]) -> Response:
     job = call.number("job")
     sent = call.desk.store.quotes.get(job, call.number("version"))
     printing = call.desk.store.sent_papers.printing(job, sent.version)
-    if printing is None:
-        call.desk.conversion.begin()
     return call.page(
         "version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result), printing=printing,
         papers=_PAPERS, printed_on=date.fromisoformat(printing.at[:10]) if printing else None,

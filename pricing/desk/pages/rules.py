@@ -12,9 +12,19 @@ from nesting.base.rule_files import Rule, title_of
 from nesting.shop.shop_file import default_shop, rule_groups
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
-from pricing.desk.pages.paper import paper_conflict, save_paper, step_paper
+from pricing.desk.pages.paper import kept, paper_conflict, save_paper, step_paper
 from pricing.desk.rulebook import rate_rules, shop_rules
-from pricing.desk.studio import PLACES, RULES, ruled, studio_fields
+from pricing.desk.steps import words
+from pricing.desk.studio import (
+    PLACES,
+    PRICES,
+    RULES,
+    places_from,
+    ruled,
+    rulings_from,
+    studio_fields,
+    with_sizes,
+)
 from pricing.store import Conflict
 from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
 from pricing.studio.rates_file import GROUPS as RATE_GROUPS
@@ -25,7 +35,10 @@ from pricing.studio.table_file import csv_text, table_from
 def shown(call: Call[Desk]) -> Response:
     """Show rules, rates, goods and places."""
     papers = call.desk.papers
-    shop, rates, rulings = papers.shop, papers.rates, papers.rulings
+    document, places_document = papers.document(RULES), papers.document(PLACES)
+    # From these revisions and no later ones: what a form is based on is what the page shows.
+    (shop, rates), rulings = ruled(document.content), rulings_from(document.content)
+    shop, places = with_sizes(shop, papers.sizes), places_from(places_document.content, document.content)
     groups_of = [*((shop, name) for name, _ in rule_groups()), *((rates, name) for name in RATE_GROUPS)]
     titles = {name: title_of(getattr(owner, name)).replace("``", "") for owner, name in groups_of}
     words, chosen = call.text("q").lower().split(), call.text("group", 80)
@@ -43,8 +56,9 @@ def shown(call: Call[Desk]) -> Response:
     return call.page(
         "rules.html", here="rules", groups=groups, titles=titles, words=" ".join(words), is_open=is_open,
         rulings=rulings, goods=goods, studio=[(name, getattr(shop.studio, name)) for name in studio_fields()],
-        document=papers.document(RULES),
-        places=papers.places, places_document=papers.document(PLACES), columns=COLUMNS, cells=cells(papers.places),
+        document=document,
+        places=places, places_document=places_document, prices_document=papers.document(PRICES), columns=COLUMNS,
+        cells=cells(places),
         profiles=[profile.name for profile in rates.freight],
         history=call.desk.store.documents.history(RULES, 20),
     )  # fmt: skip
@@ -89,7 +103,7 @@ def again(call: Call[Desk]) -> Response:
     if earlier is None:
         raise LookupError("that state is not kept any more")
     ruled(earlier.content)
-    return save_paper(call, RULES, earlier.content, f"as after “{earlier.what}” again"[:120], "/rules")
+    return save_paper(call, RULES, earlier.content, f"as after “{words(earlier)}” again"[:120], "/rules")
 
 
 def place(call: Call[Desk]) -> Response:
@@ -102,10 +116,10 @@ def place(call: Call[Desk]) -> Response:
     made = destinations_from(text.encode(), "destinations.csv", papers.rates)
     what = f"{old or typed[0]} {'removed' if call.text('remove') else 'kept'}"
     try:
-        papers.save(PLACES, destinations_csv(made), based_on=call.number("revision"), what=what)
+        document = papers.save(PLACES, destinations_csv(made), based_on=call.number("revision"), what=what)
     except Conflict as conflict:
         return paper_conflict(call, conflict, what, "/rules#places")
-    return call.go("/rules#places")
+    return kept(call, document, "/rules#places")
 
 
 def _with(rows: list[list[str]], old: str, typed: list[str]) -> list[list[Any]]:

@@ -39,9 +39,24 @@ const Desk = (() => {
       item.textContent = line;
       return item;
     }));
-    by("step-undo").disabled = !slip.undo;
-    by("step-redo").disabled = !slip.redo;
+    showWays(by("slip"), slip);
     revision(slip.revision);
+  }
+
+  // What undo and redo would do, on their buttons, and what the latest step took back and where.
+  function showWays(place, ways) {
+    place.querySelectorAll("button[data-way]").forEach((button) => {
+      const text = ways[button.dataset.way];
+      button.disabled = !text;
+      button.textContent = text || button.dataset.none;
+    });
+    const last = place.querySelector(".stepped");
+    last.replaceChildren(...(ways.stepped ? [ways.stepped.text] : []));
+    if (!ways.stepped || !ways.stepped.page) return;
+    const link = document.createElement("a");
+    link.href = ways.stepped.address;
+    link.textContent = ways.stepped.page;
+    last.append(", on ", link);
   }
 
   const state = { source: null };
@@ -200,6 +215,12 @@ const Desk = (() => {
     if (here && step.right > row.right) here.parentElement.scrollLeft += step.right - row.right + (row.width - step.width) / 2;
   });
   document.addEventListener("DOMContentLoaded", () => { if (job() && job().dataset.live !== undefined) listen(); });
+  // A page that is shown changes nothing by itself. Where prices or rules moved, it asks once for what follows from that.
+  document.addEventListener("DOMContentLoaded", async () => {
+    if (!job() || job().dataset.unsettled === undefined) return;
+    const { status, told } = await send(`/jobs/${job().dataset.job}/settle`, {}).catch(() => ({ status: 0 }));
+    if (status === 200) showSearch(told.search);
+  });
 
-  return { by, clash, listen, refresh, revision, send, showSearch, showSlip, tell };
+  return { by, clash, listen, refresh, revision, send, showSearch, showSlip, showWays, tell };
 })();

@@ -12,14 +12,13 @@ document.addEventListener("submit", async (event) => {
     return;
   }
   if (status >= 400) { Desk.tell(told.message); return; }
-  document.querySelectorAll('form[data-paper] input[name="revision"], .back input[name="revision"]').forEach((field) => {
+  document.querySelectorAll('form[data-paper] input[name="revision"], .undoing input[name="revision"]').forEach((field) => {
     const paper = field.form.elements.paper;
     if (!paper || paper.value !== "destinations") field.value = told.revision;
   });
-  document.querySelectorAll('.back button').forEach((button) => {
-    const paper = button.form.elements.paper;
-    if (paper && paper.value === "destinations") return;
-    button.disabled = button.form.elements.way.value === "undo" ? !told.undo : !told.redo;
+  document.querySelectorAll('form[action="/rules/files"] input[name="rules"]').forEach((field) => { field.value = told.revision; });
+  document.querySelectorAll(".undoing").forEach((ways) => {
+    if (ways.dataset.paper !== "destinations") Desk.showWays(ways, told);
   });
   const row = form.closest("tr") || form;
   row.classList.add("kept");

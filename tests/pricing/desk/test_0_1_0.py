@@ -58,8 +58,9 @@ def opened(folder: Path) -> Iterator[tuple[Desk, httpx.Client]]:
 
 @pytest.fixture(scope="module")
 def old(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Desk, httpx.Client]]:
-    """Open the data folder for tests that only look; quotes that were sent are converted when first asked for."""
+    """Open the data folder for tests that only look; quotes that were sent are converted behind the pages."""
     with opened(data_folder(tmp_path_factory.mktemp("old") / "data")) as (desk, client):
+        desk.conversion.begin()
         yield desk, client
 
 
@@ -260,6 +261,7 @@ def test_what_comes_to_another_total_shows_its_tables_and_says_so(
         sent = desk.store.quotes.get(2, 1)
         total: Any = Quote.total
         monkeypatch.setattr(Quote, "total", property(lambda quote: total.__get__(quote) + Decimal("0.01")))
+        desk.conversion.begin()
         paper = client.get("/jobs/2/versions/1/files/packet.pdf")
         said = (
             f"Its papers cannot be made any more: {made_by()} comes to a total of 1115.01, not to the 1115.00 that was "
@@ -330,10 +332,18 @@ def test_what_cannot_be_read_keeps_no_desk_from_opening(
     store.close()
 
 
-def test_papers_that_are_not_made_yet_are_told_and_begun(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_papers_that_are_not_made_yet_are_told_and_not_begun(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("pricing.desk.frozen.paper", lambda _quote, name: name.encode())
     with opened(data_folder(tmp_path / "data")) as (desk, client):
-        assert "They are being made now" in plain(client.get("/jobs/2/versions/1").text)
+        wanting = desk.store.sent_papers.wanting(made_by())
+        assert "They are made behind the pages whenever the desk is opened" in plain(
+            client.get("/jobs/2/versions/1").text
+        )
+        paper = client.get("/jobs/2/versions/1/files/packet.pdf")
+        assert (paper.status_code, paper.text.partition(".")[0]) == (503, "Its papers are not made yet")
+        assert client.get("/jobs/2/versions/1/files/quote.json").status_code == 200, "this one is kept from the first"
+        assert desk.store.sent_papers.wanting(made_by()) == wanting
+        desk.conversion.begin()
         desk.conversion.wait()
         assert desk.store.sent_papers.wanting(made_by()) == []
         assert "They were made on" in plain(client.get("/jobs/2/versions/1").text)

@@ -571,19 +571,29 @@ def test_live_news_ends_with_the_slip(client: httpx.Client) -> None:
     assert told["slip"]["total"].startswith("USD ")
 
 
-def test_a_price_that_moved_is_searched_for_when_the_job_is_looked_at(client: httpx.Client, desk: Desk) -> None:
+def test_a_price_that_moved_is_searched_for_when_the_page_asks(client: httpx.Client, desk: Desk) -> None:
+    """Looking at the job changes nothing; its page says that something is to be settled, and its script asks for it."""
     job = begin(client)
     first = desk.searches.of(job)
-    client.get(f"/jobs/{job}/money")
-    assert desk.searches.of(job) is first, "nothing moved"
+    assert "data-unsettled" not in client.get(f"/jobs/{job}/money").text, "nothing moved"
     client.post(f"/jobs/{job}/stop", headers=JSON)
-    client.get(f"/jobs/{job}/money")
-    assert desk.searches.of(job) is first, "what was stopped stays so"
+    assert "data-unsettled" not in client.get(f"/jobs/{job}/money").text, "what was stopped stays so"
+    client.post(f"/jobs/{job}/settle", headers=JSON)
+    assert desk.searches.of(job) is first
     post(client, "/prices/row", stock="ply-23/32 4x8", price="80.00", revision=0)
-    client.get(f"/jobs/{job}/money")
-    assert desk.searches.of(job) is not first
     listed = desk.store.jobs.get(job).total
-    assert listed in client.get(f"/jobs/{job}/money").text
+    page = client.get(f"/jobs/{job}/money").text
+    assert "data-unsettled" in page
+    assert listed not in page
+    assert (desk.searches.of(job), desk.store.jobs.get(job).total) == (first, listed)
+    told = client.post(f"/jobs/{job}/settle", headers=JSON).json()
+    assert told["search"]["state"] == "waiting"
+    assert desk.searches.of(job) is not first
+    assert desk.store.jobs.get(job).total == told["slip"]["total"]
+    page = client.get(f"/jobs/{job}/money").text
+    assert told["slip"]["total"] in page
+    assert "data-unsettled" not in page
+    assert client.post(f"/jobs/{job}/settle").headers["location"] == f"/jobs/{job}/artworks"
 
 
 def test_a_mistake_of_ours_locks_nobody_out(

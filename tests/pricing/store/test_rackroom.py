@@ -107,7 +107,7 @@ def test_every_change_is_undone_and_redone_after_a_restart_too(tmp_path: Path) -
     with closing(Store(tmp_path)) as store:
         states.append((store.rack.all(), store.rack.shelf()))
         rack = store.rack
-        changes: list[Callable[[], None]] = [
+        changes: list[Callable[[], object]] = [
             lambda: rack.put([BIG, RackOffcut("R-2", "2x3", 50 * INCH)]),
             lambda: rack.change("R-1", based_on=_now(store), place="bay 9", count=5, value=Decimal("2.50")),
             lambda: rack.strike("R-1", based_on=_now(store)),
@@ -168,11 +168,12 @@ def test_a_change_of_another_offcut_is_no_conflict_and_one_of_the_same_is(store:
     assert differences(state_from(caught.value.base.content), store.rack.state(), ("R-1",)) == [
         RackDifference("R-1", "place", "bay 1", "bay 3")
     ]
-    for late in (
+    too_late: list[Callable[[], object]] = [
         lambda: store.rack.strike("R-1", based_on=seen),
         lambda: store.rack.step("undo", based_on=seen),
         lambda: store.rack.change("R-1", based_on=99, count=9),
-    ):
+    ]
+    for late in too_late:
         with pytest.raises(Conflict):
             late()
     assert [each.offcut.place for each in store.rack.all()] == ["bay 3", "bay 2"]
