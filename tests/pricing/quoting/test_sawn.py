@@ -228,6 +228,13 @@ def test_what_was_paid_stays_at_its_price_and_its_tax() -> None:
     assert taxes[0][0] == Decimal("0.09")
 
 
+def test_what_was_paid_rests_on_the_same_prices_and_the_total_says_so() -> None:
+    first = version()
+    again = second(WORKS, sawn_of(first, Ticked(1, ticks(first))))
+    assert again.lacks == first.lacks
+    assert any(lack.kind == "invented" for lack in again.lacks)
+
+
 def test_the_saw_is_paid_once() -> None:
     first = version()
     again = second(WORKS, sawn_of(first, Ticked(1, ticks(first))))
