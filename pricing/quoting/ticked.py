@@ -142,9 +142,14 @@ class _Stock:
 
     @property
     def open_each(self) -> Decimal:
-        """What one that was fetched and not cut is worth by use: those beyond the need carry nothing of their own."""
-        lacking = min(Fraction(1), Fraction(int(self.full.needed) - self.count, self.paid - self.count))
-        return half_up(Fraction(self.full.bought_amount) / Fraction(self.full.needed) * lacking)
+        """What one that was fetched and not cut is worth by use, all of them alike.
+
+        What the plan needs carries all that was bought for it; what only a price break brought carries nothing.
+        """
+        full, lie = self.full, self.paid - self.count
+        planned = min(lie, int(full.needed) - self.count) * Fraction(full.bought_amount) / Fraction(full.needed)
+        beyond = max(0, self.paid - int(full.bought)) * Fraction(full.each)
+        return half_up((planned + beyond) / lie)
 
 
 _Free = tuple[OpenSheet, Decimal]
