@@ -113,8 +113,10 @@ class Quote:
     @cached_property
     def lacks(self) -> tuple[Lack, ...]:
         """What the total lacks or rests on, a line a kind, the gravest first: what every output shows beside it."""
+        before = (row for batch in (self.sawn.batches if self.sawn else ()) for row in batch.rows)
+        whole = Takeoff((*self.takeoff.rows, *before))  # the total rests on what was paid before as well
         priced = Priced(
-            self.build, self.book, self.rates, self.destinations, self.takeoff, self.shipments, self.sales,
+            self.build, self.book, self.rates, self.destinations, whole, self.shipments, self.sales,
             self.unsuited, self.on, self.charge,
         )  # fmt: skip
         return tuple(lacks_of(priced))

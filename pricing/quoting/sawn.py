@@ -59,13 +59,13 @@ class Sawn:
         Parts that are cut and stock that is open, as the shop floor takes it.
     batches : tuple of Batch
         What that came to, the first version first.
-    worth : mapping of (str, str) to Decimal
-        What one open sheet or stick is charged at where a job is charged by use, by good and name.
+    worth : mapping of str to mapping of str to Decimal
+        What one open sheet or stick is charged at where a job is charged by use, by good, then by name.
     """
 
     given: Given = field(default_factory=Given)
     batches: tuple[Batch, ...] = ()
-    worth: Mapping[tuple[str, str], Decimal] = field(default_factory=dict)
+    worth: Mapping[str, Mapping[str, Decimal]] = field(default_factory=dict)
 
 
 def sawn_lines(sawn: Sawn, build: Build, charge: Charge, spread: Spread) -> Iterator[tuple[Batch, Line]]:
@@ -80,7 +80,8 @@ def sawn_lines(sawn: Sawn, build: Build, charge: Charge, spread: Spread) -> Iter
     everywhere = {crate: Fraction(count, whole) for crate, count in pieces.items() if count}
     for batch in sawn.batches:
         for row in batch.rows:
-            line = material_line(replace(row, bearers=crate_parts(build, build.shop.good(row.good))), charge, spread)
+            good = build.shop.by_name.get(row.good)  # the shop may have given it up since
+            line = material_line(replace(row, bearers=crate_parts(build, good) if good else {}), charge, spread)
             yield batch, _told(line, batch, "cut or bought")
         for work in batch.labour:
             yield batch, _told(labour_line(replace(work, bearers=everywhere), spread), batch, "done")

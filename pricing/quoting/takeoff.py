@@ -148,7 +148,7 @@ def take_off(
     rack: Rack | None = None,
     *,
     offcut_value: Decimal = Decimal(1),
-    worth: Mapping[tuple[str, str], Decimal] | None = None,
+    worth: Mapping[str, Mapping[str, Decimal]] | None = None,
 ) -> Takeoff:
     """Count what a build takes.
 
@@ -163,8 +163,8 @@ def take_off(
         What is in store. Offcuts were offered to the cutting plans already; the shelf is used here.
     offcut_value : Decimal
         The part of its cost at which a kept offcut goes to the rack, 0 to 1; the job uses up the rest.
-    worth : mapping of (str, str) to Decimal, optional
-        What one open sheet or stick is charged at by use, by good and name; nothing where not given.
+    worth : mapping of str to mapping of str to Decimal, optional
+        What one open sheet or stick is charged at by use, by good, then by name; nothing where not given.
 
     Returns
     -------
@@ -188,7 +188,7 @@ def take_off(
             needs = _things(sum(_counts(build.crates, good.good).values()), good, book, rack)
         bearers = crate_parts(build, good)
         rows += [
-            _opened(need, good, worth or {}, bearers)
+            _opened(need, good, (worth or {}).get(good.good, {}), bearers)
             if need.source == "open"
             else _taken(need, good, book, rack, bearers)
             for need in needs
@@ -243,11 +243,9 @@ def _taken(need: _Need, good: Good, book: PriceBook, rack: Rack, bearers: Mappin
     )
 
 
-def _opened(
-    need: _Need, good: Good, worth: Mapping[tuple[str, str], Decimal], bearers: Mapping[str, Fraction]
-) -> Taken:
+def _opened(need: _Need, good: Good, worth: Mapping[str, Decimal], bearers: Mapping[str, Fraction]) -> Taken:
     """Price a need of open stock: fetching it costs nothing any more, using it up what it was paid with."""
-    each = worth.get((good.good, need.stock.removeprefix(OPEN)), _NOTHING)
+    each = worth.get(need.stock.removeprefix(OPEN), _NOTHING)
     used = half_up(need.used, QUANTITY)
     return Taken(
         stock=need.stock,

@@ -75,39 +75,115 @@ def sawn_of(before: Quote, ticked: Ticked) -> Sawn:
     done = _only(before.build, ticked.cut)
     value = before.rates.price.offcut_value
     cut = take_off(done, before.book, before.rack, offcut_value=value, worth=earlier.worth)
-    by_stock = {(row.good, row.stock): row for row in cut.rows if row.form in ("sheet", "stick")}
-    taken = {(each.good, each.name) for each in earlier.given.sheets}
-    rows, free, worth = [], list[OpenSheet](), dict[tuple[str, str], Decimal]()
-    for full in before.takeoff.rows:
-        if full.form not in ("sheet", "stick"):
-            continue
-        part = by_stock.get((full.good, full.stock))
+    stocks = [_Stock.of(row, cut.rows, ticked) for row in before.takeoff.rows if row.form in ("sheet", "stick")]
+    rows = tuple(stock.row() for stock in stocks if stock.count or stock.paid)
+    free = [
+        *_fetched(before, earlier, stocks, ticked.version),
+        *_still_open(earlier, rows),
+        *_rests(ticked),
+    ]
+    worth: dict[str, dict[str, Decimal]] = {}
+    for each, what in free:
+        worth.setdefault(each.good, {})[each.name] = what
+    labour = saw_labour(done, before.rates.labour, before.book)
+    batch = Batch(ticked.version, rows, labour, dict(before.rates.purchase_tax))
+    parts = _joined(earlier.given.parts, _cut_parts(done))
+    sticks = _joined(earlier.given.sticks, _cut_sticks(done))
+    given = Given(parts, sticks, tuple(each for each, _ in free))
+    return Sawn(given, (*earlier.batches, *([batch] if rows else [])), worth)
+
+
+@dataclass(frozen=True, slots=True)
+class _Stock:
+    """One stock of the version that was cut.
+
+    Attributes
+    ----------
+    full : Taken
+        As the version's quote has it.
+    used : Decimal
+        What the cut sheets used up.
+    count, paid : int
+        How many are cut, and how many were paid for by then: with all that is needed cut, all that was bought.
+    """
+
+    full: Taken
+    used: Decimal
+    count: int
+    paid: int
+
+    @classmethod
+    def of(cls, full: Taken, cut: Iterable[Taken], ticked: Ticked) -> "_Stock":
+        """Return what was done of a stock."""
+        part = next((row for row in cut if (row.good, row.stock) == (full.good, full.stock)), None)
         count = int(part.needed) if part else 0
-        paid = _paid(full, count, ticked.fetched.get(full.stock, 0))
-        if count or paid:
-            rows.append(_row(full, part.used if part else Decimal(0), count, paid))
-        if paid > count:
-            lies = _whole(before.build, full, paid - count)
-            if (lies.good, lies.name) in taken:  # the same stock lies open since an earlier version, at its own price
-                lies = replace(lies, name=f"{lies.name}, version {ticked.version}")
-            free.append(lies)
-            worth[lies.good, lies.name] = _each(full, count, paid - count)
-    spent = Counter({(row.good, row.stock.removeprefix(OPEN)): int(row.needed) for row in rows if row.source == "open"})
+        paid = {"rack": count, "open": 0}.get(full.source)
+        if paid is None:
+            paid = max(ticked.fetched.get(full.stock, 0), int(full.bought) if count == full.needed else count)
+        return cls(full, part.used if part else Decimal(0), count, paid)
+
+    def row(self) -> Taken:
+        """Return the row of what was cut and paid: all of it to the cent, part of it at the price of that day."""
+        full, price = self.full, self.full.price
+        if price is None:
+            amount, used = full.bought_amount, half_up(self.used * full.each)
+        else:
+            whole = self.paid == full.bought
+            amount = full.bought_amount if whole else half_up(full.each * self.paid)
+            used = used_amount(self.used, full.bought_amount, full.needed, price.price)
+        return replace(
+            full,
+            needed=Decimal(self.count),
+            bought=Decimal(self.paid if price else 0),
+            used=self.used,
+            bought_amount=amount,
+            used_amount=used,
+        )
+
+    @property
+    def open_each(self) -> Decimal:
+        """What one that was fetched and not cut is worth by use, all of them alike.
+
+        What the plan needs carries all that was bought for it; what only a price break brought carries nothing.
+        """
+        full, lie = self.full, self.paid - self.count
+        planned = min(lie, int(full.needed) - self.count) * Fraction(full.bought_amount) / Fraction(full.needed)
+        beyond = max(0, self.paid - int(full.bought)) * Fraction(full.each)
+        return half_up((planned + beyond) / lie)
+
+
+_Free = tuple[OpenSheet, Decimal]
+"""Open stock, and what one is worth by use."""
+
+
+def _fetched(before: Quote, earlier: Sawn, stocks: Iterable[_Stock], version: int) -> Iterator[_Free]:
+    """Yield whole sheets and sticks that were fetched and not cut."""
+    taken = {(each.good, each.name) for each in earlier.given.sheets}
+    for stock in stocks:
+        row = stock.full
+        if row.source != "buy" or stock.paid <= stock.count:
+            continue
+        size = next(size for size in before.build.shop.good(row.good).sizes if size.stock == row.stock)
+        # The same stock may lie open since an earlier version, at a price of its own.
+        name = f"{row.stock}, version {version}" if (row.good, row.stock) in taken else row.stock
+        width = size.width if row.form == "sheet" else 0
+        yield OpenSheet(row.good, name, size.length, width, stock.paid - stock.count), stock.open_each
+
+
+def _still_open(earlier: Sawn, rows: Iterable[Taken]) -> Iterator[_Free]:
+    """Yield what lay open before this version and was not cut for it."""
+    spent = {(row.good, row.stock.removeprefix(OPEN)): int(row.needed) for row in rows if row.source == "open"}
     for each in earlier.given.sheets:
-        left = each.count - spent[each.good, each.name]
+        left = each.count - spent.get((each.good, each.name), 0)
         if left:
-            free.append(replace(each, count=left))
-            worth[each.good, each.name] = earlier.worth.get((each.good, each.name), Decimal(0))
+            yield replace(each, count=left), earlier.worth.get(each.good, {}).get(each.name, Decimal(0))
+
+
+def _rests(ticked: Ticked) -> Iterator[_Free]:
+    """Yield what is left of the cut sheets and may be cut again, at its book value."""
     for rest in ticked.free:
         name = f"{rest.name}, version {ticked.version}"
-        free.append(OpenSheet(rest.good, name, rest.length, rest.width, rest.count))
-        worth[rest.good, name] = rest.value
-    labour = saw_labour(done, before.rates.labour, before.book)
-    batch = Batch(ticked.version, tuple(rows), labour, dict(before.rates.purchase_tax))
-    given = Given(
-        _joined(earlier.given.parts, _cut_parts(done)), _joined(earlier.given.sticks, _cut_sticks(done)), tuple(free)
-    )
-    return Sawn(given, (*earlier.batches, *([batch] if rows else [])), worth)
+        yield OpenSheet(rest.good, name, rest.length, rest.width, rest.count), rest.value
 
 
 def remains(before: Quote, ticked: Ticked) -> tuple[RackOffcut, ...]:
@@ -152,43 +228,6 @@ def _count(good: str, place: int, most: int, cut: Ticks) -> int:
     if count > most:
         raise ValueError(f"{good}, layout {place + 1}: {count} are ticked as cut, and {most} were to be cut")
     return count
-
-
-def _paid(full: Taken, count: int, fetched: int) -> int:
-    """Return how many of a stock were paid for: with all that is needed cut, all that was bought."""
-    if full.source != "buy":
-        return count if full.source == "rack" else 0
-    return max(fetched, int(full.bought) if count == full.needed else count)
-
-
-def _row(full: Taken, used: Decimal, count: int, paid: int) -> Taken:
-    """Return a stock's row for what was cut and paid of it."""
-    amount = full.bought_amount
-    if full.source == "buy" and paid != full.bought:
-        amount = half_up(full.each * paid)
-    return replace(
-        full,
-        needed=Decimal(count),
-        bought=Decimal(paid if full.source == "buy" else 0),
-        used=used,
-        bought_amount=amount,
-        used_amount=(
-            used_amount(used, full.bought_amount, full.needed, full.price.price)
-            if full.price
-            else half_up(used * full.each)
-        ),
-    )
-
-
-def _each(full: Taken, count: int, lie: int) -> Decimal:
-    """Return what one whole sheet that lies open is worth by use: sheets beyond the need carry nothing of their own."""
-    lacking = min(Fraction(1), Fraction(int(full.needed) - count, lie))
-    return half_up(Fraction(full.bought_amount) / Fraction(full.needed) * lacking)
-
-
-def _whole(build: Build, row: Taken, count: int) -> OpenSheet:
-    size = next(size for size in build.shop.good(row.good).sizes if size.stock == row.stock)
-    return OpenSheet(row.good, row.stock, size.length, size.width if row.form == "sheet" else 0, count)
 
 
 def _cut_parts(done: Build) -> Iterator[Part]:

@@ -1,6 +1,7 @@
 """What a version is given by an earlier one, in everything that people and programs get. Works are invented."""
 
 import io
+import json
 import shutil
 from dataclasses import replace
 from decimal import Decimal
@@ -19,6 +20,7 @@ from pricing.output.workbook import workbook_bytes
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.ticked import Ticked, remains, sawn_of
 from pricing.quoting.work import work
+from pricing.store.codec import decode, encode
 from tests.pricing.output.workbook.support import changed, differences, opened, recalculated
 from tests.pricing.quoting.test_sawn import MORE, ON, WORKS, fetched, office, ticks, version
 
@@ -42,6 +44,11 @@ def test_the_sample_has_all_that_is_to_be_shown() -> None:
     assert made.build.left_over
     assert {row.source for row in made.takeoff.rows} == {"buy", "open"}
     assert {line.section for line in made.lines if line.version} == {"sheets", "sticks", "purchase tax", "labour"}
+
+
+def test_a_quote_with_it_is_kept_whole() -> None:
+    made = partly_cut()
+    assert decode(Quote, json.loads(json.dumps(encode(made)))) == made
 
 
 def test_the_summary_tells_it_in_a_line() -> None:

@@ -17,7 +17,7 @@ from nesting.base.search import QUICK
 from nesting.build import Build
 from nesting.cutting.sheets import Cut, PartLeaf
 from nesting.order import Artwork, Order
-from pricing.money import total
+from pricing.money import half_up, total
 from pricing.output.handover import build_document
 from pricing.quoting.lines import Section
 from pricing.quoting.quote import Quote
@@ -211,6 +211,20 @@ def test_what_a_third_version_is_given_holds_both_before() -> None:
     assert (again.total, materials(again)) == (more.total, materials(more))
 
 
+def test_what_lies_open_goes_on_lying_open_until_it_is_cut() -> None:
+    first = version()
+    row = next(row for row in first.takeoff.rows if row.stock == "ply-3/8 4x8")
+    sawn = sawn_of(first, Ticked(1, fetched=fetched(first) | {row.stock: int(row.bought) + 3}))
+    assert sawn.worth[row.good][row.stock] == row.each
+    again = second(WORKS, sawn)
+    third = sawn_of(again, Ticked(2, ticks(again)))
+    assert [(each.name, each.count) for each in third.given.sheets] == [(row.stock, 3)]
+    last = second((*WORKS, MORE), third)
+    check(last, third)
+    assert last.section("sheets") >= first.section("sheets") + 3 * row.each
+    assert not any(each.bought for each in last.takeoff.rows if each.good == row.good)
+
+
 def test_what_was_paid_stays_at_its_price_and_its_tax() -> None:
     first = version()
     sawn = sawn_of(first, Ticked(1, ticks(first)))
@@ -226,6 +240,13 @@ def test_what_was_paid_stays_at_its_price_and_its_tax() -> None:
     taxes = {line.version: (line.unit_price, line.quantity) for line in again.lines if line.section == "purchase tax"}
     assert taxes[1] == (Decimal("0.07"), first.section("sheets") + first.section("sticks"))
     assert taxes[0][0] == Decimal("0.09")
+
+
+def test_what_was_paid_rests_on_the_same_prices_and_the_total_says_so() -> None:
+    first = version()
+    again = second(WORKS, sawn_of(first, Ticked(1, ticks(first))))
+    assert again.lacks == first.lacks
+    assert any(lack.kind == "invented" for lack in again.lacks)
 
 
 def test_the_saw_is_paid_once() -> None:
@@ -253,6 +274,9 @@ def test_a_break_that_was_stretched_for_is_paid_once_and_its_sheets_lie_open(cha
     sawn = sawn_of(first, Ticked(1, cut))
     spare = next(each for each in sawn.given.sheets if each.name == row.stock)
     assert spare.count == row.bought - row.needed
+    assert sawn.worth[spare.good][spare.name] == 0  # by use, those that were cut have borne all of it
+    uncut = sawn_of(first, Ticked(1, fetched={row.stock: 20}))
+    assert uncut.worth[spare.good][spare.name] == half_up(row.bought_amount / 20)
     again = work(order, studio, on=ON, search=QUICK, sawn=sawn)
     check(again, sawn)
     assert materials(again) == materials(first)
