@@ -1,5 +1,7 @@
 """Conversion: quotes that were sent under 0.1.0, which kept no papers, get theirs while the figures still come out.
 
+Jobs that were accepted under it are then pinned at what was sent last, as it was sent.
+
 It runs behind the pages from when the desk is opened, one quote after the other. What it was interrupted at is begun
 again the next time; what is done is never done again.
 """
@@ -21,10 +23,13 @@ class Conversion:
     ----------
     store : Store
         Where the quotes are.
+    pin : callable, optional
+        Pins a job, by its number, that was accepted under a program that pinned none.
     """
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Store, pin: Callable[[int], None] | None = None) -> None:
         self._store = store
+        self._pin = pin
         self._starting = Lock()
         self._one = Lock()
         self._ended = Event()
@@ -34,14 +39,18 @@ class Conversion:
         """Begin behind the pages, if a quote lacks its papers and it does not run already."""
         with self._starting:
             idle = self._thread is None or not self._thread.is_alive()
-            if idle and not self._ended.is_set() and self._store.sent_papers.wanting(made_by()):
+            wanting = self._store.sent_papers.wanting(made_by()) or (self._pin and self._store.pins.wanting())
+            if idle and not self._ended.is_set() and wanting:
                 self._thread = Thread(target=self.run, name="conversion", daemon=True)
                 self._thread.start()
 
     def run(self) -> None:
-        """Make the papers of one quote after the other until none lacks them or the desk is closed."""
+        """Make the papers of one quote after the other until none lacks them or the desk is closed; then pin."""
         while not self._ended.is_set() and (wanting := self._store.sent_papers.wanting(made_by())):
             self._print(*wanting[0], self._ended.is_set)
+        for job in self._store.pins.wanting() if self._pin else ():
+            if self._pin and not self._ended.is_set():
+                self._pin(job)
 
     def printing(self, sent: SentQuote) -> Printing:
         """Return how a quote's papers came to be, made now where nobody has tried yet."""

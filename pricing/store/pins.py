@@ -16,6 +16,7 @@ from pricing.quoting.quote import Quote
 from pricing.store.codec import decode, encode
 from pricing.store.database import Database, StoreError
 from pricing.store.documents import Conflict, Document, Documents
+from pricing.store.jobs import PINNING
 from pricing.store.sent_papers import pack, unpack
 from pricing.store.time import Clock
 
@@ -182,6 +183,15 @@ class Pins:
     def ever(self, job: int) -> bool:
         """Whether a job was ever pinned."""
         return self._database.row("SELECT 1 FROM pins WHERE job = ?", (job,)) is not None
+
+    def wanting(self) -> list[int]:
+        """Return the jobs that were sent and accepted, but never pinned, as under a program that pinned none."""
+        marks = ", ".join("?" * len(PINNING))
+        query = f"""SELECT j.id FROM jobs j
+            JOIN standings s ON s.id = (SELECT max(id) FROM standings WHERE job = j.id AND NOT gone)
+            WHERE s.standing IN ({marks}) AND EXISTS (SELECT 1 FROM quotes q WHERE q.job = j.id)
+              AND NOT EXISTS (SELECT 1 FROM pins p WHERE p.job = j.id) ORDER BY j.id"""  # noqa: S608 - only marks
+        return [row["id"] for row in self._database.rows(query, PINNING)]
 
     def quote(self, job: int, number: int) -> Quote | None:
         """Return the quote of a pin; None where this program cannot read it, or none could when it was pinned."""

@@ -251,7 +251,7 @@ BEGIN SELECT RAISE (ABORT, 'the papers of what is pinned are frozen'); END;
 MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH, _SIXTH, _SEVENTH)
 
 TABLES: Final = (
-    "documents", "revisions", "jobs", "quotes", "sent_papers", "printings", "pins", "pin_papers", "sawn", "standings", "actuals",
-    "plans", "offcuts", "takings", "shelf", "fetched", "pictures", "answers",
+    "documents", "revisions", "jobs", "quotes", "sent_papers", "printings", "pins", "pin_papers", "sawn",
+    "standings", "actuals", "plans", "offcuts", "takings", "shelf", "fetched", "pictures", "answers",
 )  # fmt: skip
 """Every table, those that others refer to first: the order in which an export can be read back."""

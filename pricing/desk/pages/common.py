@@ -15,13 +15,29 @@ from pricing.store import Conflict
 Change = Callable[[Content], Content]
 
 
+def asked(call: Call[Desk]) -> Sheaf:
+    """Return the job that is asked for: as it is pinned where it is, or the version entered since, where that is meant.
+
+    The address says so by ``version=next``.
+    """
+    sheaf = call.desk.sheaf(call.number("job"))
+    return sheaf.later if sheaf.later and _next(call) else sheaf
+
+
+def _next(call: Call[Desk]) -> bool:
+    return call.request.query_params.get("version") == "next"
+
+
 def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values: Any) -> Response:
     """Answer with a page of a job."""
-    call.desk.list_again(sheaf)
-    call.desk.search_on(sheaf)
+    whole = call.desk.sheaf(sheaf.row.id) if _next(call) else sheaf
+    call.desk.list_again(whole)
+    call.desk.search_on(whole)
     search = call.desk.searches.of(sheaf.row.id)
+    later = bool(whole.pinned and not sheaf.pinned)
     return call.page(
-        template, sheaf=sheaf, job=sheaf.row, here=here, slip=slip(sheaf), search=search.facts() if search else None,
+        template, sheaf=sheaf, whole=whole, ask="version=next" if later else "", job=sheaf.row, here=here,
+        slip=slip(whole), search=search.facts() if search else None, cut=call.desk.store.pins.document(sheaf.row.id),
         names=call.desk.store.jobs.names(sheaf.row.id), **values,
     )  # fmt: skip
 
