@@ -344,38 +344,25 @@ class Pinboard:
 
     # What a later version is given.
 
-    def sawn(self, job: int, *, before: int | None = None) -> Sawn | None:
+    def sawn(self, job: int) -> Sawn | None:
         """Return what exists of a job; None where nothing of it is sawn.
-
-        Parameters
-        ----------
-        before : int, optional
-            Only what pins before this one say.
 
         Raises
         ------
         StoreError
             When something is sawn of a plan that this program cannot read.
         """
-        cut = self._store.pins.cut(job)
-        if before is not None:
-            cut = replace(cut, pins=tuple(number for number in cut.pins if number < before))
-        held = self._held(job, cut)
+        held = self._held(job, self._store.pins.cut(job))
         if not any(sawn for *_, sawn in held):
             return None
-        racked = any(each.from_job == job for gone in (False, True) for each in self._store.rack.all(gone=gone))
         offcuts: Counter[str] = Counter()
-        used: Counter[tuple[str, str]] = Counter()
         for _, quote, sawn in held:
             offcuts.update(from_rack(quote, sawn))
-            used.update(_opened(quote, sawn))
         givens = [given_of(quote, sawn, f"{number}." if number > 1 else "") for number, quote, sawn in held]
         # What was put on the rack is there for other jobs, and no longer this one's.
-        left = () if racked else _less((sheet for given in givens for sheet in given.sheets), used)
-        whole = _less(self._bought(job, held), used)
-        given = Given(
-            _together(given.parts for given in givens), _together(given.sticks for given in givens), (*whole, *left)
-        )
+        racked = any(each.from_job == job for gone in (False, True) for each in self._store.rack.all(gone=gone))
+        left = () if racked else tuple(sheet for given in givens for sheet in given.sheets)
+        given = Given(_together(given.parts for given in givens), _together(given.sticks for given in givens), left)
         return Sawn(given, dict(offcuts))
 
     def _held(self, job: int, cut: Cut) -> list[_Held]:
@@ -388,37 +375,6 @@ class Pinboard:
             if quote is not None:
                 found.append((number, quote, cut.of(number)))
         return found
-
-    def _bought(self, job: int, held: Sequence[_Held]) -> list[OpenSheet]:
-        """Return the whole sheets and sticks that were fetched at the yard and of which nothing is cut."""
-        fetched = {stock: int(count) for stock, count in self._store.jobs.fetched(job).items()}
-        sizes: dict[tuple[str, str], tuple[int, int]] = {}
-        for _, quote, sawn in held:
-            for plan in plans_of(quote):
-                for number, (stock, _) in enumerate(stock_of(plan)):
-                    if stock.source == "buy":
-                        sizes[plan.good, stock.name] = (stock.length, getattr(stock, "width", 0))
-                        fetched[stock.name] = fetched.get(stock.name, 0) - sawn.get((plan.good, number), 0)
-        return [
-            OpenSheet(good, name, *size, fetched[name]) for (good, name), size in sizes.items() if fetched[name] > 0
-        ]
-
-
-def _opened(quote: Quote, sawn: Mapping[tuple[str, int], int]) -> Counter[tuple[str, str]]:
-    """Return how many of each open sheet or stick are sawn, by good and name."""
-    found: Counter[tuple[str, str]] = Counter()
-    for plan in plans_of(quote):
-        for number, (stock, _) in enumerate(stock_of(plan)):
-            if stock.source not in ("buy", "rack"):
-                found[plan.good, stock.name] += sawn.get((plan.good, number), 0)
-    return found
-
-
-def _less(sheets: Iterable[OpenSheet], used: Mapping[tuple[str, str], int]) -> tuple[OpenSheet, ...]:
-    """Return what is left of open stock that is sawn in part; on a plan it bears its name with a word before it."""
-    taken = {(good, name.removeprefix("open ")): count for (good, name), count in used.items()}
-    left = ((each, each.count - taken.get((each.good, each.name), 0)) for each in sheets)
-    return tuple(replace(each, count=count) for each, count in left if count > 0)
 
 
 def _together(groups: Iterable[Mapping[str, tuple[Any, ...]]]) -> dict[str, tuple[Any, ...]]:
