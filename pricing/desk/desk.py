@@ -160,16 +160,16 @@ class Desk:
         later = self.work(row, document, content)
         return replace(later, answer=answer, pinned=pinned, later=later)
 
-    def work(self, row: JobRow, document: Document, content: Content) -> Sheaf:
+    def work(self, row: JobRow, document: Document, content: Content, *, afresh: bool = False) -> Sheaf:
         """Return what follows from a job's content, saved or only tried, as it would be planned today.
 
-        Of a job of which something is cut, only the rest is planned.
+        Of a job of which something is cut, only the rest is planned, unless all is to be planned afresh.
         """
         reading = read(content, row.name)
         if reading.order is None:
             return Sheaf(row, document, content, reading, None, reading.faults)
         try:
-            sawn = self.pins.sawn(row.id)
+            sawn = None if afresh else self.pins.sawn(row.id)
             answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row), sawn)
         except StoreError as error:
             return Sheaf(row, document, content, reading, None, (CellFault(None, None, f"{error}."),))

@@ -49,7 +49,7 @@ def _undoes(call: Call[Desk], sheaf: Sheaf, ticked: int) -> list[str]:
 
 def _total(call: Call[Desk], sheaf: Sheaf) -> list[str]:
     """Return what becomes of the total."""
-    now = (sheaf.later or call.desk.work(sheaf.row, sheaf.document, sheaf.content)).answer
+    now = call.desk.work(sheaf.row, sheaf.document, sheaf.content, afresh=True).answer
     if now is None:
         return ["As it is entered now, the job has no price."]
     quote, was = now.quote, sheaf.answer.quote if sheaf.answer else None

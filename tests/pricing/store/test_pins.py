@@ -58,7 +58,7 @@ def test_a_whole_quote_and_its_papers_come_back_equal(store: Store) -> None:
 )
 def test_nothing_that_is_pinned_can_be_changed(store: Store, change: str) -> None:
     pinned(store)
-    with pytest.raises(sqlite3.IntegrityError, match="pinned (is|are)"), store.database.writing() as link:
+    with pytest.raises(sqlite3.IntegrityError, match=r"pinned (is|are)"), store.database.writing() as link:
         link.execute(change)
 
 
