@@ -1,9 +1,12 @@
 """Conversion: quotes that were sent under 0.1.0, which kept no papers, get theirs while the figures still come out.
 
+Jobs that were accepted under it are then pinned at what was sent last, as it was sent.
+
 It runs behind the pages from when the desk is opened, one quote after the other. What it was interrupted at is begun
 again the next time; what is done is never done again.
 """
 
+from collections.abc import Callable
 from threading import Condition, Event, Lock, Thread
 
 from nesting.base.version import made_by
@@ -20,10 +23,13 @@ class Conversion:
     ----------
     store : Store
         Where the quotes are.
+    pin : callable, optional
+        Pins a job, by its number, that was accepted under a program that pinned none.
     """
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Store, pin: Callable[[int], None] | None = None) -> None:
         self._store = store
+        self._pin = pin
         self._starting = Lock()
         self._tried = Condition()
         self._asked: tuple[int, int] | None = None
@@ -34,18 +40,22 @@ class Conversion:
         """Begin behind the pages, if a quote lacks its papers and it does not run already."""
         with self._starting:
             idle = self._thread is None or not self._thread.is_alive()
-            if idle and not self._ended.is_set() and self._store.sent_papers.wanting(made_by()):
+            wanting = self._store.sent_papers.wanting(made_by()) or (self._pin and self._store.pins.wanting())
+            if idle and not self._ended.is_set() and wanting:
                 self._thread = Thread(target=self.run, name="conversion", daemon=True)
                 self._thread.start()
 
     def run(self) -> None:
-        """Make the papers of one quote after the other until none lacks them or the desk is closed."""
+        """Make the papers of one quote after the other until none lacks them or the desk is closed; then pin."""
         try:
             while not self._ended.is_set() and (wanting := self._store.sent_papers.wanting(made_by())):
                 job, version = self._asked if self._asked in wanting else wanting[0]
                 print_afterwards(self._store, self._store.quotes.get(job, version), self._ended.is_set)
                 with self._tried:
                     self._tried.notify_all()
+            for job in self._store.pins.wanting() if self._pin else ():
+                if self._pin and not self._ended.is_set():
+                    self._pin(job)
         finally:
             with self._tried:
                 self._tried.notify_all()

@@ -14,13 +14,14 @@ from pricing.desk.adopt import Offers
 from pricing.desk.content import Content, content_from
 from pricing.desk.conversion import Conversion
 from pricing.desk.floor import Answer, Floor, tasks
+from pricing.desk.pins import Pinboard, Pinned
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import Found, Kind, Searches
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
 from pricing.money import show
-from pricing.store import Document, Store
+from pricing.store import Document, Store, StoreError
 from pricing.store.jobs import JobRow
 
 Today = Callable[[], date]
@@ -59,6 +60,11 @@ class Sheaf:
         The quote; None while there are faults.
     faults : tuple of CellFault
         Of the table, of the rules, or of what cannot be built.
+    pinned : Pinned or None
+        What the job is pinned at. The answer is then what was pinned, whatever was entered since; it is None only where
+        this program cannot read it.
+    later : Sheaf or None
+        Of a pinned job to which something else was entered since: what follows from that.
     """
 
     row: JobRow
@@ -67,6 +73,18 @@ class Sheaf:
     reading: Reading
     answer: Answer | None
     faults: tuple[CellFault, ...]
+    pinned: Pinned | None = None
+    later: "Sheaf | None" = None
+
+    @property
+    def moving(self) -> "Sheaf | None":
+        """What follows prices, rules and rack still: all of it, or what was entered since it was pinned, or nothing."""
+        return self.later if self.pinned else self
+
+    @property
+    def next_version(self) -> int:
+        """The number of the version that is entered after what is pinned."""
+        return max(self.row.versions, self.pinned.pin.number if self.pinned else 0) + 1
 
 
 def _listed(sheaf: Sheaf) -> tuple[int, str]:
@@ -94,7 +112,8 @@ class Desk:
         self.today = today
         self.papers = Papers(store)
         self.floor = Floor(self.papers)
-        self.conversion = Conversion(store)
+        self.conversion = Conversion(store, self._pin_accepted)
+        self.pins = Pinboard(store, self.conversion)
         self.searches = Searches()
         self.comparisons = Lately(store.answers("ways", Compared, made_by()))
         self.weighings = Lately(store.answers("scenarios", Weighing, made_by()))
@@ -123,6 +142,7 @@ class Desk:
         """Forget every answer, after all that is stored was replaced; what came in may lack papers."""
         self.conversion.begin()
         self.floor.forget()
+        self.pins.forget()
         self.comparisons.forget()
         self.weighings.forget()
         self.offers.forget()
@@ -134,18 +154,32 @@ class Desk:
         self.store.close()
 
     def sheaf(self, job: int) -> Sheaf:
-        """Return a job with its quote; LookupError where there is no such job."""
+        """Return a job with its quote, which is the pinned one where it is pinned; LookupError where there is none."""
         row = self.store.jobs.get(job)
         document = self.store.documents.get(job_paper(job))
-        return self.work(row, document, content_from(document.content))
+        content = content_from(document.content)
+        pinned = self.pins.of(job)
+        if pinned is None:
+            return self.work(row, document, content)
+        answer = Answer(pinned.quote, {}, {}) if pinned.quote else None
+        if content.as_it_is() == pinned.content.as_it_is():
+            return Sheaf(row, document, content, read(content, row.name), answer, (), pinned)
+        later = self.work(row, document, content)
+        return replace(later, answer=answer, pinned=pinned, later=later)
 
-    def work(self, row: JobRow, document: Document, content: Content) -> Sheaf:
-        """Return what follows from a job's content, saved or only tried."""
+    def work(self, row: JobRow, document: Document, content: Content, *, afresh: bool = False) -> Sheaf:
+        """Return what follows from a job's content, saved or only tried, as it would be planned today.
+
+        Of a job of which something is cut, only the rest is planned, unless all is to be planned afresh.
+        """
         reading = read(content, row.name)
         if reading.order is None:
             return Sheaf(row, document, content, reading, None, reading.faults)
         try:
-            answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row))
+            sawn = None if afresh else self.pins.sawn(row.id)
+            answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row), sawn)
+        except StoreError as error:
+            return Sheaf(row, document, content, reading, None, (CellFault(None, None, f"{error}."),))
         except FaultsFound as error:
             return Sheaf(row, document, content, reading, None, cell_faults(content, error.faults))
         except Exception as error:  # noqa: BLE001 - a mistake of ours must not lock a person out of what they typed
@@ -154,6 +188,47 @@ class Desk:
             fault = CellFault(None, None, f"The program failed on this job ({said}). All that was entered is saved.")
             return Sheaf(row, document, content, reading, None, (fault,))
         return Sheaf(row, document, content, reading, answer, ())
+
+    def pin(
+        self, sheaf: Sheaf, why: str, event: Callable[[], object], sawn: tuple[str, int, int] | None = None
+    ) -> None:
+        """Pin a job as it is now, together with the event that is the reason: both or neither.
+
+        A job that was sent and of which nothing else was entered since is pinned as it was sent. Its papers are made
+        first, outside the transaction, as those of a quote that is sent are.
+
+        Parameters
+        ----------
+        why : str
+            The reason, for people.
+        event : callable
+            Writes what happened; called within the transaction.
+        sawn : tuple of (str, int, int), optional
+            A good, one of its layouts and a count, where the first tick is the reason.
+
+        Raises
+        ------
+        StoreError
+            When it cannot be pinned; nothing happened then.
+        """
+        now, job = sheaf.moving, sheaf.row.id
+        if now is None or now.answer is None:
+            raise StoreError("there is no plan that could be pinned")
+        based_on = self.store.pins.document(job).revision
+        sent = None if sawn else self.pins.sent_as_it_is(job, now.content)
+        if sent is None:
+            made = self.pins.as_it_stands(now.document, now.content, now.answer.quote, why, self.today())
+        else:
+            made = self.pins.as_it_was_sent(sent, now.document, why, self.today())
+        with self.store.database.writing():
+            event()
+            self.pins.pin(now.document, made, job, based_on, sawn)
+        self.searches.drop(job, "cuts")
+        self.list_again(self.sheaf(job))
+
+    def _pin_accepted(self, job: int) -> None:
+        """Pin a job that was accepted under a program that pinned none."""
+        self.pins.pin_what_was_accepted(job, self.store.documents.get(job_paper(job)), self.today())
 
     def number(self, row: JobRow) -> str:
         """Return the number that the job's next quote bears."""
@@ -200,7 +275,8 @@ class Desk:
 
         Prices and rules that move, and a desk that is opened again, unsettle jobs; looking at one changes nothing.
         """
-        listed = (sheaf.row.pieces, sheaf.row.total) == _listed(sheaf)
+        unread = sheaf.pinned is not None and sheaf.answer is None
+        listed = unread or (sheaf.row.pieces, sheaf.row.total) == _listed(sheaf)
         return listed and not self._wants_search(sheaf)
 
     def settle(self, sheaf: Sheaf) -> None:
@@ -213,12 +289,15 @@ class Desk:
             self.search(sheaf)
 
     def _wants_search(self, sheaf: Sheaf) -> bool:
-        if sheaf.answer is None or self._searched.get(sheaf.row.id) == sheaf.answer.keys:
+        now = sheaf.moving
+        if now is None or now.answer is None or self._searched.get(sheaf.row.id) == now.answer.keys:
             return False
-        return bool(sheaf.answer.open_goods("normal")) or self.searches.pending(sheaf.row.id, "cuts") is not None
+        return bool(now.answer.open_goods("normal")) or self.searches.pending(sheaf.row.id, "cuts") is not None
 
     def list_again(self, sheaf: Sheaf, *, always: bool = False) -> None:
         """Bring the list of jobs up to date where it has another total, unless the job was changed since."""
+        if sheaf.pinned and sheaf.answer is None:
+            return  # its total stands as it was noted when a program could read it
         pieces, total = _listed(sheaf)
         if not always and (sheaf.row.pieces, sheaf.row.total) == (pieces, total):
             return
@@ -228,8 +307,12 @@ class Desk:
                 self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words)
 
     def search(self, sheaf: Sheaf, effort: Effort = "normal", patience: float | None = None) -> None:
-        """Begin a longer search for a job, unless its plans have had one."""
-        job, answer = sheaf.row.id, sheaf.answer
+        """Begin a longer search for a job, unless its plans have had one; nothing is searched for what is pinned."""
+        now = sheaf.moving
+        if now is None:
+            self.searches.drop(sheaf.row.id, "cuts")
+            return
+        job, answer = sheaf.row.id, now.answer
         wanted = tasks(answer, effort) if answer else ()
         self._searched[job] = answer.keys if answer else {}
 
@@ -301,12 +384,13 @@ class Desk:
 
     def _news(self, job: int, before: Answer, *, stopped: bool) -> str:
         """Say what a search brought, and bring the list up to date."""
-        sheaf = self.sheaf(job)
+        seen = self.sheaf(job)
+        sheaf = seen.moving or seen
         head = "Stopped; the best found is kept. " if stopped else ""
         if sheaf.answer is None:
             return head
         quote = sheaf.answer.quote
-        self.list_again(sheaf)
+        self.list_again(seen)
         saved = before.quote.total - quote.total
         if saved > 0 and sheaf.answer.keys == before.keys:
             return f"{head}Better cuts found: {show(saved, quote.currency)} less."

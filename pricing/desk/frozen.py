@@ -48,17 +48,28 @@ def outgoing(name: str, content: Content, quote: Quote, office: Office, words: M
         When a paper cannot be made.
     """
     plans = [plan_text(plan) for plan in quote.build.layouts] + [plan_text(plan) for plan in quote.build.stick_plans]
-    try:
-        papers = {each: paper(quote, each) for each in KINDS}
-    except Exception as error:
-        _LOG.exception("the papers of %s could not be made", quote.number)
-        raise StoreError(f"nothing was sent: its papers could not be made ({_said(error)})") from error
+    papers = papers_of(quote, "sent")
     return Outgoing(
         number=quote.number, sent_on=quote.on, total=quote.total, currency=quote.currency,
         content=json.dumps({"name": name, "content": json.loads(content.text()), "words": words}),
         office=json.dumps(encode(office)), plans=json.dumps(plans), result=json.dumps(quote_document(quote)),
         papers=papers,
     )  # fmt: skip
+
+
+def papers_of(quote: Quote, done: str) -> dict[str, bytes]:
+    """Return every paper of a quote that is about to be kept, by name.
+
+    Raises
+    ------
+    StoreError
+        When one cannot be made; nothing was `done` then.
+    """
+    try:
+        return {each: paper(quote, each) for each in KINDS}
+    except Exception as error:
+        _LOG.exception("the papers of %s could not be made", quote.number)
+        raise StoreError(f"nothing was {done}: its papers could not be made ({_said(error)})") from error
 
 
 def content_of(sent: SentQuote) -> Content:

@@ -13,8 +13,9 @@ from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.desk.desk import Sheaf
 from pricing.desk.lacking import beside
+from pricing.desk.pins import Pinned
 from pricing.desk.steps import ways_back
-from pricing.desk.views import signed
+from pricing.desk.views import day, signed
 from pricing.money import from_cents, show
 from pricing.output.tables import buying
 from pricing.quoting.quote import Quote
@@ -26,7 +27,11 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, **ways_back(sheaf.document),
         "total": "", "lacks": [], "lines": [], "effort": "", "gap": "", "faults": len(sheaf.faults), "wrong": wrong,
+        "pinned": pinned_since(sheaf.pinned), "later": later(sheaf),
     }  # fmt: skip
+    if sheaf.pinned and sheaf.answer is None:
+        kept = sheaf.pinned.result
+        return facts | {"total": show(Decimal(kept["total"]), kept["currency"]), "note": sheaf.pinned.trouble}
     if sheaf.answer is None:
         facts["note"] = (
             "Nothing entered yet." if sheaf.reading.empty else plural(len(sheaf.faults), "thing") + " to mend"
@@ -53,6 +58,26 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
         else f"at most {show(from_cents(gap), quote.currency)} above the cheapest"
     )
     return facts
+
+
+def pinned_since(pinned: Pinned | None) -> str:
+    """Say in one line that a job is pinned; nothing where it is not."""
+    return f"Pinned since {day(pinned.pin.on_day)}, {pinned.pin.why}." if pinned else ""
+
+
+def later(sheaf: Sheaf) -> dict[str, str] | None:
+    """Say what was entered since a job was pinned comes to, and where it is shown; None where nothing was."""
+    if sheaf.later is None:
+        return None
+    page = "money" if sheaf.later.answer else "artworks"
+    comes = "no price yet"
+    if sheaf.later.answer:
+        quote = sheaf.later.answer.quote
+        comes = show(quote.total, quote.currency)
+    return {
+        "text": f"Version {sheaf.next_version}, not cut yet: {comes}",
+        "address": f"/jobs/{sheaf.row.id}/{page}?version=next",
+    }
 
 
 @dataclass(frozen=True, slots=True)

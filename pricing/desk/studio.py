@@ -214,7 +214,7 @@ class Papers:
 
     def stamp(self, job: int | None) -> str:
         """Return a text that changes whenever the office does, and is the same again after an undo."""
-        rack = [(each.offcut, each.free, each.taken) for each in self.store.rack.all()]
+        rack = [(each.offcut, each.free, each.taken) for each in self.store.rack.for_job(job)]
         papers = [hashlib.sha256(self.document(name).content.encode()).hexdigest() for name in (PRICES, RULES, PLACES)]
         return f"{papers}{job if any(taken for *_, taken in rack) else 0}{rack}{self.store.rack.shelf()}"
 

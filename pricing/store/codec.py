@@ -59,7 +59,8 @@ def decode(kind: Any, data: Any) -> Any:
     if kind in (Decimal, Fraction):
         return kind(data)
     if kind in (date, datetime):
-        return kind.fromisoformat(data)
+        # A moment is a day too, and stands where a day is asked for, such as that of the last pour.
+        return (datetime if "T" in data else kind).fromisoformat(data)
     if is_dataclass(kind):
         made: Any = kind
         hints = _hints(made)

@@ -19,7 +19,8 @@ from pricing.store.sent_papers import unpack
 from pricing.studio.table_file import guarded
 
 FORMAT: Final = "casewright-desk/1"
-_PAPERS: Final = "sent_papers"
+_PAPERS: Final = {"sent_papers": ("sent", "version"), "pin_papers": ("pinned", "number")}
+"""Tables of papers: the folder that their files go to, and the column that tells versions of a job apart."""
 _MOST_UNPACKED: Final = 4_000_000_000
 _DAMAGED: Final = (
     zipfile.BadZipFile, zlib.error, KeyError, ValueError, AttributeError, TypeError, EOFError, RuntimeError,
@@ -34,8 +35,9 @@ def export(database: Database) -> bytes:
     -------
     bytes
         A zip file: ``about.json``, ``tables/NAME.jsonl`` (one row a line), ``csv/NAME.csv`` (the same for reading),
-        every job's current table of artworks as ``artworks/JOB.csv``, and the papers of every sent quote as
-        ``sent/JOB-VERSION/NAME``, which their table points to. All of one moment.
+        every job's current table of artworks as ``artworks/JOB.csv``, the papers of every sent quote as
+        ``sent/JOB-VERSION/NAME``, and those of what is pinned as ``pinned/JOB-NUMBER/NAME``, which their tables point
+        to. All of one moment.
     """
     out = io.BytesIO()
     with database.writing(), zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
@@ -46,8 +48,8 @@ def export(database: Database) -> bytes:
         write("about.json", json.dumps({"format": FORMAT, "version": database.version}, indent=1) + "\n")
         for table in TABLES:
             kept = database.each(f"SELECT * FROM {table} ORDER BY rowid")  # noqa: S608 - our own names
-            if table == _PAPERS:
-                plain = [_pointer(packed, dict(row)) for row in kept]
+            if table in _PAPERS:
+                plain = [_pointer(packed, dict(row), *_PAPERS[table]) for row in kept]
             else:
                 plain = [{name: _plain(value) for name, value in dict(row).items()} for row in kept]
             write(f"tables/{table}.jsonl", "".join(f"{json.dumps(row, ensure_ascii=False)}\n" for row in plain))
@@ -67,9 +69,9 @@ def _plain(value: Any) -> Any:
     return {"base64": base64.b64encode(value).decode()} if isinstance(value, bytes) else value
 
 
-def _pointer(packed: zipfile.ZipFile, row: dict[str, Any]) -> dict[str, Any]:
+def _pointer(packed: zipfile.ZipFile, row: dict[str, Any], folder: str, version: str) -> dict[str, Any]:
     """Write a paper as a file that every program can open; return its row with the place of that file."""
-    place = f"sent/{row['job']}-{row['version']}/{row['name']}"
+    place = f"{folder}/{row['job']}-{row[version]}/{row['name']}"
     content = unpack(row["packing"], row["content"])
     packed.writestr(zipfile.ZipInfo(place), content, zipfile.ZIP_DEFLATED if row["packing"] else zipfile.ZIP_STORED)
     return {**row, "content": {"file": place}}
@@ -87,7 +89,7 @@ def _csv(rows: list[dict[str, Any]]) -> str:
 
 def _cell(value: Any) -> Any:
     if isinstance(value, dict):
-        return value.get("file", "(a picture)")
+        return value.get("file", "(bytes)")
     return guarded(value) if isinstance(value, str) else value
 
 

@@ -14,6 +14,8 @@ from pricing.store.time import Clock
 
 Standing = Literal["draft", "sent", "accepted", "deposit", "cut", "delivered", "invoiced", "paid", "declined"]
 STANDINGS: Final[tuple[Standing, ...]] = get_args(Standing)
+PINNING: Final[tuple[Standing, ...]] = ("accepted", "deposit", "cut", "delivered", "invoiced", "paid")
+"""Standings from which on a job is pinned."""
 ActualKind = Literal["hours", "receipt"]
 
 

@@ -87,13 +87,20 @@ class RackRoom:
         return found
 
     def rack(self, currency: str, job: int | None = None) -> Rack:
-        """Return what a job may be cut from: what is free, and what it has taken itself."""
+        """Return what a job may be cut from: what is free, and what it has taken itself.
+
+        What the job itself left is not among it: those are pieces of the very sheets that it would be cut from again.
+        """
         offcuts = []
-        for each in self.all():
+        for each in self.for_job(job):
             count = each.free + sum(count for taker, count in each.taken if taker == job)
             if count:
                 offcuts.append(replace(each.offcut, count=count))
         return Rack(tuple(offcuts), self.shelf(), currency)
+
+    def for_job(self, job: int | None) -> list[OnRack]:
+        """Return every offcut on the list but those that a job left itself."""
+        return [each for each in self.all() if job is None or each.from_job != job]
 
     def free_name(self, prefix: str = "R-") -> int:
         """Return a number from which on no offcut bears ``prefix`` and a number."""

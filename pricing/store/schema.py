@@ -194,10 +194,64 @@ WHEN EXISTS (SELECT 1 FROM printings WHERE job = NEW.job AND version = NEW.versi
 BEGIN SELECT RAISE (ABORT, 'the papers of a sent quote are frozen'); END;
 """
 
-MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH, _SIXTH)
+# A pin keeps the whole quote of a job as it was when it was accepted or first cut: what was entered, the quote as a
+# value, its tables for programs that cannot read the value any more, and its papers, or the sent version whose papers
+# they are. Nothing of it ever changes but whether it holds. Which pins hold and what is sawn of them is a document too
+# (``cut:JOB``), so that undo leads to and fro.
+_SEVENTH: Final = """
+CREATE TABLE pins (
+    job INTEGER NOT NULL REFERENCES jobs (id),
+    number INTEGER NOT NULL CHECK (number > 0),
+    at TEXT NOT NULL,
+    on_day TEXT NOT NULL,
+    made_by TEXT NOT NULL,
+    why TEXT NOT NULL,
+    revision INTEGER NOT NULL,
+    content TEXT NOT NULL,
+    quote BLOB NOT NULL,
+    result TEXT NOT NULL,
+    sent INTEGER NOT NULL,
+    gone INTEGER NOT NULL DEFAULT 0 CHECK (gone IN (0, 1)),
+    PRIMARY KEY (job, number)
+) STRICT;
+CREATE TABLE pin_papers (
+    job INTEGER NOT NULL,
+    number INTEGER NOT NULL,
+    name TEXT NOT NULL,
+    packing TEXT NOT NULL CHECK (packing IN ('', 'zlib')),
+    content BLOB NOT NULL,
+    PRIMARY KEY (job, number, name),
+    FOREIGN KEY (job, number) REFERENCES pins (job, number)
+) STRICT;
+CREATE TABLE sawn (
+    job INTEGER NOT NULL,
+    pin INTEGER NOT NULL,
+    good TEXT NOT NULL,
+    sheet INTEGER NOT NULL CHECK (sheet >= 0),
+    count INTEGER NOT NULL CHECK (count > 0),
+    PRIMARY KEY (job, pin, good, sheet),
+    FOREIGN KEY (job, pin) REFERENCES pins (job, number)
+) STRICT;
+CREATE TRIGGER pins_are_frozen
+BEFORE UPDATE OF job, number, at, on_day, made_by, why, revision, content, quote, result, sent ON pins
+BEGIN SELECT RAISE (ABORT, 'what is pinned is frozen'); END;
+CREATE TRIGGER pins_are_kept BEFORE DELETE ON pins BEGIN SELECT RAISE (ABORT, 'what is pinned is kept'); END;
+CREATE TRIGGER pins_are_made_once BEFORE INSERT ON pins
+WHEN EXISTS (SELECT 1 FROM pins WHERE job = NEW.job AND number = NEW.number)
+BEGIN SELECT RAISE (ABORT, 'what is pinned is frozen'); END;
+CREATE TRIGGER pin_papers_are_frozen BEFORE UPDATE ON pin_papers
+BEGIN SELECT RAISE (ABORT, 'the papers of what is pinned are frozen'); END;
+CREATE TRIGGER pin_papers_are_kept BEFORE DELETE ON pin_papers
+BEGIN SELECT RAISE (ABORT, 'the papers of what is pinned are kept'); END;
+CREATE TRIGGER pin_papers_are_made_once BEFORE INSERT ON pin_papers
+WHEN EXISTS (SELECT 1 FROM pin_papers WHERE job = NEW.job AND number = NEW.number AND name = NEW.name)
+BEGIN SELECT RAISE (ABORT, 'the papers of what is pinned are frozen'); END;
+"""
+
+MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH, _SIXTH, _SEVENTH)
 
 TABLES: Final = (
-    "documents", "revisions", "jobs", "quotes", "sent_papers", "printings", "standings", "actuals", "plans", "offcuts",
-    "takings", "shelf", "fetched", "pictures", "answers",
+    "documents", "revisions", "jobs", "quotes", "sent_papers", "printings", "pins", "pin_papers", "sawn",
+    "standings", "actuals", "plans", "offcuts", "takings", "shelf", "fetched", "pictures", "answers",
 )  # fmt: skip
 """Every table, those that others refer to first: the order in which an export can be read back."""

@@ -7,6 +7,7 @@ from pricing.store.answers import Answers
 from pricing.store.database import Database
 from pricing.store.documents import Documents
 from pricing.store.jobs import Jobs
+from pricing.store.pins import Pins
 from pricing.store.plans import Plans
 from pricing.store.quotes import Quotes
 from pricing.store.rackroom import RackRoom
@@ -28,7 +29,7 @@ class Store:
 
     Attributes
     ----------
-    documents, jobs, sent_papers, quotes, rack, plans
+    documents, jobs, sent_papers, quotes, pins, rack, plans
         The rooms.
 
     Raises
@@ -45,6 +46,7 @@ class Store:
         self.jobs = Jobs(self.database, clock, self.documents)
         self.sent_papers = SentPapers(self.database, clock)
         self.quotes = Quotes(self.database, clock, self.sent_papers)
+        self.pins = Pins(self.database, clock, self.documents)
         self.rack = RackRoom(self.database, clock, self.documents)
         self.plans = Plans(self.database, clock)
 

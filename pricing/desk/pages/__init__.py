@@ -12,6 +12,7 @@ from pricing.desk.pages import (
     money,
     own_files,
     photos,
+    pinned,
     plan,
     prices,
     rack,
@@ -29,7 +30,7 @@ ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
         jobs, artworks, crates, ways, sheets, money, yard, record, plan, returns, what_if, downloads, live, photos,
-        rack, rackfile, prices, rules, keep, own_files,
+        rack, rackfile, prices, rules, keep, own_files, pinned,
     )
     for route in module.ROUTES
 )  # fmt: skip

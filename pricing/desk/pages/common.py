@@ -17,15 +17,31 @@ from pricing.store.jobs import named
 Change = Callable[[Content], Content]
 
 
+def asked(call: Call[Desk]) -> Sheaf:
+    """Return the job that is asked for: as it is pinned where it is, or the version entered since, where that is meant.
+
+    The address says so by ``version=next``.
+    """
+    sheaf = call.desk.sheaf(call.number("job"))
+    return sheaf.later if sheaf.later and _next(call) else sheaf
+
+
+def _next(call: Call[Desk]) -> bool:
+    return call.request.query_params.get("version") == "next"
+
+
 def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values: Any) -> Response:
     """Answer with a page of a job, which changes nothing: what is unsettled, the page's script asks for once it shows.
 
     The names are those of the revision that stands with them, whoever changes them meanwhile.
     """
+    whole = call.desk.sheaf(sheaf.row.id) if _next(call) else sheaf
     search, names = call.desk.searches.of(sheaf.row.id), call.desk.store.jobs.names(sheaf.row.id)
+    later = bool(whole.pinned and not sheaf.pinned)
     return call.page(
-        template, sheaf=sheaf, job=named(sheaf.row, names), here=here, slip=slip(sheaf), names=names,
-        search=search.facts() if search else None, settled=call.desk.settled(sheaf), **values,
+        template, sheaf=sheaf, whole=whole, ask="version=next" if later else "", job=named(sheaf.row, names), here=here,
+        slip=slip(whole), names=names, search=search.facts() if search else None, settled=call.desk.settled(whole),
+        cut=call.desk.store.pins.document(sheaf.row.id), **values,
     )  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from nesting.shop.shop_file import default_shop
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.pages.common import change_job, job_page
+from pricing.desk.pages.common import asked, change_job, job_page
 from pricing.desk.rulebook import shop_rules, with_shop_rules
 from pricing.desk.slip import Compared, compare
 from pricing.desk.table import with_cell
@@ -57,13 +57,13 @@ def methods() -> tuple[str, ...]:
 
 def shown(call: Call[Desk]) -> Response:
     """Show the crates."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     if sheaf.answer is None:
         return job_page(call, "crates.html", "crates", sheaf, crates=(), trial=None, methods=(), rules=(), own={})
     quote = sheaf.answer.quote
     build = quote.build
-    asked = {artwork.piece: artwork.method for artwork in build.order.artworks}
-    crates = [_facts(sheaf, crate, asked) for crate in build.crates]
+    wishes = {artwork.piece: artwork.method for artwork in build.order.artworks}
+    crates = [_facts(sheaf, crate, wishes) for crate in build.crates]
     rules = [rule for rule in shop_rules(build.shop, default_shop()) if not rule.group.startswith("freight")]
     return job_page(
         call, "crates.html", "crates", sheaf, crates=crates, trial=trial(call, sheaf), methods=methods(), rules=rules,
@@ -145,7 +145,7 @@ def _crate(build: Build, name: str) -> Crate:
 
 def drawing(call: Call[Desk]) -> Response:
     """Draw a crate taken apart."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     if sheaf.answer is None:
         raise LookupError("there is no crate yet")
     crate = _crate(sheaf.answer.quote.build, call.request.path_params["crate"])
@@ -157,7 +157,7 @@ def drawing(call: Call[Desk]) -> Response:
 
 def named(call: Call[Desk]) -> Response:
     """Say what the numbers of a crate's drawing stand for."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     if sheaf.answer is None:
         raise LookupError("there is no crate yet")
     crate = _crate(sheaf.answer.quote.build, call.request.path_params["crate"])

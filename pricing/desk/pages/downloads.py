@@ -9,6 +9,8 @@ from starlette.routing import Route
 
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
+from pricing.desk.pages.common import asked
+from pricing.desk.pins import Pinned
 from pricing.output.outgoing import KINDS, paper
 from pricing.output.tables import document_json
 
@@ -18,12 +20,25 @@ _LATER: Final = (
 
 
 def current(call: Call[Desk]) -> Response:
-    """Make a file of the quote as it stands."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    """Make a file of the quote as it stands; of a job that is pinned, hand out the paper that is kept."""
+    sheaf = asked(call)
+    if sheaf.pinned:
+        return _pinned(call, sheaf.pinned)
     if sheaf.answer is None:
         raise LookupError("there is no price yet")
     quote, name = sheaf.answer.quote, _wanted(call)
     return _file(quote.build.order.name, name, paper(quote, name))
+
+
+def _pinned(call: Call[Desk], pinned: Pinned) -> Response:
+    """Hand out a paper of what is pinned, as it is kept; where there is none, say so."""
+    name, order = _wanted(call), call.desk.store.jobs.get(pinned.pin.job).name
+    try:
+        return _file(order, name, call.desk.pins.paper(pinned.pin, name))
+    except LookupError as error:
+        if name == "quote.json":
+            return _file(order, name, document_json(pinned.result).encode())  # kept from the first
+        return _none(call, str(error.args[0]))
 
 
 def sent(call: Call[Desk]) -> Response:
@@ -35,9 +50,12 @@ def sent(call: Call[Desk]) -> Response:
         return _file(order, name, call.desk.store.sent_papers.get(quote.job, quote.version, name))
     if name == "quote.json":
         return _file(order, name, document_json(json.loads(quote.result)).encode())  # kept from the first
-    # A program that asks must not take the sentence for the paper.
-    status, text = (410, printing.trouble) if printing else (503, _LATER)
-    return call.json({"message": text}, status) if call.wants_json else PlainTextResponse(f"{text}\n", status)
+    return _none(call, printing.trouble) if printing else _none(call, _LATER, 503)
+
+
+def _none(call: Call[Desk], trouble: str, status: int = 410) -> Response:
+    """Say why there is no paper: a program that asks must not take the sentence for it."""
+    return call.json({"message": trouble}, status) if call.wants_json else PlainTextResponse(f"{trouble}\n", status)
 
 
 def _wanted(call: Call[Desk]) -> str:

@@ -10,7 +10,7 @@ from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
 from pricing.desk.lacking import shown as shown_lacks
-from pricing.desk.pages.common import change_job, job_page
+from pricing.desk.pages.common import asked, change_job, job_page
 from pricing.desk.rulebook import rate_rules
 from pricing.desk.studio import for_job, repriced
 from pricing.desk.table import with_cell
@@ -27,7 +27,7 @@ LEVERS: Final = (
 
 def shown(call: Call[Desk]) -> Response:
     """Show the quote."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     quote = sheaf.answer.quote if sheaf.answer else None
     lacks = shown_lacks(quote.lacks, sheaf.row.id) if quote else []
     return job_page(call, "money.html", "money", sheaf, quote=quote, lacks=lacks, **(_figures(quote) if quote else {}))

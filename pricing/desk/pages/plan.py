@@ -11,7 +11,7 @@ from pricing.ahead.calendar.dates import Calendar, plan_dates
 from pricing.ahead.calendar.table import calendar_bars, days_off
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
-from pricing.desk.pages.common import job_page
+from pricing.desk.pages.common import asked, job_page
 from pricing.quoting.quote import Quote
 
 _WIDTH: Final = 760.0
@@ -20,7 +20,7 @@ _HEIGHT: Final = 1400.0
 
 def shown(call: Call[Desk]) -> Response:
     """Show the days."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     if sheaf.answer is None:
         return job_page(call, "plan.html", "plan", sheaf, calendar=None, count=0)
     quote = sheaf.answer.quote
@@ -37,7 +37,7 @@ def _drawn(quote: Quote, calendar: Calendar) -> list[str]:
 
 def drawing(call: Call[Desk]) -> Response:
     """Draw the bars."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     if sheaf.answer is None:
         raise LookupError("there is no plan yet")
     drawn = _drawn(sheaf.answer.quote, plan_dates(sheaf.answer.quote))

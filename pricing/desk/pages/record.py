@@ -22,7 +22,7 @@ from pricing.money import parse_amount
 from pricing.output.tables import quote_document
 from pricing.quoting.lacks import Lack
 from pricing.store import StoreError
-from pricing.store.jobs import STANDINGS, Jobs
+from pricing.store.jobs import PINNING, STANDINGS, Jobs
 from pricing.store.quotes import SentQuote
 
 _PAPERS: Final = (
@@ -41,6 +41,7 @@ def shown(call: Call[Desk]) -> Response:
     return job_page(
         call, "record.html", "record", sheaf, versions=_versions(sent), since=_since(sheaf, sent),
         events=call.desk.store.jobs.standings(job), standings=STANDINGS[1:], today=call.desk.today(),
+        unchanged=sheaf.moving is None, papers=_PAPERS,
         took=_took(sheaf, call.desk.store.jobs), history=call.desk.store.documents.history(job_paper(job)),
         hours=call.desk.papers.rates.labour.hours, events_out=call.desk.store.jobs.standings(job, gone=True),
         lacks=lacking.shown(_lacks(sheaf), job), seen=lacking.stamp(_lacks(sheaf)),
@@ -48,7 +49,8 @@ def shown(call: Call[Desk]) -> Response:
 
 
 def _lacks(sheaf: Sheaf) -> tuple[Lack, ...]:
-    return sheaf.answer.quote.lacks if sheaf.answer else ()
+    now = sheaf.moving
+    return now.answer.quote.lacks if now and now.answer else ()
 
 
 def _versions(sent: list[SentQuote]) -> list[tuple[SentQuote, Difference | None]]:
@@ -65,9 +67,10 @@ def _changed(earlier: SentQuote, later: SentQuote) -> Difference:
 
 def _since(sheaf: Sheaf, sent: list[SentQuote]) -> Difference | None:
     """Return what changed since the latest version."""
-    if not sent or sheaf.answer is None:
+    now = sheaf.moving or sheaf
+    if not sent or now.answer is None:
         return None
-    quote = sheaf.answer.quote
+    quote = now.answer.quote
     return difference(sent[0], sheaf.content, quote_document(quote), quote.total)
 
 
@@ -105,11 +108,14 @@ def send(call: Call[Desk]) -> Response:
             return call.go(f"/jobs/{job}/record")  # the button was pressed twice
         if sheaf.document.revision != call.number("revision"):
             raise BadRequestError("the job was changed since this page was opened; look at it again before it is sent")
-        if sheaf.answer is None:
+        now = sheaf.moving
+        if now is None:
+            raise StoreError("it is pinned, and nothing else was entered since; what was pinned has its papers already")
+        if now.answer is None:
             raise StoreError("there is no price yet; mend the table first")
         words = lacking.words_for(_lacks(sheaf), call.form)
         office = for_job(call.desk.papers.office(job), sheaf.content)
-        quote = outgoing(sheaf.row.name, sheaf.content, sheaf.answer.quote, office, words)
+        quote = outgoing(sheaf.row.name, sheaf.content, now.answer.quote, office, words)
         store = call.desk.store
         with store.database.writing():
             if store.documents.get(job_paper(job)) != sheaf.document:
@@ -122,12 +128,29 @@ def send(call: Call[Desk]) -> Response:
 
 
 def stand(call: Call[Desk]) -> Response:
-    """Note a step of the job's way."""
+    """Note a step of the job's way; that it was accepted, or anything after that, pins what is not pinned yet.
+
+    A job that is pinned already is pinned anew, at what was entered since, only when it is accepted again.
+    """
     job, standing = call.number("job"), call.text("standing")
     if standing not in STANDINGS:
         raise BadRequestError(f"standing: one of {', '.join(STANDINGS)}")
     amount = _amount(call.text("amount", 20), "amount") if call.text("amount", 20) else None
-    call.desk.store.jobs.stand(job, standing, _day(call), amount, call.text("note"))
+    on, note = _day(call), call.text("note")
+
+    def event() -> None:
+        call.desk.store.jobs.stand(job, standing, on, amount, note)
+
+    with _SENDING:
+        sheaf = call.desk.sheaf(job)
+        now = sheaf.moving
+        pins = standing == "accepted" if sheaf.pinned else standing in PINNING
+        if not (pins and now and now.answer):
+            event()
+        elif call.text("revision") and call.number("revision") != sheaf.document.revision:
+            raise BadRequestError("the job was changed since this page was opened; look at it again first")
+        else:
+            call.desk.pin(sheaf, standing, event)
     return call.go(f"/jobs/{job}/record")
 
 

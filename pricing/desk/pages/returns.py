@@ -9,13 +9,13 @@ from nesting.base.measure import format_weight
 from pricing.ahead.returns import WAYS, Return, plan_returns
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.pages.common import job_page
+from pricing.desk.pages.common import asked, job_page
 from pricing.money import total
 
 
 def shown(call: Call[Desk]) -> Response:
     """Show what the return of some pieces takes; of all of them, until some are chosen."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     if sheaf.answer is None:
         return job_page(call, "returns.html", "plan", sheaf, lines=(), planned=())
     lines = sheaf.answer.quote.build.order.artworks

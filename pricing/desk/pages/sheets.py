@@ -1,7 +1,7 @@
 """Sheets: every layout to scale with its parts explained, use and proof; what comes off the rack and goes to it."""
 
 import json
-from collections.abc import Mapping
+from threading import Lock
 from typing import Any, Final
 
 from markupsafe import Markup
@@ -19,13 +19,20 @@ from nesting.drawings.stick import stick_scene
 from nesting.drawings.svg import to_svg
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.pages.common import job_page
-from pricing.desk.views import packing
+from pricing.desk.pages.common import asked, job_page
+from pricing.desk.pins import Pinned, from_rack, plans_of, stamp_of, stock_of
+from pricing.desk.views import anchor, packing
 from pricing.money import from_cents, show
 from pricing.quoting.offcuts import new_offcuts
 from pricing.quoting.quote import Quote
 from pricing.studio.rack import RackOffcut
 
+_SAWING: Final = Lock()
+"""One tick is noted at a time, so that none pins a job twice."""
+_OTHERWISE: Final = (
+    "{stock} was not ticked as cut: somebody pinned or ticked meanwhile, or the plans are others by now than the page "
+    "showed. Open the page of sheets of job {job} again, and compare with what lies on the saw."
+)
 _WIDTH, _HEIGHT = 720.0, 420.0
 _MOST: Final = 60
 """Layouts drawn on one page; the rest are in the packet."""
@@ -33,14 +40,14 @@ _MOST: Final = 60
 
 def shown(call: Call[Desk]) -> Response:
     """Show the layouts."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     if sheaf.answer is None:
         return job_page(call, "sheets.html", "sheets", sheaf, quote=None)
     quote = sheaf.answer.quote
     rack = call.desk.store.rack
     return job_page(
-        call, "sheets.html", "sheets", sheaf, quote=quote, goods=goods(sheaf), sticks=sticks(quote),
-        parts_json=part_json(quote), wants=from_rack(quote), taken=rack.taken(sheaf.row.id),
+        call, "sheets.html", "sheets", sheaf, quote=quote, goods=goods(sheaf), sticks=sticks(quote, sheaf.pinned),
+        parts_json=part_json(quote), wants=from_rack(quote), taken=rack.taken(sheaf.row.id), stamp=stamp_of(quote),
         leaves=leaves(call, sheaf, quote), left=[each for each in rack.all() if each.from_job == sheaf.row.id],
     )  # fmt: skip
 
@@ -53,7 +60,7 @@ def goods(sheaf: Sheaf) -> list[dict[str, Any]]:
     found, room = [], _MOST
     for layout in quote.build.layouts:
         good = quote.build.shop.good(layout.good)
-        drawn = [_sheet(layout, number) for number in range(len(layout.sheets[:room]))]
+        drawn = [_sheet(layout, number, sheaf.pinned) for number in range(len(layout.sheets[:room]))]
         room = max(0, room - len(drawn))
         found.append(
             {
@@ -73,7 +80,7 @@ def proof(cost: int, bound: int, currency: str) -> str:
     return f"at most {show(from_cents(cost - bound), currency)} above the cheapest"
 
 
-def _sheet(layout: Layout, number: int) -> dict[str, Any]:
+def _sheet(layout: Layout, number: int, pinned: Pinned | None) -> dict[str, Any]:
     """Return what is said of one layout; its drawing is asked for when it comes into sight."""
     each = layout.sheets[number]
     pieces = list(each.pieces(layout.kerf))
@@ -85,12 +92,13 @@ def _sheet(layout: Layout, number: int) -> dict[str, Any]:
         "number": number + 1, "stock": each.sheet.name, "repeat": each.repeat, "rack": each.sheet.source == "rack",
         "names": list(dict.fromkeys(names)), "use": round(100 * used / area), "kept": round(100 * kept / area),
         "ratio": (720, max(1, round(720 * each.sheet.width / each.sheet.length))),
+        "sawn": pinned.sawn.get((layout.good, number), 0) if pinned else 0,
     }  # fmt: skip
 
 
 def drawing(call: Call[Desk]) -> Response:
     """Draw one layout of a good, or one stick."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     good, number = call.text("good"), call.number("number")
     if sheaf.answer is None:
         raise LookupError("there is no plan yet")
@@ -121,12 +129,18 @@ def _stick(quote: Quote, plan: StickPlan, number: int) -> str:
     return to_svg(stick_scene(stick, lengths, plan.kerf, scale=scale, units=quote.build.order.units))
 
 
-def sticks(quote: Quote) -> list[dict[str, Any]]:
+def sticks(quote: Quote, pinned: Pinned | None = None) -> list[dict[str, Any]]:
     """Return every stick good with its layouts."""
     return [
         {
             "title": quote.build.shop.good(plan.good).title, "good": plan.good, "count": plan.count,
-            "sticks": [{"stock": stick.stick.name, "repeat": stick.repeat} for stick in plan.sticks[:_MOST]],
+            "sticks": [
+                {
+                    "number": number + 1, "stock": stick.stick.name, "repeat": stick.repeat,
+                    "sawn": pinned.sawn.get((plan.good, number), 0) if pinned else 0,
+                }
+                for number, stick in enumerate(plan.sticks[:_MOST])
+            ],
             "proof": proof(plan.cost, plan.bound, quote.currency),
         }
         for plan in quote.build.stick_plans
@@ -157,20 +171,6 @@ def part_json(quote: Quote) -> Markup:
     return Markup(text)  # noqa: S704 - nothing in it can end the element that holds it
 
 
-def from_rack(quote: Quote) -> Mapping[str, int]:
-    """Return what the plans cut from the rack, by offcut."""
-    found: dict[str, int] = {}
-    for layout in quote.build.layouts:
-        for each in layout.sheets:
-            if each.sheet.source == "rack":
-                found[each.sheet.name] = found.get(each.sheet.name, 0) + each.repeat
-    for plan in quote.build.stick_plans:
-        for stick in plan.sticks:
-            if stick.stick.source == "rack":
-                found[stick.stick.name] = found.get(stick.stick.name, 0) + stick.repeat
-    return found
-
-
 def leaves(call: Call[Desk], sheaf: Sheaf, quote: Quote) -> tuple[RackOffcut, ...]:
     """Return the offcuts that the plans leave, named so that no offcut on the rack bears the name."""
     prefix = f"R{sheaf.row.id}"
@@ -185,8 +185,13 @@ def take(call: Call[Desk]) -> Response:
     """Take from the rack what the plans cut from it, all or nothing."""
     job = call.number("job")
     sheaf = call.desk.sheaf(job)
+    if sheaf.pinned and (call.text("back") == "1" or sheaf.answer is None):
+        raise BadRequestError("it is pinned, and so is what its plans cut from the rack; unpin it first")
     if call.text("back") == "1":
         call.desk.store.rack.take(job, {})
+    elif sheaf.pinned and sheaf.answer:
+        taken = call.desk.store.rack.taken(job)
+        call.desk.store.rack.take(job, {**taken, **from_rack(sheaf.answer.quote)})
     elif sheaf.answer is None:
         raise BadRequestError("there is no plan yet")
     else:
@@ -211,7 +216,43 @@ def put(call: Call[Desk]) -> Response:
     return call.go(f"/jobs/{job}/sheets")
 
 
+def saw(call: Call[Desk]) -> Response:
+    """Note how many sheets or sticks of one layout are cut; the first that is pins the job as the page showed it."""
+    job, good, number, count = call.number("job"), call.text("good", 80), call.number("number"), call.number("count")
+    with _SAWING:
+        sheaf = call.desk.sheaf(job)
+        later = call.text("version") == "next"
+        shown = sheaf.later if later else sheaf
+        if shown is None or shown.answer is None:
+            raise BadRequestError("there is no plan of that version any more; look at it again")
+        stock = _stock(shown.answer.quote, good, number - 1, count)
+        if call.number("cut") != call.desk.store.pins.document(job).revision or call.text("plan") != stamp_of(
+            shown.answer.quote
+        ):
+            return call.page("message.html", 409, title="Not ticked", text=_OTHERWISE.format(stock=stock, job=job))
+        if sheaf.pinned and not later:
+            what = f"{count} of {stock} cut, layout {number} of {good}"
+            place = (sheaf.pinned.pin.number, good, number - 1)
+            call.desk.store.pins.saw(job, place, count, based_on=sheaf.pinned.based_on, what=what)
+        elif count:
+            call.desk.pin(sheaf, "first sheet cut", lambda: call.desk.store.jobs.touch(job), (good, number - 1, count))
+    return call.go(f"/jobs/{job}/sheets#{anchor(good)}-{number}")
+
+
+def _stock(quote: Quote, good: str, place: int, count: int) -> str:
+    """Return the stock of a layout; BadRequestError where there is none, or fewer than are said to be cut."""
+    for plan in plans_of(quote):
+        stocks = stock_of(plan)
+        if plan.good == good and 0 <= place < len(stocks):
+            stock, repeat = stocks[place]
+            if not 0 <= count <= repeat:
+                raise BadRequestError(f"cut of {stock.name}: a whole number from 0 to {repeat}")
+            return str(stock.name)
+    raise BadRequestError(f"there is no such layout of {good}")
+
+
 ROUTES = (
+    Route("/jobs/{job:int}/sawn", endpoint(saw), methods=["POST"]),
     Route("/jobs/{job:int}/sheets", endpoint(shown)),
     Route("/jobs/{job:int}/drawing.svg", endpoint(drawing)),
     Route("/jobs/{job:int}/take", endpoint(take), methods=["POST"]),

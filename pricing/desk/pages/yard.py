@@ -10,7 +10,7 @@ from starlette.routing import Route
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.pages.common import change_job, job_page
+from pricing.desk.pages.common import asked, change_job, job_page
 from pricing.desk.pages.crates import Trial, tried_out
 from pricing.desk.studio import alternatives
 from pricing.output.tables import buying
@@ -20,7 +20,7 @@ from pricing.studio.pricebook import MOST_UNITS
 
 def shown(call: Call[Desk]) -> Response:
     """Show the list."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = asked(call)
     if sheaf.answer is None:
         return job_page(call, "yard.html", "yard", sheaf, quote=None, trial=_trial(call, sheaf))
     quote = sheaf.answer.quote

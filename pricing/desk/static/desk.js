@@ -32,6 +32,13 @@ const Desk = (() => {
       item.append(link);
       return item;
     }));
+    by("slip-pinned").textContent = slip.pinned;
+    by("slip-later").replaceChildren(...(slip.later ? [slip.later] : []).map((later) => {
+      const link = document.createElement("a");
+      link.href = later.address;
+      link.textContent = later.text;
+      return link;
+    }));
     by("slip-note").textContent = slip.note;
     by("slip-gap").textContent = slip.gap;
     by("slip-lines").replaceChildren(...slip.lines.map((line) => {

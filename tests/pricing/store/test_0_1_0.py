@@ -54,7 +54,10 @@ def test_the_data_folder_opens_and_every_row_is_there(opened: Store, old: Rows) 
     assert {name: len(rows) for name, rows in old.items()} == FIGURES["tables"]
     now = stored(opened.database.path)
     assert {name: now[name] for name in old} == old
-    assert sorted(path.name for path in opened.database.backups.iterdir()) == ["desk-before-6.sqlite"]
+    assert sorted(path.name for path in opened.database.backups.iterdir()) == [
+        "desk-before-6.sqlite",
+        "desk-before-7.sqlite",
+    ]
     assert stored(opened.database.backups / "desk-before-6.sqlite") == old
 
 

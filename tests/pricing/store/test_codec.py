@@ -1,20 +1,24 @@
 import json
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from nesting.base.search import QUICK
 from nesting.cutting.sheets import Cut, Layout, PartLeaf
 from nesting.cutting.sticks import StickPlan
+from nesting.intake import read_order
+from pricing.output.tables import quote_document
 from pricing.quoting.quote import Quote
+from pricing.quoting.work import work
 from pricing.store.codec import decode, encode
 from pricing.store.former import Former
 from pricing.store.plans import plan_from, plan_text
-from pricing.studio.office import Office
+from pricing.studio.office import Office, read_office
 from pricing.studio.pricebook import Price
-from tests.pricing.desk.orders import quick_quote
+from tests.pricing.desk.orders import DAY, SAMPLES, quick_quote
 
 
 @pytest.fixture(scope="module")
@@ -32,6 +36,23 @@ def test_every_plan_comes_back_equal(quote: Quote) -> None:
     plans: list[Layout | StickPlan] = [*quote.build.layouts, *quote.build.stick_plans]
     assert len(plans) >= 4
     assert [plan_from(plan_text(plan)) for plan in plans] == plans
+
+
+@pytest.mark.parametrize("file", ["gallery_consignment.csv", "giant_panel.toml", "metric_pair.xlsx", "small_sale.csv"])
+def test_a_whole_quote_of_every_sample_comes_back_equal(file: str) -> None:
+    """Cut trees, takeoff, fractions, days with an hour: all that a pin keeps."""
+    quote = work(read_order(SAMPLES / file), read_office(None, SAMPLES), on=DAY, search=QUICK)
+    text = json.dumps(encode(quote))
+    again = decode(Quote, json.loads(text))
+    assert again == quote
+    assert json.dumps(encode(again)) == text
+    assert quote_document(again) == quote_document(quote)
+
+
+def test_a_moment_stands_where_a_day_is_asked_for() -> None:
+    poured = datetime(2026, 11, 25, 15, 30)  # noqa: DTZ001 - a studio's own clock
+    assert decode(date | None, encode(poured)) == poured
+    assert type(decode(date, "2026-11-25")) is date
 
 
 def test_a_nested_cut_bears_its_class() -> None:

@@ -15,6 +15,7 @@ from nesting.base.measure import INCH
 from pricing.store import Store, StoreError
 from pricing.store.database import Database
 from pricing.store.export import backups, bring_back, export, restore
+from pricing.store.pins import Pinning
 from pricing.store.schema import MIGRATIONS, TABLES
 from pricing.studio.rack import RackOffcut
 from tests.pricing.store.outgoing import PAPERS, outgoing
@@ -31,6 +32,8 @@ def _fill(store: Store) -> None:
     store.jobs.fetch(job, "ply-3/8 4x8", Decimal(3))
     store.jobs.keep_picture(bytes(range(256)))
     store.quotes.freeze(job, outgoing(), "v1")
+    pinning = Pinning("accepted: as it stood", date(2026, 11, 25), 1, content, None, "{}", papers=PAPERS)
+    store.pins.pin(job, pinning, "v1", based_on=0, sawn=("ply-3/8", 0, 2))
     store.rack.put([RackOffcut("R-1", "ply-3/8", 10 * INCH, 5 * INCH, Decimal("1.00"))], from_job=job)
     store.rack.take(job, {"R-1": 1})
 
@@ -58,6 +61,10 @@ def test_everything_comes_back_from_plain_files(store: Store, tmp_path: Path) ->
         assert {name: other.sent_papers.get(1, 1, name) for name in PAPERS} == PAPERS
         with pytest.raises(Exception, match="frozen"), other.database.writing() as link:
             link.execute("UPDATE sent_papers SET content = x'00'")
+        assert {name: other.pins.paper(1, 1, name) for name in PAPERS} == PAPERS
+        assert other.pins.cut(1) == store.pins.cut(1)
+        with pytest.raises(Exception, match="frozen"), other.database.writing() as link:
+            link.execute("UPDATE pin_papers SET content = x'00'")
 
 
 def test_the_files_can_be_read_without_us(store: Store) -> None:
@@ -72,6 +79,7 @@ def test_the_files_can_be_read_without_us(store: Store) -> None:
         assert row["client"] == "'=HYPERLINK('x')", "text never becomes a formula"
         assert json.loads(packed.read("tables/jobs.jsonl"))["client"] == "=HYPERLINK('x')"
         assert {name: packed.read(f"sent/1-1/{name}") for name in PAPERS} == PAPERS, "papers are files of their own"
+        assert {name: packed.read(f"pinned/1-1/{name}") for name in PAPERS} == PAPERS
         rows = csv.DictReader(io.StringIO(packed.read("csv/sent_papers.csv").decode()))
         assert [row["content"] for row in rows] == [f"sent/1-1/{name}" for name in PAPERS]
 

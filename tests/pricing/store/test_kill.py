@@ -12,6 +12,7 @@ import pytest
 
 from pricing.store import Store
 from pricing.store.documents import KEPT, Document
+from pricing.studio.rack import RackOffcut
 from tests.pricing.store.outgoing import PAPERS
 
 SAVES = 200
@@ -58,6 +59,34 @@ while True:
         sent = store.quotes.freeze(1, outgoing(), "v1")
         store.jobs.stand(1, "sent", sent.sent_on, sent.total, f"version {sent.version}")
     print(sent.version, flush=True)
+"""
+
+
+_PINNER = """
+import sys
+from datetime import date
+from pathlib import Path
+from pricing.store import Store
+from pricing.store.pins import Pinning
+from tests.pricing.store.outgoing import PAPERS
+store = Store(Path(sys.argv[1]))
+pins = store.pins
+print(pins.document(1).revision, flush=True)
+now = lambda: pins.document(1).revision
+while True:
+    with store.database.writing():
+        store.jobs.stand(1, "accepted", date(2026, 11, 25))
+        pinning = Pinning("accepted", date(2026, 11, 25), 1, "{}", None, "{}", papers=PAPERS)
+        store.rack.take(1, {"R-1": 1})
+        pin = pins.pin(1, pinning, "v1", based_on=now())
+    print(now(), flush=True)
+    pins.saw(1, (pin.number, "ply-3/8", 0), 1, based_on=now(), what="1 cut")
+    print(now(), flush=True)
+    pins.unpin(1, based_on=now())
+    print(now(), flush=True)
+    pins.step(1, "undo", based_on=now())
+    print(now(), flush=True)
+    pins.unpin(1, based_on=now())
 """
 
 
@@ -144,3 +173,31 @@ def test_a_quote_is_sent_with_all_its_papers_or_not_at_all_after_a_kill(tmp_path
             assert len(store.jobs.standings(1)) == len(sent)
             for each in sent:
                 assert {name: store.sent_papers.get(1, each.version, name) for name in PAPERS} == PAPERS
+
+
+@pytest.mark.skipif(os.name != "posix", reason="SIGKILL is a signal of POSIX systems")
+def test_a_job_is_pinned_with_what_brought_it_about_or_not_at_all_after_a_kill(tmp_path: Path) -> None:
+    with closing(Store(tmp_path)) as store:
+        store.jobs.add("One")
+        store.rack.put([RackOffcut("R-1", "ply-3/8", 8000, 8000)])
+    told = 0
+    for kill in range(9):
+        arguments = [sys.executable, "-c", _PINNER, str(tmp_path)]
+        with subprocess.Popen(arguments, stdout=subprocess.PIPE, text=True) as pinner:
+            assert pinner.stdout is not None
+            told = int(pinner.stdout.readline())
+            time.sleep(0.009 * kill)
+            pinner.send_signal(signal.SIGKILL)
+            for line in pinner.stdout:
+                told = int(line)
+        with closing(Store(tmp_path)) as store:
+            assert store.pins.document(1).revision >= told, "nothing that was told is lost"
+            numbers = [row["number"] for row in store.database.rows("SELECT number FROM pins ORDER BY number")]
+            assert len(store.jobs.standings(1)) == len(numbers), "the event and its pin are one"
+            for number in numbers:
+                assert {name: store.pins.paper(1, number, name) for name in PAPERS} == PAPERS
+            cut, current = store.pins.cut(1), store.pins.current(1)
+            assert (current.number if current else None) == (cut.pins[-1] if cut.pins else None)
+            rows = store.database.rows("SELECT pin, good, sheet, count FROM sawn")
+            assert {(pin, good, sheet): count for pin, good, sheet, count in rows} == cut.sawn
+            assert bool(numbers) == bool(store.rack.taken(1)), "what its plans cut from the rack is taken with it"

@@ -32,6 +32,15 @@ def test_what_a_job_takes_is_off_the_rack_for_others_only(store: Store) -> None:
     assert store.rack.rack("USD", other).offcuts == (BIG,)
 
 
+def test_a_job_never_sees_what_it_left_itself(store: Store) -> None:
+    one, other = store.jobs.add("One"), store.jobs.add("Other")
+    store.rack.put([BIG], from_job=one)
+    assert store.rack.rack("USD", one).offcuts == ()
+    assert store.rack.for_job(one) == []
+    assert store.rack.rack("USD", other).offcuts == (BIG,)
+    assert store.rack.rack("USD").offcuts == (BIG,)
+
+
 def test_taking_is_all_or_nothing(store: Store) -> None:
     one, other = store.jobs.add("One"), store.jobs.add("Other")
     store.rack.put([BIG, RackOffcut("R-2", "ply-3/8", 30 * INCH, 20 * INCH)])

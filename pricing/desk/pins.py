@@ -1,0 +1,385 @@
+"""Pinned jobs: what is pinned of a job, how it comes to be pinned, and what a later version of it is given."""
+
+import hashlib
+import json
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import cached_property
+from typing import Any, Final, Literal
+
+from nesting.base.version import made_by
+from nesting.build import Build, gather
+from nesting.cutting.given import Given, OpenSheet
+from nesting.cutting.parts import Part, StickPart
+from nesting.cutting.sheets import Layout, Offcut, PartLeaf
+from nesting.cutting.sticks import StickPlan
+from pricing.desk.content import Content, content_from
+from pricing.desk.conversion import Conversion
+from pricing.desk.frozen import content_of, papers_of, thaw
+from pricing.desk.recent import Recent
+from pricing.output.tables import quote_document
+from pricing.quoting.quote import Quote
+from pricing.quoting.takeoff import stick_remainders
+from pricing.store import Conflict, Document, Store, StoreError
+from pricing.store.pins import Cut, Pin, Pinning
+from pricing.store.plans import plan_text
+from pricing.store.quotes import SentQuote
+from pricing.store.rackroom import TakenError
+from pricing.studio.rack import Rack
+
+_KEPT: Final = 48
+_Held = tuple[int, Quote, Mapping[tuple[str, int], int]]
+_MOVED: Final = "the job was changed since this page was opened; look at it again first"
+
+
+@dataclass(frozen=True)
+class Pinned:
+    """A job as it is pinned.
+
+    Attributes
+    ----------
+    pin : Pin
+        When, why, and what was entered.
+    quote : Quote or None
+        What came of it; None where this program cannot read it: its tables and papers are kept all the same.
+    sawn : mapping of (str, int) to int
+        How many are sawn of each layout of which any is, by good and place.
+    based_on : int
+        The revision of what is pinned and sawn.
+    """
+
+    pin: Pin
+    quote: Quote | None
+    sawn: Mapping[tuple[str, int], int]
+    based_on: int
+
+    @cached_property
+    def content(self) -> Content:
+        """What was entered."""
+        return content_from(self.pin.content)
+
+    @cached_property
+    def result(self) -> dict[str, Any]:
+        """The quote as tables."""
+        made: dict[str, Any] = json.loads(self.pin.result)
+        return made
+
+    @property
+    def trouble(self) -> str:
+        """Why there is no more of it than tables and papers, in a sentence; empty where there is."""
+        if self.quote is not None:
+            return ""
+        return (
+            f"{made_by()} cannot read the plan that {self.pin.made_by} pinned: what was pinned stands, as its tables "
+            "and papers show it."
+        )
+
+
+@dataclass(frozen=True)
+class Sawn:
+    """What exists of a job before a later version of it is planned.
+
+    Attributes
+    ----------
+    given : Given
+        Parts that are cut, and stock that is open.
+    offcuts : mapping of str to int
+        Offcuts of the rack that are sawn: those that the job has taken, but that are no more.
+    """
+
+    given: Given
+    offcuts: Mapping[str, int] = field(default_factory=dict)
+
+    def left_of(self, rack: Rack) -> Rack:
+        """Return the rack without what is sawn of it."""
+        counts = ((each, each.count - self.offcuts.get(each.name, 0)) for each in rack.offcuts)
+        return replace(rack, offcuts=tuple(replace(each, count=count) for each, count in counts if count > 0))
+
+
+def given_of(quote: Quote, sawn: Mapping[tuple[str, int], int], label: str = "") -> Given:
+    """Return what exists once some sheets and sticks of a plan are sawn: their parts, and what is left of them.
+
+    Parameters
+    ----------
+    quote : Quote
+        With the plan.
+    sawn : mapping of (str, int) to int
+        How many of each layout.
+    label : str
+        What the names of open stock begin with, so that those of two plans differ.
+
+    Returns
+    -------
+    Given
+    """
+    sheets, sticks, _ = gather(quote.build.crates)
+    cut: dict[str, tuple[Part, ...]] = {}
+    lengths: dict[str, tuple[StickPart, ...]] = {}
+    left: list[OpenSheet] = []
+    for layout in quote.build.layouts:
+        names, free = _of_sheets(layout, sawn, label)
+        left += free
+        if names:
+            cut[layout.good] = _counted(sheets[layout.good], names)
+    for plan in quote.build.stick_plans:
+        names, free = _of_sticks(plan, quote.build, sawn, label)
+        left += free
+        if names:
+            lengths[plan.good] = _counted(sticks[plan.good], names)
+    return Given(cut, lengths, tuple(left))
+
+
+def _of_sheets(layout: Layout, sawn: Mapping[tuple[str, int], int], label: str) -> tuple[Counter[str], list[OpenSheet]]:
+    """Return the parts of the sheets that are sawn, by name, and what is left of them."""
+    names: Counter[str] = Counter()
+    left = []
+    for number, each in enumerate(layout.sheets):
+        many = sawn.get((layout.good, number), 0)
+        sizes: Counter[tuple[int, int]] = Counter()
+        for _, _, length, width, leaf in each.pieces(layout.kerf) if many else ():
+            if isinstance(leaf, PartLeaf):
+                names[leaf.part] += many
+            elif isinstance(leaf, Offcut):
+                sizes[length, width] += many
+        left += [
+            OpenSheet(layout.good, f"{label}{number + 1}.{place} of {each.sheet.name}", *size, count)
+            for place, (size, count) in enumerate(sorted(sizes.items(), reverse=True), start=1)
+        ]
+    return names, left
+
+
+def _of_sticks(
+    plan: StickPlan, build: Build, sawn: Mapping[tuple[str, int], int], label: str
+) -> tuple[Counter[str], list[OpenSheet]]:
+    """Return the same of sticks."""
+    names: Counter[str] = Counter()
+    left = []
+    for number, (stick, rest) in enumerate(stick_remainders(plan, build)):
+        many = sawn.get((plan.good, number), 0)
+        for name in stick.parts if many else ():
+            names[name] += many
+        if many and rest:
+            left.append(OpenSheet(plan.good, f"{label}{number + 1} of {stick.stick.name}", rest, 0, many))
+    return names, left
+
+
+def _counted(parts: Sequence[Any], counts: Mapping[str, int]) -> tuple[Any, ...]:
+    """Return the parts of which there are any, with how many there are."""
+    return tuple(replace(part, count=counts[part.name]) for part in parts if counts.get(part.name))
+
+
+def plans_of(quote: Quote) -> tuple[Layout | StickPlan, ...]:
+    """Return every cutting plan of a quote."""
+    return (*quote.build.layouts, *quote.build.stick_plans)
+
+
+def stock_of(plan: Layout | StickPlan) -> list[tuple[Any, int]]:
+    """Return the sheet or stick of every layout of a plan, with how many are cut so."""
+    if isinstance(plan, Layout):
+        return [(each.sheet, each.repeat) for each in plan.sheets]
+    return [(each.stick, each.repeat) for each in plan.sticks]
+
+
+def stamp_of(quote: Quote) -> str:
+    """Return a text that is another for other cutting plans: what a page showed of them."""
+    return hashlib.sha256("\n".join(plan_text(plan) for plan in plans_of(quote)).encode()).hexdigest()[:16]
+
+
+def from_rack(quote: Quote, sawn: Mapping[tuple[str, int], int] | None = None) -> dict[str, int]:
+    """Return what the plans cut from the rack, by offcut; what is sawn of it only, where that is given."""
+    found: Counter[str] = Counter()
+    for plan in plans_of(quote):
+        for number, (stock, repeat) in enumerate(stock_of(plan)):
+            count = repeat if sawn is None else sawn.get((plan.good, number), 0)
+            if stock.source == "rack" and count:
+                found[stock.name] += count
+    return dict(found)
+
+
+class Pinboard:
+    """What is pinned of every job.
+
+    Parameters
+    ----------
+    store : Store
+        Where it is kept.
+    conversion : Conversion
+        For the papers of sent quotes, which are those of what is pinned as it was sent.
+    """
+
+    def __init__(self, store: Store, conversion: Conversion) -> None:
+        self._store = store
+        self._conversion = conversion
+        self._quotes: Recent = Recent(_KEPT)
+
+    def forget(self) -> None:
+        """Forget every quote that was read, after all that is stored was replaced."""
+        self._quotes = Recent(_KEPT)
+
+    def of(self, job: int) -> Pinned | None:
+        """Return what is pinned of a job, or None."""
+        pin = self._store.pins.current(job)
+        if pin is None:
+            return None
+        document = self._store.pins.document(job)
+        return Pinned(pin, self._quote(pin), self._store.pins.cut(job).of(pin.number), document.revision)
+
+    def _quote(self, pin: Pin) -> Quote | None:
+        key = (pin.job, pin.number, pin.at)
+        if key not in self._quotes:
+            self._quotes[key] = self._store.pins.quote(pin.job, pin.number)
+        found: Quote | None = self._quotes[key]
+        return found
+
+    def paper(self, pin: Pin, name: str) -> bytes:
+        """Return a paper of what is pinned, byte for byte; LookupError, which says why, where there is none."""
+        if not pin.sent:
+            return self._store.pins.paper(pin.job, pin.number, name)
+        sent = self._store.quotes.get(pin.job, pin.sent)
+        if trouble := self._conversion.printing(sent).trouble:
+            raise LookupError(trouble)
+        return self._store.sent_papers.get(pin.job, pin.sent, name)
+
+    # How a job comes to be pinned.
+
+    def as_it_stands(self, document: Document, content: Content, quote: Quote, why: str, on: date) -> Pinning:
+        """Return a job as it stands, about to be pinned; making its papers takes seconds.
+
+        Raises
+        ------
+        StoreError
+            When a paper cannot be made.
+        """
+        return Pinning(
+            f"{why}: as it stood", on, document.revision, content.text(), quote, json.dumps(quote_document(quote)),
+            papers=papers_of(quote, "pinned"),
+        )  # fmt: skip
+
+    def as_it_was_sent(self, sent: SentQuote, document: Document, why: str, on: date) -> Pinning:
+        """Return a job as it was sent, about to be pinned; where its quote cannot be worked through any more, without.
+
+        Its papers are those that were sent.
+        """
+        try:
+            quote: Quote | None = thaw(sent)
+        except StoreError:
+            quote = None
+        why = f"{why}: version {sent.version} as it was sent"
+        return Pinning(why, on, document.revision, content_of(sent).text(), quote, sent.result, sent.version)
+
+    def sent_as_it_is(self, job: int, content: Content) -> SentQuote | None:
+        """Return the latest quote that was sent of a job, if what was entered is still the same; or None."""
+        sent = self._store.quotes.of(job)[:1]
+        return next((each for each in sent if content_of(each).as_it_is() == content.as_it_is()), None)
+
+    def pin(
+        self, document: Document, pinning: Pinning, job: int, based_on: int, sawn: tuple[str, int, int] | None = None
+    ) -> Pin:
+        """Pin a job within the caller's transaction, and take from the rack what its plans cut from it.
+
+        Raises
+        ------
+        StoreError
+            When the job was changed since `document`, or an offcut that the plans cut from is another's by now.
+        """
+        store = self._store
+        with store.database.writing():
+            if store.documents.get(document.name) != document:
+                raise StoreError(_MOVED)
+            if pinning.quote is not None:
+                self._take(job, pinning.quote)
+            try:
+                return store.pins.pin(job, pinning, made_by(), based_on=based_on, sawn=sawn)
+            except Conflict as conflict:
+                raise StoreError(_MOVED) from conflict
+
+    def _take(self, job: int, quote: Quote) -> None:
+        """Take what the plans cut from the rack, beside what earlier pins of the job have sawn from it."""
+        wants = Counter(from_rack(quote))
+        for _, earlier, sawn in self._held(job, self._store.pins.cut(job)):
+            wants.update(from_rack(earlier, sawn))
+        try:
+            self._store.rack.take(job, {**self._store.rack.taken(job), **wants})
+        except TakenError as error:
+            names = ", ".join(error.names)
+            raise StoreError(
+                f"nothing was pinned: the plans cut from {names}, which another job has taken or nobody finds on the "
+                "rack; put it there again, or send the job anew with other plans"
+            ) from error
+
+    def step(self, job: int, way: Literal["undo", "redo"], *, based_on: int) -> None:
+        """Undo or redo the latest pin, tick or unpinning; what is pinned by it takes its offcuts again.
+
+        Raises
+        ------
+        pricing.store.Conflict
+            When something was pinned, ticked or unpinned since revision `based_on`.
+        LookupError
+            When nothing is left to undo or redo.
+        StoreError
+            When an offcut that the plans cut from is another's by now; nothing is changed then.
+        """
+        with self._store.database.writing():
+            before = self._store.pins.cut(job).pins
+            self._store.pins.step(job, way, based_on=based_on)
+            pinned = self.of(job)
+            if pinned and pinned.quote and pinned.pin.number not in before:
+                self._take(job, pinned.quote)
+
+    def pin_what_was_accepted(self, job: int, document: Document, on: date) -> None:
+        """Pin a job that an earlier program let be accepted, at what was sent last, as it was sent.
+
+        Its offcuts stay as they are taken or not: that program left them to whoever took them.
+        """
+        sent = next(iter(self._store.quotes.of(job)), None)
+        if sent is None:
+            return
+        pinning = self.as_it_was_sent(sent, document, "accepted", on)
+        with self._store.database.writing():
+            now = self._store.pins.document(job)
+            if not self._store.pins.ever(job) and self._store.quotes.of(job)[:1] == [sent]:
+                self._store.pins.pin(job, pinning, made_by(), based_on=now.revision)
+
+    # What a later version is given.
+
+    def sawn(self, job: int) -> Sawn | None:
+        """Return what exists of a job; None where nothing of it is sawn.
+
+        Raises
+        ------
+        StoreError
+            When something is sawn of a plan that this program cannot read.
+        """
+        held = self._held(job, self._store.pins.cut(job))
+        if not any(sawn for *_, sawn in held):
+            return None
+        offcuts: Counter[str] = Counter()
+        for _, quote, sawn in held:
+            offcuts.update(from_rack(quote, sawn))
+        givens = [given_of(quote, sawn, f"{number}." if number > 1 else "") for number, quote, sawn in held]
+        # What was put on the rack is there for other jobs, and no longer this one's.
+        racked = any(each.from_job == job for gone in (False, True) for each in self._store.rack.all(gone=gone))
+        left = () if racked else tuple(sheet for given in givens for sheet in given.sheets)
+        given = Given(_together(given.parts for given in givens), _together(given.sticks for given in givens), left)
+        return Sawn(given, dict(offcuts))
+
+    def _held(self, job: int, cut: Cut) -> list[_Held]:
+        """Return the number and quote of every pin that holds, with what is sawn of it."""
+        found: list[_Held] = []
+        for number in cut.pins:
+            quote = self._quote(self._store.pins.get(job, number))
+            if quote is None and cut.of(number):
+                raise StoreError("something is sawn of a plan that this program cannot read; nothing new is planned")
+            if quote is not None:
+                found.append((number, quote, cut.of(number)))
+        return found
+
+
+def _together(groups: Iterable[Mapping[str, tuple[Any, ...]]]) -> dict[str, tuple[Any, ...]]:
+    found: dict[str, tuple[Any, ...]] = {}
+    for group in groups:
+        for good, parts in group.items():
+            found[good] = (*found.get(good, ()), *parts)
+    return found
