@@ -21,6 +21,7 @@ from nesting.intake import read_order
 from pricing.desk.conversion import Conversion
 from pricing.desk.desk import Desk
 from pricing.desk.frozen import print_afterwards
+from pricing.desk.pins import from_rack
 from pricing.output.outgoing import KINDS
 from pricing.output.tables import quote_document
 from pricing.quoting.quote import Quote
@@ -104,7 +105,15 @@ def test_every_job_opens_with_the_figures_that_it_had(old: tuple[Desk, httpx.Cli
         "taken": dict(store.rack.taken(job)),
         "photos": {piece: digest(store.jobs.picture(number) or b"") for piece, number in sheaf.content.photos.items()},
     }  # fmt: skip
-    assert found == {name: value for name, value in told.items() if name != "quick_total"}
+    wanted = {name: value for name, value in told.items() if name != "quick_total"}
+    own = {each["name"] for each in FIGURES["rack"] if each["from_job"] == job}
+    if own:  # 0.1.0 let a job cut from what it had left itself
+        assert answer is not None
+        assert not own & from_rack(answer.quote).keys()
+        assert answer.quote.total > Decimal(told["live_total"])
+        for name in ("live_total", "listed_total", "efforts"):
+            del found[name], wanted[name]
+    assert found == wanted
     for piece, wanted in told["photos"].items():
         assert digest(client.get(f"/jobs/{job}/photo", params={"piece": piece}).content) == wanted
 
