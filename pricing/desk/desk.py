@@ -155,10 +155,12 @@ class Desk:
 
     def sheaf(self, job: int) -> Sheaf:
         """Return a job with its quote, which is the pinned one where it is pinned; LookupError where there is none."""
-        row = self.store.jobs.get(job)
-        document = self.store.documents.get(job_paper(job))
+        return self.sheaf_of(self.store.jobs.get(job), self.store.documents.get(job_paper(job)))
+
+    def sheaf_of(self, row: JobRow, document: Document) -> Sheaf:
+        """Return a job as a revision of it has it, with what is pinned of it."""
         content = content_from(document.content)
-        pinned = self.pins.of(job)
+        pinned = self.pins.of(row.id)
         if pinned is None:
             return self.work(row, document, content)
         answer = Answer(pinned.quote, {}, {}) if pinned.quote else None
@@ -176,8 +178,8 @@ class Desk:
         if reading.order is None:
             return Sheaf(row, document, content, reading, None, reading.faults)
         try:
-            sawn = None if afresh else self.pins.sawn(row.id)
-            answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row), sawn)
+            done = None if afresh else self.pins.done(row.id)
+            answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row), done)
         except StoreError as error:
             return Sheaf(row, document, content, reading, None, (CellFault(None, None, f"{error}."),))
         except FaultsFound as error:
@@ -261,7 +263,7 @@ class Desk:
 
         What the list shows is noted, and a search begun where there is another order to search for, while it stands.
         """
-        sheaf = self.work(self.store.jobs.get(job), written, content_from(written.content))
+        sheaf = self.sheaf_of(self.store.jobs.get(job), written)
         if self.store.documents.get(job_paper(job)).revision != written.revision:
             return sheaf  # whoever wrote since does this for what stands
         self.list_again(sheaf, always=True)

@@ -3,17 +3,14 @@
 import hashlib
 import json
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from typing import Any, Final, Literal
 
 from nesting.base.version import made_by
-from nesting.build import Build, gather
-from nesting.cutting.given import Given, OpenSheet
-from nesting.cutting.parts import Part, StickPart
-from nesting.cutting.sheets import Layout, Offcut, PartLeaf
+from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
 from pricing.desk.content import Content, content_from
 from pricing.desk.conversion import Conversion
@@ -21,7 +18,8 @@ from pricing.desk.frozen import content_of, papers_of, thaw
 from pricing.desk.recent import Recent
 from pricing.output.tables import quote_document
 from pricing.quoting.quote import Quote
-from pricing.quoting.takeoff import stick_remainders
+from pricing.quoting.sawn import Sawn
+from pricing.quoting.ticked import Ticked, remains, sawn_of
 from pricing.store import Conflict, Document, Store, StoreError
 from pricing.store.pins import Cut, Pin, Pinning
 from pricing.store.plans import plan_text
@@ -78,96 +76,24 @@ class Pinned:
 
 
 @dataclass(frozen=True)
-class Sawn:
-    """What exists of a job before a later version of it is planned.
+class Done:
+    """What is done of a job before a later version of it is planned.
 
     Attributes
     ----------
-    given : Given
-        Parts that are cut, and stock that is open.
+    sawn : Sawn
+        Parts that are cut, stock that is open, and what both came to.
     offcuts : mapping of str to int
         Offcuts of the rack that are sawn: those that the job has taken, but that are no more.
     """
 
-    given: Given
+    sawn: Sawn
     offcuts: Mapping[str, int] = field(default_factory=dict)
 
     def left_of(self, rack: Rack) -> Rack:
         """Return the rack without what is sawn of it."""
         counts = ((each, each.count - self.offcuts.get(each.name, 0)) for each in rack.offcuts)
         return replace(rack, offcuts=tuple(replace(each, count=count) for each, count in counts if count > 0))
-
-
-def given_of(quote: Quote, sawn: Mapping[tuple[str, int], int], label: str = "") -> Given:
-    """Return what exists once some sheets and sticks of a plan are sawn: their parts, and what is left of them.
-
-    Parameters
-    ----------
-    quote : Quote
-        With the plan.
-    sawn : mapping of (str, int) to int
-        How many of each layout.
-    label : str
-        What the names of open stock begin with, so that those of two plans differ.
-
-    Returns
-    -------
-    Given
-    """
-    sheets, sticks, _ = gather(quote.build.crates)
-    cut: dict[str, tuple[Part, ...]] = {}
-    lengths: dict[str, tuple[StickPart, ...]] = {}
-    left: list[OpenSheet] = []
-    for layout in quote.build.layouts:
-        names, free = _of_sheets(layout, sawn, label)
-        left += free
-        if names:
-            cut[layout.good] = _counted(sheets[layout.good], names)
-    for plan in quote.build.stick_plans:
-        names, free = _of_sticks(plan, quote.build, sawn, label)
-        left += free
-        if names:
-            lengths[plan.good] = _counted(sticks[plan.good], names)
-    return Given(cut, lengths, tuple(left))
-
-
-def _of_sheets(layout: Layout, sawn: Mapping[tuple[str, int], int], label: str) -> tuple[Counter[str], list[OpenSheet]]:
-    """Return the parts of the sheets that are sawn, by name, and what is left of them."""
-    names: Counter[str] = Counter()
-    left = []
-    for number, each in enumerate(layout.sheets):
-        many = sawn.get((layout.good, number), 0)
-        sizes: Counter[tuple[int, int]] = Counter()
-        for _, _, length, width, leaf in each.pieces(layout.kerf) if many else ():
-            if isinstance(leaf, PartLeaf):
-                names[leaf.part] += many
-            elif isinstance(leaf, Offcut):
-                sizes[length, width] += many
-        left += [
-            OpenSheet(layout.good, f"{label}{number + 1}.{place} of {each.sheet.name}", *size, count)
-            for place, (size, count) in enumerate(sorted(sizes.items(), reverse=True), start=1)
-        ]
-    return names, left
-
-
-def _of_sticks(
-    plan: StickPlan, build: Build, sawn: Mapping[tuple[str, int], int], label: str
-) -> tuple[Counter[str], list[OpenSheet]]:
-    """Return the same of sticks."""
-    names: Counter[str] = Counter()
-    left = []
-    for number, (stick, rest) in enumerate(stick_remainders(plan, build)):
-        many = sawn.get((plan.good, number), 0)
-        for name in stick.parts if many else ():
-            names[name] += many
-        if many and rest:
-            left.append(OpenSheet(plan.good, f"{label}{number + 1} of {stick.stick.name}", rest, 0, many))
-    return names, left
-
-
-def _counted(parts: Sequence[Any], counts: Mapping[str, int]) -> tuple[Any, ...]:
-    """Return the parts of which there are any, with how many there are."""
-    return tuple(replace(part, count=counts[part.name]) for part in parts if counts.get(part.name))
 
 
 def plans_of(quote: Quote) -> tuple[Layout | StickPlan, ...]:
@@ -238,8 +164,9 @@ class Pinboard:
         if not pin.sent:
             return self._store.pins.paper(pin.job, pin.number, name)
         sent = self._store.quotes.get(pin.job, pin.sent)
-        if trouble := self._conversion.printing(sent).trouble:
-            raise LookupError(trouble)
+        printing = self._conversion.printing(sent)
+        if printing is None or printing.trouble:
+            raise LookupError(printing.trouble if printing else "its papers are not made yet; ask again soon")
         return self._store.sent_papers.get(pin.job, pin.sent, name)
 
     # How a job comes to be pinned.
@@ -344,8 +271,8 @@ class Pinboard:
 
     # What a later version is given.
 
-    def sawn(self, job: int) -> Sawn | None:
-        """Return what exists of a job; None where nothing of it is sawn.
+    def done(self, job: int) -> Done | None:
+        """Return what is done of a job; None where nothing of it is sawn.
 
         Raises
         ------
@@ -355,15 +282,16 @@ class Pinboard:
         held = self._held(job, self._store.pins.cut(job))
         if not any(sawn for *_, sawn in held):
             return None
-        offcuts: Counter[str] = Counter()
-        for _, quote, sawn in held:
-            offcuts.update(from_rack(quote, sawn))
-        givens = [given_of(quote, sawn, f"{number}." if number > 1 else "") for number, quote, sawn in held]
         # What was put on the rack is there for other jobs, and no longer this one's.
         racked = any(each.from_job == job for gone in (False, True) for each in self._store.rack.all(gone=gone))
-        left = () if racked else tuple(sheet for given in givens for sheet in given.sheets)
-        given = Given(_together(given.parts for given in givens), _together(given.sticks for given in givens), left)
-        return Sawn(given, dict(offcuts))
+        offcuts: Counter[str] = Counter()
+        found = Sawn()
+        for number, quote, sawn in held:
+            offcuts.update(from_rack(quote, sawn))
+            before = quote if quote.sawn is not None else replace(quote, sawn=found)
+            ticked = Ticked(number, sawn)
+            found = sawn_of(before, ticked if racked else replace(ticked, free=remains(before, ticked)))
+        return Done(found, dict(offcuts))
 
     def _held(self, job: int, cut: Cut) -> list[_Held]:
         """Return the number and quote of every pin that holds, with what is sawn of it."""
@@ -375,11 +303,3 @@ class Pinboard:
             if quote is not None:
                 found.append((number, quote, cut.of(number)))
         return found
-
-
-def _together(groups: Iterable[Mapping[str, tuple[Any, ...]]]) -> dict[str, tuple[Any, ...]]:
-    found: dict[str, tuple[Any, ...]] = {}
-    for group in groups:
-        for good, parts in group.items():
-            found[good] = (*found.get(good, ()), *parts)
-    return found

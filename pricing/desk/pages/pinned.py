@@ -7,7 +7,7 @@ from starlette.routing import Route
 
 from nesting.base.counts import plural
 from pricing.desk.call import BadRequestError, Call, endpoint
-from pricing.desk.desk import Desk, Sheaf
+from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.pages.common import job_page, local
 from pricing.desk.views import day, signed
 from pricing.money import show
@@ -72,7 +72,7 @@ def unpin(call: Call[Desk]) -> Response:
         call.desk.store.pins.unpin(job, based_on=call.number("cut"))
     except Conflict as conflict:
         return _moved(call, conflict)
-    call.desk.after_save(job)
+    call.desk.after_save(job, call.desk.store.documents.get(job_paper(job)))
     return call.go(f"/jobs/{job}/sheets")
 
 
@@ -83,7 +83,7 @@ def step(call: Call[Desk]) -> Response:
         call.desk.pins.step(job, "redo" if call.text("way") == "redo" else "undo", based_on=call.number("cut"))
     except Conflict as conflict:
         return _moved(call, conflict)
-    call.desk.after_save(job)
+    call.desk.after_save(job, call.desk.store.documents.get(job_paper(job)))
     return call.go(local(call.text("back"), f"/jobs/{job}/sheets"))
 
 

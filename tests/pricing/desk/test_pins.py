@@ -4,6 +4,7 @@ import html
 import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -15,8 +16,9 @@ import pytest
 from nesting.base.measure import INCH
 from pricing.desk.desk import Desk, job_paper
 from pricing.desk.floor import Answer
-from pricing.desk.pins import Sawn, from_rack, given_of, plans_of, stamp_of, stock_of
+from pricing.desk.pins import Done, from_rack, plans_of, stamp_of, stock_of
 from pricing.output.outgoing import KINDS
+from pricing.quoting.ticked import Ticked, remains, sawn_of
 from pricing.store import Store
 from pricing.studio.rack import RackOffcut
 from tests.pricing.desk.conftest import served
@@ -334,7 +336,7 @@ def test_what_is_cut_is_given_to_a_later_version(
     answer = desk.sheaf(job).answer
     assert answer is not None
     layout = answer.quote.build.layouts[0]
-    seen: list[Sawn] = []
+    seen: list[Done] = []
 
     def work(*given: Any) -> Answer:
         seen.append(given[-1])
@@ -343,12 +345,12 @@ def test_what_is_cut_is_given_to_a_later_version(
     monkeypatch.setattr(desk.floor, "work", work)
     client.post(f"/jobs/{job}/quantity", data={"piece": "A-01", "count": "2", "revision": "2"})
     assert desk.sheaf(job).later is not None
-    (sawn,) = seen
+    (done,) = seen
     names = {leaf.part for *_, leaf in layout.sheets[0].pieces(layout.kerf) if hasattr(leaf, "part")}
-    assert {part.name for part in sawn.given.parts[layout.good]} == names
-    assert sawn.offcuts == from_rack(answer.quote, {(layout.good, 0): 1})
+    assert {part.name for part in done.sawn.given.parts[layout.good]} == names
+    assert done.offcuts == from_rack(answer.quote, {(layout.good, 0): 1})
     office = desk.papers.office(job)
-    assert sum(each.count for each in sawn.left_of(office.rack).offcuts) + sum(sawn.offcuts.values()) == sum(
+    assert sum(each.count for each in done.left_of(office.rack).offcuts) + sum(done.offcuts.values()) == sum(
         each.count for each in office.rack.offcuts
     )
 
@@ -359,7 +361,8 @@ def test_all_sawn_is_all_parts_and_all_that_is_kept() -> None:
     everything = {
         (plan.good, place): repeat for plan in plans_of(quote) for place, (_, repeat) in enumerate(stock_of(plan))
     }
-    given = given_of(quote, everything)
+    ticked = Ticked(1, everything)
+    given = sawn_of(quote, replace(ticked, free=remains(quote, ticked))).given
     wanted: dict[str, int] = {}
     for crate in build.crates:
         for part in crate.parts:
@@ -379,7 +382,7 @@ def test_all_sawn_is_all_parts_and_all_that_is_kept() -> None:
 
     assert pieces(given.sheets) == pieces(new_offcuts(quote))
     assert len({(each.good, each.name) for each in given.sheets}) == len(given.sheets)
-    assert given_of(quote, {}).sheets == ()
+    assert sawn_of(quote, Ticked(1)).given.sheets == ()
 
 
 @contextmanager
