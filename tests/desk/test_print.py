@@ -211,3 +211,16 @@ def test_drawings_lie_whole_within_the_sheet(paper: Page, address: str) -> None:
         for sheet, strokes in zip(pdf.pages, drawn, strict=True):
             assert all(stroke["x0"] >= 30 and stroke["x1"] <= sheet.width - 30 for stroke in strokes)
             assert all(stroke["top"] >= 30 and stroke["bottom"] <= sheet.height - 30 for stroke in strokes)
+
+
+def test_what_is_pinned_is_printed_as_pinned(paper: Page) -> None:
+    """The last of these: from here on the first job is pinned."""
+    paper.request.post("/jobs/1/stand", form={"standing": "accepted", "on": "", "amount": "", "note": ""})
+    paper.goto("/jobs/1/yard")
+    said = paper.locator("#slip-pinned").inner_text()
+    expected = words_of(paper.evaluate(VALUES, ON_PAPER["/jobs/1/yard"]))
+    sheet = printed(paper)
+    assert said
+    assert all(said in each for each in sheet.sheets)
+    assert "Unpin" not in sheet.text
+    assert expected - sheet.words == Counter()
