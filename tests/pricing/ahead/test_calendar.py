@@ -334,8 +334,10 @@ def test_what_is_due_first_is_packed_first_and_what_has_no_due_day_last(sooner: 
     assert builds["K2"].first < packs["K2"].last <= builds["K1"].first < packs["K1"].last
 
 
-def test_the_hours_of_the_calendar_are_those_that_are_paid_each_line_rounded_up_to_a_tenth() -> None:
-    quoted = priced(several({"piece": "A-01"}, {"piece": "A-02", "width": "40"}), WEDNESDAY)
+@pytest.mark.parametrize("method", ["auto", "travel"])
+def test_the_hours_of_the_calendar_are_those_that_are_paid_each_line_rounded_up_to_a_tenth(method: str) -> None:
+    """Those of frames inside a case too, which stand in the case's line."""
+    quoted = priced(several({"piece": "A-01", "method": method}, {"piece": "A-02", "method": method}), WEDNESDAY)
     calendar = plan_dates(quoted)
     for kind, room in (("cut", "saw"), ("build", "bench"), ("pack", "packing")):
         lines = all_of(calendar, kind).values()
@@ -355,6 +357,22 @@ def test_every_task_has_the_days_that_its_hours_need_and_begins_where_the_last_o
         # half an hour a day; the first and the last day may be shared with other work
         assert Decimal("0.5") * (days - 2) < paid(quoted, room) <= Decimal("0.5") * days
         ended = task.last
+
+
+def test_two_people_do_in_a_day_what_one_does_in_two() -> None:
+    made = several({"piece": "A-01"})
+    two = plan_dates(priced(made, WEDNESDAY, replace(SLOW, people=2)))
+    one = plan_dates(priced(made, WEDNESDAY, replace(SLOW, hours_per_day=2 * SLOW.hours_per_day)))
+    alone = plan_dates(priced(made, WEDNESDAY, SLOW))
+    assert two.entries == one.entries
+    assert only(two, "hand over").last < only(alone, "hand over").last
+
+
+def test_a_case_is_due_when_the_first_of_its_pieces_is() -> None:
+    soon, late = ({"piece": f"A-{day}", "method": "travel", "ship by": f"2026-12-{day}"} for day in (11, 18))
+    for both in ((soon, late), (late, soon)):
+        calendar = plan_dates(priced(several(*both), WEDNESDAY))
+        assert only(calendar, "hand over").due == date(2026, 12, 11)
 
 
 def test_every_line_says_of_what_it_is() -> None:
