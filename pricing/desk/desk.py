@@ -178,8 +178,8 @@ class Desk:
         if reading.order is None:
             return Sheaf(row, document, content, reading, None, reading.faults)
         try:
-            done = None if afresh else self.pins.done(row.id)
-            answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row), done)
+            begun = None if afresh else self.pins.begun(row.id)
+            answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row), begun)
         except StoreError as error:
             return Sheaf(row, document, content, reading, None, (CellFault(None, None, f"{error}."),))
         except FaultsFound as error:

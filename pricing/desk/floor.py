@@ -14,7 +14,7 @@ from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
 from nesting.order import Order
 from pricing.desk.content import Content
-from pricing.desk.pins import Done
+from pricing.desk.pins import Begun
 from pricing.desk.recent import Recent
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.worker import Task
@@ -74,16 +74,16 @@ class Floor:
 
     # The sixth argument is of a version that is planned after something is cut; all else is the plain job's.
     def answer(
-        self, job: int | None, content: Content, order: Order, on: date, number: str = "", done: Done | None = None
+        self, job: int | None, content: Content, order: Order, on: date, number: str = "", begun: Begun | None = None
     ) -> Answer:
-        """Return the quote of an order; of what is done already, only the rest is planned.
+        """Return the quote of an order; of what is sawn already, only the rest is planned.
 
         Raises
         ------
         nesting.base.faults.FaultsFound
             Every reason why it cannot be built or priced.
         """
-        facts = (order.name, content.as_it_is().text(), self._papers.stamp(job), on, number, done)
+        facts = (order.name, content.as_it_is().text(), self._papers.stamp(job), on, number, begun)
         key = hashlib.sha256(repr(facts).encode()).hexdigest()
         if found := self._remembered(key):
             return found
@@ -91,7 +91,7 @@ class Floor:
         with self._bench:
             if found := self._remembered(key):
                 return found
-            made = self.work(order, for_job(self._papers.office(job), content), on, content.seed, number, done)
+            made = self.work(order, for_job(self._papers.office(job), content), on, content.seed, number, begun)
             with self._lock:
                 self._known[key] = made
                 while len(self._known) > _KEPT:
@@ -106,13 +106,14 @@ class Floor:
 
     # The sixth argument as above.
     def work(
-        self, order: Order, office: Office, on: date, seed: int = 0, number: str = "", done: Done | None = None
+        self, order: Order, office: Office, on: date, seed: int = 0, number: str = "", begun: Begun | None = None
     ) -> Answer:
         """Build and price quickly, then put in the plans of longer searches that are kept."""
         search = Search(seed, "quick", memory=self._memory)
-        if done is not None:
-            office = replace(office, rack=done.left_of(office.rack))
-        quick = work(order, office, on=on, search=search, number=number, sawn=done.sawn if done else None)
+        if begun:
+            office = replace(office, rack=begun.left_of(office.rack))
+        sawn = begun.sawn if begun else None
+        quick = work(order, office, on=on, search=search, number=number, sawn=sawn)
         keys = plan_keys(quick.build)
         kept = {good: found for good, key in keys.items() if (found := self._papers.store.plans.find(key))}
         efforts = {good: kept[good][0] if good in kept else "quick" for good in keys}

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from decimal import Decimal
 from functools import cached_property
 from typing import Any, Final, Literal
 
@@ -76,13 +77,13 @@ class Pinned:
 
 
 @dataclass(frozen=True)
-class Done:
-    """What is done of a job before a later version of it is planned.
+class Begun:
+    """What exists of a job before a later version of it is planned.
 
     Attributes
     ----------
     sawn : Sawn
-        Parts that are cut, stock that is open, and what both came to.
+        What is cut and bought, and what that came to.
     offcuts : mapping of str to int
         Offcuts of the rack that are sawn: those that the job has taken, but that are no more.
     """
@@ -94,6 +95,15 @@ class Done:
         """Return the rack without what is sawn of it."""
         counts = ((each, each.count - self.offcuts.get(each.name, 0)) for each in rack.offcuts)
         return replace(rack, offcuts=tuple(replace(each, count=count) for each, count in counts if count > 0))
+
+
+def bought_before(quote: Quote) -> dict[str, Decimal]:
+    """Return how many of each stock were bought for the versions before that of a quote: they are on no list of it."""
+    found: dict[str, Decimal] = {}
+    for batch in quote.sawn.batches if quote.sawn else ():
+        for row in batch.rows:
+            found[row.stock] = found.get(row.stock, Decimal(0)) + row.bought
+    return found
 
 
 def plans_of(quote: Quote) -> tuple[Layout | StickPlan, ...]:
@@ -271,8 +281,8 @@ class Pinboard:
 
     # What a later version is given.
 
-    def done(self, job: int) -> Done | None:
-        """Return what is done of a job; None where nothing of it is sawn.
+    def begun(self, job: int) -> Begun | None:
+        """Return what exists of a job; None where nothing of it is sawn or fetched, or it is not pinned.
 
         Raises
         ------
@@ -280,18 +290,21 @@ class Pinboard:
             When something is sawn of a plan that this program cannot read.
         """
         held = self._held(job, self._store.pins.cut(job))
-        if not any(sawn for *_, sawn in held):
+        if not held:
             return None
+        number, quote, cut = held[-1]
+        before = bought_before(quote)
+        fetched = {
+            stock: max(0, int(count - before.get(stock, 0))) for stock, count in self._store.jobs.fetched(job).items()
+        }
         # What was put on the rack is there for other jobs, and no longer this one's.
         racked = any(each.from_job == job for gone in (False, True) for each in self._store.rack.all(gone=gone))
+        done = Ticked(number, cut, fetched)
+        sawn = sawn_of(quote, done if racked else replace(done, free=remains(quote, done)))
         offcuts: Counter[str] = Counter()
-        found = Sawn()
-        for number, quote, sawn in held:
-            offcuts.update(from_rack(quote, sawn))
-            before = quote if quote.sawn is not None else replace(quote, sawn=found)
-            ticked = Ticked(number, sawn)
-            found = sawn_of(before, ticked if racked else replace(ticked, free=remains(before, ticked)))
-        return Done(found, dict(offcuts))
+        for _, each, ticks in held:
+            offcuts.update(from_rack(each, ticks))
+        return Begun(sawn, dict(offcuts)) if sawn != Sawn() else None
 
     def _held(self, job: int, cut: Cut) -> list[_Held]:
         """Return the number and quote of every pin that holds, with what is sawn of it."""

@@ -12,6 +12,7 @@ from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.pages.common import asked, change_job, job_page
 from pricing.desk.pages.crates import Trial, tried_out
+from pricing.desk.pins import bought_before
 from pricing.desk.studio import alternatives
 from pricing.output.tables import buying
 from pricing.quoting.quote import Quote
@@ -25,7 +26,7 @@ def shown(call: Call[Desk]) -> Response:
         return job_page(call, "yard.html", "yard", sheaf, quote=None, trial=_trial(call, sheaf))
     quote = sheaf.answer.quote
     rows = buying(quote)
-    fetched = call.desk.store.jobs.fetched(sheaf.row.id)
+    fetched = _fetched(call, quote)
     suppliers: dict[str, list[Any]] = {}
     for row in rows:
         suppliers.setdefault(row.price.supplier if row.price else "", []).append(row)
@@ -37,6 +38,12 @@ def shown(call: Call[Desk]) -> Response:
         count=len(rows), trial=_trial(call, sheaf), over=over, stand_ins=_stand_ins(quote),
         sizes={row.stock: _sizes(quote, row.good, sheaf.content, row.stock) for row in rows},
     )  # fmt: skip
+
+
+def _fetched(call: Call[Desk], quote: Quote) -> dict[str, Decimal]:
+    """Return how many of each stock are fetched for a quote; what was bought for versions before it is not its own."""
+    before, fetched = bought_before(quote), call.desk.store.jobs.fetched(call.number("job"))
+    return {stock: max(Decimal(0), count - before.get(stock, Decimal(0))) for stock, count in fetched.items()}
 
 
 def _stand_ins(quote: Quote) -> dict[str, list[tuple[str, str]]]:
@@ -101,14 +108,15 @@ def had(call: Call[Desk]) -> Response:
 def tick(call: Call[Desk]) -> Response:
     """Note how many of a line are fetched; without a count, take back that it was ticked off whole."""
     job, stock, whole = call.number("job"), call.text("stock"), _count(call, "whole")
-    jobs = call.desk.store.jobs
+    jobs, answer = call.desk.store.jobs, call.desk.sheaf(job).answer
+    before = bought_before(answer.quote).get(stock, Decimal(0)) if answer else Decimal(0)
     if "count" in call.form:
-        jobs.fetch(job, stock, _count(call, "count"))
+        jobs.fetch(job, stock, before + _count(call, "count"))
     else:
-        jobs.unfetch(job, stock, whole)
+        jobs.unfetch(job, stock, before + whole)
     if not call.wants_json:
         return call.go(f"/jobs/{job}/yard")
-    fetched = jobs.fetched(job).get(stock, Decimal(0))
+    fetched = max(Decimal(0), jobs.fetched(job).get(stock, Decimal(0)) - before)
     return call.json({"fetched": f"{fetched:f}" if fetched else "", "done": fetched >= whole})
 
 

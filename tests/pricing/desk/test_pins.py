@@ -2,9 +2,8 @@
 
 import html
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -14,15 +13,14 @@ import httpx
 import pytest
 
 from nesting.base.measure import INCH
+from nesting.cutting.sheets import PartLeaf
 from pricing.desk.desk import Desk, job_paper
-from pricing.desk.floor import Answer
-from pricing.desk.pins import Done, from_rack, plans_of, stamp_of, stock_of
+from pricing.desk.pins import from_rack, plans_of, stamp_of, stock_of
 from pricing.output.outgoing import KINDS
-from pricing.quoting.ticked import Ticked, remains, sawn_of
 from pricing.store import Store
 from pricing.studio.rack import RackOffcut
 from tests.pricing.desk.conftest import served
-from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, looked_at, quick_quote
+from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, looked_at
 from tests.pricing.made_by_0_1_0 import data_folder
 
 PAGES = (
@@ -327,62 +325,52 @@ def test_what_a_program_cannot_read_is_shown_by_its_tables_and_papers(
     assert papers(client, job) == before
 
 
-def test_what_is_cut_is_given_to_a_later_version(
-    client: httpx.Client, desk: Desk, job: int, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """The engine is played by one that notes what it is handed."""
+def test_a_later_version_plans_only_what_is_not_cut(client: httpx.Client, desk: Desk, job: int) -> None:
+    """Everything is cut; then a second copy is ordered: what is cut is not laid out again, and paid once."""
     desk.store.rack.put([BIG])
-    tick(client, desk, job, 1)
     answer = desk.sheaf(job).answer
     assert answer is not None
-    layout = answer.quote.build.layouts[0]
-    seen: list[Done] = []
-
-    def work(*given: Any) -> Answer:
-        seen.append(given[-1])
-        return answer
-
-    monkeypatch.setattr(desk.floor, "work", work)
+    first = answer.quote
+    for plan in plans_of(first):
+        for place, (_, repeat) in enumerate(stock_of(plan)):
+            tick(client, desk, job, repeat, good=plan.good, number=place + 1)
     client.post(f"/jobs/{job}/quantity", data={"piece": "A-01", "count": "2", "revision": "2"})
-    assert desk.sheaf(job).later is not None
-    (done,) = seen
-    names = {leaf.part for *_, leaf in layout.sheets[0].pieces(layout.kerf) if hasattr(leaf, "part")}
-    assert {part.name for part in done.sawn.given.parts[layout.good]} == names
-    assert done.offcuts == from_rack(answer.quote, {(layout.good, 0): 1})
-    office = desk.papers.office(job)
-    assert sum(each.count for each in done.left_of(office.rack).offcuts) + sum(done.offcuts.values()) == sum(
-        each.count for each in office.rack.offcuts
-    )
+    later = desk.sheaf(job).later
+    assert later is not None
+    assert later.answer is not None, later.faults
+    second = later.answer.quote
+    assert from_rack(second) == {}, "what is sawn of the rack is no more"
+    cut, wanted = (sum(p.count for c in q.build.crates for p in c.parts) for q in (first, second))
+    laid = sum(
+        each.repeat * sum(isinstance(leaf, PartLeaf) for *_, leaf in each.pieces(layout.kerf))
+        for layout in second.build.layouts for each in layout.sheets
+    )  # fmt: skip
+    assert (wanted, laid) == (2 * cut, cut)
+    client.post(f"/jobs/{job}/step", data={"way": "undo", "revision": "3"})
+    assert desk.sheaf(job).later is None, "what was entered is again what is pinned"
 
 
-def test_all_sawn_is_all_parts_and_all_that_is_kept() -> None:
-    quote = quick_quote()
-    build = quote.build
-    everything = {
-        (plan.good, place): repeat for plan in plans_of(quote) for place, (_, repeat) in enumerate(stock_of(plan))
-    }
-    ticked = Ticked(1, everything)
-    given = sawn_of(quote, replace(ticked, free=remains(quote, ticked))).given
-    wanted: dict[str, int] = {}
-    for crate in build.crates:
-        for part in crate.parts:
-            wanted[part.name] = wanted.get(part.name, 0) + part.count
-        for stick in crate.sticks:
-            wanted[stick.name] = wanted.get(stick.name, 0) + stick.count
-    groups: list[Mapping[str, tuple[Any, ...]]] = [given.parts, given.sticks]
-    assert {part.name: part.count for group in groups for parts in group.values() for part in parts} == wanted
-    from pricing.quoting.offcuts import new_offcuts
-
-    def pieces(kept: Any) -> dict[tuple[str, int, int], int]:
-        found: dict[tuple[str, int, int], int] = {}
-        for each in kept:
-            key = (each.good, each.length, each.width)
-            found[key] = found.get(key, 0) + each.count
-        return found
-
-    assert pieces(given.sheets) == pieces(new_offcuts(quote))
-    assert len({(each.good, each.name) for each in given.sheets}) == len(given.sheets)
-    assert sawn_of(quote, Ticked(1)).given.sheets == ()
+def test_what_was_fetched_for_the_first_version_is_not_fetched_for_the_second(
+    client: httpx.Client, desk: Desk, job: int
+) -> None:
+    answer = desk.sheaf(job).answer
+    assert answer is not None
+    row = next(row for row in answer.quote.takeoff.rows if row.form == "sheet" and row.bought)
+    whole = {"stock": row.stock, "whole": str(row.bought), "count": str(row.bought)}
+    client.post(f"/jobs/{job}/tick", data=whole)
+    tick(client, desk, job, 1, good=row.good)
+    client.post(f"/jobs/{job}/quantity", data={"piece": "A-01", "count": "9", "revision": "2"})
+    stand(client, job)
+    again = desk.sheaf(job).answer
+    assert again is not None
+    now_wanted = next(each for each in again.quote.takeoff.rows if each.stock == row.stock)
+    page = client.get(f"/jobs/{job}/yard").text
+    assert now_wanted.bought > 0
+    assert re.search(rf'<li class="done"[^>]*>(?:(?!</li>).)*{re.escape(row.stock)}', page, re.DOTALL) is None
+    asked = {"stock": row.stock, "whole": str(now_wanted.bought), "count": str(now_wanted.bought)}
+    told = client.post(f"/jobs/{job}/tick", data=asked, headers=SCRIPT).json()
+    assert told["done"]
+    assert desk.store.jobs.fetched(job)[row.stock] == row.bought + now_wanted.bought
 
 
 @contextmanager
