@@ -237,7 +237,7 @@ def test_taken_as_one_change_it_costs_what_was_quoted_and_undo_takes_it_back(cli
     assert post(client, f"/jobs/{number}/what-if/adopt", revision=3, **fields).status_code == 303
     now = desk.sheaf(number)
     assert now.document.revision == 4
-    assert now.document.what == "made as the scenario All of it"
+    assert now.document.what == "[what-if] made as the scenario All of it"
     assert now.answer is not None
     assert now.answer.quote.total == weighed(desk, number, "all").figures["total"]
     assert listed(now.content.scenarios) == [("other", "other")]

@@ -100,7 +100,7 @@ def test_the_combination_is_one_change_and_undo_takes_it_back(client: httpx.Clie
     taken = client.post(f"/jobs/{job}/ways/use", data={"methods": json.dumps(sent(page)[0]), "revision": "2"})
     assert taken.headers["location"] == f"/jobs/{job}/ways"
     assert methods(desk, job) == ["auto", "closed"]
-    assert desk.store.documents.get(f"job:{job}").what == 'S-"02 as closed crate'
+    assert desk.store.documents.get(f"job:{job}").what == '[ways] S-"02 as closed crate'
     made = desk.comparisons.of(job, "")
     assert made is not None
     assert desk.sheaf(job).row.total == f"USD {made.found.best.total:,.2f}" != total

@@ -86,7 +86,7 @@ def test_a_form_adds_one_and_takes_one_out(client: httpx.Client, desk: Desk) -> 
     assert post(client, f"/jobs/{job}/what-if/add", revision=2, **fields).status_code == 303
     assert listed(desk.sheaf(job).content.scenarios) == [("crated", "Crated")]
     assert "Take out Crated" in client.get(f"/jobs/{job}/what-if").text
-    assert desk.store.documents.get(f"job:{job}").what == "scenario added: Crated"
+    assert desk.store.documents.get(f"job:{job}").what == "[what-if] scenario added: Crated"
     refused = post(client, f"/jobs/{job}/what-if/remove", name="crated", revision=2)
     assert refused.status_code == 409
     assert post(client, f"/jobs/{job}/what-if/remove", name="crated", revision=3).status_code == 303
