@@ -22,7 +22,7 @@ def shown(call: Call[Desk]) -> Response:
     """Say what taking the pin off undoes, and offer it."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.pinned is None:
-        return call.go(f"/jobs/{sheaf.row.id}/sheets")
+        return job_page(call, "unpin.html", "", sheaf, undoes=[], ticked=0)
     ticked = sum(sheaf.pinned.sawn.values())
     undoes = _undoes(call, sheaf, ticked)
     return job_page(call, "unpin.html", "", sheaf, undoes=undoes, ticked=ticked)
