@@ -33,6 +33,7 @@ ADDRESSES: Final = {
     "/jobs/{job:int}/record": ("/jobs/1/record",),
     "/jobs/{job:int}/versions/{version:int}": ("/jobs/1/versions/1",),
     "/jobs/{job:int}/plan": ("/jobs/1/plan",),
+    "/jobs/{job:int}/unpin": ("/jobs/1/unpin",),
     "/jobs/{job:int}/plan/{number:int}.svg": ("/jobs/1/plan/1.svg",),
     "/jobs/{job:int}/returns": ("/jobs/1/returns",),
     "/jobs/{job:int}/what-if": ("/jobs/1/what-if",),
