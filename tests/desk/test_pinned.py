@@ -35,7 +35,7 @@ def test_accepted_then_dearer_then_unpinned(page: Page, window: BrowserContext, 
 
     # A sheet is cut; then it is unpinned all the same, and undone.
     page.get_by_role("link", name="Sheets", exact=True).click()
-    page.get_by_role("button", name="Tick as cut").first.click()
+    page.get_by_role("button", name="It is cut").first.click()
     expect(page.locator(".sawn").first).to_contain_text("cut 1 of")
     page.get_by_role("link", name="Unpin").click()
     expect(page.get_by_text("The total that is pinned")).to_be_visible()

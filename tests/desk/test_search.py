@@ -57,7 +57,7 @@ def test_a_part_is_explained_under_the_pointer_and_the_keyboard(page: Page, desk
     sheet.locator("svg polygon:has(title)").filter(has_text="K1.").first.hover()
     expect(page.locator("#about")).to_contain_text("of K1 (closed crate), for S-01.")
     page.mouse.move(0, 0)
-    button = sheet.get_by_role("button").last
+    button = sheet.locator(".names-list").get_by_role("button").last
     button.focus()
     expect(page.locator("#about")).to_contain_text(button.inner_text())
     expect(sheet.locator("polygon.lit")).not_to_have_count(0)

@@ -62,7 +62,9 @@ def test_cut_lines_are_on_the_sheet_and_different(layout: SheetLayout) -> None:
         assert (x1 == x2) != (y1 == y2)
         assert 0 <= x1 <= x2 <= layout.sheet.length
         assert 0 <= y1 <= y2 <= layout.sheet.width
-    assert len({step.line for step in steps}) == len(steps)
+    # What takes off dust alone runs along the edge that it squares, where a trim may have run before it.
+    lines = {(step.line, step.off.kind == "dust") for step in steps}
+    assert len(lines) == len(steps)
 
 
 def test_grouping_needs_no_more_settings_than_the_tree_on_the_whole() -> None:

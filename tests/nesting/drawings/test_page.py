@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from nesting.crates.registry import methods
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.phrases import lines, said
@@ -65,9 +66,10 @@ def test_words_are_whole_sentences_on_one_line() -> None:
         text = said("caution", key)
         assert text == printable(text)
         assert text.endswith(".")
-    for way in ("closed", "travel", "outer", "carton"):
-        assert len(lines("opening", way)) >= 4
-        assert lines("return", way)
+    for method in methods().values():
+        for texts in filter(None, (method.texts, method.texts_of_one)):
+            assert len(texts.opening) >= 4, method.name
+            assert texts.again, method.name
     assert lines("check", "no such crate") == ()
     with pytest.raises(KeyError):
         said("caution", "no such thing")

@@ -121,6 +121,7 @@ def fewest_by_model(parts: Sequence[Part], length: int, width: int, kerf: int) -
             across.append(model.new_interval_var(y, size_y, end_y, ""))
         model.add_no_overlap_2d(along, across)
         solver = cp_model.CpSolver()
+        solver.parameters.catch_sigint_signal = False  # else it keeps the signal from Python for good
         solver.parameters.num_workers = 1
         solver.parameters.max_deterministic_time = 20
         if solver.solve(model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
