@@ -12,8 +12,9 @@
 
   // A drawing that came as a picture is put into the page itself, so that its parts can be pointed at.
   async function unfold(place) {
-    const answer = await fetch(place.dataset.svg);
-    if (!answer.ok) return;
+    // Where the page is left meanwhile, the picture that stands there is enough.
+    const answer = await fetch(place.dataset.svg).catch(() => null);
+    if (!answer || !answer.ok) return;
     const drawing = new DOMParser().parseFromString(await answer.text(), "image/svg+xml").documentElement;
     if (drawing.nodeName !== "svg") return;
     const label = place.querySelector("img").alt;
