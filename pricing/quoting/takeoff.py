@@ -199,25 +199,9 @@ def take_off(
 def _taken(need: _Need, good: Good, book: PriceBook, rack: Rack, bearers: Mapping[str, Fraction]) -> Taken:
     """Price a need."""
     size = next((size for size in good.sizes if size.stock == need.stock), None)
-    used = half_up(need.used, QUANTITY)
     if size is None:
-        value = rack.offcut(need.stock).value
-        return Taken(
-            stock=need.stock,
-            good=good.good,
-            title=good.title,
-            form="sheet" if good.form == "sheet" else "stick",
-            source="rack",
-            needed=Decimal(int(need.needed)),
-            bought=Decimal(0),
-            used=used,
-            price=None,
-            each=value,
-            bought_amount=_NOTHING,
-            used_each=value,
-            used_amount=half_up(used * value),
-            bearers=bearers,
-        )
+        return _held(need, good, rack.offcut(need.stock).value, bearers)
+    used = half_up(need.used, QUANTITY)
     price = book.price(need.stock)
     bought, needed = _buy(price, need.needed)
     used_each = bought.amount / needed if needed else price.price
@@ -245,14 +229,18 @@ def _taken(need: _Need, good: Good, book: PriceBook, rack: Rack, bearers: Mappin
 
 def _opened(need: _Need, good: Good, worth: Mapping[str, Decimal], bearers: Mapping[str, Fraction]) -> Taken:
     """Price a need of open stock: fetching it costs nothing any more, using it up what it was paid with."""
-    each = worth.get(need.stock.removeprefix(OPEN), _NOTHING)
+    return _held(need, good, worth.get(need.stock.removeprefix(OPEN), _NOTHING), bearers)
+
+
+def _held(need: _Need, good: Good, each: Decimal, bearers: Mapping[str, Fraction]) -> Taken:
+    """Price a need of what is there already, on the rack or open: nothing is bought, and it is used at `each`."""
     used = half_up(need.used, QUANTITY)
     return Taken(
         stock=need.stock,
         good=good.good,
         title=good.title,
         form="sheet" if good.form == "sheet" else "stick",
-        source="open",
+        source="open" if need.source == "open" else "rack",
         needed=Decimal(int(need.needed)),
         bought=Decimal(0),
         used=used,
