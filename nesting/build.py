@@ -89,6 +89,10 @@ class Build:
 
     Attributes
     ----------
+    crates : tuple of Crate
+        All that is cut and built: those that are good, and those that the studio accepted.
+    held : tuple of Crate
+        Crates of which no design passes its checks, and what rides with them: not on the cut list, not in any sum.
     layouts : tuple of Layout
         One for each sheet good that is used, in the shop's order of goods.
     stick_plans : tuple of StickPlan
@@ -108,10 +112,11 @@ class Build:
     supply: Supply
     seed: int = 0
     effort: Effort = "normal"
+    held: tuple[Crate, ...] = ()
 
     def crate(self, name: str) -> Crate:
         """Return the crate of that name."""
-        for each in self.crates:
+        for each in (*self.crates, *self.held):
             if each.crate == name:
                 return each
         raise KeyError(f"no crate named {name!r}")
@@ -227,7 +232,9 @@ def build(
     """
     goes = dispatch or Dispatch()
     search.progress("crates", 0.0)
-    crates = expand(order, shop, grouping=goes.grouping, countries=goes.countries)
+    expanded = expand(order, shop, grouping=goes.grouping, countries=goes.countries)
+    crates = tuple(crate for crate in expanded if crate.standing != "held")
+    held = tuple(crate for crate in expanded if crate.standing == "held")
     supply = supply.opened()
     sheet_parts, stick_parts, roll_parts = gather(crates)
     sheet_parts = _lacking(sheet_parts, supply.given.parts, match_parts)
@@ -253,7 +260,7 @@ def build(
     if laying.faults:
         raise FaultsFound(laying.faults)
     search.progress("cutting plans", 1.0)
-    return Build(order, shop, crates, layouts, plans, rolls, supply, search.seed, search.effort)
+    return Build(order, shop, crates, layouts, plans, rolls, supply, search.seed, search.effort, held)
 
 
 def relaid(made: Build, search: Search) -> Build:

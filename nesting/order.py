@@ -117,6 +117,8 @@ class Artwork:
         Pieces that must, or must not, travel in the same case.
     turn : bool
         Whether it may travel on another edge than it hangs on.
+    accept_held : str
+        The code of a held crate, a colon, and why the studio takes it all the same; empty where nothing is accepted.
     notes : str
         For people.
     extra : tuple of (str, str)
@@ -149,6 +151,7 @@ class Artwork:
     together: tuple[str, ...] = ()
     apart: tuple[str, ...] = ()
     turn: bool = False
+    accept_held: str = ""
     notes: str = ""
     extra: tuple[tuple[str, str], ...] = ()
     row: int | None = field(default=None, compare=False)

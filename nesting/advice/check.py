@@ -95,6 +95,8 @@ class Check:
         What to do, or what else to know.
     structure : bool
         Whether it judges what holds the piece in its crate, which another way of packing may mend.
+    would_pass : str
+        What would pass, where it fails and somebody worked that out.
     """
 
     name: str
@@ -108,6 +110,7 @@ class Check:
     limits_of_use: str
     note: str = ""
     structure: bool = False
+    would_pass: str = ""
 
     def __post_init__(self) -> None:
         for label in ("name", "formula", "source", "limits_of_use"):

@@ -11,6 +11,7 @@ from nesting.crates.cases.consignment import Grouping, check_grouping, faults_of
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, case_maker, maker, method, method_of
+from nesting.crates.standing import held_by, held_with, with_standing
 from nesting.crates.traits import Casing, Packing, Refused, RulesClash
 from nesting.order import AUTO, Artwork, Order
 from nesting.shop.needs import UnfitMaterialError
@@ -106,6 +107,7 @@ def expand(
             crate = _one(run, f"K{number}", pieces, choice)
             if crate is None:
                 continue
+            crate = with_standing(crate, pieces)
             if method_of(crate).rides:
                 frames[pieces[0].piece] = len(crates)
                 riders += pieces
@@ -277,7 +279,8 @@ def _case_up(
         )
         case = run.attempt(lambda casing=casing: case_maker()(casing))  # type: ignore[misc]  # defaulted lambda
         if case is not None:
+            case = held_with(with_standing(case, casing.artworks), inner)
             cases.append(case)
             for piece in load.pieces:
-                crates[frames[piece]] = replace(crates[frames[piece]], inside_of=name)
+                crates[frames[piece]] = replace(held_by(crates[frames[piece]], case), inside_of=name)
     crates += cases

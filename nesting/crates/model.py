@@ -114,8 +114,22 @@ class Placed:
 class Drill:
     """A mounting screw's point on the outside of the back.
 
-    ``x`` is from the back's left edge, ``y`` from its bottom edge, seen from outside; ``pilot`` and ``stop``, the drill
-    and where the stop stands on it, are for people.
+    Attributes
+    ----------
+    x, y : int
+        From the back's left edge and from its bottom edge, seen from outside.
+    into : str
+        Part that takes the screw, or the piece.
+    screw : str
+        As a builder writes it.
+    pilot, stop : str
+        The drill for the thread, and where the stop stands on it, for people.
+    tip_margin : int
+        Least distance of the tip from what it must not reach.
+    clearance : str
+        The drill for the hole through what is held, for people; empty where none is drilled.
+    bores : tuple of int
+        The same three as lengths: through what is held, for the thread, depth of the stop; empty where not known.
     """
 
     x: int
@@ -125,6 +139,8 @@ class Drill:
     pilot: str = ""
     tip_margin: int = 0
     stop: str = ""
+    clearance: str = ""
+    bores: tuple[int, int, int] | tuple[()] = ()
 
 
 Frees = Literal["", "crate", "piece"]
@@ -188,6 +204,65 @@ class Work:
     assemblies: int = 0
 
 
+Standing = Literal["good", "held", "accepted"]
+
+
+@dataclass(frozen=True, slots=True)
+class HeldFor:
+    """One reason why a crate is held: a check of what holds the piece, which no design passes.
+
+    Attributes
+    ----------
+    check : str
+        Its name.
+    found, allowed : str
+        With their units; both empty where the reason is another crate's.
+    would_pass : str
+        What would pass.
+    """
+
+    check: str
+    found: str
+    allowed: str
+    would_pass: str
+
+    @property
+    def sentence(self) -> str:
+        """The reason as one line."""
+        figures = f" {self.found} of {self.allowed}" if self.found else ""
+        return f"{self.check}{figures}; {self.would_pass}" if self.would_pass else f"{self.check}{figures}"
+
+
+@dataclass(frozen=True, slots=True)
+class Designed:
+    """The design that a crate was built to, or one that came next to it.
+
+    Attributes
+    ----------
+    key : str
+        Equal for equal designs.
+    back, battens : str
+        Goods; no battens where it has none.
+    cleat : int
+        How many layers its mounting cleats have.
+    text : str
+        What it is, in a few words.
+    tare_kg, minutes : float
+        What the crate weighs, and what its making by hand takes, by the lights of the shop floor.
+    cost : int
+        By the judge that chose it, in the judge's own whole unit.
+    """
+
+    key: str
+    back: str
+    battens: str = ""
+    cleat: int = 1
+    text: str = ""
+    tare_kg: float = 0.0
+    minutes: float = 0.0
+    cost: int = 0
+
+
 @dataclass(frozen=True, slots=True)
 class Crate:
     """A crate, carton, travel frame or outer case, ready to cut, build and weigh.
@@ -225,6 +300,18 @@ class Crate:
     cleat_drill : tuple of Drill
         Screws through the cleats into the pieces, in the coordinates of ``drill``; ``into`` names the piece, and the
         margin is what is left to its face.
+    standing : {"good", "held", "accepted"}
+        Held where no design passes its checks: then it is not cut; accepted where the studio took it all the same.
+    held_for : tuple of HeldFor
+        Why; empty where it is good.
+    accepted : str
+        The studio's written reason; empty where it did not accept it.
+    code : str
+        Digest of pieces, failing checks and design, which an acceptance must bear; empty where it is good.
+    design : Designed or None
+        What was chosen of the catalogue; None where the method has none.
+    others : tuple of Designed
+        The next best, at most two.
     """
 
     crate: str
@@ -259,6 +346,12 @@ class Crate:
     raw_wood: bool = False
     earliest_packing: datetime | None = None
     work: Work = field(default_factory=Work)
+    standing: Standing = "good"
+    held_for: tuple[HeldFor, ...] = ()
+    accepted: str = ""
+    code: str = ""
+    design: Designed | None = None
+    others: tuple[Designed, ...] = ()
 
     @property
     def gross_kg(self) -> float:

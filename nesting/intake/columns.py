@@ -216,6 +216,12 @@ COLUMNS: Final[tuple[Column, ...]] = (
         "Whether it may travel on another edge than it hangs on.", _unscaled(read_yes_no),
     ),
     Column(
+        "accept_held", ("accept crate", "accepted", "accepted held", "held accepted"),
+        "the code of a held crate, a colon and the reason, such as 3f9a2c: the owner knows and agreed in writing",
+        "Accepts a crate that no design holds, as it stands; lapses when piece, check or design change.",
+        _unscaled(read_text, most=400),
+    ),
+    Column(
         "notes", ("note", "remark", "remarks", "comment", "comments", "instructions"), "words for people",
         "Anything else.", _unscaled(read_text),
     ),
