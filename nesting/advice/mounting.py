@@ -33,6 +33,14 @@ class MountingRules:
         doc="The piece's weight is multiplied by this before its screws and its back are checked.",
         source="40 G over 5.5, the ratio of ultimate to allowable withdrawal, rounded up",
     )
+    duration_factor: float = rule(
+        1.6,
+        unit="ratio",
+        low=0.9,
+        high=2.0,
+        doc="Panels that bend bear this many times their lasting load in a knock; screws are taken without it.",
+        source="NDS load duration: ten minutes; impact would be 2.0 (from memory)",
+    )
     screws_least: int = rule(
         3, unit="count", low=2, high=12, doc="Fewest mounting screws in one cleat.", source="common practice, no source"
     )

@@ -191,6 +191,7 @@ def _in_units(shop: Shop, units: UnitSystem) -> Shop:
         shop,
         joinery=replace(shop.joinery, snap=shop.joinery.snap_metric),
         frame=replace(shop.frame, strip_step=shop.frame.strip_step_metric),
+        cleats=replace(shop.cleats, step=shop.cleats.step_metric),
     )
 
 

@@ -48,14 +48,20 @@ class FrameRules(Checked):
     )
     liner_good: str = rule("foam-board-1", unit="word", doc="Rigid foam that lines the inside of the frame.")
     back_heavy_lb: float = rule(
-        40.0, unit="lb", low=0.0, high=500.0, doc="Over this weight the back is 3/4 in.", source=COMMON_PRACTICE
+        500.0,
+        unit="lb",
+        low=0.0,
+        high=500.0,
+        doc="Over this weight a closed crate's back is the heavy one, whatever else would hold.",
     )
     back_middling_lb: float = rule(
-        20.0, unit="lb", low=0.0, high=500.0, doc="Over this weight the back is 1/2 in.", source=COMMON_PRACTICE
+        500.0,
+        unit="lb",
+        low=0.0,
+        high=500.0,
+        doc="Over this weight it is at least the middling one.",
     )
-    back_heavy: str = rule("ply-23/32", unit="word", doc="Back of a closed crate for a heavy piece.")
-    back_middling: str = rule("ply-15/32", unit="word", doc="Back of a closed crate for a middling piece.")
-    back_light: str = rule(
-        "ply-3/8", unit="word", doc="Back of a closed crate for a light piece, and of a battened crate."
-    )
+    back_heavy: str = rule("ply-23/32", unit="word", doc="Heaviest good that a back may be of.")
+    back_middling: str = rule("ply-15/32", unit="word", doc="Middling good that a back may be of.")
+    back_light: str = rule("ply-3/8", unit="word", doc="Lightest good that a back may be of.")
     lid: str = rule("ply-3/8", unit="word", doc="Lid of a closed or battened crate.", source=COMMON_PRACTICE)

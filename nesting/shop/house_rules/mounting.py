@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM
 from nesting.base.rules import COMMON_PRACTICE, Checked, rule
 
 _EIGHTH = INCH // 8
@@ -67,7 +67,46 @@ class CleatRules(Checked):
         doc="How deep heads are sunk into a back over 3/8 in; thinner never.",
     )
     thread_least: int = rule(
-        INCH // 4, unit="length", low=_EIGHTH, high=INCH, doc="Least thread of a mounting screw in its cleat."
+        INCH // 4,
+        unit="length",
+        low=_EIGHTH,
+        high=INCH,
+        doc="Least thread of a screw that keeps a piece on its French cleats, and of any mounting screw.",
+    )
+    thread: int = rule(
+        5 * INCH // 8,
+        unit="length",
+        low=_EIGHTH,
+        high=2 * INCH,
+        doc="Least thread of a mounting screw that a piece hangs by; a second layer on the cleat gives it.",
+    )
+    second: str = rule(
+        "ply-3/8", unit="word", doc="Good of a cleat's second layer, glued on where one gives too little thread."
+    )
+    clearance: int = rule(
+        INCH // 4,
+        unit="length",
+        low=0,
+        high=INCH // 2,
+        doc="Hole through the back for a mounting screw, so that its thread bites the cleat alone.",
+        source="common practice for a No. 10 under a fender washer, no source",
+    )
+    apart_most: int = rule(
+        30 * INCH,
+        unit="length",
+        low=12 * INCH,
+        high=120 * INCH,
+        doc="Most that a piece spans between rows of cleats or bearing pads.",
+        source="two cleats 56 in apart bend a 3/4 in panel past its allowable stress in a drop: arithmetic",
+    )
+    pad_length: int = rule(
+        6 * INCH, unit="length", low=2 * INCH, high=24 * INCH, doc="Length of a bearing pad behind a solid piece."
+    )
+    step: int = rule(
+        _EIGHTH, unit="length", low=INCH // 64, high=INCH, doc="Mounting screws are set out to this step."
+    )
+    step_metric: int = rule(
+        5 * MM, unit="length", low=MM // 2, high=25 * MM, doc="The same for an order in metric units."
     )
     screw_ends: int = rule(
         INCH, unit="length", low=INCH // 2, high=6 * INCH, doc="Mounting screws stay this far from a cleat's ends."
