@@ -374,9 +374,9 @@ def check_row(pull: Pull, back: Back, row: Row, factor: float, duration: float, 
     found = best(pull, back, factor, duration)
     if found.way != "up" or back.ribs is None or found.bent.ei <= 0:
         return None
-    to_ribs = found.section.ei / found.bent.ei if found.section else 1.0 if not found.plate_in else 0.5
-    if found.section is None and found.bent.curvature and found.plate_in and back.ribs.whole and back.ribs.glued:
+    if found.section is None and found.plate_in:
         return None
+    to_ribs = found.section.ei / found.bent.ei if found.section else 1.0
     bay = inches(row.bay)
     force = handled_lbf(pull.kg, factor) / 2 * to_ribs
     moment = force / inches(pull.cleat) * bay**2 / 8

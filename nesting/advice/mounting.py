@@ -77,6 +77,8 @@ class Mounting:
         Specific gravity of what the head bears on.
     washer_head : bool
         Whether the head is a washer head (its diameter is a rule); a countersunk head is taken as twice the shank.
+    washer_in : float
+        Diameter of a washer under it, inches; 0 for none.
     """
 
     weight_kg: float
@@ -86,6 +88,7 @@ class Mounting:
     into: Wood
     under: float
     washer_head: bool = False
+    washer_in: float = 0.0
 
     def __post_init__(self) -> None:
         if self.weight_kg < 0 or self.thread <= 0 or self.held <= 0:
@@ -95,7 +98,7 @@ class Mounting:
 def screw_pulls(mounting: Mounting, rules: MountingRules) -> tuple[float, float]:
     """Return the allowable withdrawal and the allowable pull-through of one mounting screw, pounds-force."""
     diameter = screw_diameter(mounting.screw)
-    head = rules.head_in if mounting.washer_head else 2 * diameter
+    head = max(rules.head_in if mounting.washer_head else 2 * diameter, mounting.washer_in)
     return (
         withdrawal_allowable(mounting.into.gravity, diameter, inches(mounting.thread)),
         pull_through_allowable(mounting.under, head, inches(mounting.held)),

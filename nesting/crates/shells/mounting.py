@@ -7,19 +7,32 @@ that enough thread is left at their greatest. Points keep away from cleat ends, 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Final
 
 from nesting.advice.fasteners import Wood, distances, pilot_hole, screw_number
 from nesting.advice.mounting import Mounting, screws_needed
-from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.base.measure import INCH, UnitSystem, format_length, inches
 from nesting.crates.load import Hung
 from nesting.crates.shells.frame import longest_strip, splice
+from nesting.crates.shells.piece_back import (
+    back_stated,
+    bar_rects,
+    own_cleats,
+    refuse_hollow,
+    screw_row,
+    to_face,
+    wood_depth,
+)
 from nesting.crates.shells.seams import Interval
-from nesting.crates.traits import Reason, Refused, RulesClash, reason
+from nesting.crates.traits import Refused, RulesClash, reason
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from nesting.shop.needs import gravity_of, thread_in
 from nesting.shop.shop import Shop
-from nesting.shop.supports import support_of, wood_behind
+from nesting.shop.supports import wood_behind
+
+WASHER: Final = INCH // 16
+"""What the washer under a mounting screw's head takes off its reach, at the most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +49,10 @@ class Cleat:
         Heights of the row of mounting screws and of the row of screws into the piece.
     upper : bool
         Whether it is of the upper row.
+    middle : bool
+        Whether it is of a row between the lower and the upper one.
+    own : int
+        Thickness of a cleat that came with the piece, which the crate does not make; 0 for one that it does.
     """
 
     name: str
@@ -47,6 +64,8 @@ class Cleat:
     line: int
     piece_line: int
     upper: bool
+    middle: bool = False
+    own: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,77 +107,65 @@ def pilot_text(screw: Good, units: UnitSystem, into: Wood | None = None) -> str:
     return format_length(drill, units, denominator=64, mark=True)
 
 
-def wood_depth(artwork: Artwork, shop: Shop) -> int:
-    """Return how deep a screw may find wood behind the piece, from its back.
-
-    Resin and glazing are taken off the depth of a solid piece; a strainer has its bars; cleats that came with the
-    piece are taken to be as deep as the shop's rule asks of wood.
-    """
-    if artwork.back.kind == "strainer":
-        return artwork.back.bar_depth
-    if artwork.back.kind == "cleated":
-        return shop.cleats.piece_wood
-    front = 0
-    if artwork.surface == "resin" or artwork.pour_depth:
-        front += artwork.pour_depth or shop.estimate.resin
-    if artwork.surface == "glazed":
-        front += shop.estimate.glazing
-    return max(0, artwork.depth - front)
-
-
-def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reason]:
-    """Return why the piece has no wood for the screws of a cleat, with what to add; empty if it has."""
-    rules = shop.cleats
-    least = format_length(rules.piece_wood, units, mark=True)
-    add = (
-        f"wood at least {least} deep at the back: glue and clamp wooden bars along the upper and lower edge, let the "
-        "glue cure, and say back = strainer with their width and depth, or cleated"
-    )
-    words = artwork.support.lower()
-    if artwork.back.kind == "solid":
-        named = support_of(artwork, shop)
-        if (named is not None and named.takes_no_screw) or "hollow" in words or "honeycomb" in words:
-            return [reason(artwork, "back", f"solid, of {artwork.support}", add)]
-    depth = wood_depth(artwork, shop)
-    if depth < rules.piece_wood:
-        return [reason(artwork, "back", f"{format_length(depth, units, mark=True)} of wood", add)]
-    if artwork.back.kind == "strainer" and artwork.back.bar_width < 2 * screw_edge(shop) + rules.inset_least:
-        needed = format_length(2 * screw_edge(shop) + rules.inset_least, units, mark=True)
-        return [
-            reason(
-                artwork,
-                "back",
-                f"bars {format_length(artwork.back.bar_width, units, mark=True)} wide",
-                f"bars at least {needed} wide, so that a screw in their middle does not split them",
-            )
-        ]
-    return []
-
-
 def screw_edge(shop: Shop) -> int:
     """Return the distance that screws keep from an edge along the grain, for the thickest screw that may be used."""
     numbers = [screw_number(shop.good(n).diameter_in) for n in (*shop.cleats.screws, *shop.cleats.piece_screws)]
     return distances(max(numbers)).edge
 
 
-def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -> tuple[Cleat, ...]:
-    """Lay the lower and the upper mounting cleats across the back of a piece, end to end where the stock is short.
+@dataclass(frozen=True, slots=True)
+class Pad:
+    """A bearing pad behind a piece, which pushes and never pulls; in frame coordinates."""
+
+    name: str
+    x: int
+    y: int
+    length: int
+    width: int
+
+
+def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", tied: bool = False) -> tuple[Cleat, ...]:
+    """Lay the mounting cleats across the back of a piece, end to end where the stock is short.
+
+    Parameters
+    ----------
+    tied : bool
+        Whether cleats, and not pads, lie between the lower and the upper one.
 
     Raises
     ------
     Refused
         Where the piece has no wood for their screws, or is too small for two cleats.
     """
-    rules, piece = shop.cleats, hung.artwork
+    rules, piece, snap = shop.cleats, hung.artwork, shop.joinery.snap
     reasons = refuse_hollow(piece, shop, units)
-    edge = screw_edge(shop)
+    if own := own_cleats(piece):
+        if reasons:
+            raise Refused(*reasons)
+        return tuple(
+            Cleat(
+                name=f"{prefix}own-cleat-{'high' if number else 'low'}",
+                hung=hung,
+                x=hung.x,
+                y=hung.y + y,
+                length=piece.width,
+                width=width,
+                line=hung.y + y + width // 2,
+                piece_line=hung.y + y + width // 2,
+                upper=number > 0,
+                own=thickness,
+            )
+            for number, (y, width, thickness) in enumerate(own)
+        )
+    bars = back_stated(piece, shop).bar_width
     inset = rules.inset_edge
-    if piece.back.kind == "strainer":
-        inset = max(rules.inset_least, min(inset, piece.back.bar_width - 2 * edge))
-    low = min(inset, (piece.height - rules.gap_least - 2 * rules.width_least) // 2)
+    if bars:
+        # The row of screws stands in the middle of the bar, and the cleat keeps its own wood round it.
+        inset = max(0, min(inset, bars // 2 - screw_edge(shop)))
+    inset = min(inset, (piece.height - rules.gap_least - 2 * rules.width_least) // 2)
     ends = min(rules.inset_ends, max(0, (piece.width - rules.length_least) // 2))
     length = piece.width - 2 * ends
-    if low < 0 or length < rules.length_least:
+    if inset < 0 or length < rules.length_least:
         least = [rules.length_least, 2 * rules.width_least + rules.gap_least]
         wide, high = (format_length(v, units, mark=True) for v in least)
         reasons.append(
@@ -168,49 +175,91 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -
         )
     if reasons:
         raise Refused(*reasons)
-    inset = low
-    snap = shop.joinery.snap
     width = min(rules.width, (piece.height - 2 * inset - rules.gap_least) // 2 // snap * snap)
-    bottom = hung.y + inset
-    top = hung.y + piece.height - inset - width
+    bottom, top = inset, piece.height - inset - width
+    heights = [("low", bottom, False), ("high", top, True)]
+    if tied:
+        between = rows_between(bottom, top, shop)
+        heights[1:1] = [
+            (f"middle-{number}" if len(between) > 1 else "middle", y, False) for number, y in enumerate(between, start=1)
+        ]
     ends_at = [0, *splice(length, longest_strip(rules.good, shop), snap), length]
     cleats: list[Cleat] = []
-    for upper, y in ((False, bottom), (True, top)):
-        name = f"{prefix}cleat-{'high' if upper else 'low'}"
-        row = _piece_row(piece, hung.y, y, width, shop, upper=upper)
+    for row, y, upper in heights:
+        name = f"{prefix}cleat-{row}"
+        outer = row in ("low", "high")
+        line = screw_row(piece, shop, upper=upper, cleat_edge=y, cleat_width=width) if outer or not bars else y + width // 2
         for number, (a, z) in enumerate(pairwise(ends_at), start=1):
-            own = name if len(ends_at) == 2 else f"{name}-{number}"
             cleats.append(
                 Cleat(
-                    name=own,
+                    name=name if len(ends_at) == 2 else f"{name}-{number}",
                     hung=hung,
                     x=hung.x + ends + a,
-                    y=y,
+                    y=hung.y + y,
                     length=z - a,
                     width=width,
-                    line=y + width // 2,
-                    piece_line=row,
+                    line=hung.y + y + width // 2,
+                    piece_line=hung.y + line,
                     upper=upper,
+                    middle=not outer,
                 )
             )
     return tuple(cleats)
 
 
-def _piece_row(piece: Artwork, foot: int, y: int, width: int, shop: Shop, *, upper: bool) -> int:
-    """Return the height of the screws into the piece: over the wood, and apart from the mounting screws' row."""
-    edge = screw_edge(shop)
-    outer = foot + piece.height if upper else foot
-    if piece.back.kind == "strainer":
-        # Over the middle of what cleat and bar share, so that both edges keep their wood.
-        inset = abs(outer - (y + width if upper else y))
-        offset = min((inset + piece.back.bar_width) // 2, inset + width - edge)
-        return outer - offset if upper else outer + offset
-    offset = max(edge, width // 4)
-    return y + width - offset if upper else y + offset
+def rows_between(bottom: int, top: int, shop: Shop) -> list[int]:
+    """Return where rows stand between two, evenly, so that a piece spans no more than the rule from row to row."""
+    count = -(-(top - bottom) // shop.cleats.apart_most) - 1
+    snap = shop.joinery.snap
+    return [bottom + (top - bottom) * k // (count + 1) // snap * snap for k in range(1, count + 1)]
 
 
-def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem) -> Screw:
+def pads_for(hung: Hung, own: Sequence[Cleat], shop: Shop, *, prefix: str = "") -> tuple[Pad, ...]:
+    """Lay bearing pads between the rows of cleats of a piece: all along a solid back, behind the bars of another."""
+    rules, piece = shop.cleats, hung.artwork
+    low, high = min(c.y for c in own), max(c.y for c in own)
+    rows = rows_between(low, high, shop)
+    if not rows or any(c.own for c in own):
+        return ()
+    width = own[0].width
+    uprights = [g for g in bar_rects(piece, shop) if g.dy > g.dx and g.dx < piece.width and g.dy < piece.height]
+    if uprights and back_stated(piece, shop).bar_width:
+        across = [(hung.x + g.x, g.dx) for g in uprights]
+    else:
+        length = min(rules.pad_length, piece.width - 2 * rules.inset_ends)
+        start, end = hung.x + rules.inset_ends, hung.x + piece.width - rules.inset_ends - length
+        count = max(1, -(-(end - start) // rules.apart_most))
+        across = [(start + (end - start) * k // count, length) for k in range(count + 1)] if end > start else [(start, length)]
+    return tuple(Pad(f"{prefix}pad", x, y, length, width) for y in rows for x, length in across)
+
+
+def layers(count: int, shop: Shop) -> tuple[Good, ...]:
+    """Return the goods of a mounting cleat from the back to the piece: one layer, a thin second one, or two alike."""
+    cleat = shop.good(shop.cleats.good)
+    return (cleat,) if count == 1 else (shop.good(shop.cleats.second), cleat) if count == 2 else (cleat, cleat)
+
+
+@dataclass(frozen=True, slots=True)
+class Depth:
+    """How deep a screw finds wood behind what it goes through: at its least and at its greatest."""
+
+    least: int
+    greatest: int
+
+    @classmethod
+    def of(cls, goods: Sequence[Good]) -> "Depth":
+        """Add goods up."""
+        return cls(sum(g.least_thickness for g in goods), sum(g.greatest_thickness for g in goods))
+
+
+def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem, *, into: Depth | None = None) -> Screw:
     """Choose the mounting screw through these panels into a cleat: the one with most thread whose tip stays short.
+
+    Parameters
+    ----------
+    into : Depth, optional
+        The cleat of a piece that hangs by these screws, whose thread is then as long as the shop's rule asks and whose
+        head has a washer; a single cleat under a screw that only keeps a piece from lifting off where not given.
 
     Raises
     ------
@@ -218,24 +267,26 @@ def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem) -> Screw
         If no stocked screw holds without coming too near the artwork.
     """
     rules = shop.cleats
-    cleat = shop.good(rules.good)
-    least = sum(g.least_thickness for g in held)
-    most = sum(g.greatest_thickness for g in held)
+    through = Depth.of(held)
+    deep = into or Depth.of(layers(1, shop))
     # A thin panel is never countersunk: too little would be left under the head.
     sink = rules.countersink if min(g.thickness for g in held) > 3 * INCH // 8 else 0
+    under = WASHER if into is not None and not sink else 0
+    wanted = max(rules.thread_least, rules.thread) if into is not None else rules.thread_least
     best: Screw | None = None
     for name in rules.screws:
         good = shop.good(name)
-        margin = least + cleat.least_thickness - good.breadth - sink
-        thread = good.breadth + sink - most
-        if margin < rules.tip_short or thread < rules.thread_least:
+        margin = through.least + deep.least - good.breadth - sink
+        thread = good.breadth + sink - under - through.greatest
+        if margin < rules.tip_short or thread < wanted:
             continue
         if best is None or thread > best.thread:
-            best = Screw(good, thread, margin, washer=name not in rules.washer_heads and not sink)
+            best = Screw(good, thread, margin, washer=bool(under) or (name not in rules.washer_heads and not sink))
     if best is None:
-        through = " and ".join(g.good for g in held)
+        names = " and ".join(g.good for g in held)
         raise RulesClash(
-            f"no mounting screw of {', '.join(rules.screws)} goes through {through} into {cleat.good} and stays "
+            f"no mounting screw of {', '.join(rules.screws)} goes through {names} into {rules.good}, has "
+            f"{format_length(wanted, units, mark=True)} of thread there and stays "
             f"{format_length(rules.tip_short, units, mark=True)} short of the artwork",
             "another length in cleats.screws, or a thicker cleat",
         )
@@ -245,6 +296,8 @@ def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem) -> Screw
 def piece_screw(artwork: Artwork, shop: Shop, units: UnitSystem) -> Screw:
     """Choose the screw that holds a cleat to its piece: the longest whose tip stays short of the face.
 
+    It goes through the layer that lies on the piece; a second one is bored out for its head.
+
     Raises
     ------
     RulesClash
@@ -252,16 +305,16 @@ def piece_screw(artwork: Artwork, shop: Shop, units: UnitSystem) -> Screw:
     """
     rules = shop.cleats
     cleat = shop.good(rules.good)
-    wood = wood_depth(artwork, shop)
+    wood, face = wood_depth(artwork, shop), to_face(artwork, shop)
     best: Screw | None = None
     for name in rules.piece_screws:
         good = shop.good(name)
         tip = good.breadth + rules.piece_sink - cleat.least_thickness
-        thread = good.breadth + rules.piece_sink - cleat.greatest_thickness
-        if tip > wood - rules.piece_tip or thread <= 0:
+        thread = min(good.breadth + rules.piece_sink - cleat.greatest_thickness, wood)
+        if tip > face - rules.piece_tip or thread <= 0:
             continue
         if best is None or thread > best.thread:
-            best = Screw(good, thread, wood - tip)
+            best = Screw(good, thread, face - tip)
     if best is None:
         raise RulesClash(
             f"no screw of {', '.join(rules.piece_screws)} holds a cleat of {cleat.good} to {artwork.piece} and stays "
@@ -271,21 +324,26 @@ def piece_screw(artwork: Artwork, shop: Shop, units: UnitSystem) -> Screw:
     return best
 
 
-def mounting_stop(held: Sequence[Good], shop: Shop, units: UnitSystem) -> str:
-    """Write where the stop of the drill stands for mounting holes: through what is held, short of the artwork."""
-    cleat = shop.good(shop.cleats.good)
-    return _stop(sum(g.least_thickness for g in held) + cleat.least_thickness - shop.cleats.tip_short, shop, units)
+def mounting_depth(held: Sequence[Good], shop: Shop, into: Depth | None = None) -> int:
+    """Return how deep the drill for mounting holes may go: through what is held, short of the artwork, set to a step."""
+    deep = into or Depth.of(layers(1, shop))
+    return _down(Depth.of(held).least + deep.least - shop.cleats.tip_short, shop)
+
+
+def mounting_stop(held: Sequence[Good], shop: Shop, units: UnitSystem, into: Depth | None = None) -> str:
+    """Write where the stop of the drill stands for mounting holes."""
+    return format_length(mounting_depth(held, shop, into), units, 64, mark=True)
 
 
 def piece_stop(screw: Screw, shop: Shop, units: UnitSystem) -> str:
     """Write where the stop stands for pilots through a cleat into its piece: as deep as the screw's sunk tip."""
-    return _stop(screw.good.breadth + shop.cleats.piece_sink, shop, units)
+    return format_length(_down(screw.good.breadth + shop.cleats.piece_sink, shop), units, 64, mark=True)
 
 
-def _stop(depth: int, shop: Shop, units: UnitSystem) -> str:
-    """Write a depth rounded down, so that the drill never goes deeper."""
+def _down(depth: int, shop: Shop) -> int:
+    """Round a depth down, so that the drill never goes deeper."""
     step = shop.joinery.snap // 4
-    return format_length(depth // step * step, units, 64, mark=True)
+    return depth // step * step
 
 
 def mounting_case(kg: float, screw: Screw, held: Sequence[Good], shop: Shop) -> Mounting:
@@ -299,9 +357,12 @@ def piece_case(hung: Hung, screw: Screw, shop: Shop) -> Mounting:
 
 
 def _case(kg: float, screw: Screw, held: Sequence[Good], into: Wood, shop: Shop) -> Mounting:
-    """Return the case of screws whose heads bear on the first of what they hold."""
+    """Return the case of screws whose heads, or washers, bear on the first of what they hold."""
     thick = sum(good.least_thickness for good in held)
-    return Mounting(kg, screw.number, screw.thread, thick, into, gravity_of(shop, held[0]), washer_head=True)
+    washer = inches(shop.good(shop.cleats.washer).breadth) if screw.washer and shop.cleats.washer else 0.0
+    return Mounting(
+        kg, screw.number, screw.thread, thick, into, gravity_of(shop, held[0]), washer_head=True, washer_in=washer
+    )
 
 
 def screws_a_cleat(kg: float, screw: Screw, held: Sequence[Good], shop: Shop, *, cleats: int = 2) -> int:
