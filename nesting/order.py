@@ -14,7 +14,7 @@ from typing import Final, Literal, get_args
 from nesting.base.measure import INCH, UnitSystem
 
 Surface = Literal["resin", "paint", "glazed", "bare"]
-BackKind = Literal["solid", "strainer", "cleated"]
+BackKind = Literal["solid", "strainer", "cradle", "cleated"]
 
 AUTO: Final = "auto"
 """What stands for a packing method where the choice is left to the shop's rules."""
@@ -29,6 +29,8 @@ HEAVIEST_KG: Final = Decimal(2000)
 """Greatest weight of one copy, 2 t."""
 MOST_COPIES: Final = 999
 MOST_POURS: Final = 99
+MOST_MIDDLE_BARS: Final = 20
+"""Most upright bars between those at the sides of a piece."""
 DEEPEST_POUR: Final = 6 * INCH
 MOST_PIECES: Final = 2000
 """Most single pieces in one order."""
@@ -40,29 +42,85 @@ DEAREST: Final = Decimal(1_000_000_000)
 
 @dataclass(frozen=True, slots=True)
 class Back:
-    """What a screw may go into at the back of a piece.
+    """What a screw may go into at the back of a piece; 0 for a size that does not apply or that nobody stated.
 
     Attributes
     ----------
-    kind : {"solid", "strainer", "cleated"}
-        ``solid``: wood everywhere; ``strainer``: bars along the edges behind a thin or soft face; ``cleated``: the
-        piece comes with cleats of its own.
+    kind : {"solid", "strainer", "cradle", "cleated"}
+        ``solid``: wood everywhere; ``strainer``: bars along the edges behind a thin or soft face; ``cradle``: bars
+        glued to a panel; ``cleated``: the piece comes with cleats of its own.
     bar_width, bar_depth : int
-        Section of a strainer's bars: width across the back, depth from the back towards the face; 0 for other kinds.
+        Section of the bars of a strainer or cradle: width across the back, depth from the back towards the face.
+    face : int
+        Thickness of what lies in front of the bars.
+    middle_bars : int
+        How many upright bars stand between the two at the sides, evenly spread.
+    cleat_thickness, cleat_width : int
+        Section of the piece's own two cleats, which lie across its whole width; stated both or neither.
+    cleat_low, cleat_high : int
+        Height of the lower cleat's lower edge above the piece's lower edge, and how far the upper cleat's upper edge
+        lies below the piece's upper edge; where the section is stated, 0 is flush.
     """
 
     kind: BackKind = "solid"
     bar_width: int = 0
     bar_depth: int = 0
+    face: int = 0
+    middle_bars: int = 0
+    cleat_thickness: int = 0
+    cleat_width: int = 0
+    cleat_low: int = 0
+    cleat_high: int = 0
 
     def __post_init__(self) -> None:
         if self.kind not in BACK_KINDS:
             raise ValueError(f"back must be one of {', '.join(BACK_KINDS)}, not {self.kind!r}")
-        has_bars = self.bar_width > 0 and self.bar_depth > 0
-        if self.kind == "strainer" and not has_bars:
-            raise ValueError("a strainer needs the width and depth of its bars, both more than zero")
-        if self.kind != "strainer" and (self.bar_width or self.bar_depth):
-            raise ValueError(f"only a strainer has bars, not a {self.kind} back")
+        bars = (self.bar_width, self.bar_depth, self.face, self.middle_bars)
+        cleats = (self.cleat_thickness, self.cleat_width, self.cleat_low, self.cleat_high)
+        if min(bars + cleats) < 0:
+            raise ValueError(f"sizes of a back cannot be less than nothing: {self}")
+        if self.has_bars and not (self.bar_width and self.bar_depth):
+            raise ValueError(f"a {self.kind} needs the width and depth of its bars, both more than zero")
+        if not self.has_bars and any(bars):
+            raise ValueError(f"only a strainer or a cradle has bars, not a {self.kind} back")
+        if self.middle_bars > MOST_MIDDLE_BARS:
+            raise ValueError(f"a back has at most {MOST_MIDDLE_BARS} middle bars, not {self.middle_bars}")
+        if self.kind != "cleated" and any(cleats):
+            raise ValueError(f"only a cleated back has cleats of its own, not a {self.kind} back")
+        if any(cleats) and not self.says_where:
+            raise ValueError("cleats need their thickness and their width, both more than zero")
+
+    @property
+    def has_bars(self) -> bool:
+        """Whether wood stands only in bars behind a face."""
+        return self.kind in ("strainer", "cradle")
+
+    @property
+    def says_where(self) -> bool:
+        """Whether the piece's own cleats are described: how thick, how wide and where."""
+        return self.cleat_thickness > 0 and self.cleat_width > 0
+
+    def misfit(self, width: int, height: int, depth: int) -> str:
+        """Say what does not fit a piece of that size; empty where all does.
+
+        Parameters
+        ----------
+        width, height, depth : int
+            Of the piece, exact grid.
+        """
+        bars, cleats = self.has_bars * (2 + self.middle_bars) * self.bar_width, 2 * self.cleat_width
+        wanted = (
+            (self.bar_depth <= depth, "bars no deeper than the piece"),
+            (self.bar_depth + self.face <= depth, "bars and face together no deeper than the piece"),
+            (bars <= width, "bars that all fit beside one another in the width of the piece"),
+            (2 * self.bar_width <= height, "bars that fit one above the other in the height of the piece"),
+            (self.cleat_thickness < depth, "cleats thinner than the piece is deep, since its depth includes them"),
+            (
+                self.cleat_low + self.cleat_high + cleats <= height,
+                "cleats that fit one above the other in the height of the piece",
+            ),
+        )
+        return next((accepted for fits, accepted in wanted if not fits), "")
 
 
 def _within(name: str, label: str, value: int, low: int, high: int) -> None:
@@ -176,7 +234,18 @@ class Artwork:
         for label, money in (("price", self.price), ("declared", self.declared)):
             if money is not None and not (money.is_finite() and 0 <= money <= DEAREST):
                 raise ValueError(f"artwork {name}: {label} must be from 0 to {DEAREST}, not {money}")
+        self._check_back()
         self._check_days()
+
+    def _check_back(self) -> None:
+        """Refuse a back that does not fit the piece.
+
+        Plain strainers pass: an order stored before backs were held against sizes must still be read.
+        """
+        if self.back == Back(self.back.kind, self.back.bar_width, self.back.bar_depth) and self.back.kind != "cradle":
+            return
+        if accepted := self.back.misfit(self.width, self.height, self.depth):
+            raise ValueError(f"artwork {self.piece}: back must have {accepted}")
 
     def _check_days(self) -> None:
         """Refuse days out of range and times where they have no meaning."""

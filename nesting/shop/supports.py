@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from nesting.advice.estimate import Makeup, Stuff
 from nesting.advice.fasteners import Wood
 from nesting.base.faults import Fault
-from nesting.order import Artwork
+from nesting.order import Artwork, Back
 from nesting.shop.materials import Material, named_in
 from nesting.shop.materials_built_in import ANY_BACK, BARS, COAT, GUESSED_SUPPORT, PANE, PLAIN_PANE
 from nesting.shop.needs import THREAD, UnfitMaterialError, bitten, unfit, unstated
@@ -69,13 +69,18 @@ def _stuff(material: Material) -> Stuff:
     return Stuff(material.called, material.density.value if material.density else 0.0, stretched=material.stretched)
 
 
+def back_stated(artwork: Artwork, shop: Shop) -> Back:  # noqa: ARG001 - the shop's rule for hollow words comes next
+    """Return what a screw may go into at an artwork's back, as the order says."""
+    return artwork.back
+
+
 def back_of(artwork: Artwork, shop: Shop) -> Material:
     """Return the material as which the wood behind an artwork counts.
 
-    A solid back is of what the support names. What the bars of a strainer or the piece's own cleats are of, nobody
-    said: as weak as :data:`nesting.shop.materials_built_in.ANY_BACK`, by a house rule.
+    A solid back is of what the support names. What bars or the piece's own cleats are of, nobody said: as weak as
+    :data:`nesting.shop.materials_built_in.ANY_BACK`, by a house rule.
     """
-    named = support_of(artwork, shop) if artwork.back.kind == "solid" else None
+    named = support_of(artwork, shop) if back_stated(artwork, shop).kind == "solid" else None
     if named is None or named.back_as:
         return shop.material(named.back_as if named else ANY_BACK)
     return named

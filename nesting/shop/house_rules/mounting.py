@@ -134,6 +134,14 @@ class CleatRules(Checked):
         doc="Least depth of wood in the piece behind a cleat.",
         source=COMMON_PRACTICE,
     )
+    bar_least: int = rule(
+        3 * INCH // 4,
+        unit="length",
+        low=INCH // 2,
+        high=3 * INCH,
+        doc="Narrowest bar of a strainer or cradle that takes a screw in its middle.",
+        source="common practice: a No. 10 in a drilled pilot hole keeps 2 diameters to each side",
+    )
     piece_tip: int = rule(
         INCH // 4,
         unit="length",
