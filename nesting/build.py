@@ -15,6 +15,7 @@ from nesting.base.faults import Fault, FaultsFound
 from nesting.base.search import USUAL, Effort, Search
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.expand import expand
+from nesting.crates.judge import Judge
 from nesting.crates.misfits import Misfits
 from nesting.crates.model import Crate
 from nesting.cutting.existing import Match, Used, match_parts, match_sticks, open_sheets, open_sticks
@@ -44,12 +45,15 @@ class Supply:
         Every stock size that can be bought or stands on the rack; in a build, open stock too.
     given : Given
         Parts that are cut already and stock that is open; what is cut is not laid out again.
+    judge : Judge
+        What designs of crates are judged by.
     """
 
     sheets: Mapping[str, tuple[Sheet, ...]] = field(default_factory=dict)
     sticks: Mapping[str, tuple[Stick, ...]] = field(default_factory=dict)
     rolls: Mapping[str, tuple[Roll, ...]] = field(default_factory=dict)
     given: Given = field(default_factory=Given)
+    judge: Judge = field(default_factory=Judge)
 
     def opened(self) -> "Supply":
         """Return the supply with what is open among its stock, at no cost and ahead of what must be bought."""
@@ -232,7 +236,7 @@ def build(
     """
     goes = dispatch or Dispatch()
     search.progress("crates", 0.0)
-    expanded = expand(order, shop, grouping=goes.grouping, countries=goes.countries)
+    expanded = expand(order, shop, grouping=goes.grouping, countries=goes.countries, judge=supply.judge)
     crates = tuple(crate for crate in expanded if crate.standing != "held")
     held = tuple(crate for crate in expanded if crate.standing == "held")
     supply = supply.opened()

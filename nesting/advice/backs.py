@@ -52,7 +52,9 @@ _LIMITS: Final = (
     "dry panels without large holes; frame on all four sides; battens glued under clamps or cauls; the piece keeps its "
     "cleats straight"
 )
-_FORMULA: Final = "sum(E I) x least of f / (E c); M = F a + b F L / 8, b = EI of the back / (EI of the back + 0.5 EI of the piece)"
+_FORMULA: Final = (
+    "sum(E I) x least of f / (E c); M = F a + b F L / 8, b = EI of the back / (EI of the back + 0.5 EI of the piece)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,8 +169,8 @@ class Carried:
         Batten and panel as one section, where they are.
     share : float
         Part of the piece's own moment that the back takes.
-    plate_psi : float
-        What the panel bears that way.
+    ei : float
+        Stiffness of all lanes together, lb in2.
     """
 
     way: Way
@@ -178,7 +180,7 @@ class Carried:
     plate_in: float
     section: Glued | None
     share: float
-    plate_psi: float
+    ei: float
 
     @property
     def ratio(self) -> float:
@@ -191,7 +193,9 @@ def handled_lbf(kg: float, factor: float) -> float:
     return table_pounds(kg) * factor
 
 
-def _plate(back: Back, grain: Literal["up", "across"], way: Way, duration: float, wide_in: float) -> tuple[float, float]:
+def _plate(
+    back: Back, grain: Literal["up", "across"], way: Way, duration: float, wide_in: float
+) -> tuple[float, float]:
     """Return modulus and allowable stress of the panel for one way."""
     along = (grain == "up") == (way == "up")
     panel = back.panel
@@ -199,7 +203,9 @@ def _plate(back: Back, grain: Literal["up", "across"], way: Way, duration: float
     return panel.along_e_psi if along else panel.across_e_psi, psi * duration * strip_factor(wide_in)
 
 
-def _lane(back: Back, way: Way, lane: float, span: float, plate: tuple[float, float], duration: float) -> tuple[Bent, float, Glued | None] | None:
+def _lane(
+    back: Back, way: Way, lane: float, span: float, plate: tuple[float, float], duration: float
+) -> tuple[Bent, float, Glued | None] | None:
     """Return how a lane bends, how much panel is in it, and its glued section; None where nothing carries that way."""
     e, psi = plate
     thick = inches(back.thickness)
@@ -225,7 +231,9 @@ def _lane(back: Back, way: Way, lane: float, span: float, plate: tuple[float, fl
     return (both, lane, section) if both.moment > bare.moment else (bare, lane, None)
 
 
-def carried(pull: Pull, back: Back, grain: Literal["up", "across"], way: Way, factor: float, duration: float) -> Carried | None:
+def carried(
+    pull: Pull, back: Back, grain: Literal["up", "across"], way: Way, factor: float, duration: float
+) -> Carried | None:
     """Return how a back carries one way; None where nothing leads that way to the frame."""
     force = handled_lbf(pull.kg, factor)
     cleat, across, up = inches(pull.cleat), inches(pull.across), inches(pull.up)
@@ -240,7 +248,9 @@ def carried(pull: Pull, back: Back, grain: Literal["up", "across"], way: Way, fa
         high = max((up - inches(pull.low) + inches(pull.high)), (up + inches(pull.low) - inches(pull.high))) / (2 * up)
     else:
         lanes, span, tied, piece = 2.0, across, True, pull.piece_level
-        lane = min(up / 2, working_width(across, back.panel)) if grain == "across" else min(up / 2, inches(pull.low) * 2)
+        lane = (
+            min(up / 2, working_width(across, back.panel)) if grain == "across" else min(up / 2, inches(pull.low) * 2)
+        )
         gap = (across - cleat) / 2
         arm, free, high = greatest_moment(gap, gap, across), cleat, 0.5
     made = _lane(back, way, lane, span, plate, duration)
@@ -249,16 +259,19 @@ def carried(pull: Pull, back: Back, grain: Literal["up", "across"], way: Way, fa
     bent, plate_in, section = made
     share = bent.ei * lanes / (bent.ei * lanes + PIECE_COUNTED * piece) if tied else 0.0
     moment = (force * arm + share * force * free / 8) / lanes
-    return Carried(way, moment, force * high / lanes, bent, plate_in, section, share, plate[1])
+    return Carried(way, moment, force * high / lanes, bent, plate_in, section, share, bent.ei * lanes)
 
 
-def best(pull: Pull, back: Back, factor: float, duration: float) -> Carried:
-    """Return the better way, for the worse of the grains that the panel may have."""
+def best(pull: Pull, back: Back, factor: float, duration: float) -> Carried | None:
+    """Return the better way, for the worse of the grains that the panel may have; None where none leads to the frame."""
     grains: tuple[Literal["up", "across"], ...] = ("up", "across") if back.grain == "any" else (back.grain,)
     found = []
     for grain in grains:
         ways = [carried(pull, back, grain, way, factor, duration) for way in ("up", "level")]
-        found.append(min((way for way in ways if way is not None), key=lambda each: each.ratio))
+        lead = [way for way in ways if way is not None]
+        if not lead:
+            return None
+        found.append(min(lead, key=lambda each: each.ratio))
     return max(found, key=lambda each: each.ratio)
 
 
@@ -272,7 +285,13 @@ def _told(found: Carried, back: Back, units: UnitSystem) -> str:
         return f"{said_}alone {way}"
     wide, deep = (format_length(v, units, 64, mark=True) for v in (ribs.width, ribs.thickness))
     name = "uprights" if found.way == "up" else "crosspieces"
-    how = "glued, as one section" if found.section else "their stiffness added" if found.plate_in else "alone, over a seam"
+    how = (
+        "glued, as one section"
+        if found.section
+        else "their stiffness added"
+        if found.plate_in
+        else "alone, over a seam"
+    )
     return f"{said_}with {name} {wide} x {deep} {how}, {way}"
 
 
@@ -288,6 +307,19 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
     """
     found = best(pull, back, factor, duration)
     force = handled_lbf(pull.kg, factor)
+    if found is None:
+        none = compare(
+            "back, bending",
+            force,
+            0.0,
+            "lbf",
+            formula=_FORMULA,
+            source=back.panel.source,
+            limits=_LIMITS,
+            note="seams break the panel both ways, and no batten in one piece is as long as the back",
+            structure=True,
+        )
+        return (none.in_system(units),)
     capacity = force / found.ratio if found.ratio else 0.0
     tied = f"; b = {figure(found.share)}" if found.share else ""
     source = f"{back.panel.source}; EN 1995-1-1, 9.1 and APA strip factor (from memory)"
@@ -365,14 +397,16 @@ class Row:
     batten: Panel | None = None
 
 
-def check_row(pull: Pull, back: Back, row: Row, factor: float, duration: float, units: UnitSystem = "inch") -> Check | None:
+def check_row(
+    pull: Pull, back: Back, row: Row, factor: float, duration: float, units: UnitSystem = "inch"
+) -> Check | None:
     """Check that a row brings its load to the uprights; None where the panel alone carries.
 
     The cleat, a crosspiece under it and half of half the piece's own stiffness bend together over the bay. Of the
     load, what the panel carries by itself never needs to get to an upright.
     """
     found = best(pull, back, factor, duration)
-    if found.way != "up" or back.ribs is None or found.bent.ei <= 0:
+    if found is None or found.way != "up" or back.ribs is None or found.bent.ei <= 0:
         return None
     if found.section is None and found.plate_in:
         return None
@@ -381,10 +415,21 @@ def check_row(pull: Pull, back: Back, row: Row, factor: float, duration: float, 
     force = handled_lbf(pull.kg, factor) / 2 * to_ribs
     moment = force / inches(pull.cleat) * bay**2 / 8
     wide = inches(row.cleat_width)
-    parts = [alone(Strip(wide, inches(row.cleat_thickness), row.panel.along_e_psi, row.panel.along_psi * duration * strip_factor(wide)))]
+    parts = [
+        alone(
+            Strip(
+                wide,
+                inches(row.cleat_thickness),
+                row.panel.along_e_psi,
+                row.panel.along_psi * duration * strip_factor(wide),
+            )
+        )
+    ]
     if row.crosspiece and row.batten is not None:
         width, thick = (inches(v) for v in row.crosspiece)
-        parts.append(alone(Strip(width, thick, row.batten.along_e_psi, row.batten.along_psi * duration * strip_factor(width))))
+        parts.append(
+            alone(Strip(width, thick, row.batten.along_e_psi, row.batten.along_psi * duration * strip_factor(width)))
+        )
     both = together(parts)
     taken = both.ei / (both.ei + PIECE_COUNTED * pull.piece_level / 2)
     ratio = moment * taken / both.moment
@@ -418,32 +463,57 @@ def check_joint(pull: Pull, strip: int, factor: float, duration: float, units: U
     ).in_system(units)
 
 
-def check_lid(panel: Panel, thickness: int, kg_m2: float, clear: int, rules: tuple[float, float], units: UnitSystem = "inch") -> Check:
-    """Check that a lid bears its own weight times the handling factor between what stiffens it.
+def check_lid(
+    lid: Back, spans: tuple[int, int, int], kg_m2: float, rules: tuple[float, float], units: UnitSystem = "inch"
+) -> Check:
+    """Check that a lid bears its own weight times the handling factor.
+
+    The panel alone, from batten to batten or frame to frame, or lanes of panel and batten from frame to frame: the
+    better counts, for the worse of the grains that it may have.
 
     Parameters
     ----------
+    lid : Back
+        The lid, with its battens.
+    spans : tuple of (int, int, int)
+        From rail to rail, from stile to stile, and the widest opening between battens or frame across the battens.
     kg_m2 : float
         What it weighs.
-    clear : int
-        Open between battens or frame, along the grain: strips along it alone are taken to carry.
     rules : tuple of (float, float)
         Handling and duration factor.
     """
     factor, duration = rules
-    span = inches(clear)
-    pressure = table_pounds(kg_m2) / (1 / 0.0254**2) * factor
-    stress = pressure * span**2 / 8 / (inches(thickness) ** 2 / 6)
+    up, across, opening = map(inches, spans)
+    pressure = table_pounds(kg_m2) * 0.0254**2 * factor
+    grains: tuple[Literal["up", "across"], ...] = ("up", "across") if lid.grain == "any" else (lid.grain,)
+    worst, told = 0.0, ""
+    for grain in grains:
+        ratios: list[tuple[float, str]] = []
+        for way in ("up", "level"):
+            plate = _plate(lid, grain, way, duration, max(up, across))
+            ribbed = lid.ribs is not None and lid.ribs.way == way
+            clear = up if way == "up" else across
+            short = clear if lid.ribs is None or ribbed else min(clear, opening)
+            if way not in lid.seams:
+                bare = alone(Strip(1.0, inches(lid.thickness), *plate))
+                ratios.append((pressure * short**2 / 8 / bare.moment, f"the panel alone over {figure(short)} in"))
+            if ribbed and lid.ribs is not None:
+                lane = inches(lid.ribs.lane)
+                made = _lane(lid, way, lane, clear, plate, duration)
+                if made is not None:
+                    ratio = pressure * lane * clear**2 / 8 / made[0].moment
+                    ratios.append((ratio, f"battens and panel over {figure(clear)} in"))
+        ratio, how = min(ratios, default=(float("inf"), "nothing leads to the frame"))
+        if ratio >= worst:
+            worst, told = ratio, how
     return compare(
         "lid, bending",
-        stress,
-        panel.along_psi * duration,
-        "psi",
-        formula="q l^2 / 8 over t^2 / 6",
-        source=panel.source,
+        pressure * 144,
+        pressure * 144 / worst if worst not in (0.0, float("inf")) else 0.0,
+        "lb",
+        formula="q l^2 / 8, for each square foot",
+        source=lid.panel.source,
         limits=_LIMITS,
-        note=f"its own weight x {factor:g}, {format_length(clear, units, mark=True)} open",
+        note=f"its own weight a square foot x {factor:g}; {told}",
         structure=True,
     ).in_system(units)
-
-

@@ -24,8 +24,9 @@ N_PER_LBF = KG_PER_LB * 9.80665
 KPA_PER_PSI = N_PER_LBF / 0.0254**2 / 1000
 """Kilopascals in a pound-force per square inch."""
 
-WATCH_FROM = 0.8
-"""Ratio of demand to capacity from which a check that holds says "watch"; our own habit, no source."""
+WATCH_FROM = 1.01
+"""Ratio of demand to capacity from which a check that holds says "watch": never, as a check that holds asks nothing of
+anybody. "Watch" is for what a person must do; a check that means it says so itself."""
 
 _PAIRS: tuple[tuple[Unit, Unit, float], ...] = (
     ("lbf", "N", N_PER_LBF),

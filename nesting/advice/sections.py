@@ -156,12 +156,7 @@ def fastened_ei(plate: Strip, rib: Strip, slip_lb_in: float, apart_in: float, sp
     apart = (plate.thickness + rib.thickness) / 2
     pull, push = gamma * plate.e_psi * plate.area, rib.e_psi * rib.area
     rib_arm = pull * apart / (pull + push)
-    return (
-        plate.e_psi * plate.inertia
-        + rib.e_psi * rib.inertia
-        + pull * (apart - rib_arm) ** 2
-        + push * rib_arm**2
-    )
+    return plate.e_psi * plate.inertia + rib.e_psi * rib.inertia + pull * (apart - rib_arm) ** 2 + push * rib_arm**2
 
 
 def together(parts: Sequence[Bent]) -> Bent:

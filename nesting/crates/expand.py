@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from nesting.base.counts import one_of
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.crates.cases.consignment import Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
+from nesting.crates.judge import Judge
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, case_maker, maker, method, method_of
 from nesting.crates.standing import held_by, held_with, with_standing
@@ -28,6 +29,7 @@ class _Expansion:
     source: str
     countries: Mapping[str, str]
     faults: list[Fault]
+    judge: Judge = field(default_factory=Judge)
 
     def attempt(self, make: Callable[[], Crate]) -> Crate | None:
         """Make a crate, or note why not."""
@@ -57,11 +59,17 @@ class _Expansion:
     def packing(self, name: str, pieces: tuple[Artwork, ...], reason: str) -> Packing:
         """Make the request for one crate."""
         place = pieces[0].destination or ""
-        return Packing(name, pieces, self.shop, reason, place, self.units, self.countries.get(place, ""))
+        country = self.countries.get(place, "")
+        return Packing(name, pieces, self.shop, reason, place, self.units, country, self.judge)
 
 
 def expand(
-    order: Order, shop: Shop, *, grouping: Grouping | None = None, countries: Mapping[str, str] | None = None
+    order: Order,
+    shop: Shop,
+    *,
+    grouping: Grouping | None = None,
+    countries: Mapping[str, str] | None = None,
+    judge: Judge | None = None,
 ) -> tuple[Crate, ...]:
     """Turn an order into crates.
 
@@ -75,11 +83,13 @@ def expand(
         Which travel frames share an outer case; near sizes together when not given.
     countries : mapping of str to str, optional
         Two-letter country of each destination, where known.
+    judge : Judge, optional
+        What designs of crates are judged by; by weight and work where not given.
 
     Returns
     -------
     tuple of Crate
-        Named ``K1``, ``K2``, ... in the order of their first pieces; outer cases after all others.
+        Held ones among them. Named ``K1``, ``K2``, ... in the order of their first pieces; outer cases after all others.
 
     Raises
     ------
@@ -87,7 +97,7 @@ def expand(
         Every piece that cannot be packed as asked, with what would be accepted, and every clash of shop rules.
     """
     shop = _in_units(shop, order.units)
-    run = _Expansion(shop, order.units, order.source, countries or {}, [])
+    run = _Expansion(shop, order.units, order.source, countries or {}, [], judge or Judge())
     _refuse_unknown(order)
     bundles = bundles_of(order)
     refuse_unweighable((piece for bundle in bundles for piece in bundle.pieces), shop)

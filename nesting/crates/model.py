@@ -26,6 +26,7 @@ Role = Literal[
     "slat",
     "gusset",
     "setting block",
+    "bearing pad",
     "case face",
     "case lumber",
     "cushion",

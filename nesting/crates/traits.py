@@ -1,9 +1,10 @@
 """Traits of packing methods as values: what each is asked, how it refuses, and what else it states."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Protocol
 
 from nesting.base.measure import UnitSystem
+from nesting.crates.judge import Judge
 from nesting.crates.model import Crate
 from nesting.crates.opening import Opening, nothing_off
 from nesting.order import AUTO, Artwork
@@ -30,6 +31,8 @@ class Packing:
         How steps write lengths.
     country : str
         Two-letter code of the country it goes to; empty if unknown, or the studio's own.
+    judge : Judge
+        What designs are judged by.
     """
 
     crate: str
@@ -39,6 +42,7 @@ class Packing:
     destination: str = ""
     units: UnitSystem = "inch"
     country: str = ""
+    judge: Judge = field(default_factory=Judge)
 
     def __post_init__(self) -> None:
         if not self.pieces:

@@ -14,6 +14,7 @@ from nesting.order import Order
 from nesting.shop.shop import MissingGoodError
 from pricing.money import one_currency
 from pricing.quoting.case_costs import case_costs_of
+from pricing.quoting.judging import judge_of
 from pricing.quoting.plans import weighed
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.sawn import Sawn
@@ -51,7 +52,7 @@ def build_order(
     return build(
         order,
         office.shop,
-        replace(supply_of(office), given=given or Given()),
+        replace(supply_of(office), given=given or Given(), judge=judge_of(office)),
         dispatch=Dispatch(cheapest_grouping(order, office), office.countries),
         search=search,
         start=start,

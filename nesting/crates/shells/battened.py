@@ -1,19 +1,23 @@
 """The battened crate: a closed crate for larger pieces, its thin faces stiffened by a grid of battens outside."""
 
-from typing import Final
+from collections.abc import Iterator, Sequence
+from math import inf
+from typing import Final, Literal
 
-from nesting.advice.bending import Battens
 from nesting.base.measure import format_length
 from nesting.crates.model import Crate
 from nesting.crates.opening import lid_off
-from nesting.crates.shells.battens import Grid, grid_for
-from nesting.crates.shells.faces import Face, seamed_face
-from nesting.crates.shells.finish import finish
+from nesting.crates.shells.battens import Lay, bands_of, fits, grid_for, longest_batten, set_out
+from nesting.crates.shells.building import built
+from nesting.crates.shells.catalogue import MORE, Catalogue
+from nesting.crates.shells.faces import Face, backs_of, seamed_faces
+from nesting.crates.shells.finish import lid_check
+from nesting.crates.shells.frame import Frame, frame_for
+from nesting.crates.shells.plan import Plan, plan_for
 from nesting.crates.shells.reach import faces_of, reach_of
-from nesting.crates.shells.screwing import mount
-from nesting.crates.shells.shell import PLAIN, Shell, too_large
+from nesting.crates.shells.shell import ask, behind_of, refuse_deep, too_large
 from nesting.crates.shells.shell_texts import TEXTS
-from nesting.crates.traits import Method, Packing
+from nesting.crates.traits import Method, Packing, RulesClash
 from nesting.shop.goods import Good
 
 
@@ -37,57 +41,81 @@ def battened(packing: Packing) -> Crate:
     RulesClash
         Where the shop's rules cannot be kept together.
     """
-    shop = packing.shop
-    shell = Shell.begin(packing)
-    rules, frame = shop.frame, shell.frame
-    lid = _face(shell, "lid", shop.good(rules.lid))
-    for good in shell.by_thickness(rules.back_light, rules.back_middling, rules.back_heavy):
-        back = _face(shell, "back", good)
-        behind = grid_for(back.pattern, frame.width, frame.height, shell.lines, shop)
-        bending = shell.check_back(back, _stiffeners(shell, behind), (shop.good(shop.battens.good),))
-        if bending.verdict != "fails":
-            break
-    before = grid_for(lid.pattern, frame.width, frame.height, (), shop)
-
-    shell.lay_grid(behind, back, outwards=-1)
-    shell.lay_back(back, shop.good(shop.battens.good))
-    shell.stand_frame()
-    mount(shell, (shop.good(shop.battens.good), back.good), behind)
-    shell.line_frame()
-    shell.close(lid, before)
-    return finish(shell, BATTENED, back, bending, grids=(behind, before))
+    shop, plan = packing.shop, plan_for(packing)
+    behind = behind_of(plan, 1)
+    refuse_deep(plan, behind)
+    load, goods = plan.load, backs_of(shop)
+    frame = frame_for(load.width, load.height, load.depth, shop, packing.units, behind=behind)
+    lids = _faces(plan, frame, "lid", shop.good(shop.frame.lid))
+    backs = tuple(face for good in goods for face in _faces(plan, frame, "back", good))
+    catalogue = Catalogue(plan, backs, frame, battened=True)
+    ask(plan, goods, catalogue.goods)
+    return built(catalogue, *_lid(catalogue, lids), BATTENED)
 
 
-def _stiffeners(shell: Shell, grid: Grid) -> Battens:
-    """Return what of the grid counts in bending: a crosspiece behind each cleat, where no seam batten interrupts it.
+def _lid(catalogue: Catalogue, lids: Sequence[Face]) -> tuple[Face, Lay]:
+    """Choose the lid and its battens: the lightest that let it bear its own weight, or what comes nearest."""
+    plan, shop = catalogue.plan, catalogue.plan.packing.shop
+    found: list[tuple[tuple[float, float, int], Face, Lay]] = []
+    for lid in lids:
+        for lays in _over(catalogue, lid):
+            for lay in lays:
+                grid = grid_for(lid.pattern, plan.width, plan.height, lay, shop)
+                ratio = lid_check(plan.packing, lid, grid, catalogue.frame).ratio
+                volume = sum(b.rect.dx * b.rect.dy for b in grid.battens) * lay.good.thickness
+                found.append(((max(1.0, inf if ratio is None else ratio), volume, len(found)), lid, lay))
+                if ratio is not None and ratio <= 1:
+                    # More battens of the same kind only weigh more.
+                    break
+    if not found:
+        raise RulesClash("battens of the shop's rules do not lie on the lid", "other rules under [battens]")
+    _, lid, lay = min(found, key=lambda each: each[0])
+    return lid, lay
 
-    Uprights stand between crosspieces and don't count.
-    """
-    shop = shell.packing.shop
-    cleats = [cleat for own in shell.cleats for cleat in own]
-    start, end = min(c.x for c in cleats), max(c.x + c.length for c in cleats)
-    unbroken = all(
-        any(b.rect.x <= start and end <= b.rect.x + b.rect.dx for b in grid.of("batten") if b.covers(line))
-        for line in shell.lines
-    )
-    return Battens(0, 1, shop.battens.width, shop.good(shop.battens.good).thickness) if unbroken else PLAIN
+
+def _over(catalogue: Catalogue, lid: Face) -> Iterator[Iterator[Lay]]:
+    """Yield battens over a lid that differ in their number only, the fewest first; in one piece where any are."""
+    plan, shop = catalogue.plan, catalogue.plan.packing.shop
+    rules = shop.battens
+    goods = [g for g in catalogue.goods if not lid.seamed or g.thickness >= shop.good(rules.seam_good).thickness]
+    for good in goods or [shop.good(rules.seam_good)]:
+        longest = longest_batten(good, shop)
+        whole = [runs for runs, along in (("y", plan.height), ("x", plan.width)) if along <= longest]
+        for width in dict.fromkeys((rules.width, rules.seam_width)):
+            for runs in whole or ("y", "x"):
+                yield _more(catalogue, lid, "y" if runs == "y" else "x", good, width)
 
 
-def _face(shell: Shell, name: str, good: Good) -> Face:
-    """Return a face, seamed where it must be; its seams keep clear of the crosspieces that take mounting screws."""
-    shop, frame = shell.packing.shop, shell.frame
-    reach = (shop.battens.width + shop.battens.seam_width) // 2 + 1
-    zones = tuple((line - reach, line + reach) for line in shell.lines)
+def _more(catalogue: Catalogue, lid: Face, runs: Literal["x", "y"], good: Good, width: int) -> Iterator[Lay]:
+    """Yield more and more battens one way, from as many as the shop's rules ask."""
+    plan, shop = catalogue.plan, catalogue.plan.packing.shop
+    across = plan.width if runs == "y" else plan.height
+    seams = sorted({s.at for s in lid.pattern.seams if s.runs == runs})
+    tried = 0
+    for extra in range(40):
+        lay = Lay(runs, set_out(across, catalogue.frame.thickness, seams, extra, width, shop), width, good)
+        if not fits(lay, lid.pattern, across, shop) or tried > MORE:
+            return
+        if bands_of(lay, lid.pattern, shop) and catalogue.near_enough(lay, lid, across):
+            tried += 1
+            yield lay
+
+
+def _faces(plan: Plan, frame: Frame, name: str, good: Good) -> tuple[Face, ...]:
+    """Return the ways to make a face, seamed where it must be; its seams keep clear of the rows of mounting screws."""
+    shop = plan.packing.shop
+    reach = (shop.battens.seam_width + shop.battens.seam_width) // 2 + 1
+    zones = tuple((line - reach, line + reach) for line in plan.lines)
     copies = 2 if good.good == shop.frame.lid else 1
-    face = seamed_face(name, good, frame, shop, keep_clear=zones, copies=copies)
-    if face is None:
-        units = shell.packing.units
+    found = seamed_faces(name, good, frame, shop, keep_clear=zones, copies=copies)
+    if not found:
+        units = plan.packing.units
         wide, high = (format_length(v, units, mark=True) for v in (frame.width, frame.height))
         accepted = (
             f"a larger sheet of {good.good}, or narrower panels in battens.panel_least: no seams divide the {name}"
         )
-        raise too_large(shell, f"battened, {wide} x {high}", accepted)
-    return face
+        raise too_large(plan, f"battened, {wide} x {high}", accepted)
+    return found
 
 
 BATTENED: Final = Method(

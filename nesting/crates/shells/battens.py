@@ -1,22 +1,27 @@
-"""Battens: the strips on the outside of a face that keep it from bending, and those that cover its seams.
+"""Battens: the strips on the outside of a face that carry it from side to side and cover its seams.
 
-A rectangle runs all the way round, the long pieces full length. Seam battens stand inside it, those of the seams right
-across first. They leave cells; in each cell crosspieces run from side to side, one under every row of mounting screws,
-and uprights stand between them, so that no two battens stand further apart than the shop's spacing and no face has an
-unstiffened middle. Pieces butt and never overlap.
+The battens of a face run one way, unbroken from edge to edge over the frame, so that they end on its strips. Seams that
+run the same way lie under battens of their own among them; what lies across, over other seams or under rows of
+mounting screws, butts between them. All battens of one face are of one thickness, and there are two at the least, so
+that the crate lies flat. Nothing overlaps.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Final, Literal
 
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box, Role
 from nesting.crates.shells.frame import longest_strip, splice
-from nesting.crates.shells.mounting import screw_edge
 from nesting.crates.shells.seams import Interval, Pattern, Rect, Seam, divisions
-from nesting.shop.house_rules import BattenRules
+from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
+
+Runs = Literal["x", "y"]
+
+FEWEST: Final = 2
+"""Battens that a face needs to lie flat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,22 +39,37 @@ class Batten:
 
 
 @dataclass(frozen=True, slots=True)
-class _Cell:
-    """A part of the face between battens, with the centre lines of the battens round it."""
+class Lay:
+    """Where battens are wanted on a face.
 
-    rect: Rect
-    left: int
-    right: int
-    bottom: int
-    top: int
+    Attributes
+    ----------
+    runs : {"x", "y"}
+        Which way they run.
+    at : tuple of int
+        Centre lines of those over no seam, across the face from its left or lower edge.
+    width : int
+        Of one.
+    good : Good
+        What all of them are ripped from.
+    rows : tuple of int
+        Heights of rows of screws that get a crosspiece between battens that run up; empty for none.
+    """
+
+    runs: Runs
+    at: tuple[int, ...]
+    width: int
+    good: Good
+    rows: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """All battens of one face, and the seams under them."""
+    """All battens of one face, the seams under them, and what they are of."""
 
     battens: tuple[Batten, ...]
     seams: tuple[Seam, ...] = ()
+    good: Good | None = None
 
     def of(self, role: Role) -> tuple[Batten, ...]:
         """Return the battens of a role."""
@@ -63,21 +83,112 @@ class Grid:
                 return b
         return None
 
-    def breaks(self, y: int, margin: int) -> tuple[Interval, ...]:
-        """Return the stretches of a level line where no mounting screw may go: seams, their battens and joints."""
-        zones = [(s.at - margin, s.at + margin) for s in self.seams if s.runs == "y" and s.start <= y <= s.end]
+    def breaks(self, y: int, edge: int, beside: int) -> tuple[Interval, ...]:
+        """Return the stretches of a level line where no mounting screw may go.
+
+        Parameters
+        ----------
+        edge : int
+            What a screw keeps from joints and seams where it goes through battens.
+        beside : int
+            What it keeps from battens where it goes through the bare face.
+        """
+        zones = [(s.at - edge, s.at + edge) for s in self.seams if s.runs == "y" and s.start <= y <= s.end]
+        through = any(b.covers(y) and b.runs == "x" for b in self.battens)
         for b in self.battens:
             r = b.rect
             if not r.y <= y <= r.y + r.dy:
                 continue
-            if b.role == "seam batten":
-                zones.append((r.x - margin, r.x + r.dx + margin))
+            if b.role == "seam batten" and through:
+                zones.append((r.x - edge, r.x + r.dx + edge))
+            elif through:
+                zones += [(r.x - edge, r.x + edge), (r.x + r.dx - edge, r.x + r.dx + edge)]
             else:
-                zones += [(r.x - margin, r.x + margin), (r.x + r.dx - margin, r.x + r.dx + margin)]
+                zones.append((r.x - beside, r.x + r.dx + beside))
         return tuple(sorted(zones))
 
 
-def grid_for(pattern: Pattern, width: int, height: int, lines: Sequence[int], shop: Shop) -> Grid:
+def set_out(across: int, frame: int, seams: Sequence[int], extra: int, width: int, shop: Shop) -> tuple[int, ...]:
+    """Return centre lines of so many battens beside those over seams, each in the widest opening that is left.
+
+    Parameters
+    ----------
+    across : int
+        The face across the battens.
+    frame : int
+        Thickness of the frame's strips, which bound the outer openings.
+    seams : sequence of int
+        Centre lines of seams that run with the battens.
+    """
+    half, snap = shop.battens.seam_width // 2, shop.joinery.snap
+    edges = [
+        frame,
+        *(v for at in sorted(seams) for v in (at - half, at - half + shop.battens.seam_width)),
+        across - frame,
+    ]
+    openings = list(zip(edges[::2], edges[1::2], strict=True))
+    counts = [0] * len(openings)
+    for _ in range(extra):
+        n = max(range(len(openings)), key=lambda i: (_gap(openings[i], counts[i], width), -i))
+        counts[n] += 1
+    made = []
+    for (low, high), count in zip(openings, counts, strict=True):
+        gap = (high - low - count * width) / (count + 1)
+        made += [int(low + (k + 1) * gap + k * width + width / 2) // snap * snap for k in range(count)]
+    return tuple(made)
+
+
+def _gap(opening: Interval, count: int, width: int) -> float:
+    return (opening[1] - opening[0] - count * width) / (count + 1)
+
+
+def open_most(across: int, frame: int, bands: Iterable[Interval]) -> int:
+    """Return the widest opening between battens, or a batten and the frame."""
+    edges = [(0, frame), *sorted(bands), (across - frame, across)]
+    return max((b[0] - a[1] for a, b in pairwise(edges)), default=0)
+
+
+def bands_of(lay: Lay, pattern: Pattern, shop: Shop) -> list[Interval]:
+    """Return what the battens of a lay take across their way, those over seams included."""
+    half = shop.battens.seam_width // 2
+    over = {s.at for s in pattern.seams if s.runs == lay.runs}
+    return sorted(
+        [(at - half, at - half + shop.battens.seam_width) for at in over]
+        + [(at - lay.width // 2, at - lay.width // 2 + lay.width) for at in lay.at]
+    )
+
+
+def fits(lay: Lay, pattern: Pattern, across: int, shop: Shop) -> bool:
+    """Whether the battens of a lay find room beside each other, and those across between the seams across."""
+    bands = bands_of(lay, pattern, shop)
+    half = shop.battens.seam_width // 2
+    seams = [(s.at - half, s.at + half) for s in pattern.seams if s.runs != lay.runs]
+    rows = joined(lay.rows, lay.width)
+    return (
+        all(low >= 0 and high <= across for low, high in bands)
+        and all(a[1] <= b[0] for a, b in pairwise(bands))
+        and not any(low < z and a < high for a, z in rows for low, high in seams)
+    )
+
+
+def joined(lines: Iterable[int], width: int) -> list[Interval]:
+    """Return bands of a width over lines, those that would overlap as one."""
+    made: list[Interval] = []
+    for line in sorted(set(lines)):
+        low, high = line - width // 2, line - width // 2 + width
+        if made and low < made[-1][1]:
+            made[-1] = (made[-1][0], high)
+        else:
+            made.append((low, high))
+    return made
+
+
+def longest_batten(good: Good, shop: Shop) -> int:
+    """Return the longest batten that is in one piece."""
+    return longest_strip(good.good, shop)
+
+
+def grid_for(pattern: Pattern, width: int, height: int, lay: Lay, shop: Shop) -> Grid:
     """Lay battens on a face.
 
     Parameters
@@ -86,150 +197,48 @@ def grid_for(pattern: Pattern, width: int, height: int, lines: Sequence[int], sh
         Its panels and seams.
     width, height : int
         The face.
-    lines : sequence of int
-        Heights of the rows of mounting screws; each gets a crosspiece centred on it where there is room.
-    shop : Shop
-        Rules and stock lengths.
+    lay : Lay
+        What is wanted beside the battens over its seams.
     """
-    rules = shop.battens
-    low = _edge_width(lines, rules.width, screw_edge(shop))
-    high = _edge_width([height - line for line in lines], rules.width, screw_edge(shop))
-    made = [*_perimeter(width, height, rules.width, low, high)]
-    seams, cells = _seam_battens(pattern, (width, height), rules, low, high)
-    made += seams
-    for cell in cells:
-        made += _fill(cell, lines, shop)
-    long_plain, long_seam = longest_strip(rules.good, shop), longest_strip(rules.seam_good, shop)
-    cut: list[Batten] = []
-    for batten in made:
-        cut += _to_stock(batten, long_seam if batten.role == "seam batten" else long_plain, pattern.seams, shop)
-    return Grid(tuple(cut), pattern.seams)
-
-
-def _edge_width(lines: Sequence[int], width: int, edge: int) -> int:
-    """Return the width of a level perimeter batten: wider where a row of screws lies near its inner edge."""
-    for line in sorted(lines):
-        # Widened for one row, its new edge may come too near the next one.
-        if width - edge < line < width + edge:
-            width = line + edge
-    return width
-
-
-def _perimeter(width: int, height: int, b: int, low: int, high: int) -> list[Batten]:
-    """Lay the rectangle all the way round; ``low`` and ``high`` are the widths of its lower and upper pieces."""
-    if width >= height:
-        long = [Rect(0, 0, width, low), Rect(0, height - high, width, high)]
-        short = [Rect(x, low, b, height - low - high) for x in (0, width - b)]
-        runs = ("x", "y")
-    else:
-        long = [Rect(x, 0, b, height) for x in (0, width - b)]
-        short = [Rect(b, 0, width - 2 * b, low), Rect(b, height - high, width - 2 * b, high)]
-        runs = ("y", "x")
-    return [
-        *(Batten("batten-long", "batten", rect, runs[0]) for rect in long),
-        *(Batten("batten-short", "batten", rect, runs[1]) for rect in short),
+    up = lay.runs == "y"
+    along, across = (height, width) if up else (width, height)
+    over = {s.at for s in pattern.seams if s.runs == lay.runs}
+    half, broad = shop.battens.seam_width // 2, shop.battens.seam_width
+    made: list[tuple[str, Role, Interval, Interval, bool]] = [
+        ("seam-batten", "seam batten", (at - half, at - half + broad), (0, along), True) for at in sorted(over)
     ]
+    name = "upright" if up else "crosspiece"
+    made += [
+        (name, "batten", (at - lay.width // 2, at - lay.width // 2 + lay.width), (0, along), True) for at in lay.at
+    ]
+    bands = bands_of(lay, pattern, shop)
+    for seam in pattern.seams:
+        if seam.runs != lay.runs:
+            for low, high in _between(seam.start, seam.end, bands):
+                made.append(
+                    ("seam-batten", "seam batten", (low, high), (seam.at - half, seam.at - half + broad), False)
+                )
+    for row in joined(lay.rows, lay.width):
+        made += [("crosspiece", "batten", part, row, False) for part in _between(0, across, bands)]
+    cut: list[Batten] = []
+    longest = longest_batten(lay.good, shop)
+    for label, role, (a, z), (b, y), with_lay in made:
+        rect = Rect(a, b, z - a, y - b) if up else Rect(b, a, y - b, z - a)
+        runs = lay.runs if with_lay else "x" if up else "y"
+        cut += _to_stock(Batten(label, role, rect, runs), longest, pattern.seams, shop)
+    return Grid(tuple(cut), pattern.seams, lay.good)
 
 
-def _seam_battens(
-    pattern: Pattern, face: tuple[int, int], rules: BattenRules, lower: int, upper: int
-) -> tuple[list[Batten], list[_Cell]]:
-    """Lay the battens over the seams, and return the cells that they leave."""
-    width, height = face
-    b, broad = rules.width, rules.seam_width
-    half = broad // 2
-    if not pattern.seams:
-        whole = Rect(b, lower, width - 2 * b, height - lower - upper)
-        return [], [_Cell(whole, b // 2, width - b // 2, lower // 2, height - upper // 2)]
-    rows = pattern.seams[0].runs == "x" and pattern.seams[0].end == width
-    # Worked out with rows; for columns first, the face is looked at with x and y exchanged.
-    along, across = (width, height) if rows else (height, width)
-    near, far = (lower, upper) if rows else (b, b)
-    left_b, right_b = (b, b) if rows else (lower, upper)
-    way = pattern.seams[0].runs
-    first = [s for s in pattern.seams if s.runs == way]
-    battens = [_seam(left_b, s.at - half, along - left_b - right_b, broad, turned=not rows) for s in first]
-    edges = [(near, near // 2), *((s.at, s.at) for s in first), (across - far, across - far // 2)]
-    cells: list[_Cell] = []
-    for number, ((low, low_line), (high, high_line)) in enumerate(pairwise(edges)):
-        start = low if number == 0 else low - half + broad
-        end = high if number == len(edges) - 2 else high - half
-        inner = [s for s in pattern.seams if s.runs != way and low_line <= (s.start + s.end) // 2 <= high_line]
-        battens += [_seam(s.at - half, start, broad, end - start, turned=not rows) for s in inner]
-        sides = [
-            (left_b, left_b // 2),
-            *((s.at, s.at) for s in inner),
-            (along - right_b, along - right_b // 2),
-        ]
-        for place, ((left, left_line), (right, right_line)) in enumerate(pairwise(sides)):
-            x0 = left if place == 0 else left - half + broad
-            x1 = right if place == len(sides) - 2 else right - half
-            rect = Rect(x0, start, x1 - x0, end - start)
-            if rows:
-                cells.append(_Cell(rect, left_line, right_line, low_line, high_line))
-            else:
-                cells.append(_Cell(_turned(rect), low_line, high_line, left_line, right_line))
-    return battens, cells
-
-
-def _turned(rect: Rect) -> Rect:
-    """Return the rectangle with x and y exchanged."""
-    return Rect(rect.y, rect.x, rect.dy, rect.dx)
-
-
-def _seam(x: int, y: int, dx: int, dy: int, *, turned: bool) -> Batten:
-    rect = Rect(x, y, dx, dy)
-    rect = _turned(rect) if turned else rect
-    return Batten("seam-batten", "seam batten", rect, "x" if rect.dx >= rect.dy else "y")
-
-
-def _fill(cell: _Cell, lines: Sequence[int], shop: Shop) -> list[Batten]:
-    """Lay crosspieces and uprights in one cell."""
-    rules, snap = shop.battens, shop.joinery.snap
-    r, b = cell.rect, rules.width
-    low, high = r.y, r.y + r.dy
-    bands = _bands(lines, low, high, b)
-    centres = [cell.bottom, *((a + z) // 2 for a, z in bands), cell.top]
-    for one, next_ in pairwise(centres):
-        bands += [(at - b // 2, at - b // 2 + b) for at in _between(one, next_, rules.spacing, snap)]
-    if not bands and r.dy >= 2 * b:
-        at = (cell.bottom + cell.top) // 2 // snap * snap
-        bands.append((at - b // 2, at - b // 2 + b))
-    bands = sorted(band for band in bands if low <= band[0] and band[1] <= high)
-    made = [Batten("crosspiece", "batten", Rect(r.x, a, r.dx, z - a), "x") for a, z in bands]
-    columns = [at - b // 2 for at in _between(cell.left, cell.right, rules.spacing, snap)]
-    if not columns and r.dx >= 2 * b:
-        columns = [(cell.left + cell.right) // 2 // snap * snap - b // 2]
-    open_ = [(a, z) for a, z in pairwise([low, *(v for band in bands for v in band), high])][::2]
-    for x in columns:
-        if r.x <= x and x + b <= r.x + r.dx:
-            # Between crosspieces closer than a batten's width the face is stiff, and a block so short unsafe to saw.
-            made += [Batten("upright", "batten", Rect(x, a, b, z - a), "y") for a, z in open_ if z - a >= b]
-    return made
-
-
-def _bands(lines: Iterable[int], low: int, high: int, b: int) -> list[Interval]:
-    """Return where crosspieces lie under rows of screws: as wide as a batten, joined where they would overlap."""
-    bands: list[Interval] = []
-    for line in sorted(set(lines)):
-        if not low < line < high:
+def _between(start: int, end: int, bands: Sequence[Interval]) -> list[Interval]:
+    """Return what bands leave of a stretch."""
+    made, at = [], start
+    for low, high in bands:
+        if high <= start or low >= end:
             continue
-        a, z = max(low, line - b // 2), min(high, line - b // 2 + b)
-        if bands and a < bands[-1][1]:
-            bands[-1] = (bands[-1][0], z)
-        else:
-            bands.append((a, z))
-    return bands
-
-
-def _between(low: int, high: int, spacing: int, snap: int) -> list[int]:
-    """Return evenly set centre lines between two others, so that no gap is wider than the spacing."""
-    count = -(-(high - low) // spacing) - 1
-    at = [low + (high - low) * k // (count + 1) // snap * snap for k in range(1, count + 1)]
-    if count > 0 and max(z - a for a, z in pairwise([low, *at, high])) > spacing:
-        # Setting to the step opened the last gap beyond the rule: one more batten closes it.
-        return [low + (high - low) * k // (count + 2) // snap * snap for k in range(1, count + 2)]
-    return at
+        if low > at:
+            made.append((at, low))
+        at = max(at, high)
+    return [*made, (at, end)] if at < end else made
 
 
 def _to_stock(batten: Batten, longest: int, seams: Sequence[Seam], shop: Shop) -> list[Batten]:
@@ -262,12 +271,11 @@ def place_grid(bench: Bench, grid: Grid, prefix: str, face: int, *, outwards: in
     outwards : int
         1 where the outside is towards the front (a lid), -1 for a back.
     """
-    rules, shop = bench.shop.battens, bench.shop
+    if grid.good is None:
+        return
+    t = grid.good.thickness
     for batten in grid.battens:
-        seam = batten.role == "seam batten"
-        good = rules.seam_good if seam else rules.good
-        t = shop.good(good).thickness
         r = batten.rect
         box = Box(r.x, r.y, face if outwards > 0 else face - t, r.dx, r.dy, t)
         along = "x" if batten.runs == "x" else "y"
-        bench.panel(f"{prefix}-{batten.name}", good, box, batten.role, flat="z", along=along)  # type: ignore[arg-type]  # literals
+        bench.panel(f"{prefix}-{batten.name}", grid.good.good, box, batten.role, flat="z", along=along)  # type: ignore[arg-type]  # literals

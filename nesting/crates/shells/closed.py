@@ -2,15 +2,17 @@
 
 from typing import Final
 
-from nesting.advice.check import Check, table_pounds
+from nesting.advice.check import table_pounds
 from nesting.base.measure import format_length, format_weight
 from nesting.crates.model import Crate
 from nesting.crates.opening import lid_off
-from nesting.crates.shells.faces import Face, whole_face
-from nesting.crates.shells.finish import finish
+from nesting.crates.shells.building import built
+from nesting.crates.shells.catalogue import Catalogue
+from nesting.crates.shells.faces import Face, backs_of, whole_face
+from nesting.crates.shells.frame import Frame, frame_for
+from nesting.crates.shells.plan import Plan, plan_for
 from nesting.crates.shells.reach import reach_of, within_sheets
-from nesting.crates.shells.screwing import mount
-from nesting.crates.shells.shell import Shell, too_large
+from nesting.crates.shells.shell import ask, behind_of, refuse_deep, too_large
 from nesting.crates.shells.shell_texts import TEXTS
 from nesting.crates.traits import Method, Packing
 from nesting.crates.weigh import piece_weight
@@ -38,47 +40,37 @@ def closed(packing: Packing) -> Crate:
     RulesClash
         Where the shop's rules cannot be kept together.
     """
-    shop = packing.shop
-    shell = Shell.begin(packing)
-    back, bending = _back(shell)
-    lid = _face(shell, "lid", shop.good(shop.frame.lid))
-
-    shell.lay_back(back)
-    shell.stand_frame()
-    mount(shell, (back.good,), None)
-    shell.line_frame()
-    shell.close(lid, None)
-    return finish(shell, CLOSED, back, bending)
+    plan = plan_for(packing)
+    behind = behind_of(plan, 1)
+    refuse_deep(plan, behind)
+    load, goods = plan.load, _backs(plan)
+    ask(plan, goods, ())
+    frame = frame_for(load.width, load.height, load.depth, packing.shop, packing.units, behind=behind)
+    backs = tuple(_face(plan, frame, "back", good) for good in goods)
+    lid = _face(plan, frame, "lid", packing.shop.good(packing.shop.frame.lid))
+    return built(Catalogue(plan, backs, frame, battened=False), lid, None, CLOSED)
 
 
-def _back(shell: Shell) -> tuple[Face, Check]:
-    """Pick the back: the thinnest that holds in bending, but no thinner than the shop's rule on weight asks."""
-    rules, weight = shell.packing.shop.frame, table_pounds(shell.load.kg)
+def _backs(plan: Plan) -> list[Good]:
+    """Return what the back may be of, the thinnest first: no thinner than the shop's rule on weight asks."""
+    shop, weight = plan.packing.shop, table_pounds(plan.load.kg)
+    rules = shop.frame
     ruled = rules.back_light
     if weight > rules.back_heavy_lb:
         ruled = rules.back_heavy
     elif weight > rules.back_middling_lb:
         ruled = rules.back_middling
-    least = shell.packing.shop.good(ruled).thickness
-    found: list[tuple[Face, Check]] = []
-    for good in shell.by_thickness(rules.back_light, rules.back_middling, rules.back_heavy):
-        if good.thickness < least:
-            continue
-        face = _face(shell, "back", good)
-        found.append((face, shell.check_back(face)))
-        if found[-1][1].verdict != "fails":
-            break
-    return found[-1]
+    least = shop.good(ruled).thickness
+    return [good for good in backs_of(shop) if good.thickness >= least]
 
 
-def _face(shell: Shell, name: str, good: Good) -> Face:
+def _face(plan: Plan, frame: Frame, name: str, good: Good) -> Face:
     """Return a face in one panel, or refuse it."""
-    face = whole_face(name, good, shell.frame, shell.packing.shop)
+    face = whole_face(name, good, frame, plan.packing.shop)
     if face is None:
-        units = shell.packing.units
-        wide, high = (format_length(v, units, mark=True) for v in (shell.frame.width, shell.frame.height))
+        wide, high = (format_length(v, plan.packing.units, mark=True) for v in (frame.width, frame.height))
         accepted = f"battened, whose seams lie on battens: a {name} of {wide} x {high} is larger than every {good.good}"
-        raise too_large(shell, f"closed, {wide} x {high}", accepted)
+        raise too_large(plan, f"closed, {wide} x {high}", accepted)
     return face
 
 

@@ -1,6 +1,7 @@
 """Faces: back and lid, in one panel or in several, and the screws that hold them."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 from nesting.advice.bending import Grain
 from nesting.base.measure import INCH, UnitSystem, format_length
@@ -14,6 +15,13 @@ from nesting.shop.shop import Shop
 
 _SHOWS = INCH // 64
 """What a hidden tip stays short of the far face, over and above the least thickness of the panels."""
+
+
+def backs_of(shop: Shop) -> list[Good]:
+    """Return what a back may be of, the thinnest first, each once."""
+    rules = shop.frame
+    names = dict.fromkeys((rules.back_light, rules.back_middling, rules.back_heavy))
+    return sorted(map(shop.good, names), key=lambda good: good.thickness)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,27 +54,31 @@ def whole_face(name: str, good: Good, frame: Frame, shop: Shop) -> Face | None:
     """Return a face over the whole frame in one panel, or None where no stocked sheet takes it."""
     if not Stock.of(good, shop.saw).fits(frame.width, frame.height):
         return None
-    return seamed_face(name, good, frame, shop)
+    return next(iter(seamed_faces(name, good, frame, shop)), None)
 
 
-def seamed_face(
+def seamed_faces(
     name: str, good: Good, frame: Frame, shop: Shop, *, keep_clear: tuple[Interval, ...] = (), copies: int = 1
-) -> Face | None:
-    """Return a face over the whole frame, divided where it must be; None where no division is allowed.
+) -> tuple[Face, ...]:
+    """Return the ways to make a face over the whole frame, divided where it must be; none where no division is allowed.
 
-    Seams keep clear of the given heights, and of the gussets over the joints of the frame.
+    The one of the fewest sheets first, then those whose seams all run up and all level, so that battens across them
+    and the panels between them reach from side to side. Seams keep clear of the given heights, and of the gussets over
+    the joints of the frame.
     """
     gussets = [m.box for m in frame.of("gusset")]
     upright = {(g.y, g.y + g.dy) for g in gussets if g.dy > g.dx}
     level = {(g.x, g.x + g.dx) for g in gussets if g.dx > g.dy}
-    pattern = pattern_for(
-        frame.width,
-        frame.height,
-        Stock.of(good, shop.saw),
-        Dividing(shop.battens.panel_least, shop.joinery.snap, (*keep_clear, *sorted(upright)), tuple(sorted(level))),
-        copies=copies,
+    stock = Stock.of(good, shop.saw)
+    dividing = Dividing(
+        shop.battens.panel_least, shop.joinery.snap, (*keep_clear, *sorted(upright)), tuple(sorted(level))
     )
-    return None if pattern is None else Face(name, good, frame.width, frame.height, pattern)
+    wanted: tuple[Literal["", "x", "y"], ...] = ("",) if stock.fits(frame.width, frame.height) else ("", "y", "x")
+    patterns = [pattern_for(frame.width, frame.height, stock, dividing, copies=copies, only=only) for only in wanted]
+    return tuple(
+        Face(name, good, frame.width, frame.height, pattern)
+        for pattern in dict.fromkeys(pattern for pattern in patterns if pattern is not None)
+    )
 
 
 def place_face(bench: Bench, face: Face, z: int) -> int:

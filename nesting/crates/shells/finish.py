@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Literal
 
+from nesting.advice.backs import Back, Ribs, Way, carried, check_lid
 from nesting.advice.check import KG_PER_LB, Check, inform, table_pounds
 from nesting.advice.cushion import check_uncushioned
 from nesting.advice.forks import check_tipping
@@ -15,22 +17,32 @@ from nesting.advice.scope import check_scope
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Crate, Layer, Placed, Size, Work
-from nesting.crates.shells.battens import Grid
+from nesting.crates.shells.battens import Grid, longest_batten, open_most
+from nesting.crates.shells.catalogue import widest_lane
 from nesting.crates.shells.faces import Face
+from nesting.crates.shells.frame import Frame
 from nesting.crates.shells.mounting import mounting_case, piece_case
+from nesting.crates.shells.piece_back import own_cleats
+from nesting.crates.shells.plan import check_pieces
 from nesting.crates.shells.shell import Shell, piece_box
 from nesting.crates.shells.shell_steps import Told, steps_for
-from nesting.crates.traits import Method
+from nesting.crates.traits import Method, Packing
 from nesting.crates.weigh import weigh
-from nesting.shop.needs import PART, is_wood, refuse_unfit
+from nesting.shop.needs import PART, density_of, is_wood, panel_of, refuse_unfit
 from nesting.shop.shop import Shop
 from nesting.shop.surfaces import earliest_packing
 
 _M2 = (1000 * MM) ** 2
 
 
-def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: Sequence[Grid] = ()) -> Crate:
-    """Weigh the shell, judge it and write down how it is built."""
+def finish(shell: Shell, method: Method, lid: Face, *, behind: Grid | None, before: Grid | None) -> Crate:
+    """Weigh the shell, judge it and write down how it is built.
+
+    Parameters
+    ----------
+    behind, before : Grid or None
+        Battens on back and lid.
+    """
     packing, bench, frame = shell.packing, shell.bench, shell.frame
     shop, units = packing.shop, packing.units
     refuse_unfit(shop, ((part.good, PART) for part in bench.parts))
@@ -59,7 +71,9 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
     lift = lift_of_crate(frame.height, shell.z, shop.lifting, handles=handles > 0)
     checks = (
         *_mounting_checks(shell),
-        bending,
+        *shell.judged.checks,
+        *check_pieces(shell.plan, back_ei(shell)),
+        lid_check(packing, lid, before, frame),
         _lid_edges(),
         check_uncushioned(method.one),
         check_lifting(gross, longest, lift, shop.lifting, units),
@@ -90,34 +104,77 @@ def finish(shell: Shell, method: Method, back: Face, bending: Check, *, grids: S
         drill=tuple(shell.drill),
         cleat_drill=tuple(drill for m in shell.mounted for drill in m.piece_drill),
         fixings=bench.fixings,
-        steps=steps_for(shell, back, grids, told),
+        steps=steps_for(shell, lid, (behind, before), told),
         checks=checks,
-        warnings=(*_warnings(shell, checks, bending, gross), *rests),
+        warnings=(*_warnings(shell, checks, gross), *rests),
         marks=("fragile", "this way up", "keep dry"),
         layers=tuple(_air(shell, hung, box) for hung, box in boxes),
         earliest_packing=earliest,
         lift=team,
         raw_wood=raw,
-        work=Work(holes=screws, screws=screws, glue_runs=shell.glue_runs, mountings=len(packing.pieces), assemblies=1),
+        work=Work(
+            holes=screws + len(shell.drill) * (shop.cleats.clearance > 0),
+            screws=screws,
+            staples=shell.staples,
+            glue_runs=shell.glue_runs,
+            mountings=len(packing.pieces),
+            assemblies=1,
+        ),
     )
 
 
 def _mounting_checks(shell: Shell) -> list[Check]:
     """Judge the mounting screws of every piece; in a set, each check names its piece."""
     made: list[Check] = []
-    if shell.screw is None:
-        return made
     shop, units = shell.packing.shop, shell.packing.units
     for m in shell.mounted:
         own = f", {m.hung.artwork.piece}" if len(shell.mounted) > 1 else ""
         case = mounting_case(m.hung.weight.kg, shell.screw, shell.held, shop)
-        checks = check_mounting(case, len(m.drill), shop.mounting, units)
+        checks = check_mounting(case, m.held_by, shop.mounting, units)
         made += [replace(check, name=f"{check.name}{own}") for check in checks]
+        if m.piece_screw is None:
+            continue
         into = piece_case(m.hung, m.piece_screw, shop)
-        pulled, _, _ = check_mounting(into, len(m.piece_drill), shop.mounting, units)
+        outer = {cleat.piece_line for each in shell.cleats for cleat in each if not cleat.middle}
+        count = sum(drill.y in outer for drill in m.piece_drill)
+        pulled, _, _ = check_mounting(into, count, shop.mounting, units)
         note = f"{pulled.note}; the piece's wood is taken to be as weak as {into.into.name}"
-        made.append(replace(pulled, name=f"screws into the piece, withdrawal{own}", note=note, structure=False))
+        made.append(replace(pulled, name=f"screws into the piece, withdrawal{own}", note=note))
     return made
+
+
+def back_ei(shell: Shell) -> float:
+    """Return how stiff the back is from rail to rail, with its battens, lb in2; the least for any grain."""
+    shop, face = shell.packing.shop, shell.design.back
+    rules = shop.mounting
+    back, pull = shell.judged.back, shell.plan.pull
+    ways: tuple[Literal["up", "across"], ...] = ("up", "across") if face.grain(shop) == "any" else (back.grain,)  # type: ignore[assignment]  # any is taken apart
+    found = [carried(pull, back, grain, "up", rules.handling_factor, rules.duration_factor) for grain in ways]
+    return min((each.ei for each in found if each is not None), default=0.0)
+
+
+def lid_check(packing: Packing, lid: Face, grid: Grid | None, frame: Frame) -> Check:
+    """Judge a lid between its battens or the frame, along its grain."""
+    shop = packing.shop
+    up, across, opening = frame.inside.height, frame.inside.width, 0
+    seams: set[Way] = {"up" if s.runs == "x" else "level" for s in lid.pattern.seams}
+    ribs: Ribs | None = None
+    if grid is not None and grid.good is not None:
+        runs = max(("x", "y"), key=lambda way: sum(b.rect.dx * b.rect.dy for b in grid.battens if b.runs == way))
+        bands = {(b.rect.x, b.rect.x + b.rect.dx) if runs == "y" else (b.rect.y, b.rect.y + b.rect.dy)
+                 for b in grid.battens if b.runs == runs}  # fmt: skip
+        whole = frame.width if runs == "y" else frame.height
+        opening = open_most(whole, frame.thickness, bands)
+        way: Way = "up" if runs == "y" else "level"
+        if (frame.height if runs == "y" else frame.width) <= longest_batten(grid.good, shop):
+            lane = widest_lane([(a + z) // 2 for a, z in bands], (frame.thickness, whole - frame.thickness))
+            wide = min(z - a for a, z in bands)
+            panel = panel_of(shop, grid.good)
+            ribs = Ribs(way, lane, wide, grid.good.least_thickness, panel, whole=way not in seams)
+    judged = Back(panel_of(shop, lid.good), lid.good.least_thickness, lid.grain(shop), ribs, frozenset(seams))
+    rules = (shop.mounting.handling_factor, shop.mounting.duration_factor)
+    kg_m2 = density_of(shop, lid.good) * lid.good.thickness / (1000 * MM)
+    return check_lid(judged, (up, across, opening), kg_m2, rules, packing.units)
 
 
 def border(placed: Sequence[Placed], shell: Shell, country: str) -> tuple[Check, bool]:
@@ -139,9 +196,6 @@ def passages(outside: Size, gross_kg: float, shop: Shop, units: UnitSystem) -> l
     return [check_passage(load, limit, units) for limit in shop.passage.limits()]
 
 
-_REMEDY = "; this back does not hold: one crate for each piece, a lighter piece, larger sheets, or a designed back"
-
-
 def _lid_edges() -> Check:
     return inform(
         "lid screws, withdrawal",
@@ -158,16 +212,18 @@ def _air(shell: Shell, hung: Hung, box: Box) -> Layer:
     return Layer(hung.artwork.piece, "air", f"nothing touches the face: {free} of air before it")
 
 
-def _warnings(shell: Shell, checks: Sequence[Check], bending: Check, gross_kg: float) -> tuple[str, ...]:
+def _warnings(shell: Shell, checks: Sequence[Check], gross_kg: float) -> tuple[str, ...]:
     """Say in words what a person must know before building."""
     units = shell.packing.units
     out = [f"{hung.artwork.piece}: {note}" for hung in shell.load.hung for note in hung.weight.notes(units)]
     out += [
-        f"{hung.artwork.piece}: its own cleats are taken to be as deep as the shop's rule asks of wood; measure them"
+        f"{hung.artwork.piece}: where its own cleats lie the order does not say: they are taken to be as deep as the "
+        "shop's rule asks of wood, and a second set goes beside them; say cleated 3/4 thick, 3 wide, 2 up, 2 down, "
+        "measured on the piece, and the screws go into its own"
         for hung in shell.load.hung
-        if hung.artwork.back.kind == "cleated"
+        if hung.artwork.back.kind == "cleated" and not own_cleats(hung.artwork)
     ]
-    out += [check.sentence() + (_REMEDY if check is bending else "") for check in checks if check.verdict == "fails"]
+    out += [check.sentence() for check in checks if check.verdict == "fails"]
     limit = shell.packing.shop.case.skid_from_lb
     if table_pounds(gross_kg) > limit:
         said = format_weight(limit * KG_PER_LB, units, mark=True)

@@ -15,6 +15,7 @@ from nesting.base.measure import INCH, UnitSystem, format_length, inches
 from nesting.crates.load import Hung
 from nesting.crates.shells.frame import longest_strip, splice
 from nesting.crates.shells.piece_back import (
+    FACE_LESS,
     back_stated,
     bar_rects,
     own_cleats,
@@ -30,6 +31,10 @@ from nesting.shop.goods import Good
 from nesting.shop.needs import gravity_of, thread_in
 from nesting.shop.shop import Shop
 from nesting.shop.supports import wood_behind
+
+_SPACINGS: Final = 16
+_STARTS: Final = 24
+"""Spacings, and first places for each, that are tried before screws are set out one by one."""
 
 WASHER: Final = INCH // 16
 """What the washer under a mounting screw's head takes off its reach, at the most."""
@@ -100,11 +105,15 @@ class Screw:
         return f"#{self.number} x {format_length(self.good.breadth).replace(' ', '-')}"
 
 
-def pilot_text(screw: Good, units: UnitSystem, into: Wood | None = None) -> str:
+def pilot_drill(screw: Good, units: UnitSystem, into: Wood | None = None) -> int:
     """Return the pilot drill for a screw in plywood and softwood, or into a wood that is known."""
     pilot = pilot_hole(screw_number(screw.diameter_in), hard=into is not None and into.hard)
-    drill = pilot.drill_metric if units == "metric" else pilot.drill
-    return format_length(drill, units, denominator=64, mark=True)
+    return pilot.drill_metric if units == "metric" else pilot.drill
+
+
+def pilot_text(screw: Good, units: UnitSystem, into: Wood | None = None) -> str:
+    """Write the pilot drill for a screw."""
+    return format_length(pilot_drill(screw, units, into), units, denominator=64, mark=True)
 
 
 def screw_edge(shop: Shop) -> int:
@@ -181,14 +190,19 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", t
     if tied:
         between = rows_between(bottom, top, shop)
         heights[1:1] = [
-            (f"middle-{number}" if len(between) > 1 else "middle", y, False) for number, y in enumerate(between, start=1)
+            (f"middle-{number}" if len(between) > 1 else "middle", y, False)
+            for number, y in enumerate(between, start=1)
         ]
     ends_at = [0, *splice(length, longest_strip(rules.good, shop), snap), length]
     cleats: list[Cleat] = []
     for row, y, upper in heights:
         name = f"{prefix}cleat-{row}"
         outer = row in ("low", "high")
-        line = screw_row(piece, shop, upper=upper, cleat_edge=y, cleat_width=width) if outer or not bars else y + width // 2
+        line = (
+            screw_row(piece, shop, upper=upper, cleat_edge=y, cleat_width=width)
+            if outer or not bars
+            else y + width // 2
+        )
         for number, (a, z) in enumerate(pairwise(ends_at), start=1):
             cleats.append(
                 Cleat(
@@ -229,7 +243,11 @@ def pads_for(hung: Hung, own: Sequence[Cleat], shop: Shop, *, prefix: str = "") 
         length = min(rules.pad_length, piece.width - 2 * rules.inset_ends)
         start, end = hung.x + rules.inset_ends, hung.x + piece.width - rules.inset_ends - length
         count = max(1, -(-(end - start) // rules.apart_most))
-        across = [(start + (end - start) * k // count, length) for k in range(count + 1)] if end > start else [(start, length)]
+        across = (
+            [(start + (end - start) * k // count, length) for k in range(count + 1)]
+            if end > start
+            else [(start, length)]
+        )
     return tuple(Pad(f"{prefix}pad", x, y, length, width) for y in rows for x, length in across)
 
 
@@ -250,6 +268,13 @@ class Depth:
     def of(cls, goods: Sequence[Good]) -> "Depth":
         """Add goods up."""
         return cls(sum(g.least_thickness for g in goods), sum(g.greatest_thickness for g in goods))
+
+
+def depth_of(stack: Sequence[Good], cleats: Sequence[Cleat]) -> Depth:
+    """Return how deep the cleats of a piece are: their layers, or what it brought itself, which may be less than told."""
+    own = [cleat.own for cleat in cleats if cleat.own]
+    made = Depth.of(stack)
+    return Depth(min(own) - FACE_LESS, max(own) + FACE_LESS) if own else made
 
 
 def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem, *, into: Depth | None = None) -> Screw:
@@ -403,6 +428,26 @@ def spread(low: int, high: int, count: int, apart: int, taken: Sequence[Interval
     if even and (packed is None or _closest(chosen) >= _closest(packed)):
         return chosen
     return packed
+
+
+def evenly(low: int, high: int, count: int, apart: int, taken: Sequence[Interval], step: int) -> list[int] | None:
+    """Place points that anybody can set out: the first, then every so much, all on the step and clear of what is taken.
+
+    The widest spacing that finds room in a few tries, as near the middle as may be; None where none does.
+    """
+    first_low, last = -(-low // step) * step, high // step * step
+    if count == 1 or last - first_low < apart * (count - 1):
+        return None
+    widest = (last - first_low) // (count - 1) // step * step
+    least = max(-(-apart // step) * step, widest - _SPACINGS * step)
+    for every in range(widest, least - 1, -step):
+        slack = last - first_low - every * (count - 1)
+        starts = range(first_low, first_low + slack + 1, step)
+        for first in sorted(starts, key=lambda at: abs(2 * (at - first_low) - slack))[:_STARTS]:
+            places = [first + every * k for k in range(count)]
+            if all(not a < at < z for at in places for a, z in taken):
+                return places
+    return None
 
 
 def _closest(places: Sequence[int]) -> int:

@@ -1,6 +1,7 @@
 """Screwing a piece in: its cleats and setting blocks on the bench, every drill point, every screw counted."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import isqrt
 
 from nesting.advice.fasteners import distances
@@ -9,105 +10,213 @@ from nesting.base.measure import INCH, format_length, format_weight
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Drill
 from nesting.crates.shells.battens import Grid
+from nesting.crates.shells.catalogue import outer_rows
 from nesting.crates.shells.faces import longest_hidden
 from nesting.crates.shells.mounting import (
     Cleat,
+    Pad,
     Screw,
-    mounting_screw,
-    mounting_stop,
+    depth_of,
+    evenly,
+    mounting_depth,
     piece_case,
     piece_screw,
+    pilot_drill,
     pilot_text,
     screws_a_cleat,
     spread,
 )
+from nesting.crates.shells.piece_back import back_stated, bar_rects
 from nesting.crates.shells.seams import Interval
 from nesting.crates.shells.shell import MountedPiece, Shell
 from nesting.crates.traits import Reason, Refused, reason
 from nesting.shop.goods import Good
 from nesting.shop.needs import thread_in
 
+BESIDE = INCH // 8
+"""What a washer keeps from the side of a batten, beyond its own half."""
+
 SEPARATE = 19 * INCH // 32
 """Least distance between a mounting screw and a screw into the piece, in one cleat: 3 D of a No. 10, rounded up."""
 
 
-def mount(shell: Shell, held: tuple[Good, ...], grid: Grid | None) -> None:
-    """Screw the pieces to the back: cleats, drill points, setting blocks.
+def mount(shell: Shell, grid: Grid | None) -> None:
+    """Screw the pieces to the back: cleats, bearing pads, drill points, setting blocks.
 
     Parameters
     ----------
-    held : tuple of Good
-        What a mounting screw goes through: the back, and the batten over it.
     grid : Grid or None
         Battens on the back.
 
     Raises
     ------
     Refused
-        Where cleats have no room for the screws that their piece's weight needs.
+        Where a cleat has no room for any screw.
     """
-    shell.held = held
-    shell.screw = mounting_screw(held, shell.packing.shop, shell.packing.units)
     reasons: list[Reason] = []
-    for hung, own in zip(shell.load.hung, shell.cleats, strict=True):
+    for hung, own, pads in zip(shell.load.hung, shell.cleats, shell.plan.pads, strict=True):
         try:
-            mounted = _mount_piece(shell, shell.screw, hung, own, grid)
+            mounted = _mount_piece(shell, hung, own, grid)
         except Refused as refused:
             reasons += refused.reasons
             continue
         shell.mounted.append(mounted)
         shell.drill += mounted.drill
+        _lay_pads(shell, pads)
     if reasons:
         raise Refused(*reasons)
 
 
-def _mount_piece(shell: Shell, screw: Screw, hung: Hung, cleats: Sequence[Cleat], grid: Grid | None) -> MountedPiece:
-    """Mount one piece with as many screws a cleat as its weight needs."""
-    shop, bench = shell.packing.shop, shell.bench
-    rules, snap = shop.cleats, shop.joinery.snap
-    good = shop.good(rules.good)
-    width = shell.frame.width
-    per_cleat = screws_a_cleat(hung.weight.kg, screw, shell.held, shop, cleats=len(cleats))
-    margin = distances(screw.number).edge  # from joints and seam battens
-    fix = piece_screw(hung.artwork, shop, shell.packing.units)
-    into = piece_case(hung, fix, shop)
-    own = max(
-        shop.mounting.screws_least,
-        screws_needed(into, shop.mounting, cleats=len(cleats)) // len(cleats),
-    )
+def _mount_piece(shell: Shell, hung: Hung, cleats: Sequence[Cleat], grid: Grid | None) -> MountedPiece:
+    """Mount one piece with as many screws a cleat as its weight needs, or as find room: the checks tell."""
+    shop, bench, screw, units = shell.packing.shop, shell.bench, shell.screw, shell.packing.units
+    rules, piece = shop.cleats, hung.artwork.piece
+    width, outer = shell.frame.width, outer_rows(cleats)
+    per_cleat = screws_a_cleat(hung.weight.kg, screw, shell.held, shop, cleats=outer)
+    drilling = drilling_of(shell, cleats)
     drill: list[Drill] = []
     into_piece: list[Drill] = []
-    fix_pilot = pilot_text(fix.good, shell.packing.units, into.into)
-    pilot = pilot_text(screw.good, shell.packing.units, thread_in(shop, good))
-    stop = mounting_stop(shell.held, shop, shell.packing.units)
+    made = [cleat for cleat in cleats if not cleat.own]
+    fix = piece_screw(hung.artwork, shop, units) if made else None
     for cleat in cleats:
-        box = Box(cleat.x, cleat.y, shell.back_inside, cleat.length, cleat.width, good.thickness)
-        name = bench.panel(cleat.name, good.good, box, "cleat", flat="z", along="x")
-        taken = [(width - z, width - a) for a, z in (grid.breaks(cleat.line, margin) if grid else ())]
+        name = f"{bench.crate}.{cleat.name}" if cleat.own else _lay_cleat(shell, cleat)
         low, high = width - cleat.x - cleat.length + rules.screw_ends, width - cleat.x - rules.screw_ends
         # Set out as seen from outside, where the drill map is read.
-        places = spread(low, high, per_cleat, rules.screw_apart, taken, snap)
-        if places is None:
+        places = _spread(low, high, per_cleat, _taken(shell, cleat, grid), rules.screw_apart, rules.step)
+        if not places:
             raise Refused(_too_heavy(hung, per_cleat, screw, shell))
-        drill += [Drill(x, cleat.line, name, screw.short, pilot, screw.margin, stop) for x in places]
-        row = _row_into_piece(cleat, [width - x for x in places], own, shell)
-        if row is None:
-            raise Refused(_too_heavy(hung, own, fix, shell))
-        into_piece += [
-            Drill(width - x, cleat.piece_line, hung.artwork.piece, fix.short, fix_pilot, fix.margin) for x in row
-        ]
-    piece = hung.artwork.piece
-    bench.fix(screw.good.good, len(drill), f"mounting {piece}, from outside", pilot, frees="piece", piece=piece)
+        drill += [drilling.at(x, cleat.line, name, screw) for x in places]
+        if fix is not None and not cleat.own:
+            into_piece += _into_piece(shell, cleat, fix, [width - x for x in places], outer)
+    bench.fix(
+        screw.good.good, len(drill), f"mounting {piece}, from outside", drilling.pilot, frees="piece", piece=piece
+    )
     if screw.washer:
         bench.use(rules.washer, len(drill))
-    bench.fix(
-        fix.good.good,
-        len(into_piece),
-        f"cleats to {hung.artwork.piece}, heads sunk {format_length(rules.piece_sink, shell.packing.units, mark=True)}",
-        fix_pilot,
+    if fix is not None:
+        bench.fix(
+            fix.good.good,
+            len(into_piece),
+            f"cleats to {piece}, heads sunk {format_length(rules.piece_sink, units, mark=True)}",
+            pilot_text(fix.good, units, piece_case(hung, fix, shop).into),
+        )
+    blocks = sum(_blocks(shell, cleat) for cleat in cleats if not cleat.upper and not cleat.middle)
+    counted = {cleat.line for cleat in cleats if not cleat.middle}
+    held_by = sum(d.y in counted for d in drill)
+    return MountedPiece(hung, per_cleat, tuple(drill), fix, tuple(into_piece), blocks, held_by)
+
+
+@dataclass(frozen=True, slots=True)
+class Drilling:
+    """How the mounting holes of a piece are drilled.
+
+    Attributes
+    ----------
+    clearance, pilot, stop : str
+        Drills and stop, for people.
+    bores : tuple of int
+        The same as lengths.
+    """
+
+    clearance: str
+    pilot: str
+    stop: str
+    bores: tuple[int, int, int]
+
+    def at(self, x: int, y: int, into: str, screw: Screw) -> Drill:
+        """Return one hole."""
+        return Drill(x, y, into, screw.short, self.pilot, screw.margin, self.stop, self.clearance, self.bores)
+
+
+def drilling_of(shell: Shell, cleats: Sequence[Cleat]) -> Drilling:
+    """Return how the mounting holes into these cleats are drilled: through back and cleat together."""
+    shop, units = shell.packing.shop, shell.packing.units
+    depth = mounting_depth(shell.held, shop, depth_of(shell.stack, cleats))
+    bit = pilot_drill(shell.screw.good, units, thread_in(shop, shop.good(shop.cleats.good)))
+    clear = shop.cleats.clearance
+    return Drilling(
+        format_length(clear, units, 64, mark=True) if clear else "",
+        format_length(bit, units, denominator=64, mark=True),
+        format_length(depth, units, 64, mark=True),
+        (clear, bit, depth),
     )
-    blocks = sum(_blocks(shell, cleat) for cleat in cleats if not cleat.upper)
-    return MountedPiece(hung, per_cleat, tuple(drill), fix, tuple(into_piece), blocks)
+
+
+def _taken(shell: Shell, cleat: Cleat, grid: Grid | None) -> list[Interval]:
+    """Return where no mounting screw of a cleat may go, as seen from outside."""
+    if grid is None:
+        return []
+    edge = distances(shell.screw.number).edge
+    washer = shell.packing.shop.good(shell.packing.shop.cleats.washer).breadth // 2 if shell.screw.washer else 0
+    beside = max(edge, washer) + BESIDE
+    return [(shell.frame.width - z, shell.frame.width - a) for a, z in grid.breaks(cleat.line, edge, beside)]
+
+
+def _lay_cleat(shell: Shell, cleat: Cleat) -> str:
+    """Put a cleat on the bench, its layers glued; return the name of the one that lies on the piece."""
+    z, name = shell.back_inside, ""
+    for number, good in enumerate(shell.stack):
+        last = number == len(shell.stack) - 1
+        box = Box(cleat.x, cleat.y, z, cleat.length, cleat.width, good.thickness)
+        name = shell.bench.panel(
+            cleat.name if last else f"{cleat.name}-layer", good.good, box, "cleat", flat="z", along="x"
+        )
+        z += good.thickness
+    if len(shell.stack) > 1:
+        shell.glue(cleat.length * cleat.width)
+    return name
+
+
+def _lay_pads(shell: Shell, pads: Sequence[Pad]) -> None:
+    """Glue and screw bearing pads to the inside of the back, as thick as the cleats."""
+    if not pads:
+        return
+    shop = shell.packing.shop
+    for pad in pads:
+        z = shell.back_inside
+        for number, good in enumerate(shell.stack):
+            box = Box(pad.x, pad.y, z, pad.length, pad.width, good.thickness)
+            name = pad.name if number == len(shell.stack) - 1 else f"{pad.name}-layer"
+            shell.bench.panel(name, good.good, box, "bearing pad", flat="z", along="x")
+            z += good.thickness
+            shell.glue(pad.length * pad.width)
+    screw = longest_hidden(shop.cleats.piece_screws, shop, shell.packing.units, *shell.stack, shell.design.back.good)
+    pilot = pilot_text(screw, shell.packing.units)
+    shell.bench.fix(screw.good, 2 * len(pads), "bearing pads to the back, from inside", pilot)
+
+
+def _spread(low: int, high: int, count: int, taken: Sequence[Interval], apart: int, step: int) -> list[int]:
+    """Place as many screws as asked, evenly where that can be; fewer where there is no room, none where there is none."""
+    for number in range(count, 0, -1):
+        places = evenly(low, high, number, apart, taken, step) or spread(low, high, number, apart, taken, step)
+        if places is not None:
+            return places
+    return []
+
+
+def _into_piece(shell: Shell, cleat: Cleat, fix: Screw, mounting: Sequence[int], outer: int) -> list[Drill]:
+    """Place the screws of a cleat into its piece: along the wood behind it, or into each bar that it crosses."""
+    shop, hung, width = shell.packing.shop, cleat.hung, shell.frame.width
+    into = piece_case(hung, fix, shop)
+    pilot = pilot_text(fix.good, shell.packing.units, into.into)
+    uprights = [g for g in bar_rects(hung.artwork, shop) if g.dy > g.dx and g.dy < hung.artwork.height]
+    points: list[tuple[int, int]] = []
+    if cleat.middle and back_stated(hung.artwork, shop).bar_width:
+        edge = distances(fix.number).edge
+        for bar in uprights:
+            x = hung.x + bar.x + bar.dx // 2
+            if cleat.x + edge <= x <= cleat.x + cleat.length - edge:
+                points += [(x, cleat.y + edge), (x, cleat.y + cleat.width - edge)]
+    else:
+        wanted = max(shop.mounting.screws_least, screws_needed(into, shop.mounting, cleats=outer) // outer)
+        for number in range(wanted, 0, -1):
+            row = _row_into_piece(cleat, mounting, number, shell)
+            if row is not None:
+                points = [(x, cleat.piece_line) for x in row]
+                break
+        else:
+            raise Refused(_too_heavy(hung, wanted, fix, shell))
+    return [Drill(width - x, y, hung.artwork.piece, fix.short, pilot, fix.margin) for x, y in points]
 
 
 def _row_into_piece(cleat: Cleat, mounting: Sequence[int], count: int, shell: Shell) -> list[int] | None:
@@ -130,7 +239,9 @@ def _blocks(shell: Shell, cleat: Cleat) -> int:
     """
     shop, bench = shell.packing.shop, shell.bench
     rules, frame = shop.cleats, shell.frame
-    good = _block_good(shell)
+    good = _block_good(shell, cleat)
+    if good is None:
+        return 0
     width = min(rules.block_width, cleat.length // 3 // shop.joinery.snap * shop.joinery.snap)
     count = max(2, -(-cleat.length // rules.block_spacing) + 1)
     on_rail = cleat.hung.y == shop.frame.larger_by // 2
@@ -139,7 +250,7 @@ def _blocks(shell: Shell, cleat: Cleat) -> int:
     taken = [(g.x - width // 2, g.x + g.dx + width - width // 2) for g in gussets]
     low, high = cleat.x + width // 2, cleat.x + cleat.length - width + width // 2
     middles = spread(low, high, count, width, taken, 1) or spread(low, high, 2, width, taken, 1) or []
-    screw = longest_hidden(rules.piece_screws, shop, shell.packing.units, good, shell.held[-1])
+    screw = longest_hidden(rules.piece_screws, shop, shell.packing.units, good, shell.design.back.good)
     for at in middles:
         box = Box(at - width // 2, foot, shell.back_inside, width, cleat.y - foot, good.thickness)
         bench.panel("setting-block", good.good, box, "setting block", flat="z", along="y")
@@ -153,16 +264,19 @@ def _blocks(shell: Shell, cleat: Cleat) -> int:
     return len(middles)
 
 
-def _block_good(shell: Shell) -> Good:
+def _block_good(shell: Shell, cleat: Cleat) -> Good | None:
     """Choose the setting blocks' good: one that the crate uses anyway, so that no sheet is bought for a few blocks.
 
     It is thinner than the cleat, so that the blocks clear the piece, and at least half as thick, so that the cleat has
-    a ledge to stand on. Where neither back nor lid is, the shop's rule says which good.
+    a ledge to stand on. Where none is, the shop's rule says which good; none where a cleat of the piece's own is
+    thinner than every good.
     """
     shop = shell.packing.shop
-    cleat = shop.good(shop.cleats.good).thickness
-    used = [good for good in (shell.held[-1], shop.good(shop.frame.lid)) if cleat <= 2 * good.thickness < 2 * cleat]
-    return max(used, key=lambda good: good.thickness, default=shop.good(shop.cleats.block_good))
+    thick = cleat.own or shell.behind
+    crate = (*shell.stack, shell.design.back.good, shop.good(shop.frame.lid), shop.good(shop.frame.frame_good))
+    used = [good for good in crate if thick <= 2 * good.thickness < 2 * thick]
+    ruled = shop.good(shop.cleats.block_good)
+    return max(used, key=lambda good: good.thickness, default=ruled if ruled.thickness < thick else None)
 
 
 def _too_heavy(hung: Hung, count: int, screw: Screw, shell: Shell) -> Reason:

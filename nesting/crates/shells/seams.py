@@ -116,7 +116,9 @@ class Dividing:
 
 
 @lru_cache(maxsize=512)
-def pattern_for(width: int, height: int, stock: Stock, dividing: Dividing, *, copies: int = 1) -> Pattern | None:
+def pattern_for(
+    width: int, height: int, stock: Stock, dividing: Dividing, *, copies: int = 1, only: Literal["", "x", "y"] = ""
+) -> Pattern | None:
     """Divide a face into panels.
 
     Parameters
@@ -129,6 +131,8 @@ def pattern_for(width: int, height: int, stock: Stock, dividing: Dividing, *, co
         Where seams may be.
     copies : int
         How many equal faces are cut from the same sheets.
+    only : {"", "x", "y"}
+        Which way all seams run; either or both where empty.
 
     Returns
     -------
@@ -143,6 +147,9 @@ def pattern_for(width: int, height: int, stock: Stock, dividing: Dividing, *, co
         for pattern in way:
             if steps > _MOST_STEPS:
                 break
+            if only and any(seam.runs != only for seam in pattern.seams):
+                steps += 1
+                continue
             count = len(pattern.panels)
             steps += count
             # Even if the sheets were filled to the last corner, this pattern could not do better: pass it over.

@@ -3,28 +3,26 @@
 A method calls the steps in the order in which the crate is built; the shell remembers the depth reached so far.
 """
 
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
-from nesting.advice.bending import Battens, check_back
-from nesting.advice.bending import Hung as HungBack
-from nesting.advice.check import Check, table_pounds
+from nesting.advice.check import table_pounds
 from nesting.advice.lifting import team_for
 from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
-from nesting.crates.load import Hung, Load, load_of
+from nesting.crates.load import Hung, Load
 from nesting.crates.model import Box, Drill, Frees
 from nesting.crates.shells.battens import Grid, place_grid
-from nesting.crates.shells.faces import Face, around, hidden, place_face
+from nesting.crates.shells.catalogue import Design, Judged, fixings_of
+from nesting.crates.shells.faces import Face, around, hidden, longest_hidden, place_face
 from nesting.crates.shells.frame import Frame, frame_for, strip_width, widest_strip
 from nesting.crates.shells.liner import line
-from nesting.crates.shells.mounting import Cleat, Screw, cleats_for, pilot_text
-from nesting.crates.traits import Packing, Reason, Refused, reason
+from nesting.crates.shells.mounting import Cleat, Screw, layers, pilot_text
+from nesting.crates.shells.plan import Plan
+from nesting.crates.traits import Packing, Refused, reason
 from nesting.shop.goods import Good
-from nesting.shop.needs import HOLD, PANEL, PART, THREAD, panel_of, refuse_unfit
+from nesting.shop.needs import HOLD, PANEL, PART, THREAD, refuse_unfit
 from nesting.shop.supports import unfit_back
-
-PLAIN = Battens()
-"""A back that nothing stiffens."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,20 +37,23 @@ class MountedPiece:
         Mounting screws in each of its cleats.
     drill : tuple of Drill
         Where they go.
-    piece_screw : Screw
-        What holds the cleats to the piece.
+    piece_screw : Screw or None
+        What holds the cleats to the piece; None where it brought its own.
     piece_drill : tuple of Drill
         Where those go, as seen from outside the back.
     blocks : int
         Setting blocks under it.
+    held_by : int
+        Mounting screws in its outer rows, which carry its weight.
     """
 
     hung: Hung
     per_cleat: int
     drill: tuple[Drill, ...]
-    piece_screw: Screw
+    piece_screw: Screw | None
     piece_drill: tuple[Drill, ...]
     blocks: int
+    held_by: int
 
 
 @dataclass(slots=True)
@@ -61,140 +62,81 @@ class Shell:
 
     Attributes
     ----------
-    packing : Packing
-        What was asked.
-    load : Load
-        The pieces where they hang.
-    cleats : tuple of tuple of Cleat
-        Lower and upper cleats of each piece.
+    plan : Plan
+        The pieces where they hang, and their rows.
+    judged : Judged
+        The design that it is built to, and what was found of it.
     frame : Frame
         Strips, blocks, gussets.
     z : int
         Depth reached, from the outside of the back.
     """
 
-    packing: Packing
-    load: Load
-    cleats: tuple[tuple[Cleat, ...], ...]
+    plan: Plan
+    judged: Judged
     frame: Frame
     bench: Bench
     z: int = 0
     back_inside: int = 0
     glued: int = 0
     glue_runs: int = 0
+    staples: int = 0
     liner: int = 0
-    held: tuple[Good, ...] = ()
-    screw: Screw | None = None
     drill: list[Drill] = field(default_factory=list)
     mounted: list[MountedPiece] = field(default_factory=list)
-    checks: list[Check] = field(default_factory=list)
 
     @classmethod
-    def begin(cls, packing: Packing) -> "Shell":
-        """Hang the pieces, lay their cleats and frame them.
+    def begin(cls, plan: Plan, judged: Judged) -> "Shell":
+        """Frame the pieces of a plan for a design."""
+        packing, load = plan.packing, plan.load
+        behind = behind_of(plan, judged.design.layers)
+        frame = frame_for(load.width, load.height, load.depth, packing.shop, packing.units, behind=behind)
+        return cls(plan, judged, frame, Bench(packing.crate, packing.shop))
 
-        Raises
-        ------
-        Refused
-            Every reason why a piece cannot be mounted.
-        """
-        shop = packing.shop
-        load = load_of(packing)
-        cleats: list[tuple[Cleat, ...]] = []
-        reasons: list[Reason] = []
-        for hung in load.hung:
-            prefix = f"{hung.artwork.piece}." if len(load.hung) > 1 else ""
-            try:
-                cleats.append(cleats_for(hung, shop, packing.units, prefix=prefix))
-            except Refused as refused:
-                reasons += refused.reasons
-        if reasons:
-            raise Refused(*reasons)
-        behind = shop.good(shop.cleats.good).thickness
-        _refuse_deep(load, packing, behind)
-        frame = frame_for(load.width, load.height, load.depth, shop, packing.units, behind=behind)
-        return cls(packing, load, tuple(cleats), frame, Bench(packing.crate, shop))
+    @property
+    def packing(self) -> Packing:
+        """What was asked."""
+        return self.plan.packing
+
+    @property
+    def load(self) -> Load:
+        """The pieces where they hang."""
+        return self.plan.load
+
+    @property
+    def cleats(self) -> tuple[tuple[Cleat, ...], ...]:
+        """Rows of each piece."""
+        return self.plan.cleats
+
+    @property
+    def design(self) -> Design:
+        """What it is built to."""
+        return self.judged.design
+
+    @property
+    def held(self) -> tuple[Good, ...]:
+        """What mounting screws go through, from the outside."""
+        return self.design.held
+
+    @property
+    def screw(self) -> Screw:
+        """The mounting screw."""
+        return self.design.screw
+
+    @property
+    def stack(self) -> tuple[Good, ...]:
+        """Layers of a cleat, from the back to the piece."""
+        return layers(self.design.layers, self.packing.shop)
+
+    @property
+    def behind(self) -> int:
+        """From the back to a piece that hangs on cleats of the crate's making."""
+        return sum(good.thickness for good in self.stack)
 
     @property
     def lines(self) -> tuple[int, ...]:
         """Heights of the rows of mounting screws."""
-        return tuple(sorted({cleat.line for own in self.cleats for cleat in own}))
-
-    def back_case(self, battens: Battens) -> HungBack:
-        """Return how the pieces bear on the back, all together: the case that the advice judges.
-
-        Where pieces hang one above the other, all of them are taken to bear where the farthest row from a rail does.
-        """
-        t = self.frame.thickness
-        inside = self.frame.inside
-        low = [cleat for own in self.cleats for cleat in own if not cleat.upper]
-        high = [cleat for own in self.cleats for cleat in own if cleat.upper]
-        below = min(max(cleat.line for cleat in low) - t, inside.height // 2)
-        above = min(max(self.frame.height - t - cleat.line for cleat in high), inside.height - below)
-        return HungBack(
-            self.load.kg,
-            inside.height,
-            inside.width,
-            _reach([(cleat.x, cleat.x + cleat.length) for cleat in low]),
-            below,
-            above,
-            battens,
-        )
-
-    def by_thickness(self, *names: str) -> list[Good]:
-        """Return these goods, the thinnest first, each once."""
-        return sorted(map(self.packing.shop.good, dict.fromkeys(names)), key=lambda good: good.thickness)
-
-    def check_back(self, face: Face, battens: Battens = PLAIN, over: tuple[Good, ...] = ()) -> Check:
-        """Judge a back in bending, at its least thickness and with the grain that its panels must have.
-
-        Parameters
-        ----------
-        over : tuple of Good
-            What mounting screws go through before the back.
-
-        Raises
-        ------
-        UnfitMaterialError
-            All that a shell with this back asks of its materials and nobody stated.
-        """
-        good, shop = face.good, self.packing.shop
-        self._ask(good, over)
-        check = check_back(
-            self.back_case(battens),
-            panel_of(shop, good),
-            good.least_thickness,
-            shop.mounting.handling_factor,
-            face.grain(shop),
-            self.packing.units,
-        )
-        if face.seamed:
-            note = f"{check.note}; the back has seams, which the formula leaves out"
-            check = replace(check, note=note, verdict="watch" if check.verdict == "ok" else check.verdict)
-        return check
-
-    def _ask(self, back: Good, over: tuple[Good, ...]) -> None:
-        """Refuse, all at once, what a shell with that back asks of its materials and nobody stated."""
-        shop = self.packing.shop
-        cleat = shop.cleats.good
-        parts = (
-            back.good,
-            cleat,
-            shop.frame.frame_good,
-            shop.joinery.block_good,
-            shop.frame.liner_good,
-            shop.frame.lid,
-        )
-        refuse_unfit(
-            shop,
-            (
-                (back.good, PANEL),
-                ((*over, back)[0].good, HOLD),
-                (cleat, THREAD),
-                *((name, PART) for name in (*parts, *(good.good for good in over))),
-            ),
-            (fault for hung in self.load.hung for fault in unfit_back(hung.artwork, shop)),
-        )
+        return self.plan.lines
 
     def glue(self, area: int, joints: int = 1) -> None:
         """Count a glued joint."""
@@ -203,35 +145,40 @@ class Shell:
 
     def lay_grid(self, grid: Grid, face: Face, *, outwards: int) -> int:
         """Put battens on a face and count what holds them; return the thickness that they add."""
+        if grid.good is None:
+            return 0
         shop, units = self.packing.shop, self.packing.units
         rules = shop.battens
-        seam = bool(grid.of("seam batten"))
-        plain, over = shop.good(rules.good), shop.good(rules.seam_good)
-        add = over.thickness if seam else plain.thickness
+        add = grid.good.thickness
         at = self.z + add if outwards < 0 else self.z
         place_grid(self.bench, grid, face.name, at, outwards=outwards)
-        thin, thick = hidden(shop.good(rules.screw), units, plain, face.good), shop.good(rules.seam_screw)
         count = {"batten": 0, "seam batten": 0}
         for batten in grid.battens:
-            length = max(batten.rect.dx, batten.rect.dy)
-            per_row = max(2, -(-length // rules.screws_apart) + 1)
-            count[batten.role] += 2 * per_row if batten.role == "seam batten" else per_row
+            count[batten.role] += fixings_of(batten.rect.dx, batten.rect.dy, rules, seam=batten.role == "seam batten")
             self.glue(batten.rect.dx * batten.rect.dy)
-        pilot = pilot_text(thin, units)
-        self.bench.fix(thin.good, count["batten"], f"battens to the {face.name}, from outside", pilot)
-        if seam:
-            hidden(thick, units, over, face.good)
-            purpose = f"seam battens, both sides of each {face.name} seam"
-            self.bench.fix(thick.good, count["seam batten"], purpose, pilot_text(thick, units))
+        purposes = {
+            "batten": f"battens to the {face.name}, from outside",
+            "seam batten": f"seam battens, both sides of each {face.name} seam",
+        }
+        if rules.staple:
+            for role, purpose in purposes.items():
+                self.bench.fix(rules.staple, count[role], purpose)
+                self.staples += count[role]
+        else:
+            names = (rules.screw, rules.seam_screw, *shop.cleats.screws)
+            screw = longest_hidden(tuple(dict.fromkeys(names)), shop, units, grid.good, face.good)
+            pilot = pilot_text(screw, units)
+            for role, purpose in purposes.items():
+                self.bench.fix(screw.good, count[role], purpose, pilot)
         self.z += add
         return add
 
-    def lay_back(self, face: Face, *battens: Good) -> None:
-        """Put the back down and glue and screw it to the frame, through the battens that lie along its edges."""
+    def lay_back(self, face: Face) -> None:
+        """Put the back down and glue and screw it to the frame, between the ends of its battens."""
         place_face(self.bench, face, self.z)
         self.z += face.good.thickness
         self.back_inside = self.z
-        self._screw_face((face.good, *battens), "back to the frame, glued")
+        self._screw_face((face.good,), "back to the frame, glued")
         frame = self.frame
         self.glue(2 * (frame.width + frame.height) * frame.thickness)
 
@@ -271,8 +218,7 @@ class Shell:
     def line_frame(self) -> None:
         """Glue the liner into the frame; the lower strip leaves room for the setting blocks."""
         shop = self.packing.shop
-        behind = shop.good(shop.cleats.good).thickness
-        self.liner = line(self.bench, self.frame, self.z, behind=behind)
+        self.liner = line(self.bench, self.frame, self.z, behind=self.behind)
         grams = -(-int(shop.joinery.foam_glue_g_m * self.liner) // (1000 * MM))
         self.bench.use(shop.joinery.foam_glue, max(1, grams))
 
@@ -282,11 +228,9 @@ class Shell:
         self.z += self.frame.strip
         place_face(self.bench, lid, self.z)
         self.z += lid.good.thickness
-        through: tuple[Good, ...] = (lid.good,)
         if grid is not None:
             self.lay_grid(grid, lid, outwards=1)
-            through = (lid.good, shop.good(shop.battens.good))
-        self._screw_face(through, "lid, never glued", "crate")
+        self._screw_face((lid.good,), "lid, never glued", "crate")
         if shop.joinery.gasket:
             self.bench.use(shop.joinery.gasket, -(-2 * (self.frame.width + self.frame.height) // MM))
 
@@ -306,24 +250,23 @@ class Shell:
         return 2
 
 
-def _reach(stretches: list[tuple[int, int]]) -> int:
-    """Return how much of a line is covered by stretches that may overlap."""
-    total, at = 0, min(low for low, _ in stretches)
-    for low, high in sorted(stretches):
-        total += max(0, high - max(low, at))
-        at = max(at, high)
-    return total
+def behind_of(plan: Plan, count: int) -> int:
+    """Return the room from the back to the pieces: their cleats, or none where all of them bring their own."""
+    if all(cleat.own for own in plan.cleats for cleat in own):
+        return 0
+    return sum(good.thickness for good in layers(count, plan.packing.shop))
 
 
 def piece_box(shell: Shell, hung: Hung) -> Box:
     """Return the cuboid of a piece in the crate: on its cleats, clear of frame and lid."""
-    cleat = shell.packing.shop.good(shell.packing.shop.cleats.good).thickness
+    own = any(cleat.own for each in shell.cleats for cleat in each if cleat.hung is hung)
     a = hung.artwork
-    return Box(hung.x, hung.y, shell.back_inside + cleat, a.width, a.height, a.depth)
+    return Box(hung.x, hung.y, shell.back_inside + (0 if own else shell.behind), a.width, a.height, a.depth)
 
 
-def _refuse_deep(load: Load, packing: Packing, behind: int) -> None:
+def refuse_deep(plan: Plan, behind: int) -> None:
     """Refuse pieces so deep that no sheet gives strips for the sides of their crate."""
+    load, packing = plan.load, plan.packing
     shop = packing.shop
     strip = strip_width(load.width, load.height, load.depth, shop, behind=behind)
     widest = widest_strip(shop.frame.frame_good, shop)
@@ -336,6 +279,37 @@ def _refuse_deep(load: Load, packing: Packing, behind: int) -> None:
         raise Refused(*(reason(h.artwork, "depth", f"{deep} deep", accepted) for h in load.hung))
 
 
-def too_large(shell: Shell, what: str, accepted: str) -> Refused:
+def ask(plan: Plan, backs: Sequence[Good], battens: Sequence[Good]) -> None:
+    """Refuse, all at once, what the designs of a shell ask of their materials and nobody stated.
+
+    Raises
+    ------
+    UnfitMaterialError
+        Every good and property.
+    """
+    shop = plan.packing.shop
+    cleat = shop.cleats.good
+    parts = (
+        *(good.good for good in backs),
+        cleat,
+        shop.frame.frame_good,
+        shop.joinery.block_good,
+        shop.frame.liner_good,
+        shop.frame.lid,
+    )
+    first = battens[0] if battens else backs[0]
+    refuse_unfit(
+        shop,
+        (
+            *((good.good, PANEL) for good in (*backs, *battens)),
+            (first.good, HOLD),
+            (cleat, (*THREAD, *PANEL)),
+            *((name, PART) for name in (*parts, *(good.good for good in battens))),
+        ),
+        (fault for hung in plan.load.hung for fault in unfit_back(hung.artwork, shop)),
+    )
+
+
+def too_large(plan: Plan, what: str, accepted: str) -> Refused:
     """Return the refusal of a face that no sheet takes, for each piece of the crate."""
-    return Refused(*(reason(h.artwork, "method", what, accepted) for h in shell.load.hung))
+    return Refused(*(reason(h.artwork, "method", what, accepted) for h in plan.load.hung))

@@ -1,16 +1,20 @@
 """Steps: how a closed or battened crate is built and packed, one numbered instruction after the other."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
+from typing import Final
 
 from nesting.advice.lifting import team_for
-from nesting.base.measure import format_length
+from nesting.base.measure import INCH, format_length
 from nesting.crates.model import Step
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.faces import Face
-from nesting.crates.shells.mounting import mounting_stop, piece_stop
+from nesting.crates.shells.mounting import piece_stop
 from nesting.crates.shells.shell import MountedPiece, Shell
+
+SHORTEST: Final = 12 * INCH
+"""Parts shorter than this are cut from a longer blank: saw makers' manuals, push stick under 12 in; HSE 300 mm."""
 
 SAW = "Eye and ear protection; guards and riving knife on; dust extraction, and a mask for plywood, boards and foam."
 FACE = (
@@ -48,16 +52,23 @@ class Told:
     rests: tuple[str, ...] = ()
 
 
-def steps_for(shell: Shell, back: Face, grids: Sequence[Grid], told: Told) -> tuple[Step, ...]:
-    """Return the steps in the order of the work."""
+def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], told: Told) -> tuple[Step, ...]:
+    """Return the steps in the order of the work.
+
+    Parameters
+    ----------
+    grids : tuple of (Grid or None)
+        Battens on back and lid.
+    """
     steps = [
         Step("Cut all parts to the cut list and label each one.", SAW),
+        *_short(shell),
         *_frame(shell),
-        *_faces(shell, back, grids),
-    ]
-    steps += [
+        *_faces(shell, lid, grids),
+        *_holes(shell),
         Step(f"Glue and screw the back to the frame{_around(shell, 'back to')}.", "The back is never taken off again."),
-        _blocks(shell),
+        *_blocks(shell),
+        *_pads(shell),
         Step("Glue the foam liner into the frame, between the corner blocks; the lower strip lies before the blocks."),
     ]
     if told.handles:
@@ -71,10 +82,32 @@ def steps_for(shell: Shell, back: Face, grids: Sequence[Grid], told: Told) -> tu
             )
         )
     steps += rest_steps(told.rests)
-    steps += [_cleats(shell, mounted) for mounted in shell.mounted]
+    steps += [_cleats(shell, mounted) for mounted in shell.mounted if mounted.piece_screw is not None]
     steps += _mounting(shell)
     steps.append(_lid(shell, told.lift))
     return tuple(steps)
+
+
+def _short(shell: Shell) -> list[Step]:
+    """Say from what short parts are cut: no saw takes a part by itself that is shorter than its hand's distance."""
+    short = [part for part in shell.bench.parts if max(part.length, part.width) < SHORTEST]
+    if not short:
+        return []
+    least = _size(shell, SHORTEST, 8)
+    named = listed(
+        [
+            f"{part.count} {part.name.partition('.')[2]} ({_size(shell, part.length)} x {_size(shell, part.width)})"
+            for part in short
+        ]
+    )
+    return [
+        Step(
+            f"Short parts come off a longer blank: rip a strip of the part's width, at least {least} long, and crosscut "
+            f"the parts off its end: {named}.",
+            "Clamp a stop block ahead of the blade, clear of it before the cut; push stick for what is narrow; never a "
+            "short piece against the fence.",
+        )
+    ]
 
 
 def rest_steps(rests: Sequence[str]) -> list[Step]:
@@ -101,7 +134,7 @@ def _around(shell: Shell, purpose: str) -> str:
     return f" with {count} screws all round, one near each corner, about {apart} apart"
 
 
-def _blocks(shell: Shell) -> Step:
+def _blocks(shell: Shell) -> list[Step]:
     """Say where the setting blocks go."""
     on_rail = shell.frame.thickness
     boxes = sorted(
@@ -112,7 +145,97 @@ def _blocks(shell: Shell) -> Step:
         at = listed([_size(shell, x) for _, x in row])
         where = "standing on the lower rail" if foot == on_rail else f"{_size(shell, foot)} up from the bottom"
         told.append(f"{where}, their left edges {at} from the left outside, seen from the front")
-    return Step(f"Glue and screw the setting blocks to the back, {'; '.join(told)}.")
+    return [Step(f"Glue and screw the setting blocks to the back, {'; '.join(told)}.")] if told else []
+
+
+def _pads(shell: Shell) -> list[Step]:
+    """Say where the bearing pads go."""
+    wide = shell.frame.width
+    last = f"{shell.bench.crate}.", "-layer"
+    boxes = sorted(
+        {(p.box.y, wide - p.box.x - p.box.dx) for p in shell.bench.placed
+         if p.role == "bearing pad" and last[1] not in p.part}
+    )  # fmt: skip
+    if not boxes:
+        return []
+    told = []
+    for foot, row in groupby(boxes, key=lambda box: box[0]):
+        at = listed([_size(shell, wide - x - _pad_length(shell, foot, x)) for _, x in row])
+        told.append(
+            f"lower edges {_size(shell, foot)} up from the bottom, left edges {at} from the left outside, seen from the front"
+        )
+    return [
+        Step(
+            f"Glue and screw the bearing pads to the inside of the back, all layers: {'; '.join(told)}. They are as "
+            "thick as the cleats: the piece rests on them when it is pressed back, and is not screwed to them.",
+            "Flush and free of glue and screw heads where the piece lies on them.",
+        )
+    ]
+
+
+def _pad_length(shell: Shell, y: int, x: int) -> int:
+    """Return the length of the pad at a place, seen from behind."""
+    wide = shell.frame.width
+    return next(
+        p.box.dx for p in shell.bench.placed
+        if p.role == "bearing pad" and p.box.y == y and wide - p.box.x - p.box.dx == x
+    )  # fmt: skip
+
+
+def along(places: Sequence[int], write: Callable[[int], str]) -> str:
+    """Say where points stand on a line: the first, then every so much, where they are even; else each of them."""
+    gaps = {b - a for a, b in pairwise(places)}
+    if len(places) > 2 and len(gaps) == 1:
+        return f"first at {write(places[0])}, then every {write(gaps.pop())}, {len(places)} in all"
+    return f"at {listed([write(x) for x in places])}"
+
+
+def _holes(shell: Shell) -> list[Step]:
+    """Say how the mounting holes are drilled, through back and cleats together, before the back is on the frame."""
+    if not shell.drill:
+        return []
+    drill = shell.drill[0]
+    own = all(cleat.own for each in shell.cleats for cleat in each)
+    rows = [
+        f"row {_size(shell, y)} up: {along(sorted({d.x for d in shell.drill if d.y == y}), lambda x: _size(shell, x))}"
+        for y in sorted({d.y for d in shell.drill})
+    ]
+    places = f"from its left edge, seen from outside: {'; '.join(rows)}"
+    wide = shell.frame.width
+    if own:
+        first = f"Drill the mounting holes through the back from outside by the drill map, {places}. Pilots into the piece's own cleats are drilled through them later, with the same stop."
+    else:
+        at = listed(
+            [
+                f"{cleat.name} lower edge {_size(shell, cleat.y)} up, left end {_size(shell, wide - cleat.x - cleat.length)}"
+                for each in shell.cleats for cleat in each
+            ]
+        )  # fmt: skip
+        first = (
+            f"Clamp the cleats to the inside of the back where they will lie (seen from outside, from the back's left and "
+            f"lower edge: {at}) and drill back and cleat through together from outside: drill {drill.pilot}, stop at "
+            f"{drill.stop}, {places}. Mark each cleat with its name and the side that is up."
+        )
+    steps = [Step(first, _STOP)]
+    if drill.clearance:
+        back = shell.held
+        deep = _size(shell, sum(good.greatest_thickness for good in back), 64)
+        steps.append(
+            Step(
+                f"Take the cleats off. Open the {len(shell.drill)} holes in the back to {drill.clearance}, stop at {deep}: "
+                "the threads then bite the cleat alone and draw it tight.",
+                "A thread that bites the back as well holds the piece off it.",
+            )
+        )
+    return steps
+
+
+def gauge(shell: Shell, mounted: MountedPiece) -> str:
+    """Say how the distance of the cleats is taken over to the piece."""
+    own = [c for c in shell.cleats[shell.load.hung.index(mounted.hung)] if not c.own]
+    heights = sorted({c.y for c in own})
+    rises = listed([_size(shell, y - heights[0]) for y in heights[1:]])
+    return f"Take their spacing over with a gauge stick ({rises} from the lower edge of the lowest cleat to that of each other)"
 
 
 def _size(shell: Shell, value: int, denominator: int = 32) -> str:
@@ -143,25 +266,37 @@ def _frame(shell: Shell) -> list[Step]:
     return steps
 
 
-def _faces(shell: Shell, back: Face, grids: Sequence[Grid]) -> list[Step]:
+def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> list[Step]:
     """Say how seams and battens go on."""
     steps: list[Step] = []
-    broad = shell.packing.shop.battens.seam_width
-    if back.seamed:
+    rules = shell.packing.shop.battens
+    if shell.design.back.seamed or lid.seamed:
         steps.append(
             Step(
-                f"Lay the panels of each face edge to edge. Glue a batten {_size(shell, broad)} "
-                "wide over each seam, its centre line on the seam, a row of screws on both sides.",
+                f"Lay the panels of each face edge to edge. Glue a batten {_size(shell, rules.seam_width)} "
+                "wide over each seam, its centre line on the seam, a row of fasteners on both sides.",
                 "Drive from the batten's side; no tip may show inside.",
             )
         )
-    if grids:
-        lines = ", ".join(_size(shell, y) for y in shell.lines)
+    for name, grid in zip(("back", "lid"), grids, strict=True):
+        if grid is None or grid.good is None:
+            continue
+        told = []
+        for runs, words in (("y", "uprights, edge to edge of the face over the rails"), ("x", "level ones")):
+            lying = [b for b in grid.battens if b.runs == runs]
+            at = sorted({b.rect.x if runs == "y" else b.rect.y for b in lying})
+            if at:
+                edge = "left edges" if runs == "y" else "lower edges"
+                told.append(f"{words}: {edge} {along(at, lambda v: _size(shell, v))}")
+        fast = "staple" if rules.staple else "screw"
         steps.append(
             Step(
-                "Glue and screw the battens to the outside of back and lid: the rectangle first, then crosspieces, "
-                f"then uprights. Pieces butt. Mounting screws go through crosspieces of the back, {lines} up.",
-                "Set those crosspieces exactly: every mounting screw must land on one.",
+                f"Glue and {fast} the battens ({grid.good.title}) to the outside of the {name}, full length ones first, "
+                f"seen from the front, from the left and lower edge: {'; '.join(told)}. Spread the glue over the whole "
+                "batten and clamp it down with cauls until it sets: the glue carries, the fasteners only hold.",
+                "Set those under mounting screws exactly: every one of these must land where the drill map says."
+                if name == "back"
+                else "",
             )
         )
     return steps
@@ -170,11 +305,17 @@ def _faces(shell: Shell, back: Face, grids: Sequence[Grid]) -> list[Step]:
 def _cleats(shell: Shell, mounted: MountedPiece) -> Step:
     """Say how the cleats go onto a piece."""
     fix, sink = mounted.piece_screw, shell.packing.shop.cleats.piece_sink
+    if fix is None:
+        raise ValueError("a piece with cleats of its own gets none")
+    bored = ""
+    if len(shell.stack) > 1:
+        layer = _size(shell, shell.stack[0].thickness + sink)
+        bored = f" (bored out {layer} deep for the heads, through the second layer)"
     return Step(
         f"{mounted.hung.artwork.piece}: screw the cleats across its back with {len(mounted.piece_drill)} screws "
-        f"{fix.short}, heads sunk {_size(shell, sink)}; pilot holes through cleat and into the piece with a stop at "
-        f"{piece_stop(fix, shell.packing.shop, shell.packing.units)}. Tips end at least "
-        f"{_size(shell, fix.margin)} short of its face. Measured on the piece, seen from behind: "
+        f"{fix.short}, heads sunk {_size(shell, sink)}{bored}; pilot holes through cleat and into the piece with a stop at "
+        f"{piece_stop(fix, shell.packing.shop, shell.packing.units)} from there. Tips end at least "
+        f"{_size(shell, fix.margin)} short of its face. {gauge(shell, mounted)}. Measured on the piece, seen from behind: "
         f"{'; '.join(_on_piece(shell, mounted))}. The drill map relies on these places.",
         FACE,
     )
@@ -187,43 +328,36 @@ def _on_piece(shell: Shell, mounted: MountedPiece) -> list[str]:
     own = shell.cleats[shell.load.hung.index(hung)]
     told = []
     for cleat in own:
+        if cleat.own:
+            continue
         left = wide - cleat.x - cleat.length
-        screws = sorted(
-            d.x for d in mounted.piece_drill if d.y == cleat.piece_line and left <= d.x <= left + cleat.length
-        )
-        at = listed([_size(shell, x - left) for x in screws])
-        name = "upper" if cleat.upper else "lower"
-        told.append(
+        name = "upper" if cleat.upper else "middle" if cleat.middle else "lower"
+        words = (
             f"{name} cleat ({shell.packing.crate}.{cleat.name}): lower edge {_size(shell, cleat.y - hung.y)} up, "
-            f"left end {_size(shell, left - right)} from the left edge, "
-            f"screws {_size(shell, cleat.piece_line - cleat.y)} above its lower edge, {at} from its left end"
+            f"left end {_size(shell, left - right)} from the left edge"
         )
+        mine = [d for d in mounted.piece_drill
+                if cleat.y < d.y < cleat.y + cleat.width and left <= d.x <= left + cleat.length]  # fmt: skip
+        for y in sorted({d.y for d in mine}):
+            at = along(sorted(d.x - left for d in mine if d.y == y), lambda x: _size(shell, x))
+            words += f", screws {_size(shell, y - cleat.y)} above its lower edge, {at} from its left end"
+        told.append(words)
     return told
 
 
 def _mounting(shell: Shell) -> list[Step]:
-    """Say how the mounting holes are drilled and the pieces screwed in."""
-    screw = shell.screw
-    if screw is None:
-        return []
-    shop = shell.packing.shop
-    washer = " over washers" if screw.washer else ""
-    steps = [
+    """Say how the pieces are screwed in."""
+    washer = " over fender washers" if shell.screw.washer else ""
+    rests = " on its setting blocks" if any(p.role == "setting block" for p in shell.bench.placed) else ""
+    return [
         Step(
-            f"Drill {len(shell.drill)} mounting holes through the back from outside by the drill map, with a stop at "
-            f"{mounting_stop(shell.held, shop, shell.packing.units)}.",
-            _STOP,
-        )
-    ]
-    steps += [
-        Step(
-            f"Set {m.hung.artwork.piece} on its setting blocks and hold it upright ({_people(shell, m)}); "
-            f"drive {len(m.drill)} screws {screw.short}{washer} from outside, the upper row first.",
+            f"Set {m.hung.artwork.piece}{rests} and hold it upright ({_people(shell, m)}); "
+            f"drive {len(m.drill)} screws {shell.screw.short}{washer} from outside into the holes of its cleats, the upper "
+            "row first.",
             "By hand or with the clutch set low; a longer screw reaches the artwork.",
         )
         for m in shell.mounted
     ]
-    return steps
 
 
 def _people(shell: Shell, mounted: MountedPiece) -> str:

@@ -102,9 +102,7 @@ class CleatRules(Checked):
     pad_length: int = rule(
         6 * INCH, unit="length", low=2 * INCH, high=24 * INCH, doc="Length of a bearing pad behind a solid piece."
     )
-    step: int = rule(
-        _EIGHTH, unit="length", low=INCH // 64, high=INCH, doc="Mounting screws are set out to this step."
-    )
+    step: int = rule(_EIGHTH, unit="length", low=INCH // 64, high=INCH, doc="Mounting screws are set out to this step.")
     step_metric: int = rule(
         5 * MM, unit="length", low=MM // 2, high=25 * MM, doc="The same for an order in metric units."
     )

@@ -1,0 +1,87 @@
+"""Building a shell to the best design that can be built, from the outside of its back to its lid."""
+
+from dataclasses import replace
+
+from nesting.crates.model import Crate
+from nesting.crates.shells.battens import Lay, grid_for
+from nesting.crates.shells.catalogue import Catalogue, Judged, would_pass
+from nesting.crates.shells.faces import Face
+from nesting.crates.shells.finish import finish
+from nesting.crates.shells.screwing import mount
+from nesting.crates.shells.shell import Shell, behind_of, refuse_deep
+from nesting.crates.traits import Method, Refused
+
+_SHOWN = 2
+"""Designs that are shown beside the one that was built."""
+
+
+def built(catalogue: Catalogue, lid: Face, over_lid: Lay | None, method: Method) -> Crate:
+    """Build a shell to the cheapest design of a catalogue's short list that its pieces can be screwed into.
+
+    Parameters
+    ----------
+    lid : Face
+        The lid.
+    over_lid : Lay or None
+        Battens on it.
+    method : Method
+        Of the crate.
+
+    Raises
+    ------
+    Refused
+        Where no design of the list has room for the pieces' screws.
+    """
+    found = catalogue.short_list()
+    refused: Refused | None = None
+    nearest: Crate | None = None
+    for judged in found:
+        try:
+            made = _told(catalogue, _build(catalogue, judged, lid, over_lid, method), judged, found)
+        except Refused as no_room:
+            refused = refused or no_room
+            continue
+        if not any(check.structure and check.verdict == "fails" for check in made.checks):
+            return made
+        nearest = nearest or made
+    if nearest is None:
+        raise refused or RuntimeError("a short list is never empty")
+    return nearest
+
+
+def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged, ...]) -> Crate:
+    """Say of a crate what design it has, which came next, and what would pass where none does."""
+    plan = catalogue.plan
+    others = [each for each in found if each is not judged and each.passes][:_SHOWN]
+    checks = made.checks
+    if any(check.structure and check.verdict == "fails" for check in checks):
+        told = would_pass(checks, plan)
+        checks = tuple(
+            replace(check, would_pass=told) if check.structure and check.verdict == "fails" else check
+            for check in checks
+        )
+    return replace(
+        made,
+        checks=checks,
+        design=judged.designed(plan, judged, made.tare_kg),
+        others=tuple(each.designed(plan, judged, made.tare_kg) for each in others),
+    )
+
+
+def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None, method: Method) -> Crate:
+    """Build to one design."""
+    plan, design = catalogue.plan, judged.design
+    refuse_deep(plan, behind_of(plan, design.layers))
+    shell = Shell.begin(plan, judged)
+    behind = catalogue.grid(design)
+    if behind is not None:
+        shell.lay_grid(behind, design.back, outwards=-1)
+    shell.lay_back(design.back)
+    shell.stand_frame()
+    mount(shell, behind)
+    shell.line_frame()
+    before = None
+    if over_lid is not None:
+        before = grid_for(lid.pattern, plan.width, plan.height, over_lid, plan.packing.shop)
+    shell.close(lid, before)
+    return finish(shell, method, lid, behind=behind, before=before)

@@ -1,0 +1,220 @@
+"""The plan of a shell before any design is chosen: pieces where they hang, rows of cleats or pads, how they pull."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from nesting.advice.backs import PIECE_COUNTED, Pull, handled_lbf
+from nesting.advice.check import Check, compare
+from nesting.base.measure import format_length, inches
+from nesting.crates.load import Hung, Load, load_of
+from nesting.crates.shells.mounting import Cleat, Pad, cleats_for, pads_for
+from nesting.crates.shells.piece_back import OwnBending, back_stated, own_bending
+from nesting.crates.traits import Packing, Reason, Refused
+from nesting.shop.shop import Shop
+
+
+@dataclass(frozen=True, slots=True)
+class Own:
+    """What a piece bears itself between its rows.
+
+    Attributes
+    ----------
+    hung : Hung
+        The piece.
+    bending : OwnBending
+        One strip or bar of it.
+    count : int
+        How many of these.
+    between : int
+        From its lower to its upper row of cleats.
+    """
+
+    hung: Hung
+    bending: OwnBending
+    count: int
+    between: int
+
+    @property
+    def up(self) -> float:
+        """Stiffness from its lower to its upper edge, lb in2."""
+        return self.bending.ei * self.count
+
+    @property
+    def level(self) -> float:
+        """Stiffness from side to side: as many bars lie level at its edges, or the panel turned."""
+        return self.bending.ei * (2 if self.bending.fields else self.bending.height / self.bending.width)
+
+    def bears(self, shop: Shop) -> float:
+        """Return what it bears in a knock, psi: bars for a short time; a panel no more than ever, as its coat cracks."""
+        return self.bending.allowable_psi * (shop.mounting.duration_factor if self.bending.fields else 1.0)
+
+    def stress(self, factor: float) -> float:
+        """Return its stress in psi if it carried all of its weight times the handling factor itself."""
+        if self.between <= 0 or not self.bending.section:
+            return 0.0
+        return self.bending.stress(handled_lbf(self.hung.weight.kg, factor), inches(self.between))
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Pieces and rows of one shell.
+
+    Attributes
+    ----------
+    packing : Packing
+        What was asked.
+    load : Load
+        The pieces where they hang.
+    own : tuple of Own
+        What each bears itself.
+    tied : bool
+        Whether cleats tie the pieces to the back between their outer rows, because one of them needs it.
+    cleats : tuple of tuple of Cleat
+        Of each piece.
+    pads : tuple of tuple of Pad
+        Of each piece; none where it is tied.
+    """
+
+    packing: Packing
+    load: Load
+    own: tuple[Own, ...]
+    tied: bool
+    cleats: tuple[tuple[Cleat, ...], ...]
+    pads: tuple[tuple[Pad, ...], ...]
+
+    @property
+    def width(self) -> int:
+        """Outside of the frame, side to side."""
+        return self.load.width + 2 * (self.packing.shop.frame.larger_by // 2)
+
+    @property
+    def height(self) -> int:
+        """Outside of the frame, top to bottom."""
+        return self.load.height + 2 * (self.packing.shop.frame.larger_by // 2)
+
+    @cached_property
+    def lines(self) -> tuple[int, ...]:
+        """Heights of the rows of mounting screws."""
+        return tuple(sorted({cleat.line for own in self.cleats for cleat in own}))
+
+    @cached_property
+    def pull(self) -> Pull:
+        """How the pieces pull on the back, all together.
+
+        Where pieces hang one above the other, all of them are taken to bear where the farthest row from a rail does.
+        """
+        t = self.packing.shop.good(self.packing.shop.frame.frame_good).thickness
+        inside, across = self.height - 2 * t, self.width - 2 * t
+        low = [cleat for own in self.cleats for cleat in own if not cleat.upper and not cleat.middle]
+        high = [cleat for own in self.cleats for cleat in own if cleat.upper]
+        below = min(max(cleat.line for cleat in low) - t, inside // 2)
+        above = min(max(self.height - t - cleat.line for cleat in high), inside - below)
+        return Pull(
+            self.load.kg,
+            inside,
+            across,
+            reach([(cleat.x, cleat.x + cleat.length) for cleat in low]),
+            below,
+            above,
+            between=max(own.between for own in self.own),
+            tied=self.tied,
+            piece_up=min(own.up for own in self.own),
+            piece_level=min(own.level for own in self.own),
+        )
+
+    @property
+    def span(self) -> tuple[int, int]:
+        """From where to where rows lie across the face."""
+        every = [cleat for own in self.cleats for cleat in own]
+        return min(c.x for c in every), max(c.x + c.length for c in every)
+
+
+def plan_for(packing: Packing) -> Plan:
+    """Hang the pieces and lay their rows.
+
+    Raises
+    ------
+    Refused
+        Every reason why a piece cannot be mounted.
+    """
+    shop, load = packing.shop, load_of(packing)
+    reasons: list[Reason] = []
+    laid: list[tuple[Cleat, ...]] = []
+    for hung in load.hung:
+        try:
+            laid.append(cleats_for(hung, shop, packing.units, prefix=_prefix(load, hung)))
+        except Refused as refused:
+            reasons += refused.reasons
+    if reasons:
+        raise Refused(*reasons)
+    own = tuple(_own(hung, cleats, packing) for hung, cleats in zip(load.hung, laid, strict=True))
+    factor = shop.mounting.handling_factor
+    tied = any(
+        each.between > shop.cleats.apart_most and each.stress(factor) > each.bending.allowable_psi for each in own
+    )
+    if tied:
+        laid = [cleats_for(h, shop, packing.units, prefix=_prefix(load, h), tied=True) for h in load.hung]
+    pads = tuple(
+        () if tied else pads_for(hung, cleats, shop, prefix=_prefix(load, hung))
+        for hung, cleats in zip(load.hung, laid, strict=True)
+    )
+    return Plan(packing, load, own, tied, tuple(laid), pads)
+
+
+def _prefix(load: Load, hung: Hung) -> str:
+    return f"{hung.artwork.piece}." if len(load.hung) > 1 else ""
+
+
+def _own(hung: Hung, cleats: Sequence[Cleat], packing: Packing) -> Own:
+    """Return what a piece bears between its outer rows."""
+    low, high = min(c.line for c in cleats), max(c.line for c in cleats)
+    bends = own_bending(hung.artwork, packing.shop)
+    bars = 2 + back_stated(hung.artwork, packing.shop).middle_bars if bends.fields else 1
+    return Own(hung, bends, bars, high - low)
+
+
+def check_pieces(plan: Plan, back_ei: float) -> list[Check]:
+    """Hold each piece's own span against what it bears: alone between pads, with the back where cleats tie it.
+
+    Soft values, which fail nothing: what a piece is made of nobody measured.
+    """
+    packing, factor = plan.packing, plan.packing.shop.mounting.handling_factor
+    made = []
+    for own in plan.own:
+        if not own.bending.section or own.between <= 0:
+            continue
+        whole = own.stress(factor)
+        part = own.up / (own.up + PIECE_COUNTED * back_ei) if plan.tied and own.up else 1.0
+        name = f", {own.hung.artwork.piece}" if len(plan.own) > 1 else ""
+        rows = format_length(own.between, packing.units, mark=True)
+        how = (
+            f"cleats between its outer rows share it with the back: {part:.0%} stay with the piece"
+            if plan.tied
+            else "it bears that itself; pads keep it off the back"
+            if any(plan.pads)
+            else "it bears that itself"
+        )
+        made.append(
+            compare(
+                f"the piece's own span{name}",
+                whole * part,
+                own.bears(packing.shop),
+                "psi",
+                formula=own.bending.moment_factor,
+                source=own.bending.source,
+                limits="a piece of sound wood as its order states it; resin cracks at small bends",
+                note=f"{rows} between outer rows at {factor:g} times its weight; {how}",
+                worst="watch",
+            ).in_system(packing.units)
+        )
+    return made
+
+
+def reach(stretches: Sequence[tuple[int, int]]) -> int:
+    """Return how much of a line is covered by stretches that may overlap."""
+    total, at = 0, min(low for low, _ in stretches)
+    for low, high in sorted(stretches):
+        total += max(0, high - max(low, at))
+        at = max(at, high)
+    return total

@@ -1,0 +1,38 @@
+"""What designs of crates are judged by: area prices, prices of one, and paid minutes, as whole numbers.
+
+This is where money leaves, as in :mod:`pricing.quoting.supply`: the shop floor sees thousandths of a cent. Sheets are
+judged by their area at the price of one sheet, the cheapest size of each good; how they are cut is for the layouts.
+"""
+
+from decimal import Decimal
+from typing import Final
+
+from nesting.base.measure import MM
+from nesting.crates.judge import Judge
+from pricing.studio.office import Office
+
+_UNIT: Final = 100_000
+"""Thousandths of a cent in one unit of a currency of two decimals."""
+_M2: Final = (1000 * MM) ** 2
+
+
+def judge_of(office: Office) -> Judge:
+    """Return the judge of a studio's prices and rates; what has no price is judged by nothing."""
+    shop, book, rules = office.shop, office.book, office.rates.labour
+    prices = {row.stock: row.price for row in book.rows}
+    areas: dict[str, int] = {}
+    each: dict[str, int] = {}
+    for good in shop.goods:
+        stocked = [(size, prices[size.stock]) for size in good.sizes if size.stock in prices]
+        if good.form == "sheet" and stocked:
+            areas[good.good] = min(_whole(price * _M2 / (size.length * size.width)) for size, price in stocked)
+        elif good.form == "each" and stocked:
+            each[good.good] = min(_whole(price / size.holds) for size, price in stocked)
+    minutes = {name: int(getattr(rules, name) * 1000) for name in ("hole", "screw", "staple", "glue_run")}
+    hour = prices.get(rules.bench_hour, Decimal(0))
+    return Judge(areas, each, _whole(hour / 60), 0, {**minutes, "part": int((rules.rip + rules.crosscut) * 1000)})
+
+
+def _whole(price: Decimal) -> int:
+    """Return a price in thousandths of a cent, rounded down."""
+    return int(price * _UNIT)
