@@ -7,7 +7,7 @@ from nesting.advice.check import table_pounds
 from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.cases.case_cushion import CaseCushion, Ride, crossing
-from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_screws
+from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_pull, door_screws, leaning_lbf
 from nesting.crates.cases.members import Lumber, Section, section_of
 from nesting.crates.cases.pads import cushion_layers
 from nesting.crates.cases.skids import Skids, lay_skids
@@ -268,7 +268,9 @@ class Case:
         fixed = sum(-(-face.perimeter // apart) for face in shell.faces if not face.opens)
         fix(joinery.face_screw, fixed, "strand board to lumber, glued")
         fix(joinery.face_screw, 2 * -(-shell.seam_run // apart), "both sides of the seams, glued")
-        self.door = door_screws(shell.door.perimeter, shop)
+        self.door = door_screws(
+            shell.door.perimeter, shop, ceil(leaning_lbf(self.contents, shop) / door_pull(self.section.good, shop))
+        )
         fix(rules.door_screw, self.door, f"opening {'end' if self.opening == 'end' else 'front'}, never glued", "crate")
         bench.use(shop.cleats.washer, self.door)
         if joinery.gasket:

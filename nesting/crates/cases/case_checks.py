@@ -2,21 +2,20 @@
 
 from collections.abc import Sequence
 
-from nesting.advice.check import Check, compare, table_pounds
+from nesting.advice.check import Check, compare
 from nesting.advice.cushion import Cushioned, check_cushion
-from nesting.advice.fasteners import withdrawal_allowable
 from nesting.advice.forks import check_forks, check_tipping
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate
 from nesting.advice.scope import check_scope
-from nesting.base.measure import inches
 from nesting.crates.cases.case import Case
+from nesting.crates.cases.case_shell import door_pull, leaning_lbf
 from nesting.crates.cases.pads import least_pad
 from nesting.crates.model import Placed, Size
 from nesting.crates.shells.finish import passages
 from nesting.crates.weigh import Weighing
 from nesting.cutting.parts import Part, StickPart
-from nesting.shop.needs import foam_of, gravity_of, is_wood
+from nesting.shop.needs import foam_of, is_wood
 from nesting.shop.shop import Shop
 
 _DOOR = "screws of the opening face, withdrawal"
@@ -67,15 +66,11 @@ def case_checks(case: Case, weighing: Weighing, gross: float, members: Sequence[
 def _check_door(case: Case) -> Check:
     """Hold the screws of the opening face against what would lean on it if the case fell on that side."""
     shop = case.shop
-    screw = shop.good(shop.case.door_screw)
-    gravity = gravity_of(shop, shop.good(case.section.good))
-    thread = inches(screw.breadth - shop.good(shop.case.face_good).greatest_thickness)
-    one = withdrawal_allowable(gravity, screw.diameter_in, thread)
     factor = shop.mounting.handling_factor
     return compare(
         _DOOR,
-        table_pounds(case.contents) * factor,
-        case.door * one,
+        leaning_lbf(case.contents, shop),
+        case.door * door_pull(case.section.good, shop),
         "lbf",
         formula="n 2850 G^2 D L",
         source="AWC, National Design Specification (NDS), Eq. 12.2-2",

@@ -9,12 +9,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from nesting.base.measure import INCH
+from nesting.advice.check import table_pounds
+from nesting.advice.fasteners import withdrawal_allowable
+from nesting.base.measure import INCH, inches
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.cases.members import Lumber
 from nesting.crates.model import Box
 from nesting.crates.shells.seams import Dividing, Pattern, Seam, Stock, pattern_for
 from nesting.shop.goods import Good
+from nesting.shop.needs import gravity_of
 from nesting.shop.shop import Shop
 
 Opening = Literal["end", "front"]
@@ -262,7 +265,23 @@ def face_boxes(room: Room, t: int, opening: Opening) -> list[tuple[str, Box, Axi
     return faces
 
 
-def door_screws(perimeter: int, shop: Shop) -> int:
-    """Return how many screws hold the opening face: by its perimeter, between the shop's least and most."""
+def door_screws(perimeter: int, shop: Shop, holding: int) -> int:
+    """Return how many screws hold the opening face: by its perimeter, between the shop's least and most.
+
+    As many more as hold what would lean on it in a fall, where the shop's most are enough for that; else straps must.
+    """
     rules = shop.case
-    return min(rules.door_most, max(rules.door_least, -(-perimeter // rules.door_spacing)))
+    spaced = min(rules.door_most, max(rules.door_least, -(-perimeter // rules.door_spacing)))
+    return max(spaced, holding) if holding <= rules.door_most else spaced
+
+
+def leaning_lbf(contents_kg: float, shop: Shop) -> float:
+    """Return what leans on the opening face where the case falls on it: frames and pieces times the handling factor."""
+    return table_pounds(contents_kg) * shop.mounting.handling_factor
+
+
+def door_pull(lumber: str, shop: Shop) -> float:
+    """Return what one screw of the opening face bears in withdrawal from lumber of this good, pounds-force."""
+    screw = shop.good(shop.case.door_screw)
+    thread = inches(screw.breadth - shop.good(shop.case.face_good).greatest_thickness)
+    return withdrawal_allowable(gravity_of(shop, shop.good(lumber)), screw.diameter_in, thread)

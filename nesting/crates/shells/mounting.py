@@ -230,25 +230,26 @@ def rows_between(bottom: int, top: int, shop: Shop) -> list[int]:
 
 def pads_for(hung: Hung, own: Sequence[Cleat], shop: Shop, *, prefix: str = "") -> tuple[Pad, ...]:
     """Lay bearing pads between the rows of cleats of a piece: all along a solid back, behind the bars of another."""
-    rules, piece = shop.cleats, hung.artwork
     low, high = min(c.y for c in own), max(c.y for c in own)
     rows = rows_between(low, high, shop)
     if not rows or any(c.own for c in own):
         return ()
     width = own[0].width
+    return tuple(Pad(f"{prefix}pad", x, y, length, width) for y in rows for x, length in pads_across(hung, shop))
+
+
+def pads_across(hung: Hung, shop: Shop) -> list[tuple[int, int]]:
+    """Return where the bearing pads of one row lie, start and length: behind the upright bars, or along a solid back."""
+    rules, piece = shop.cleats, hung.artwork
     uprights = [g for g in bar_rects(piece, shop) if g.dy > g.dx and g.dx < piece.width and g.dy < piece.height]
     if uprights and back_stated(piece, shop).bar_width:
-        across = [(hung.x + g.x, g.dx) for g in uprights]
-    else:
-        length = min(rules.pad_length, piece.width - 2 * rules.inset_ends)
-        start, end = hung.x + rules.inset_ends, hung.x + piece.width - rules.inset_ends - length
-        count = max(1, -(-(end - start) // rules.apart_most))
-        across = (
-            [(start + (end - start) * k // count, length) for k in range(count + 1)]
-            if end > start
-            else [(start, length)]
-        )
-    return tuple(Pad(f"{prefix}pad", x, y, length, width) for y in rows for x, length in across)
+        return [(hung.x + g.x, g.dx) for g in uprights]
+    length = min(rules.pad_length, piece.width - 2 * rules.inset_ends)
+    start, end = hung.x + rules.inset_ends, hung.x + piece.width - rules.inset_ends - length
+    if end <= start:
+        return [(start, length)]
+    count = -(-(end - start) // rules.apart_most)
+    return [(start + (end - start) * k // count, length) for k in range(count + 1)]
 
 
 def layers(count: int, shop: Shop) -> tuple[Good, ...]:

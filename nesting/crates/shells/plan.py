@@ -1,7 +1,7 @@
 """The plan of a shell before any design is chosen: pieces where they hang, rows of cleats or pads, how they pull."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from nesting.advice.backs import PIECE_COUNTED, Pull, handled_lbf
@@ -148,7 +148,10 @@ def plan_for(packing: Packing) -> Plan:
             reasons += refused.reasons
     if reasons:
         raise Refused(*reasons)
-    own = tuple(_own(hung, cleats, packing) for hung, cleats in zip(load.hung, laid, strict=True))
+    own = tuple(
+        own_of(hung, min(c.line for c in cleats), max(c.line for c in cleats), packing)
+        for hung, cleats in zip(load.hung, laid, strict=True)
+    )
     factor = shop.mounting.handling_factor
     tied = any(
         each.between > shop.cleats.apart_most and each.stress(factor) > each.bending.allowable_psi for each in own
@@ -166,49 +169,54 @@ def _prefix(load: Load, hung: Hung) -> str:
     return f"{hung.artwork.piece}." if len(load.hung) > 1 else ""
 
 
-def _own(hung: Hung, cleats: Sequence[Cleat], packing: Packing) -> Own:
-    """Return what a piece bears between its outer rows."""
-    low, high = min(c.line for c in cleats), max(c.line for c in cleats)
+def own_of(hung: Hung, low: int, high: int, packing: Packing) -> Own:
+    """Return what a piece bears between the heights of its outer rows."""
     bends = own_bending(hung.artwork, packing.shop)
     bars = 2 + back_stated(hung.artwork, packing.shop).middle_bars if bends.fields else 1
     return Own(hung, bends, bars, high - low)
 
 
 def check_pieces(plan: Plan, back_ei: float) -> list[Check]:
-    """Hold each piece's own span against what it bears: alone between pads, with the back where cleats tie it.
-
-    Soft values, which fail nothing: what a piece is made of nobody measured.
-    """
-    packing, factor = plan.packing, plan.packing.shop.mounting.handling_factor
+    """Hold each piece's own span against what it bears: alone between pads, with the back where cleats tie it."""
     made = []
     for own in plan.own:
-        if not own.bending.section or own.between <= 0:
-            continue
-        whole = own.stress(factor)
-        part = own.up / (own.up + PIECE_COUNTED * back_ei) if plan.tied and own.up else 1.0
+        check = check_own(own, plan.packing, tied=back_ei if plan.tied else None, pads=any(plan.pads))
         name = f", {own.hung.artwork.piece}" if len(plan.own) > 1 else ""
-        rows = format_length(own.between, packing.units, mark=True)
-        how = (
-            f"cleats between its outer rows share it with the back: {part:.0%} stay with the piece"
-            if plan.tied
-            else "it bears that itself; pads keep it off the back"
-            if any(plan.pads)
-            else "it bears that itself"
-        )
-        made.append(
-            compare(
-                f"the piece's own span{name}",
-                whole * part,
-                own.bears(packing.shop),
-                "psi",
-                formula=own.bending.moment_factor,
-                source=own.bending.source,
-                limits="a piece of sound wood as its order states it; resin cracks at small bends",
-                note=f"{rows} between outer rows at {factor:g} times its weight; {how}",
-                worst="watch",
-            ).in_system(packing.units)
-        )
+        made += [replace(check, name=f"{check.name}{name}")] if check is not None else []
     return made
+
+
+def check_own(own: Own, packing: Packing, *, tied: float | None, pads: bool) -> Check | None:
+    """Hold a piece's own span against what it bears; None where it has none.
+
+    Soft values, which fail nothing: what a piece is made of nobody measured.
+
+    Parameters
+    ----------
+    tied : float or None
+        Stiffness of the back that cleats between its outer rows tie it to, lb in2; None where none do.
+    pads : bool
+        Whether bearing pads lie between its rows.
+    """
+    if not own.bending.section or own.between <= 0:
+        return None
+    factor = packing.shop.mounting.handling_factor
+    part = 1.0 if tied is None or not own.up else own.up / (own.up + PIECE_COUNTED * tied)
+    rows = format_length(own.between, packing.units, mark=True)
+    how = "it bears that itself; pads keep it off the back" if pads else "it bears that itself"
+    if tied is not None:
+        how = f"cleats between its outer rows share it with the back: {part:.0%} stay with the piece"
+    return compare(
+        "the piece's own span",
+        own.stress(factor) * part,
+        own.bears(packing.shop),
+        "psi",
+        formula=own.bending.moment_factor,
+        source=own.bending.source,
+        limits="a piece of sound wood as its order states it; resin cracks at small bends",
+        note=f"{rows} between outer rows at {factor:g} times its weight; {how}",
+        worst="watch",
+    ).in_system(packing.units)
 
 
 def reach(stretches: Sequence[tuple[int, int]]) -> int:

@@ -16,6 +16,7 @@ from nesting.advice.mounting import check_mounting
 from nesting.crates.model import Box, Crate, Drill, Layer, Work
 from nesting.crates.opening import front_slats_off
 from nesting.crates.shells.mounting import mounting_case, mounting_stop, piece_case, pilot_text
+from nesting.crates.shells.plan import check_own, own_of
 from nesting.crates.traits import Gathering, Method, Packing, Refused, reason
 from nesting.crates.travel.travel_frame import TravelFrame
 from nesting.crates.travel.travel_steps import travel_steps
@@ -175,11 +176,14 @@ def _checks(made: TravelFrame) -> tuple[Check, ...]:
     carried = "the piece stands on the hanging halves of its French cleats, which carry it"
     if made.piece.turn:
         carried += "; where the frame travels on its side, only these screws carry it along the cleats"
+    low, high = (rows.pair.piece_line for rows in made.rows)
+    span = check_own(own_of(made.hung, low, high, made.packing), made.packing, tied=None, pads=made.pads > 0)
     return (
         pulled,
         pulled_through,
+        *((span,) if span is not None else ()),
         replace(lateral, note=carried),
-        replace(own, name="cleats to the piece, withdrawal", structure=False),
+        replace(own, name="cleats to the piece, withdrawal"),
         compare(
             "back slat, bending",
             stress,

@@ -1,5 +1,6 @@
 """A travel frame being made: where strips, slats, cleats and the piece lie, all of it on the bench."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 from math import ceil
 
@@ -13,7 +14,15 @@ from nesting.crates.model import Box, Size
 from nesting.crates.shells.faces import longest_hidden
 from nesting.crates.shells.frame import Frame, frame_for, longest_strip, splice
 from nesting.crates.shells.liner import line
-from nesting.crates.shells.mounting import Screw, mounting_screw, piece_screw, pilot_text, screws_a_cleat
+from nesting.crates.shells.mounting import (
+    Screw,
+    mounting_screw,
+    pads_across,
+    piece_screw,
+    pilot_text,
+    rows_between,
+    screws_a_cleat,
+)
 from nesting.crates.traits import Packing, Refused, RulesClash
 from nesting.crates.travel.french import Pair
 from nesting.crates.travel.hanging import Rows, back_slat, front_slat, pairs_for, rows_for
@@ -135,6 +144,7 @@ class TravelFrame:
         self.slats = self._slats()
         for rows in self.rows:
             rows.pair.place(bench, self.cleat.good, shop.saw.kerf)
+        self._lay_pads()
         self.cover: Cover = cover(self.outside, shop.good(shop.wrap.film_good), shop.wrap)
         self._fixings(liner)
 
@@ -146,8 +156,7 @@ class TravelFrame:
         back = [self._across(centre, behind, 0) for centre in centres]
         front_z = t + frame.strip
         front = [self._across(centre, width, front_z) for centre in centres]
-        if self.piece.height > shop.travel.third_from:
-            middle = sum(centres) // 2
+        for middle in self._between(centres):
             for slats, z in ((back, 0), (front, front_z)):
                 third = self._across(middle, width, z)
                 if not any(third.y < slat.y + slat.dy and slat.y < third.y + third.dy for slat in slats):
@@ -158,6 +167,31 @@ class TravelFrame:
         for slat in front:
             self._lay("slat-front", slat, plated=True)
         return back, front
+
+    def _between(self, centres: Sequence[int]) -> list[int]:
+        """Return the heights of slats between the two rows: as many as keep the piece's own span within the rule."""
+        rows = rows_between(min(centres), max(centres), self.shop)
+        if not rows and self.piece.height > self.shop.travel.third_from:
+            return [sum(centres) // 2]
+        return rows
+
+    def _lay_pads(self) -> None:
+        """Put bearing pads on the slats between the rows, as thick as the cleats, clear of plates."""
+        shop, bench, cleat = self.shop, self.bench, self.cleat
+        count = 0
+        for slat in self.slats[0][2:]:
+            for x, length in pads_across(self.hung, shop):
+                if any(start < x + length and x < end for start, end in self.plates):
+                    continue
+                wide = min(slat.dy, shop.cleats.width)
+                box = Box(x, slat.y + (slat.dy - wide) // 2, self.z, length, wide, cleat.thickness)
+                bench.panel("pad", cleat.good, box, "bearing pad", flat="z", along="x")
+                count += 1
+        if count:
+            screw = longest_hidden(shop.cleats.piece_screws, shop, self.units, cleat, self.slat)
+            pilot = pilot_text(screw, self.units)
+            bench.fix(screw.good, 2 * count, "bearing pads to the slats, from inside", pilot)
+        self.pads = count
 
     def _across(self, centre: int, width: int, z: int) -> Box:
         """Return a slat right across the frame, its middle at a height, kept within the frame."""

@@ -58,6 +58,17 @@ def travel_steps(made: TravelFrame, cured: tuple[str, ...], lift: str) -> tuple[
                 else ""
             ),
         ),
+        *(
+            [
+                Step(
+                    f"Glue and screw the {made.pads} bearing pads to the inside of the slats between the cleats, behind "
+                    "the bars of the piece: it rests on them when it is pressed back.",
+                    "Flush and free of glue and screw heads where the piece lies on them.",
+                )
+            ]
+            if made.pads
+            else []
+        ),
         Step(
             f"Without the piece, hold each pair hooked together at its place (lower edges "
             f"{made.mark(low.pair.y)} and {made.mark(high.pair.y)} from the bottom of the frame) and drill the "
