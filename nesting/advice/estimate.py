@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from typing import Final
 
 from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, MM, MeasureError, UnitSystem, format_weight, parse_length
@@ -9,6 +10,11 @@ from nesting.base.rules import check_rules, rule
 from nesting.order import Artwork
 
 _LENGTH = re.compile(r"(\d+[ -]\d+/\d+|\d+/\d+|\d*\.?\d+)\s*(mm|cm|inch(?:es)?|in\b|\"|″|”)", re.IGNORECASE)
+
+HOLLOW_WORDS: Final = ("honeycomb", "hollow core", "hollow", "cradled", "cradle", "braced", "box")
+"""Words of a support that say that a piece is not wood all through: whole words, capitals and hyphens aside."""
+
+_HOLLOW: Final = tuple((word, re.compile(rf"(?<!\bno )(?<!\bnot )(?<!\bnon )\b{word}\b")) for word in HOLLOW_WORDS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +141,12 @@ def support_thickness(support: str) -> int | None:
         return parse_length(found.group(0)) or None
     except MeasureError:
         return None
+
+
+def hollow_words(support: str) -> tuple[str, ...]:
+    """Return which of the :data:`HOLLOW_WORDS` a support's text says; ``not hollow`` says none."""
+    text = " ".join(re.split(r"[\s_\-\u2010-\u2015]+", support.lower()))
+    return tuple(word for word, said in _HOLLOW if said.search(text))
 
 
 def _bars_kg(artwork: Artwork, depth: int, rules: EstimateRules, width: int, bars: Stuff) -> float:
