@@ -13,13 +13,14 @@ from nesting.advice.mounting import Mounting, screws_needed
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.load import Hung
 from nesting.crates.shells.frame import longest_strip, splice
+from nesting.crates.shells.piece_back import refuse_hollow, screw_row, wood_depth
 from nesting.crates.shells.seams import Interval
-from nesting.crates.traits import Reason, Refused, RulesClash, reason
+from nesting.crates.traits import Refused, RulesClash, reason
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from nesting.shop.needs import gravity_of, thread_in
 from nesting.shop.shop import Shop
-from nesting.shop.supports import support_of, wood_behind
+from nesting.shop.supports import wood_behind
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,53 +89,6 @@ def pilot_text(screw: Good, units: UnitSystem, into: Wood | None = None) -> str:
     return format_length(drill, units, denominator=64, mark=True)
 
 
-def wood_depth(artwork: Artwork, shop: Shop) -> int:
-    """Return how deep a screw may find wood behind the piece, from its back.
-
-    Resin and glazing are taken off the depth of a solid piece; a strainer has its bars; cleats that came with the
-    piece are taken to be as deep as the shop's rule asks of wood.
-    """
-    if artwork.back.kind == "strainer":
-        return artwork.back.bar_depth
-    if artwork.back.kind == "cleated":
-        return shop.cleats.piece_wood
-    front = 0
-    if artwork.surface == "resin" or artwork.pour_depth:
-        front += artwork.pour_depth or shop.estimate.resin
-    if artwork.surface == "glazed":
-        front += shop.estimate.glazing
-    return max(0, artwork.depth - front)
-
-
-def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reason]:
-    """Return why the piece has no wood for the screws of a cleat, with what to add; empty if it has."""
-    rules = shop.cleats
-    least = format_length(rules.piece_wood, units, mark=True)
-    add = (
-        f"wood at least {least} deep at the back: glue and clamp wooden bars along the upper and lower edge, let the "
-        "glue cure, and say back = strainer with their width and depth, or cleated"
-    )
-    words = artwork.support.lower()
-    if artwork.back.kind == "solid":
-        named = support_of(artwork, shop)
-        if (named is not None and named.takes_no_screw) or "hollow" in words or "honeycomb" in words:
-            return [reason(artwork, "back", f"solid, of {artwork.support}", add)]
-    depth = wood_depth(artwork, shop)
-    if depth < rules.piece_wood:
-        return [reason(artwork, "back", f"{format_length(depth, units, mark=True)} of wood", add)]
-    if artwork.back.kind == "strainer" and artwork.back.bar_width < 2 * screw_edge(shop) + rules.inset_least:
-        needed = format_length(2 * screw_edge(shop) + rules.inset_least, units, mark=True)
-        return [
-            reason(
-                artwork,
-                "back",
-                f"bars {format_length(artwork.back.bar_width, units, mark=True)} wide",
-                f"bars at least {needed} wide, so that a screw in their middle does not split them",
-            )
-        ]
-    return []
-
-
 def screw_edge(shop: Shop) -> int:
     """Return the distance that screws keep from an edge along the grain, for the thickest screw that may be used."""
     numbers = [screw_number(shop.good(n).diameter_in) for n in (*shop.cleats.screws, *shop.cleats.piece_screws)]
@@ -177,7 +131,7 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -
     cleats: list[Cleat] = []
     for upper, y in ((False, bottom), (True, top)):
         name = f"{prefix}cleat-{'high' if upper else 'low'}"
-        row = _piece_row(piece, hung.y, y, width, shop, upper=upper)
+        row = hung.y + screw_row(piece, shop, upper=upper, cleat_edge=y - hung.y, cleat_width=width)
         for number, (a, z) in enumerate(pairwise(ends_at), start=1):
             own = name if len(ends_at) == 2 else f"{name}-{number}"
             cleats.append(
@@ -194,19 +148,6 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "") -
                 )
             )
     return tuple(cleats)
-
-
-def _piece_row(piece: Artwork, foot: int, y: int, width: int, shop: Shop, *, upper: bool) -> int:
-    """Return the height of the screws into the piece: over the wood, and apart from the mounting screws' row."""
-    edge = screw_edge(shop)
-    outer = foot + piece.height if upper else foot
-    if piece.back.kind == "strainer":
-        # Over the middle of what cleat and bar share, so that both edges keep their wood.
-        inset = abs(outer - (y + width if upper else y))
-        offset = min((inset + piece.back.bar_width) // 2, inset + width - edge)
-        return outer - offset if upper else outer + offset
-    offset = max(edge, width // 4)
-    return y + width - offset if upper else y + offset
 
 
 def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem) -> Screw:

@@ -9,7 +9,8 @@ from nesting.advice.mounting import screws_needed
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.load import Hung
 from nesting.crates.shells.frame import longest_strip
-from nesting.crates.shells.mounting import Screw, piece_case, refuse_hollow, spread
+from nesting.crates.shells.mounting import Screw, piece_case, spread
+from nesting.crates.shells.piece_back import refuse_hollow
 from nesting.crates.shells.screwing import SEPARATE
 from nesting.crates.traits import Refused, reason
 from nesting.crates.travel.french import Pair
