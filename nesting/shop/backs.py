@@ -4,7 +4,7 @@ One grammar for both, and one writer that it reads back.
 """
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
@@ -152,6 +152,13 @@ def middle_bars(text: str, number: str) -> int:
     return count
 
 
+def keys_of(kind: str) -> tuple[str, ...]:
+    """Return the fields of a :class:`~nesting.order.Back` that a kind may state."""
+    if kind in ("strainer", "cradle"):
+        return (*BAR_SIZES, "middle_bars")
+    return CLEAT_SIZES if kind == "cleated" else ()
+
+
 def limits(name: str) -> tuple[int, int]:
     """Return the least and the greatest value of one of :data:`SIZES`."""
     return (0, GREATEST_SIDE) if name in _FLUSH else (1, _GREATEST)
@@ -183,17 +190,28 @@ def write_words(kind: str, sizes: Mapping[str, str]) -> str:
     sizes : mapping of str to str
         Fields of a :class:`~nesting.order.Back` that are stated.
     """
-    bars = [sizes[name] for name in ("bar_width", "bar_depth") if name in sizes]
-    if len(bars) == 1:
-        bars[0] += " wide" if "bar_width" in sizes else " deep"
-    parts = [" x ".join(bars)]
+    width, depth = sizes.get("bar_width"), sizes.get("bar_depth")
+    if width and depth and (_has_unit(width) or not _has_unit(depth)):
+        parts = [f"{width} x {depth}"]
+    else:
+        parts = _with_units_first((text, word) for text, word in ((width, "wide"), (depth, "deep")) if text)
     if "face" in sizes:
         parts.append(f"face {sizes['face']}")
     if "middle_bars" in sizes:
         count = sizes["middle_bars"]
         parts.append(f"{count} middle bar{'' if count == '1' else 's'}")
-    parts += [f"{sizes[name]} {word}" for word, name in _CLEATS.items() if name in sizes]
-    return f"{kind} {', '.join(filter(None, parts))}".strip()
+    parts += _with_units_first([(sizes[name], word) for word, name in _CLEATS.items() if name in sizes])
+    return f"{kind} {', '.join(parts)}".strip()
+
+
+def _with_units_first(told: Iterable[tuple[str, str]]) -> list[str]:
+    """Write sizes with their words so that none borrows a unit that is written behind the last one."""
+    return [f"{text} {word}" for text, word in sorted(told, key=lambda each: not _has_unit(each[0]))]
+
+
+def _has_unit(text: str) -> bool:
+    """Whether a length says its unit."""
+    return bool(re.search(r"[a-z\"']", plain(text)))
 
 
 def write_back(back: Back, units: UnitSystem = "inch") -> str:
