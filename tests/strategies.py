@@ -84,7 +84,7 @@ def backs(draw: st.DrawFn, /, width: int, height: int, depth: int) -> Back:
         middle = draw(st.integers(0, min(4, width // bar - 2))) if width >= 2 * bar else 0
         return Back("cradle" if kind == "cradle" else "strainer", bar, deep, face, middle)
     if kind == "cleated" and depth >= INCH // 4 and height >= 4 * INCH and draw(st.booleans()):
-        thick, wide = draw(lengths(INCH // 8, depth - 1)), draw(lengths(INCH // 2, height // 4))
+        thick, wide = draw(lengths(INCH // 8, depth - 1)), draw(lengths(INCH // 2, min(12 * INCH, height // 4)))
         low = draw(lengths(0, height // 4))
         return Back("cleated", cleat_thickness=thick, cleat_width=wide, cleat_low=low, cleat_high=draw(lengths(0, low)))
     return Back("cleated" if kind == "cleated" else "solid")

@@ -62,7 +62,7 @@ def makeup(artwork: Artwork, shop: Shop) -> Makeup:
         _stuff(shop.material(COAT)),
         _stuff(shop.material(PANE if _GLASS.search(artwork.support) else PLAIN_PANE)),
     )
-    return Makeup(support, bars, coat, pane, guessed=named is None)
+    return Makeup(support, bars, coat, pane, back_stated(artwork, shop), guessed=named is None)
 
 
 def _stuff(material: Material) -> Stuff:
