@@ -101,24 +101,23 @@ class Back:
         return self.cleat_thickness > 0 and self.cleat_width > 0
 
     def misfit(self, width: int, height: int, depth: int) -> str:
-        """Say what does not fit a piece of that size; empty where all does.
+        """Say what would fit a piece of that size where this does not; empty where it does.
+
+        Bars so wide that they meet fit: there is wood everywhere then.
 
         Parameters
         ----------
         width, height, depth : int
             Of the piece, exact grid.
         """
-        bars, cleats = self.has_bars * (2 + self.middle_bars) * self.bar_width, 2 * self.cleat_width
+        uprights = (2 + self.middle_bars) * self.bar_width if self.middle_bars else 0
+        cleats = self.cleat_low + self.cleat_high + 2 * self.cleat_width
         wanted = (
             (self.bar_depth <= depth, "bars no deeper than the piece"),
             (self.bar_depth + self.face <= depth, "bars and face together no deeper than the piece"),
-            (bars <= width, "bars that all fit beside one another in the width of the piece"),
-            (2 * self.bar_width <= height, "bars that fit one above the other in the height of the piece"),
+            (uprights <= width, "bars that all fit beside one another in the width of the piece"),
             (self.cleat_thickness < depth, "cleats thinner than the piece is deep, since its depth includes them"),
-            (
-                self.cleat_low + self.cleat_high + cleats <= height,
-                "cleats that fit one above the other in the height of the piece",
-            ),
+            (cleats <= height, "cleats that fit one above the other in the height of the piece"),
         )
         return next((accepted for fits, accepted in wanted if not fits), "")
 

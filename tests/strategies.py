@@ -74,21 +74,31 @@ money = st.integers(0, 10_000_000).map(lambda cents: Decimal(cents).scaleb(-2))
 
 
 @st.composite
-def backs(draw: st.DrawFn, /, depth: int) -> Back:
-    """Any back for a piece of that depth."""
-    if depth >= INCH // 4 and draw(st.booleans()):
-        return Back("strainer", draw(lengths(INCH // 2, 6 * INCH)), draw(lengths(INCH // 8, depth)))
-    return Back(draw(st.sampled_from(["solid", "cleated"])))
+def backs(draw: st.DrawFn, /, width: int, height: int, depth: int) -> Back:
+    """Any back for a piece of that size."""
+    kind = draw(st.sampled_from(["solid", "cleated", "strainer", "strainer", "cradle"]))
+    if kind in ("strainer", "cradle") and depth >= INCH // 4:
+        bar = draw(lengths(INCH // 2, 6 * INCH))
+        deep = draw(lengths(INCH // 8, depth))
+        face = draw(st.just(0) | lengths(0, depth - deep))
+        middle = draw(st.integers(0, min(4, width // bar - 2))) if width >= 2 * bar else 0
+        return Back("cradle" if kind == "cradle" else "strainer", bar, deep, face, middle)
+    if kind == "cleated" and depth >= INCH // 4 and height >= 4 * INCH and draw(st.booleans()):
+        thick, wide = draw(lengths(INCH // 8, depth - 1)), draw(lengths(INCH // 2, min(12 * INCH, height // 4)))
+        low = draw(lengths(0, height // 4))
+        return Back("cleated", cleat_thickness=thick, cleat_width=wide, cleat_low=low, cleat_high=draw(lengths(0, low)))
+    return Back("cleated" if kind == "cleated" else "solid")
 
 
 @st.composite
 def artworks(draw: st.DrawFn, /, piece: str | None = None, **fixed: Any) -> Artwork:
     """Artworks as studios make them: 4 to 120 in, flat, 1/2 to 6 in deep; ``fixed`` sets fields."""
     depth = fixed.get("depth") or draw(lengths(INCH // 2, 6 * INCH))
+    width, height = (fixed.get(side) or draw(lengths(4 * INCH, 120 * INCH)) for side in ("width", "height"))
     made: dict[str, Any] = {
         "piece": piece if piece is not None else draw(names),
-        "width": draw(lengths(4 * INCH, 120 * INCH)),
-        "height": draw(lengths(4 * INCH, 120 * INCH)),
+        "width": width,
+        "height": height,
         "depth": depth,
         "title": draw(titles),
         "weight_kg": draw(st.none() | weights_kg()),
@@ -96,7 +106,7 @@ def artworks(draw: st.DrawFn, /, piece: str | None = None, **fixed: Any) -> Artw
         "method": draw(st.sampled_from((AUTO, *askable()))),
         "surface": draw(st.sampled_from(SURFACES)),
         "support": draw(st.sampled_from(["", "birch panel", "canvas", "aluminium panel", "MDF"])),
-        "back": draw(backs(depth)),
+        "back": draw(backs(width, height, depth)),
         "poured": draw(st.none() | days | moments),
         "pours": draw(st.integers(0, 6)),
         "pour_depth": draw(st.just(0) | lengths(1, min(depth, INCH // 2))),

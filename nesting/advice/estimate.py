@@ -2,13 +2,21 @@
 
 import re
 from dataclasses import dataclass
+from typing import Final
 
 from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, MM, MeasureError, UnitSystem, format_weight, parse_length
 from nesting.base.rules import check_rules, rule
-from nesting.order import Artwork
+from nesting.order import Artwork, Back
 
 _LENGTH = re.compile(r"(\d+[ -]\d+/\d+|\d+/\d+|\d*\.?\d+)\s*(mm|cm|inch(?:es)?|in\b|\"|″|”)", re.IGNORECASE)
+
+HOLLOW_WORDS: Final = ("honeycomb", "hollow core", "hollow", "cradled", "cradle", "braced", "box")
+"""Words of a support that say that a piece is not wood all through: whole words, capitals and hyphens aside."""
+
+_HOLLOW: Final = tuple((word, re.compile(rf"(?<!\bno )(?<!\bnot )(?<!\bnon )\b{word}\b")) for word in HOLLOW_WORDS)
+
+_BARS_TOLD: Final = re.compile(r"strainer|brac(?:es|ing)|cradling", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +92,8 @@ class Makeup:
     ----------
     support, bars, coat, pane : Stuff
         The support, the bars behind it, a coat of resin and what lies in front of a glazed piece.
+    back : Back
+        What stands behind the face, as the order says or as the shop's rule reads the words of its support.
     guessed : bool
         Whether the support was guessed.
     """
@@ -92,6 +102,7 @@ class Makeup:
     bars: Stuff
     coat: Stuff
     pane: Stuff
+    back: Back
     guessed: bool = False
 
 
@@ -137,35 +148,47 @@ def support_thickness(support: str) -> int | None:
         return None
 
 
-def _bars_kg(artwork: Artwork, depth: int, rules: EstimateRules, width: int, bars: Stuff) -> float:
-    """Weigh bars round the back, and crossbars at the rule's spacing."""
+def hollow_words(support: str) -> tuple[str, ...]:
+    """Return which of the :data:`HOLLOW_WORDS` a support's text says; ``not hollow`` says none."""
+    text = " ".join(re.split(r"[\s_\-\u2010-\u2015]+", support.lower()))
+    return tuple(word for word, said in _HOLLOW if said.search(text))
+
+
+def _bars_kg(artwork: Artwork, back: Back, depth: int, rules: EstimateRules, bars: Stuff) -> float:
+    """Weigh bars round the back, and between them the middle bars stated, else crossbars at the rule's spacing."""
+    width = back.bar_width or rules.bar_width
     along, across = max(artwork.width, artwork.height), min(artwork.width, artwork.height)
-    crossbars = max(0, -(-along // rules.bar_spacing) - 1)
-    run = 2 * along + max(0, 2 + crossbars) * max(0, across - 2 * width)
+    inner = back.middle_bars * max(0, artwork.height - 2 * width)
+    if not back.middle_bars:
+        inner = max(0, -(-along // rules.bar_spacing) - 1) * max(0, across - 2 * width)
+    run = 2 * along + 2 * max(0, across - 2 * width) + inner
     return cuboid_kg(bars.kg_m3, run, width, depth)
 
 
 def _support_layers(artwork: Artwork, body: int, rules: EstimateRules, makeup: Makeup) -> list[tuple[str, float]]:
-    """Weigh the support and its bars."""
-    of = makeup.support
+    """Weigh the support and its bars or cleats."""
+    of, back = makeup.support, makeup.back
     stated = support_thickness(artwork.support)
-    bars = artwork.back
-    bar_width = bars.bar_width if bars.kind == "strainer" else rules.bar_width
     if of.stretched:
         area_kg = rules.canvas_g_m2 / 1000 * (artwork.width * 0.001 / MM) * (artwork.height * 0.001 / MM)
-        depth = bars.bar_depth if bars.kind == "strainer" else body
-        return [(of.name, area_kg), ("stretcher", _bars_kg(artwork, depth, rules, bar_width, makeup.bars))]
-    text = artwork.support.lower()
-    hollow = bars.kind == "strainer" or bool(re.search(r"cradle|hollow|strainer|brace", text))
-    solid = bool(re.search(r"\b(solid|slab)\b", text))
+        bars_kg = _bars_kg(artwork, back, back.bar_depth or body, rules, makeup.bars)
+        return [(of.name, area_kg), ("stretcher", bars_kg)]
+    cleats: list[tuple[str, float]] = []
+    if back.says_where:
+        thick = min(back.cleat_thickness, body)
+        cleats = [("cleats", 2 * cuboid_kg(makeup.bars.kg_m3, artwork.width, back.cleat_width, thick))]
+        body -= thick
+    hollow = back.has_bars or bool(hollow_words(artwork.support) or _BARS_TOLD.search(artwork.support))
+    solid = bool(re.search(r"\b(solid|slab)\b", artwork.support.lower()))
     if not hollow and (solid or body <= rules.hollow_from or (stated is not None and stated >= body)):
         thickness = min(stated, body) if stated is not None else body
-        return [(of.name, cuboid_kg(of.kg_m3, artwork.width, artwork.height, thickness))]
-    face = min(stated if stated is not None and stated < body else rules.face, body)
-    depth = min(bars.bar_depth, body) if bars.kind == "strainer" else body - face
+        return [(of.name, cuboid_kg(of.kg_m3, artwork.width, artwork.height, thickness)), *cleats]
+    face = min(back.face or (stated if stated is not None and stated < body else rules.face), body)
+    depth = min(back.bar_depth, body) if back.has_bars else body - face
     return [
         (of.name, cuboid_kg(of.kg_m3, artwork.width, artwork.height, face)),
-        ("bars", _bars_kg(artwork, depth, rules, bar_width, makeup.bars)),
+        ("bars", _bars_kg(artwork, back, depth, rules, makeup.bars)),
+        *cleats,
     ]
 
 
@@ -177,7 +200,7 @@ def estimate_weight(artwork: Artwork, rules: EstimateRules, makeup: Makeup) -> E
     Parameters
     ----------
     artwork : Artwork
-        Sizes, back, and thicknesses that its support names.
+        Sizes, and thicknesses that its support names.
     rules : EstimateRules
         What is assumed where the order does not say.
     makeup : Makeup

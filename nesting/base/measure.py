@@ -11,6 +11,7 @@ Reading refuses rather than guesses: ``1,200`` may mean twelve hundred or one an
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -238,6 +239,20 @@ def parse_length(text: str, units: UnitSystem = "inch", *, bare: LengthUnit | No
     if total > LONGEST:
         raise MeasureError(text, f"{LENGTHS_ACCEPTED}, of 1 km at the most")
     return _half_up(total)
+
+
+def parse_lengths(
+    parts: Sequence[str], units: UnitSystem = "inch", *, bare: LengthUnit | None = None
+) -> tuple[int, ...]:
+    """Read lengths that may share the unit behind the last one: ``30 x 40 x 2 cm``.
+
+    A unit that stands behind the last number only counts for all; otherwise each bare number is in the unit that
+    ``units`` and ``bare`` say, as for :func:`parse_length`.
+    """
+    tail = re.search(r"(?:\s|(?<=[0-9./,]))(in|ins|inch|inches|ft|mm|cm|m)\.?\s*$", plain(parts[-1])) if parts else None
+    if tail and not any(re.search(r"[a-z\"']", plain(part)) for part in parts[:-1]):
+        bare = _SPELLINGS[tail[1]]
+    return tuple(parse_length(part, units, bare=bare) for part in parts)
 
 
 def parse_weight(text: str, units: UnitSystem = "inch", *, bare: WeightUnit | None = None) -> Decimal:

@@ -14,19 +14,20 @@ from decimal import Decimal
 from typing import Final, TypeVar, cast
 
 from nesting.base.measure import (
-    INCH,
     LengthUnit,
     UnitSystem,
     WeightUnit,
     format_length,
     format_weight,
     parse_length,
+    parse_lengths,
     parse_weight,
     plain,
     shorten,
 )
 from nesting.base.tables.cells import Cell, Unreadable, text_of
-from nesting.order import GREATEST_SIDE, HEAVIEST_KG, Back, BackKind
+from nesting.order import BACK_KINDS, GREATEST_SIDE, HEAVIEST_KG, MOST_MIDDLE_BARS
+from nesting.shop.backs import KINDS, BackWords, keys_of, limits, read_words
 
 T = TypeVar("T", bound=str)
 
@@ -183,73 +184,34 @@ def read_word(cell: Cell, accepted: str, words: Mapping[str, T]) -> T | None:
         raise CellError(text, accepted) from None
 
 
-_BARS_BY: Final = re.compile(rf"(.+?){_CROSS}(.+)")
-_BARS_WORDS: Final = re.compile(r"(.+?)\s+wide\s*(?:,|x|and|by)?\s*(.+?)\s+deep")
-
-
-@dataclass(frozen=True, slots=True)
-class BackCell:
-    """A ``back`` cell, which may leave a strainer's bars to columns of their own."""
-
-    kind: BackKind
-    bar_width: int = 0
-    bar_depth: int = 0
-
-    def back(self, bar_width: int | None, bar_depth: int | None) -> Back:
-        """Return the :class:`~nesting.order.Back` with bars from their own columns where the cell has none."""
-        if self.kind != "strainer":
-            return Back(self.kind)
-        return Back("strainer", self.bar_width or bar_width or 0, self.bar_depth or bar_depth or 0)
-
-
-def read_back(cell: Cell, accepted: str, scale: Scale) -> BackCell | None:
-    """Read ``solid``, ``cleated`` or ``strainer 1 1/2 x 3/4`` (width by depth of its bars), or a TOML table of them."""
+def read_back(cell: Cell, accepted: str, scale: Scale) -> BackWords | None:
+    """Read ``cradle 3/4 x 1 1/2, face 1/4`` and its like (:mod:`nesting.shop.backs`), or a TOML table of the sizes."""
     if isinstance(cell, Mapping):
-        if set(cell) - {"kind", "bar_width", "bar_depth"}:
-            raise CellError(text_of(cell), f"{accepted}; as a table: kind, bar_width and bar_depth")
-        sizes = [
-            read_length(cast("Cell", cell.get(key)), accepted, scale, high=12 * INCH)
-            for key in ("bar_width", "bar_depth")
-        ]
-        kind = read_word(cast("Cell", cell.get("kind")), accepted, _BACKS)
-        if kind is None:
-            raise CellError(text_of(cell), accepted)
-        return BackCell(kind, sizes[0] or 0, sizes[1] or 0)
+        return _back_of_table(cell, accepted, scale)
     text = _plain_text(cell, accepted)
-    if not text:
-        return None
-    match = re.fullmatch(r"strainer(?:\s*bars?)?\s*[:,]?\s*\(?(.*?)\)?", plain(text))
-    if match is None:
-        kind = read_word(text, accepted, _BACKS)
-        return None if kind is None else BackCell(kind)
-    if not match[1]:
-        return BackCell("strainer")
-    bars = _BARS_WORDS.fullmatch(match[1]) or _BARS_BY.fullmatch(match[1])
-    if bars is None:
-        raise CellError(text, accepted)
-    width, depth = split_units((bars[1], bars[2]), scale)
-    return BackCell("strainer", _limited(text, width, scale, 1, 12 * INCH), _limited(text, depth, scale, 1, 12 * INCH))
+    return read_words(text, scale.units, cast("LengthUnit | None", scale.unit)) if text else None
 
 
-_BACKS: Final[dict[str, BackKind]] = {
-    "solid": "solid",
-    "strainer": "strainer",
-    "cleated": "cleated",
-    "cleats": "cleated",
-}
-
-
-def split_units(parts: Sequence[str], scale: Scale) -> list[int]:
-    """Read lengths that may share the unit behind the last one: ``30 x 40 x 2 cm``.
-
-    A unit that stands behind the last number only counts for all; otherwise each bare number is in the column's unit.
-    """
-    tail = re.search(r"(?:\s|(?<=[0-9./,]))(in|ins|inch|inches|ft|mm|cm|m)\.?\s*$", plain(parts[-1]))
-    marked = [bool(re.search(r"[a-z\"']", plain(part))) for part in parts]
-    if tail and not any(marked[:-1]):
-        unit = {"ins": "in", "inch": "in", "inches": "in"}.get(tail[1], tail[1])
-        scale = Scale(scale.units, unit)
-    return [parse_length(part, scale.units, bare=cast("LengthUnit | None", scale.unit)) for part in parts]
+def _back_of_table(cell: Mapping[str, object], accepted: str, scale: Scale) -> BackWords:
+    """Read a back from a TOML table: its kind, and the sizes that belong to that kind."""
+    kind = read_word(cast("Cell", cell.get("kind")), accepted, KINDS)
+    known = keys_of(kind) if kind else ()
+    if kind is None or set(cell) - {"kind", *known}:
+        keys = "; ".join(f"{each}: {', '.join(keys_of(each))}" for each in BACK_KINDS if keys_of(each))
+        raise CellError(text_of(cast("Cell", cell)), f"{accepted}; as a table: kind, and for {keys}")
+    sizes = {}
+    for key in known:
+        value = cast("Cell", cell.get(key))
+        if key == "middle_bars":
+            size = read_count(value, "a whole number", low=0, high=MOST_MIDDLE_BARS)
+        else:
+            low, high = limits(key)
+            size = read_length(value, accepted, scale, low=low, high=high)
+        if size is not None:
+            sizes[key] = size
+    if kind == "cleated" and sizes and len(sizes) != len(known):
+        raise CellError(text_of(cast("Cell", cell)), f"all four of {', '.join(known)}, or none of them")
+    return BackWords(kind, sizes)
 
 
 _SIDES: Final = {"h": "height", "w": "width", "d": "depth", "height": "height", "width": "width", "depth": "depth",
@@ -292,4 +254,5 @@ def read_dimensions(cell: Cell, accepted: str, scale: Scale, order: Sequence[str
             raise CellError(text, accepted)
     if any(not part.strip() for part in parts):
         raise CellError(text, accepted)
-    return dict(zip(sides, split_units(parts, scale), strict=True))
+    bare = cast("LengthUnit | None", scale.unit)
+    return dict(zip(sides, parse_lengths(parts, scale.units, bare=bare), strict=True))

@@ -27,6 +27,7 @@ from nesting.intake.cells import (
 from nesting.intake.days import read_day, read_moment
 from nesting.intake.money import read_money
 from nesting.order import AUTO, DEEPEST_POUR, LEAST_SIDE, MOST_COPIES, MOST_POURS, Surface
+from nesting.shop.backs import BACKS_ACCEPTED
 
 Kind = Literal["text", "length", "weight", "money"]
 Reader: TypeAlias = Callable[[Cell, str, Scale], Any]
@@ -159,16 +160,19 @@ COLUMNS: Final[tuple[Column, ...]] = (
     ),
     Column(
         "back", ("backing", "back type", "reverse"),
-        "solid, cleated, or strainer with its bars such as strainer 1 1/2 x 3/4",
-        "What a screw may go into; a strainer's bars are width by depth.", read_back, "length",
+        BACKS_ACCEPTED,
+        "What a screw may go into; bars are width by depth, cleats up from the lower edge and down from the upper one.",
+        read_back, "length",
     ),
     Column(
-        "bar_width", ("strainer width", "strainer bar width"), LENGTHS_ACCEPTED,
-        "Width of a strainer's bars, across the back.", partial(read_length, high=12 * INCH), "length",
+        "bar_width", ("strainer width", "strainer bar width", "cradle width", "cradle bar width"), LENGTHS_ACCEPTED,
+        "Width of the bars of a strainer or cradle, across the back.",
+        partial(read_length, high=12 * INCH), "length",
     ),
     Column(
-        "bar_depth", ("strainer depth", "strainer bar depth"), LENGTHS_ACCEPTED,
-        "Depth of a strainer's bars, from the back towards the face.", partial(read_length, high=12 * INCH), "length",
+        "bar_depth", ("strainer depth", "strainer bar depth", "cradle depth", "cradle bar depth"), LENGTHS_ACCEPTED,
+        "Depth of the bars of a strainer or cradle, from the back towards the face.",
+        partial(read_length, high=12 * INCH), "length",
     ),
     Column(
         "set", ("set name", "same crate", "shares crate", "one crate"), "a name that the pieces of one crate share",

@@ -12,9 +12,12 @@ from nesting.intake.cells import CellError, Scale, read_dimensions
 from nesting.intake.columns import BY_NAME, KEPT_TERMS, kept_name
 from nesting.intake.headings import DIMENSIONS, DIMENSIONS_ACCEPTED, Heading
 from nesting.intake.money import Money
-from nesting.order import Artwork, Back
+from nesting.order import GREATEST_SIDE, Artwork, Back
+from nesting.shop.backs import BackWords, keys_of, write_back
 
 _SIDES: Final = ("width", "height", "depth")
+_BARS: Final[tuple[str, ...]] = ("bar_width", "bar_depth")
+_WITH_BARS: Final = "strainer or cradle"
 
 
 @dataclass(slots=True)
@@ -120,31 +123,44 @@ def _check_required(row: Row, headings: Sequence[Heading], values: dict[str, Any
 
 def _check_together(row: Row, values: dict[str, Any], faults: Faults) -> None:
     """Note cells that contradict one another."""
-    depth, back = values.get("depth"), values.get("back")
-    bars = {name: values.get(name) for name in ("bar_width", "bar_depth")}
-    if back is not None and back.kind == "strainer":
-        for name, own in (("bar_width", back.bar_width), ("bar_depth", back.bar_depth)):
-            if not own and bars[name] is None and not any(f.row == row.number and f.column == name for f in faults):
-                faults.add(row.number, "back", "strainer", BY_NAME["back"].accepted)
-                break
-        bar = back.bar_depth or bars["bar_depth"] or 0
-        if depth is not None and bar > depth:
-            column = "back" if back.bar_depth else "bar_depth"
-            faults.add(row.number, column, format_length_exact(bar), "bars no deeper than the piece")
-    elif any(value is not None for value in bars.values()):
-        faults.add(row.number, "back", back.kind if back else "", "strainer, since widths or depths of bars are given")
+    _check_back(row, values, faults)
+    depth = values.get("depth")
     pour = values.get("pour_depth")
     if pour is not None and depth is not None and pour > depth:
         accepted = "a depth of resin no more than the depth of the piece, which includes it"
         faults.add(row.number, "pour_depth", format_length_exact(pour), accepted)
 
 
+def _check_back(row: Row, values: dict[str, Any], faults: Faults) -> None:
+    """Note a back that lacks its bars, has bars that are none of its own, or does not fit the piece."""
+    words: BackWords | None = values.get("back")
+    bars = {name: values[name] for name in _BARS if name in values}
+    if words is None or "face" not in keys_of(words.kind):
+        if bars:
+            accepted = f"{_WITH_BARS}, since widths or depths of bars are given"
+            faults.add(row.number, "back", words.kind if words else "", accepted)
+    elif lacking := [name for name in _BARS if name not in words.sizes and name not in bars]:
+        told = {fault.column for fault in faults.found if fault.row == row.number}
+        if not told.intersection(lacking):
+            faults.add(row.number, "back", words.kind, BY_NAME["back"].accepted)
+        return
+    if words is None:
+        return
+    back = words.back(bars if "face" in keys_of(words.kind) else None)
+    # A side that could not be read has its own fault: no back is too large for it.
+    accepted = back.misfit(*(values.get(side, GREATEST_SIDE) for side in _SIDES))
+    if accepted:
+        column = next((name for name in reversed(_BARS) if name in bars and name not in words.sizes), "back")
+        found = write_back(back) if column == "back" else format_length_exact(bars[column])
+        faults.add(row.number, column, found, accepted)
+
+
 def artwork_of(line: Line) -> Artwork:
     """Put an artwork together from a line without faults."""
     values = dict(line.values)
-    back = values.pop("back", None)
-    bars = values.pop("bar_width", None), values.pop("bar_depth", None)
+    back: BackWords | None = values.pop("back", None)
+    bars = {name: values.pop(name) for name in _BARS if name in values}
     for ours, theirs in (("weight", "weight_kg"), ("set", "set_name")):
         if ours in values:
             values[theirs] = values.pop(ours)
-    return Artwork(**values, back=back.back(*bars) if back else Back(), extra=line.extra, row=line.row)
+    return Artwork(**values, back=back.back(bars) if back else Back(), extra=line.extra, row=line.row)

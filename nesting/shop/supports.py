@@ -3,10 +3,11 @@
 import re
 from collections.abc import Iterable, Sequence
 
-from nesting.advice.estimate import Makeup, Stuff
+from nesting.advice.estimate import Makeup, Stuff, hollow_words
 from nesting.advice.fasteners import Wood
 from nesting.base.faults import Fault
 from nesting.order import Artwork, Back
+from nesting.shop.backs import hollow_backs
 from nesting.shop.materials import Material, named_in
 from nesting.shop.materials_built_in import ANY_BACK, BARS, COAT, GUESSED_SUPPORT, PANE, PLAIN_PANE
 from nesting.shop.needs import THREAD, UnfitMaterialError, bitten, unfit, unstated
@@ -61,7 +62,7 @@ def makeup(artwork: Artwork, shop: Shop) -> Makeup:
         _stuff(shop.material(COAT)),
         _stuff(shop.material(PANE if _GLASS.search(artwork.support) else PLAIN_PANE)),
     )
-    return Makeup(support, bars, coat, pane, guessed=named is None)
+    return Makeup(support, bars, coat, pane, back_stated(artwork, shop), guessed=named is None)
 
 
 def _stuff(material: Material) -> Stuff:
@@ -69,9 +70,27 @@ def _stuff(material: Material) -> Stuff:
     return Stuff(material.called, material.density.value if material.density else 0.0, stretched=material.stretched)
 
 
-def back_stated(artwork: Artwork, shop: Shop) -> Back:  # noqa: ARG001 - the shop's rule for hollow words comes next
-    """Return what a screw may go into at an artwork's back, as the order says."""
-    return artwork.back
+def back_stated(artwork: Artwork, shop: Shop) -> Back:
+    """Return what a screw may go into at an artwork's back: as the order says, else as the shop's rule for its words.
+
+    The rule counts where the order says nothing or solid, its support says a word of a hollow build, and what the rule
+    gives for that word fits the piece.
+    """
+    if artwork.back.kind != "solid":
+        return artwork.back
+    ruled = (back for _, back in hollow_rules(artwork, shop) if not misfit(back, artwork))
+    return next(ruled, artwork.back)
+
+
+def hollow_rules(artwork: Artwork, shop: Shop) -> list[tuple[str, Back]]:
+    """Return what the shop's rule gives for the words of a hollow build in an artwork's support, by the word."""
+    ruled = hollow_backs(shop.cleats.hollow_backs)
+    return [(word, ruled[word]) for word in hollow_words(artwork.support) if word in ruled]
+
+
+def misfit(back: Back, artwork: Artwork) -> str:
+    """Say what of a back does not fit an artwork; empty where all does."""
+    return back.misfit(artwork.width, artwork.height, artwork.depth)
 
 
 def back_of(artwork: Artwork, shop: Shop) -> Material:

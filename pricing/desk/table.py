@@ -16,6 +16,7 @@ from nesting.intake.headings import find_heading, read_heading
 from nesting.intake.reading import sheets_of
 from nesting.intake.tomlfile import read_toml
 from nesting.order import Order
+from nesting.shop.backs import write_words
 from pricing.desk.content import HEADINGS, MOST_ROWS, Content
 from pricing.studio.table_file import unguarded
 
@@ -241,8 +242,9 @@ def cell_text(cell: object) -> str:
         whole = cell.hour == cell.minute == cell.second == 0
         return cell.date().isoformat() if whole else cell.isoformat(sep=" ", timespec="minutes")
     if isinstance(cell, Mapping) and "kind" in cell:
-        bars = [text_of(cell[key]) for key in ("bar_width", "bar_depth") if key in cell]
-        return " ".join((text_of(cell["kind"]), " x ".join(bars))).strip()
+        return write_words(
+            text_of(cell["kind"]), {key: text for key in cell if (text := text_of(cell[key])) and key != "kind"}
+        )
     return text_of(cell)
 
 

@@ -12,15 +12,17 @@ from dataclasses import dataclass
 from math import inf
 from typing import Final
 
+from nesting.advice.estimate import hollow_words
 from nesting.advice.fasteners import distances, screw_number
 from nesting.base.measure import INCH, UnitSystem, format_length, inches
 from nesting.crates.traits import Reason, reason
 from nesting.order import Artwork, Back
+from nesting.shop.backs import write_back
 from nesting.shop.materials import Material
 from nesting.shop.materials_built_in import ANY_BACK
 from nesting.shop.needs import PANEL
 from nesting.shop.shop import Shop
-from nesting.shop.supports import back_of, back_stated, support_of
+from nesting.shop.supports import back_of, back_stated, hollow_rules, misfit, support_of
 
 __all__ = [
     "Ground",
@@ -150,8 +152,9 @@ def bar_rects(artwork: Artwork, shop: Shop) -> tuple[Ground, ...]:
 def screw_row(artwork: Artwork, shop: Shop, *, upper: bool, cleat_edge: int, cleat_width: int) -> int:
     """Return the height above the piece's lower edge of the screws through a crate's cleat into the piece.
 
-    In the middle of the bar of a strainer or cradle, or of the piece's own cleat, as far as the crate's cleat reaches
-    over it; in a solid back near the cleat's edge, apart from the row of mounting screws in its middle.
+    In the middle of the bar of a strainer or cradle, or as near to it as keeps the edges of a wide bar and of the
+    crate's cleat; in the middle of the piece's own cleat; in a solid back near the cleat's edge, apart from the row of
+    mounting screws in its middle.
 
     Parameters
     ----------
@@ -166,9 +169,9 @@ def screw_row(artwork: Artwork, shop: Shop, *, upper: bool, cleat_edge: int, cle
         return y + wide // 2
     if bar:
         inset = artwork.height - cleat_edge - cleat_width if upper else cleat_edge
-        # Over the middle of the bar; over the middle of what both share where the cleat lies further in than that.
         middle = bar // 2 if inset < bar // 2 else (inset + bar) // 2
-        offset = min(middle, inset + cleat_width - edge)
+        low, high = inset + edge, min(inset + cleat_width, bar) - edge
+        offset = min(max(middle, low), high) if low <= high else middle
         return artwork.height - offset if upper else offset
     offset = max(edge, cleat_width // 4)
     return cleat_edge + cleat_width - offset if upper else cleat_edge + offset
@@ -187,6 +190,8 @@ def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reaso
         named = support_of(artwork, shop)
         if named is not None and named.takes_no_screw:
             return [reason(artwork, "back", f"solid, of {artwork.support}", _to_add(rules.piece_wood, units))]
+        if words := hollow_words(artwork.support):
+            return [_unstated_hollow(artwork, shop, words[0])]
     if own_cleats(artwork):
         return []
     depth = wood_depth(artwork, shop)
@@ -199,6 +204,22 @@ def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reaso
         accepted = f"bars at least {needed} wide, so that a screw in their middle does not split them"
         return [reason(artwork, "back", found, accepted)]
     return []
+
+
+def _unstated_hollow(artwork: Artwork, shop: Shop, word: str) -> Reason:
+    """Say what a piece must state that calls itself hollow and solid at once."""
+    found = f"solid, of {artwork.support}"
+    for ruled, back in hollow_rules(artwork, shop):
+        found += f"; the shop's rule for {ruled}, {write_back(back)}, does not fit: it needs {misfit(back, artwork)}"
+    return reason(
+        artwork,
+        "back",
+        found,
+        "the wood behind its face: cradle or strainer with width and depth of the bars and the face, such as "
+        "cradle 3/4 x 1 1/2, face 1/4 (where there is none, glue and clamp bars on first), or cleated where it comes "
+        "with cleats; or what the word means in this shop, as hollow_backs of [cleats] in shop.toml; or a support that "
+        f"does not say {word}",
+    )
 
 
 def _to_add(depth: int, units: UnitSystem) -> str:

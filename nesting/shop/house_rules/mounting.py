@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from nesting.base.measure import INCH, MM
 from nesting.base.rules import COMMON_PRACTICE, Checked, rule
+from nesting.shop.backs import hollow_backs
 
 _EIGHTH = INCH // 8
 
@@ -132,6 +133,12 @@ class CleatRules(Checked):
         doc="Least depth of wood in the piece behind a cleat.",
         source=COMMON_PRACTICE,
     )
+    hollow_backs: tuple[str, ...] = rule(
+        (),
+        unit="words",
+        doc="What words of a hollow build in an order's support mean for its back where the order states none, such as "
+        '"cradled = cradle 3/4 x 1 1/2, face 1/4"; a piece of a word without an entry is refused.',
+    )
     bar_least: int = rule(
         3 * INCH // 4,
         unit="length",
@@ -167,3 +174,7 @@ class CleatRules(Checked):
     set_gap: int = rule(
         3 * INCH, unit="length", low=INCH, high=12 * INCH, doc="Gap between the pieces of a set in one crate."
     )
+
+    def __post_init__(self) -> None:
+        Checked.__post_init__(self)
+        hollow_backs(self.hollow_backs)

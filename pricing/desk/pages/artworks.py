@@ -10,7 +10,7 @@ from starlette.routing import Route
 from nesting.crates.registry import askable
 from nesting.intake import COLUMNS
 from nesting.intake.headings import read_heading
-from nesting.order import AUTO, BACK_KINDS, SURFACES
+from nesting.order import AUTO, SURFACES
 from pricing.desk.call import MOST_NUMBER, BadRequestError, Call, endpoint
 from pricing.desk.content import Content, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
@@ -22,8 +22,9 @@ from pricing.store import Conflict
 _SPARE: Final = 3
 _AT_ONCE: Final = 120
 _CHOICES: Final[Mapping[str, Sequence[str]]] = {
-    "surface": SURFACES, "back": (*(kind for kind in BACK_KINDS if kind != "strainer"),
-                                                     "strainer 2 1/2 x 1 1/2"),
+    "surface": SURFACES,
+    "back": ("solid", "strainer 2 1/2 x 1 1/2", "cradle 3/4 x 1 1/2, face 1/4", "cleated",
+             "cleated 3/4 thick, 3 wide, 2 up, 2 down"),
     "turn": ("yes", "no"),
 }  # fmt: skip
 

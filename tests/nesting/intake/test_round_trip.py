@@ -16,6 +16,7 @@ from nesting.base.measure import format_length_exact
 from nesting.intake import COLUMNS, order_from_rows, read_upload
 from nesting.intake.cells import BLANKS
 from nesting.order import Artwork, Order
+from nesting.shop.backs import write_back
 from tests.nesting.intake.support import HEAD
 from tests.strategies import odd_texts, orders
 
@@ -28,9 +29,6 @@ def written(artwork: Artwork, units: Any) -> list[str]:
     def length(value: int) -> str:
         return format_length_exact(value, units, mark=True) if value else ""
 
-    back = artwork.back.kind
-    if back == "strainer":
-        back += f" {length(artwork.back.bar_width)} x {length(artwork.back.bar_depth)}"  # type: ignore[assignment]  # now text
     cells = {
         "piece": artwork.piece,
         "width": length(artwork.width),
@@ -42,7 +40,7 @@ def written(artwork: Artwork, units: Any) -> list[str]:
         "method": artwork.method,
         "surface": artwork.surface,
         "support": artwork.support,
-        "back": back,
+        "back": write_back(artwork.back, units),
         "set": artwork.set_name or "",
         "poured": artwork.poured.isoformat() if artwork.poured else "",
         "pours": str(artwork.pours or ""),
@@ -54,6 +52,7 @@ def written(artwork: Artwork, units: Any) -> list[str]:
         "together": ", ".join(artwork.together),
         "apart": "; ".join(artwork.apart),
         "turn": "yes" if artwork.turn else "no",
+        "accept_held": artwork.accept_held,
         "notes": artwork.notes,
     }
     return [cells[name] for name in NAMES]
@@ -136,7 +135,7 @@ SPOILERS: dict[str, str] = {
     "declared": "much",
     "ship_by": "soon", "together": "nobody", "apart": "nobody", "turn": "perhaps", "title": "\x07",
     "notes": "\x00", "support": "\x1b",
-    "set": "s" * 61, "destination": "\ud800",
+    "set": "s" * 61, "destination": "\ud800", "accept_held": "\x02",
 }  # fmt: skip
 
 

@@ -16,12 +16,11 @@ from nesting.crates.shells.mounting import (
     mounting_screw,
     piece_screw,
     pilot_text,
-    refuse_hollow,
     screw_edge,
     screws_a_cleat,
     spread,
-    wood_depth,
 )
+from nesting.crates.shells.piece_back import refuse_hollow, wood_depth
 from nesting.crates.traits import Refused, RulesClash
 from nesting.crates.weigh import PieceWeight
 from nesting.order import Artwork, Back

@@ -10,7 +10,7 @@ from hypothesis import event, given, note
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, MM, format_length
-from nesting.crates.shells.mounting import wood_depth
+from nesting.crates.shells.piece_back import wood_depth
 from nesting.crates.traits import Packing, Refused, RulesClash
 from nesting.crates.travel.travel import travel
 from nesting.order import Artwork, Back
