@@ -3,11 +3,14 @@
 from datetime import UTC, date, datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from nesting.crates.model import Crate
     from pricing.output.job import Request
 
 _NAMED = 8
@@ -97,6 +100,21 @@ def day(on: date | None) -> date:
     return on or datetime.now(UTC).astimezone().date()
 
 
+HELD: Final = 3
+"""Exit status where all is written and a crate is held."""
+
+
+def leave_if_held(held: "Sequence[Crate]", *, tell: bool = True) -> None:
+    """Leave with :data:`HELD` where crates are held, after all is written; say which, unless that was said before."""
+    if not held:
+        return
+    if tell:
+        from nesting.crates.held import held_line
+
+        typer.echo(held_line(held), err=True)
+    raise typer.Exit(HELD)
+
+
 def written(out: Path, files: tuple[str, ...]) -> None:
     """Say which files stand where."""
     named = [name for name in files if "/" not in name]
@@ -104,4 +122,4 @@ def written(out: Path, files: tuple[str, ...]) -> None:
         named = [*named[:_NAMED], f"{len(named) - _NAMED} more"]
     for within in dict.fromkeys(name.partition("/")[0] for name in files if "/" in name):
         named.append(f"{sum(name.startswith(f'{within}/') for name in files)} files in {within}")
-    typer.echo(f"Written to {out}: {', '.join(named)}")
+    typer.echo(f"Written to {out}: {', '.join(named) or 'nothing'}")
