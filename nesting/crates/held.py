@@ -1,4 +1,4 @@
-"""Held and accepted crates in words: the same sentences on every paper, table and screen that shows an order's crates."""
+"""Held and accepted crates in words: the same sentences on every paper, table and screen."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -88,6 +88,11 @@ def held_short(held: Sequence[Crate], where: str) -> str:
         return ""
     pieces = {piece: None for crate in held for piece in crate.pieces}
     return f"Held, not cut and in no total: {names(held)} with {few([*pieces])}. Why, and what would pass: {where}."
+
+
+def held_for(crates: Iterable[Crate]) -> str:
+    """Return every reason for which any of some crates is held, each once; empty where none is."""
+    return "; ".join(dict.fromkeys(reasons(crate) for crate in crates if crate.standing == "held"))
 
 
 def accept_by(crate: Crate) -> str:

@@ -61,7 +61,8 @@ def quote(  # arguments: the command line is read from them, one for each option
 
         typer.echo(quote_json(done).encode(), nl=False)  # in UTF-8, whatever the terminal writes
         _say_if_stopped(done.build)
-        leave_if_held(done.build.held)
+        _say_if_held(done.build, err=True)
+        leave_if_held(held=bool(done.build.held))
         return
     from pricing.ahead.calendar.dates import plan_dates
     from pricing.ahead.calendar.table import due_lines
@@ -71,7 +72,7 @@ def quote(  # arguments: the command line is read from them, one for each option
     for line in due_lines(plan_dates(done)):
         typer.echo(f"! {line}")
     written(out, files)
-    leave_if_held(done.build.held, tell=False)
+    leave_if_held(held=bool(done.build.held))
 
 
 def packet(  # arguments: the command line is read from them, one for each option
@@ -97,7 +98,7 @@ def packet(  # arguments: the command line is read from them, one for each optio
     _say_if_held(made)
     _say_if_stopped(made)
     written(out, files)
-    leave_if_held(made.held, tell=False)
+    leave_if_held(held=bool(made.held))
 
 
 def drawings(
@@ -123,15 +124,15 @@ def drawings(
 
     if others := left_over(out, files):
         typer.echo(f"Not of this order, and still in {out}: {', '.join(others)}. Cut nothing from them.", err=True)
-    leave_if_held(made.held, tell=False)
+    leave_if_held(held=bool(made.held))
 
 
-def _say_if_held(made: "Build") -> None:
+def _say_if_held(made: "Build", *, err: bool = False) -> None:
     """Name held crates before anything else is said."""
     from nesting.crates.held import held_line
 
     if made.held:
-        typer.echo(held_line(made.held))
+        typer.echo(held_line(made.held), err=err)
 
 
 def _say_if_stopped(made: "Build") -> None:

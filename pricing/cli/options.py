@@ -8,9 +8,6 @@ from typing import TYPE_CHECKING, Annotated, Final
 import typer
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from nesting.crates.model import Crate
     from pricing.output.job import Request
 
 _NAMED = 8
@@ -104,15 +101,10 @@ HELD: Final = 3
 """Exit status where all is written and a crate is held."""
 
 
-def leave_if_held(held: "Sequence[Crate]", *, tell: bool = True) -> None:
-    """Leave with :data:`HELD` where crates are held, after all is written; say which, unless that was said before."""
-    if not held:
-        return
-    if tell:
-        from nesting.crates.held import held_line
-
-        typer.echo(held_line(held), err=True)
-    raise typer.Exit(HELD)
+def leave_if_held(*, held: bool) -> None:
+    """Leave with :data:`HELD` where a crate is held: the last that a command does, after all is written."""
+    if held:
+        raise typer.Exit(HELD)
 
 
 def written(out: Path, files: tuple[str, ...]) -> None:

@@ -23,19 +23,15 @@ def summary(quote: Quote) -> str:
 
 
 def _lines(quote: Quote) -> Iterator[str]:
-    build, units = quote.build, quote.build.order.units
+    build = quote.build
     if build.held:
         yield held_line(build.held)  # on one line, whatever its length: who reads but one reads this
         yield ""
     pieces, packages = len(build.order.copies()) - len(build.held_pieces), len(build.travelling)
     yield f"{build.order.name}: {plural(pieces, 'piece')} in {plural(packages, 'package')}"
     yield ""
-    for crate in build.crates:
-        yield _crate_line(crate, units)
-        if told := accepted_line(crate):
-            yield from wrap(told, _WIDE, initial_indent="     ", subsequent_indent="     ")
-    yield ""
-    yield from _held_lines(build)
+    yield from _crates(build)
+    yield from _held(build)
     if build.given_told:
         yield from wrap(build.given_told, _WIDE)
     for layout in build.layouts:
@@ -58,7 +54,16 @@ def _lines(quote: Quote) -> Iterator[str]:
             yield from wrap(lack.whole, _WIDE, initial_indent="! " if lack.grave else "- ", subsequent_indent="  ")
 
 
-def _held_lines(build: Build) -> Iterator[str]:
+def _crates(build: Build) -> Iterator[str]:
+    """Yield each crate that is made, one that was accepted with the reason."""
+    for crate in build.crates:
+        yield _crate_line(crate, build.order.units)
+        if told := accepted_line(crate):
+            yield from wrap(told, _WIDE, initial_indent="     ", subsequent_indent="     ")
+    yield ""
+
+
+def _held(build: Build) -> Iterator[str]:
     """Yield each held crate with every reason, and how it is accepted; nothing where none is held."""
     if not build.held:
         return

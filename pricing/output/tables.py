@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Any, Final
 
 from nesting.base.measure import UnitSystem, format_length, format_weight
-from nesting.crates.held import held_line, held_rows
+from nesting.crates.held import accepted_line, held_line, held_rows
 from nesting.cutting.sheets import PartLeaf
 from pricing.money import CENT, amount_text, half_up
 from pricing.quoting.board_feet import bought_board_feet
@@ -52,9 +52,9 @@ class QuoteTable:
 
 
 def quote_tables(quote: Quote) -> tuple[QuoteTable, ...]:
-    """Return every table of a quote."""
+    """Return every table of a quote; that of held crates only where there are any."""
     plain = (QuoteTable(name, title, headings, tuple(make(quote))) for name, (title, headings, make) in _TABLES.items())
-    return (*plain, _shares(quote))
+    return (*(table for table in plain if table.rows or table.name != "held"), _shares(quote))
 
 
 def csv_files(quote: Quote) -> dict[str, str]:
@@ -132,20 +132,23 @@ def _prices(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 def _crates(quote: Quote) -> Iterator[tuple[Any, ...]]:
     units = quote.build.order.units
-    for crate in quote.build.every:
+    for crate in quote.build.crates:
         size = crate.outside
         sides = (format_length(side, units) for side in (size.width, size.height, size.depth))
         weights = (format_weight(kg, units) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg))
         yield (
             crate.crate, crate.method, ", ".join(crate.pieces), crate.inside_of or "", *sides, *weights,
-            crate.destination, crate.reason, crate.standing, crate.accepted if crate.standing == "accepted" else "",
+            crate.destination, "; ".join(filter(None, (crate.reason, accepted_line(crate)))),
         )  # fmt: skip
 
 
 def _held(quote: Quote) -> Iterator[tuple[Any, ...]]:
-    for row in held_rows(quote.build.every):
-        standing = quote.build.crate(row.crate).standing
-        yield row.crate, standing, row.check, row.found, row.allowed, row.would_pass, row.code, row.how
+    for row in held_rows((*quote.build.held, *quote.build.crates)):
+        crate = quote.build.crate(row.crate)
+        yield (
+            crate.crate, crate.standing, crate.method, ", ".join(crate.pieces), row.check, row.found, row.allowed,
+            row.would_pass, row.code, row.how,
+        )  # fmt: skip
 
 
 def _cut_list(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -222,12 +225,12 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "crates": (
         "Crates",
         ("crate", "method", "pieces", "inside of", "width", "height", "depth", "net", "tare", "gross", "destination",
-         "reason", "standing", "accepted"),
+         "reason"),
         _crates,
     ),
     "held": (
         "Held and accepted crates",
-        ("crate", "standing", "check", "found", "allowed", "would pass", "code", "to accept"),
+        ("crate", "standing", "method", "pieces", "check", "found", "allowed", "would pass", "code", "to accept"),
         _held,
     ),
     "cut-list": ("Cut list", ("good", "crate", "part", "length", "width", "count", "grain"), _cut_list),
@@ -265,7 +268,7 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "units": quote.build.order.units,
         "charges": quote.charge,
         "total": amount_text(quote.total),
-        "total_without": [crate.crate for crate in quote.build.held],
+        **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),
         "lacks": [lack.as_dict() for lack in quote.lacks],
         "bought": amount_text(quote.takeoff.bought_amount),
         "from_the_rack": amount_text(quote.takeoff.book_amount),

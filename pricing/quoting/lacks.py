@@ -11,7 +11,7 @@ from difflib import get_close_matches
 from typing import Any, Final, Literal
 
 from nesting.build import Build
-from nesting.crates.held import reasons
+from nesting.crates.held import reasons, roots
 from nesting.crates.model import Crate
 from nesting.crates.standing import lapsed
 from nesting.order import Artwork
@@ -217,7 +217,8 @@ def _reason(why: str, names: Sequence[str]) -> str:
 
 def _held(priced: Priced) -> Iterator[Found]:
     """Yield crates that no design makes pass: they are not cut, and the total lacks them."""
-    for crate in priced.build.held:
+    own = roots(priced.build.held)
+    for crate in (*own, *(each for each in priced.build.held if each not in own)):
         yield Found(crate.crate, reasons(crate), crate.crate)
 
 

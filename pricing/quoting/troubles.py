@@ -1,6 +1,6 @@
 """Troubles: what speaks against a quote whatever it costs."""
 
-from nesting.crates.held import reasons
+from nesting.crates.held import reasons, roots
 from pricing.quoting.quote import Quote
 
 
@@ -12,7 +12,7 @@ def troubles(priced: Quote) -> tuple[str, ...]:
         for check in crate.checks
         if check.verdict == "fails"
     ]
-    held = [f"{crate.crate}: held, {reasons(crate)}" for crate in priced.build.held]
+    held = [f"{crate.crate}: held, {reasons(crate)}" for crate in roots(priced.build.held)]
     misfits = [f"{each.crate}: {each.text}" for each in priced.unsuited]
     refused = [f"{each.destination}: {reason}" for each in priced.shipments for reason in each.chosen.refused]
     return (*held, *failed, *misfits, *refused)

@@ -56,7 +56,9 @@ class Binder:
         """Begin the page of a tab; its first line says which crates are held, where any is."""
         page = Page(self._sheets[tab], self.styles, self.names, widths, landscape=landscape, fit=fit)
         if held := self.quote.build.held:
-            page.paragraph(held_line(held) if tab == self.tabs[0] else held_short(held, "page Crates"), "alarm", bold=True)
+            page.paragraph(
+                held_line(held) if tab == self.tabs[0] else held_short(held, "page Crates"), "alarm", bold=True
+            )
         return page
 
     @property

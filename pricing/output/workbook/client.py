@@ -191,7 +191,10 @@ def _totals(binder: Binder, page: Page) -> None:
     page.put(5, Formula("step_tax", quote.step("tax").amount), "money")
     page.next()
     style: dict[str, Any] = {"top": 1, "bottom": 6, "bold": True, "font_size": 12}
-    page.put(2, f"Total, {quote.without}" if quote.without else "Total", "wrap", span=2, **style)
+    if quote.without:
+        page.put(0, f"Total, {quote.without}", "wrap", span=4, **style)
+    else:
+        page.put(2, "Total", span=2, **style)
     number = {"num_format": binder.styles.total_format}
     page.put(4, Formula("quote_total", quote.total), "money", span=2, **style, **number)
     page.next(max(22, page.needed))

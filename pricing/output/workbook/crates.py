@@ -44,13 +44,13 @@ def fill(binder: Binder) -> None:
 def _held(binder: Binder, page: Page) -> None:
     """Write which crates are held or accepted: why, what would pass, and how each is accepted."""
     build = binder.quote.build
-    rows = held_rows(build.every)
+    rows = held_rows((*build.held, *build.crates))
     if not rows:
         return
     page.section("Held: not cut, not in the total; and accepted by name" if build.held else "Accepted by name")
     page.heads(
-        "Crate", "Standing, method and pieces", "Fails", "", "", "Found", "Allowed", "Would pass", "", "", "Code",
-        "To accept", "", "",
+        "Crate", "Standing, method and pieces", "Fails", "", "", "Found", "Allowed", "Would pass", "", "Code",
+        "", "To accept", "", "",
     )  # fmt: skip
     before = ""
     for row in rows:
@@ -62,8 +62,8 @@ def _held(binder: Binder, page: Page) -> None:
         page.put(2, row.check, "alarm", span=3)
         page.put(5, row.found, "wrap")
         page.put(6, row.allowed, "wrap")
-        page.put(7, row.would_pass, "wrap", span=3)
-        page.put(10, row.code, "wrap")
+        page.put(7, row.would_pass, "wrap", span=2)
+        page.put(9, row.code, span=2)
         page.put(11, row.how, "wrap", span=3)
         page.next()
     page.skip()
