@@ -32,6 +32,9 @@ def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before
         flow.paragraph(held_line(build.held), size=10, bold=True)
     flow.paragraph(build.shop.studio.name, size=9.5)
     flow.space(3)
+    if not build.crates:
+        _held(flow, printing)
+        return flow.pages
     flow.table(
         [Column("part", 1.4, bold=True), Column("take it to", 3.0), Column("from page", 0.8, "end")],
         [[name, where, str(first + before)] for name, where, first in sections],

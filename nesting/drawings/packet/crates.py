@@ -85,11 +85,8 @@ def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) 
 
 
 def _titled(printing: Printing, crate: Crate, section: str, title: str) -> Flow:
-    """Begin pages of a crate; where it was accepted though it fails, they say so before anything else."""
-    flow = Flow(printing.paper, section, title)
-    if told := accepted_line(crate):
-        flow.paragraph(told, bold=True)
-    return flow
+    """Begin pages of a crate; where it was accepted though it fails, each says so before anything else."""
+    return Flow(printing.paper, section, title, warning=accepted_line(crate))
 
 
 def _check(printing: Printing, crate: Crate) -> Iterator[Draft]:

@@ -26,9 +26,8 @@ def packing_pages(printing: Printing) -> Iterator[Draft]:
 
 
 def _crate(printing: Printing, crate: Crate, artworks: dict[str, Artwork]) -> list[Draft]:
-    flow = Flow(printing.paper, f"Packing {crate.crate}", f"Packing {crate_title(printing, crate)}")
-    if told := accepted_line(crate):
-        flow.paragraph(told, bold=True)
+    title = f"Packing {crate_title(printing, crate)}"
+    flow = Flow(printing.paper, f"Packing {crate.crate}", title, warning=accepted_line(crate))
     if method_of(crate).is_case:
         flow.heading("What goes in")
         for name, box in crate.rides:
