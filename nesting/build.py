@@ -120,10 +120,20 @@ class Build:
 
     def crate(self, name: str) -> Crate:
         """Return the crate of that name."""
-        for each in (*self.crates, *self.held):
+        for each in self.every:
             if each.crate == name:
                 return each
         raise KeyError(f"no crate named {name!r}")
+
+    @property
+    def every(self) -> tuple[Crate, ...]:
+        """All crates, those that are cut and those that are held."""
+        return (*self.crates, *self.held)
+
+    @cached_property
+    def held_pieces(self) -> frozenset[str]:
+        """Pieces whose crate is held: they are packed, priced and sent by nobody."""
+        return frozenset(piece for crate in self.held for piece in crate.pieces)
 
     @cached_property
     def sheet_matches(self) -> dict[str, Match[Part]]:

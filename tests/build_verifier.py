@@ -16,6 +16,7 @@ Node = Mapping[str, Any]
 
 _AMOUNT = re.compile(r"[0-9]+(\.[0-9]+)?")
 _UNITS_PER_INCH = 203_200
+_FORMATS = ("casewright-build/1", "casewright-build/2")
 
 
 class _MalformedError(Exception):
@@ -49,6 +50,10 @@ def verify_build(document: dict[str, Any], *, scrap: bool = False) -> list[str]:
         attempt(f"stick good {number}", _Sticks(good, faults).check)
     attempt("wanted parts", lambda: _check_names([*sheets, *sticks], faults))
     attempt("crates", lambda: _check_crates(crates, faults))
+    if document.get("format") == _FORMATS[1]:
+        attempt("standing", lambda: _check_standing(crates, [*sheets, *sticks], used, faults))
+        attempt("designs", lambda: _check_designs(crates, faults))
+        attempt("bores", lambda: _check_bores(crates, faults))
     attempt("drill points", lambda: _check_drill(crates, [*sheets, *sticks], used, faults))
     return faults
 
@@ -88,7 +93,7 @@ def _repeats(names: Sequence[str]) -> list[str]:
 
 
 def _check_head(document: Mapping[str, Any], faults: list[str]) -> None:
-    if document["format"] != "casewright-build/1":
+    if document["format"] not in _FORMATS:
         faults.append(f"format is {document['format']!r}")
     if document["units_per_inch"] != _UNITS_PER_INCH:
         faults.append(f"units_per_inch is {document['units_per_inch']!r}, not {_UNITS_PER_INCH}")
@@ -439,7 +444,68 @@ def _check_drill(
             where = f"crate {crate['crate']}: drill point {point['x']}, {point['y']}"
             if not (0 < point["x"] < width and 0 < point["y"] < height):
                 faults.append(f"{where} is not on the back of {width} by {height}")
-            if point["into"] not in wanted:
+            if point["into"] not in wanted and crate.get("standing") != "held":
                 faults.append(f"{where} goes into {point['into']}, which is no part")
             if not isinstance(point["screw"], str) or not point["screw"]:
                 faults.append(f"{where} names no screw")
+
+
+def _check_standing(
+    crates: Sequence[Mapping[str, Any]], goods: Sequence[Mapping[str, Any]], used: Sequence[Node], faults: list[str]
+) -> None:
+    """Check that each crate's standing agrees with its reasons and with its case, and that nothing held is cut."""
+    standing = {crate["crate"]: crate["standing"] for crate in crates}
+    for crate in crates:
+        name, said, why = crate["crate"], crate["standing"], crate["held_for"]
+        for each in why:
+            texts = [each[key] for key in ("check", "found", "allowed", "would_pass")]
+            if not all(isinstance(text, str) for text in texts) or not texts[0]:
+                faults.append(f"crate {name}: a reason is not told in words: {texts}")
+        words = [each["accepted"] for each in why]
+        written = [isinstance(word, str) and bool(word.strip()) for word in words]
+        right = {
+            "good": not why,
+            "held": bool(why) and all(word is None for word in words),
+            "accepted": bool(why) and all(written),
+        }
+        if said not in right:
+            faults.append(f"crate {name}: standing is {said!r}")
+        elif not right[said]:
+            faults.append(f"crate {name} is {said}, which does not agree with what it is held for: {words}")
+        case = standing.get(crate["inside_of"])
+        if case is not None and (said == "held") is not (case == "held"):
+            faults.append(f"crate {name} is {said}, and its case {crate['inside_of']} {case}")
+    held = {name for name, said in standing.items() if said == "held"}
+    wanted = [part["part"] for good in goods for part in good["wanted"]]
+    parts = (*wanted, *(part["part"] for part in used))
+    faults += [f"part {part} is wanted, and its crate is held" for part in parts if part.split(".")[0] in held]
+
+
+def _check_designs(crates: Sequence[Mapping[str, Any]], faults: list[str]) -> None:
+    """Check that designs are named, each once, and the next best at most two."""
+    for crate in crates:
+        name, design, others = crate["crate"], crate["design"], crate["others"]
+        keys = [each["key"] for each in ([] if design is None else [design]) + others]
+        if not all(isinstance(key, str) and key for key in keys):
+            faults.append(f"crate {name}: a design has no key: {keys}")
+        faults += [f"crate {name}: design {key} is told twice" for key in _repeats([str(key) for key in keys])]
+        if len(others) > 2 or (others and design is None):
+            faults.append(f"crate {name}: {len(others)} designs come next to {keys[0] if design else 'none'}")
+        if design is not None:
+            _whole(design, "cleat", 0)
+            if not isinstance(design["back"], str) or not isinstance(design["battens"], str | None):
+                faults.append(f"crate {name}: back or battens of its design are no goods")
+        for other in others:
+            _weight(other, "tare_kg")
+
+
+def _check_bores(crates: Sequence[Mapping[str, Any]], faults: list[str]) -> None:
+    """Check that no drill is wider than the hole through what it holds, nor stops within it for nothing."""
+    for crate in crates:
+        for point in crate["drill"]:
+            clearance, pilot, stop = (_whole(point, key, 0) for key in ("clearance", "pilot", "stop"))
+            where = f"crate {crate['crate']}: drill point {point['x']}, {point['y']}"
+            if clearance and pilot >= clearance:
+                faults.append(f"{where}: pilot {pilot} is not smaller than clearance {clearance}")
+            if pilot and not stop:
+                faults.append(f"{where}: a pilot hole has no stop")

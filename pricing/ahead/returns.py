@@ -16,6 +16,7 @@ from typing import Final, Literal
 
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import MM
+from nesting.crates.held import held_line
 from nesting.crates.model import Crate
 from nesting.drawings.opening import opening_side
 from nesting.shop.goods import Good
@@ -289,9 +290,9 @@ def _cell(crate: Back, way: Way) -> str:
     return f"{crate.costs[way]:,.2f}{'*' if way == crate.advice else ' '}"
 
 
-def returns_text(planned: Sequence[Return], currency: str) -> str:
-    """Return the plan as text for the terminal."""
-    lines = []
+def returns_text(planned: Sequence[Return], currency: str, held: Sequence[Crate] = ()) -> str:
+    """Return the plan as text for the terminal; held crates, which never leave, stand first."""
+    lines = [held_line(held), ""] if held else []
     for each in planned:
         rate = "not known: enter it in the table of destinations" if each.rate is None else f"{each.rate} an hour"
         lines += [f"From {each.destination} (amounts in {currency}; the handlers' rate is {rate})", ""]
@@ -309,4 +310,6 @@ def returns_text(planned: Sequence[Return], currency: str) -> str:
             f"Of the making of these crates {again:,.2f} serves later trips.",
             "",
         ]
-    return "\n".join(lines).rstrip() or "Nothing comes back."
+    if not planned:
+        lines.append("Nothing comes back.")
+    return "\n".join(lines).rstrip()

@@ -15,6 +15,12 @@ if TYPE_CHECKING:
 MOST_FAULTS: Final = 30
 """Most faults that are told on the terminal at once."""
 
+STATUSES: Final = (
+    "Exit status: 0 all done; 2 something given is wrong, and nothing was written; 3 all was written, but a crate is "
+    "held: no design passes its checks, so it is not cut and in no total; 130 stopped, and nothing was written."
+)
+"""How the command ends, as its help tells it."""
+
 app = typer.Typer(
     name="casewright",
     help="From a table of artworks to crates, cut sheets and a quote.",
@@ -22,6 +28,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
+    epilog=STATUSES,
 )
 
 

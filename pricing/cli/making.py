@@ -16,6 +16,7 @@ from pricing.cli.options import (
     ShopFolder,
     UnitsOption,
     asked,
+    leave_if_held,
     written,
 )
 
@@ -60,6 +61,8 @@ def quote(  # arguments: the command line is read from them, one for each option
 
         typer.echo(quote_json(done).encode(), nl=False)  # in UTF-8, whatever the terminal writes
         _say_if_stopped(done.build)
+        _say_if_held(done.build, err=True)
+        leave_if_held(held=bool(done.build.held))
         return
     from pricing.ahead.calendar.dates import plan_dates
     from pricing.ahead.calendar.table import due_lines
@@ -69,6 +72,7 @@ def quote(  # arguments: the command line is read from them, one for each option
     for line in due_lines(plan_dates(done)):
         typer.echo(f"! {line}")
     written(out, files)
+    leave_if_held(held=bool(done.build.held))
 
 
 def packet(  # arguments: the command line is read from them, one for each option
@@ -91,8 +95,10 @@ def packet(  # arguments: the command line is read from them, one for each optio
     with progress_bar() as progress, interrupts() as stop:
         watched = request.watched(progress, stop)
         made, files = run_packet(watched, out, paper.value if paper else "", number=number)
+    _say_if_held(made)
     _say_if_stopped(made)
     written(out, files)
+    leave_if_held(held=bool(made.held))
 
 
 def drawings(
@@ -111,12 +117,22 @@ def drawings(
     request = asked(order, shop, units, effort, seed)
     with progress_bar() as progress, interrupts() as stop:
         made, files = run_drawings(request.watched(progress, stop), out)
+    _say_if_held(made)
     _say_if_stopped(made)
     written(out, files)
     from nesting.drawings.drawing_files import left_over
 
     if others := left_over(out, files):
         typer.echo(f"Not of this order, and still in {out}: {', '.join(others)}. Cut nothing from them.", err=True)
+    leave_if_held(held=bool(made.held))
+
+
+def _say_if_held(made: "Build", *, err: bool = False) -> None:
+    """Name held crates before anything else is said."""
+    from nesting.crates.held import held_line
+
+    if made.held:
+        typer.echo(held_line(made.held), err=err)
 
 
 def _say_if_stopped(made: "Build") -> None:

@@ -3,7 +3,7 @@
 from datetime import UTC, date, datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
@@ -97,6 +97,16 @@ def day(on: date | None) -> date:
     return on or datetime.now(UTC).astimezone().date()
 
 
+HELD: Final = 3
+"""Exit status where all is written and a crate is held."""
+
+
+def leave_if_held(*, held: bool) -> None:
+    """Leave with :data:`HELD` where a crate is held: the last that a command does, after all is written."""
+    if held:
+        raise typer.Exit(HELD)
+
+
 def written(out: Path, files: tuple[str, ...]) -> None:
     """Say which files stand where."""
     named = [name for name in files if "/" not in name]
@@ -104,4 +114,4 @@ def written(out: Path, files: tuple[str, ...]) -> None:
         named = [*named[:_NAMED], f"{len(named) - _NAMED} more"]
     for within in dict.fromkeys(name.partition("/")[0] for name in files if "/" in name):
         named.append(f"{sum(name.startswith(f'{within}/') for name in files)} files in {within}")
-    typer.echo(f"Written to {out}: {', '.join(named)}")
+    typer.echo(f"Written to {out}: {', '.join(named) or 'nothing'}")

@@ -15,6 +15,7 @@ from pricing.cli.options import (
     UnitsOption,
     WorkersOption,
     asked,
+    leave_if_held,
     written,
 )
 
@@ -47,7 +48,8 @@ def compare(  # arguments: the command line is read from them, one for each opti
     with progress_bar() as progress, interrupts() as stop, stop.searches():
         watched = request.watched(progress, stop)
         told = compare_methods(watched, workers=workers, by_trip=by_trip, free=free, as_json=json)
-    typer.echo(told)
+    typer.echo(told.text)
+    leave_if_held(held=told.held)
 
 
 def what_if(  # arguments: the command line is read from them, one for each option
@@ -71,7 +73,8 @@ def what_if(  # arguments: the command line is read from them, one for each opti
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
         told = compare_scenarios(request.watched(progress), scenarios, workers=workers, as_json=json)
-    typer.echo(told)
+    typer.echo(told.text)
+    leave_if_held(held=told.held)
 
 
 def calendar(  # arguments: the command line is read from them, one for each option
@@ -92,10 +95,11 @@ def calendar(  # arguments: the command line is read from them, one for each opt
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
-        told, files = plan_calendar(request.watched(progress), out)
-    typer.echo(told)
+        told = plan_calendar(request.watched(progress), out)
+    typer.echo(told.text)
     if out is not None:
-        written(out, files)
+        written(out, told.files)
+    leave_if_held(held=told.held)
 
 
 def returns(  # arguments: the command line is read from them, one for each option
@@ -118,4 +122,5 @@ def returns(  # arguments: the command line is read from them, one for each opti
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
         told = plan_way_back(request.watched(progress), unsold or [])
-    typer.echo(told)
+    typer.echo(told.text)
+    leave_if_held(held=told.held)

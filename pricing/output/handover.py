@@ -1,7 +1,8 @@
 """``build.json``: what the shop floor hands on, so that a build can be checked without our code.
 
-The format is ``casewright-build/1``; its JSON Schema is package data (``nesting/build.schema.json``). Fields may
-be added, and keep their meaning.
+The format is ``casewright-build/2``; its JSON Schema is package data (``nesting/build.schema.json``), and so is that of
+``casewright-build/1``, which earlier versions wrote (``nesting/build.schema.1.json``). Fields may be added, and keep
+their meaning. Held crates are told with the others; none of their parts is wanted.
 """
 
 import json
@@ -11,14 +12,14 @@ from typing import Any
 from nesting.base.measure import UNITS_PER_INCH
 from nesting.base.version import made_by
 from nesting.build import Build, to_cut
-from nesting.crates.model import Crate, Size
+from nesting.crates.model import Crate, Designed, Drill, HeldFor, Size
 from nesting.cutting.existing import Used
 from nesting.cutting.parts import Part, StickPart
 from nesting.cutting.sheets import Cut, Layout, Node, Offcut, PartLeaf, Sheet
 from nesting.cutting.sticks import Stick, StickPlan
 from pricing.money import cents_text
 
-FORMAT = "casewright-build/1"
+FORMAT = "casewright-build/2"
 
 
 def build_document(build: Build, currency: str) -> dict[str, Any]:
@@ -33,7 +34,7 @@ def build_document(build: Build, currency: str) -> dict[str, Any]:
         "stopped": build.stopped,
         "units_per_inch": UNITS_PER_INCH,
         "currency": currency,
-        "crates": [_crate(crate) for crate in build.crates],
+        "crates": [_crate(crate) for crate in build.every],
         "sheet_goods": [_sheet_good(build, layout, sheets[layout.good]) for layout in build.layouts],
         "stick_goods": [_stick_good(build, plan, sticks[plan.good]) for plan in build.stick_plans],
         **given,
@@ -61,7 +62,49 @@ def _crate(crate: Crate) -> dict[str, Any]:
         "net_kg": round(crate.net_kg, 1),
         "tare_kg": round(crate.tare_kg, 1),
         "gross_kg": crate.gross_kg,
-        "drill": [{"x": each.x, "y": each.y, "into": each.into, "screw": each.screw} for each in crate.drill],
+        "drill": [_drill(each) for each in crate.drill],
+        "standing": crate.standing,
+        "held_for": [_held_for(each, crate) for each in crate.held_for],
+        "design": _design(crate.design) if crate.design else None,
+        "others": [
+            {"key": each.key, "text": each.text, "tare_kg": round(each.tare_kg, 1), "minutes": round(each.minutes, 1)}
+            for each in crate.others
+        ],
+    }
+
+
+def _drill(drill: Drill) -> dict[str, Any]:
+    """Return a drill point, with its bores as lengths; 0 where none is drilled or none is known."""
+    clearance, pilot, stop = drill.bores or (0, 0, 0)
+    return {
+        "x": drill.x,
+        "y": drill.y,
+        "into": drill.into,
+        "screw": drill.screw,
+        "clearance": clearance,
+        "pilot": pilot,
+        "stop": stop,
+    }
+
+
+def _held_for(why: HeldFor, crate: Crate) -> dict[str, Any]:
+    """Return one reason; a crate may be held for another's sake though its own were accepted."""
+    return {
+        "check": why.check,
+        "found": why.found,
+        "allowed": why.allowed,
+        "would_pass": why.would_pass,
+        "accepted": crate.accepted if crate.standing == "accepted" else None,
+    }
+
+
+def _design(design: Designed) -> dict[str, Any]:
+    return {
+        "key": design.key,
+        "back": design.back,
+        "battens": design.battens or None,
+        "cleat": design.cleat,
+        "text": design.text,
     }
 
 

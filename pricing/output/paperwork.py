@@ -79,9 +79,11 @@ def _cut_length(quote: Quote, row: Taken) -> str:
 
 
 def travel_papers(quote: Quote) -> tuple[TravelPapers, ...]:
-    """Return the papers of each destination, in the order in which the order names them."""
+    """Return the papers of each destination, in the order in which the order names them; held pieces are on none."""
     parcels: dict[str, list[Artwork]] = {}
     for work in quote.build.order.copies():
+        if work.piece in quote.build.held_pieces:
+            continue
         parcels.setdefault(work.destination or "", []).append(work)
     return tuple(_papers(quote, name, works) for name, works in parcels.items())
 

@@ -2,12 +2,32 @@
 
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from nesting.base.whole_files import replace_files
 from pricing.ahead.parallel import processors
 from pricing.output.job import Request
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """What a command tells.
+
+    Attributes
+    ----------
+    text : str
+        A table or JSON.
+    held : bool
+        Whether a crate of the order as it stands is held.
+    files : tuple of str
+        Names of what was written.
+    """
+
+    text: str
+    held: bool
+    files: tuple[str, ...] = ()
 
 
 def processes(request: Request, workers: int) -> int:
@@ -17,7 +37,7 @@ def processes(request: Request, workers: int) -> int:
 
 def compare_methods(
     request: Request, *, workers: int = 0, by_trip: bool = False, free: bool = False, as_json: bool = False
-) -> str:
+) -> Planned:
     """Return every method for every piece, and the cheapest combination, as text or JSON."""
     from nesting.crates.registry import askable
     from pricing.ahead.methods import Pricer, combine
@@ -30,10 +50,11 @@ def compare_methods(
     pricer.told = lambda count: request.search.progress("whole orders priced", min(1.0, count / most), str(count))
     found = combine(pricer, by="trip" if by_trip else "total", free=free)
     currency = office.book.currency
-    return _json(document(found, currency)) if as_json else report(found, currency, order.units)
+    text = _json(document(found, currency)) if as_json else report(found, currency, order.units)
+    return Planned(text, bool(found.comparison.now.held))
 
 
-def compare_scenarios(request: Request, scenarios: Path, *, workers: int = 0, as_json: bool = False) -> str:
+def compare_scenarios(request: Request, scenarios: Path, *, workers: int = 0, as_json: bool = False) -> Planned:
     """Return an order and its scenarios side by side, as text or JSON."""
     from pricing.ahead.what_if import read_scenarios, run_scenarios
     from pricing.ahead.what_if.report import document, report
@@ -45,10 +66,12 @@ def compare_scenarios(request: Request, scenarios: Path, *, workers: int = 0, as
         order, office, told, on=request.on, search=request.search, workers=processes(request, workers)
     )
     currency = office.book.currency
-    return _json(document(answers, currency)) if as_json else report(answers, currency)
+    text = _json(document(answers, currency)) if as_json else report(answers, currency)
+    as_it_is = answers[0].quote
+    return Planned(text, as_it_is is not None and bool(as_it_is.build.held))
 
 
-def plan_calendar(request: Request, out: Path | None = None) -> tuple[str, tuple[str, ...]]:
+def plan_calendar(request: Request, out: Path | None = None) -> Planned:
     """Return the calendar as text, and the files written into a folder where one is given."""
     from pricing.ahead.calendar.dates import plan_dates
     from pricing.ahead.calendar.ics import calendar_ics
@@ -63,15 +86,16 @@ def plan_calendar(request: Request, out: Path | None = None) -> tuple[str, tuple
             "calendar.csv": calendar_csv(calendar).encode(),
         }
         replace_files(out, contents)
-    return calendar_text(calendar, quote.rates.calendar), tuple(contents)
+    return Planned(calendar_text(calendar, quote.rates.calendar), bool(quote.build.held), tuple(contents))
 
 
-def plan_way_back(request: Request, unsold: Sequence[str]) -> str:
+def plan_way_back(request: Request, unsold: Sequence[str]) -> Planned:
     """Return the way back of unsold pieces (of all where none is named) as text."""
     from pricing.ahead.returns import plan_returns, returns_text
 
     quote, _ = request.priced()
-    return returns_text(plan_returns(quote, unsold or None), quote.currency)
+    held = quote.build.held
+    return Planned(returns_text(plan_returns(quote, unsold or None), quote.currency, held), bool(held))
 
 
 def _json(document: dict[str, Any]) -> str:

@@ -6,6 +6,8 @@ from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length, format_weight
+from nesting.build import Build
+from nesting.crates.held import accept_by, accepted_line, held_line, reasons
 from nesting.crates.model import Crate
 from pricing.money import from_cents, show
 from pricing.quoting.lacks import headed
@@ -21,13 +23,15 @@ def summary(quote: Quote) -> str:
 
 
 def _lines(quote: Quote) -> Iterator[str]:
-    build, units = quote.build, quote.build.order.units
-    pieces, packages = len(build.order.copies()), len(build.travelling)
+    build = quote.build
+    if build.held:
+        yield held_line(build.held)  # on one line, whatever its length: who reads but one reads this
+        yield ""
+    pieces, packages = len(build.order.copies()) - len(build.held_pieces), len(build.travelling)
     yield f"{build.order.name}: {plural(pieces, 'piece')} in {plural(packages, 'package')}"
     yield ""
-    for crate in build.crates:
-        yield _crate_line(crate, units)
-    yield ""
+    yield from _crates(build)
+    yield from _held(build)
     if build.given_told:
         yield from wrap(build.given_told, _WIDE)
     for layout in build.layouts:
@@ -43,11 +47,33 @@ def _lines(quote: Quote) -> Iterator[str]:
     for step in quote.steps:
         if step.amount:
             yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
-    yield f"{'Total, ' + quote.currency:<46}{'':>14}{quote.total:>14,.2f}"
+    yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<46}{'':>14}{quote.total:>14,.2f}"
     for head, lacks in headed(quote.lacks):
         yield head
         for lack in lacks:
             yield from wrap(lack.whole, _WIDE, initial_indent="! " if lack.grave else "- ", subsequent_indent="  ")
+
+
+def _crates(build: Build) -> Iterator[str]:
+    """Yield each crate that is made, one that was accepted with the reason."""
+    for crate in build.crates:
+        yield _crate_line(crate, build.order.units)
+        if told := accepted_line(crate):
+            yield from wrap(told, _WIDE, initial_indent="     ", subsequent_indent="     ")
+    yield ""
+
+
+def _held(build: Build) -> Iterator[str]:
+    """Yield each held crate with every reason, and how it is accepted; nothing where none is held."""
+    if not build.held:
+        return
+    yield "Held, not cut:"
+    for crate in build.held:
+        yield _crate_line(crate, build.order.units)
+        yield from wrap(f"{reasons(crate)}.", _WIDE, initial_indent="     ", subsequent_indent="     ")
+        if how := accept_by(crate):
+            yield f"     To take it all the same: {how}"
+    yield ""
 
 
 def _plural(count: int, word: str) -> str:

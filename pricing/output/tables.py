@@ -12,11 +12,12 @@ from fractions import Fraction
 from typing import Any, Final
 
 from nesting.base.measure import UnitSystem, format_length, format_weight
+from nesting.crates.held import accepted_line, held_line, held_rows
 from nesting.cutting.sheets import PartLeaf
 from pricing.money import CENT, amount_text, half_up
 from pricing.quoting.board_feet import bought_board_feet
 from pricing.quoting.ladder import markup_and_margin
-from pricing.quoting.quote import Quote
+from pricing.quoting.quote import Quote, Share
 from pricing.quoting.takeoff import Taken
 from pricing.studio.table_file import csv_text
 
@@ -51,9 +52,9 @@ class QuoteTable:
 
 
 def quote_tables(quote: Quote) -> tuple[QuoteTable, ...]:
-    """Return every table of a quote."""
+    """Return every table of a quote; that of held crates only where there are any."""
     plain = (QuoteTable(name, title, headings, tuple(make(quote))) for name, (title, headings, make) in _TABLES.items())
-    return (*plain, _shares(quote))
+    return (*(table for table in plain if table.rows or table.name != "held"), _shares(quote))
 
 
 def csv_files(quote: Quote) -> dict[str, str]:
@@ -71,6 +72,8 @@ def buying(quote: Quote) -> tuple[Taken, ...]:
 def _totals(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for step in quote.steps:
         yield step.title, step.rate, step.base, step.amount, step.running, step.how
+    if quote.without:
+        yield f"Total, {quote.without}", None, None, None, quote.total, held_line(quote.build.held)
 
 
 def _costs(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -135,7 +138,16 @@ def _crates(quote: Quote) -> Iterator[tuple[Any, ...]]:
         weights = (format_weight(kg, units) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg))
         yield (
             crate.crate, crate.method, ", ".join(crate.pieces), crate.inside_of or "", *sides, *weights,
-            crate.destination, crate.reason,
+            crate.destination, "; ".join(filter(None, (crate.reason, accepted_line(crate)))),
+        )  # fmt: skip
+
+
+def _held(quote: Quote) -> Iterator[tuple[Any, ...]]:
+    for row in held_rows((*quote.build.held, *quote.build.crates)):
+        crate = quote.build.crate(row.crate)
+        yield (
+            crate.crate, crate.standing, crate.method, ", ".join(crate.pieces), row.check, row.found, row.allowed,
+            row.would_pass, row.code, row.how,
         )  # fmt: skip
 
 
@@ -216,6 +228,11 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
          "reason"),
         _crates,
     ),
+    "held": (
+        "Held and accepted crates",
+        ("crate", "standing", "method", "pieces", "check", "found", "allowed", "would pass", "code", "to accept"),
+        _held,
+    ),
     "cut-list": ("Cut list", ("good", "crate", "part", "length", "width", "count", "grain"), _cut_list),
     "sheets": ("Sheets and sticks", ("good", "number", "stock", "source", "repeat", "parts"), _sheets),
     "notes": ("Notes", ("kind", "note", "mended in"), _notes),
@@ -226,12 +243,17 @@ def _shares(quote: Quote) -> QuoteTable:
     """Return the shares, one column for each section and step, with a last row that sums them."""
     columns = list(quote.shares[0].columns)
     rows: list[tuple[Any, ...]] = [
-        (share.piece, share.title, share.crate, *(share.columns[name] for name in columns), share.total)
+        (share.piece, share.title, _in_crate(quote, share), *(share.columns[name] for name in columns), share.total)
         for share in quote.shares
     ]
     sums = [sum((share.columns[name] for share in quote.shares), Decimal(0)) for name in columns]
-    rows.append(("all", "", "", *sums, quote.total))
+    rows.append(("all", quote.without, "", *sums, quote.total))
     return QuoteTable("shares", "What each piece bears", ("piece", "title", "crate", *columns, "total"), tuple(rows))
+
+
+def _in_crate(quote: Quote, share: Share) -> str:
+    """Return the crate of a share, and whether it is held, so that it bears nothing."""
+    return f"{share.crate}, held" if share.piece in quote.build.held_pieces else share.crate
 
 
 def quote_document(quote: Quote) -> dict[str, Any]:
@@ -246,6 +268,7 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "units": quote.build.order.units,
         "charges": quote.charge,
         "total": amount_text(quote.total),
+        **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),
         "lacks": [lack.as_dict() for lack in quote.lacks],
         "bought": amount_text(quote.takeoff.bought_amount),
         "from_the_rack": amount_text(quote.takeoff.book_amount),

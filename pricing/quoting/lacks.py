@@ -11,6 +11,10 @@ from difflib import get_close_matches
 from typing import Any, Final, Literal
 
 from nesting.build import Build
+from nesting.crates.held import reasons, roots
+from nesting.crates.model import Crate
+from nesting.crates.standing import lapsed
+from nesting.order import Artwork
 from pricing.money import from_cents, show
 from pricing.quoting.freight import Shipment
 from pricing.quoting.sale import SalePrice
@@ -211,6 +215,43 @@ def _reason(why: str, names: Sequence[str]) -> str:
 # -- what is found -----------------------------------------------------------------------------------------------------
 
 
+def _held(priced: Priced) -> Iterator[Found]:
+    """Yield crates that no design makes pass: they are not cut, and the total lacks them."""
+    own = roots(priced.build.held)
+    for crate in (*own, *(each for each in priced.build.held if each not in own)):
+        yield Found(crate.crate, reasons(crate), crate.crate)
+
+
+def _lapsed(priced: Priced) -> Iterator[Found]:
+    """Yield pieces whose acceptance does not hold, while their crate is held."""
+    for copy, crates in _acceptances(priced.build):
+        held = [crate for crate in crates if crate.code]
+        if not held:
+            continue
+        if any(not lapsed(copy, crate) for crate in held):
+            if not copy.accept_held.partition(":")[2].strip():
+                yield Found(copy.piece, "no reason is written after its code", held[0].crate)
+            continue
+        now = " or ".join(crate.code for crate in held)
+        told = f"piece, check or design changed since; {held[0].crate} has code {now} now"
+        yield Found(copy.piece, told, held[0].crate)
+
+
+def _unneeded(priced: Priced) -> Iterator[Found]:
+    """Yield pieces whose acceptance nobody needs, since their crate passes."""
+    for copy, crates in _acceptances(priced.build):
+        if not any(crate.code for crate in crates):
+            yield Found(copy.piece, f"{crates[0].crate} passes")
+
+
+def _acceptances(build: Build) -> Iterator[tuple[Artwork, list[Crate]]]:
+    """Yield every piece with an acceptance, and the crates around it."""
+    for copy in build.order.copies():
+        crates = [crate for crate in build.every if copy.piece in crate.pieces]
+        if copy.accept_held and crates:
+            yield copy, crates
+
+
 def _failing(priced: Priced) -> Iterator[Found]:
     """Yield crates that fail a check of what they are made of."""
     yield from _checks(priced, passage=False)
@@ -228,6 +269,8 @@ def _checks(priced: Priced, *, passage: bool) -> Iterator[Found]:
                 said = check.sentence()
                 # A crate's own warning may add what mends it.
                 told = next((warning for warning in crate.warnings if warning.startswith(said)), said)
+                if check.structure and crate.standing == "accepted":
+                    told = f"{told}; accepted: {crate.accepted}"
                 yield Found(crate.crate, told, "" if passage else crate.crate)
 
 
@@ -263,8 +306,9 @@ def _unsuited(priced: Priced) -> Iterator[Found]:
 
 def _uninsured(priced: Priced) -> Iterator[Found]:
     """Yield works with neither a declared value nor a price."""
+    held = priced.build.held_pieces
     for copy in priced.build.order.copies():
-        if copy.declared is None and copy.price is None:
+        if copy.declared is None and copy.price is None and copy.piece not in held:
             yield Found(copy.piece)
 
 
@@ -331,6 +375,10 @@ def _notes(priced: Priced) -> Iterator[Found]:
 
 
 KINDS: Final = (
+    Kind("held", "1 crate is held, not cut and not in this total", "{n} crates are held, not cut and not in this total",
+         Mend("column accept_held or method of the order", "crates"), _held, grave=True),
+    Kind("lapsed", "1 acceptance of a held crate has lapsed", "{n} acceptances of held crates have lapsed",
+         Mend("column accept_held of the order", "crates"), _lapsed, grave=True),
     Kind("check", "1 crate fails a check", "{n} crates fail a check",
          Mend("column method of the order, or the rules in shop.toml", "crates"), _failing, grave=True),
     Kind("freight", "no freight to 1 place", "no freight to {n} places",
@@ -343,6 +391,8 @@ KINDS: Final = (
          Mend("column declared or price of the order", "artworks", "declared,price"), _uninsured, grave=True),
     Kind("invented", "1 invented price", "{n} invented prices",
          Mend("column price of prices.csv", "prices"), _invented, grave=True),
+    Kind("unneeded", "1 acceptance is not needed", "{n} acceptances are not needed",
+         Mend("column accept_held of the order", "artworks", "accept_held"), _unneeded),
     Kind("stopped", "stopped early", "stopped early",
          Mend("another run of the same command, to its end", "sheets", "longer"), _stopped),
     Kind("unknown", "nothing is known of 1 place", "nothing is known of {n} places",

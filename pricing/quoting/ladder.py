@@ -104,9 +104,8 @@ def climb(
     run = step("profit", title, rules.profit_rate, run, profit(run, rules), how)
     run = step("discount", "Discount", rules.discount, run, -half_up(run * rules.discount), "rate x price, taken off")
     least = half_up(rules.minimum)
-    run = step(
-        "minimum", "Up to the minimum charge", least, run, max(Decimal("0.00"), least - run), "no less than this"
-    )
+    short = max(Decimal("0.00"), least - run) if direct else Decimal("0.00")  # where nothing is made nothing is charged
+    run = step("minimum", "Up to the minimum charge", least, run, short, "no less than this")
     rounded = half_up(run, rules.round_to) if rules.round_way == "nearest" else up(run, rules.round_to)
     run = step("rounding", "Rounding", rules.round_to, run, half_up(rounded) - run, f"{rules.round_way} multiple")
     work = run

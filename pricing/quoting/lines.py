@@ -1,6 +1,6 @@
 """Cost lines: what each thing costs, as a quantity times a unit price that a spreadsheet can repeat."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
@@ -185,9 +185,13 @@ def declared(artwork: Artwork) -> Decimal:
     return value or Decimal(0)
 
 
-def insurance_lines(copies: Sequence[Artwork], rates: Rates) -> Iterator[Line]:
-    """Yield the premium, borne by declared value."""
-    values = {copy.piece: declared(copy) for copy in copies}
+def insured(copies: Sequence[Artwork], held: Collection[str] = ()) -> dict[str, Decimal]:
+    """Return what each copy is insured for; nothing those whose crate is held, since they travel nowhere."""
+    return {copy.piece: Decimal(0) if copy.piece in held else declared(copy) for copy in copies}
+
+
+def insurance_lines(values: Mapping[str, Decimal], rates: Rates) -> Iterator[Line]:
+    """Yield the premium, borne by the value of each piece, as :func:`insured` returns them."""
     value, rules = sum(values.values(), Decimal(0)), rates.insurance
     if not value or not (rules.rate or rules.minimum):
         return

@@ -85,12 +85,17 @@ def order_without(order: Order, piece: str) -> Order | None:
 
 
 def marginal_prices(priced: Quote, rebuild: Rebuild) -> tuple[Marginal, ...]:
-    """Return the marginal price of every line of a quote's order, each built once without one copy of it."""
+    """Return the marginal price of every line of a quote's order, each built once without one copy of it.
+
+    A line of which a crate is held has none: the total lacks it.
+    """
 
     def price_of(build: Build) -> Decimal:
         return quote(build, priced.office, on=priced.on, charge=priced.charge).total
 
+    held = priced.build.held_pieces
     return tuple(
         marginal_price(artwork.piece, priced.build, priced.total, rebuild, price_of)
         for artwork in priced.build.order.artworks
+        if not any(copy.piece in held for copy in artwork.copies())
     )

@@ -5,7 +5,7 @@ stand in this order: direct, contingency, overhead, profit, discount, minimum, r
 which pass through unmarked unless the shop says otherwise; then tax. A spreadsheet can follow every one of them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -13,6 +13,7 @@ from functools import cached_property
 
 from nesting.base.faults import FaultsFound
 from nesting.build import Build
+from nesting.crates.held import without
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from pricing.money import one_currency, total
@@ -26,6 +27,7 @@ from pricing.quoting.lines import (
     Spread,
     freight_lines,
     insurance_lines,
+    insured,
     labour_line,
     material_line,
 )
@@ -75,9 +77,9 @@ class Quote:
     steps : tuple of Step
         From direct cost to the total.
     shares : tuple of Share
-        For every piece; their totals sum to ``total``.
+        For every piece, those of held crates with nothing; their totals sum to ``total``.
     sales : tuple of SalePrice
-        For every piece with a price.
+        For every piece with a price, but for those of held crates.
     unsuited : tuple of Unsuited
         Crates that do not suit their destination.
     sawn : Sawn or None
@@ -107,8 +109,13 @@ class Quote:
 
     @property
     def total(self) -> Decimal:
-        """What the client pays, tax included."""
+        """What the client pays, tax included; held crates are not in it."""
         return self.steps[-1].running
+
+    @property
+    def without(self) -> str:
+        """What stands beside the total where it lacks held crates, such as ``without K4, held``; else empty."""
+        return without(self.build.held)
 
     @cached_property
     def lacks(self) -> tuple[Lack, ...]:
@@ -212,7 +219,7 @@ def quote(
     before = list(sawn_lines(sawn, build, charge, spread))
     tax_lines = list(taxed_lines(materials, before, rates.purchase_tax))
     work_lines = [labour_line(row, spread) for row in work]
-    carried = [*freight_lines(shipments, spread), *insurance_lines(copies, rates)]
+    carried = [*freight_lines(shipments, spread), *insurance_lines(insured(copies, build.held_pieces), rates)]
     marked = rates.price.freight_marked_up
     lines = (*(line for line in materials if line.quantity), *tax_lines, *work_lines, *(carried if marked else ()))
     if before:
@@ -227,14 +234,14 @@ def quote(
         freight=total(line.amount for line in passed if line.section == "freight"),
         insurance=total(line.amount for line in passed if line.section == "insurance"),
     )
-    shares = divide(copies, build.crates, lines, passed, steps, rates.tax)
+    shares = divide(copies, build.every, lines, passed, steps, rates.tax)
     places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
     misfits = [
         each
         for crate, place in places
         for each in unsuited(crate, place, rates.delivery, build.shop.studio.country, build.order.units)
     ]
-    sales = _sales(copies, shares, rates)
+    sales = _sales(copies, shares, rates, build.held_pieces)
     return Quote(
         build=build,
         book=book,
@@ -270,10 +277,12 @@ def _used_goods(build: Build) -> tuple[Good, ...]:
     return tuple(good for good in build.shop.goods if good.good in used)
 
 
-def _sales(copies: Sequence[Artwork], shares: Sequence[Share], rates: Rates) -> tuple[SalePrice, ...]:
-    """Return the sale price of every piece that has an artist's price."""
+def _sales(
+    copies: Sequence[Artwork], shares: Sequence[Share], rates: Rates, held: Collection[str]
+) -> tuple[SalePrice, ...]:
+    """Return the sale price of every piece that has an artist's price; of none whose crate is held."""
     return tuple(
         sale_price(copy.piece, copy.price, share.total, rates.sale)
         for copy, share in zip(copies, shares, strict=True)
-        if copy.price is not None
+        if copy.price is not None and copy.piece not in held
     )

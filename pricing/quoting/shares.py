@@ -153,7 +153,10 @@ def divide(
     steps: Sequence[Step],
     tax: TaxRules,
 ) -> tuple[Share, ...]:
-    """Divide every line and every step among the pieces; each column sums to its amount to the cent."""
+    """Divide every line and every step among the pieces; each column sums to its amount to the cent.
+
+    ``crates`` says which crate each piece rides in, held ones among them, whose pieces bear nothing.
+    """
     everyone = [copy.piece for copy in copies]
     columns: dict[str, dict[str, Decimal]] = {}
     short: dict[str, Fraction] = {}

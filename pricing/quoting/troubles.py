@@ -1,5 +1,6 @@
 """Troubles: what speaks against a quote whatever it costs."""
 
+from nesting.crates.held import reasons, roots
 from pricing.quoting.quote import Quote
 
 
@@ -11,6 +12,7 @@ def troubles(priced: Quote) -> tuple[str, ...]:
         for check in crate.checks
         if check.verdict == "fails"
     ]
+    held = [f"{crate.crate}: held, {reasons(crate)}" for crate in roots(priced.build.held)]
     misfits = [f"{each.crate}: {each.text}" for each in priced.unsuited]
     refused = [f"{each.destination}: {reason}" for each in priced.shipments for reason in each.chosen.refused]
-    return (*failed, *misfits, *refused)
+    return (*held, *failed, *misfits, *refused)

@@ -1,6 +1,7 @@
 """Small builds made by hand for the tests of the front office: plain crates, real layouts."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 
@@ -9,7 +10,7 @@ from hypothesis import strategies as st
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from nesting.build import Build, gather
-from nesting.crates.model import Box, Crate, Size, Work
+from nesting.crates.model import Box, Crate, HeldFor, Size, Work
 from nesting.cutting.parts import Part, Piecework, RollPart, StickPart
 from nesting.cutting.rolls import lay_rolls
 from nesting.cutting.sheets import nest
@@ -103,6 +104,28 @@ def build_of(
         ),
         supply,
     )
+
+
+def holding(build: Build, *pieces: str) -> Build:
+    """Return a build made by hand in which the crates of some pieces are held, and all that rides with them."""
+    if not pieces:
+        return build
+    own = {crate.crate for crate in build.crates if not crate.rides and set(pieces) & set(crate.pieces)}
+    cases = {crate.inside_of for crate in build.crates if crate.crate in own and crate.inside_of}
+    made: list[Crate] = []
+    held: list[Crate] = []
+    for crate in build.crates:
+        if crate.crate in own:
+            why = HeldFor("back, bending", "1920 psi", "815 psi", "two cleats more")
+            held.append(replace(crate, standing="held", held_for=(why,), code=f"c0de{len(held):04}"))
+        elif crate.crate in cases or crate.inside_of in cases:
+            told = f"{crate.inside_of}, in which it rides, is held"
+            if crate.crate in cases:
+                told = f"{next(c.crate for c in build.crates if c.crate in own)}, which rides in it, is held"
+            held.append(replace(crate, standing="held", held_for=(HeldFor(told, "", "", ""),)))
+        else:
+            made.append(crate)
+    return replace(build_of(build.order, made), held=tuple(held))
 
 
 PIECES = (("A-01", 30, 30), ("A-02#1", 24, 36), ("A-02#2", 24, 36))

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from nesting.crates.held import accepted_line, held_line, held_rows, without
 from nesting.crates.registry import method_of
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import said
@@ -24,7 +25,16 @@ def cover_pages(printing: Printing, sections: Sequence[tuple[str, str, int]]) ->
 
 
 def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before: int) -> list[Draft]:
-    flow = Flow(printing.paper, "Shop packet", f"Shop packet: {printing.name}", printing.build.shop.studio.name)
+    build = printing.build
+    title = ", ".join(filter(None, (f"Shop packet: {printing.name}", without(build.held))))
+    flow = Flow(printing.paper, "Shop packet", title)
+    if build.held:
+        flow.paragraph(held_line(build.held), size=10, bold=True)
+    flow.paragraph(build.shop.studio.name, size=9.5)
+    flow.space(3)
+    if not build.crates:
+        _held(flow, printing)
+        return flow.pages
     flow.table(
         [Column("part", 1.4, bold=True), Column("take it to", 3.0), Column("from page", 0.8, "end")],
         [[name, where, str(first + before)] for name, where, first in sections],
@@ -41,7 +51,7 @@ def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before
             crate.lift,
             crate.destination,
         ]
-        for crate in printing.build.crates
+        for crate in build.crates
     ]
     columns = [
         Column("crate", 0.6, bold=True),
@@ -53,5 +63,35 @@ def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before
         Column("to", 1.0),
     ]
     flow.table(columns, rows)
+    for crate in build.crates:
+        if told := accepted_line(crate):
+            flow.paragraph(told, bold=True)
+    _held(flow, printing)
     flow.caution(said("caution", "packet"))
     return flow.pages
+
+
+def _held(flow: Flow, printing: Printing) -> None:
+    """List what is held: no page, no part and no label of it is in the packet."""
+    build = printing.build
+    if not build.held:
+        return
+    flow.heading("Held: not cut, and nothing of it in this packet", keep=60)
+    columns = [
+        Column("crate", 0.6, bold=True),
+        Column("what", 1.2),
+        Column("pieces", 1.2),
+        Column("fails", 1.6),
+        Column("found", 0.8),
+        Column("allowed", 0.8),
+        Column("would pass", 1.5),
+        Column("to accept it", 1.8),
+    ]
+    rows = []
+    for row in held_rows(build.held):
+        crate = build.crate(row.crate)
+        what = method_of(crate).one + (f", in {crate.inside_of}" if crate.inside_of else "")
+        rows.append(
+            [row.crate, what, ", ".join(crate.pieces), row.check, row.found, row.allowed, row.would_pass, row.how]
+        )
+    flow.table(columns, rows)

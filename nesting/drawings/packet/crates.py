@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from nesting.advice.check import ADVICE
+from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.cutting.parts import Part, StickPart
@@ -44,6 +45,7 @@ def _likeness(crate: Crate) -> tuple[object, ...]:
         tuple((plain(step.text), step.caution) for step in crate.steps),
         tuple(check.sentence() for check in crate.checks),
         tuple(plain(text) for text in crate.warnings),
+        crate.accepted,
     )
 
 
@@ -58,7 +60,7 @@ def alike(crates: Sequence[Crate]) -> list[tuple[Crate, ...]]:
 
 def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) -> Iterator[Draft]:
     """Yield the pages of one crate; of the ``others``, made alike, only the pages to check them by."""
-    flow = Flow(printing.paper, f"Crate {crate.crate}", crate_title(printing, crate))
+    flow = _titled(printing, crate, f"Crate {crate.crate}", crate_title(printing, crate))
     flow.paragraph(_facts(printing, crate), size=8.5)
     if others:
         told = ", ".join(f"{each.crate} for {', '.join(each.pieces)}" for each in others)
@@ -70,21 +72,25 @@ def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) 
     names = _drawing(flow, crate)
     _parts(flow, printing, crate, names)
     yield from flow.pages
-    steps = Flow(printing.paper, f"Crate {crate.crate}, steps", f"{crate.crate}: step by step")
+    steps = _titled(printing, crate, f"Crate {crate.crate}, steps", f"{crate.crate}: step by step")
     _steps(steps, crate)
     yield from steps.pages
     if crate.drill:
-        drill = Flow(
-            printing.paper, f"Crate {crate.crate}, drill map", f"{crate.crate}: drill map, the back from outside"
-        )
+        title = f"{crate.crate}: drill map, the back from outside"
+        drill = _titled(printing, crate, f"Crate {crate.crate}, drill map", title)
         _drill(drill, printing, crate)
         yield from drill.pages
     for each in (crate, *others):
         yield from _check(printing, each)
 
 
+def _titled(printing: Printing, crate: Crate, section: str, title: str) -> Flow:
+    """Begin pages of a crate; where it was accepted though it fails, each says so before anything else."""
+    return Flow(printing.paper, section, title, warning=accepted_line(crate))
+
+
 def _check(printing: Printing, crate: Crate) -> Iterator[Draft]:
-    check = Flow(printing.paper, f"Crate {crate.crate}, check", f"{crate.crate}: check before closing")
+    check = _titled(printing, crate, f"Crate {crate.crate}, check", f"{crate.crate}: check before closing")
     for line in check_lines(printing, crate):
         check.tick(line, size=10)
     check.space(6)

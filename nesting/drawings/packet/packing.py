@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.drawings.marks import NAMES, mark_scene
@@ -25,7 +26,8 @@ def packing_pages(printing: Printing) -> Iterator[Draft]:
 
 
 def _crate(printing: Printing, crate: Crate, artworks: dict[str, Artwork]) -> list[Draft]:
-    flow = Flow(printing.paper, f"Packing {crate.crate}", f"Packing {crate_title(printing, crate)}")
+    title = f"Packing {crate_title(printing, crate)}"
+    flow = Flow(printing.paper, f"Packing {crate.crate}", title, warning=accepted_line(crate))
     if method_of(crate).is_case:
         flow.heading("What goes in")
         for name, box in crate.rides:

@@ -31,6 +31,8 @@ from nesting.drawings.typeface import printable, shortened, text_width, wrapped
 
 LEADING = 1.3
 """Distance of lines as a part of the letter size."""
+_WARNING = 9.0
+"""Letter size of what stands below the title of every page of a flow."""
 FOOT = 8.0
 """Height of the foot's letters' line above the margin's edge, in points."""
 
@@ -91,12 +93,15 @@ class Flow:
         Named in the foot.
     title, subtitle : str
         Head of the first page; the title comes again, smaller, on the pages that follow.
+    warning : str
+        Stands below the title of every page.
     """
 
-    def __init__(self, paper: Paper, section: str, title: str, subtitle: str = "") -> None:
+    def __init__(self, paper: Paper, section: str, title: str, subtitle: str = "", *, warning: str = "") -> None:
         self.paper = paper
         self.section = section
         self.title = title
+        self.warning = warning
         self.pages: list[Draft] = []
         self.columns = 1
         self.gutter = 18.0
@@ -146,6 +151,11 @@ class Flow:
             top -= size * LEADING
             if line:
                 self.put(margin, top + size * 0.35, line, size=size, bold=True)
+        for line in wrapped(printable(self.warning), _WARNING, self.paper.width / POINT - 2 * margin, bold=True):
+            if line:
+                top -= _WARNING * LEADING
+                self.put(margin, top + _WARNING * 0.35, line, size=_WARNING, bold=True)
+        top -= 2 if self.warning else 0
         self.rule(margin, self.paper.width / POINT - margin, top, bold=first)
         self._regions(top - 8)
 

@@ -220,9 +220,14 @@ class Printing:
 
 
 def plain_papers(build: Build) -> tuple[TravelPapers, ...]:
-    """Return papers for each destination of an order, in the order in which it names them, with nothing else known."""
+    """Return papers for each destination of an order, in the order in which it names them, with nothing else known.
+
+    Pieces whose crate is held travel nowhere, and stand on no papers.
+    """
     pieces: dict[str, list[str]] = {}
     for work in build.order.copies():
+        if work.piece in build.held_pieces:
+            continue
         pieces.setdefault(work.destination or "", []).append(work.piece)
     return tuple(
         TravelPapers(destination=place, pieces=tuple(names), receiver=Party(place)) for place, names in pieces.items()

@@ -58,6 +58,8 @@ def _bought(build: Build) -> Counter[tuple[str, str]]:
 def yard_pages(printing: Printing) -> Iterator[Draft]:
     """Yield the pages for the yard."""
     lines = plain_buying(printing.build) if printing.buying is None else printing.buying
+    if not printing.build.crates:
+        return  # every crate is held: nobody goes to the yard
     flow = Flow(printing.paper, "Yard", "To buy", f"For {printing.name}. Tick what is on the van.")
     suppliers: dict[str, list[BuyingLine]] = defaultdict(list)
     for line in lines:

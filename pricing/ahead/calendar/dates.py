@@ -11,6 +11,7 @@ from typing import Final, Literal
 
 from nesting.base.counts import plural
 from nesting.build import Build
+from nesting.crates.held import without
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.order import Artwork
@@ -74,11 +75,14 @@ class Calendar:
     last_day_to_buy : date or None
         The last working day on which everything can be ordered and nothing be late; None where no due day is
         given, or where even an order two years before would not help (a cure that ends too late).
+    held : tuple of Crate
+        Crates that no day is planned for.
     """
 
     on: date
     entries: tuple[Entry, ...]
     last_day_to_buy: date | None
+    held: tuple[Crate, ...] = ()
 
     @property
     def late(self) -> tuple[Entry, ...]:
@@ -113,7 +117,7 @@ def plan_dates(quote: Quote) -> Calendar:
     planner = _Planner(quote, quote.rates.calendar, quote.rates.lead_days)
     start = planner.days.on_or_after(quote.on)
     entries = planner.entries(start)
-    return Calendar(quote.on, tuple(entries), planner.last_day_to_buy())
+    return Calendar(quote.on, tuple(entries), planner.last_day_to_buy(), quote.build.held)
 
 
 @dataclass
@@ -163,6 +167,8 @@ class _Planner:
     def entries(self, start: date) -> list[Entry]:
         """Return all entries when everything is ordered on a working day ``start``."""
         loads = self.loads
+        if not loads:
+            return []
         bought = self._purchases(start)
         tasks, dated = self._dated(start, bought)
         hours = {task.key: task.hours for task in tasks}
@@ -260,6 +266,8 @@ class _Planner:
             packed = max(dated[f"pack:{load.crate.crate}"][1] for load in group)
             day = self.days.later(packed, self.rules.hand_over_days)
             note = f"{plural(len(group), 'package')}: {', '.join(load.crate.crate for load in group)}"
+            if lacking := without([crate for crate in self.quote.build.held if crate.destination == place]):
+                note = f"{note}; {lacking}"
             yield Entry("hand over", place or "destination not stated", day, day, due, note=note)
 
     def _pours(self, dated: Mapping[str, tuple[date, date]]) -> Iterator[Entry]:

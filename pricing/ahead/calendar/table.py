@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from typing import Final
 
 from nesting.base.counts import plural
+from nesting.crates.held import held_line
 from nesting.drawings.day_bars import Bar, Look
 from nesting.drawings.packet import Days
 from pricing.ahead.calendar.dates import Calendar, Entry, Kind
@@ -62,7 +63,8 @@ def days_off(calendar: Calendar, rules: CalendarRules) -> frozenset[date]:
 def packet_days(calendar: Calendar, rules: CalendarRules) -> Days:
     """Return the calendar as the shop packet prints it."""
     bars = calendar_bars(calendar)
-    told = [f"Planned from {calendar.on}."]
+    told = [line] if (line := held_line(calendar.held)) else []
+    told.append(f"Planned from {calendar.on}.")
     if calendar.last_day_to_buy is not None:
         told.append(f"Last day to buy everything and be in time: {calendar.last_day_to_buy}.")
     told += [f"Late: {each.kind} {each.what}, {plural(each.late_days, 'day')}." for each in calendar.late]
@@ -88,6 +90,9 @@ def calendar_text(calendar: Calendar, rules: CalendarRules) -> str:
 
 
 def _lines(calendar: Calendar, rules: CalendarRules) -> Iterator[str]:
+    if calendar.held:
+        yield held_line(calendar.held)
+        yield ""
     if not calendar.entries:
         yield "Nothing to plan."
         return

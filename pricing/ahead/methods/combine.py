@@ -16,10 +16,12 @@ from itertools import combinations, islice, product
 from math import prod
 from typing import Final, Literal
 
+from nesting.crates.held import few
 from nesting.crates.registry import askable
 from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.compare import Comparison, compare
 from pricing.ahead.methods.pricer import Answer, Choice, Outcome, Pricer
+from pricing.money import show
 from pricing.quoting.lacks import Lack
 
 By = Literal["total", "trip"]
@@ -46,9 +48,11 @@ class Combination:
     changed : tuple of (str, str, str)
         Units that are packed another way then: name, now, then.
     saving : Decimal
-        Of the total, against the order as it stands; by the trip where that was asked for.
+        Of the total, against the order as it stands; by the trip where that was asked for. Nothing where they do not
+        compare, see ``comparable``.
     against_each : Decimal or None
-        The same against ``each_cheapest``; None where that cannot be built or is in more trouble.
+        The same against ``each_cheapest``; None where that cannot be built, is in more trouble, or does not
+        compare.
     evaluations : int
         Whole orders priced.
     complete : bool
@@ -70,15 +74,37 @@ class Combination:
     by: By = "total"
     kept: tuple[str, ...] = ()
 
-    def lacking(self) -> list[tuple[str, tuple[Lack, ...]]]:
-        """Return what the totals lack gravely, each under the names of those that lack it."""
-        totals = {
+    @property
+    def comparable(self) -> bool:
+        """Whether the order as it stands and the best lack the same pieces, so that their totals compare."""
+        return set(self.comparison.now.held) == set(self.best.held)
+
+    def held_lines(self) -> list[str]:
+        """Return what is held, each line after the names of the totals that lack it; what stands first everywhere."""
+        found: dict[str, list[str]] = {}
+        for title, outcome in self._totals().items():
+            if isinstance(outcome, Outcome) and outcome.held_line:
+                found.setdefault(outcome.held_line, []).append(title)
+        return [f"{'; '.join(titles)}: {line[0].lower()}{line[1:]}" for line, titles in found.items()]
+
+    def _totals(self) -> dict[str, Answer]:
+        return {
             "As chosen now": self.comparison.now,
             "Every piece in its own cheapest way": self.each_cheapest,
             "The cheapest combination found": self.best,
         }
+
+    def told_saving(self, currency: str) -> str:
+        """Say what the best saves, or why that cannot be said."""
+        if self.comparable:
+            return f"It saves {show(self.saving, currency)}"
+        now, best = (few(each.held) or "nothing" for each in (self.comparison.now, self.best))
+        return f"These totals do not compare: as chosen now, held is {now}; in the cheapest combination found, {best}"
+
+    def lacking(self) -> list[tuple[str, tuple[Lack, ...]]]:
+        """Return what the totals lack gravely, each under the names of those that lack it."""
         found: dict[tuple[Lack, ...], list[str]] = {}
-        for title, outcome in totals.items():
+        for title, outcome in self._totals().items():
             if isinstance(outcome, Outcome) and outcome.lacks:
                 found.setdefault(outcome.lacks, []).append(title)
         return [(f"{'; '.join(titles)}: the total lacks", lacks) for lacks, titles in found.items()]
@@ -123,7 +149,11 @@ def combine(
         search.run()
     complete = complete and not pricer.stopped
     best, now = search.best, table.now
-    comparable = isinstance(each_answer, Outcome) and len(each_answer.troubles) <= len(best.troubles)
+    comparable = (
+        isinstance(each_answer, Outcome)
+        and len(each_answer.troubles) <= len(best.troubles)
+        and set(each_answer.held) == set(best.held)
+    )
     against = search.money(each_answer) - search.money(best) if isinstance(each_answer, Outcome) else None
     return Combination(
         comparison=table,
@@ -134,7 +164,7 @@ def combine(
             for unit, before, after in zip(pricer.units, now.choice, best.choice, strict=True)
             if before != after
         ),
-        saving=search.money(now) - search.money(best),
+        saving=search.money(now) - search.money(best) if set(now.held) == set(best.held) else Decimal("0.00"),
         against_each=against if comparable else None,
         evaluations=pricer.evaluations,
         complete=complete,
@@ -162,11 +192,11 @@ class _Search:
         ]
         self.try_all(singles)
 
-    def key(self, answer: Answer) -> tuple[int, Decimal]:
-        """Return what is minimised: troubles first, for nothing that is wrong is cheap."""
+    def key(self, answer: Answer) -> tuple[int, int, Decimal]:
+        """Return what is minimised: pieces held, then troubles, for nothing that is left out or wrong is cheap."""
         if isinstance(answer, Outcome):
-            return len(answer.troubles), self.money(answer)
-        return 10**9, Decimal(0)
+            return len(answer.held), len(answer.troubles), self.money(answer)
+        return 10**9, 10**9, Decimal(0)
 
     def changed(self, choice: Choice, index: int, method: str) -> Choice:
         """Return a choice with one unit packed another way."""

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from nesting.crates.held import few
 from nesting.crates.registry import askable
 from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.pricer import Bearing, Outcome, Pricer
@@ -25,13 +26,13 @@ class Row:
     chosen : bool
         Whether the order is packed so now.
     bearing : Bearing or None
-        What the unit bears then; None where the method is refused.
+        What the unit bears then; None where the method is refused, or leaves a crate held.
     order_total : Decimal or None
         What the whole order costs then.
     difference : Decimal or None
-        To what it costs now.
+        To what it costs now; None where other pieces are held now than then.
     refused : tuple of str
-        Why it cannot be made.
+        Why it cannot be made, or why a crate would be held.
     against : str
         Which of the shop's rules speaks against it, though it could be made.
     troubles : tuple of str
@@ -101,14 +102,20 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
     if not isinstance(answer, Outcome):
         reasons: Sequence[str] = getattr(answer, "reasons", ())
         return Row(method, chosen, None, None, None, tuple(reasons), against)
+    bearing = answer.bearings[index]
+    others = [piece for piece in answer.held if piece not in now.held and piece not in unit.copies]
+    if bearing.held or others:  # no way to pack: it would be cheap because something is not made
+        reasons = [f"its crate is held: {bearing.held}"] if bearing.held else []
+        reasons += [f"{few(others)} would be held then"] if others else []
+        return Row(method, chosen, None, None, None, tuple(reasons), against)
     known = [_plain(each) for each in now.troubles]
     new = tuple(each for each in answer.troubles if _plain(each) not in known)
     return Row(
         method=method,
         chosen=chosen,
-        bearing=answer.bearings[index],
+        bearing=bearing,
         order_total=answer.total,
-        difference=answer.total - now.total,
+        difference=answer.total - now.total if set(answer.held) == set(now.held) else None,
         refused=(),
         against=against,
         troubles=new,

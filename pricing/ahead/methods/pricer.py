@@ -14,6 +14,7 @@ from typing import Final
 from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
 from nesting.base.search import QUICK, Search
+from nesting.crates.held import few, held_for, held_line
 from nesting.crates.registry import method as method_named
 from nesting.crates.registry import method_of
 from nesting.order import Order
@@ -62,6 +63,8 @@ class Bearing:
         Its part of the gross weights as shipped.
     handling : Handling
         Of its first piece.
+    held : str
+        Why a crate of it is held, so that it is not made and bears nothing; empty where none is.
     """
 
     method: str
@@ -73,6 +76,7 @@ class Bearing:
     hours: Decimal
     kg: float
     handling: Handling
+    held: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +97,10 @@ class Outcome:
         By unit.
     lacks : tuple of Lack
         What the total lacks gravely.
+    held : tuple of str
+        Pieces whose crate is held: the total is without them, and compares only with one without the same.
+    held_line : str
+        What is said of their crates before anything else.
     """
 
     total: Decimal
@@ -101,6 +109,13 @@ class Outcome:
     troubles: tuple[str, ...]
     bearings: tuple[Bearing, ...]
     lacks: tuple[Lack, ...] = ()
+    held: tuple[str, ...] = ()
+    held_line: str = ""
+
+    @property
+    def without(self) -> str:
+        """What stands beside the total where pieces are held; else empty."""
+        return f"without {few(self.held)}, held" if self.held else ""
 
     @property
     def choice(self) -> Choice:
@@ -230,14 +245,14 @@ def _price(task: tuple[Order, Office, date, Search, Choice]) -> Answer:
 def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
     """Read a quote's figures, unit by unit."""
     build, reuse = priced.build, priced.rates.reuse
-    weights = piece_weights(build.crates)
+    weights = piece_weights(build.every)
     hours: dict[str, Fraction] = {}
     for row in priced.labour:
         for crate, part in row.bearers.items():
             hours[crate] = hours.get(crate, Fraction(0)) + Fraction(row.hours) * part
     bearings = []
     for unit in units:
-        mine = [c for c in build.crates if any(piece in c.pieces for piece in unit.copies)]
+        mine = [c for c in build.every if any(piece in c.pieces for piece in unit.copies)]
         method = next(c.method for c in mine if not method_of(c).is_case)
         shares = [priced.share(piece) for piece in unit.copies]
         carried = total(s.columns.get(name, Decimal(0)) for s in shares for name in CARRIED)
@@ -252,13 +267,20 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
                 total(s.columns.get("freight", Decimal(0)) for s in shares),
                 carried + half_up((cost - carried) / trips(method, reuse)),
                 half_up(sum((hours.get(name, Fraction(0)) * parts[name] for name in parts), Fraction(0))),
-                round(sum(c.gross_kg * float(parts[c.crate]) for c in mine if c.inside_of is None), 1),
+                round(
+                    sum(
+                        c.gross_kg * float(parts[c.crate]) for c in mine if c.inside_of is None and c.standing != "held"
+                    ),
+                    1,
+                ),
                 handling(unit.copies[0], build, priced.rates.labour),
+                held_for(mine),
             )
         )
     return Outcome(
         priced.total, total(bearing.a_trip for bearing in bearings), priced.hours, troubles(priced), tuple(bearings),
-        graves(priced.lacks),
+        graves(priced.lacks), tuple(c.piece for c in build.order.copies() if c.piece in build.held_pieces),
+        held_line(build.held),
     )  # fmt: skip
 
 

@@ -21,6 +21,9 @@ def report(found: Combination, currency: str, units: UnitSystem) -> str:
 
 
 def _lines(found: Combination, currency: str, units: UnitSystem) -> Iterator[str]:
+    for line in found.held_lines():
+        yield line
+        yield ""
     yield f"Each piece packed each way, the rest of the order as it is. Amounts in {currency}; > is what is chosen now."
     yield "Cost, freight and hours are what the piece bears; a trip: with the crate written off over its trips."
     for unit, rows in zip(found.comparison.units, found.comparison.rows, strict=True):
@@ -71,12 +74,12 @@ def _wrapped(text: str, head: str = "") -> list[str]:
 def _combination(found: Combination, currency: str) -> Iterator[str]:
     now, best, each = found.comparison.now, found.best, found.each_cheapest
     by = "" if found.by == "total" else " (a trip, crates written off)"
-    yield f"As chosen now{by:<32}{_money(found, now):>14}"
+    yield f"As chosen now{by:<32}{_money(found, now):>14}{_lacking(now)}"
     if isinstance(each, Outcome):
-        yield f"Every piece in its cheapest row{by:<14}{_money(found, each):>14}"
+        yield f"Every piece in its cheapest row{by:<14}{_money(found, each):>14}{_lacking(each)}"
     else:
         yield f"Every piece in its cheapest row: {_refused(each.reasons)}"
-    yield f"Cheapest combination found{by:<19}{_money(found, best):>14}"
+    yield f"Cheapest combination found{by:<19}{_money(found, best):>14}{_lacking(best)}"
     for head, lacks in found.lacking():
         yield from wrap(f"{head}:", _WIDE)
         for lack in lacks:
@@ -85,7 +88,7 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
         yield f"  {name}: {after} instead of {before}"
     if not found.changed:
         yield "  nothing to change"
-    yield f"It saves {show(found.saving, currency)}" + (
+    yield found.told_saving(currency) + (
         f", and {show(found.against_each, currency)} against every piece in its cheapest row."
         if found.against_each is not None
         else "."
@@ -97,6 +100,11 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
     yield f"{found.evaluations} whole orders priced; {proof}."
 
 
+def _lacking(outcome: Outcome) -> str:
+    """Return what stands after a total that lacks held pieces."""
+    return f"  {outcome.without}" if outcome.held else ""
+
+
 def _money(found: Combination, outcome: Outcome) -> str:
     return f"{outcome.total if found.by == 'total' else outcome.a_trip:,.2f}"
 
@@ -106,10 +114,12 @@ def document(found: Combination, currency: str) -> dict[str, Any]:
     table = found.comparison
     return {
         "currency": currency,
+        "held": found.held_lines(),
         "now": _outcome(table.now),
         "units": [_unit(unit, rows) for unit, rows in zip(table.units, table.rows, strict=True)],
         "each_cheapest": _outcome(found.each_cheapest) if isinstance(found.each_cheapest, Outcome) else None,
         "best": _outcome(found.best),
+        "comparable": found.comparable,
         "changed": [{"unit": name, "now": now, "then": then} for name, now, then in found.changed],
         "by": found.by,
         "saving": amount_text(found.saving),
@@ -127,6 +137,7 @@ def _outcome(outcome: Outcome) -> dict[str, Any]:
         "methods": list(outcome.choice),
         "troubles": list(outcome.troubles),
         "lacks": [lack.as_dict() for lack in outcome.lacks],
+        "held": list(outcome.held),
     }
 
 

@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import Any, Final
 
 from nesting.base.measure import format_weight
+from nesting.crates.held import held_line
 from pricing.ahead.what_if.run import Answer
 from pricing.money import amount_text
 from pricing.quoting.lacks import graves
@@ -36,18 +37,36 @@ def report(answers: Sequence[Answer], currency: str) -> str:
 
 
 def _lines(answers: Sequence[Answer], currency: str) -> Iterator[str]:
+    for line in held_lines(answers):
+        yield line
+        yield ""
     yield f"Each scenario is a full quote of its own. Amounts in {currency}; +/- is against the order as it is."
     yield ""
     yield (
         f"{'':<{_NAME}}{'total':>11}{'+/-':>11}{'materials':>11}{'labour':>10}{'freight':>10}{'hours':>8}"
         f"{'packages':>9}{'sheets':>7}{'weight':>11}  days late"
     )
-    base = answers[0].total
     for answer in answers:
-        yield from _line(answer, base)
+        yield from _line(answer, answers[0].quote)
 
 
-def _line(answer: Answer, base: Decimal | None) -> Iterator[str]:
+def held_lines(answers: Sequence[Answer]) -> list[str]:
+    """Return what is held, scenario by scenario: what stands before anything else."""
+    return [
+        f"{each.title}: {line[0].lower()}{line[1:]}"
+        for each in answers
+        if each.quote is not None and (line := held_line(each.quote.build.held))
+    ]
+
+
+def change(quote: Quote, base: Quote | None) -> Decimal | None:
+    """Return what a total is above another; None where there is none, or where other pieces are held in it."""
+    if base is None or quote.build.held_pieces != base.build.held_pieces:
+        return None
+    return quote.total - base.total
+
+
+def _line(answer: Answer, base: Quote | None) -> Iterator[str]:
     title = answer.title
     if len(title) >= _NAME:
         yield title
@@ -59,13 +78,14 @@ def _line(answer: Answer, base: Decimal | None) -> Iterator[str]:
         yield from (" " * _NAME + line for line in reasons[1:])
         return
     found = figures(quote)
-    change = "" if base is None else f"{quote.total - base:+,.2f}"
+    above = change(quote, base)
+    told = "" if above is None else f"{above:+,.2f}"
     late = max((entry.late_days for entry in answer.calendar.entries), default=0) if answer.calendar else 0
     weight = format_weight(float(found["kg"]), quote.build.order.units, mark=True)
     yield (
-        f"{title:<{_NAME}}{found['total']:>11,.2f}{change:>11}{found['materials']:>11,.2f}{found['labour']:>10,.2f}"
+        f"{title:<{_NAME}}{found['total']:>11,.2f}{told:>11}{found['materials']:>11,.2f}{found['labour']:>10,.2f}"
         f"{found['freight']:>10,.2f}{found['hours']:>8.2f}{found['packages']:>9}{found['sheets']:>7}{weight:>11}"
-        f"  {late or '-'}"
+        f"  {late or '-'}" + (f"  {quote.without}" if quote.without else "")
     )
     for lack in graves(quote.lacks):
         yield from wrap(f"! {lack.whole}", _WIDE, initial_indent="    ", subsequent_indent="      ")
@@ -73,7 +93,7 @@ def _line(answer: Answer, base: Decimal | None) -> Iterator[str]:
 
 def document(answers: Sequence[Answer], currency: str) -> dict[str, Any]:
     """Return the same as plain values for JSON; amounts are strings."""
-    return {"currency": currency, "scenarios": [_document(answer) for answer in answers]}
+    return {"currency": currency, "held": held_lines(answers), "scenarios": [_document(answer) for answer in answers]}
 
 
 def _document(answer: Answer) -> dict[str, Any]:
@@ -84,6 +104,7 @@ def _document(answer: Answer) -> dict[str, Any]:
             key: amount_text(value) if key in money and isinstance(value, Decimal) else _plain(value)
             for key, value in figures(answer.quote).items()
         }
+        plain["held"] = [crate.crate for crate in answer.quote.build.held]
         plain["lacks"] = [lack.as_dict() for lack in answer.quote.lacks]
     if answer.calendar is not None:
         last = answer.calendar.last_day_to_buy

@@ -96,7 +96,7 @@ def _sources(binder: Binder, page: Page) -> None:
     page.section("What is advice, and where it comes from")
     page.paragraph(ADVICE)
     seen: dict[tuple[str, str], str] = {}
-    for crate in binder.quote.build.crates:
+    for crate in binder.quote.build.every:
         for check in crate.checks:
             seen.setdefault((check.formula, check.source), f"{check.name.split(',')[0]}. {check.limits_of_use}")
     if seen:

@@ -2,15 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from functools import cached_property
 from typing import Any, Final
 
+from nesting.crates.held import held_line, held_short
 from nesting.order import Artwork
 from pricing.output.workbook.names import Names
 from pricing.output.workbook.page import Page
 from pricing.output.workbook.style import Styles
 from pricing.output.workbook.worksheet import PlainWorksheet
-from pricing.quoting.lines import Spread
+from pricing.quoting.lines import Spread, insured
 from pricing.quoting.quote import Quote
 from pricing.quoting.shares import piece_weights
 
@@ -51,8 +53,13 @@ class Binder:
         self._sheets = {tab: self.workbook.add_worksheet(tab, PlainWorksheet) for tab in self.tabs}
 
     def page(self, tab: str, widths: Sequence[int], *, landscape: bool = False, fit: bool = True) -> Page:
-        """Begin the page of a tab."""
-        return Page(self._sheets[tab], self.styles, self.names, widths, landscape=landscape, fit=fit)
+        """Begin the page of a tab; its first line says which crates are held, where any is."""
+        page = Page(self._sheets[tab], self.styles, self.names, widths, landscape=landscape, fit=fit)
+        if held := self.quote.build.held:
+            page.paragraph(
+                held_line(held) if tab == self.tabs[0] else held_short(held, "page Crates"), "alarm", bold=True
+            )
+        return page
 
     @property
     def foot(self) -> str:
@@ -69,6 +76,11 @@ class Binder:
     def spread(self) -> Spread:
         """Turns crates' parts of an amount into pieces' parts."""
         return Spread(piece_weights(self.quote.build.crates), [copy.piece for copy in self.copies])
+
+    @cached_property
+    def insured(self) -> dict[str, Decimal]:
+        """What each piece is insured for; nothing for those whose crate is held."""
+        return insured(self.copies, self.quote.build.held_pieces)
 
     def money(self, heading: str) -> str:
         """Return a heading with the currency of what stands below it."""

@@ -15,7 +15,6 @@ from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import INK, WOOD
 from pricing.quoting.lacks import LACKING, graves
 from pricing.quoting.ladder import StepKey
-from pricing.quoting.lines import declared
 
 _WIDTHS: Final = (84, 176, 160, 42, 186, 100)
 TERMS: Final = (
@@ -93,7 +92,8 @@ def _works(binder: Binder, page: Page) -> None:
         value = total(quote.share(copy.piece).total for copy in copies)
         page.put(5, Formula(f"ROUND({'+'.join(cells)},2)" if len(cells) < 60 else _range_sum(cells), value), "money")
         page.next()
-    page.put(0, "All works: packing, freight, insurance and tax", "strong", span=5, top=1)
+    everything = "All works: packing, freight, insurance and tax"
+    page.put(0, ", ".join(filter(None, (everything, quote.without))), "strong", span=5, top=1)
     text = f"ROUND(SUM({page.cell(5, first)}:{page.cell(5, page.row - 1)}),2)"
     page.put(5, Formula(text, quote.total), "money", top=1, bold=True)
     page.next()
@@ -108,15 +108,21 @@ def _range_sum(cells: list[str]) -> str:
 def _travels(binder: Binder, copies: list[Artwork]) -> str:
     """Say which crates the copies of a piece travel in."""
     names = list(dict.fromkeys(binder.quote.share(copy.piece).crate for copy in copies))
-    crate = next((each for each in binder.quote.build.crates if each.crate == names[0]), None)
+    build = binder.quote.build
+    crate = next((each for each in build.every if each.crate == names[0]), None)
     if crate is None:
         return ""
     kind = method_of(crate)
-    every = [each.crate for each in binder.quote.build.crates]
+    every = [each.crate for each in build.every]
     first = every.index(names[0])
     run = f"{names[0]} to {names[-1]}" if every[first : first + len(names)] == names else ", ".join(names)
     told = f"{kind.one} {names[0]}" if len(names) == 1 else f"{kind.many} {run}"
-    return f"{told}, case {crate.inside_of}" if crate.inside_of else told
+    told = f"{told}, case {crate.inside_of}" if crate.inside_of else told
+    held = [each for each in build.held if each.crate in names]
+    if not held:
+        return told
+    which = "" if len(held) == len(names) else f"{', '.join(each.crate for each in held)} "
+    return f"{told}; {which}held: not made, not in the price"
 
 
 def _included(binder: Binder, page: Page) -> None:
@@ -131,7 +137,10 @@ def _includes(binder: Binder) -> Iterator[str | Formula]:
     quote = binder.quote
     counts = Counter(crate.method for crate in quote.build.crates)
     made = [kind.listed(counts[name]) for name, kind in methods().items() if counts[name]]
-    yield f"{_and(made)}, with all materials and hardware, made to the measure of the works."
+    if made:
+        yield f"{_and(made)}, with all materials and hardware, made to the measure of the works."
+    else:
+        yield "Nothing is made: every crate is held."
     if quote.labour:
         yield _figure(
             "The work of cutting, building, wrapping and mounting: ", "hours_of_work", quote.hours, " hours.", "0.0"
@@ -144,7 +153,7 @@ def _includes(binder: Binder) -> Iterator[str | Formula]:
             yield f"To {place}: no freight; {shipment.chosen.title[:1].lower()}{shipment.chosen.title[1:]}."
         else:
             yield f"Freight to {place}: {shipment.chosen.title}, {shipment.chosen.estimate}."
-    value = total(declared(copy) for copy in binder.copies)
+    value = total(binder.insured.values())
     if value and quote.rates.insurance.rate:
         words = f"Insurance in transit for a declared value of {quote.currency} "
         yield _figure(words, "declared_value", value, ".", "0.00")
@@ -182,10 +191,13 @@ def _totals(binder: Binder, page: Page) -> None:
     page.put(5, Formula("step_tax", quote.step("tax").amount), "money")
     page.next()
     style: dict[str, Any] = {"top": 1, "bottom": 6, "bold": True, "font_size": 12}
-    page.put(2, "Total", span=2, **style)
+    if quote.without:
+        page.put(0, f"Total, {quote.without}", "wrap", span=4, **style)
+    else:
+        page.put(2, "Total", span=2, **style)
     number = {"num_format": binder.styles.total_format}
     page.put(4, Formula("quote_total", quote.total), "money", span=2, **style, **number)
-    page.next(22)
+    page.next(max(22, page.needed))
     _lacks(binder, page)
     page.skip()
 

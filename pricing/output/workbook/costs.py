@@ -13,7 +13,7 @@ from pricing.output.workbook.freight import Charged
 from pricing.output.workbook.ladder import Ladder
 from pricing.output.workbook.page import Formula
 from pricing.quoting.labour import Labour
-from pricing.quoting.lines import Line, Section, declared
+from pricing.quoting.lines import Line, Section
 from pricing.quoting.sawn import Sawn, sawn_lines
 from pricing.quoting.takeoff import Taken
 
@@ -262,8 +262,8 @@ class _Costs:
     def insurance(self, which: str) -> CostLine:
         """Repeat the premium of the Freight page, or what lifts it to the least premium."""
         page, rules = self.page, self.quote.rates.insurance
-        values = {copy.piece: Fraction(declared(copy)) for copy in self.binder.copies}
-        value = sum((declared(copy) for copy in self.binder.copies), Decimal(0))
+        values = {piece: Fraction(value) for piece, value in self.binder.insured.items()}
+        value = sum(self.binder.insured.values(), Decimal(0))
         premium = half_up(value * rules.rate)
         if which == "premium":
             title = f"Insurance in transit by declared value (figures of {rules.as_of})"

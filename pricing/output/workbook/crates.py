@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from nesting.advice.check import Check
+from nesting.crates.held import accepted_line, held_rows
 from nesting.crates.model import Crate
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Page
@@ -24,6 +25,7 @@ def fill(binder: Binder) -> None:
     """Write the page."""
     page = binder.page("Crates", _WIDTHS, landscape=True)
     page.title("Crates", _LEAD)
+    _held(binder, page)
     unit, weight = binder.styles.length_unit, binder.styles.weight_unit
     page.heads(
         "Crate", "Method and pieces", *(f"{side}, {unit}" for side in ("Outside width", "height", "depth")),
@@ -37,6 +39,34 @@ def fill(binder: Binder) -> None:
     _told(binder, page)
     _findings(binder, page)
     page.finish(repeat=(0, 0), foot=binder.foot)
+
+
+def _held(binder: Binder, page: Page) -> None:
+    """Write which crates are held or accepted: why, what would pass, and how each is accepted."""
+    build = binder.quote.build
+    rows = held_rows((*build.held, *build.crates))
+    if not rows:
+        return
+    page.section("Held: not cut, not in the total; and accepted by name" if build.held else "Accepted by name")
+    page.heads(
+        "Crate", "Standing, method and pieces", "Fails", "", "", "Found", "Allowed", "Would pass", "", "Code",
+        "", "To accept", "", "",
+    )  # fmt: skip
+    before = ""
+    for row in rows:
+        crate = build.crate(row.crate)
+        if row.crate != before:
+            page.put(0, row.crate, "strong")
+            page.put(1, f"{crate.standing}: {crate.method} with {', '.join(crate.pieces)}", "wrap")
+        before = row.crate
+        page.put(2, row.check, "alarm", span=3)
+        page.put(5, row.found, "wrap")
+        page.put(6, row.allowed, "wrap")
+        page.put(7, row.would_pass, "wrap", span=2)
+        page.put(9, row.code, span=2)
+        page.put(11, row.how, "wrap", span=3)
+        page.next()
+    page.skip()
 
 
 def _crate(binder: Binder, page: Page, crate: Crate) -> None:
@@ -60,12 +90,16 @@ def _crate(binder: Binder, page: Page, crate: Crate) -> None:
     page.put(1, "why", "quiet", align="right")
     page.put(2, f"{crate.reason}.", "quiet wrap", span=_LAST - 2)
     page.next()
+    if told := accepted_line(crate):
+        page.put(1, "accepted", "quiet", align="right")
+        page.put(2, told, "alarm", span=_LAST - 2)
+        page.next()
 
 
 def _told(binder: Binder, page: Page) -> None:
     """Write what must be looked at: warnings of the crates, and what does not suit its destination."""
     told: dict[str, list[str]] = {}
-    for crate in binder.quote.build.crates:
+    for crate in binder.quote.build.every:
         for text in crate.warnings:
             told.setdefault(text, []).append(crate.crate)
     for each in binder.quote.unsuited:
@@ -119,7 +153,7 @@ def _checks(binder: Binder) -> Iterator[tuple[list[str], Check]]:
     """Yield the findings, what fails first, with the crates that each is the same for."""
     order = {"fails": 0, "watch": 1, "ok": 2, "info": 3}
     found: dict[Check, list[str]] = {}
-    for crate in binder.quote.build.crates:
+    for crate in binder.quote.build.every:
         for check in crate.checks:
             found.setdefault(check, []).append(crate.crate)
     for check, crates in sorted(found.items(), key=lambda pair: order[pair[0].verdict]):

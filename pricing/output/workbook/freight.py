@@ -11,7 +11,6 @@ from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import RULE
 from pricing.quoting.freight import FreightCharge, Offer, Shipment
-from pricing.quoting.lines import declared
 from pricing.studio.rates import FreightProfile
 
 _LEAD: Final = (
@@ -211,12 +210,13 @@ def _insurance(binder: Binder, page: Page) -> None:
     values = []
     for copy in binder.copies:
         page.put(0, copy.piece, "wrap")
-        page.put(1, copy.title, "wrap", span=3)
-        page.put(5, declared(copy), "money", yours=True)
+        held = copy.piece in binder.quote.build.held_pieces
+        page.put(1, f"{copy.title} (held: it does not travel)".strip() if held else copy.title, "wrap", span=3)
+        page.put(5, binder.insured[copy.piece], "money", yours=True)
         binder.refs["declared", copy.piece] = page.absolute(5)
         values.append(page.cell(5))
         page.next()
-    value = sum((declared(copy) for copy in binder.copies), Decimal(0))
+    value = sum(binder.insured.values(), Decimal(0))
     premium = half_up(value * rules.rate)
     least = max(Decimal("0.00"), half_up(rules.minimum) - premium) if value else Decimal("0.00")
     for text, style, made, name in (

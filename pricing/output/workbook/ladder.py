@@ -35,7 +35,7 @@ class Ladder:
         else:
             self._step("profit", "ROUND(ROUND({on}/(1-margin_rate),2)-{on},2)", "margin_rate")
         self._step("discount", "-ROUND({on}*discount_rate,2)", "discount_rate")
-        self._step("minimum", "MAX(0,ROUND(ROUND(minimum_charge,2)-{on},2))", "minimum_charge")
+        self._step("minimum", "IF(step_direct=0,0,MAX(0,ROUND(ROUND(minimum_charge,2)-{on},2)))", "minimum_charge")
         steps = "ROUND({on}/round_to,8)"
         rounded = f'IF(round_way="up",ROUNDUP({steps},0),ROUND({steps},0))*round_to'
         self._step("rounding", f"ROUND(ROUND({rounded},2)-{{on}},2)", "round_to")
@@ -45,7 +45,9 @@ class Ladder:
         base = f'{work}+IF(tax_on_freight="yes",{freight},0)+IF(tax_on_insurance="yes",{insurance},0)'
         self._step("tax", "ROUND({on}*sales_tax_rate,2)", "sales_tax_rate", base=base)
         step = self.binder.quote.steps[-1]
-        page.put(0, f"Total, {self.binder.quote.currency}", "strong", top=2, font_size=11)
+        quote = self.binder.quote
+        told = ", ".join(filter(None, ("Total", quote.currency, quote.without)))
+        page.put(0, told, "wrap", bold=True, top=2, font_size=11)
         for column in (1, 2, 3):
             page.put(column, None, top=2)
         style = {"num_format": self.binder.styles.total_format, "top": 2, "bold": True, "font_size": 11}

@@ -4,6 +4,8 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Final
 
+from nesting.crates.held import reasons
+from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.money import total
 from pricing.output.workbook.binder import Binder
@@ -11,6 +13,7 @@ from pricing.output.workbook.costs_end import ITEMS, item_values
 from pricing.output.workbook.page import Formula, Page
 from pricing.quoting.marginal import Marginal
 from pricing.quoting.sale import SalePrice
+from pricing.quoting.shares import Share
 from pricing.studio.rates import Payer
 
 _WIDTHS: Final = (78, 168, 62, *([80] * len(ITEMS)), 96, 96)
@@ -56,7 +59,7 @@ def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tup
     for copy, share in zip(binder.copies, quote.shares, strict=True):
         page.put(0, copy.piece, "strong")
         page.put(1, copy.title, "wrap")
-        page.put(2, share.crate)
+        page.put(2, in_crate(binder, share), "wrap")
         values = item_values(share.columns)
         parts = names.of("parts of", copy.piece)
         for offset, item in enumerate(ITEMS):
@@ -71,7 +74,7 @@ def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tup
             page.put(_TOTAL + 1, marginals[line].price, "money")
         page.next()
     last = page.row - 1
-    page.put(0, "All pieces", "strong", top=1, span=3)
+    page.put(0, ", ".join(filter(None, ("All pieces", quote.without))), "wrap", bold=True, top=1, span=3)
     sums = item_values(_sums(binder))
     for offset, item in enumerate((*ITEMS, "")):
         column = 3 + offset
@@ -173,26 +176,39 @@ def _reasons(binder: Binder, page: Page) -> tuple[int, int]:
     """Write how each piece is packed and why; return the first and last row."""
     page.section("How each piece travels")
     page.heads("Piece", "Title", "In crate", "Packed as", "", "Because", *([""] * (_TOTAL - 4)))
-    crates = {crate.crate: crate for crate in binder.quote.build.crates}
+    crates = {crate.crate: crate for crate in binder.quote.build.every}
     first = page.row
     for copy, share in zip(binder.copies, binder.quote.shares, strict=True):
         crate = crates.get(share.crate)
         page.put(0, copy.piece, "strong")
         page.put(1, copy.title, "wrap")
-        page.put(2, share.crate)
+        page.put(2, in_crate(binder, share), "wrap")
         page.put(3, packed_as(binder, share.crate), "wrap", span=2)
-        page.put(5, crate.reason if crate else "", "quiet wrap", span=_TOTAL - 3)
+        page.put(5, _because(crate), "quiet wrap", span=_TOTAL - 3)
         page.next()
     return first, page.row - 1
 
 
+def _because(crate: Crate | None) -> str:
+    """Say why a piece travels so, or why it does not travel."""
+    if crate is None:
+        return ""
+    return reasons(crate) if crate.standing == "held" else crate.reason
+
+
+def in_crate(binder: Binder, share: Share) -> str:
+    """Name the crate of a share, and say whether it is held, so that it bears nothing."""
+    return f"{share.crate}, held" if share.piece in binder.quote.build.held_pieces else share.crate
+
+
 def packed_as(binder: Binder, name: str) -> str:
     """Say in a few words what a piece travels in."""
-    crate = next((each for each in binder.quote.build.crates if each.crate == name), None)
+    crate = next((each for each in binder.quote.build.every if each.crate == name), None)
     if crate is None:
         return ""
     word = method_of(crate).one
-    return f"{word} in case {crate.inside_of}" if crate.inside_of else word
+    told = f"{word} in case {crate.inside_of}" if crate.inside_of else word
+    return f"{told}, held" if crate.standing == "held" else told
 
 
 def _closely(
@@ -236,10 +252,10 @@ def _closely(
             note = "packing and shipping / (1 - commission) where the list price bears it; see Into the sale price"
             page.put(4, note, "quiet", span=8)
         page.next()
-    crate = next((each for each in binder.quote.build.crates if each.crate == share.crate), None)
+    crate = next((each for each in binder.quote.build.every if each.crate == share.crate), None)
     page.put(0, "It travels", span=2)
     page.put(2, _found(page, 3, reasons, why, packed_as(binder, share.crate)), "wrap", span=2)
-    page.put(4, _found(page, 5, reasons, why, crate.reason if crate else ""), "quiet wrap", span=_TOTAL - 3)
+    page.put(4, _found(page, 5, reasons, why, _because(crate)), "quiet wrap", span=_TOTAL - 3)
     page.next(26)
     page.heads("What", "", "", binder.money("It bears"), "of all", "Why", *([""] * 6), right=(3, 4))
     start = page.row

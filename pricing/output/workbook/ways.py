@@ -7,7 +7,6 @@ from pricing.ahead.methods.combine import Combination
 from pricing.ahead.methods.compare import Row
 from pricing.ahead.methods.pricer import Outcome
 from pricing.ahead.methods.units import Unit
-from pricing.money import show
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Page
 
@@ -23,6 +22,8 @@ def fill(binder: Binder, found: Combination) -> None:
     """Write the page."""
     page = binder.page("Methods", _WIDTHS, landscape=True)
     page.title("Methods", _LEAD)
+    for line in found.held_lines():
+        page.paragraph(line, "alarm")
     _together(binder, page, found)
     for unit, rows in zip(found.comparison.units, found.comparison.rows, strict=True):
         _unit(binder, page, unit, rows)
@@ -43,6 +44,7 @@ def _together(binder: Binder, page: Page, found: Combination) -> None:
             page.put(4, "cannot be built", "quiet", span=3, align="right")
         else:
             page.put(4, outcome.total if found.by == "total" else outcome.a_trip, "money", span=3)
+            page.put(7, outcome.without, "alarm", span=4)
         page.next()
     for head, lacks in found.lacking():
         page.paragraph(f"{head}:", "alarm")
@@ -51,7 +53,7 @@ def _together(binder: Binder, page: Page, found: Combination) -> None:
     for name, now, then in found.changed:
         page.paragraph(f"{name}: {then} instead of {now}", "quiet wrap", start=1)
     proof = "every combination was priced" if found.complete else "others may be cheaper still"
-    told = f"It saves {show(found.saving, currency)}. {found.evaluations} whole orders were priced; {proof}."
+    told = f"{found.told_saving(currency)}. {found.evaluations} whole orders were priced; {proof}."
     page.paragraph(told)
     page.skip()
 

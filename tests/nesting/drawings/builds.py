@@ -102,7 +102,9 @@ def plain_build(order: Order, shop: Shop | None = None) -> Build:
     """
     shop = shop or default_shop()
     supply = supply_of(shop)
-    crates = expand(order, shop)
+    expanded = expand(order, shop)
+    crates = tuple(crate for crate in expanded if crate.standing != "held")
+    held = tuple(crate for crate in expanded if crate.standing == "held")
     sheet_parts, stick_parts, roll_parts = gather(crates)
     goods = [good.good for good in shop.goods]
     layouts = tuple(
@@ -115,7 +117,7 @@ def plain_build(order: Order, shop: Shop | None = None) -> Build:
     )
     rolls = [part for good in sorted(roll_parts, key=goods.index) for part in roll_parts[good]]
     plan = lay_rolls(rolls, [roll for each in supply.rolls.values() for roll in each]) if rolls else RollPlan()
-    return Build(order, shop, crates, layouts, plans, plan, supply)
+    return Build(order, shop, crates, layouts, plans, plan, supply, held=held)
 
 
 _TITLES = (

@@ -19,12 +19,13 @@ from nesting.drawings.packet.labels import label_pages, labels, outward
 from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.yard import plain_buying, stock_kg
-from nesting.drawings.scene import POINT
+from nesting.drawings.scene import POINT, Text
 from nesting.order import Artwork, Order
 from nesting.shop.house_rules.printing import LabelRules
 from nesting.shop.shop_file import default_shop
 from tests.nesting.drawings.builds import plain_build, random_builds, random_order
 from tests.nesting.drawings.overlap import beyond_paper, numbers_over_text, overlaps
+from tests.weakened import weaken
 
 
 @pytest.fixture(scope="module")
@@ -92,6 +93,28 @@ def test_forty_crates_tell_of_their_progress() -> None:
 
 def test_the_same_build_gives_the_same_bytes(small: Build) -> None:
     assert packet_bytes(small) == packet_bytes(small)
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_nothing_overlaps_where_crates_are_held_or_accepted(paper: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The reason stands on every page of an accepted crate, pages that go on from another included."""
+    weaken(monkeypatch, "A-1", "A-2")
+    work = Artwork("A-1", 24 * INCH, 24 * INCH, 2 * INCH, weight_kg=Decimal(5), method="closed")
+    works = (work, replace(work, piece="A-2"), replace(work, piece="A-3"))
+    code = plain_build(Order("weak", works)).crate("K2").code
+    reason = "the owner knows, and agreed in a letter that is longer than a line of this page has room for, by far"
+    build = plain_build(Order("weak", (work, replace(works[1], accept_held=f"{code}: {reason}"), works[2])))
+    assert [crate.standing for crate in (*build.held, *build.crates)] == ["held", "accepted", "good"]
+    assert faults_of(build, paper) == []
+    scenes = packet_scenes(Printing(build, PAPERS["letter"], "inch"))
+    told = [
+        any("Accepted: the owner knows" in text for text in texts)
+        for scene in scenes
+        if scene.title.startswith(("Crate K2", "Packing K2"))
+        for texts in [[" ".join(item.text for item in scene.items if isinstance(item, Text))]]
+    ]
+    assert len(told) > 5
+    assert all(told)
 
 
 def test_an_unknown_paper_is_refused(small: Build) -> None:

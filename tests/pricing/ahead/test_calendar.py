@@ -23,6 +23,7 @@ from pricing.quoting.quote import Quote, quote
 from pricing.quoting.supply import supply_of
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.office import Office
+from tests.pricing.builds import holding, small_build
 
 WEEK = Workdays.of(CalendarRules())
 
@@ -441,3 +442,16 @@ def test_the_calendar_file_is_read_by_another_reader_as_all_day_events() -> None
         assert type(first) is date
         assert (first, after) == (entry.first, entry.last + timedelta(days=1))
     assert len({str(event["uid"]) for event in events}) == len(events)
+
+
+def test_no_day_is_planned_for_a_held_crate_and_the_hand_over_says_what_it_lacks() -> None:
+    made = small_build()
+    whole, some, none = (
+        plan_dates(priced(each, WEDNESDAY)) for each in (made, holding(made, "A-01"), holding(made, "A-01", "A-02#1"))
+    )
+    assert whole.held == ()
+    assert only(whole, "hand over").note == "2 packages: K1, K4"
+    assert [crate.crate for crate in some.held] == ["K1"]
+    assert set(all_of(some, "build")) == {"K4"}
+    assert only(some, "hand over").note == "1 package: K4; without K1, held"
+    assert (none.entries, none.last_day_to_buy, len(none.held)) == ((), None, 4)

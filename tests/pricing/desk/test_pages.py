@@ -242,7 +242,7 @@ def test_every_file_of_a_quote_can_be_had(client: httpx.Client, desk: Desk) -> N
     assert client.get(f"/jobs/{job}/files/quote.json").json()["total"] == str(answer.quote.total)
     assert client.get(f"/jobs/{job}/files/calendar.ics").content.startswith(b"BEGIN:VCALENDAR")
     build = client.get(f"/jobs/{job}/files/build.json")
-    assert build.json()["format"] == "casewright-build/1"
+    assert build.json()["format"] == "casewright-build/2"
     assert build.headers["content-disposition"] == 'attachment; filename="spring-show-build.json"'
     assert client.get(f"/jobs/{job}/files/passwd").status_code == 404
 

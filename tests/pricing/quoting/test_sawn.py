@@ -27,7 +27,7 @@ from pricing.quoting.work import work
 from pricing.studio.office import Office
 from pricing.studio.rates import Charge
 from tests.build_verifier import verify_build
-from tests.test_build_verifier import schema
+from tests.test_build_standing import schema
 
 ON = date(2027, 4, 1)
 MATERIALS: tuple[Section, ...] = ("sheets", "sticks", "rolls", "hardware", "purchase tax")

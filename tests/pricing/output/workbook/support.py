@@ -213,7 +213,9 @@ def differences(content: bytes, quote: Quote) -> list[str]:
     """Return every total of a workbook's stored values that is not the quote's to the cent."""
     book = opened(content, values=True)
     values = named(book)
-    wanted: dict[str, Decimal] = {"quote_total": quote.total, "bought_amount": quote.takeoff.bought_amount}
+    wanted: dict[str, Decimal] = {"quote_total": quote.total}
+    if quote.takeoff.rows:  # where every crate is held nothing is bought
+        wanted["bought_amount"] = quote.takeoff.bought_amount
     for step in quote.steps:
         wanted[f"step_{step.key}"] = step.amount
         wanted[f"after_{step.key}"] = step.running

@@ -1,0 +1,126 @@
+"""Held and accepted crates in words: the same sentences on every paper, table and screen."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from nesting.crates.model import Crate, HeldFor
+
+_NAMED: Final = 4
+"""Crates that a line names."""
+COLUMN: Final = "accept_held"
+"""The order's column that accepts."""
+
+
+@dataclass(frozen=True, slots=True)
+class HeldRow:
+    """One reason of one held or accepted crate, as tables show it.
+
+    Attributes
+    ----------
+    crate : str
+        Its name.
+    check, found, allowed, would_pass : str
+        As of :class:`nesting.crates.model.HeldFor`.
+    code : str
+        Which the acceptance must bear; empty where the reason is another crate's.
+    how : str
+        What to write to accept it, or what was written.
+    """
+
+    crate: str
+    check: str
+    found: str
+    allowed: str
+    would_pass: str
+    code: str
+    how: str
+
+
+def reason(why: HeldFor) -> str:
+    """Return one reason with its figures and what would pass."""
+    figures = f" {why.found} of {why.allowed}" if why.found else ""
+    passing = f"; would pass: {why.would_pass}" if why.would_pass else ""
+    return f"{why.check}{figures}{passing}"
+
+
+def reasons(crate: Crate) -> str:
+    """Return every reason of a crate in one line."""
+    return "; ".join(map(reason, crate.held_for))
+
+
+def roots(held: Iterable[Crate]) -> tuple[Crate, ...]:
+    """Return the held crates that fail a check of their own; the others are held because one of these is."""
+    return tuple(crate for crate in held if any(why.found for why in crate.held_for))
+
+
+def names(crates: Sequence[Crate]) -> str:
+    """Name the first few crates, and say how many more there are."""
+    return few([crate.crate for crate in crates])
+
+
+def few(things: Sequence[str]) -> str:
+    """Return the first few of some names, and how many more there are."""
+    more = f" and {len(things) - _NAMED} more" if len(things) > _NAMED else ""
+    return f"{', '.join(things[:_NAMED])}{more}"
+
+
+def without(held: Sequence[Crate]) -> str:
+    """Return what stands beside a total that lacks them, such as ``without K4, held``; empty where none is held."""
+    return f"without {names(held)}, held" if held else ""
+
+
+def held_line(held: Sequence[Crate]) -> str:
+    """Return the line that stands first wherever crates are held; empty where none is."""
+    if not held:
+        return ""
+    own = roots(held) or tuple(held)
+    with_them = [crate for crate in held if crate not in own]
+    told = [f"{crate.crate} ({', '.join(crate.pieces)}): {reasons(crate)}" for crate in own[:_NAMED]]
+    more = f"; and {len(own) - _NAMED} more" if len(own) > _NAMED else ""
+    along = f"; with them {names(with_them)}" if with_them else ""
+    return f"Held, not cut and in no total: {'; '.join(told)}{more}{along}."
+
+
+def held_short(held: Sequence[Crate], where: str) -> str:
+    """Return the same in few words, and where the rest stands; empty where none is held."""
+    if not held:
+        return ""
+    pieces = {piece: None for crate in held for piece in crate.pieces}
+    return f"Held, not cut and in no total: {names(held)} with {few([*pieces])}. Why, and what would pass: {where}."
+
+
+def held_for(crates: Iterable[Crate]) -> str:
+    """Return every reason for which any of some crates is held, each once; empty where none is."""
+    return "; ".join(dict.fromkeys(reasons(crate) for crate in crates if crate.standing == "held"))
+
+
+def accept_by(crate: Crate) -> str:
+    """Say what to write where to accept a held crate; empty where it is held for another crate's sake alone."""
+    if not crate.code:
+        return ""
+    return f'column {COLUMN} of {crate.pieces[0]}: "{crate.code}: the reason"'
+
+
+def accepted_line(crate: Crate) -> str:
+    """Return what stands first on the pages of an accepted crate; empty where it needed no acceptance."""
+    if crate.standing != "accepted":
+        return ""
+    return f"{crate.crate} fails and is built all the same ({reasons(crate)}). Accepted: {crate.accepted}"
+
+
+def held_rows(crates: Iterable[Crate]) -> tuple[HeldRow, ...]:
+    """Return a row for every reason of every crate that is held or accepted."""
+    return tuple(
+        HeldRow(
+            crate.crate,
+            why.check,
+            why.found,
+            why.allowed,
+            why.would_pass,
+            crate.code if why.found else "",
+            (f"accepted: {crate.accepted}" if crate.standing == "accepted" else accept_by(crate)) if why.found else "",
+        )
+        for crate in crates
+        for why in crate.held_for
+    )
