@@ -49,7 +49,7 @@ _FLUSH: Final = ("cleat_low", "cleat_high")
 _HEAD: Final = re.compile(r"([a-z][a-z_\-]*)(?:\s*bars?\b)?\s*[:,]?\s*\(?(.*?)\)?")
 _CLAUSES: Final = re.compile(r"\s*(?:;|,(?=\s|[a-z])|\band\b|\bwith\b)\s*")
 _CROSS: Final = r"\s*(?:[x×*]|\bby\b)\s*"
-_BY: Final = re.compile(rf"(.+?)(?:\s+wide)?{_CROSS}(.+?)(?:\s+deep)?")
+_BY: Final = re.compile(rf"(.+?)(?:\s*\bwide)?{_CROSS}(.+?)(?:\s*\bdeep)?")
 _WIDE_DEEP: Final = re.compile(r"(.+?)\s*\bwide\s+(.+?)\s*\bdeep")
 _MIDDLE: Final = re.compile(r"([0-9]{1,3}|no|one|two|three|four|five|six)\s+(?:middle|cent(?:re|er))\s*bars?")
 _FACE: Final = re.compile(r"face\s*[:=]?\s*(.+)|(.+?)\s*\bface")
@@ -126,7 +126,7 @@ def _bar_clause(clause: str) -> dict[str, str]:
         return {"middle_bars": match[1]}
     if match := _FACE.fullmatch(clause):
         return {"face": match[1] or match[2]}
-    if match := _WIDE_DEEP.fullmatch(clause) or _BY.fullmatch(clause):
+    if match := _BY.fullmatch(clause) or _WIDE_DEEP.fullmatch(clause):
         return {"bar_width": match[1], "bar_depth": match[2]}
     match = _ENDING.fullmatch(clause)
     return {_BARS[match[2]]: match[1]} if match and match[2] in _BARS else {}

@@ -53,6 +53,38 @@ def test_backs_without_sense_are_refused(kind: Any, width: int, depth: int) -> N
         Back(kind, width, depth)
 
 
+@pytest.mark.parametrize(
+    ("kind", "sizes"),
+    [
+        ("cradle", {}), ("cradle", {"bar_width": INCH}), ("solid", {"face": INCH}), ("cleated", {"middle_bars": 1}),
+        ("cradle", {"bar_width": INCH, "bar_depth": INCH, "face": -1}), ("cleated", {"cleat_low": INCH}),
+        ("cradle", {"bar_width": INCH, "bar_depth": INCH, "middle_bars": 21}), ("cleated", {"cleat_width": INCH}),
+        ("cradle", {"bar_width": INCH, "bar_depth": INCH, "cleat_thickness": INCH, "cleat_width": INCH}),
+        ("solid", {"cleat_thickness": INCH, "cleat_width": INCH}),
+    ],
+)  # fmt: skip
+def test_sizes_that_are_not_of_the_kind_of_back_are_refused(kind: Any, sizes: dict[str, int]) -> None:
+    with pytest.raises(ValueError, match=r"bars|cleats|sizes of a back"):
+        Back(kind, **sizes)
+
+
+@pytest.mark.parametrize(
+    "back",
+    [
+        Back("cradle", INCH, 5 * INCH), Back("strainer", INCH, PLAIN.depth, 1), Back("cradle", 9 * INCH, 1, 0, 5),
+        Back("cleated", cleat_thickness=PLAIN.depth, cleat_width=INCH),
+        Back("cleated", cleat_thickness=1, cleat_width=INCH, cleat_low=PLAIN.height),
+    ],
+)  # fmt: skip
+def test_a_back_that_does_not_fit_its_piece_is_refused(back: Back) -> None:
+    with pytest.raises(ValueError, match="back must have"):
+        replace(PLAIN, back=back)
+
+
+def test_a_back_as_stored_before_is_read_whatever_its_sizes() -> None:
+    assert replace(PLAIN, back=Back("strainer", INCH, 2 * PLAIN.depth)).back.bar_width == INCH
+
+
 def test_copies_are_numbered() -> None:
     three = list(replace(PLAIN, quantity=3).copies())
     assert [c.piece for c in three] == ["A-01#1", "A-01#2", "A-01#3"]

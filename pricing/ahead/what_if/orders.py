@@ -9,6 +9,7 @@ from nesting.base.measure import format_length_exact
 from nesting.intake import order_from_rows
 from nesting.intake.columns import BY_NAME
 from nesting.order import Artwork, Order
+from nesting.shop.backs import write_back
 
 _FIELDS: Final[Mapping[str, str]] = {
     "weight": "weight_kg", "set": "set_name", "bar_width": "back", "bar_depth": "back",
@@ -86,7 +87,8 @@ def _read(
 ) -> tuple[Artwork, ...]:
     """Read changed cells and added pieces as one table, so that names are checked against all of the order."""
     cells = [*(change.get(artwork.piece, {}) for artwork in kept), *add]
-    columns = ["piece", *_SIZES, *dict.fromkeys(key for each in cells for key in each if key not in ("piece", *_SIZES))]
+    own_columns = ("piece", *_SIZES, "back")
+    columns = [*own_columns, *dict.fromkeys(key for each in cells for key in each if key not in own_columns)]
     rows: list[list[Any]] = [columns]
     for number, each in enumerate(cells):
         own: dict[str, Any] = {}
@@ -95,6 +97,9 @@ def _read(
             own = {"piece": artwork.piece} | {
                 side: format_length_exact(getattr(artwork, side), mark=True) for side in _SIZES
             }
+            # A changed size is held against the back as it is; changed bars say what they belong to.
+            if not each.keys() & {"bar_width", "bar_depth"}:
+                own["back"] = write_back(artwork.back, order.units)
         rows.append([each.get(column, own.get(column)) for column in columns])
     names = [artwork.piece for artwork in kept] + [str(each.get("piece", "add")) for each in add]
     try:

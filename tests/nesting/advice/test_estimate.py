@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.advice.estimate import Estimate, EstimateRules, estimate_weight, support_thickness
+from nesting.advice.estimate import Estimate, EstimateRules, estimate_weight, hollow_words, support_thickness
 from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, MM
 from nesting.order import SURFACES, Artwork, Back, Surface
@@ -82,6 +82,45 @@ def test_strainer_bars_by_hand() -> None:
     bars = dict(estimated(strained).layers)["bars"]
     run = (2 * 30 + 3 * 27) * INCH
     assert bars == pytest.approx(cuboid_kg(470.4, run, 3 * INCH // 2, 3 * INCH // 4))
+
+
+def test_a_cradle_by_hand() -> None:
+    """3/8 in face as stated; bars 3/4 x 1-1/2 in: two of 40, two of 28-1/2 and two uprights of 38-1/2 in."""
+    back = Back("cradle", 3 * INCH // 4, 3 * INCH // 2, 3 * INCH // 8, 2)
+    made = replace(piece("plywood", depth=2 * INCH, height=40 * INCH), back=back)
+    layers = dict(estimated(made).layers)
+    assert layers["plywood"] == pytest.approx(cuboid_kg(576.66, 30 * INCH, 40 * INCH, 3 * INCH // 8), rel=1e-4)
+    run = int((2 * 40 + 2 * 28.5 + 2 * 38.5) * INCH)
+    assert layers["bars"] == pytest.approx(cuboid_kg(470.4, run, 3 * INCH // 4, 3 * INCH // 2), rel=1e-3)
+
+
+def test_a_word_of_a_hollow_build_weighs_as_the_shops_rule_says() -> None:
+    rule = replace(SHOP.cleats, hollow_backs=("cradled = cradle 3/4 x 1 1/2, face 3/8, 2 middle bars",))
+    shop = replace(SHOP, cleats=rule)
+    said = piece("plywood, cradled", depth=2 * INCH)
+    stated = replace(said, back=Back("cradle", 3 * INCH // 4, 3 * INCH // 2, 3 * INCH // 8, 2))
+    assert estimate_weight(said, RULES, makeup(said, shop)) == estimated(stated)
+    assert made_of(estimated(said)) == ["plywood", "bars"]
+
+
+def test_own_cleats_are_weighed_beside_the_panel() -> None:
+    """Panel of the 3/4 in that the cleats leave; two cleats of 30 x 3 x 3/4 in."""
+    back = Back("cleated", cleat_thickness=3 * INCH // 4, cleat_width=3 * INCH)
+    layers = dict(estimated(replace(piece("MDF", depth=3 * INCH // 2), back=back)).layers)
+    assert layers["mdf"] == pytest.approx(18.75 * 0.45359237)
+    assert layers["cleats"] == pytest.approx(cuboid_kg(470.4, 60 * INCH, 3 * INCH, 3 * INCH // 4), rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("support", "words"),
+    [
+        ("Hollow-core door", ("hollow core", "hollow")), ("birch, CRADLED", ("cradled",)), ("light box", ("box",)),
+        ("boxwood", ()), ("birch, not hollow", ()), ("no cradle", ()), ("non-hollow slab", ()), ("unbraced", ()),
+        ("solid birch panel", ()), ("aluminium honeycomb", ("honeycomb",)), ("braced_panel", ("braced",)),
+    ],
+)  # fmt: skip
+def test_words_of_a_hollow_build_are_whole_words(support: str, words: tuple[str, ...]) -> None:
+    assert hollow_words(support) == words
 
 
 def test_stretched_canvas_is_light() -> None:

@@ -25,6 +25,7 @@ from nesting.base.measure import (
     inches,
     millimetres,
     parse_length,
+    parse_lengths,
     parse_weight,
     pounds,
     shorten,
@@ -270,3 +271,12 @@ def test_weights_are_exact(grams: int, ounces: int) -> None:
     assert parse_weight(f"{grams // 1000}.{grams % 1000:03} kg", "metric") * 1000 == grams
     exact = parse_weight(f"{grams % 1000} lb {ounces} oz")
     assert Fraction(exact) == (grams % 1000 + Fraction(ounces, 16)) * Fraction("0.45359237")
+
+
+def test_several_lengths_share_the_unit_behind_the_last_one_only() -> None:
+    assert parse_lengths(["20", "40 mm"]) == (20 * MM, 40 * MM)
+    assert parse_lengths(["2", "4cm"], "metric") == (20 * MM, 40 * MM)
+    assert parse_lengths(["20 mm", "1"]) == (20 * MM, INCH)
+    assert parse_lengths(["1", "2"], "metric", bare="cm") == (10 * MM, 20 * MM)
+    assert parse_lengths(["1", "2' 6\""]) == (INCH, 30 * INCH)
+    assert parse_lengths([]) == ()

@@ -106,6 +106,60 @@ def test_strainers_need_bars_that_fit() -> None:
         assert "back" in faults_of(head, ["A", "30", "40", "1 1/2", back, *bars])[0]
 
 
+def test_cradles_and_own_cleats_are_read_with_their_sizes() -> None:
+    cradle = Back("cradle", 3 * INCH // 4, INCH, INCH // 4, 2)
+    assert one(back="cradle 3/4 x 1, face 1/4, 2 middle bars").back == cradle
+    assert one(back="cradle, face 1/4, 2 middle bars", bar_width="3/4", bar_depth="1").back == cradle
+    assert one(back="cradle 3/4 x 1, face 1/4, 2 middle bars", bar_width="2", bar_depth="1/2").back == cradle
+    cleated = Back("cleated", 0, 0, 0, 0, 3 * INCH // 4, 3 * INCH, 2 * INCH, 2 * INCH)
+    assert one(back="cleated 3/4 thick, 3 wide, 2 up, 2 down").back == cleated
+
+
+@pytest.mark.parametrize(
+    ("back", "bars", "column", "found", "accepted"),
+    [
+        ("cradle", [], "back", "cradle", "cradle 3/4 x 1 1/2, face 1/4"),
+        ("cradle", ["1", ""], "back", "cradle", "cradle 3/4 x 1 1/2, face 1/4"),
+        ("cleated", ["1", "1"], "back", "cleated", "strainer or cradle, since widths or depths of bars are given"),
+        ("", ["1", "1"], "back", "", "strainer or cradle, since widths or depths of bars are given"),
+        ("cradle 3/4 x 2", [], "back", "cradle 3/4 in x 2 in", "bars no deeper than the piece"),
+        ("cradle", ["3/4", "2"], "bar_depth", "2", "bars no deeper than the piece"),
+        ("cradle 3/4 x 1 1/2, face 1/4", [], "back", "face 1/4 in", "bars and face together no deeper than the piece"),
+        ("cradle 7 1/2 x 1, 3 middle bars", [], "back", "3 middle bars", "bars that all fit beside one another"),
+        ("cleated 2 thick, 3 wide, 2 up, 2 down", [], "back", "2 in thick", "cleats thinner than the piece is deep"),
+        (
+            "cleated 3/4 thick, 3 wide, 20 up, 20 down",
+            [],
+            "back",
+            "3 in wide, 20",
+            "cleats that fit one above the other",
+        ),
+        ("cleated 3/4 thick", [], "back", "cleated 3/4 thick", "all four of thick, wide, up and down"),
+        ("solid 3/4", [], "back", "solid 3/4", "solid, strainer or cradle"),
+    ],
+)
+def test_backs_that_lack_something_or_do_not_fit_are_one_fault_each(
+    back: str, bars: list[str], column: str, found: str, accepted: str
+) -> None:
+    head = [*HEAD, "back", *["bar width", "bar depth"][: len(bars)]]
+    said = faults_of(head, ["A", "30", "40", "1 1/2", back, *bars])
+    assert len(said) == 1
+    assert f"column {column}: found" in said[0]
+    assert found in said[0]
+    assert accepted in said[0]
+
+
+def test_every_back_that_is_wrong_is_told_at_once() -> None:
+    said = faults_of(
+        [*HEAD, "back"],
+        ["A", "30", "40", "1", "cradle 3/4 x 2"],
+        ["B", "30", "40", "wide", "cradle 3/4 x 2"],
+        ["C", "30", "40", "1", "wood"],
+    )
+    assert [row for row in (2, 3, 4) if any(f"row {row}" in each for each in said)] == [2, 3, 4]
+    assert len(said) == 3
+
+
 def test_resin_is_part_of_the_depth() -> None:
     said = faults_of([*HEAD, "pour depth"], ["A", "30", "40", "1", "1 1/4"])
     assert 'column pour_depth: found "1 1/4"' in said[0]

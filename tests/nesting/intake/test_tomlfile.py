@@ -79,12 +79,34 @@ def test_units_asked_for_and_units_stated_must_agree() -> None:
 
 
 @pytest.mark.parametrize(
+    ("table", "back"),
+    [
+        (
+            "{ kind = 'cradle', bar_width = '3/4', bar_depth = '1 in', face = 0.25, middle_bars = 2 }",
+            Back("cradle", 3 * INCH // 4, INCH, INCH // 4, 2),
+        ),
+        ("{ kind = 'cleated' }", Back("cleated")),
+        (
+            "{ kind = 'cleated', cleat_thickness = '3/4', cleat_width = 3, cleat_low = 0, cleat_high = 2 }",
+            Back("cleated", 0, 0, 0, 0, 3 * INCH // 4, 3 * INCH, 0, 2 * INCH),
+        ),
+    ],
+)
+def test_backs_are_tables_of_their_sizes(table: str, back: Back) -> None:
+    text = f"[[artwork]]\npiece = 'A'\nwidth = 30\nheight = 40\ndepth = 2\nback = {table}\n"
+    assert read_upload("o.toml", text.encode()).artworks[0].back == back
+
+
+@pytest.mark.parametrize(
     ("line", "column"),
     [("width = [30]", "width"), ("width = {a = 1}", "width"), ("width = true", "width"), ("width = nan", "width"),
      ("width = inf", "width"), ("width = 2026-01-02", "width"), ("title = ['x']", "title"), ("together = [1.5]",
       "together"),
      ("together = [['A']]", "together"), ("poured = 07:30:00", "poured"), ("poured = 2026-03-01T10:00:00Z", "poured"),
      ("ship_by = 20260304", "ship_by"), ("back = {kind = 'strainer', colour = 'red'}", "back"), ("back = {}", "back"),
+     ("back = {kind = 'solid', bar_width = 1}", "back"), ("back = {kind = 'cradle', cleat_low = 1}", "back"),
+     ("back = {kind = 'cradle', bar_width = 1, bar_depth = 1, middle_bars = 1.5}", "back"),
+     ("back = {kind = 'cleated', cleat_width = 1}", "back"), ("back = {kind = 'cradle', bar_width = 13}", "back"),
      ("back = ['solid']", "back"), ("turn = 2", "turn"), ("price = true", "price"), ("price = []", "price"),
      ("quantity = 1e999", "quantity"), ("piece = 2026-01-02", "piece"), ("notes = {}", "notes"),
       ("quantity = 0x1F4F", "quantity")],

@@ -11,7 +11,7 @@ import pytest
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
-from nesting.order import Order
+from nesting.order import Back, Order
 from nesting.shop.goods import StockSize
 from nesting.shop.materials import Figure, Material
 from nesting.shop.materials_built_in import overlaid
@@ -201,6 +201,18 @@ def test_pieces_are_left_out_changed_and_added_as_order_files_say_it() -> None:
     assert made.artwork("B-01") == order.artwork("B-01")
     added = made.artwork("C-01")
     assert (added.width, added.quantity, added.apart, added.destination) == (12 * INCH, 2, ("A-01",), "Harbour Gallery")
+
+
+def test_changed_sizes_are_held_against_the_back_as_it_is() -> None:
+    first, *rest = consignment().artworks
+    cradle = replace(first, depth=2 * INCH, back=Back("cradle", INCH, 3 * INCH // 2, INCH // 4))
+    order = replace(consignment(), artworks=(cradle, *rest))
+    text = f"[scenario.a.order.change.{first.piece}]\n"
+    with pytest.raises(FaultsFound, match=r"back: found .cradle.*; accepted: bars no deeper than the piece"):
+        read(f'{text}depth = "1 in"', order)
+    thinner = read(f'{text}depth = "1 in"\nback = "cradle 1 x 3/4"', order)["a"].order.artworks[0]
+    assert (thinner.depth, thinner.back) == (INCH, Back("cradle", INCH, 3 * INCH // 4))
+    assert read(f"{text}weight = 12", order)["a"].order.artworks[0].back == cradle.back
 
 
 def test_a_piece_left_out_is_no_longer_wished_for() -> None:

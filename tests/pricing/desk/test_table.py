@@ -1,7 +1,7 @@
 import pytest
 
 from nesting.base.faults import FaultsFound
-from nesting.intake import read_order
+from nesting.intake import read_order, read_upload
 from pricing.desk.content import HEADINGS, Content, changes, content_from
 from pricing.desk.table import dropped, pasted, read, with_cell
 from tests.pricing.desk.orders import SAMPLES
@@ -88,3 +88,21 @@ def test_a_monstrous_table_is_refused() -> None:
         Content(rows=(("x",),) * 2001)
     with pytest.raises(ValueError, match="characters"):
         Content(rows=(("x" * 5000,),))
+
+
+@pytest.mark.parametrize(
+    "back",
+    [
+        '{ kind = "cradle", bar_width = "3/4", bar_depth = "1 in", face = 0.25, middle_bars = 2 }',
+        '{ kind = "strainer", bar_width = 3, bar_depth = "2 cm" }',
+        '{ kind = "cleated", cleat_thickness = "18 mm", cleat_width = 3, cleat_low = 0, cleat_high = "5 cm" }',
+        '{ kind = "cleated" }',
+        '"cradle 3/4 x 1, face 1/4"',
+    ],
+)
+def test_a_back_of_a_dropped_table_is_a_cell_that_reads_the_same(back: str) -> None:
+    data = f'[[artwork]]\npiece = "A"\nwidth = 30\nheight = 40\ndepth = 2\nback = {back}\n'.encode()
+    title, _, headings, rows = dropped("o.toml", data)
+    order = read(Content().with_rows(headings, rows), title).order
+    assert order is not None
+    assert order.artworks[0].back == read_upload("o.toml", data).artworks[0].back
