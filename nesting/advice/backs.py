@@ -263,7 +263,7 @@ def carried(
 
 
 def best(pull: Pull, back: Back, factor: float, duration: float) -> Carried | None:
-    """Return the better way, for the worse of the grains that the panel may have; None where none leads to the frame."""
+    """Return the better way, for the worse of the grains that the panel may have; None where none leads to a frame."""
     grains: tuple[Literal["up", "across"], ...] = ("up", "across") if back.grain == "any" else (back.grain,)
     found = []
     for grain in grains:
@@ -332,8 +332,8 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
             formula=_FORMULA,
             source=source,
             limits=_LIMITS,
-            note=f"{_told(found, back, units)}: {figure(found.moment)} of {figure(found.bent.moment)} lbf in on a lane at "
-            f"{factor:g} times the weight and {duration:g} for its short time{tied}",
+            note=f"{_told(found, back, units)}: {figure(found.moment)} of {figure(found.bent.moment)} lbf in on a lane "
+            f"at {factor:g} times the weight and {duration:g} for its short time{tied}",
             structure=True,
         )
     ]

@@ -89,7 +89,7 @@ def expand(
     Returns
     -------
     tuple of Crate
-        Held ones among them. Named ``K1``, ``K2``, ... in the order of their first pieces; outer cases after all others.
+        Held ones among them. Named ``K1``, ``K2``, ... in the order of their first pieces; outer cases come last.
 
     Raises
     ------

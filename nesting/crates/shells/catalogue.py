@@ -5,6 +5,7 @@ Every design of a family is held against the same checks; those that pass are or
 passes, the one that comes nearest is built, and its crate is held.
 """
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -270,7 +271,7 @@ class Catalogue:
                 return
             bands = bands_of(lay, back.pattern, shop)
             edges = [(0, self.frame.thickness), *bands, (plan.height - self.frame.thickness, plan.height)]
-            low, high = max(zip(edges, edges[1:], strict=False), key=lambda pair: pair[1][0] - pair[0][1])
+            low, high = max(itertools.pairwise(edges), key=lambda pair: pair[1][0] - pair[0][1])
             middle = (low[1] + high[0]) // 2 // shop.joinery.snap * shop.joinery.snap
             if middle in at or middle in seams:
                 return
@@ -281,7 +282,7 @@ class Catalogue:
         shop = self.plan.packing.shop
         bands = bands_of(lay, face.pattern, shop)
         centres = [0, *((a + z) // 2 for a, z in bands), across]
-        apart = max(b - a for a, b in zip(centres, centres[1:], strict=False))
+        apart = max(b - a for a, b in itertools.pairwise(centres))
         return (
             len(bands) >= FEWEST
             and open_most(across, self.frame.thickness, bands) <= shop.battens.clear
@@ -431,8 +432,8 @@ def widest_lane(centres: Sequence[int], span: tuple[int, int]) -> int:
     """Return the widest strip that one of some lines serves of a span, each as far as half-way to the next."""
     start, end = span
     inner = sorted(at for at in centres if start < at < end) or [(start + end) // 2]
-    bounds = [start, *((a + b) // 2 for a, b in zip(inner, inner[1:], strict=False)), end]
-    return max(b - a for a, b in zip(bounds, bounds[1:], strict=False))
+    bounds = [start, *((a + b) // 2 for a, b in itertools.pairwise(inner)), end]
+    return max(b - a for a, b in itertools.pairwise(bounds))
 
 
 def would_pass(checks: Sequence[Check], plan: Plan) -> str:
@@ -443,4 +444,5 @@ def would_pass(checks: Sequence[Check], plan: Plan) -> str:
     if worst == inf:
         return "would pass: sheets as long as the back, or battens as long, among the shop's goods"
     several = ", one crate for each piece" if len(plan.load.hung) > 1 else ""
-    return f"would pass: at most {most} in a crate of this size{several}, or thicker or larger sheets among the shop's goods"
+    goods = "thicker or larger sheets among the shop's goods"
+    return f"would pass: at most {most} in a crate of this size{several}, or {goods}"

@@ -185,7 +185,11 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", t
     if reasons:
         raise Refused(*reasons)
     width = min(rules.width, (piece.height - 2 * inset - rules.gap_least) // 2 // snap * snap)
-    bottom, top = inset, piece.height - inset - width
+    bottom, top = (
+        _on_step(y, hung.y + width // 2, shop.cleats.step, outwards=way)
+        for y, way in ((inset, -1), (piece.height - inset - width, 1))
+    )
+    bottom, top = max(0, bottom), min(piece.height - width, top)
     heights = [("low", bottom, False), ("high", top, True)]
     if tied:
         between = rows_between(bottom, top, shop)
@@ -221,6 +225,12 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", t
     return tuple(cleats)
 
 
+def _on_step(y: int, more: int, step: int, *, outwards: int) -> int:
+    """Return a height moved so that with what is added it stands on the step, towards the piece's nearer edge."""
+    off = (y + more) % step
+    return y - off if outwards < 0 or not off else y + step - off
+
+
 def rows_between(bottom: int, top: int, shop: Shop) -> list[int]:
     """Return where rows stand between two, evenly, so that a piece spans no more than the rule from row to row."""
     count = -(-(top - bottom) // shop.cleats.apart_most) - 1
@@ -239,7 +249,7 @@ def pads_for(hung: Hung, own: Sequence[Cleat], shop: Shop, *, prefix: str = "") 
 
 
 def pads_across(hung: Hung, shop: Shop) -> list[tuple[int, int]]:
-    """Return where the bearing pads of one row lie, start and length: behind the upright bars, or along a solid back."""
+    """Return where the bearing pads of one row lie, start and length: behind upright bars, or along a solid back."""
     rules, piece = shop.cleats, hung.artwork
     uprights = [g for g in bar_rects(piece, shop) if g.dy > g.dx and g.dx < piece.width and g.dy < piece.height]
     if uprights and back_stated(piece, shop).bar_width:
@@ -272,7 +282,7 @@ class Depth:
 
 
 def depth_of(stack: Sequence[Good], cleats: Sequence[Cleat]) -> Depth:
-    """Return how deep the cleats of a piece are: their layers, or what it brought itself, which may be less than told."""
+    """Return how deep the cleats of a piece are: their layers, or its own, which may be less than told."""
     own = [cleat.own for cleat in cleats if cleat.own]
     made = Depth.of(stack)
     return Depth(min(own) - FACE_LESS, max(own) + FACE_LESS) if own else made
@@ -351,7 +361,7 @@ def piece_screw(artwork: Artwork, shop: Shop, units: UnitSystem) -> Screw:
 
 
 def mounting_depth(held: Sequence[Good], shop: Shop, into: Depth | None = None) -> int:
-    """Return how deep the drill for mounting holes may go: through what is held, short of the artwork, set to a step."""
+    """Return how deep the drill for mounting holes may go: through what is held, short of the artwork."""
     deep = into or Depth.of(layers(1, shop))
     return _down(Depth.of(held).least + deep.least - shop.cleats.tip_short, shop)
 

@@ -46,7 +46,7 @@ class Own:
         return self.bending.ei * (2 if self.bending.fields else self.bending.height / self.bending.width)
 
     def bears(self, shop: Shop) -> float:
-        """Return what it bears in a knock, psi: bars for a short time; a panel no more than ever, as its coat cracks."""
+        """Return what it bears in a knock, psi: bars more for a short time, a panel no more, as its coat cracks."""
         return self.bending.allowable_psi * (shop.mounting.duration_factor if self.bending.fields else 1.0)
 
     def stress(self, factor: float) -> float:

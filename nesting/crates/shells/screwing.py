@@ -186,7 +186,7 @@ def _lay_pads(shell: Shell, pads: Sequence[Pad]) -> None:
 
 
 def _spread(low: int, high: int, count: int, taken: Sequence[Interval], apart: int, step: int) -> list[int]:
-    """Place as many screws as asked, evenly where that can be; fewer where there is no room, none where there is none."""
+    """Place as many screws as asked, evenly where that can be; fewer where there is less room."""
     for number in range(count, 0, -1):
         places = evenly(low, high, number, apart, taken, step) or spread(low, high, number, apart, taken, step)
         if places is not None:

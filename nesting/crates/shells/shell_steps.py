@@ -102,8 +102,8 @@ def _short(shell: Shell) -> list[Step]:
     )
     return [
         Step(
-            f"Short parts come off a longer blank: rip a strip of the part's width, at least {least} long, and crosscut "
-            f"the parts off its end: {named}.",
+            f"Short parts come off a longer blank: rip a strip of the part's width, at least {least} long, and "
+            f"crosscut the parts off its end: {named}.",
             "Clamp a stop block ahead of the blade, clear of it before the cut; push stick for what is narrow; never a "
             "short piece against the fence.",
         )
@@ -162,7 +162,8 @@ def _pads(shell: Shell) -> list[Step]:
     for foot, row in groupby(boxes, key=lambda box: box[0]):
         at = listed([_size(shell, wide - x - _pad_length(shell, foot, x)) for _, x in row])
         told.append(
-            f"lower edges {_size(shell, foot)} up from the bottom, left edges {at} from the left outside, seen from the front"
+            f"lower edges {_size(shell, foot)} up from the bottom, left edges {at} from the left outside, seen from "
+            "the front"
         )
     return [
         Step(
@@ -203,17 +204,21 @@ def _holes(shell: Shell) -> list[Step]:
     places = f"from its left edge, seen from outside: {'; '.join(rows)}"
     wide = shell.frame.width
     if own:
-        first = f"Drill the mounting holes through the back from outside by the drill map, {places}. Pilots into the piece's own cleats are drilled through them later, with the same stop."
+        first = (
+            f"Drill the mounting holes through the back from outside by the drill map: drill {drill.pilot}, stop at "
+            f"{drill.stop}, {places}. The piece's own cleats get their pilots through these, with the same drill and "
+            "stop, when it stands in its place."
+        )
     else:
         at = listed(
             [
-                f"{cleat.name} lower edge {_size(shell, cleat.y)} up, left end {_size(shell, wide - cleat.x - cleat.length)}"
+                f"{cleat.name} {_size(shell, cleat.y)} up, {_size(shell, wide - cleat.x - cleat.length)} in"
                 for each in shell.cleats for cleat in each
             ]
         )  # fmt: skip
         first = (
-            f"Clamp the cleats to the inside of the back where they will lie (seen from outside, from the back's left and "
-            f"lower edge: {at}) and drill back and cleat through together from outside: drill {drill.pilot}, stop at "
+            "Clamp the cleats to the inside of the back where they will lie (lower edge and left end, seen from "
+            f"outside: {at}) and drill back and cleat through together from outside: drill {drill.pilot}, stop at "
             f"{drill.stop}, {places}. Mark each cleat with its name and the side that is up."
         )
     steps = [Step(first, _STOP)]
@@ -222,8 +227,8 @@ def _holes(shell: Shell) -> list[Step]:
         deep = _size(shell, sum(good.greatest_thickness for good in back), 64)
         steps.append(
             Step(
-                f"Take the cleats off. Open the {len(shell.drill)} holes in the back to {drill.clearance}, stop at {deep}: "
-                "the threads then bite the cleat alone and draw it tight.",
+                f"Take the cleats off. Open the {len(shell.drill)} holes in the back to {drill.clearance}, stop at "
+                f"{deep}: the threads then bite the cleat alone and draw it tight.",
                 "A thread that bites the back as well holds the piece off it.",
             )
         )
@@ -235,7 +240,9 @@ def gauge(shell: Shell, mounted: MountedPiece) -> str:
     own = [c for c in shell.cleats[shell.load.hung.index(mounted.hung)] if not c.own]
     heights = sorted({c.y for c in own})
     rises = listed([_size(shell, y - heights[0]) for y in heights[1:]])
-    return f"Take their spacing over with a gauge stick ({rises} from the lower edge of the lowest cleat to that of each other)"
+    return (
+        f"Take their spacing over with a gauge stick: {rises} from lower edge to lower edge, from the lowest cleat up"
+    )
 
 
 def _size(shell: Shell, value: int, denominator: int = 32) -> str:
@@ -291,9 +298,9 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
         fast = "staple" if rules.staple else "screw"
         steps.append(
             Step(
-                f"Glue and {fast} the battens ({grid.good.title}) to the outside of the {name}, full length ones first, "
-                f"seen from the front, from the left and lower edge: {'; '.join(told)}. Spread the glue over the whole "
-                "batten and clamp it down with cauls until it sets: the glue carries, the fasteners only hold.",
+                f"Glue and {fast} the battens ({grid.good.title}) to the outside of the {name}, the full-length ones "
+                f"first, seen from the front, from the left and lower edge: {'; '.join(told)}. Spread the glue over the "
+                "whole batten and clamp it down with cauls until it sets: the glue carries, the fasteners only hold.",
                 "Set those under mounting screws exactly: every one of these must land where the drill map says."
                 if name == "back"
                 else "",
@@ -313,10 +320,10 @@ def _cleats(shell: Shell, mounted: MountedPiece) -> Step:
         bored = f" (bored out {layer} deep for the heads, through the second layer)"
     return Step(
         f"{mounted.hung.artwork.piece}: screw the cleats across its back with {len(mounted.piece_drill)} screws "
-        f"{fix.short}, heads sunk {_size(shell, sink)}{bored}; pilot holes through cleat and into the piece with a stop at "
-        f"{piece_stop(fix, shell.packing.shop, shell.packing.units)} from there. Tips end at least "
-        f"{_size(shell, fix.margin)} short of its face. {gauge(shell, mounted)}. Measured on the piece, seen from behind: "
-        f"{'; '.join(_on_piece(shell, mounted))}. The drill map relies on these places.",
+        f"{fix.short}, heads sunk {_size(shell, sink)}{bored}; pilot holes through cleat and into the piece with a "
+        f"stop at {piece_stop(fix, shell.packing.shop, shell.packing.units)} from there. Tips end at least "
+        f"{_size(shell, fix.margin)} short of its face. {gauge(shell, mounted)}. Measured on the piece, seen from "
+        f"behind: {'; '.join(_on_piece(shell, mounted))}. The drill map relies on these places.",
         FACE,
     )
 
@@ -352,8 +359,8 @@ def _mounting(shell: Shell) -> list[Step]:
     return [
         Step(
             f"Set {m.hung.artwork.piece}{rests} and hold it upright ({_people(shell, m)}); "
-            f"drive {len(m.drill)} screws {shell.screw.short}{washer} from outside into the holes of its cleats, the upper "
-            "row first.",
+            f"drive {len(m.drill)} screws {shell.screw.short}{washer} from outside into the holes of its cleats, the "
+            "upper row first.",
             "By hand or with the clutch set low; a longer screw reaches the artwork.",
         )
         for m in shell.mounted

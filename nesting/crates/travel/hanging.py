@@ -10,7 +10,7 @@ from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.load import Hung
 from nesting.crates.shells.frame import longest_strip
 from nesting.crates.shells.mounting import Screw, piece_case, spread
-from nesting.crates.shells.piece_back import refuse_hollow
+from nesting.crates.shells.piece_back import back_stated, refuse_hollow
 from nesting.crates.shells.screwing import SEPARATE
 from nesting.crates.traits import Refused, reason
 from nesting.crates.travel.french import Pair
@@ -83,13 +83,13 @@ def pairs_for(
     height = 2 * rules.cleat_width - thick
     slat, snap = slat or back_slat(piece, shop), shop.joinery.snap
     inset = min(rules.cleat_inset, (piece.height - height - slat - snap) // 2)
-    if piece.back.kind == "strainer":
+    if back_stated(piece, shop).has_bars:
         # The upper row of screws goes into the upper bar where that is wide enough for it.
         short = rules.cleat_width - thick
-        inset = min(inset, max(shop.cleats.inset_least, piece.back.bar_width // 2 - short // 2))
+        inset = min(inset, max(shop.cleats.inset_least, back_stated(piece, shop).bar_width // 2 - short // 2))
     # A cleat on a narrow piece needs its length for its screws.
     short_by = min(rules.cleat_short, piece.width // 8)
-    if piece.back.kind == "strainer":
+    if back_stated(piece, shop).has_bars:
         short_by = min(short_by, shop.cleats.inset_least)
     short_by = min(short_by, max(0, (piece.width - shop.cleats.length_least) // 2))
     if inset < 0 or piece.width - 2 * short_by < shop.cleats.length_least:
@@ -189,9 +189,11 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSyste
     rules, piece, snap = shop.cleats, hung.artwork, shop.joinery.snap
     room = distances(fix.number)
     line = pair.piece_line
-    bar = piece.back.bar_width
+    bar = back_stated(piece, shop).bar_width
     below, above = line - hung.y, hung.y + piece.height - line
-    along = piece.back.kind != "strainer" or any(room.edge <= away <= bar - room.edge for away in (below, above))
+    along = not back_stated(piece, shop).has_bars or any(
+        room.edge <= away <= bar - room.edge for away in (below, above)
+    )
     needed = screws_needed(piece_case(hung, fix, shop), shop.mounting, cleats=2) // 2
     points: list[tuple[int, int]] = []
     for x, length in pair.runs:

@@ -61,8 +61,8 @@ def travel_steps(made: TravelFrame, cured: tuple[str, ...], lift: str) -> tuple[
         *(
             [
                 Step(
-                    f"Glue and screw the {made.pads} bearing pads to the inside of the slats between the cleats, behind "
-                    "the bars of the piece: it rests on them when it is pressed back.",
+                    f"Glue and screw the {made.pads} bearing pads to the inside of the slats between the cleats, "
+                    "behind the bars of the piece: it rests on them when it is pressed back.",
                     "Flush and free of glue and screw heads where the piece lies on them.",
                 )
             ]
