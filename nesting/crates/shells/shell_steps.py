@@ -299,7 +299,7 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
         steps.append(
             Step(
                 f"Glue and {fast} the battens ({grid.good.title}) to the outside of the {name}, the full-length ones "
-                f"first, seen from the front, from the left and lower edge: {'; '.join(told)}. Spread the glue over the "
+                f"first, seen from the front, from the left and lower edge: {'; '.join(told)}. Spread glue over the "
                 "whole batten and clamp it down with cauls until it sets: the glue carries, the fasteners only hold.",
                 "Set those under mounting screws exactly: every one of these must land where the drill map says."
                 if name == "back"
