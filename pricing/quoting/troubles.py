@@ -11,6 +11,7 @@ def troubles(priced: Quote) -> tuple[str, ...]:
         for check in crate.checks
         if check.verdict == "fails"
     ]
+    held = [f"{crate.crate}: held: {why.sentence}" for crate in priced.build.held for why in crate.held_for]
     misfits = [f"{each.crate}: {each.text}" for each in priced.unsuited]
     refused = [f"{each.destination}: {reason}" for each in priced.shipments for reason in each.chosen.refused]
-    return (*failed, *misfits, *refused)
+    return (*held, *failed, *misfits, *refused)

@@ -52,7 +52,8 @@ def _row(row: Row, units: UnitSystem) -> Iterator[str]:
     yield from _wrapped(hands.hands(units))
     if bearing.company:
         yield from _wrapped(f"shares its case with {', '.join(dict.fromkeys(bearing.company))}")
-    for text in (row.against, *row.troubles):
+    held = f"its crate is held, and in no figure: {row.held}" if row.held else ""
+    for text in (held, row.against, *row.troubles):
         if text:
             yield from _wrapped(f"! {text}")
 

@@ -6,6 +6,7 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.crates.registry import method_of
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
@@ -43,6 +44,7 @@ def _figures(quote: Quote) -> dict[str, Any]:
     return {
         "sections": sections, "levers": [rules[name] for name in LEVERS], "share_columns": columns_used,
         "both": markup_and_margin(quote.rates.price),
+        "not_cut": {piece: crate.crate for crate in quote.build.held if not method_of(crate).is_case for piece in crate.pieces},
         "sales": {sale.piece: sale for sale in quote.sales},
     }  # fmt: skip
 

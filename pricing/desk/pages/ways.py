@@ -130,7 +130,8 @@ def shown(call: Call[Desk]) -> Response:
 
 def _methods_now(quote: Quote) -> dict[str, str]:
     """Return how each single piece is packed as the job stands."""
-    crates = [crate for crate in quote.build.crates if not method_of(crate).is_case]
+    build = quote.build
+    crates = [crate for crate in (*build.crates, *build.held) if not method_of(crate).is_case]
     return {piece: crate.method for crate in crates for piece in crate.pieces}
 
 
@@ -169,13 +170,14 @@ def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: str | None
     covers = [cover.sentence() for cover in hands.covers]
     if hands.mounting:
         covers.append(f"{plural(hands.mounting, 'mounting screw')}, while somebody holds the piece")
+    held = f"its crate is held, and in no figure: {row.held}" if row.held else ""
     use = "" if here is None or row.method == here else _sent(dict.fromkeys(unit.lines, row.method))
     return Way(
         row=row,
         name=name,
         marks=marks,
         why_not=(),
-        notes=tuple(filter(None, (row.against, *row.troubles))),
+        notes=tuple(filter(None, (held, row.against, *row.troubles))),
         trips=served,
         weight=format_weight(row.bearing.kg, units, mark=True),
         covers=tuple(covers),
