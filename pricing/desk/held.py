@@ -1,7 +1,7 @@
 """Held crates on the desk: which they are, why and what would pass; and what accepts one of them in the order.
 
-An acceptance is a cell of the order, the crate's code and the reason: ``3f9a2c10: the owner knows``. Whatever changes the
-code makes it lapse. The cell keeps its words then, so that a person can accept anew with the same reason.
+An acceptance is a cell of the order, the crate's code and the reason: ``3f9a2c10: the owner knows``. Whatever changes
+the code makes it lapse. The cell keeps its words then, so that a person can accept anew with the same reason.
 """
 
 from collections.abc import Iterator, Sequence

@@ -28,7 +28,8 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     wrong = sum(not fault.missing for fault in sheaf.faults)
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, **ways_back(sheaf.document),
-        "total": "", "held": [], "without": "", "lacks": [], "lines": [], "effort": "", "gap": "", "faults": len(sheaf.faults), "wrong": wrong,
+        "total": "", "held": [], "without": "", "lacks": [], "lines": [], "effort": "", "gap": "",
+        "faults": len(sheaf.faults), "wrong": wrong,
         "pinned": pinned_since(sheaf.pinned), "later": later(sheaf),
     }  # fmt: skip
     if sheaf.pinned and sheaf.answer is None:

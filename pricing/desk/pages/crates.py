@@ -94,7 +94,8 @@ def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> d
         "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
         "weights": [format_weight(kg, units, mark=True) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg)],
         "checks": [check.in_system(units) for check in crate.checks], "worst": worst,
-        "reasons": [reason_of(why) for why in crate.held_for], "lapsed": lapses(build, crate), "instead": instead(build, crate), "most": MOST_REASON,
+        "reasons": [reason_of(why) for why in crate.held_for], "lapsed": lapses(build, crate),
+        "instead": instead(build, crate), "most": MOST_REASON,
         "own": bool(crate.code) and not crate.accepted,
     }  # fmt: skip
 
@@ -155,7 +156,7 @@ def accept(call: Call[Desk]) -> Response:
         raise BadRequestError(f"{call.text('crate', 20)} was not accepted: write why it is taken all the same")
     crate, code = call.text("crate", 20), call.text("code", 20)
     return _standing(
-        call, lambda content, build: accepted(content, build, crate, code, reason), f"{crate} accepted: {reason}"
+        call, lambda content, build: accepted(content, build, crate, code, reason), f"{crate} accepted as it stands"
     )
 
 
