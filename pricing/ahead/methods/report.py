@@ -166,6 +166,7 @@ def _method(row: Row) -> dict[str, Any]:
             "wrapped_layers": hands.wraps,
             "clear": hands.clear,
             "open_minutes": str(hands.minutes),
+            "held": each.held,
         }
     return plain
 

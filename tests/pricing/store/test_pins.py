@@ -2,8 +2,10 @@
 
 import json
 import sqlite3
+import zlib
 from collections.abc import Callable
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -42,6 +44,25 @@ def test_a_whole_quote_and_its_papers_come_back_equal(store: Store) -> None:
         store.pins.paper(job, 1, "passwd")
     with pytest.raises(LookupError, match="has no pin 2"):
         store.pins.get(job, 2)
+
+
+def test_what_was_pinned_before_anything_was_held_reads_on(store: Store) -> None:
+    """A quote that was kept without standing, reasons and codes is read as one in which all is good."""
+    quote = quick_quote()
+    kept = json.loads(zlib.decompress(quote_bytes(quote)))
+    assert strip(kept, {"held", "held_for", "standing", "accepted", "code", "design", "others", "accept_held"}) > 0
+    assert quote_from(zlib.compress(json.dumps(kept).encode())) == quote
+    assert store.pins.ever(1) is False
+
+
+def strip(value: Any, names: set[str]) -> int:
+    """Take fields of those names out of all that is kept; return how many."""
+    if isinstance(value, list):
+        return sum(strip(each, names) for each in value)
+    if not isinstance(value, dict):
+        return 0
+    gone = [value.pop(name) for name in [*value] if name in names]
+    return len(gone) + sum(strip(each, names) for each in value.values())
 
 
 @pytest.mark.parametrize(
