@@ -1,4 +1,4 @@
-"""A crate that is held: named before the total, accepted with a reason, lapsed by a change, and taken by the keyboard alone."""
+"""A crate that is held: named before the total, accepted with a reason by keyboard alone, lapsed, and put back."""
 
 from pathlib import Path
 

@@ -24,7 +24,10 @@ pytestmark = pytest.mark.browser
 MANY: Final = 125
 """More rows than the page of artworks shows at once."""
 SIZES: Final = {"A4": (595, 842), "Letter": (612, 792)}
-HEAD: Final = ".plain .paper-head > *, .rail .paper-head > *, #slip-held li, #slip-total, #slip-without:not(:empty), #slip-lacks li"
+HEAD: Final = (
+    ".plain .paper-head > *, .rail .paper-head > *, #slip-held li, #slip-total, #slip-without:not(:empty), "
+    "#slip-lacks li"
+)
 ON_PAPER: Final = {
     "/jobs/1/artworks": "#grid input", "/jobs/1/crates": ".crate h2, .crate dd, .crate li",
     "/jobs/1/crates/K1": "ol > li", "/jobs/1/ways": ".ways td, .sums td",
@@ -34,7 +37,8 @@ ON_PAPER: Final = {
     "/jobs/1/what-if": ".sums td", "/jobs/1/what-if/text": "textarea", "/jobs/1/returns": ".sums td",
     "/jobs/1/versions/1": ".sums td", "/": ".card-name, .card-total", "/rack": ".sums th, .sums td, .sums input",
     "/prices": ".sums input, .sums th strong", "/prices/history": "time", "/keep": "main kbd",
-    "/jobs/3/crates": ".crate h2, .standing p, .standing li", "/jobs/3/crates/K2": "h1, .standing p, .standing li, .checks li",
+    "/jobs/3/crates": ".crate h2, .standing p, .standing li",
+    "/jobs/3/crates/K2": "h1, .standing p, .standing li, .checks li",
     "/jobs/3/sheets": ".held-line", "/jobs/3/money": ".held-line, .sums td",
     "/rules?all=1": ".rule input, .rule select, .place[id] input, .place[id] select", "/rules": "a.group strong",
 }  # fmt: skip
