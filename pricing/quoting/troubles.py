@@ -11,7 +11,6 @@ def troubles(priced: Quote) -> tuple[str, ...]:
         for check in crate.checks
         if check.verdict == "fails"
     ]
-    held = [f"{crate.crate}: held: {why.sentence}" for crate in priced.build.held for why in crate.held_for]
     misfits = [f"{each.crate}: {each.text}" for each in priced.unsuited]
     refused = [f"{each.destination}: {reason}" for each in priced.shipments for reason in each.chosen.refused]
-    return (*held, *failed, *misfits, *refused)
+    return (*failed, *misfits, *refused)

@@ -229,8 +229,6 @@ class _Planner:
         """Yield the tasks: cut once, then build and pack each package."""
         here = self._hour_of(start, arrival)
         saw = sum((hours for (_, room), hours in self.hours.items() if room == "saw"), Fraction(0))
-        if not (loads or saw):
-            return  # every crate is held: nothing is cut
         far = self._hour_of(start, max((load.due for load in loads if load.due), default=start)) + 10**6
         yield Task("cut:", saw, here, Fraction(0))
         for load in loads:

@@ -190,11 +190,7 @@ class _Search:
         """Return the choice of each unit's cheapest row."""
         choice = []
         for options, rows in zip(self.options, self.table.rows, strict=True):
-            fit = [
-                row
-                for row in rows
-                if row.method in options and row.bearing is not None and not (row.troubles or row.held)
-            ]
+            fit = [row for row in rows if row.method in options and row.bearing is not None and not row.troubles]
             now = next(row.method for row in rows if row.chosen)
             least = min(
                 fit, key=lambda row: (row.bearing.cost if row.bearing else Decimal(0), row.method != now), default=None

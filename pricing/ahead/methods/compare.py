@@ -53,12 +53,7 @@ class Row:
     @property
     def sound(self) -> bool:
         """Whether nothing speaks against it."""
-        return not (self.refused or self.against or self.troubles or self.held)
-
-    @property
-    def held(self) -> str:
-        """Why its crate is held then, now or not; empty where it is not."""
-        return self.bearing.held if self.bearing else ""
+        return not (self.refused or self.against or self.troubles)
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,8 +92,7 @@ def handling(piece: str, build: Build, rules: LabourRules) -> Handling:
     KeyError
         If no crate carries the piece.
     """
-    every = (*build.crates, *build.held)
-    crate = next((each for each in every if piece in each.pieces and not method_of(each).is_case), None)
+    crate = next((each for each in build.crates if piece in each.pieces and not method_of(each).is_case), None)
     if crate is None:
         raise KeyError(f"no crate carries {piece!r}")
     covers = [*(covers_of(build.crate(crate.inside_of)) if crate.inside_of else ()), *covers_of(crate)]

@@ -62,8 +62,6 @@ class Bearing:
         Its part of the gross weights as shipped.
     handling : Handling
         Of its first piece.
-    held : str
-        Why its crate is held, so that nothing of it is in any figure; empty where it is not.
     """
 
     method: str
@@ -75,7 +73,6 @@ class Bearing:
     hours: Decimal
     kg: float
     handling: Handling
-    held: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,8 +238,7 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
     bearings = []
     for unit in units:
         mine = [c for c in build.crates if any(piece in c.pieces for piece in unit.copies)]
-        held = [c for c in build.held if any(piece in c.pieces for piece in unit.copies)]
-        method = next(c.method for c in (*mine, *held) if not method_of(c).is_case)
+        method = next(c.method for c in mine if not method_of(c).is_case)
         shares = [priced.share(piece) for piece in unit.copies]
         carried = total(s.columns.get(name, Decimal(0)) for s in shares for name in CARRIED)
         cost = total(share.total for share in shares)
@@ -258,7 +254,6 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
                 half_up(sum((hours.get(name, Fraction(0)) * parts[name] for name in parts), Fraction(0))),
                 round(sum(c.gross_kg * float(parts[c.crate]) for c in mine if c.inside_of is None), 1),
                 handling(unit.copies[0], build, priced.rates.labour),
-                "; ".join(dict.fromkeys(why.sentence for crate in held for why in crate.held_for)),
             )
         )
     return Outcome(

@@ -52,8 +52,7 @@ def _row(row: Row, units: UnitSystem) -> Iterator[str]:
     yield from _wrapped(hands.hands(units))
     if bearing.company:
         yield from _wrapped(f"shares its case with {', '.join(dict.fromkeys(bearing.company))}")
-    held = f"its crate is held, and in no figure: {row.held}" if row.held else ""
-    for text in (held, row.against, *row.troubles):
+    for text in (row.against, *row.troubles):
         if text:
             yield from _wrapped(f"! {text}")
 
@@ -166,7 +165,6 @@ def _method(row: Row) -> dict[str, Any]:
             "wrapped_layers": hands.wraps,
             "clear": hands.clear,
             "open_minutes": str(hands.minutes),
-            "held": each.held,
         }
     return plain
 

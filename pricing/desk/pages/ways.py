@@ -170,14 +170,13 @@ def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: str | None
     covers = [cover.sentence() for cover in hands.covers]
     if hands.mounting:
         covers.append(f"{plural(hands.mounting, 'mounting screw')}, while somebody holds the piece")
-    held = f"its crate is held, and in no figure: {row.held}" if row.held else ""
     use = "" if here is None or row.method == here else _sent(dict.fromkeys(unit.lines, row.method))
     return Way(
         row=row,
         name=name,
         marks=marks,
         why_not=(),
-        notes=tuple(filter(None, (held, row.against, *row.troubles))),
+        notes=tuple(filter(None, (row.against, *row.troubles))),
         trips=served,
         weight=format_weight(row.bearing.kg, units, mark=True),
         covers=tuple(covers),

@@ -342,32 +342,3 @@ def test_a_kept_answer_of_a_method_that_is_entered_no_more_cannot_be_read() -> N
     assert decode(Row, encode(row)) == row
     with pytest.raises(LookupError, match="no packing method 'balloon'"):
         decode(Row, {**encode(row), "method": "balloon"})
-
-
-# -- held crates -------------------------------------------------------------------------------------------------------
-
-
-def test_a_crate_that_is_held_is_no_bargain() -> None:
-    """A piece that nobody packs bears next to nothing: its way is told as held, and is nobody's cheapest."""
-    head = [*HEAD, "back"]
-    heavy = ("A-02", "40", "40", "1 1/2", "390 lb", "closed", "", "Harbour Gallery", "1", "paint", "solid")
-    light = ("A-01", "30", "30", "1 1/2", "18 lb", "closed", "", "Harbour Gallery", "1", "paint", "")
-    pricer = Pricer(order_from_rows([head, heavy, light]), office(), ON)
-    made = combine(pricer, free=True)
-    now = made.comparison.now
-    assert now.bearings[0].held
-    assert now.bearings[0].crates == ()
-    assert not now.bearings[1].held
-    (row,) = (row for row in made.comparison.rows[0] if row.chosen)
-    assert row.held == now.bearings[0].held
-    assert not row.sound
-    assert f"held, and in no figure: {row.held[:20]}" in " ".join(report(made, "USD", "inch").split())
-    assert document(made, "USD")["units"][0]["methods"][[r.method for r in made.comparison.rows[0]].index("closed")][
-        "held"
-    ]
-    assert decode(Combination, encode(made)) == made
-    others = [each for each in made.comparison.rows[0] if each.bearing and not (each.held or each.troubles)]
-    if others:
-        assert isinstance(made.each_cheapest, Outcome)
-        assert not made.each_cheapest.bearings[0].held
-    assert len(made.best.troubles) <= len(now.troubles)
