@@ -123,6 +123,11 @@ def without(build: Build) -> str:
     return f"without {few(names)}, held" if names else ""
 
 
+def held_pieces(build: Build) -> tuple[str, ...]:
+    """Return the pieces whose crate is held; totals compare only where these are the same."""
+    return tuple(sorted({piece for crate in build.held for piece in crate.pieces}))
+
+
 def noted(build: Build) -> str:
     """Return what the list of jobs says of what is held."""
     return " ".join(each.text for each in held_lines(build))

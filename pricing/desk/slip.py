@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -13,7 +13,7 @@ from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.desk.desk import Sheaf
 from pricing.desk.held import facts as held_facts
-from pricing.desk.held import listed, without
+from pricing.desk.held import held_pieces, listed, without
 from pricing.desk.lacking import beside
 from pricing.desk.pins import Pinned
 from pricing.desk.steps import ways_back
@@ -98,7 +98,7 @@ def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
     """Return what another way of doing a job changes."""
     units, currency = now.build.order.units, now.currency
     rows = [
-        _money("Total", now.total, then.total, currency),
+        _total(now, then),
         _money("Materials to buy", now.takeoff.bought_amount, then.takeoff.bought_amount, currency),
     ]
     rows += [_share(now, then, piece)] if piece else []
@@ -127,6 +127,13 @@ def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
 
 def _money(label: str, now: Decimal, then: Decimal, currency: str) -> Compared:
     return Compared(label, show(now, currency), show(then, currency), signed(then - now, currency))
+
+
+def _total(now: Quote, then: Quote) -> Compared:
+    """Return both totals; they do not compare where other pieces are held."""
+    row = _money("Total", now.total, then.total, now.currency)
+    same = held_pieces(now.build) == held_pieces(then.build)
+    return row if same else replace(row, difference="do not compare")
 
 
 def _held(now: Quote, then: Quote) -> list[Compared]:

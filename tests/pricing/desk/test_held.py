@@ -10,6 +10,8 @@ from typing import Any
 import httpx
 import pytest
 
+from nesting.base.progress import silent
+from nesting.base.stop import Stop
 from nesting.crates.model import Crate, HeldFor
 from nesting.intake import order_from_rows
 from pricing.desk.content import Content, content_from
@@ -17,6 +19,7 @@ from pricing.desk.desk import Desk, job_paper
 from pricing.desk.held import OtherCrateError, accepted, facts, held_again, held_lines, lapses, listed, without_old
 from pricing.desk.lacking import beside
 from pricing.desk.pins import stamp_of
+from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.slip import compare
 from pricing.desk.table import read
 from pricing.quoting.lacks import Lack, Mend
@@ -393,5 +396,27 @@ def test_a_way_that_would_be_held_is_not_told_as_a_saving(client: httpx.Client, 
     rows = {row.label: row for row in compare(now, then, "A-02")}
     assert (rows["Held, and in no sum"].now, rows["Held, and in no sum"].then) == ("nothing", "K1")
     assert rows["Packed size of A-02"].then.endswith(", held")
+    assert rows["Total"].difference == "do not compare"
     assert "Held, and in no sum" not in {row.label for row in compare(now, now)}
     assert facts(now.build, 1) == {"held": [], "without": ""}
+
+
+def test_a_scenario_in_which_other_pieces_are_held_is_not_compared(client: httpx.Client, desk: Desk) -> None:
+    """It is cheap because something is not made."""
+    job, _ = begun(client)
+    text = '[scenario.light]\norder.change.A-02.weight = "20 lb"\n\n[scenario.many]\norder.change.A-01.quantity = 2\n'
+    content = replace(content_from(desk.store.documents.get(job_paper(job)).content), scenarios=text)
+    order = read(content, "held").order
+    assert order is not None
+    found = Quoting(order, Office(), text, DAY, 0).run(silent, Stop())
+    assert [(each.title, each.held, each.without) for each in found] == [
+        ("as it is", ("A-02",), "without A-02, held"),
+        ("light", (), ""),
+        ("many", ("A-02",), "without A-02, held"),
+    ]
+    desk.weighings.keep(job, Weighing("before", found, stopped=False))
+    table = client.get(f"/jobs/{job}/what-if").text
+    rows = re.findall(r"<tr[^>]*><th scope=\"row\">(.*?)</th>\s*<td>.*?</td><td>(.*?)</td>", table, re.DOTALL)
+    assert [(name, bool(difference)) for name, difference in rows[:3]] == [
+        ("as it is", False), ("light", False), ("many", True),
+    ]  # fmt: skip
