@@ -130,7 +130,8 @@ def shown(call: Call[Desk]) -> Response:
 
 def _methods_now(quote: Quote) -> dict[str, str]:
     """Return how each single piece is packed as the job stands."""
-    crates = [crate for crate in quote.build.crates if not method_of(crate).is_case]
+    build = quote.build
+    crates = [crate for crate in (*build.crates, *build.held) if not method_of(crate).is_case]
     return {piece: crate.method for crate in crates for piece in crate.pieces}
 
 
