@@ -376,6 +376,8 @@ class Desk:
             head = "Stopped; what was compared is kept. " if stopped else "The ways to pack are compared. "
             if not made.changed:
                 return f"{head}No cheaper combination was found."
+            if not made.comparable:
+                return f"{head}{made.told_saving(task.office.book.currency)}."
             return f"{head}The cheapest combination found saves {show(made.saving, task.office.book.currency)}."
 
         self._asked[job, "ways"] = key

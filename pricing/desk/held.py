@@ -9,15 +9,14 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from nesting.build import Build
-from nesting.crates.model import Crate, HeldFor
+from nesting.crates.held import COLUMN, reason
+from nesting.crates.held import without as without_held
+from nesting.crates.model import Crate
 from nesting.order import Artwork
 from pricing.desk.content import Content
 from pricing.desk.table import with_cell
-from pricing.quoting.lacks import few
 from pricing.store import StoreError
 
-COLUMN: Final = "accept_held"
-"""Column of the order that accepts."""
 MOST_REASON: Final = 300
 """Characters of a reason: with its code it fits into the cell."""
 MOST_WORD: Final = 200
@@ -78,13 +77,6 @@ def listed(names: Sequence[str]) -> str:
     return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
-def reason_of(why: HeldFor) -> str:
-    """Return one reason with its figures and what would pass."""
-    figures = f" {why.found} of {why.allowed}" if why.found else ""
-    passing = f"; would pass: {why.would_pass}" if why.would_pass else ""
-    return f"{why.check}{figures}{passing}"
-
-
 def held_lines(build: Build) -> tuple[HeldLine, ...]:
     """Return what is held, a line for each reason; crates that are held for another's sake stand in its line."""
     found: dict[str, list[Crate]] = {}
@@ -95,7 +87,7 @@ def held_lines(build: Build) -> tuple[HeldLine, ...]:
     for alike in found.values():
         packages = {_package(crate) for crate in alike}
         company = tuple(c.crate for c in build.held if not _own(c) and _package(c) in packages)
-        reasons = tuple(reason_of(each) for each in alike[0].held_for if each.found)
+        reasons = tuple(reason(each) for each in alike[0].held_for if each.found)
         lapsed = any(old for crate in alike for old in lapses(build, crate))
         lines.append(HeldLine(tuple(c.crate for c in alike), company, reasons, lapsed))
     return tuple(lines)
@@ -119,13 +111,12 @@ def facts(build: Build, job: int, ask: str = "") -> dict[str, Any]:
 
 def without(build: Build) -> str:
     """Say what a total, or a page of what is cut, goes without; empty where nothing is held."""
-    names = [crate.crate for crate in build.held]
-    return f"without {few(names)}, held" if names else ""
+    return without_held(build.held)
 
 
 def held_pieces(build: Build) -> tuple[str, ...]:
     """Return the pieces whose crate is held; totals compare only where these are the same."""
-    return tuple(sorted({piece for crate in build.held for piece in crate.pieces}))
+    return tuple(sorted(build.held_pieces))
 
 
 def noted(build: Build) -> str:
@@ -140,21 +131,21 @@ def _lines_of(crate: Crate) -> tuple[str, ...]:
 
 def _given(artwork: Artwork) -> tuple[str, str]:
     """Return code and reason that an order states for a piece."""
-    code, _, reason = artwork.accept_held.partition(":")
-    return code.strip().lower(), " ".join(reason.split())
+    code, _, words = artwork.accept_held.partition(":")
+    return code.strip().lower(), " ".join(words.split())
 
 
 def lapses(build: Build, crate: Crate) -> tuple[Old, ...]:
     """Return what a crate's pieces state that fits neither it nor another crate that carries them."""
     codes = {
-        (line, each.code) for each in (*build.crates, *build.held) if each.code for line in _lines_of(each)
+        (line, each.code) for each in build.every if each.code for line in _lines_of(each)
     }  # fmt: skip
     mine = set(_lines_of(crate))
     found = []
     for artwork in build.order.artworks:
-        code, reason = _given(artwork)
+        code, words = _given(artwork)
         if artwork.piece in mine and code and (artwork.piece, code) not in codes:
-            found.append(Old(artwork.piece, reason))
+            found.append(Old(artwork.piece, words))
     return tuple(found)
 
 
@@ -168,7 +159,7 @@ def instead(build: Build, crate: Crate) -> tuple[str, ...]:
 # -- accepting ---------------------------------------------------------------------------------------------------------
 
 
-def accepted(content: Content, build: Build, name: str, code: str, reason: str) -> Content:
+def accepted(content: Content, build: Build, name: str, code: str, why: str) -> Content:
     """Return a job in which a held crate is accepted with a reason, in the cells of its pieces.
 
     A cell that another crate's acceptance rests on, as a frame's in a case, is left alone.
@@ -188,7 +179,7 @@ def accepted(content: Content, build: Build, name: str, code: str, reason: str) 
             "in or with; pack it another way"
         )
     for piece in cells:
-        content = with_cell(content, piece, COLUMN, f"{code}: {reason}")
+        content = with_cell(content, piece, COLUMN, f"{code}: {why}")
     return content
 
 
@@ -209,7 +200,7 @@ def held_again(content: Content, build: Build, name: str, code: str) -> Content:
 
 def without_old(content: Content, build: Build, name: str) -> Content:
     """Return a job without the lapsed acceptances of a crate's pieces."""
-    crate = next((each for each in (*build.crates, *build.held) if each.crate == name), None)
+    crate = next((each for each in build.every if each.crate == name), None)
     for old in lapses(build, crate) if crate else ():
         content = with_cell(content, old.piece, COLUMN, "")
     return content
@@ -217,7 +208,7 @@ def without_old(content: Content, build: Build, name: str) -> Content:
 
 def _found(build: Build, name: str, code: str, standing: str) -> Crate:
     """Return a crate as a page showed it."""
-    for crate in (*build.crates, *build.held):
+    for crate in build.every:
         if crate.crate == name and crate.code == code and crate.standing == standing and code:
             return crate
     raise OtherCrateError(
@@ -228,7 +219,7 @@ def _found(build: Build, name: str, code: str, standing: str) -> Crate:
 
 def _free(build: Build, crate: Crate) -> Iterator[str]:
     """Yield the pieces of a crate whose cell no other acceptance rests on alone."""
-    others = {each.code for each in (*build.crates, *build.held) if each.code} - {crate.code}
+    others = {each.code for each in build.every if each.code} - {crate.code}
     mine = _lines_of(crate)
     stated = {artwork.piece: _given(artwork)[0] for artwork in build.order.artworks}
     for piece in mine:

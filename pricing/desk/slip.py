@@ -166,7 +166,7 @@ def crates_of(build: Build, piece: str) -> Sequence[Crate]:
     """Return the crates that carry a line of the order, cases left out."""
     return [
         crate
-        for crate in (*build.crates, *build.held)
+        for crate in build.every
         if not method_of(crate).is_case and any(each.partition("#")[0] == piece for each in crate.pieces)
     ]
 

@@ -9,6 +9,7 @@ from starlette.routing import Route
 
 from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
+from nesting.crates.held import reason
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method_of
 from nesting.drawings.crate import crate_drawing
@@ -25,7 +26,6 @@ from pricing.desk.held import (
     held_again,
     instead,
     lapses,
-    reason_of,
     without_old,
 )
 from pricing.desk.pages.common import asked, change_job, job_page, local
@@ -94,7 +94,7 @@ def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> d
         "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
         "weights": [format_weight(kg, units, mark=True) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg)],
         "checks": [check.in_system(units) for check in crate.checks], "worst": worst,
-        "reasons": [reason_of(why) for why in crate.held_for], "lapsed": lapses(build, crate),
+        "reasons": [reason(why) for why in crate.held_for], "lapsed": lapses(build, crate),
         "instead": instead(build, crate), "most": MOST_REASON,
         "own": bool(crate.code) and not crate.accepted,
     }  # fmt: skip
@@ -151,12 +151,12 @@ def rule(call: Call[Desk]) -> Response:
 
 def accept(call: Call[Desk]) -> Response:
     """Take a held crate all the same, with a written reason, in the order's own column."""
-    reason = " ".join(call.text("reason", MOST_REASON).split())
-    if not reason:
+    words = " ".join(call.text("reason", MOST_REASON).split())
+    if not words:
         raise BadRequestError(f"{call.text('crate', 20)} was not accepted: write why it is taken all the same")
     crate, code = call.text("crate", 20), call.text("code", 20)
     return _standing(
-        call, lambda content, build: accepted(content, build, crate, code, reason), f"{crate} accepted as it stands"
+        call, lambda content, build: accepted(content, build, crate, code, words), f"{crate} accepted as it stands"
     )
 
 
@@ -192,7 +192,7 @@ def _standing(call: Call[Desk], change: Callable[[Content, Build], Content], wha
 
 def _crate(build: Build, name: str) -> Crate:
     """Return a crate, held or not; LookupError where there is none of that name."""
-    found = next((crate for crate in (*build.crates, *build.held) if crate.crate == name), None)
+    found = next((crate for crate in build.every if crate.crate == name), None)
     if found is None:
         raise LookupError(f"there is no crate {name[:20]}")
     return found

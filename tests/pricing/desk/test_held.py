@@ -22,6 +22,7 @@ from pricing.desk.pins import stamp_of
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.slip import compare
 from pricing.desk.table import read
+from pricing.desk.ways import Compared, Comparing, Wish
 from pricing.quoting.lacks import Lack, Mend
 from pricing.quoting.quote import Quote
 from pricing.quoting.work import work
@@ -386,6 +387,7 @@ def test_every_page_copes_with_a_job_of_which_all_is_held(
         "what-if", "returns", "returns?chosen=1", "files/calendar.ics",
     ):  # fmt: skip
         assert client.get(f"/jobs/{job}/{path}").status_code == 200, path
+    assert "cut everything" not in client.get(f"/jobs/{job}/plan").text, "no day of sawing where nothing is cut"
     assert "Nothing comes back." in client.get(f"/jobs/{job}/returns").text
 
 
@@ -420,3 +422,31 @@ def test_a_scenario_in_which_other_pieces_are_held_is_not_compared(client: httpx
     assert [(name, bool(difference)) for name, difference in rows[:3]] == [
         ("as it is", False), ("light", False), ("many", True),
     ]  # fmt: skip
+
+
+def test_ways_to_pack_compare_no_total_that_lacks_other_pieces(client: httpx.Client, desk: Desk) -> None:
+    job, _ = begun(client)
+    content = content_from(desk.store.documents.get(job_paper(job)).content)
+    order = read(content, "held").order
+    assert order is not None
+    wish = Wish(free=True)
+    found = Comparing(order, Office(), DAY, 0, wish).run(silent, Stop())
+    desk.comparisons.keep(job, Compared(desk.comparison_key(desk.sheaf(job)), content, wish, found, stopped=False))
+    page = plain(client.get(f"/jobs/{job}/ways").text)
+    assert "without A-02, held" in page
+    assert "closed crate now : cannot be made: its crate is held: " in page
+    if not found.comparable:
+        assert found.told_saving("USD") in page
+        assert "does not compare" in page
+        assert "It saves" not in page
+
+
+@pytest.mark.parametrize("kind", ["held"])
+def test_nothing_is_sent_without_a_word_on_what_is_held(client: httpx.Client, desk: Desk, kind: str) -> None:
+    job, _ = begun(client)
+    words = looked_at(desk, job)
+    words[f"word-{kind}"] = " "
+    answer = client.post(f"/jobs/{job}/send", data={"revision": "2", **words})
+    assert answer.status_code == 422
+    assert "1 crate is held, not cut and not in this total: found no word" in html.unescape(answer.text)
+    assert desk.store.quotes.of(job) == []
