@@ -468,8 +468,8 @@ def check_lid(
 ) -> Check:
     """Check that a lid bears its own weight times the handling factor.
 
-    The panel alone, from batten to batten or frame to frame, or lanes of panel and batten from frame to frame: the
-    better counts, for the worse of the grains that it may have.
+    The panel alone from frame to frame, or the panel from batten to batten and lanes of batten and panel from frame to
+    frame: the better counts, for the worse of the grains that it may have.
 
     Parameters
     ----------
@@ -478,7 +478,7 @@ def check_lid(
     spans : tuple of (int, int, int)
         From rail to rail, from stile to stile, and the widest opening between battens or frame across the battens.
     kg_m2 : float
-        What it weighs.
+        What it weighs, its battens spread over it.
     rules : tuple of (float, float)
         Handling and duration factor.
     """
@@ -489,20 +489,23 @@ def check_lid(
     worst, told = 0.0, ""
     for grain in grains:
         ratios: list[tuple[float, str]] = []
-        for way in ("up", "level"):
-            plate = _plate(lid, grain, way, duration, max(up, across))
-            ribbed = lid.ribs is not None and lid.ribs.way == way
-            clear = up if way == "up" else across
-            short = clear if lid.ribs is None or ribbed else min(clear, opening)
+        plates = {way: _plate(lid, grain, way, duration, max(up, across)) for way in ("up", "level")}
+        for way, clear, other in (("up", up, across), ("level", across, up)):
             if way not in lid.seams:
-                bare = alone(Strip(1.0, inches(lid.thickness), *plate))
-                ratios.append((pressure * short**2 / 8 / bare.moment, f"the panel alone over {figure(short)} in"))
-            if ribbed and lid.ribs is not None:
-                lane = inches(lid.ribs.lane)
-                made = _lane(lid, way, lane, clear, plate, duration)
-                if made is not None:
-                    ratio = pressure * lane * clear**2 / 8 / made[0].moment
-                    ratios.append((ratio, f"battens and panel over {figure(clear)} in"))
+                bare = alone(Strip(1.0, inches(lid.thickness), *plates[way]))
+                ratios.append((pressure * clear**2 / 8 / bare.moment, f"the panel alone over {figure(clear)} in"))
+            if lid.ribs is None or lid.ribs.way != way:
+                continue
+            lane = inches(lid.ribs.lane)
+            made = _lane(lid, way, lane, clear, plates[way], duration)
+            if made is None:
+                continue
+            short = min(other, opening)
+            between = alone(Strip(1.0, inches(lid.thickness), *plates["level" if way == "up" else "up"]))
+            # The panel bears from batten to batten, and what it brings there the battens bear to the frame.
+            ratio = max(pressure * short**2 / 8 / between.moment, pressure * lane * clear**2 / 8 / made[0].moment)
+            told_ = f"the panel over {figure(short)} in to its battens, these with it over {figure(clear)} in"
+            ratios.append((ratio, told_))
         ratio, how = min(ratios, default=(float("inf"), "nothing leads to the frame"))
         if ratio >= worst:
             worst, told = ratio, how
