@@ -36,6 +36,8 @@ def built(catalogue: Catalogue, lid: Face, over_lid: Lay | None, method: Method)
     refused: Refused | None = None
     nearest: Crate | None = None
     for judged in found:
+        if nearest is not None and not judged.passes:
+            break
         try:
             made = _told(catalogue, _build(catalogue, judged, lid, over_lid, method), judged, found)
         except Refused as no_room:

@@ -189,9 +189,9 @@ class Catalogue:
         return tuple(sorted(map(shop.good, dict.fromkeys(names)), key=lambda good: good.thickness))
 
     def short_list(self) -> tuple[Judged, ...]:
-        """Return the designs that pass and that none beats in cost and weight, the cheapest first.
+        """Return the designs that pass and that none beats in cost and weight, the cheapest first; then all others.
 
-        Where none passes: the one that comes nearest.
+        Those that pass come before those that do not, the nearest of these first.
 
         Raises
         ------
@@ -212,13 +212,14 @@ class Catalogue:
         if not found:
             raise clash or RulesClash("no battens of the shop's rules lie on this face", "other rules under [battens]")
         passing = sorted((each for each in found if each.passes), key=lambda j: (j.cost, j.bill.grams, j.design.key))
-        if not passing:
-            return (min(found, key=lambda j: (j.worst, j.cost, j.design.key)),)
+        failing = sorted(
+            (each for each in found if not each.passes), key=lambda j: (j.worst, j.cost, j.bill.grams, j.design.key)
+        )
         kept: list[Judged] = []
         for each in passing:
             if all(each.bill.grams < other.bill.grams for other in kept):
                 kept.append(each)
-        return (*kept, *(each for each in passing if each not in kept))
+        return (*kept, *(each for each in passing if each not in kept), *failing)
 
     def _families(self) -> Iterator[Iterator[Design | RulesClash]]:
         """Yield designs that differ in the number of battens only, the fewest first."""
