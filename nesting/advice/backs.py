@@ -355,7 +355,7 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
         )
     if found.section is not None and back.ribs is not None:
         ribs, part = back.ribs, found.section.ei / found.bent.ei
-        across = (back.grain != "up") == (found.way == "up")
+        across = back.grain != ("up" if found.way == "up" else "across")
         allowed = ROLLING_SHEAR_PSI * duration / (2 if across else 1)
         made.append(
             compare(

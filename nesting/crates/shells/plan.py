@@ -9,7 +9,7 @@ from nesting.advice.check import Check, compare
 from nesting.base.measure import format_length, inches
 from nesting.crates.load import Hung, Load, load_of
 from nesting.crates.shells.mounting import Cleat, Pad, cleats_for, pads_for
-from nesting.crates.shells.piece_back import OwnBending, back_stated, own_bending
+from nesting.crates.shells.piece_back import OwnBending, back_stated, own_bending, own_cleats
 from nesting.crates.traits import Packing, Reason, Refused
 from nesting.shop.shop import Shop
 
@@ -154,7 +154,11 @@ def plan_for(packing: Packing) -> Plan:
     )
     factor = shop.mounting.handling_factor
     tied = any(
-        each.between > shop.cleats.apart_most and each.stress(factor) > each.bending.allowable_psi for each in own
+        each.between > shop.cleats.apart_most
+        and each.stress(factor) > each.bending.allowable_psi
+        # Nothing lies between the cleats of a piece's own.
+        and not own_cleats(each.hung.artwork)
+        for each in own
     )
     if tied:
         laid = [cleats_for(h, shop, packing.units, prefix=_prefix(load, h), tied=True) for h in load.hung]
