@@ -188,7 +188,8 @@ class Geometry:
 
     def screw(self, where: str, d: Any, margin: int, thread: int, rules: Any) -> None:
         """Hold a mounting screw's tip and thread, and its drills, against the rules."""
-        if margin < rules.tip_short or margin != d.tip_margin:
+        # In a set one screw serves all, and the margin is that of the thinnest cleat.
+        if d.tip_margin < rules.tip_short or margin < d.tip_margin:
             self.fault(f"{where} stops {margin / INCH:.3f} in short, and says {d.tip_margin / INCH:.3f}")
         if thread < rules.thread:
             self.fault(f"{where} has {thread / INCH:.3f} in of thread")

@@ -474,7 +474,7 @@ class Strength:
         rows = [row for name in self.boxes for row in self.rows(name)]
         wide = min(row[3] for row in rows) / INCH
         cleat = sheet(self.shop, self.shop.cleats.good)
-        deep = sum(sheet(self.shop, good).least for good in self.layers)
+        deep = min(self.depth(name) for name in self.boxes)
         parts = [Body(cleat.e_along, cleat.along * self.lasting * strip(wide), wide, 0.0, deep)]
         cross = [p.box for p in self.battens(back=True) if p.role == "batten" and p.box.dy < self.high]
         if cross:
@@ -486,6 +486,12 @@ class Strength:
         piece = min(self.behind[name].stiffness[1] for name in self.boxes)
         moment = load / self.held_along * bay**2 / 8 * ei / (ei + COUNTED * piece / 2)
         return Found(load, load * bears / moment)
+
+    def depth(self, name: str) -> float:
+        """Return the least depth of a piece's cleats, inches."""
+        if self.behind[name].own:
+            return (self.behind[name].piece.back.cleat_thickness - LESS) / INCH
+        return sum(sheet(self.shop, good).least for good in self.layers)
 
     def design_width(self, bands: Sequence[tuple[int, int]]) -> float:
         """Return the width of a crosspiece: that of the narrowest batten."""
