@@ -594,7 +594,7 @@ class Strength:
         weighs = sum(
             p.box.dx * p.box.dy * p.box.dz * self.density(p.part) for p in (*self.of("lid"), *self.battens(back=False))
         )
-        pressure = self.factor * weighs / (8e6) ** 3 / POUND / (self.wide * self.high / INCH**2)
+        pressure = self.shop.mounting.lid_factor * weighs / (8e6) ** 3 / POUND / (self.wide * self.high / INCH**2)
         worst = 0.0
         for grain in grains:
             ratios = [inf]

@@ -466,7 +466,7 @@ def check_joint(pull: Pull, strip: int, factor: float, duration: float, units: U
 def check_lid(
     lid: Back, spans: tuple[int, int, int], kg_m2: float, rules: tuple[float, float], units: UnitSystem = "inch"
 ) -> Check:
-    """Check that a lid bears its own weight times the handling factor.
+    """Check that a lid bears its own weight times its factor.
 
     The panel alone from frame to frame, or the panel from batten to batten and lanes of batten and panel from frame to
     frame: the better counts, for the worse of the grains that it may have.
@@ -480,7 +480,7 @@ def check_lid(
     kg_m2 : float
         What it weighs, its battens spread over it.
     rules : tuple of (float, float)
-        Handling and duration factor.
+        Lid and duration factor, as in :class:`nesting.advice.mounting.MountingRules`.
     """
     factor, duration = rules
     up, across, opening = map(inches, spans)
