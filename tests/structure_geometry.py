@@ -84,9 +84,7 @@ class Geometry:
             own = self.behind[name].own
             thick = self.behind[name].piece.back.cleat_thickness if own else 0
             top, foot, front, back = box.y + box.dy, box.y, box.z + box.dz, box.z + thick
-            found.append(
-                (name, box, ((foot, back), (top, back), (top, front), (foot, front)), (box.x, box.x + box.dx))
-            )
+            found.append((name, box, ((foot, back), (top, back), (top, front), (foot, front)), (box.x, box.x + box.dx)))
             for x, y, long, wide in own:
                 low, z = foot + y, box.z
                 across = ((low, z), (low + wide, z), (low + wide, z + thick), (low, z + thick))

@@ -610,9 +610,7 @@ class Strength:
                 lane = self.tributary(bands, self.thick, whole - self.thick)
                 wide = min(z - a for a, z in bands) / INCH
                 rib = Body(wood.e_along, wood.along * self.lasting * strip(wide), wide, of.least, of.least + wood.least)
-                _, bears, _, _ = self.lane(
-                    lane, clear, Body(e, psi, 1.0, 0.0, of.least), rib, broken=way in seams
-                )
+                _, bears, _, _ = self.lane(lane, clear, Body(e, psi, 1.0, 0.0, of.least), rib, broken=way in seams)
                 edges = [(0, self.thick), *bands, (whole - self.thick, whole)]
                 opening = max(b[0] - a[1] for a, b in pairwise(edges)) / INCH
                 cross_e, cross_psi = self.plate(of, grain, "level" if way == "up" else "up", max(up, across))
@@ -690,7 +688,10 @@ def faults_of(crate: Any, pieces: Sequence[Any], kg: Mapping[str, float], shop: 
             faults += [f"{check.name}: nothing like it comes out"] if check.structure else []
             continue
         to = TO_INCH.get(check.unit, 1.0)
-        for label, said, right in (("demand", check.demand, found.demand), ("capacity", check.capacity, found.capacity)):
+        for label, said, right in (
+            ("demand", check.demand, found.demand),
+            ("capacity", check.capacity, found.capacity),
+        ):
             if said is None or right is None:
                 if said is not right:
                     faults.append(f"{check.name}: {label} is {said}, and {right} comes out")
