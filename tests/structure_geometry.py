@@ -171,6 +171,10 @@ class Geometry:
             self.screw(where, d, margin, thread, rules)
         if len(stacks) > 1:
             self.fault(f"mounting screws go through unlike panels: {stacks}")
+
+    def heads(self) -> None:
+        """Heads of mounting screws stand clear of each other, and their washers of the sides of battens."""
+        rules = self.shop.cleats
         heads = [(d.x, d.y) for d in self.crate.drill]
         if any(max(abs(a[0] - b[0]), abs(a[1] - b[1])) < rules.screw_apart for a, b in combinations(heads, 2)):
             self.fault("two mounting screws stand too near each other")
@@ -268,14 +272,11 @@ class Geometry:
         """Two battens at the least run from edge to edge, and between them and the frame nothing is open too far."""
         t = self.shop.good(self.shop.frame.frame_good).thickness
         ways: list[tuple[list[Span], int]] = []
-        for along, across, cut in (
-            (self.high, self.wide, lambda b: ((b.x, b.x + b.dx), (b.y, b.y + b.dy))),
-            (self.wide, self.high, lambda b: ((b.y, b.y + b.dy), (b.x, b.x + b.dx))),
-        ):
+        for up, along, across in ((True, self.high, self.wide), (False, self.wide, self.high)):
             bands: dict[Span, list[Span]] = {}
-            for box in flat:
-                band, run = cut(box)
-                bands.setdefault(band, []).append(run)
+            for b in flat:
+                level, upright = (b.x, b.x + b.dx), (b.y, b.y + b.dy)
+                bands.setdefault(level if up else upright, []).append(upright if up else level)
             ways.append(([band for band, runs in bands.items() if covered(runs) == [(0, along)]], across))
         bands_, across = max(ways, key=lambda way: len(way[0]))
         if len(bands_) < 2:
@@ -307,7 +308,7 @@ class Geometry:
                     self.fault(f"no batten is centred on the seam of the {role} at {a[1] / INCH:g}")
 
     def short_parts(self) -> None:
-        """A part that is shorter than a saw takes is named in the step that has it cut from a longer blank."""
+        """Every part that is shorter than a saw takes is named in the step that has it cut from a longer blank."""
         texts = [step.text for step in self.crate.steps if "longer blank" in step.text]
         for part in self.crate.parts:
             if max(part.length, part.width) >= SHORTEST:
@@ -317,7 +318,7 @@ class Geometry:
                 self.fault(f"{part.name} is {max(part.length, part.width) / INCH:g} in long, and no step says so")
 
     def travel(self) -> None:
-        """Removal screws go through a slat into a half of a cleat; those into the piece stand where its step says."""
+        """Every removal screw goes through a slat into a half of a cleat; those into the piece stand in its wood."""
         rules = self.shop.cleats
         for d in self.crate.drill:
             x, y = self.wide - d.x, d.y
@@ -350,6 +351,7 @@ class Geometry:
             self.travel()
         else:
             self.mounting()
+            self.heads()
             self.into_pieces()
             self.battens()
         self.short_parts()

@@ -51,11 +51,16 @@ def sheet(shop: Any, name: str) -> Sheet:
     good = shop.good(name)
     material = shop.material(good.material)
     figures = ("bending_along_psi", "bending_across_psi", "stiffness_along_psi", "stiffness_across_psi", "gravity")
-    stated = [getattr(material, figure) for figure in figures]
-    group = material.group
+    along, across, e_along, e_across, gravity = (
+        float(stated.value) if (stated := getattr(material, figure)) else 0.0 for figure in figures
+    )
     return Sheet(
-        *(each.value if each else 0.0 for each in stated),
-        int(group.value) if group else 0,
+        along,
+        across,
+        e_along,
+        e_across,
+        gravity,
+        int(material.group.value) if material.group else 0,
         (good.least or good.thickness) / INCH,
         (good.greatest or good.thickness) / INCH,
     )
@@ -257,7 +262,7 @@ class Strength:
 
     def force(self, *names: str) -> float:
         """Return the handled weight of pieces, pounds-force."""
-        return self.factor * sum(self.kg[name] for name in names or self.boxes) / POUND
+        return float(self.factor * sum(self.kg[name] for name in names or self.boxes) / POUND)
 
     def rows(self, name: str) -> list[tuple[int, int, int, int]]:
         """Return the cleats of a piece: x, y, length, width; the one on the piece where there are layers."""
@@ -316,12 +321,11 @@ class Strength:
         sizes = [
             (s.length - saw.trim_left - saw.trim_right, s.width - saw.trim_bottom - saw.trim_top) for s in good.sizes
         ]
-        ways = []
-        for b in (p.box for p in panels):
-            ways.append(
-                {"level" for long, short in sizes if b.dx <= max(long, short) and b.dy <= min(long, short)}
-                | {"up" for long, short in sizes if b.dy <= max(long, short) and b.dx <= min(long, short)}
-            )
+        ways = [
+            {"level" for long, short in sizes if b.dx <= max(long, short) and b.dy <= min(long, short)}
+            | {"up" for long, short in sizes if b.dy <= max(long, short) and b.dx <= min(long, short)}
+            for b in (p.box for p in panels)
+        ]
         return sheet(self.shop, good.good), broken, ways[0] if all(w == ways[0] for w in ways) else {"up", "level"}
 
     def plate(self, of: Sheet, grain: str, way: str, wide: float) -> tuple[float, float]:
@@ -490,7 +494,7 @@ class Strength:
     def depth(self, name: str) -> float:
         """Return the least depth of a piece's cleats, inches."""
         if self.behind[name].own:
-            return (self.behind[name].piece.back.cleat_thickness - LESS) / INCH
+            return float((self.behind[name].piece.back.cleat_thickness - LESS) / INCH)
         return sum(sheet(self.shop, good).least for good in self.layers)
 
     def design_width(self, bands: Sequence[tuple[int, int]]) -> float:
@@ -564,7 +568,7 @@ class Strength:
     def lies(self, drill: Any, row: tuple[int, int, int, int]) -> bool:
         """Whether a drill point lies over a cleat."""
         x, y = self.wide - drill.x, drill.y
-        return row[0] < x < row[0] + row[2] and row[1] < y < row[1] + row[3]
+        return bool(row[0] < x < row[0] + row[2] and row[1] < y < row[1] + row[3])
 
     def pieces(self) -> dict[str, Found]:
         """Judge what each piece bears itself between its rows."""
@@ -648,7 +652,7 @@ class Strength:
         gap = (span - (max(b.x + b.dx for b in low) - min(b.x for b in low)) / INCH) / 2
         slat = next(p for p in self.of("slat") if p.box.z < self.rails and p.box.y < low[0].y < p.box.y + p.box.dy)
         section = slat.box.dy / INCH * held[0].least ** 2 / 6
-        found = {
+        return {
             "mounting screws, withdrawal": Found(force, count * 2850 * wood.gravity**2 * diameter * thread),
             "mounting screws, pull-through": Found(force, count * 690 * pi * head * held[0].gravity ** 2 * deep),
             "mounting screws, lateral": Found(force, lateral, judged=False),
@@ -656,13 +660,28 @@ class Strength:
             "back slat, bending": Found(force / 2 * two_halves(gap, gap, span)[0] / section, held[0].along),
             "the piece's own span": Found(stress, bears, soft=True, judged=False),
         }
-        return found
 
     def found(self) -> dict[str, Found]:
         """Return every check of this crate's structure."""
         if self.crate.method == "travel":
             return self.travel()
         return self.mounting() | self.back() | self.pieces() | {"lid, bending": self.lid()}
+
+
+def _unlike(check: Any, found: Found) -> list[str]:
+    """Say where a check says something else than what comes out here."""
+    faults, to = [], TO_INCH.get(check.unit, 1.0)
+    for label, said, right in (("demand", check.demand, found.demand), ("capacity", check.capacity, found.capacity)):
+        if said is None or right is None:
+            if said is not right:
+                faults.append(f"{check.name}: {label} is {said}, and {right} comes out")
+        elif abs(said * to - right) > NEAR * right:
+            faults.append(f"{check.name}: {label} is {said * to:.5g}, and {right:.5g} comes out")
+    if check.verdict != found.verdict:
+        faults.append(f"{check.name}: says {check.verdict}, and {found.verdict} comes out")
+    if check.structure is not found.judged:
+        faults.append(f"{check.name}: must{'' if found.judged else ' not'} hold its crate")
+    return faults
 
 
 def faults_of(crate: Any, pieces: Sequence[Any], kg: Mapping[str, float], shop: Any) -> list[str]:
@@ -687,21 +706,11 @@ def faults_of(crate: Any, pieces: Sequence[Any], kg: Mapping[str, float], shop: 
         if found is None:
             faults += [f"{check.name}: nothing like it comes out"] if check.structure else []
             continue
-        to = TO_INCH.get(check.unit, 1.0)
-        for label, said, right in (
-            ("demand", check.demand, found.demand),
-            ("capacity", check.capacity, found.capacity),
-        ):
-            if said is None or right is None:
-                if said is not right:
-                    faults.append(f"{check.name}: {label} is {said}, and {right} comes out")
-            elif abs(said * to - right) > NEAR * right:
-                faults.append(f"{check.name}: {label} is {said * to:.5g}, and {right:.5g} comes out")
-        if check.verdict != found.verdict:
-            faults.append(f"{check.name}: says {check.verdict}, and {found.verdict} comes out")
-        if check.structure is not found.judged:
-            faults.append(f"{check.name}: must{'' if found.judged else ' not'} hold its crate")
+        faults += _unlike(check, found)
     failing = any(wanted[name].judged and wanted[name].verdict == "fails" for name in wanted)
-    if failing is (crate.standing == "good"):
-        faults.append(f"it stands as {crate.standing}, and {'a' if failing else 'no'} check fails")
+    # A frame may also be held for its case's sake: such a reason has no figures.
+    if failing is not any(reason.found for reason in crate.held_for):
+        faults.append(f"{'a' if failing else 'no'} check fails, and it is held for {crate.held_for}")
+    if bool(crate.held_for) is (crate.standing == "good"):
+        faults.append(f"it stands as {crate.standing}, and is held for {crate.held_for}")
     return faults
