@@ -364,7 +364,7 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
         )
     if found.section is not None and back.ribs is not None:
         ribs, part = back.ribs, found.section.ei / found.bent.ei
-        across = (back.grain != "up") == (found.way == "up")
+        across = back.grain != ("up" if found.way == "up" else "across")
         allowed = ROLLING_SHEAR_PSI * duration / (2 if across else 1)
         made.append(
             compare(
@@ -475,11 +475,10 @@ def check_joint(pull: Pull, strip: int, factor: float, duration: float, units: U
 def check_lid(
     lid: Back, spans: tuple[int, int, int], kg_m2: float, rules: tuple[float, float], units: UnitSystem = "inch"
 ) -> Check:
-    """Check that a lid bears its own weight times the handling factor.
+    """Check that a lid bears its own weight times its factor.
 
-    Strips of the panel alone, from batten to batten or frame to frame, both ways at once, each with its part of the
-    load (strip method for slabs, Hillerborg 1956, from memory), or lanes of panel and batten from frame to frame: the
-    better counts, for the worse of the grains that it may have.
+    The panel alone from frame to frame, or the panel from batten to batten and lanes of batten and panel from frame to
+    frame: the better counts, for the worse of the grains that it may have.
 
     Parameters
     ----------
@@ -488,9 +487,9 @@ def check_lid(
     spans : tuple of (int, int, int)
         From rail to rail, from stile to stile, and the widest opening between battens or frame across the battens.
     kg_m2 : float
-        What it weighs.
+        What it weighs, its battens spread over it.
     rules : tuple of (float, float)
-        Handling and duration factor.
+        Lid and duration factor, as in :class:`nesting.advice.mounting.MountingRules`.
     """
     factor, duration = rules
     up, across, opening = map(inches, spans)
@@ -499,26 +498,25 @@ def check_lid(
     worst, told = 0.0, ""
     for grain in grains:
         ratios: list[tuple[float, str]] = []
-        borne, over = 0.0, list[str]()
-        for way in ("up", "level"):
-            plate = _plate(lid, grain, way, duration, max(up, across))
-            ribbed = lid.ribs is not None and lid.ribs.way == way
-            clear = up if way == "up" else across
-            short = clear if lid.ribs is None or ribbed else min(clear, opening)
-            if short <= 0:
-                ratios.append((0.0, "battens all over it"))
-            elif way not in lid.seams:
-                bare = alone(Strip(1.0, inches(lid.thickness), *plate))
-                borne += 8 * bare.moment / (pressure * short**2)
-                over.append(said(short, "in", units))
-            if ribbed and lid.ribs is not None:
-                lane = inches(lid.ribs.lane)
-                made = _lane(lid, way, lane, clear, plate, duration)
-                if made is not None:
-                    ratio = pressure * lane * clear**2 / 8 / made[0].moment
-                    ratios.append((ratio, f"battens and panel over {said(clear, 'in', units)}"))
-        if borne:
-            ratios.append((1 / borne, f"the panel alone over {' and '.join(over)}"))
+        plates = {way: _plate(lid, grain, way, duration, max(up, across)) for way in ("up", "level")}
+        for way, clear, other in (("up", up, across), ("level", across, up)):
+            if way not in lid.seams:
+                bare = alone(Strip(1.0, inches(lid.thickness), *plates[way]))
+                ratios.append(
+                    (pressure * clear**2 / 8 / bare.moment, f"the panel alone over {said(clear, 'in', units)}")
+                )
+            if lid.ribs is None or lid.ribs.way != way:
+                continue
+            lane = inches(lid.ribs.lane)
+            made = _lane(lid, way, lane, clear, plates[way], duration)
+            if made is None:
+                continue
+            short = min(other, opening)
+            between = alone(Strip(1.0, inches(lid.thickness), *plates["level" if way == "up" else "up"]))
+            # The panel bears from batten to batten, and what it brings there the battens bear to the frame.
+            ratio = max(pressure * short**2 / 8 / between.moment, pressure * lane * clear**2 / 8 / made[0].moment)
+            reach = said(clear, "in", units)
+            ratios.append((ratio, f"the panel over {said(short, 'in', units)} to its battens, these over {reach}"))
         ratio, how = min(ratios, default=(float("inf"), "nothing leads to the frame"))
         if ratio >= worst:
             worst, told = ratio, how

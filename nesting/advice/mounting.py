@@ -33,6 +33,16 @@ class MountingRules:
         doc="The piece's weight is multiplied by this before its screws and its back are checked.",
         source="40 G over 5.5, the ratio of ultimate to allowable withdrawal, rounded up",
     )
+    lid_factor: float = rule(
+        4.0,
+        unit="ratio",
+        low=1.0,
+        high=40.0,
+        doc="A lid's own weight is multiplied by this before it is checked: it gives way softly, so that a fall loads "
+        "it by its speed, not by its peak.",
+        source="a lid that swings at 11 Hz meets a fall from 18 in with 2 pi x 11 x 118 in/s = 21 G; over 5.5, rounded "
+        "up: arithmetic",
+    )
     duration_factor: float = rule(
         1.6,
         unit="ratio",

@@ -33,7 +33,7 @@ from nesting.crates.shells.faces import Face, around
 from nesting.crates.shells.frame import Frame, strip_width
 from nesting.crates.shells.mounting import Cleat, Depth, Screw, depth_of, layers, mounting_screw, screws_a_cleat
 from nesting.crates.shells.plan import Plan
-from nesting.crates.traits import RulesClash
+from nesting.crates.traits import Refused, RulesClash, reason
 from nesting.shop.goods import Good
 from nesting.shop.house_rules import BattenRules
 from nesting.shop.needs import density_of, panel_of
@@ -189,9 +189,9 @@ class Catalogue:
         return tuple(sorted(map(shop.good, dict.fromkeys(names)), key=lambda good: good.thickness))
 
     def short_list(self) -> tuple[Judged, ...]:
-        """Return the designs that pass and that none beats in cost and weight, the cheapest first.
+        """Return the designs that pass and that none beats in cost and weight, the cheapest first; then all others.
 
-        Where none passes: all of them, the one that comes nearest first.
+        Those that pass come before those that do not, the nearest of these first.
 
         Raises
         ------
@@ -209,16 +209,36 @@ class Catalogue:
                 if judged.passes:
                     # More battens of the same kind only cost more.
                     break
+        if not found and clash is not None:
+            self._refuse_thin(clash)
         if not found:
             raise clash or RulesClash("no battens of the shop's rules lie on this face", "other rules under [battens]")
         passing = sorted((each for each in found if each.passes), key=lambda j: (j.cost, j.bill.grams, j.design.key))
-        if not passing:
-            return tuple(sorted(found, key=lambda j: (j.worst, j.cost, j.design.key)))
+        failing = sorted(
+            (each for each in found if not each.passes), key=lambda j: (j.worst, j.cost, j.bill.grams, j.design.key)
+        )
         kept: list[Judged] = []
         for each in passing:
             if all(each.bill.grams < other.bill.grams for other in kept):
                 kept.append(each)
-        return (*kept, *(each for each in passing if each not in kept))
+        return (*kept, *(each for each in passing if each not in kept), *failing)
+
+    def _refuse_thin(self, clash: RulesClash) -> None:
+        """Refuse pieces whose own cleats take no screw of the shop's: no rule of the shop mends them."""
+        units = self.plan.packing.units
+        own = {cleat.hung.artwork.piece: cleat for each in self.plan.cleats for cleat in each if cleat.own}
+        if own:
+            raise Refused(
+                *(
+                    reason(
+                        cleat.hung.artwork,
+                        "back",
+                        f"cleats of its own {format_length(cleat.own, units, mark=True)} thick: {clash.found}",
+                        f"thicker ones, or {clash.accepted}",
+                    )
+                    for cleat in own.values()
+                )
+            )
 
     def _families(self) -> Iterator[Iterator[Design | RulesClash]]:
         """Yield designs that differ in the number of battens only, the fewest first."""
@@ -359,7 +379,7 @@ class Catalogue:
             row = Row(
                 back.ribs.lane,
                 min(c.width for own in plan.cleats for c in own),
-                sum(g.least_thickness for g in layers(design.layers, shop)),
+                min(depth_of(layers(design.layers, shop), own).least for own in plan.cleats),
                 panel_of(shop, shop.good(shop.cleats.good)),
                 cross,
                 back.ribs.panel,

@@ -172,8 +172,11 @@ def lid_check(packing: Packing, lid: Face, grid: Grid | None, frame: Frame) -> C
             panel = panel_of(shop, grid.good)
             ribs = Ribs(way, lane, wide, grid.good.least_thickness, panel, whole=way not in seams)
     judged = Back(panel_of(shop, lid.good), lid.good.least_thickness, lid.grain(shop), ribs, frozenset(seams))
-    rules = (shop.mounting.handling_factor, shop.mounting.duration_factor)
+    rules = (shop.mounting.lid_factor, shop.mounting.duration_factor)
     kg_m2 = density_of(shop, lid.good) * lid.good.thickness / (1000 * MM)
+    if grid is not None and grid.good is not None:
+        part = sum(b.rect.dx * b.rect.dy for b in grid.battens) / (frame.width * frame.height)
+        kg_m2 += part * density_of(shop, grid.good) * grid.good.thickness / (1000 * MM)
     return check_lid(judged, (up, across, opening), kg_m2, rules, packing.units)
 
 

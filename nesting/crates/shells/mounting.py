@@ -317,17 +317,17 @@ def mounting_screw(
     deep = into or Depth.of(layers(1, shop))
     # A thin panel is never countersunk: too little would be left under the head.
     sink = rules.countersink if min(g.thickness for g in held) > 3 * INCH // 8 else 0
-    under = WASHER if into is not None and not sink else 0
     wanted = max(rules.thread_least, rules.thread) if into is not None and not own else rules.thread_least
     best: Screw | None = None
     for name in rules.screws:
         good = shop.good(name)
         margin = through.least + deep.least - good.breadth - sink
-        thread = good.breadth + sink - under - through.greatest
+        washer = not sink and (into is not None or name not in rules.washer_heads)
+        thread = good.breadth + sink - (WASHER if washer else 0) - through.greatest
         if margin < rules.tip_short or thread < wanted:
             continue
         if best is None or thread > best.thread:
-            best = Screw(good, thread, margin, washer=bool(under) or (name not in rules.washer_heads and not sink))
+            best = Screw(good, thread, margin, washer=washer)
     if best is None:
         names = " and ".join(g.good for g in held)
         raise RulesClash(

@@ -9,7 +9,7 @@ from nesting.advice.check import Check, compare
 from nesting.base.measure import format_length, inches
 from nesting.crates.load import Hung, Load, load_of
 from nesting.crates.shells.mounting import Cleat, Pad, cleats_for, pads_for
-from nesting.crates.shells.piece_back import OwnBending, back_stated, own_bending
+from nesting.crates.shells.piece_back import OwnBending, back_stated, own_bending, own_cleats
 from nesting.crates.traits import Packing, Reason, Refused
 from nesting.shop.shop import Shop
 
@@ -69,7 +69,7 @@ class Plan:
     own : tuple of Own
         What each bears itself.
     tied : bool
-        Whether cleats tie the pieces to the back between their outer rows, because one of them needs it.
+        Whether cleats tie the pieces to the back between their outer rows, where the shop wants it and one needs it.
     cleats : tuple of tuple of Cleat
         Of each piece.
     pads : tuple of tuple of Pad
@@ -153,8 +153,12 @@ def plan_for(packing: Packing) -> Plan:
         for hung, cleats in zip(load.hung, laid, strict=True)
     )
     factor = shop.mounting.handling_factor
-    tied = any(
-        each.between > shop.cleats.apart_most and each.stress(factor) > each.bending.allowable_psi for each in own
+    tied = shop.cleats.tie and any(
+        each.between > shop.cleats.apart_most
+        and each.stress(factor) > each.bears(shop)
+        # Nothing lies between the cleats of a piece's own.
+        and not own_cleats(each.hung.artwork)
+        for each in own
     )
     if tied:
         laid = [cleats_for(h, shop, packing.units, prefix=_prefix(load, h), tied=True) for h in load.hung]
@@ -206,6 +210,8 @@ def check_own(own: Own, packing: Packing, *, tied: float | None, pads: bool) -> 
     how = "it bears that itself; pads keep it off the back" if pads else "it bears that itself"
     if tied is not None:
         how = f"cleats between its outer rows share it with the back: {part:.0%} stay with the piece"
+    if own.stress(factor) * part > own.bears(packing.shop):
+        how += "; give it a bar across its middle, or have it carried and never laid on its face"
     return compare(
         "the piece's own span",
         own.stress(factor) * part,

@@ -262,10 +262,10 @@ def behind_of(plan: Plan, count: int) -> int:
 
 def piece_box(shell: Shell, hung: Hung) -> Box:
     """Return the cuboid of a piece in the crate: on its cleats or its own, clear of frame and lid."""
-    own = max((cleat.own for each in shell.cleats for cleat in each if cleat.hung is hung), default=0)
+    own = any(cleat.own for each in shell.cleats for cleat in each if cleat.hung is hung)
     a = hung.artwork
-    # Cleats of its own are part of its depth, and no part of the cuboid: blocks reach under them.
-    return Box(hung.x, hung.y, shell.back_inside + (own or shell.behind), a.width, a.height, a.depth - own)
+    # Cleats of its own are part of its depth: setting blocks reach under them into its cuboid.
+    return Box(hung.x, hung.y, shell.back_inside + (0 if own else shell.behind), a.width, a.height, a.depth)
 
 
 def refuse_deep(plan: Plan, behind: int) -> None:

@@ -6,7 +6,8 @@ from itertools import groupby, pairwise
 from typing import Final
 
 from nesting.advice.lifting import team_for
-from nesting.base.measure import INCH, format_length
+from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.crates.bench import Bench
 from nesting.crates.model import Step
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.faces import Face
@@ -62,7 +63,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
     """
     steps = [
         Step("Cut all parts to the cut list and label each one.", SAW),
-        *_short(shell),
+        *short_parts(shell.bench, shell.packing.units),
         *_frame(shell),
         *_faces(shell, lid, grids),
         *_holes(shell),
@@ -88,17 +89,18 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
     return tuple(steps)
 
 
-def _short(shell: Shell) -> list[Step]:
+def short_parts(bench: Bench, units: UnitSystem) -> list[Step]:
     """Say from what short parts are cut: no saw takes a part by itself that is shorter than its hand's distance."""
-    short = [part for part in shell.bench.parts if max(part.length, part.width) < SHORTEST]
+    short = [part for part in bench.parts if max(part.length, part.width) < SHORTEST]
     if not short:
         return []
-    least = _size(shell, SHORTEST, 8)
+    least = format_length(SHORTEST, units, 8, mark=True)
+
+    def size(value: int) -> str:
+        return format_length(value, units, 32, mark=True)
+
     named = listed(
-        [
-            f"{part.count} {part.name.partition('.')[2]} ({_size(shell, part.length)} x {_size(shell, part.width)})"
-            for part in short
-        ]
+        [f"{part.count} {part.name.partition('.')[2]} ({size(part.length)} x {size(part.width)})" for part in short]
     )
     return [
         Step(

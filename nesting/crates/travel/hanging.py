@@ -79,6 +79,16 @@ def pairs_for(
     """
     rules, piece = shop.travel, hung.artwork
     reasons = refuse_hollow(piece, shop, units)
+    if piece.back.says_where:
+        own = format_length(piece.back.cleat_thickness, units, mark=True)
+        reasons.append(
+            reason(
+                piece,
+                "method",
+                f"a travel frame for a piece with cleats of its own, {own} thick: French cleats lie flat on a back",
+                "closed or battened, which screws into the piece's own cleats",
+            )
+        )
     thick = shop.good(shop.cleats.good).thickness
     height = 2 * rules.cleat_width - thick
     slat, snap = slat or back_slat(piece, shop), shop.joinery.snap

@@ -2,7 +2,7 @@
 
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.mounting import mounting_stop, piece_stop
-from nesting.crates.shells.shell_steps import lifters, listed, rest_steps
+from nesting.crates.shells.shell_steps import lifters, listed, rest_steps, short_parts
 from nesting.crates.travel.hanging import Rows
 from nesting.crates.travel.travel_frame import TravelFrame
 
@@ -38,6 +38,7 @@ def travel_steps(made: TravelFrame, cured: tuple[str, ...], lift: str) -> tuple[
     hanging = len(low.hanging) + len(high.hanging)
     holding = "two people hold" if made.load.kg > 15 else "one person holds"
     return (
+        *short_parts(made.bench, made.units),
         Step(
             f"Rip frame strips {made.mark(frame.strip)} wide; glue and screw the frame "
             f"{made.mark(frame.width)} x {made.mark(frame.height)} over its corner blocks; check both diagonals.",
