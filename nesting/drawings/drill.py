@@ -33,7 +33,7 @@ _SIZE = 6.8
 _SQUARE = 3.6
 """Half the side of the square round a screw of the buyer's half, in points."""
 _OUTSIDE = frozenset({"back", "batten", "seam batten", "slat"})
-_BEHIND = frozenset({"cleat", "french cleat"})
+_BEHIND = frozenset({"cleat", "french cleat", "bearing pad"})
 
 
 def half_held(crate: Crate, point: Drill) -> Literal["", "hanging", "piece"]:
@@ -68,8 +68,8 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
     Returns
     -------
     Scene or None
-        None where nothing is drilled. Parts on the outside are drawn in full, cleats behind it dashed. A screw that
-        holds the half of a French cleat that stays with the buyer has a square round it.
+        None where nothing is drilled. Parts on the outside are drawn in full, cleats and bearing pads behind it dashed.
+        A screw that holds the half of a French cleat that stays with the buyer has a square round it.
     """
     if not crate.drill:
         return None
@@ -108,13 +108,17 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
 
 
 def _back(placed: Sequence[Placed]) -> list[Placed]:
-    """Return what is seen on the back or lies right behind it: outside parts of the rear half, and cleats."""
+    """Return what is seen on the back or lies right behind it: outside parts of the rear half, cleats and pads."""
     deepest = max((each.box.z + each.box.dz for each in placed), default=0)
-    return [
+    found = [
         each
         for each in placed
         if each.role in _BEHIND or (each.role in _OUTSIDE and 2 * (each.box.z + each.box.dz) <= deepest)
     ]
+    # Layers of one cleat or pad lie behind each other, and their dashes would run together: the one that lies on the
+    # piece is drawn, which takes the screws.
+    drawn = {(each.role in _BEHIND, each.box.x, each.box.y, each.box.dx, each.box.dy): each for each in found}
+    return list(drawn.values())
 
 
 def _number(text: str, x: float, y: float, unit: float, taken: list[Bounds], within: Bounds) -> list[Item]:

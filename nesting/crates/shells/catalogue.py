@@ -185,7 +185,8 @@ class Catalogue:
         """What battens may be ripped from, the thinnest first."""
         shop = self.plan.packing.shop
         rules = shop.battens
-        names = (rules.good,) if rules.good else rules.goods
+        # A good of the list that the shop does not stock is passed over; the one good is asked for by name.
+        names = (rules.good,) if rules.good else [name for name in rules.goods if name in shop.by_name]
         return tuple(sorted(map(shop.good, dict.fromkeys(names)), key=lambda good: good.thickness))
 
     def short_list(self) -> tuple[Judged, ...]:
@@ -298,6 +299,8 @@ class Catalogue:
         every = [cleat for each in plan.cleats for cleat in each]
         clash: RulesClash | None = None
         for count in _LAYERS:
+            if count == 2 and shop.cleats.second not in shop.by_name:
+                continue
             stack = layers(count, shop)
             into = depth_of(stack, every)
             if any(not cleat.own for cleat in every):
