@@ -228,7 +228,7 @@ def _drill(flow: Flow, printing: Printing, crate: Crate) -> None:
     ]
     rows = [[*one, *(other or [""] * len(columns))] for one, other in zip_longest(points[:half], points[half:])]
     flow.table([*columns, *columns], rows, size=7.5)
-    for text in _bores(crate):
+    for text in bore_lines(crate):
         flow.paragraph(text, bold=True)
 
 
@@ -240,7 +240,7 @@ def _dashed(crate: Crate) -> str:
     )
 
 
-def _bores(crate: Crate) -> Iterator[str]:
+def bore_lines(crate: Crate) -> Iterator[str]:
     """Yield which drill makes the holes of the map, where its stop stands, and to what they are opened."""
     kinds: dict[tuple[str, str, str], list[int]] = {}
     for number, each in enumerate(crate.drill, start=1):
