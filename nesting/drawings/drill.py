@@ -80,11 +80,12 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
     along = sorted({d.x for d in crate.drill})
     rows = _rows(along, unit, units)
     left, low = _LEFT * unit, (24.0 + _ROW * (max(rows.values()) + 1)) * unit
-    items: list[Item] = [rectangle(left, low, width, height, pen=BOLD)]
+    items: list[Item] = []
     for each in _back(crate.placed):
         mx, my, dx, dy = _mirrored(each.box, width)
-        pen = HIDDEN if each.role in _BEHIND else PLAIN
-        items.append(rectangle(left + mx, low + my, dx, dy, pen=pen, fill=None, tip=each.part))
+        pen, fill = (HIDDEN, None) if each.role in _BEHIND else (PLAIN, WHITE)
+        items.append(rectangle(left + mx, low + my, dx, dy, pen=pen, fill=fill, tip=each.part))
+    items.append(rectangle(left, low, width, height, pen=BOLD, fill=None))
     taken: list[Bounds] = []
     within = Bounds(left, low, left + width, low + height)
     arm = 4.5 * unit
@@ -108,7 +109,10 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
 
 
 def _back(placed: Sequence[Placed]) -> list[Placed]:
-    """Return what is seen on the back or lies right behind it: outside parts of the rear half, cleats and pads."""
+    """Return what is seen on the back or lies right behind it, in the order to draw it.
+
+    Outside parts of the rear half come first, the outermost last of them; then cleats and pads.
+    """
     deepest = max((each.box.z + each.box.dz for each in placed), default=0)
     found = [
         each
@@ -118,7 +122,8 @@ def _back(placed: Sequence[Placed]) -> list[Placed]:
     # Layers of one cleat or pad lie behind each other, and their dashes would run together: the one that lies on the
     # piece is drawn, which takes the screws.
     drawn = {(each.role in _BEHIND, each.box.x, each.box.y, each.box.dx, each.box.dy): each for each in found}
-    return list(drawn.values())
+    # A batten covers the seam that it lies on; what is behind the back is drawn through everything.
+    return sorted(drawn.values(), key=lambda each: (each.role in _BEHIND, -each.box.z))
 
 
 def _number(text: str, x: float, y: float, unit: float, taken: list[Bounds], within: Bounds) -> list[Item]:
