@@ -190,7 +190,7 @@ class Pinboard:
             When a paper cannot be made.
         """
         return Pinning(
-            f"{why}: as it stood", on, document.revision, content.text(), quote, json.dumps(quote_document(quote)),
+            why, on, document.revision, content.text(), quote, json.dumps(quote_document(quote)),
             papers=papers_of(quote, "pinned"),
         )  # fmt: skip
 
