@@ -97,6 +97,8 @@ class Design:
             way = "uprights" if self.lay.runs == "y" else "crosspieces"
             wide = format_length(self.lay.width, units, mark=True)
             told.insert(1, f"{len(self.lay.at) + over} {way} {self.lay.good.good} {wide} wide")
+            if self.lay.rows:
+                told.insert(2, "crosspieces under the rows of screws")
         return ", ".join(told)
 
 
