@@ -37,11 +37,12 @@ def built(catalogue: Catalogue, lid: Face, over_lid: Lay | None, method: Method)
     nearest: Crate | None = None
     for judged in found:
         try:
-            made = _told(catalogue, _build(catalogue, judged, lid, over_lid, method), judged, found)
+            crate, crowded = _build(catalogue, judged, lid, over_lid, method)
         except Refused as no_room:
             refused = refused or no_room
             continue
-        if not any(check.structure and check.verdict == "fails" for check in made.checks):
+        made = _told(catalogue, crate, judged, found)
+        if not crowded and not any(check.structure and check.verdict == "fails" for check in made.checks):
             return made
         nearest = nearest or made
     if nearest is None:
@@ -68,8 +69,8 @@ def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged
     )
 
 
-def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None, method: Method) -> Crate:
-    """Build to one design."""
+def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None, method: Method) -> tuple[Crate, bool]:
+    """Build to one design; tell too whether its cleats have no room for all of their screws."""
     plan, design = catalogue.plan, judged.design
     refuse_deep(plan, behind_of(plan, design.layers))
     shell = Shell.begin(plan, judged)
@@ -84,4 +85,4 @@ def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None
     if over_lid is not None:
         before = grid_for(lid.pattern, plan.width, plan.height, over_lid, plan.packing.shop)
     shell.close(lid, before)
-    return finish(shell, method, lid, behind=behind, before=before)
+    return finish(shell, method, lid, behind=behind, before=before), shell.crowded

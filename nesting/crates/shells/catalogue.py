@@ -308,7 +308,7 @@ class Catalogue:
             if any(not cleat.own for cleat in every):
                 into = Depth(min(into.least, Depth.of(stack).least), into.greatest)
             try:
-                screw = mounting_screw(held, shop, units, into=into)
+                screw = mounting_screw(held, shop, units, into=into, own=all(cleat.own for cleat in every))
             except RulesClash as found:
                 clash = found
             else:

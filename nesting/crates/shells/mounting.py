@@ -207,12 +207,17 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", t
             if outer or not bars
             else y + width // 2
         )
-        for number, (a, z) in enumerate(pairwise(ends_at), start=1):
+        # Between the outer rows only the bars take screws: the cleat reaches over those at the sides.
+        over = ends if outer or not bars else 0
+        cuts = (
+            ends_at if over == ends else [0, *splice(piece.width, longest_strip(rules.good, shop), snap), piece.width]
+        )
+        for number, (a, z) in enumerate(pairwise(cuts), start=1):
             cleats.append(
                 Cleat(
-                    name=name if len(ends_at) == 2 else f"{name}-{number}",
+                    name=name if len(cuts) == 2 else f"{name}-{number}",
                     hung=hung,
-                    x=hung.x + ends + a,
+                    x=hung.x + over + a,
                     y=hung.y + y,
                     length=z - a,
                     width=width,
@@ -256,8 +261,9 @@ def pads_across(hung: Hung, shop: Shop) -> list[tuple[int, int]]:
         return [(hung.x + g.x, g.dx) for g in uprights]
     length = min(rules.pad_length, piece.width - 2 * rules.inset_ends)
     start, end = hung.x + rules.inset_ends, hung.x + piece.width - rules.inset_ends - length
-    if end <= start:
-        return [(start, length)]
+    if end - start < length:
+        # No room for two: one in the middle.
+        return [((start + end) // 2 // shop.joinery.snap * shop.joinery.snap, length)]
     count = -(-(end - start) // rules.apart_most)
     return [(start + (end - start) * k // count, length) for k in range(count + 1)]
 
@@ -288,7 +294,9 @@ def depth_of(stack: Sequence[Good], cleats: Sequence[Cleat]) -> Depth:
     return Depth(min(own) - FACE_LESS, max(own) + FACE_LESS) if own else made
 
 
-def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem, *, into: Depth | None = None) -> Screw:
+def mounting_screw(
+    held: Sequence[Good], shop: Shop, units: UnitSystem, *, into: Depth | None = None, own: bool = False
+) -> Screw:
     """Choose the mounting screw through these panels into a cleat: the one with most thread whose tip stays short.
 
     Parameters
@@ -296,6 +304,8 @@ def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem, *, into:
     into : Depth, optional
         The cleat of a piece that hangs by these screws, whose thread is then as long as the shop's rule asks and whose
         head has a washer; a single cleat under a screw that only keeps a piece from lifting off where not given.
+    own : bool
+        Whether it is a cleat that came with the piece, which nobody can make thicker: then the least thread will do.
 
     Raises
     ------
@@ -308,7 +318,7 @@ def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem, *, into:
     # A thin panel is never countersunk: too little would be left under the head.
     sink = rules.countersink if min(g.thickness for g in held) > 3 * INCH // 8 else 0
     under = WASHER if into is not None and not sink else 0
-    wanted = max(rules.thread_least, rules.thread) if into is not None else rules.thread_least
+    wanted = max(rules.thread_least, rules.thread) if into is not None and not own else rules.thread_least
     best: Screw | None = None
     for name in rules.screws:
         good = shop.good(name)

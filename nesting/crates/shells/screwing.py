@@ -32,6 +32,7 @@ from nesting.crates.shells.shell import MountedPiece, Shell
 from nesting.crates.traits import Reason, Refused, reason
 from nesting.shop.goods import Good
 from nesting.shop.needs import thread_in
+from nesting.shop.shop import Shop
 
 BESIDE = INCH // 8
 """What a washer keeps from the side of a batten, beyond its own half."""
@@ -82,9 +83,10 @@ def _mount_piece(shell: Shell, hung: Hung, cleats: Sequence[Cleat], grid: Grid |
         name = f"{bench.crate}.{cleat.name}" if cleat.own else _lay_cleat(shell, cleat)
         low, high = width - cleat.x - cleat.length + rules.screw_ends, width - cleat.x - rules.screw_ends
         # Set out as seen from outside, where the drill map is read.
-        places = _spread(low, high, per_cleat, _taken(shell, cleat, grid), rules.screw_apart, rules.step)
+        places = _spread(low, high, per_cleat, _taken(shell, cleat, grid), shop)
         if not places:
             raise Refused(_too_heavy(hung, per_cleat, screw, shell))
+        shell.crowded |= len(places) < per_cleat
         drill += [drilling.at(x, cleat.line, name, screw) for x in places]
         if fix is not None and not cleat.own:
             into_piece += _into_piece(shell, cleat, fix, [width - x for x in places], outer)
@@ -185,10 +187,11 @@ def _lay_pads(shell: Shell, pads: Sequence[Pad]) -> None:
     shell.bench.fix(screw.good, 2 * len(pads), "bearing pads to the back, from inside", pilot)
 
 
-def _spread(low: int, high: int, count: int, taken: Sequence[Interval], apart: int, step: int) -> list[int]:
+def _spread(low: int, high: int, count: int, taken: Sequence[Interval], shop: Shop) -> list[int]:
     """Place as many screws as asked, evenly where that can be; fewer where there is less room."""
+    apart, step, snap = shop.cleats.screw_apart, shop.cleats.step, shop.joinery.snap
     for number in range(count, 0, -1):
-        places = evenly(low, high, number, apart, taken, step) or spread(low, high, number, apart, taken, step)
+        places = evenly(low, high, number, apart, taken, step) or spread(low, high, number, apart, taken, snap)
         if places is not None:
             return places
     return []
@@ -204,8 +207,8 @@ def _into_piece(shell: Shell, cleat: Cleat, fix: Screw, mounting: Sequence[int],
     if cleat.middle and back_stated(hung.artwork, shop).bar_width:
         edge = distances(fix.number).edge
         for bar in uprights:
-            x = hung.x + bar.x + bar.dx // 2
-            if cleat.x + edge <= x <= cleat.x + cleat.length - edge:
+            x, end = hung.x + bar.x + bar.dx // 2, min(edge, bar.dx // 2)
+            if cleat.x + end <= x <= cleat.x + cleat.length - end:
                 points += [(x, cleat.y + edge), (x, cleat.y + cleat.width - edge)]
     else:
         wanted = max(shop.mounting.screws_least, screws_needed(into, shop.mounting, cleats=outer) // outer)

@@ -70,6 +70,8 @@ class Shell:
         Strips, blocks, gussets.
     z : int
         Depth reached, from the outside of the back.
+    crowded : bool
+        Whether a cleat has no room for as many mounting screws as asked.
     """
 
     plan: Plan
@@ -82,6 +84,7 @@ class Shell:
     glue_runs: int = 0
     staples: int = 0
     liner: int = 0
+    crowded: bool = False
     drill: list[Drill] = field(default_factory=list)
     mounted: list[MountedPiece] = field(default_factory=list)
 
@@ -258,10 +261,11 @@ def behind_of(plan: Plan, count: int) -> int:
 
 
 def piece_box(shell: Shell, hung: Hung) -> Box:
-    """Return the cuboid of a piece in the crate: on its cleats, clear of frame and lid."""
-    own = any(cleat.own for each in shell.cleats for cleat in each if cleat.hung is hung)
+    """Return the cuboid of a piece in the crate: on its cleats or its own, clear of frame and lid."""
+    own = max((cleat.own for each in shell.cleats for cleat in each if cleat.hung is hung), default=0)
     a = hung.artwork
-    return Box(hung.x, hung.y, shell.back_inside + (0 if own else shell.behind), a.width, a.height, a.depth)
+    # Cleats of its own are part of its depth, and no part of the cuboid: blocks reach under them.
+    return Box(hung.x, hung.y, shell.back_inside + (own or shell.behind), a.width, a.height, a.depth - own)
 
 
 def refuse_deep(plan: Plan, behind: int) -> None:
