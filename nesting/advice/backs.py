@@ -45,6 +45,9 @@ from nesting.base.measure import UnitSystem, format_length, inches
 
 Way = Literal["up", "level"]
 
+LID: Final = "lid, bending"
+"""Name of the check that does not depend on what is in the crate."""
+
 PIECE_COUNTED: Final = 0.5
 """Part of the piece's own stiffness that is counted on where it takes load off the back: our own habit."""
 
@@ -474,7 +477,8 @@ def check_lid(
 ) -> Check:
     """Check that a lid bears its own weight times the handling factor.
 
-    The panel alone, from batten to batten or frame to frame, or lanes of panel and batten from frame to frame: the
+    Strips of the panel alone, from batten to batten or frame to frame, both ways at once, each with its part of the
+    load (strip method for slabs, Hillerborg 1956, from memory), or lanes of panel and batten from frame to frame: the
     better counts, for the worse of the grains that it may have.
 
     Parameters
@@ -495,6 +499,7 @@ def check_lid(
     worst, told = 0.0, ""
     for grain in grains:
         ratios: list[tuple[float, str]] = []
+        borne, over = 0.0, list[str]()
         for way in ("up", "level"):
             plate = _plate(lid, grain, way, duration, max(up, across))
             ribbed = lid.ribs is not None and lid.ribs.way == way
@@ -502,20 +507,21 @@ def check_lid(
             short = clear if lid.ribs is None or ribbed else min(clear, opening)
             if way not in lid.seams:
                 bare = alone(Strip(1.0, inches(lid.thickness), *plate))
-                ratios.append(
-                    (pressure * short**2 / 8 / bare.moment, f"the panel alone over {said(short, 'in', units)}")
-                )
+                borne += 8 * bare.moment / (pressure * short**2)
+                over.append(said(short, "in", units))
             if ribbed and lid.ribs is not None:
                 lane = inches(lid.ribs.lane)
                 made = _lane(lid, way, lane, clear, plate, duration)
                 if made is not None:
                     ratio = pressure * lane * clear**2 / 8 / made[0].moment
                     ratios.append((ratio, f"battens and panel over {said(clear, 'in', units)}"))
+        if borne:
+            ratios.append((1 / borne, f"the panel alone over {' and '.join(over)}"))
         ratio, how = min(ratios, default=(float("inf"), "nothing leads to the frame"))
         if ratio >= worst:
             worst, told = ratio, how
     return compare(
-        "lid, bending",
+        LID,
         pressure,
         pressure / worst if worst not in (0.0, float("inf")) else 0.0,
         "psi",

@@ -45,6 +45,9 @@ def built(catalogue: Catalogue, lid: Face, over_lid: Lay | None, method: Method)
         if not crowded and not any(check.structure and check.verdict == "fails" for check in made.checks):
             return made
         nearest = nearest or made
+        if not judged.passes:
+            # None passes: that which comes nearest is built, and held.
+            break
     if nearest is None:
         raise refused or RuntimeError("a short list is never empty")
     return nearest

@@ -12,7 +12,7 @@ from functools import cached_property
 from math import inf
 from typing import Final
 
-from nesting.advice.backs import Back, Ribs, Row, Way, check_back, check_joint, check_row
+from nesting.advice.backs import LID, Back, Ribs, Row, Way, check_back, check_joint, check_row
 from nesting.advice.check import KG_PER_LB, Check, table_pounds
 from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, format_length, format_weight
@@ -194,7 +194,7 @@ class Catalogue:
     def short_list(self) -> tuple[Judged, ...]:
         """Return the designs that pass and that none beats in cost and weight, the cheapest first.
 
-        Where none passes: the one that comes nearest.
+        Where none passes: all of them, the one that comes nearest first.
 
         Raises
         ------
@@ -216,7 +216,7 @@ class Catalogue:
             raise clash or RulesClash("no battens of the shop's rules lie on this face", "other rules under [battens]")
         passing = sorted((each for each in found if each.passes), key=lambda j: (j.cost, j.bill.grams, j.design.key))
         if not passing:
-            return (min(found, key=lambda j: (j.worst, j.cost, j.design.key)),)
+            return tuple(sorted(found, key=lambda j: (j.worst, j.cost, j.design.key)))
         kept: list[Judged] = []
         for each in passing:
             if all(each.bill.grams < other.bill.grams for other in kept):
@@ -444,7 +444,10 @@ def widest_lane(centres: Sequence[int], span: tuple[int, int]) -> int:
 def would_pass(checks: Sequence[Check], plan: Plan) -> str:
     """Say what would pass where no design does."""
     units = plan.packing.units
-    worst = max(check.ratio or inf for check in checks if check.structure and check.verdict == "fails")
+    failing = [check for check in checks if check.structure and check.verdict == "fails" and check.name != LID]
+    if not failing:
+        return "would pass: a thicker lid in the shop's rules, or a battened one"
+    worst = max(check.ratio or inf for check in failing)
     most = format_weight(table_pounds(plan.load.kg / worst) // 1 * KG_PER_LB, units, mark=True)
     if worst == inf:
         return "would pass: sheets as long as the back, or battens as long, among the shop's goods"

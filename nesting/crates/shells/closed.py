@@ -9,6 +9,7 @@ from nesting.crates.opening import lid_off
 from nesting.crates.shells.building import built
 from nesting.crates.shells.catalogue import Catalogue
 from nesting.crates.shells.faces import Face, backs_of, whole_face
+from nesting.crates.shells.finish import lid_check
 from nesting.crates.shells.frame import Frame, frame_for
 from nesting.crates.shells.plan import Plan, plan_for
 from nesting.crates.shells.reach import reach_of, within_sheets
@@ -47,7 +48,7 @@ def closed(packing: Packing) -> Crate:
     ask(plan, goods, ())
     frame = frame_for(load.width, load.height, load.depth, packing.shop, packing.units, behind=behind)
     backs = tuple(_face(plan, frame, "back", good) for good in goods)
-    lid = _face(plan, frame, "lid", packing.shop.good(packing.shop.frame.lid))
+    lid = _lid(plan, frame)
     return built(Catalogue(plan, backs, frame, battened=False), lid, None, CLOSED)
 
 
@@ -62,6 +63,18 @@ def _backs(plan: Plan) -> list[Good]:
         ruled = rules.back_middling
     least = shop.good(ruled).thickness
     return [good for good in backs_of(shop) if good.thickness >= least]
+
+
+def _lid(plan: Plan, frame: Frame) -> Face:
+    """Return the shop's lid, or a thicker one where it would not bear its own weight; the thickest if none does."""
+    shop = plan.packing.shop
+    ruled = shop.good(shop.frame.lid)
+    lid = _face(plan, frame, "lid", ruled)
+    for good in (ruled, *(good for good in backs_of(shop) if good.thickness > ruled.thickness)):
+        lid = _face(plan, frame, "lid", good)
+        if lid_check(plan.packing, lid, None, frame).verdict == "ok":
+            break
+    return lid
 
 
 def _face(plan: Plan, frame: Frame, name: str, good: Good) -> Face:

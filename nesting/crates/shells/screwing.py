@@ -83,13 +83,16 @@ def _mount_piece(shell: Shell, hung: Hung, cleats: Sequence[Cleat], grid: Grid |
         name = f"{bench.crate}.{cleat.name}" if cleat.own else _lay_cleat(shell, cleat)
         low, high = width - cleat.x - cleat.length + rules.screw_ends, width - cleat.x - rules.screw_ends
         # Set out as seen from outside, where the drill map is read.
-        places = _spread(low, high, per_cleat, _taken(shell, cleat, grid), shop)
-        if not places:
+        for count in range(per_cleat, 0, -1):
+            places = _spread(low, high, count, _taken(shell, cleat, grid), shop)
+            own = _into_piece(shell, cleat, fix, [width - x for x in places], outer) if fix and not cleat.own else []
+            if places and (own or fix is None or cleat.own):
+                break
+        else:
             raise Refused(_too_heavy(hung, per_cleat, screw, shell))
         shell.crowded |= len(places) < per_cleat
         drill += [drilling.at(x, cleat.line, name, screw) for x in places]
-        if fix is not None and not cleat.own:
-            into_piece += _into_piece(shell, cleat, fix, [width - x for x in places], outer)
+        into_piece += own
     bench.fix(
         screw.good.good, len(drill), f"mounting {piece}, from outside", drilling.pilot, frees="piece", piece=piece
     )
@@ -198,7 +201,10 @@ def _spread(low: int, high: int, count: int, taken: Sequence[Interval], shop: Sh
 
 
 def _into_piece(shell: Shell, cleat: Cleat, fix: Screw, mounting: Sequence[int], outer: int) -> list[Drill]:
-    """Place the screws of a cleat into its piece: along the wood behind it, or into each bar that it crosses."""
+    """Place the screws of a cleat into its piece: along the wood behind it, or into each bar that it crosses.
+
+    Fewer where there is no room for all; none where there is not even room for the least number.
+    """
     shop, hung, width = shell.packing.shop, cleat.hung, shell.frame.width
     into = piece_case(hung, fix, shop)
     pilot = pilot_text(fix.good, shell.packing.units, into.into)
@@ -212,13 +218,11 @@ def _into_piece(shell: Shell, cleat: Cleat, fix: Screw, mounting: Sequence[int],
                 points += [(x, cleat.y + edge), (x, cleat.y + cleat.width - edge)]
     else:
         wanted = max(shop.mounting.screws_least, screws_needed(into, shop.mounting, cleats=outer) // outer)
-        for number in range(wanted, 0, -1):
+        for number in range(wanted, min(wanted, shop.mounting.screws_least) - 1, -1):
             row = _row_into_piece(cleat, mounting, number, shell)
             if row is not None:
                 points = [(x, cleat.piece_line) for x in row]
                 break
-        else:
-            raise Refused(_too_heavy(hung, wanted, fix, shell))
     return [Drill(width - x, y, hung.artwork.piece, fix.short, pilot, fix.margin) for x, y in points]
 
 

@@ -70,8 +70,8 @@ def test_of_a_piece_that_no_back_holds_the_nearest_is_built_and_says_what_would_
 def test_a_worked_example_30_by_30() -> None:
     # By hand, from the rules: cleats of 23/32 and 3/8 in, so that a screw of 1-1/4 in has 1-1/4 - 1/16 - 0.406 =
     # 0.78 in of thread; frame 36 x 36, strip 1-1/2 + 1-3/32 + 1 = 3-19/32, up to 3-5/8; cleats 30 - 2 = 28 long; liner
-    # above and below between the corner blocks 36 - 4 x 23/32 = 33-1/8, at the sides 34-9/16 - 2 x 2 = 30-9/16; setting blocks
-    # from the rail to the cleat 3 + 1/2 - 23/32 = 2-25/32 high. Rows 26 in apart: no pads.
+    # above and below between the corner blocks 36 - 4 x 23/32 = 33-1/8, at the sides 34-9/16 - 2 x 2 = 30-9/16; setting
+    # blocks from the rail to the cleat 3 + 1/2 - 23/32 = 2-25/32 high. Rows 26 in apart: no pads.
     crate = make()
     sizes = {part.name: (part.length / INCH, part.width / INCH, part.count) for part in crate.parts}
     assert sizes == {
