@@ -446,11 +446,11 @@ def would_pass(checks: Sequence[Check], plan: Plan) -> str:
     units = plan.packing.units
     failing = [check for check in checks if check.structure and check.verdict == "fails" and check.name != LID]
     if not failing:
-        return "would pass: a thicker lid in the shop's rules, or a battened one"
+        return "a thicker lid in the shop's rules, or a battened one"
     worst = max(check.ratio or inf for check in failing)
     most = format_weight(table_pounds(plan.load.kg / worst) // 1 * KG_PER_LB, units, mark=True)
     if worst == inf:
-        return "would pass: sheets as long as the back, or battens as long, among the shop's goods"
+        return "sheets as long as the back, or battens as long, among the shop's goods"
     several = ", one crate for each piece" if len(plan.load.hung) > 1 else ""
     goods = "thicker or larger sheets among the shop's goods"
-    return f"would pass: at most {most} in a crate of this size{several}, or {goods}"
+    return f"at most {most} in a crate of this size{several}, or {goods}"

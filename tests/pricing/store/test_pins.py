@@ -52,6 +52,7 @@ def test_what_was_pinned_before_anything_was_held_reads_on() -> None:
     kept = json.loads(zlib.decompress(quote_bytes(quote)))
     assert strip(kept) > 0
     read = quote_from(zlib.compress(json.dumps(kept).encode()))
+    assert read is not None
     assert [crate.standing for crate in read.build.every] == ["good"] * len(quote.build.crates)
     assert {(crate.design, crate.others, crate.held_for) for crate in read.build.crates} == {(None, (), ())}
     assert read.total == quote.total
