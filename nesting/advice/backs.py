@@ -505,7 +505,9 @@ def check_lid(
             ribbed = lid.ribs is not None and lid.ribs.way == way
             clear = up if way == "up" else across
             short = clear if lid.ribs is None or ribbed else min(clear, opening)
-            if way not in lid.seams:
+            if short <= 0:
+                ratios.append((0.0, "battens all over it"))
+            elif way not in lid.seams:
                 bare = alone(Strip(1.0, inches(lid.thickness), *plate))
                 borne += 8 * bare.moment / (pressure * short**2)
                 over.append(said(short, "in", units))
