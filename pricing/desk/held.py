@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from nesting.build import Build
-from nesting.crates.held import COLUMN, reason
+from nesting.crates.held import COLUMN, each_reason
 from nesting.crates.held import without as without_held
 from nesting.crates.model import Crate
 from nesting.order import Artwork
@@ -87,7 +87,7 @@ def held_lines(build: Build) -> tuple[HeldLine, ...]:
     for alike in found.values():
         packages = {_package(crate) for crate in alike}
         company = tuple(c.crate for c in build.held if not _own(c) and _package(c) in packages)
-        reasons = tuple(reason(each) for each in alike[0].held_for if each.found)
+        reasons = each_reason(each for each in alike[0].held_for if each.found)
         lapsed = any(old for crate in alike for old in lapses(build, crate))
         lines.append(HeldLine(tuple(c.crate for c in alike), company, reasons, lapsed))
     return tuple(lines)

@@ -97,6 +97,8 @@ class Design:
             way = "uprights" if self.lay.runs == "y" else "crosspieces"
             wide = format_length(self.lay.width, units, mark=True)
             told.insert(1, f"{len(self.lay.at) + over} {way} {self.lay.good.good} {wide} wide")
+            if self.lay.rows:
+                told.insert(2, "crosspieces under the rows of screws")
         return ", ".join(told)
 
 
@@ -185,7 +187,8 @@ class Catalogue:
         """What battens may be ripped from, the thinnest first."""
         shop = self.plan.packing.shop
         rules = shop.battens
-        names = (rules.good,) if rules.good else rules.goods
+        # A good of the list that the shop does not stock is passed over; the one good is asked for by name.
+        names = (rules.good,) if rules.good else [name for name in rules.goods if name in shop.by_name]
         return tuple(sorted(map(shop.good, dict.fromkeys(names)), key=lambda good: good.thickness))
 
     def short_list(self) -> tuple[Judged, ...]:
@@ -318,6 +321,8 @@ class Catalogue:
         every = [cleat for each in plan.cleats for cleat in each]
         clash: RulesClash | None = None
         for count in _LAYERS:
+            if count == 2 and shop.cleats.second not in shop.by_name:
+                continue
             stack = layers(count, shop)
             into = depth_of(stack, every)
             if any(not cleat.own for cleat in every):
@@ -461,11 +466,11 @@ def would_pass(checks: Sequence[Check], plan: Plan) -> str:
     units = plan.packing.units
     failing = [check for check in checks if check.structure and check.verdict == "fails" and check.name != LID]
     if not failing:
-        return "would pass: a thicker lid in the shop's rules, or a battened one"
+        return "a thicker lid in the shop's rules, or a battened one"
     worst = max(check.ratio or inf for check in failing)
     most = format_weight(table_pounds(plan.load.kg / worst) // 1 * KG_PER_LB, units, mark=True)
     if worst == inf:
-        return "would pass: sheets as long as the back, or battens as long, among the shop's goods"
+        return "sheets as long as the back, or battens as long, among the shop's goods"
     several = ", one crate for each piece" if len(plan.load.hung) > 1 else ""
     goods = "thicker or larger sheets among the shop's goods"
-    return f"would pass: at most {most} in a crate of this size{several}, or {goods}"
+    return f"at most {most} in a crate of this size{several}, or {goods}"

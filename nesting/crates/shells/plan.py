@@ -50,10 +50,12 @@ class Own:
         return self.bending.allowable_psi * (shop.mounting.duration_factor if self.bending.fields else 1.0)
 
     def stress(self, factor: float) -> float:
-        """Return its stress in psi if it carried all of its weight times the handling factor itself."""
+        """Return its stress in psi if it carried all that lies between its rows itself, times the handling factor."""
         if self.between <= 0 or not self.bending.section:
             return 0.0
-        return self.bending.stress(handled_lbf(self.hung.weight.kg, factor), inches(self.between))
+        # What lies beyond the rows hangs on these and not between them.
+        between = self.between / self.hung.artwork.height
+        return self.bending.stress(between * handled_lbf(self.hung.weight.kg, factor), inches(self.between))
 
 
 @dataclass(frozen=True)

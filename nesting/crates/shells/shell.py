@@ -296,6 +296,7 @@ def ask(plan: Plan, backs: Sequence[Good], battens: Sequence[Good]) -> None:
     parts = (
         *(good.good for good in backs),
         cleat,
+        *(name for name in (shop.cleats.second,) if name in shop.by_name),
         shop.frame.frame_good,
         shop.joinery.block_good,
         shop.frame.liner_good,

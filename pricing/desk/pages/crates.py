@@ -9,7 +9,7 @@ from starlette.routing import Route
 
 from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
-from nesting.crates.held import reason
+from nesting.crates.held import each_reason
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method_of
 from nesting.drawings.crate import crate_drawing
@@ -94,7 +94,7 @@ def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> d
         "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
         "weights": [format_weight(kg, units, mark=True) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg)],
         "checks": [check.in_system(units) for check in crate.checks], "worst": worst,
-        "reasons": [reason(why) for why in crate.held_for], "lapsed": lapses(build, crate),
+        "reasons": list(each_reason(crate.held_for)), "lapsed": lapses(build, crate),
         "instead": instead(build, crate), "most": MOST_REASON,
         "own": bool(crate.code) and not crate.accepted,
     }  # fmt: skip

@@ -51,7 +51,14 @@ def test_what_was_pinned_before_anything_was_held_reads_on() -> None:
     quote = quick_quote()
     kept = json.loads(zlib.decompress(quote_bytes(quote)))
     assert strip(kept) > 0
-    assert quote_from(zlib.compress(json.dumps(kept).encode())) == quote
+    read = quote_from(zlib.compress(json.dumps(kept).encode()))
+    assert read is not None
+    assert [crate.standing for crate in read.build.every] == ["good"] * len(quote.build.crates)
+    assert {(crate.design, crate.others, crate.held_for) for crate in read.build.crates} == {(None, (), ())}
+    assert read.total == quote.total
+    again = json.loads(zlib.decompress(quote_bytes(read)))
+    strip(again)
+    assert again == kept, "all else is as it was"
 
 
 LATER = {
