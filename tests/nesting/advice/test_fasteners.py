@@ -187,7 +187,7 @@ def test_more_wood_or_thread_never_holds_less(gravity: float, number: int, threa
 def test_bad_wood_is_refused() -> None:
     with pytest.raises(ValueError, match="specific gravity"):
         f.Wood("lead", 11.3, 1)
-    with pytest.raises(ValueError, match="accepted: 0.2 to 1.2"):
+    with pytest.raises(ValueError, match=r"accepted: 0\.2 to 1\.2"):
         f.Wood("heavier than any", 1.21, 1)
     assert (f.Wood("balsa", 0.2, 4).gravity, f.Wood("lignum vitae", 1.2, 1).gravity) == (0.2, 1.2)
     with pytest.raises(ValueError, match="group 5"):
