@@ -1,6 +1,6 @@
 """The battened crate: a closed crate for larger pieces, its thin faces stiffened by a grid of battens outside."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from math import inf
 from typing import Final, Literal
 
@@ -46,16 +46,16 @@ def battened(packing: Packing) -> Crate:
     refuse_deep(plan, behind)
     load, goods = plan.load, backs_of(shop)
     frame = frame_for(load.width, load.height, load.depth, shop, packing.units, behind=behind)
-    lids = _faces(plan, frame, "lid", shop.good(shop.frame.lid))
     backs = tuple(face for good in goods for face in _faces(plan, frame, "back", good))
     catalogue = Catalogue(plan, backs, frame, battened=True)
     ask(plan, goods, catalogue.goods)
-    return built(catalogue, *_lid(catalogue, lids), BATTENED)
+    return built(catalogue, _lid, BATTENED)
 
 
-def _lid(catalogue: Catalogue, lids: Sequence[Face]) -> tuple[Face, Lay]:
+def _lid(catalogue: Catalogue) -> tuple[Face, Lay]:
     """Choose the lid and its battens: the lightest that let it bear its own weight, or what comes nearest."""
     plan, shop = catalogue.plan, catalogue.plan.packing.shop
+    lids = _faces(plan, catalogue.frame, "lid", shop.good(shop.frame.lid))
     found: list[tuple[tuple[float, float, int], Face, Lay]] = []
     for lid in lids:
         for lays in _over(catalogue, lid):
