@@ -223,7 +223,7 @@ def _holes(shell: Shell) -> list[Step]:
             f"outside: {at}) and drill back and cleat through together from outside: drill {drill.pilot}, stop at "
             f"{drill.stop}, {places}. Mark each cleat with its name and the side that is up."
         )
-    steps = [Step(first, _STOP)]
+    steps = [*_layers(shell), Step(first, _STOP)]
     if drill.clearance:
         back = shell.held
         deep = _size(shell, sum(good.greatest_thickness for good in back), 64)
@@ -235,6 +235,16 @@ def _holes(shell: Shell) -> list[Step]:
             )
         )
     return steps
+
+
+def _layers(shell: Shell) -> list[Step]:
+    """Say how the layers of cleats and pads come together."""
+    if len(shell.stack) == 1 or all(cleat.own for each in shell.cleats for cleat in each):
+        return []
+    what = "each cleat and pad" if any(shell.plan.pads) else "each cleat"
+    back, piece = (good.title for good in (shell.stack[0], shell.stack[-1]))
+    side = "" if back == piece else f"; the side of {back.lower()} goes to the crate's back"
+    return [Step(f"Glue the layers of {what} together, edges flush, under clamps until the glue holds{side}.")]
 
 
 def gauge(shell: Shell, mounted: MountedPiece) -> str:
