@@ -41,8 +41,10 @@ HEAD: Final = (
     "worst", "cost", "area_cost", "faults", "before", "tare_before", "batten_fixings_before", "minutes_before",
     "area_cost_before", "dearer_by", "required", "dearer_for",
 )  # fmt: skip
-REQUIRED: Final = ("second layer", "bearing pad", "washers")
-"""What no crate of 0.1.0 had and a rule now asks for; frame and liner are deeper by a second layer's thickness."""
+REQUIRED: Final = ("second layer", "bearing pad", "cleat", "washers")
+"""What rules newly ask for: thread, no piece that spans more than 30 in between rows, holes clear of threads."""
+DEEPER: Final = ("frame", "liner", "setting block")
+"""What a second layer of the cleats makes deeper or thicker."""
 
 Row = dict[str, Any]
 
@@ -119,7 +121,7 @@ def held_against(row: Row, figures: Mapping[str, str], old: Row, judge: Judge) -
     row["dearer_by"] = round(sum(by.values()), 2)
     row["required"] = round(sum(max(0.0, by.get(does, 0.0)) for does in REQUIRED), 2)
     if by.get("second layer"):
-        row["required"] = round(row["required"] + max(0.0, by.get("frame", 0.0)) + max(0.0, by.get("liner", 0.0)), 2)
+        row["required"] = round(row["required"] + sum(max(0.0, by.get(does, 0.0)) for does in DEEPER), 2)
     if row["dearer_by"] > 0:
         told = sorted(by.items(), key=lambda each: -abs(each[1]))
         row["dearer_for"] = "; ".join(f"{does} {cost:+.2f}" for does, cost in told if abs(cost) >= 0.01)
@@ -162,7 +164,7 @@ def _medians(both: Sequence[Row]) -> None:
         if ratios:
             print(f"  {name}: median {median(ratios):.3f}, from {min(ratios):.2f} to {max(ratios):.2f}")
     dearer = [row for row in both if row["dearer_by"] > 0.005]
-    without = sorted((row for row in dearer if row["dearer_by"] > row["required"] + 0.005),
+    without = sorted((row for row in dearer if row["dearer_by"] > row["required"] + 0.02),
                      key=lambda row: row["required"] - row["dearer_by"])  # fmt: skip
     print(f"  dearer: {len(dearer)}, of these by more than newly required parts: {len(without)}")
     for row in without[:8]:

@@ -48,8 +48,7 @@ def closed(packing: Packing) -> Crate:
     ask(plan, goods, ())
     frame = frame_for(load.width, load.height, load.depth, packing.shop, packing.units, behind=behind)
     backs = tuple(_face(plan, frame, "back", good) for good in goods)
-    lid = _lid(plan, frame)
-    return built(Catalogue(plan, backs, frame, battened=False), lid, None, CLOSED)
+    return built(Catalogue(plan, backs, frame, battened=False), _lid, CLOSED)
 
 
 def _backs(plan: Plan) -> list[Good]:
@@ -65,16 +64,16 @@ def _backs(plan: Plan) -> list[Good]:
     return [good for good in backs_of(shop) if good.thickness >= least]
 
 
-def _lid(plan: Plan, frame: Frame) -> Face:
+def _lid(catalogue: Catalogue) -> tuple[Face, None]:
     """Return the shop's lid, or a thicker one where it would not bear its own weight; the thickest if none does."""
-    shop = plan.packing.shop
+    plan, frame, shop = catalogue.plan, catalogue.frame, catalogue.plan.packing.shop
     ruled = shop.good(shop.frame.lid)
     lid = _face(plan, frame, "lid", ruled)
     for good in (ruled, *(good for good in backs_of(shop) if good.thickness > ruled.thickness)):
         lid = _face(plan, frame, "lid", good)
         if lid_check(plan.packing, lid, None, frame).verdict == "ok":
             break
-    return lid
+    return lid, None
 
 
 def _face(plan: Plan, frame: Frame, name: str, good: Good) -> Face:

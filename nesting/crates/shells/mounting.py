@@ -36,6 +36,9 @@ _SPACINGS: Final = 16
 _STARTS: Final = 24
 """Spacings, and first places for each, that are tried before screws are set out one by one."""
 
+BESIDE: Final = INCH // 8
+"""What a washer keeps from the side of a batten, beyond its own half."""
+
 WASHER: Final = INCH // 16
 """What the washer under a mounting screw's head takes off its reach, at the most."""
 

@@ -13,6 +13,7 @@ from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.catalogue import outer_rows
 from nesting.crates.shells.faces import longest_hidden
 from nesting.crates.shells.mounting import (
+    BESIDE,
     Cleat,
     Pad,
     Screw,
@@ -33,9 +34,6 @@ from nesting.crates.traits import Reason, Refused, reason
 from nesting.shop.goods import Good
 from nesting.shop.needs import thread_in
 from nesting.shop.shop import Shop
-
-BESIDE = INCH // 8
-"""What a washer keeps from the side of a batten, beyond its own half."""
 
 SEPARATE = 19 * INCH // 32
 """Least distance between a mounting screw and a screw into the piece, in one cleat: 3 D of a No. 10, rounded up."""
