@@ -184,6 +184,7 @@ def test_lifting_index_decides() -> None:
 
 
 def test_bad_lifts_are_refused() -> None:
+    assert recommended_lb(Lift(frequency=0.0)) == 0.0
     with pytest.raises(ValueError, match="frequency factor"):
         Lift(frequency=2.0)
     for wrong in ({"out": -1}, {"up": -1}, {"travel": -1}, {"turned": -1}):

@@ -534,11 +534,46 @@ def test_no_screw_into_the_piece_is_a_clash_of_rules() -> None:
         with pytest.raises(RulesClash) as clash:
             piece_screw(piece, only, units)  # type: ignore[arg-type]  # one of two words
         assert clash.value.found == (
-            f"no screw of screw 8x5/8, screw 8x2-1/2 holds a cleat of ply-23/32 to A and stays {short} short of its face"
+            "no screw of screw 8x5/8, screw 8x2-1/2 holds a cleat of ply-23/32 to A and stays "
+            f"{short} short of its face"
         )
         assert clash.value.accepted == "another length in cleats.piece_screws"
     deeper = replace(only, cleats=replace(only.cleats, piece_sink=INCH // 8 + 1))
     assert piece_screw(piece, deeper, "inch").thread == 1
+
+
+def test_a_mounting_screw_that_just_passes() -> None:
+    """1-1/4 in through 3/8 in, 0.344 in at the least: a cleat that leaves 1/8 in before its tip, and all its thread."""
+    held = [GOOD("ply-3/8")]
+    just = Depth(5 * INCH // 4 + INCH // 8 - held[0].least_thickness, 2 * INCH)
+    chosen = mounting_screw(held, SHOP, "inch", into=just, own=True)
+    assert (chosen.short, chosen.margin) == ("#10 x 1-1/4", INCH // 8)
+    thinner = replace(just, least=just.least - 1)
+    assert mounting_screw(held, SHOP, "inch", into=thinner, own=True).short == "#10 x 1"
+    asks = [replace(SHOP, cleats=replace(SHOP.cleats, thread=chosen.thread + more)) for more in (0, 1)]
+    assert mounting_screw(held, asks[0], "inch", into=just) == chosen
+    with pytest.raises(RulesClash):
+        mounting_screw(held, asks[1], "inch", into=just)
+
+
+def test_of_two_mounting_screws_as_long_the_one_listed_first_is_taken() -> None:
+    other = replace(GOOD("screw 10x1-1/4"), good="another 10x1-1/4")
+    for screws in (("screw 10x1-1/4", other.good), (other.good, "screw 10x1-1/4")):
+        both = replace(SHOP, goods=(*SHOP.goods, other), cleats=replace(SHOP.cleats, screws=screws))
+        assert mounting_screw([GOOD("ply-23/32")], both, "inch").good.good == screws[0]
+
+
+def test_what_no_mounting_screw_is_told_with() -> None:
+    held = [GOOD("ply-3/8"), GOOD("ply-23/32")]
+    only = replace(SHOP, cleats=replace(SHOP.cleats, screws=("screw 10x3/4", "screw 10x1")))
+    for units, thread, short in (("inch", "1/4 in", "1/8 in"), ("metric", "6.4 mm", "3.2 mm")):
+        with pytest.raises(RulesClash) as clash:
+            mounting_screw(held, only, units)  # type: ignore[arg-type]  # one of two words
+        assert clash.value.found == (
+            "no mounting screw of screw 10x3/4, screw 10x1 goes through ply-3/8 and ply-23/32 into ply-23/32, has "
+            f"{thread} of thread there and stays {short} short of the artwork"
+        )
+        assert clash.value.accepted == "another length in cleats.screws, or a thicker cleat"
 
 
 def test_stops_by_hand() -> None:
@@ -559,10 +594,7 @@ def test_stops_by_hand() -> None:
 def test_cases_that_the_advice_judges() -> None:
     """A washer-head screw of its own; a washer of 1 in where one goes under the head and the shop has one."""
     held = [GOOD("ply-3/8")]
-    flush, hangs = (
-        mounting_screw(held, SHOP, "inch"),
-        mounting_screw(held, SHOP, "inch", into=Depth.of(layers(2, SHOP))),
-    )
+    flush, hangs = (mounting_screw(held, SHOP, "inch", into=into) for into in (None, Depth.of(layers(2, SHOP))))
     assert (flush.washer, hangs.washer) == (False, True)
     own, washer = (mounting_case(10.0, screw, held, SHOP) for screw in (flush, hangs))
     assert (own.washer_head, own.washer_in, washer.washer_in) == (True, 0.0, 1.0)
@@ -593,6 +625,8 @@ def test_each_cleat_takes_its_share_of_the_screws() -> None:
         (3, 14, 1, [], 4, [8]),
         (3, 14, 1, [(6, 10)], 4, [4]),
         (3, 14, 1, [(5, 10)], 1, [10]),
+        (4, 14, 1, [(4, 15)], 1, [4]),
+        (3, 14, 1, [(2, 14)], 1, [14]),
         (0, 20, 1, [(-1, 21)], 1, None),
         # Evenly, up to the step, the last at the end.
         (2, 30, 3, [], 4, [4, 16, 30]),
