@@ -206,6 +206,19 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSyste
     )
     needed = screws_needed(piece_case(hung, fix, shop), shop.mounting, cleats=2) // 2
     points: list[tuple[int, int]] = []
+    # Two screws one over the other in each upright bar, each in the middle of its half of the short face: clear of the
+    # bevel and of the upper edge, and far enough apart not to split it.
+    step = pair.short // 4
+    if not along and step < max(room.edge, room.across // 2):
+        raise Refused(
+            reason(
+                piece,
+                "method",
+                f"French cleats with a short face {format_length(pair.short, units, mark=True)} high, which have no "
+                f"room for two screws {fix.short} one over the other in an upright bar",
+                "wider French cleats (cleat_width of [travel] in shop.toml), or method closed or battened",
+            )
+        )
     for x, length in pair.runs:
         if along:
             share = -(-needed * length // sum(each for _, each in pair.runs))
@@ -224,8 +237,6 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSyste
                 )
             points += [(place, line) for place in places]
             continue
-        # Two screws one over the other in each upright bar, clear of the bevel and of the upper edge.
-        step = min(max(room.across // 2, pair.short // 4), pair.short // 2 - room.edge)
         for side in (hung.x + bar // 2, hung.x + piece.width - bar // 2):
             if x + room.edge <= side <= x + length - room.edge:
                 points += [(side, line - step), (side, line + step)]

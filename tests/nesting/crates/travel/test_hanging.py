@@ -8,6 +8,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given
 
+from nesting.advice.fasteners import distances
 from nesting.advice.mounting import screws_needed
 from nesting.base.measure import INCH
 from nesting.crates.load import Hung, load_of
@@ -156,8 +157,11 @@ def test_the_smallest_piece_for_two_pairs() -> None:
             "a piece 4 in wide and 10 27/32 in high for two pairs of French cleats, or method closed"
         )
         assert (why.piece, why.column) == ("A-01", "method")
-    with pytest.raises(Refused, match=r"275\.4 mm high for two pairs"):
+    with pytest.raises(Refused) as refused:
         pairs_for(hung(20, 10, 1), SHOP, "metric", 0, ())
+    (why,) = refused.value.reasons
+    assert why.found == "a travel frame for a piece 508 wide and 254 mm high"
+    assert why.accepted.startswith("a piece 101.6 mm wide and 275.4 mm high for two pairs")
 
 
 @pytest.mark.parametrize(
@@ -268,6 +272,9 @@ def test_rows_across_a_joint_by_hand() -> None:
 def test_screws_beside_a_joint_only_where_the_cleat_has_room_for_them() -> None:
     """Joints at 8 and 71 in of a cleat from 5 to 74 in: 1 in inside its ends stand 6, 10, 13 and 66, 69, 73 in."""
     found = rows(pair_of([(5, 69)], [8, 71]), hung(110, 60), 3)
+    beyond = rows(pair_of([(5, 69)], [10, 69]), hung(110, 60), 3)
+    assert min(beyond.hanging) == 8 * INCH  # not 5 in, where the cleat begins
+    assert max(beyond.hanging) == 71 * INCH  # not 74 in, where it ends
     for at in (6, 10, 13, 66, 69, 73):
         assert at * INCH in found.removal
         assert at * INCH in found.hanging
@@ -307,15 +314,41 @@ def test_screws_into_upright_bars_stand_one_over_the_other() -> None:
     assert {y for _, y in rows(high, piece, 3).into_piece} == {high.piece_line}
 
 
-@pytest.mark.parametrize(
-    ("short", "step"),
-    [(1.5, 0.275), (2.0, 0.5), (2.28125, 0.5703), (4.0, 1.0)],
-)
+@pytest.mark.parametrize(("short", "step"), [(1.9, 0.475), (2.28125, 0.5703), (4.0, 1.0)])
 def test_how_far_one_over_the_other(short: float, step: float) -> None:
-    """At least 5 D / 2 = 0.475 in for a No. 10, or a quarter of the face, but 2.5 D = 0.475 in clear of its edge."""
-    piece, pair = strained(2), Pair("by hand", 5 * INCH, 0, int((short + 1) * INCH), INCH, ((3 * INCH, 30 * INCH),))
-    into = rows(pair, piece, 3).into_piece
-    assert [(y - pair.piece_line) / INCH for _, y in into] == pytest.approx([-step, step] * 2, abs=1e-4)
+    """In the middle of each half of the short face: 2.5 D = 0.475 in clear of its edges, 5 D apart, at the least."""
+    piece = strained(2)
+    for off in (0, 1):
+        face = round(short * INCH) + off
+        pair = Pair("by hand", 5 * INCH, 0, face + INCH, INCH, ((3 * INCH, 30 * INCH),))
+        into = rows(pair, piece, 3).into_piece
+        assert [(y - pair.piece_line) / INCH for _, y in into] == pytest.approx([-step, step] * 2, abs=1e-4)
+        assert all(isinstance(y, int) for _, y in into)
+
+
+def test_a_cleat_too_narrow_for_one_over_the_other_is_refused() -> None:
+    """Cleats 1-1/2 in wide of 23/32 in have a short face of 25/32 in: two screws in it would stand 0.4 in apart."""
+    piece = strained(2)
+    narrow = replace(SHOP, travel=replace(SHOP.travel, cleat_width=3 * INCH // 2))
+    low, high = pairs_for(piece, narrow, "inch", 0, ())
+    fix = piece_screw(piece.artwork, narrow, "inch")
+    for units, high_as in (("inch", "25/32 in"), ("metric", "19.8 mm")):
+        with pytest.raises(Refused) as refused:
+            rows_for(low, piece, 3, fix, narrow, units)  # type: ignore[arg-type]  # one of two words
+        (why,) = refused.value.reasons
+        assert (why.piece, why.column) == ("A-01", "method")
+        assert why.found == (
+            f"French cleats with a short face {high_as} high, which have no room for two screws #10 x 1-1/4 one over "
+            "the other in an upright bar"
+        )
+        assert why.accepted == (
+            "wider French cleats (cleat_width of [travel] in shop.toml), or method closed or battened"
+        )
+    # Along the upper bar one row is enough, as on a solid back.
+    assert len(rows_for(high, piece, 3, fix, narrow, "inch").into_piece) == 3
+    least = Pair("by hand", 5 * INCH, 0, round(1.9 * INCH) - 1 + INCH, INCH, ((3 * INCH, 30 * INCH),))
+    with pytest.raises(Refused, match="one over the other"):
+        rows(least, piece, 3)
 
 
 def test_a_bar_beyond_a_cleat_takes_no_screw_and_too_few_are_refused() -> None:
@@ -349,3 +382,91 @@ def test_what_a_cleat_without_room_is_told() -> None:
     assert (why.piece, why.column) == ("A-01", "method")
     assert why.found.startswith("a French cleat 190.5 mm long has no room for the ")
     assert why.accepted == "a wider or lighter piece, or method closed or battened"
+
+
+def test_a_joint_that_lies_where_the_hanging_screws_would_stand_moves_them() -> None:
+    """Three screws on 69 in would stand at 39-1/2 in in the middle: a joint at 42 or 37 in has one at 40 or 39 in."""
+    for joint, beside in ((42, 40), (37, 39)):
+        found = rows(pair_of([(5, 69)], [joint]), hung(110, 60), 3)
+        assert beside * INCH in found.hanging
+        assert len(found.hanging) == 3 + 4
+        assert all(b - a >= INCH for a, b in pairwise(found.hanging))
+
+
+def test_hanging_screws_stand_on_the_step() -> None:
+    """An eighth of 26.3 in is 3.2875 in: 3-1/4 in."""
+    (first, last) = rows(pair_of([(5, 26.3)], []), hung(110, 60), 3).hanging
+    assert first == 33 * INCH // 4
+    assert last == 5 * INCH + int(26.3 * INCH) - 13 * INCH // 4
+    assert isinstance(first, int)
+    assert isinstance(last, int)
+
+
+def test_two_joints_too_near_for_two_hanging_screws_leave_one_in_the_middle() -> None:
+    """Joints 3 and 4-1/2 in along a cleat of 8 in: beside the screws that flank them only 3-1/2 to 4 in is free."""
+    piece = strained(2, 8)
+    start = piece.x / INCH
+    pair = Pair(
+        "by hand",
+        5 * INCH,
+        0,
+        4 * INCH,
+        INCH,
+        ((piece.x, 8 * INCH + 1),),
+        (piece.x + 3 * INCH, piece.x + 9 * INCH // 2),
+    )
+    hanging = rows(pair, piece, 1).hanging
+    assert [at / INCH - start for at in hanging] == [1, 2.5, 4, 5, 6.5]
+    assert all(isinstance(at, int) for at in hanging)
+
+
+def test_one_removal_screw_where_one_is_asked_for() -> None:
+    piece = hung(30, 40)
+    assert len(rows(pair_of([(5, 26)], []), piece, 1).removal) == 1
+
+
+def test_removal_screws_stand_in_line_with_those_well_above_and_below_them() -> None:
+    """19/32 in above and below the line is far enough; a little less moves the removal screw 19/32 in aside."""
+    piece = strained(2)
+    for short, first in ((2.375, 1.0), (2.374, 1.625)):
+        width = round(short * INCH) + INCH
+        pair = Pair("by hand", 5 * INCH, 0, width, INCH, ((piece.x, 30 * INCH),))
+        assert (rows(pair, piece, 3).removal[0] - piece.x) / INCH == first
+
+
+def test_the_lower_row_of_a_very_wide_bar_runs_along_it() -> None:
+    """A cleat 2 in inside has its row 2 + 4.140625 in above the edge: within a bar of 8 in, less 0.475 in."""
+    piece = strained(8, 40, 60)
+    low, _ = pairs_for(piece, SHOP, "inch", 0, ())
+    into = rows(low, piece, 3).into_piece
+    assert [y for _, y in into] == [low.piece_line] * 4
+
+
+def test_where_a_row_is_still_within_its_bar() -> None:
+    """2.5 D of a No. 10, 0.475 in, from both edges of a bar 2 in wide: 0.475 to 1.525 in, above the lower edge here."""
+    piece = strained(2)
+    edge = distances(10).edge
+    for up, there in ((edge, True), (edge - 1, False), (2 * INCH - edge, True), (2 * INCH - edge + 1, False)):
+        width, short = 4 * INCH, 3 * INCH
+        pair = Pair("by hand", piece.y + up - width - short // 2, 0, width, INCH, ((piece.x, 30 * INCH),))
+        assert pair.piece_line - piece.y == up
+        assert ({y for _, y in rows(pair, piece, 3).into_piece} == {pair.piece_line}) is there
+
+
+def test_a_cleat_takes_the_screws_of_both_bars_where_it_just_reaches_over_them() -> None:
+    """Bars 2 in wide have their middles 1 in inside; a cleat must reach 2.5 D of a No. 10, 0.475 in, past these."""
+    piece = strained(2)
+    start, length = piece.x + INCH - distances(10).edge, 28 * INCH + 2 * distances(10).edge
+    assert len(rows(Pair("by hand", 5 * INCH, 0, 4 * INCH, INCH, ((start, length),)), piece, 3).into_piece) == 4
+    for short in ((start + 1, length - 1), (start, length - 1)):
+        with pytest.raises(Refused, match="no screw of the lower French cleat reaches"):
+            rows(Pair("by hand", 5 * INCH, 0, 4 * INCH, INCH, (short,)), piece, 3)
+
+
+def test_what_a_word_means_in_a_shop_counts_for_its_cleats() -> None:
+    """A cradled piece that states nothing has the shop's bars: 4 in wide, half of them less half of 2.28125 in."""
+    ruled = replace(SHOP, cleats=replace(SHOP.cleats, hollow_backs=("cradled = cradle 4 x 1 1/2, face 1/4",)))
+    artwork = Artwork("A-01", 30 * INCH, 40 * INCH, 2 * INCH, support="cradled birch panel", weight_kg=Decimal(4))
+    piece = load_of(Packing("K1", (artwork,), ruled, "asked for")).hung[0]
+    low, _ = pairs_for(piece, ruled, "inch", 0, ())
+    assert (low.y - piece.y) / INCH == 0.859375
