@@ -438,6 +438,25 @@ def test_what_carries_is_named(back: Back, told: str) -> None:
     assert check_back(PULL, back, 8.0, 1.6)[0].note.startswith(told)
 
 
+def test_a_section_is_told_to_the_sixty_fourth() -> None:
+    uprights = replace(UPRIGHTS, width=inch(5 + 23 / 64))
+    back = Back(PLY, inch(23 / 64), "across", uprights, frozenset({"level"}))
+    assert check_back(PULL, back, 8.0, 1.6)[0].note.startswith(
+        "23/64 in plywood, grain across, with uprights 5 23/64 in x 3/4 in glued"
+    )
+
+
+def test_the_pull_that_a_back_bears_by_hand() -> None:
+    """Grain up, from rail to rail: F / 2 on each row, 4 in from its rail, on 815 x 1.6 x 58 x 0.71875^2 / 6 lbf in."""
+    plain = Back(PLY, inch(0.71875), "up", None, frozenset({"level"}))
+    bending = check_back(PULL, plain, 8.0, 1.6)[0]
+    bears = 815 * 1.6 * 58 * 0.71875**2 / 6
+    assert bending.demand == pytest.approx(1120.0)
+    assert bending.capacity == pytest.approx(bears / 2)
+    assert bending.ratio == pytest.approx(1120 * 2 / bears)
+    assert bending.verdict == "ok"
+
+
 def test_a_tied_piece_is_told_with_its_share() -> None:
     plain = Back(PLY, inch(0.71875), "up", None, frozenset({"level"}))
     free = carried(PULL, plain, "up", "up", 8.0, 1.6)
@@ -519,6 +538,10 @@ def test_a_lid_is_judged_by_the_grain_it_has_or_by_the_worse() -> None:
     """90 in from rail to rail, a seam the other way: along the grain 815 psi bear it, across 165 psi."""
     along, across = (psi * 1.6 * 0.375**2 / 6 for psi in (815, 165))
     one_way = frozenset({"level"})
+    other_way = frozenset({"up"})
+    for grain, bears in (("up", across), ("across", along), ("any", across)):
+        lid = lid_check(Back(PLY, inch(0.375), grain, None, other_way), (90, 90, 0))  # type: ignore[arg-type]  # a grain
+        assert lid.ratio == pytest.approx(Q * 90**2 / 8 / bears, rel=1e-6)
     for grain, bears in (("up", along), ("across", across), ("any", across)):
         lid = lid_check(Back(PLY, inch(0.375), grain, None, one_way), (90, 90, 0))  # type: ignore[arg-type]  # a grain
         assert lid.ratio == pytest.approx(Q * 90**2 / 8 / bears, rel=1e-6)
@@ -529,6 +552,14 @@ def test_a_lid_in_millimetres() -> None:
     bare = Back(PLY, inch(0.375), "up", None, frozenset({"level"}))
     metric = check_lid(bare, (inch(90), inch(90), 0), 10.0, (4.0, 1.6), "metric")
     assert metric.note == "its own weight x 4; the panel alone over 2290 mm"
+
+
+def test_a_lid_that_bears_its_weight_with_ease_says_how() -> None:
+    small = Back(PLY, inch(0.375), "up", None, frozenset({"level"}))
+    for kg_m2 in (10.0, 0.0):
+        lid = lid_check(small, (20, 20, 0), kg_m2)
+        assert lid.verdict == "ok"
+        assert lid.note == "its own weight x 4; the panel alone over 20 in"
 
 
 def test_a_lid_that_nothing_carries_fails() -> None:
