@@ -207,9 +207,9 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSyste
     needed = screws_needed(piece_case(hung, fix, shop), shop.mounting, cleats=2) // 2
     points: list[tuple[int, int]] = []
     # Two screws one over the other in each upright bar, each in the middle of its half of the short face: clear of the
-    # bevel and of the upper edge, and far enough apart not to split it.
+    # bevel and of the upper edge, and twice that apart, which is what splitting asks across the grain.
     step = pair.short // 4
-    if not along and step < max(room.edge, room.across // 2):
+    if not along and step < room.edge:
         raise Refused(
             reason(
                 piece,

@@ -40,6 +40,7 @@ from nesting.crates.weigh import PieceWeight
 from nesting.order import Artwork, Back
 from nesting.shop.house_rules import CleatRules
 from nesting.shop.shop_file import default_shop
+from nesting.shop.supports import wood_behind
 from tests.strategies import lengths
 
 SHOP = default_shop()
@@ -363,6 +364,8 @@ def test_cleats_keep_their_own_wood_round_screws_in_the_middle_of_a_bar(bar: flo
     piece = hung(width=30, height=40, back=Back("strainer", int(bar * INCH), INCH))
     low, high = cleats_for(piece, SHOP, "inch")
     assert inches_of(low.y - piece.y, piece.y + 40 * INCH - high.y - high.width) == [inset, inset]
+    odd = replace(piece, artwork=replace(piece.artwork, back=Back("strainer", int(bar * INCH) + 1, INCH)))
+    assert all(isinstance(cleat.y, int) for cleat in cleats_for(odd, SHOP, "inch"))
 
 
 @pytest.mark.parametrize(
@@ -408,6 +411,11 @@ def test_rows_stand_on_the_step_that_a_bench_sets_out() -> None:
     low, high = cleats_for(off, SHOP, "inch")
     assert inches_of(low.y - off.y, high.y - off.y) == [0.4375, 36.5625]
     assert [cleat.line % (INCH // 8) for cleat in (low, high)] == [0, 0]
+    half = replace(hung(height=40), y=3 * INCH + INCH // 32)
+    low, high = cleats_for(half, SHOP, "inch")
+    assert inches_of(low.y - half.y, high.y - half.y) == [0.46875, 36.59375]
+    for cleat in cleats_for(hung(height=5.125), SHOP, "inch"):  # 1-15/16 in wide, its middle at 31/32 in
+        assert inches_of(cleat.width, cleat.line % (INCH // 8)) == [1.9375, 0.0]
     least = replace(hung(height=2.75), y=3 * INCH + INCH // 16)
     low, high = cleats_for(least, SHOP, "inch")
     assert inches_of(low.y - least.y, high.y - least.y) == [0.0, 1.5]
@@ -438,6 +446,7 @@ def test_a_middle_cleat_reaches_over_the_bars_at_the_sides() -> None:
     piece = hung(width=40, height=60, back=Back("cradle", INCH, INCH))
     _, middle, _ = cleats_for(piece, SHOP, "inch", tied=True)
     assert inches_of(middle.x - piece.x, middle.length, middle.piece_line - middle.y) == [0, 40, 1.5]
+    assert isinstance(middle.piece_line, int)
     wide = hung(width=97, height=60, back=Back("cradle", INCH, INCH))
     made = cleats_for(wide, SHOP, "inch", tied=True)
     assert [c.name for c in made] == ["cleat-low", "cleat-middle-1", "cleat-middle-2", "cleat-high"]
@@ -585,10 +594,13 @@ def test_stops_by_hand() -> None:
     two = Depth.of(layers(2, SHOP))
     assert mounting_depth(held, SHOP, two) == 5 * INCH // 4
     assert mounting_stop(held, SHOP, "inch", two) == "1 1/4 in"
+    sharp = replace(SHOP, cleats=replace(SHOP.cleats, tip_short=9 * INCH // 64, piece_sink=9 * INCH // 64))
+    assert mounting_stop(held, sharp, "inch") == "57/64 in"  # 0.891 in
     # As deep as the tip of a screw 1-1/2 in long that is sunk 1/8 in.
     screw = piece_screw(hung(depth=1.5, surface="paint").artwork, SHOP, "inch")
     assert piece_stop(screw, SHOP, "inch") == "1 5/8 in"
     assert piece_stop(screw, SHOP, "metric") == "41.3 mm"
+    assert piece_stop(screw, sharp, "inch") == "1 41/64 in"
 
 
 def test_cases_that_the_advice_judges() -> None:
@@ -606,6 +618,7 @@ def test_cases_that_the_advice_judges() -> None:
     case = piece_case(piece, into, SHOP)
     assert (case.weight_kg, case.screw, case.thread) == (10.0, 10, into.thread)
     assert (case.held, case.washer_in) == (GOOD("ply-23/32").least_thickness, 0.0)
+    assert case.into == wood_behind(piece.artwork, SHOP)
 
 
 def test_each_cleat_takes_its_share_of_the_screws() -> None:
@@ -647,7 +660,40 @@ def test_each_cleat_takes_its_share_of_the_screws() -> None:
 def test_spread_by_hand(
     low: int, high: int, count: int, taken: list[tuple[int, int]], snap: int, places: list[int] | None
 ) -> None:
-    assert spread(low, high, count, 10, taken, snap) == places
+    found = spread(low, high, count, 10, taken, snap)
+    assert found == places
+    assert found is None or all(isinstance(at, int) for at in found)
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "count", "apart", "taken", "snap", "places"),
+    [
+        (0, 33, 2, 2, [], 4, [0, 33]),
+        (0, 45, 4, 10, [], 4, [0, 16, 32, 45]),  # thirds of 45 are 15 and 30: up to the step
+        (0, 18, 3, 6, [], 4, [0, 12, 18]),  # 6 is far enough
+        (0, 100, 3, 40, [(40, 60)], 1, [0, 40, 100]),
+        (0, 13, 3, 6, [], 1, [0, 6, 13]),
+        (1, 15, 3, 5, [(6, 13)], 1, [1, 6, 15]),
+        (0, 40, 3, 10, [(17, 23)], 4, [0, 16, 40]),
+        # Up to the step the last two would be 3 apart: packed at 4, then spread out to the end, down to the step.
+        (2, 31, 6, 4, [], 4, [4, 8, 12, 20, 24, 31]),
+        # Packed from the left they stand farther apart than aside: 6 against 5, 16 against 15, 11 against 10.
+        (0, 23, 3, 3, [(5, 17)], 1, [0, 17, 23]),
+        (0, 51, 3, 8, [(16, 34)], 4, [0, 16, 36]),
+        (0, 38, 4, 4, [(22, 28)], 1, [0, 11, 22, 33]),
+        (0, 100, 5, 10, [(24, 80)], 4, [0, 12, 24, 80, 100]),
+        (0, 14, 2, 3, [(9, 16)], 4, [0, 8]),
+        (0, 21, 3, 3, [(13, 28)], 4, [0, 4, 12]),
+        (0, 27, 1, 4, [(-1, 22)], 4, [24]),
+    ],
+)
+# arguments: what the function takes, and what it gives
+def test_spread_by_hand_at_any_distance(
+    low: int, high: int, count: int, apart: int, taken: list[tuple[int, int]], snap: int, places: list[int]
+) -> None:
+    found = spread(low, high, count, apart, taken, snap)
+    assert found == places
+    assert all(isinstance(at, int) for at in found)
 
 
 @pytest.mark.parametrize(
@@ -661,9 +707,22 @@ def test_spread_by_hand(
         (0, 100, 2, [(-1, 16)], 1, [16, 100]),  # sixteen spacings narrower than the widest
         (0, 100, 2, [(-1, 17)], 1, None),
         (0, 100, 3, [(90, 101)], 1, [0, 45, 90]),
+        (9, 23, 2, [], 1, [9, 23]),
+        (0, 22, 3, [], 4, None),  # 8 is the widest on the step
+        (0, 20, 2, [(-1, 12)], 1, None),  # 8 is all that is left
+        # What is left over is shared by both ends: 5 of 107, 8 of 98, 8 of 98 from 3 on.
+        (0, 107, 7, [], 1, [2, 19, 36, 53, 70, 87, 104]),
+        (0, 98, 10, [], 1, [4, 14, 24, 34, 44, 54, 64, 74, 84, 94]),
+        (3, 101, 10, [], 1, [7, 17, 27, 37, 47, 57, 67, 77, 87, 97]),
     ],
 )
 def test_evenly_by_hand(
     low: int, high: int, count: int, taken: list[tuple[int, int]], step: int, places: list[int] | None
 ) -> None:
     assert evenly(low, high, count, 10, taken, step) == places
+
+
+def test_pads_lie_behind_the_bars_that_a_word_means_in_a_shop() -> None:
+    ruled = replace(SHOP, cleats=replace(SHOP.cleats, hollow_backs=("cradled = cradle 1 x 1 1/2, face 1/4",)))
+    piece = hung(width=40, height=80, depth=2, support="cradled birch panel")
+    assert pads_across(piece, ruled) == [(piece.x, INCH), (piece.x + 39 * INCH, INCH)]
