@@ -168,7 +168,8 @@ class Geometry:
             length = round(screw_of(d.screw)[1] * INCH)
             margin = sum(self.least(p) for p in through) + deep - length
             thread = length - washer - sum(self.greatest(p) for p in through)
-            self.screw(where, d, margin, thread, rules)
+            # Cleats that came with a piece are as thick as they are: there the least thread will do.
+            self.screw(where, d, margin, thread - (0 if layers else rules.thread_least - rules.thread), rules)
         if len(stacks) > 1:
             self.fault(f"mounting screws go through unlike panels: {stacks}")
 

@@ -588,7 +588,7 @@ class Strength:
                 stiff = [w.ei * w.lanes for grain in self.face("back")[2] if (w := self.leads("up", grain)) is not None]
                 mine = behind.stiffness[0]
                 part = mine / (mine + COUNTED * min(stiff, default=0.0))
-            stress, bears = behind.stress(self.force(name), span)
+            stress, bears = behind.stress(self.force(name) * span * INCH / behind.piece.height, span)
             own = f", {name}" if len(self.boxes) > 1 else ""
             found[f"the piece's own span{own}"] = Found(stress * part, bears, soft=True, judged=False)
         return found
@@ -628,7 +628,7 @@ class Strength:
                 short = pressure * min(opening, other) ** 2 / 8 / (ei * curve)
                 ratios.append(max(short, pressure * lane * clear**2 / 8 / bears))
             worst = max(worst, min(ratios))
-        return Found(pressure * 144, pressure * 144 / worst)
+        return Found(pressure, pressure / worst)
 
     def density(self, part: str) -> float:
         """Return what a part's good weighs, kg/m3."""
@@ -652,7 +652,8 @@ class Strength:
         (fixing,) = [f for f in self.crate.fixings if f.purpose == "halves to the piece"]
         # The short face of a half lies on the piece; screws stand in its middle.
         lines = sorted({(b.y + b.dy + b.y + b.dz) / 2 for b in (p.box for p in halves)})
-        stress, bears = self.behind[name].stress(force, (lines[-1] - lines[0]) / INCH)
+        rise = (lines[-1] - lines[0]) / INCH
+        stress, bears = self.behind[name].stress(force * rise * INCH / self.behind[name].piece.height, rise)
         span = (self.wide - 2 * self.thick) / INCH
         low = [b for b in (p.box for p in halves) if b.y == min(q.box.y for q in halves)]
         gap = (span - (max(b.x + b.dx for b in low) - min(b.x for b in low)) / INCH) / 2

@@ -26,7 +26,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from nesting.advice.bending import Grain, greatest_moment, working_width
-from nesting.advice.check import Check, compare, figure, said, table_pounds
+from nesting.advice.check import N_PER_LBF, Check, compare, figure, said, table_pounds
 from nesting.advice.panels import Panel
 from nesting.advice.sections import (
     ROLLING_SHEAR_PSI,
@@ -44,6 +44,9 @@ from nesting.advice.sections import (
 from nesting.base.measure import UnitSystem, format_length, inches
 
 Way = Literal["up", "level"]
+
+LID: Final = "lid, bending"
+"""Name of the check that does not depend on what is in the crate."""
 
 PIECE_COUNTED: Final = 0.5
 """Part of the piece's own stiffness that is counted on where it takes load off the back: our own habit."""
@@ -275,6 +278,12 @@ def best(pull: Pull, back: Back, factor: float, duration: float) -> Carried | No
     return max(found, key=lambda each: each.ratio)
 
 
+def _moments(asked: float, borne: float, units: UnitSystem) -> str:
+    """Write a moment and what bears it."""
+    factor, unit = (N_PER_LBF * 0.0254, "N m") if units == "metric" else (1.0, "lbf in")
+    return f"{figure(asked * factor)} of {figure(borne * factor)} {unit}"
+
+
 def _told(found: Carried, back: Back, units: UnitSystem) -> str:
     """Say what carries."""
     thick = format_length(back.thickness, units, 64, mark=True)
@@ -332,7 +341,7 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
             formula=_FORMULA,
             source=source,
             limits=_LIMITS,
-            note=f"{_told(found, back, units)}: {figure(found.moment)} of {figure(found.bent.moment)} lbf in on a lane "
+            note=f"{_told(found, back, units)}: {_moments(found.moment, found.bent.moment, units)} on a lane "
             f"at {factor:g} times the weight and {duration:g} for its short time{tied}",
             structure=True,
         )
@@ -493,7 +502,9 @@ def check_lid(
         for way, clear, other in (("up", up, across), ("level", across, up)):
             if way not in lid.seams:
                 bare = alone(Strip(1.0, inches(lid.thickness), *plates[way]))
-                ratios.append((pressure * clear**2 / 8 / bare.moment, f"the panel alone over {figure(clear)} in"))
+                ratios.append(
+                    (pressure * clear**2 / 8 / bare.moment, f"the panel alone over {said(clear, 'in', units)}")
+                )
             if lid.ribs is None or lid.ribs.way != way:
                 continue
             lane = inches(lid.ribs.lane)
@@ -504,19 +515,19 @@ def check_lid(
             between = alone(Strip(1.0, inches(lid.thickness), *plates["level" if way == "up" else "up"]))
             # The panel bears from batten to batten, and what it brings there the battens bear to the frame.
             ratio = max(pressure * short**2 / 8 / between.moment, pressure * lane * clear**2 / 8 / made[0].moment)
-            told_ = f"the panel over {figure(short)} in to its battens, these with it over {figure(clear)} in"
-            ratios.append((ratio, told_))
+            reach = said(clear, "in", units)
+            ratios.append((ratio, f"the panel over {said(short, 'in', units)} to its battens, these over {reach}"))
         ratio, how = min(ratios, default=(float("inf"), "nothing leads to the frame"))
         if ratio >= worst:
             worst, told = ratio, how
     return compare(
-        "lid, bending",
-        pressure * 144,
-        pressure * 144 / worst if worst not in (0.0, float("inf")) else 0.0,
-        "lb",
-        formula="q l^2 / 8, for each square foot",
+        LID,
+        pressure,
+        pressure / worst if worst not in (0.0, float("inf")) else 0.0,
+        "psi",
+        formula="q l^2 / 8 on strips or lanes",
         source=lid.panel.source,
         limits=_LIMITS,
-        note=f"its own weight a square foot x {factor:g}; {told}",
+        note=f"its own weight x {factor:g}; {told}",
         structure=True,
     ).in_system(units)

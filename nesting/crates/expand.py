@@ -1,8 +1,9 @@
 """Expanding: an order becomes crates, every fault told at once."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from nesting.base.counts import one_of
 from nesting.base.faults import Fault, FaultsFound
@@ -30,6 +31,7 @@ class _Expansion:
     countries: Mapping[str, str]
     faults: list[Fault]
     judge: Judge = field(default_factory=Judge)
+    memory: dict[Hashable, Any] = field(default_factory=dict)
 
     def attempt(self, make: Callable[[], Crate]) -> Crate | None:
         """Make a crate, or note why not."""
@@ -60,7 +62,7 @@ class _Expansion:
         """Make the request for one crate."""
         place = pieces[0].destination or ""
         country = self.countries.get(place, "")
-        return Packing(name, pieces, self.shop, reason, place, self.units, country, self.judge)
+        return Packing(name, pieces, self.shop, reason, place, self.units, country, self.judge, self.memory)
 
 
 def expand(

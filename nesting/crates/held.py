@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Final
 
 from nesting.crates.model import Crate, HeldFor
@@ -38,15 +39,22 @@ class HeldRow:
 
 
 def reason(why: HeldFor) -> str:
-    """Return one reason with its figures and what would pass."""
-    figures = f" {why.found} of {why.allowed}" if why.found else ""
-    passing = f"; would pass: {why.would_pass}" if why.would_pass else ""
-    return f"{why.check}{figures}{passing}"
+    """Return one reason with its figures."""
+    return f"{why.check} {why.found} of {why.allowed}" if why.found else why.check
+
+
+def each_reason(held_for: Iterable[HeldFor]) -> tuple[str, ...]:
+    """Return every reason with its figures; the last of those with the same way out says what would pass."""
+    told: list[str] = []
+    for passing, alike in groupby(held_for, key=lambda why: why.would_pass):
+        told += map(reason, alike)
+        told[-1] += f"; would pass: {passing}" if passing else ""
+    return tuple(told)
 
 
 def reasons(crate: Crate) -> str:
     """Return every reason of a crate in one line."""
-    return "; ".join(map(reason, crate.held_for))
+    return "; ".join(each_reason(crate.held_for))
 
 
 def roots(held: Iterable[Crate]) -> tuple[Crate, ...]:

@@ -231,7 +231,8 @@ class HeldFor:
     def sentence(self) -> str:
         """The reason as one line."""
         figures = f" {self.found} of {self.allowed}" if self.found else ""
-        return f"{self.check}{figures}; {self.would_pass}" if self.would_pass else f"{self.check}{figures}"
+        passing = f"; would pass: {self.would_pass}" if self.would_pass else ""
+        return f"{self.check}{figures}{passing}"
 
 
 @dataclass(frozen=True, slots=True)

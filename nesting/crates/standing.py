@@ -75,13 +75,18 @@ def _code(crate: Crate, pieces: Sequence[Artwork], failing: Sequence[Check]) -> 
 def _accepted(pieces: Sequence[Artwork], code: str) -> str:
     """Return the written reason that bears this code; empty where none does."""
     for piece in pieces:
-        given, _, reason = piece.accept_held.partition(":")
-        if given.strip().lower() == code and reason.strip():
+        codes, _, reason = piece.accept_held.partition(":")
+        if code in _codes(codes) and reason.strip():
             return " ".join(reason.split())
     return ""
 
 
+def _codes(given: str) -> list[str]:
+    """Return the codes that an order gives, where a frame and its case are accepted for one reason."""
+    return given.lower().replace(",", " ").split()
+
+
 def lapsed(piece: Artwork, crate: Crate) -> bool:
     """Whether an acceptance that the order states for a piece does not fit its crate, or not any more."""
-    given = piece.accept_held.partition(":")[0].strip().lower()
-    return bool(given) and given != crate.code
+    given = _codes(piece.accept_held.partition(":")[0])
+    return bool(given) and crate.code not in given

@@ -1,7 +1,8 @@
 """Traits of packing methods as values: what each is asked, how it refuses, and what else it states."""
 
+from collections.abc import Hashable
 from dataclasses import dataclass, field
-from typing import Final, Protocol
+from typing import Any, Final, Protocol
 
 from nesting.base.measure import UnitSystem
 from nesting.crates.judge import Judge
@@ -33,6 +34,8 @@ class Packing:
         Two-letter code of the country it goes to; empty if unknown, or the studio's own.
     judge : Judge
         What designs are judged by.
+    memory : dict
+        What was worked out for equal pieces of the same order, by whoever worked it out.
     """
 
     crate: str
@@ -43,6 +46,7 @@ class Packing:
     units: UnitSystem = "inch"
     country: str = ""
     judge: Judge = field(default_factory=Judge)
+    memory: dict[Hashable, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         if not self.pieces:

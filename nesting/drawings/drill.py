@@ -33,7 +33,7 @@ _SIZE = 6.8
 _SQUARE = 3.6
 """Half the side of the square round a screw of the buyer's half, in points."""
 _OUTSIDE = frozenset({"back", "batten", "seam batten", "slat"})
-_BEHIND = frozenset({"cleat", "french cleat"})
+_BEHIND = frozenset({"cleat", "french cleat", "bearing pad"})
 
 
 def half_held(crate: Crate, point: Drill) -> Literal["", "hanging", "piece"]:
@@ -68,8 +68,8 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
     Returns
     -------
     Scene or None
-        None where nothing is drilled. Parts on the outside are drawn in full, cleats behind it dashed. A screw that
-        holds the half of a French cleat that stays with the buyer has a square round it.
+        None where nothing is drilled. Parts on the outside are drawn in full, cleats and bearing pads behind it dashed.
+        A screw that holds the half of a French cleat that stays with the buyer has a square round it.
     """
     if not crate.drill:
         return None
@@ -80,11 +80,12 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
     along = sorted({d.x for d in crate.drill})
     rows = _rows(along, unit, units)
     left, low = _LEFT * unit, (24.0 + _ROW * (max(rows.values()) + 1)) * unit
-    items: list[Item] = [rectangle(left, low, width, height, pen=BOLD)]
+    items: list[Item] = []
     for each in _back(crate.placed):
         mx, my, dx, dy = _mirrored(each.box, width)
-        pen = HIDDEN if each.role in _BEHIND else PLAIN
-        items.append(rectangle(left + mx, low + my, dx, dy, pen=pen, fill=None, tip=each.part))
+        pen, fill = (HIDDEN, None) if each.role in _BEHIND else (PLAIN, WHITE)
+        items.append(rectangle(left + mx, low + my, dx, dy, pen=pen, fill=fill, tip=each.part))
+    items.append(rectangle(left, low, width, height, pen=BOLD, fill=None))
     taken: list[Bounds] = []
     within = Bounds(left, low, left + width, low + height)
     arm = 4.5 * unit
@@ -108,13 +109,21 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
 
 
 def _back(placed: Sequence[Placed]) -> list[Placed]:
-    """Return what is seen on the back or lies right behind it: outside parts of the rear half, and cleats."""
+    """Return what is seen on the back or lies right behind it, in the order to draw it.
+
+    Outside parts of the rear half come first, the outermost last of them; then cleats and pads.
+    """
     deepest = max((each.box.z + each.box.dz for each in placed), default=0)
-    return [
+    found = [
         each
         for each in placed
         if each.role in _BEHIND or (each.role in _OUTSIDE and 2 * (each.box.z + each.box.dz) <= deepest)
     ]
+    # Layers of one cleat or pad lie behind each other, and their dashes would run together: the one that lies on the
+    # piece is drawn, which takes the screws.
+    drawn = {(each.role in _BEHIND, each.box.x, each.box.y, each.box.dx, each.box.dy): each for each in found}
+    # A batten covers the seam that it lies on; what is behind the back is drawn through everything.
+    return sorted(drawn.values(), key=lambda each: (each.role in _BEHIND, -each.box.z))
 
 
 def _number(text: str, x: float, y: float, unit: float, taken: list[Bounds], within: Bounds) -> list[Item]:

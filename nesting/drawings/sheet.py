@@ -169,7 +169,7 @@ def _numbers(
         text = str(step.number)
         for size in (6.5, 5.0):
             radius = max(_BUBBLE * size / 6.5, text_width(text, size) / 2 + 1.2)
-            spot = _free_spot(step.line, radius * unit, sheet, taken)
+            spot = _free_spot(step.line, radius * unit, sheet, taken, unit)
             if spot is not None:
                 x, y = spot
                 reach = radius * unit
@@ -183,9 +183,9 @@ def _numbers(
 
 
 def _free_spot(
-    line: tuple[float, float, float, float], reach: float, sheet: Bounds, taken: list[Bounds]
+    line: tuple[float, float, float, float], reach: float, sheet: Bounds, taken: list[Bounds], gap: float
 ) -> tuple[float, float] | None:
-    """Return a point on a line, or else beside it, around which nothing is written: near the ends first."""
+    """Return a point on a line, or else beside it, with nothing written around nor hard by it: near the ends first."""
     x1, y1, x2, y2 = line
     length = max(x2 - x1, y2 - y1)
     if length < 2 * reach:
@@ -198,6 +198,6 @@ def _free_spot(
         for part in (inset, 1 - inset, *_SPOTS):
             x, y = x1 + (x2 - x1) * part + across * beside, y1 + (y2 - y1) * part + up * beside
             box = Bounds(x - reach, y - reach, x + reach, y + reach)
-            if sheet.holds(box) and not any(box.meets(other) for other in near):
+            if sheet.holds(box) and not any(box.meets(other, gap) for other in near):
                 return x, y
     return None

@@ -221,7 +221,7 @@ COLUMNS: Final[tuple[Column, ...]] = (
     ),
     Column(
         "accept_held", ("accept crate", "accepted", "accepted held", "held accepted"),
-        "the code of a held crate, a colon and the reason, such as 3f9a2c: the owner knows and agreed in writing",
+        "the code of a held crate (or several), a colon and the reason, such as 3f9a2c: the owner knows and agreed",
         "Accepts a crate that no design holds, as it stands; lapses when piece, check or design change.",
         _unscaled(read_text, most=400),
     ),

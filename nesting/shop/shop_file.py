@@ -10,7 +10,7 @@ from dataclasses import fields, replace
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, get_type_hints
+from typing import Any, Final, get_type_hints
 
 from nesting.base.faults import Fault, Faults, FaultsFound
 from nesting.base.measure import shorten
@@ -59,6 +59,9 @@ class _StudioWording(Wording):
 
 
 _WORDING, _STUDIO = _ShopWording(), _StudioWording()
+
+_IF_ANY: Final = {("battens", "good"): "ply-3/8", ("battens", "staple"): "staple"}
+"""Rules that name no good as built in, each with one of the kind that it may name."""
 
 
 @cache
@@ -142,13 +145,16 @@ def _unfit_goods(shop: Shop, document: Mapping[str, Any], file: str) -> Iterator
     for name, cls in rule_groups():
         told = document.get(name)
         for facts in rules_of(cls):
-            meant = facts.default if isinstance(facts.default, tuple) else (facts.default,)
+            default = _IF_ANY.get((name, facts.name), facts.default)
+            meant = default if isinstance(default, tuple) else (default,)
             if not meant or any(not isinstance(each, str) or each not in built_in for each in meant):
                 continue
             kind = _kind(built_in[meant[0]], shop)
             fitting = [good.good for good in shop.goods if _kind(good, shop) == kind]
             value = getattr(getattr(shop, name), facts.name)
             for each in value if isinstance(value, tuple) else (value,):
+                if not each and not facts.default:
+                    continue
                 good = shop.by_name.get(each)
                 own = isinstance(told, Mapping) and facts.name in told
                 if (good is None and own) or (good is not None and _kind(good, shop) != kind):

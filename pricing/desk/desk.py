@@ -14,6 +14,7 @@ from pricing.desk.adopt import Offers
 from pricing.desk.content import Content, content_from
 from pricing.desk.conversion import Conversion
 from pricing.desk.floor import Answer, Floor, tasks
+from pricing.desk.held import noted, worded
 from pricing.desk.pins import Pinboard, Pinned
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import Found, Kind, Searches
@@ -87,11 +88,14 @@ class Sheaf:
         return max(self.row.versions, self.pinned.pin.number if self.pinned else 0) + 1
 
 
-def _listed(sheaf: Sheaf) -> tuple[int, str]:
-    """Return what the list of jobs shows of a job: how many pieces, and the total."""
+def _listed(sheaf: Sheaf) -> tuple[int, str, str]:
+    """Return what the list of jobs shows of a job: how many pieces, the total, and what is held, so not in it."""
     order = sheaf.reading.order
     pieces = sum(each.quantity for each in order.artworks) if order else 0
-    return pieces, show(sheaf.answer.quote.total, sheaf.answer.quote.currency) if sheaf.answer else ""
+    if sheaf.answer is None:
+        return pieces, "", ""
+    quote = sheaf.answer.quote
+    return pieces, show(quote.total, quote.currency), noted(quote.build)
 
 
 class Desk:
@@ -191,8 +195,14 @@ class Desk:
             return Sheaf(row, document, content, reading, None, (fault,))
         return Sheaf(row, document, content, reading, answer, ())
 
+    # arguments: the sixth is asked for by jobs of which something is held, and by no other
     def pin(
-        self, sheaf: Sheaf, why: str, event: Callable[[], object], sawn: tuple[str, int, int] | None = None
+        self,
+        sheaf: Sheaf,
+        why: str,
+        event: Callable[[], object],
+        sawn: tuple[str, int, int] | None = None,
+        word: str = "",
     ) -> None:
         """Pin a job as it is now, together with the event that is the reason: both or neither.
 
@@ -207,9 +217,13 @@ class Desk:
             Writes what happened; called within the transaction.
         sawn : tuple of (str, int, int), optional
             A good, one of its layouts and a count, where the first tick is the reason.
+        word : str
+            Why it goes on without what is held; a job that is pinned as it was sent had that said when it was sent.
 
         Raises
         ------
+        pricing.desk.held.WordWantedError
+            When something is held and there is no word on it; nothing happened then.
         StoreError
             When it cannot be pinned; nothing happened then.
         """
@@ -219,7 +233,9 @@ class Desk:
         based_on = self.store.pins.document(job).revision
         sent = None if sawn else self.pins.sent_as_it_is(job, now.content)
         if sent is None:
-            made = self.pins.as_it_stands(now.document, now.content, now.answer.quote, why, self.today())
+            quote = now.answer.quote
+            why = worded(f"{why}: as it stood", quote.build, word)
+            made = self.pins.as_it_stands(now.document, now.content, quote, why, self.today())
         else:
             made = self.pins.as_it_was_sent(sent, now.document, why, self.today())
         with self.store.database.writing():
@@ -278,7 +294,7 @@ class Desk:
         Prices and rules that move, and a desk that is opened again, unsettle jobs; looking at one changes nothing.
         """
         unread = sheaf.pinned is not None and sheaf.answer is None
-        listed = unread or (sheaf.row.pieces, sheaf.row.total) == _listed(sheaf)
+        listed = unread or (sheaf.row.pieces, sheaf.row.total, sheaf.row.held) == _listed(sheaf)
         return listed and not self._wants_search(sheaf)
 
     def settle(self, sheaf: Sheaf) -> None:
@@ -300,13 +316,13 @@ class Desk:
         """Bring the list of jobs up to date where it has another total, unless the job was changed since."""
         if sheaf.pinned and sheaf.answer is None:
             return  # its total stands as it was noted when a program could read it
-        pieces, total = _listed(sheaf)
-        if not always and (sheaf.row.pieces, sheaf.row.total) == (pieces, total):
+        pieces, total, held = _listed(sheaf)
+        if not always and (sheaf.row.pieces, sheaf.row.total, sheaf.row.held) == (pieces, total, held):
             return
         words = " ".join(cell for row in sheaf.content.rows for cell in row if cell)
         with self.store.database.writing():
             if self.store.documents.get(job_paper(sheaf.row.id)).revision == sheaf.document.revision:
-                self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words)
+                self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words, held=held)
 
     def search(self, sheaf: Sheaf, effort: Effort = "normal", patience: float | None = None) -> None:
         """Begin a longer search for a job, unless its plans have had one; nothing is searched for what is pinned."""
@@ -360,6 +376,8 @@ class Desk:
             head = "Stopped; what was compared is kept. " if stopped else "The ways to pack are compared. "
             if not made.changed:
                 return f"{head}No cheaper combination was found."
+            if not made.comparable:
+                return f"{head}{made.told_saving(task.office.book.currency)}."
             return f"{head}The cheapest combination found saves {show(made.saving, task.office.book.currency)}."
 
         self._asked[job, "ways"] = key

@@ -2,7 +2,7 @@
 
 import json
 import logging
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Final
@@ -106,13 +106,25 @@ _WORDS: Final = {"head": ("lacks",), "tables": ("notes",)}
 
 
 def _other_tables(kept: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
-    """Return what differs between two documents of a quote: their tables by name, and their own facts."""
+    """Return what differs between two documents of a quote: their tables by name, and their own facts.
+
+    A column, a table or a fact that a later version adds is no other figure.
+    """
     heads = ({key: each for key, each in one.items() if key not in ("tables", *_WORDS["head"])} for one in (kept, now))
-    tables = (kept["tables"].keys() | now["tables"].keys()).difference(_WORDS["tables"])
+    tables = kept["tables"].keys() - set(_WORDS["tables"])
     return [
-        *(["its head"] if next(heads) != next(heads) else []),
-        *sorted(t for t in tables if kept["tables"].get(t) != now["tables"].get(t)),
+        *([] if _holds(next(heads), next(heads)) else ["its head"]),
+        *sorted(t for t in tables if not _same_rows(kept["tables"][t], now["tables"].get(t, ()))),
     ]
+
+
+def _same_rows(kept: Sequence[Mapping[str, Any]], now: Sequence[Mapping[str, Any]]) -> bool:
+    return len(kept) == len(now) and all(map(_holds, kept, now))
+
+
+def _holds(kept: Mapping[str, Any], now: Mapping[str, Any]) -> bool:
+    """Whether all that was kept of something is there, and the same."""
+    return all(name in now and now[name] == value for name, value in kept.items())
 
 
 def print_afterwards(store: Store, sent: SentQuote, ended: Callable[[], bool] = lambda: False) -> None:

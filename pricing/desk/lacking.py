@@ -22,6 +22,8 @@ _PAGES: Final[Mapping[Page, tuple[str, str, str]]] = {
 }
 """What each page is called, its address, and what is meant where no field is named."""
 _MOST_WORD: Final = 200
+HELD: Final = ("held", "lapsed")
+"""The kinds of lack that are crates which are held."""
 
 
 def address(mend: Mend, job: int) -> str:
@@ -43,9 +45,12 @@ def shown(lacks: Sequence[Lack], job: int) -> list[dict[str, Any]]:
 
 
 def beside(lacks: Sequence[Lack], job: int) -> list[dict[str, Any]]:
-    """Return what stands beside the total on every page: the grave ones, and how many others there are."""
+    """Return what stands beside the total on every page: the grave ones, and how many others there are.
+
+    What is held stands above the total by itself, with its reasons.
+    """
     grave = graves(lacks)
-    lines = shown(grave, job)
+    lines = shown([lack for lack in grave if lack.kind not in HELD], job)
     if more := len(lacks) - len(grave):
         text = plural(more, "more thing") + " to know" if lines else plural(more, "thing") + " to know"
         lines.append({"grave": False, "text": text, "where": "Money", "address": f"/jobs/{job}/money#lacks"})

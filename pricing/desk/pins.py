@@ -70,6 +70,11 @@ class Pinned:
         """Why there is no more of it than tables and papers, in a sentence; empty where there is."""
         if self.quote is not None:
             return ""
+        if self.pin.sent and self.pin.made_by == made_by():
+            return (
+                f"{made_by()} comes to other figures than were sent as version {self.pin.sent}, so there is no plan of "
+                "it to cut by: what was sent stands, as its tables show it."
+            )
         return (
             f"{made_by()} cannot read the plan that {self.pin.made_by} pinned: what was pinned stands, as its tables "
             "and papers show it."
@@ -190,7 +195,7 @@ class Pinboard:
             When a paper cannot be made.
         """
         return Pinning(
-            f"{why}: as it stood", on, document.revision, content.text(), quote, json.dumps(quote_document(quote)),
+            why, on, document.revision, content.text(), quote, json.dumps(quote_document(quote)),
             papers=papers_of(quote, "pinned"),
         )  # fmt: skip
 

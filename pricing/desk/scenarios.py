@@ -22,8 +22,9 @@ from nesting.order import AUTO, Order
 from pricing.ahead.what_if import Answer, Scenario, scenarios_from
 from pricing.ahead.what_if.report import figures
 from pricing.ahead.what_if.run import AS_IT_IS, answer
+from pricing.desk.held import held_pieces
 from pricing.desk.rulebook import rate_rules, shop_rules
-from pricing.quoting.lacks import graves
+from pricing.quoting.lacks import few, graves
 from pricing.studio.office import Office
 
 FILE: Final = "the scenarios"
@@ -47,6 +48,8 @@ class Weighed:
         What its total lacks gravely, a line a kind.
     refused : tuple of str
         Why it cannot be built.
+    held : tuple of str
+        Pieces whose crate is held: its total is without them, and compares with no other but one without the same.
     """
 
     name: str
@@ -55,6 +58,12 @@ class Weighed:
     late_days: int = 0
     troubles: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
+    held: tuple[str, ...] = ()
+
+    @property
+    def without(self) -> str:
+        """What stands beside its total where crates are held; empty else."""
+        return f"without {few(self.held)}, held" if self.held else ""
 
     @property
     def base(self) -> bool:
@@ -127,7 +136,8 @@ def weighed(made: Answer) -> Weighed:
         return Weighed(made.name, made.title, {}, refused=made.refused)
     quote = made.quote
     late = max((entry.late_days for entry in made.calendar.entries), default=0) if made.calendar else 0
-    return Weighed(made.name, made.title, figures(quote), late, tuple(lack.line for lack in graves(quote.lacks)))
+    lacks = tuple(lack.line for lack in graves(quote.lacks))
+    return Weighed(made.name, made.title, figures(quote), late, lacks, held=held_pieces(quote.build))
 
 
 # -- the text ----------------------------------------------------------------------------------------------------------

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -12,6 +12,8 @@ from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.desk.desk import Sheaf
+from pricing.desk.held import facts as held_facts
+from pricing.desk.held import held_pieces, listed, without
 from pricing.desk.lacking import beside
 from pricing.desk.pins import Pinned
 from pricing.desk.steps import ways_back
@@ -26,7 +28,8 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     wrong = sum(not fault.missing for fault in sheaf.faults)
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, **ways_back(sheaf.document),
-        "total": "", "lacks": [], "lines": [], "effort": "", "gap": "", "faults": len(sheaf.faults), "wrong": wrong,
+        "total": "", "held": [], "without": "", "lacks": [], "lines": [], "effort": "", "gap": "",
+        "faults": len(sheaf.faults), "wrong": wrong,
         "pinned": pinned_since(sheaf.pinned), "later": later(sheaf),
     }  # fmt: skip
     if sheaf.pinned and sheaf.answer is None:
@@ -39,6 +42,7 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
         return facts
     quote = sheaf.answer.quote
     build = quote.build
+    facts |= held_facts(build, sheaf.row.id)
     facts["total"] = show(quote.total, quote.currency)
     facts["lacks"] = beside(quote.lacks, sheaf.row.id)
     facts["note"] = ""
@@ -73,7 +77,7 @@ def later(sheaf: Sheaf) -> dict[str, str] | None:
     comes = "no price yet"
     if sheaf.later.answer:
         quote = sheaf.later.answer.quote
-        comes = show(quote.total, quote.currency)
+        comes = " ".join((show(quote.total, quote.currency), without(quote.build))).strip()
     return {
         "text": f"Version {sheaf.next_version}, not cut yet: {comes}",
         "address": f"/jobs/{sheaf.row.id}/{page}?version=next",
@@ -94,10 +98,11 @@ def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
     """Return what another way of doing a job changes."""
     units, currency = now.build.order.units, now.currency
     rows = [
-        _money("Total", now.total, then.total, currency),
+        _total(now, then),
         _money("Materials to buy", now.takeoff.bought_amount, then.takeoff.bought_amount, currency),
     ]
     rows += [_share(now, then, piece)] if piece else []
+    rows += _held(now, then)
     weights = [quote.build.gross_kg for quote in (now, then)]
     texts = [format_weight(each, units, mark=True) for each in weights]
     more = format_weight(abs(weights[1] - weights[0]), units, mark=True)
@@ -124,6 +129,21 @@ def _money(label: str, now: Decimal, then: Decimal, currency: str) -> Compared:
     return Compared(label, show(now, currency), show(then, currency), signed(then - now, currency))
 
 
+def _total(now: Quote, then: Quote) -> Compared:
+    """Return both totals; they do not compare where other pieces are held."""
+    row = _money("Total", now.total, then.total, now.currency)
+    same = held_pieces(now.build) == held_pieces(then.build)
+    return row if same else replace(row, difference="do not compare")
+
+
+def _held(now: Quote, then: Quote) -> list[Compared]:
+    """Return what each total is without; nothing where nothing is held either way."""
+    names = [listed([crate.crate for crate in quote.build.held] or ["nothing"]) for quote in (now, then)]
+    if not (now.build.held or then.build.held):
+        return []
+    return [Compared("Held, and in no sum", names[0], names[1], "" if names[0] == names[1] else "changes")]
+
+
 def _count(label: str, now: int, then: int) -> Compared:
     return Compared(label, str(now), str(then), f"{then - now:+}" if now != then else "")
 
@@ -146,7 +166,7 @@ def crates_of(build: Build, piece: str) -> Sequence[Crate]:
     """Return the crates that carry a line of the order, cases left out."""
     return [
         crate
-        for crate in build.crates
+        for crate in build.every
         if not method_of(crate).is_case and any(each.partition("#")[0] == piece for each in crate.pieces)
     ]
 
@@ -157,7 +177,8 @@ def size_text(build: Build, crates: Sequence[Crate]) -> str:
         return ""
     size, units = crates[0].outside, build.order.units
     sides = " × ".join(format_length(side, units) for side in (size.width, size.height, size.depth))
-    return f"{sides} {'in' if units == 'inch' else 'mm'}"
+    held = ", held" if crates[0].standing == "held" else ""
+    return f"{sides} {'in' if units == 'inch' else 'mm'}{held}"
 
 
 def _by_stock(quote: Quote) -> Mapping[str, int]:

@@ -281,7 +281,13 @@ def swapped(shop: Shop, old: str, new: str) -> Shop:
     changes: dict[str, Any] = {}
     for name, _ in rule_groups():
         group = getattr(shop, name)
-        own = {f.name: new for f in rules_of(group) if f.unit == "word" and getattr(group, f.name) == old}
+        own: dict[str, Any] = {}
+        for facts in rules_of(group):
+            value = getattr(group, facts.name)
+            if facts.unit == "word" and value == old:
+                own[facts.name] = new
+            elif facts.unit == "words" and old in value:
+                own[facts.name] = tuple(dict.fromkeys(new if each == old else each for each in value))
         if own:
             changes[name] = replace(group, **own)
     return replace(shop, **changes)

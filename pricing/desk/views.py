@@ -97,6 +97,6 @@ class Views:
 
     def page(self, template: str, path: str, values: Mapping[str, Any], status: int = 200) -> Response:
         """Return a page as it stands at a path of the desk."""
-        shared = {"path": path, "here": "", "search": None, "today": self._today()}
+        shared = {"path": path, "here": "", "search": None, "leads": (), "today": self._today()}
         text = self._environment.get_template(template).render({**shared, **values})
         return HTMLResponse(text, status)

@@ -12,10 +12,12 @@ from fractions import Fraction
 from typing import Any, Final
 
 from nesting.base.measure import UnitSystem, format_length, format_weight
+from nesting.crates.designs import built_to
 from nesting.crates.held import accepted_line, held_line, held_rows
 from nesting.cutting.sheets import PartLeaf
 from pricing.money import CENT, amount_text, half_up
 from pricing.quoting.board_feet import bought_board_feet
+from pricing.quoting.judging import next_priced
 from pricing.quoting.ladder import markup_and_margin
 from pricing.quoting.quote import Quote, Share
 from pricing.quoting.takeoff import Taken
@@ -138,7 +140,8 @@ def _crates(quote: Quote) -> Iterator[tuple[Any, ...]]:
         weights = (format_weight(kg, units) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg))
         yield (
             crate.crate, crate.method, ", ".join(crate.pieces), crate.inside_of or "", *sides, *weights,
-            crate.destination, "; ".join(filter(None, (crate.reason, accepted_line(crate)))),
+            crate.destination, "; ".join(filter(None, (crate.reason, accepted_line(crate)))), built_to(crate),
+            next_priced(crate, units, quote.currency),
         )  # fmt: skip
 
 
@@ -225,7 +228,7 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "crates": (
         "Crates",
         ("crate", "method", "pieces", "inside of", "width", "height", "depth", "net", "tare", "gross", "destination",
-         "reason"),
+         "reason", "built to", "next best"),
         _crates,
     ),
     "held": (

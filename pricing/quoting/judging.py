@@ -7,8 +7,11 @@ judged by their area at the price of one sheet, the cheapest size of each good; 
 from decimal import Decimal
 from typing import Final
 
-from nesting.base.measure import MM
+from nesting.base.measure import MM, UnitSystem
+from nesting.crates.designs import Beside, next_best
 from nesting.crates.judge import Judge
+from nesting.crates.model import Crate
+from pricing.money import half_up, show
 from pricing.studio.office import Office
 
 _UNIT: Final = 100_000
@@ -31,6 +34,16 @@ def judge_of(office: Office) -> Judge:
     minutes = {name: int(getattr(rules, name) * 1000) for name in ("hole", "screw", "staple", "glue_run")}
     hour = prices.get(rules.bench_hour, Decimal(0))
     return Judge(areas, each, _whole(hour / 60), 0, {**minutes, "part": int((rules.rip + rules.crosscut) * 1000)})
+
+
+def next_priced(crate: Crate, units: UnitSystem, currency: str) -> str:
+    """Return which designs came next to a crate's own, with weight and cost; empty where none did."""
+
+    def dearer(each: Beside) -> str:
+        cost = half_up(Decimal(each.cost) / _UNIT)
+        return f"{show(abs(cost), currency)} {'more' if cost > 0 else 'less'}" if cost else "at the same cost"
+
+    return next_best(crate, units, dearer)
 
 
 def _whole(price: Decimal) -> int:

@@ -15,6 +15,7 @@ from nesting.crates.held import reasons, roots
 from nesting.crates.model import Crate
 from nesting.crates.standing import lapsed
 from nesting.order import Artwork
+from nesting.shop.former import remarks
 from pricing.money import from_cents, show
 from pricing.quoting.freight import Shipment
 from pricing.quoting.sale import SalePrice
@@ -370,7 +371,9 @@ def _charged(priced: Priced) -> Iterator[Found]:
 
 def _notes(priced: Priced) -> Iterator[Found]:
     """Yield what was read with a doubt."""
-    for text in (*priced.build.order.warnings, *priced.book.warnings, *priced.destinations.warnings):
+    read = (*priced.build.order.warnings, *priced.book.warnings, *priced.destinations.warnings)
+    designed = any(crate.design for crate in priced.build.every)
+    for text in (*read, *(remarks(priced.build.shop) if designed else ())):
         yield Found("", text)
 
 

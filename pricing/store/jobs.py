@@ -41,6 +41,8 @@ class JobRow:
         Where it stands.
     versions : int
         How many quotes were sent.
+    held : str
+        Which crates the total is without, and why; empty where none is held.
     """
 
     id: int
@@ -53,6 +55,7 @@ class JobRow:
     total: str
     standing: Standing
     versions: int
+    held: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,10 +170,11 @@ class Jobs:
             "UPDATE jobs SET name = ?, client = ?, changed = ? WHERE id = ?", (name, client, self._clock(), job)
         )
 
-    def note(self, job: int, *, pieces: int, total: str, words: str) -> None:
+    def note(self, job: int, *, pieces: int, total: str, words: str, held: str = "") -> None:
         """Note what the list shows and what it is searched by; does not count as a change by a person."""
         self._change(
-            "UPDATE jobs SET pieces = ?, total = ?, words = ? WHERE id = ?", (pieces, total, words[:20_000], job)
+            "UPDATE jobs SET pieces = ?, total = ?, words = ?, held = ? WHERE id = ?",
+            (pieces, total, words[:20_000], held[:2_000], job),
         )
 
     def touch(self, job: int) -> None:
@@ -322,4 +326,5 @@ def _job(row: sqlite3.Row) -> JobRow:
         total=row["total"],
         standing=row["standing"],
         versions=row["versions"],
+        held=row["held"],
     )

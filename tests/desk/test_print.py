@@ -17,13 +17,17 @@ from pricing.desk.views import day
 from tests.desk.conftest import DESKTOP, SAMPLES
 from tests.desk.running import started
 from tests.desk.walk import begin, priced, settled
+from tests.pricing.desk.orders import HELD_HEADINGS, HELD_ROWS
 
 pytestmark = pytest.mark.browser
 
 MANY: Final = 125
 """More rows than the page of artworks shows at once."""
 SIZES: Final = {"A4": (595, 842), "Letter": (612, 792)}
-HEAD: Final = ".plain .paper-head > *, .rail .paper-head > *, #slip-total, #slip-lacks li"
+HEAD: Final = (
+    ".plain .paper-head > *, .rail .paper-head > *, #slip-held li, #slip-total, #slip-without:not(:empty), "
+    "#slip-lacks li"
+)
 ON_PAPER: Final = {
     "/jobs/1/artworks": "#grid input", "/jobs/1/crates": ".crate h2, .crate dd, .crate li",
     "/jobs/1/crates/K1": "ol > li", "/jobs/1/ways": ".ways td, .sums td",
@@ -33,6 +37,9 @@ ON_PAPER: Final = {
     "/jobs/1/what-if": ".sums td", "/jobs/1/what-if/text": "textarea", "/jobs/1/returns": ".sums td",
     "/jobs/1/versions/1": ".sums td", "/": ".card-name, .card-total", "/rack": ".sums th, .sums td, .sums input",
     "/prices": ".sums input, .sums th strong", "/prices/history": "time", "/keep": "main kbd",
+    "/jobs/3/crates": ".crate h2, .standing p, .standing li",
+    "/jobs/3/crates/K2": "h1, .standing p, .standing li, .checks li",
+    "/jobs/3/sheets": ".held-line", "/jobs/3/money": ".held-line, .sums td",
     "/rules?all=1": ".rule input, .rule select, .place[id] input, .place[id] select", "/rules": "a.group strong",
 }  # fmt: skip
 """What must be on paper of each page: the values of fields, the text of anything else."""
@@ -112,6 +119,8 @@ def paper(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterat
             field.fill("the buyer knows")
         page.get_by_role("button", name="Freeze").click()
         begin(page, desk, "Long table", _long(folder))
+        begin(page, desk, "Held", _held(folder))
+        priced(page)
         yield page
         context.close()
 
@@ -121,6 +130,13 @@ def _compared(page: Page, address: str, button: str) -> None:
     page.get_by_role("button", name=button).click()
     expect(page.locator("table.sums").first).to_be_visible(timeout=60_000)
     settled(page)
+
+
+def _held(folder: Path) -> Path:
+    """Write a table of works of which the second is too heavy for its crate."""
+    file = folder / "held.csv"
+    file.write_text("\n".join(map(",".join, (HELD_HEADINGS, *HELD_ROWS))), encoding="utf-8")
+    return file
 
 
 def _long(folder: Path) -> Path:

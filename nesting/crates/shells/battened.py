@@ -46,15 +46,32 @@ def battened(packing: Packing) -> Crate:
     refuse_deep(plan, behind)
     load, goods = plan.load, backs_of(shop)
     frame = frame_for(load.width, load.height, load.depth, shop, packing.units, behind=behind)
-    lids = _faces(plan, frame, "lid", shop.good(shop.frame.lid))
     backs = tuple(face for good in goods for face in _faces(plan, frame, "back", good))
     catalogue = Catalogue(plan, backs, frame, battened=True)
     ask(plan, goods, catalogue.goods)
-    return built(catalogue, *_lid(catalogue, lids), BATTENED)
+    return built(catalogue, _lid, BATTENED)
 
 
-def _lid(catalogue: Catalogue, lids: Sequence[Face]) -> tuple[Face, Lay]:
-    """Choose the lid and its battens: the lightest that let it bear its own weight, or what comes nearest."""
+def _lid(catalogue: Catalogue) -> tuple[Face, Lay]:
+    """Choose the lid and its battens: the lightest that let it bear its own weight, or what comes nearest.
+
+    Of the shop's good for lids, or of a thicker one of its backs where none of that good holds.
+    """
+    plan, shop = catalogue.plan, catalogue.plan.packing.shop
+    ruled = shop.good(shop.frame.lid)
+    found: list[tuple[tuple[float, float, int], Face, Lay]] = []
+    for good in (ruled, *(good for good in backs_of(shop) if good.thickness > ruled.thickness)):
+        found += _lids(catalogue, _faces(plan, catalogue.frame, "lid", good))
+        if found and min(ratio for (ratio, *_), _, _ in found) <= 1:
+            break
+    if not found:
+        raise RulesClash("battens of the shop's rules do not lie on the lid", "other rules under [battens]")
+    _, lid, lay = min(found, key=lambda each: each[0])
+    return lid, lay
+
+
+def _lids(catalogue: Catalogue, lids: Sequence[Face]) -> list[tuple[tuple[float, float, int], Face, Lay]]:
+    """Return lids with battens, each with its ratio (1 where it holds), the volume of its battens, and a number."""
     plan, shop = catalogue.plan, catalogue.plan.packing.shop
     found: list[tuple[tuple[float, float, int], Face, Lay]] = []
     for lid in lids:
@@ -67,10 +84,7 @@ def _lid(catalogue: Catalogue, lids: Sequence[Face]) -> tuple[Face, Lay]:
                 if ratio is not None and ratio <= 1:
                     # More battens of the same kind only weigh more.
                     break
-    if not found:
-        raise RulesClash("battens of the shop's rules do not lie on the lid", "other rules under [battens]")
-    _, lid, lay = min(found, key=lambda each: each[0])
-    return lid, lay
+    return found
 
 
 def _over(catalogue: Catalogue, lid: Face) -> Iterator[Iterator[Lay]]:

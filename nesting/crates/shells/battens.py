@@ -54,6 +54,8 @@ class Lay:
         What all of them are ripped from.
     rows : tuple of int
         Heights of rows of screws that get a crosspiece between battens that run up; empty for none.
+    beside : bool
+        Whether level battens lie beside the rows, so that mounting screws go through the bare face.
     """
 
     runs: Runs
@@ -61,6 +63,12 @@ class Lay:
     width: int
     good: Good
     rows: tuple[int, ...] = ()
+    beside: bool = False
+
+    @property
+    def through(self) -> bool:
+        """Whether mounting screws go through battens."""
+        return bool(self.rows) or (self.runs == "x" and not self.beside)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """Building a shell to the best design that can be built, from the outside of its back to its lid."""
 
 from dataclasses import replace
+from typing import Protocol
 
 from nesting.crates.model import Crate
 from nesting.crates.shells.battens import Lay, grid_for
@@ -15,15 +16,20 @@ _SHOWN = 2
 """Designs that are shown beside the one that was built."""
 
 
-def built(catalogue: Catalogue, lid: Face, over_lid: Lay | None, method: Method) -> Crate:
+class LidChooser(Protocol):
+    """Chooses the lid of a catalogue's shell and the battens on it."""
+
+    def __call__(self, catalogue: Catalogue, /) -> tuple[Face, Lay | None]:
+        """Choose."""
+
+
+def built(catalogue: Catalogue, choose: LidChooser, method: Method) -> Crate:
     """Build a shell to the cheapest design of a catalogue's short list that its pieces can be screwed into.
 
     Parameters
     ----------
-    lid : Face
-        The lid.
-    over_lid : Lay or None
-        Battens on it.
+    choose : callable
+        Chooses the lid.
     method : Method
         Of the crate.
 
@@ -32,23 +38,36 @@ def built(catalogue: Catalogue, lid: Face, over_lid: Lay | None, method: Method)
     Refused
         Where no design of the list has room for the pieces' screws.
     """
-    found = catalogue.short_list()
+    lid, over_lid, found = _chosen(catalogue, choose, method)
     refused: Refused | None = None
     nearest: Crate | None = None
     for judged in found:
         if nearest is not None and not judged.passes:
             break
         try:
-            made = _told(catalogue, _build(catalogue, judged, lid, over_lid, method), judged, found)
+            crate, crowded = _build(catalogue, judged, lid, over_lid, method)
         except Refused as no_room:
             refused = refused or no_room
             continue
-        if not any(check.structure and check.verdict == "fails" for check in made.checks):
+        made = _told(catalogue, crate, judged, found)
+        if not crowded and not any(check.structure and check.verdict == "fails" for check in made.checks):
             return made
         nearest = nearest or made
     if nearest is None:
         raise refused or RuntimeError("a short list is never empty")
     return nearest
+
+
+def _chosen(catalogue: Catalogue, choose: LidChooser, method: Method) -> tuple[Face, Lay | None, tuple[Judged, ...]]:
+    """Return lid and short list; equal pieces of one order share theirs."""
+    packing = catalogue.plan.packing
+    alike = [replace(a, piece="-", copy_of=None, title="", notes="", extra=(), row=None, set_name=None,
+                     destination=None, together=(), apart=(), accept_held="") for a in packing.pieces]  # fmt: skip
+    key = (method.name, tuple(alike))
+    if key not in packing.memory:
+        packing.memory[key] = (*choose(catalogue), catalogue.short_list())
+    lid, over_lid, found = packing.memory[key]
+    return lid, over_lid, found
 
 
 def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged, ...]) -> Crate:
@@ -70,8 +89,8 @@ def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged
     )
 
 
-def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None, method: Method) -> Crate:
-    """Build to one design."""
+def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None, method: Method) -> tuple[Crate, bool]:
+    """Build to one design; tell too whether its cleats have no room for all of their screws."""
     plan, design = catalogue.plan, judged.design
     refuse_deep(plan, behind_of(plan, design.layers))
     shell = Shell.begin(plan, judged)
@@ -86,4 +105,4 @@ def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None
     if over_lid is not None:
         before = grid_for(lid.pattern, plan.width, plan.height, over_lid, plan.packing.shop)
     shell.close(lid, before)
-    return finish(shell, method, lid, behind=behind, before=before)
+    return finish(shell, method, lid, behind=behind, before=before), shell.crowded

@@ -12,7 +12,7 @@ from functools import cached_property
 from math import inf
 from typing import Final
 
-from nesting.advice.backs import Back, Ribs, Row, Way, check_back, check_joint, check_row
+from nesting.advice.backs import LID, Back, Ribs, Row, Way, check_back, check_joint, check_row
 from nesting.advice.check import KG_PER_LB, Check, table_pounds
 from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, format_length, format_weight
@@ -31,7 +31,17 @@ from nesting.crates.shells.battens import (
 )
 from nesting.crates.shells.faces import Face, around
 from nesting.crates.shells.frame import Frame, strip_width
-from nesting.crates.shells.mounting import Cleat, Depth, Screw, depth_of, layers, mounting_screw, screws_a_cleat
+from nesting.crates.shells.mounting import (
+    BESIDE,
+    Cleat,
+    Depth,
+    Screw,
+    depth_of,
+    layers,
+    mounting_screw,
+    screw_edge,
+    screws_a_cleat,
+)
 from nesting.crates.shells.plan import Plan
 from nesting.crates.traits import Refused, RulesClash, reason
 from nesting.shop.goods import Good
@@ -69,7 +79,7 @@ class Design:
     @property
     def through(self) -> bool:
         """Whether mounting screws go through battens, too."""
-        return self.lay is not None and (self.lay.runs == "x" or bool(self.lay.rows))
+        return self.lay is not None and self.lay.through
 
     @property
     def held(self) -> tuple[Good, ...]:
@@ -82,7 +92,7 @@ class Design:
         battens = ""
         if self.lay is not None:
             over = len({s.at for s in self.back.pattern.seams if s.runs == self.lay.runs})
-            way = "u" if self.lay.runs == "y" else "l"
+            way = "u" if self.lay.runs == "y" else "b" if self.lay.beside else "l"
             cross = "x" if self.lay.rows else ""
             battens = f"-{way}{_digits(self.lay.good)}w{self.lay.width * 100 // INCH}n{len(self.lay.at) + over}{cross}"
         return f"b{_digits(self.back.good)}{battens}-c{self.layers}"
@@ -97,6 +107,8 @@ class Design:
             way = "uprights" if self.lay.runs == "y" else "crosspieces"
             wide = format_length(self.lay.width, units, mark=True)
             told.insert(1, f"{len(self.lay.at) + over} {way} {self.lay.good.good} {wide} wide")
+            if self.lay.rows:
+                told.insert(2, "crosspieces under the rows of screws")
         return ", ".join(told)
 
 
@@ -185,7 +197,8 @@ class Catalogue:
         """What battens may be ripped from, the thinnest first."""
         shop = self.plan.packing.shop
         rules = shop.battens
-        names = (rules.good,) if rules.good else rules.goods
+        # A good of the list that the shop does not stock is passed over; the one good is asked for by name.
+        names = (rules.good,) if rules.good else [name for name in rules.goods if name in shop.by_name]
         return tuple(sorted(map(shop.good, dict.fromkeys(names)), key=lambda good: good.thickness))
 
     def short_list(self) -> tuple[Judged, ...]:
@@ -254,6 +267,7 @@ class Catalogue:
                     for cross in (False, True):
                         yield self._uprights(back, good, width, cross=cross)
                     yield self._level(back, good, width)
+                    yield self._level(back, good, width, beside=True)
 
     def _uprights(self, back: Face, good: Good, width: int, *, cross: bool) -> Iterator[Design | RulesClash]:
         """Yield designs with more and more uprights."""
@@ -277,14 +291,25 @@ class Catalogue:
             if tried > MORE:
                 return
 
-    def _level(self, back: Face, good: Good, width: int) -> Iterator[Design | RulesClash]:
-        """Yield the design with a crosspiece under every row, and as many between as the rule asks."""
+    def _level(self, back: Face, good: Good, width: int, *, beside: bool = False) -> Iterator[Design | RulesClash]:
+        """Yield the design with a crosspiece under or beside every row, and as many between as the rule asks."""
         plan, shop = self.plan, self.plan.packing.shop
         seams = {s.at for s in back.pattern.seams if s.runs == "x"}
+        room = self._room_for_washers(width)
         at = list(plan.lines)
+        if beside:
+            upper = {cleat.line for each in plan.cleats for cleat in each if cleat.upper}
+            at = [line - room if line in upper else line + room for line in plan.lines]
         for _ in range(40):
-            lay = Lay("x", tuple(sorted(at)), width, good)
+            lay = Lay("x", tuple(sorted(at)), width, good, beside=beside)
             if not fits(lay, back.pattern, plan.height, shop):
+                return
+            near = room - width // 2
+            if beside and any(
+                low - near < line < high + near
+                for low, high in bands_of(lay, back.pattern, shop)
+                for line in plan.lines
+            ):
                 return
             if self.near_enough(lay, back, plan.height):
                 yield from self._with_cleats(back, lay)
@@ -296,6 +321,13 @@ class Catalogue:
             if middle in at or middle in seams:
                 return
             at.append(middle)
+
+    def _room_for_washers(self, width: int) -> int:
+        """Return how far from a row the centre line of a batten beside it lies."""
+        shop = self.plan.packing.shop
+        washer = shop.good(shop.cleats.washer).breadth // 2 if shop.cleats.washer else 0
+        room = width // 2 + max(washer, screw_edge(shop)) + BESIDE
+        return -(-room // shop.joinery.snap) * shop.joinery.snap
 
     def near_enough(self, lay: Lay, face: Face, across: int) -> bool:
         """Whether the battens of a face lie as near as the shop's rules ask, and are enough to lie flat on."""
@@ -313,17 +345,19 @@ class Catalogue:
         """Yield the design with the least layers of cleats that a mounting screw goes into."""
         plan = self.plan
         shop, units = plan.packing.shop, plan.packing.units
-        through = lay is not None and (lay.runs == "x" or bool(lay.rows))
+        through = lay is not None and lay.through
         held = (lay.good, back.good) if lay is not None and through else (back.good,)
         every = [cleat for each in plan.cleats for cleat in each]
         clash: RulesClash | None = None
         for count in _LAYERS:
+            if count == 2 and shop.cleats.second not in shop.by_name:
+                continue
             stack = layers(count, shop)
             into = depth_of(stack, every)
             if any(not cleat.own for cleat in every):
                 into = Depth(min(into.least, Depth.of(stack).least), into.greatest)
             try:
-                screw = mounting_screw(held, shop, units, into=into)
+                screw = mounting_screw(held, shop, units, into=into, own=all(cleat.own for cleat in every))
             except RulesClash as found:
                 clash = found
             else:
@@ -459,10 +493,13 @@ def widest_lane(centres: Sequence[int], span: tuple[int, int]) -> int:
 def would_pass(checks: Sequence[Check], plan: Plan) -> str:
     """Say what would pass where no design does."""
     units = plan.packing.units
-    worst = max(check.ratio or inf for check in checks if check.structure and check.verdict == "fails")
+    failing = [check for check in checks if check.structure and check.verdict == "fails" and check.name != LID]
+    if not failing:
+        return "a thicker lid in the shop's rules, or a battened one"
+    worst = max(check.ratio or inf for check in failing)
     most = format_weight(table_pounds(plan.load.kg / worst) // 1 * KG_PER_LB, units, mark=True)
     if worst == inf:
-        return "would pass: sheets as long as the back, or battens as long, among the shop's goods"
+        return "sheets as long as the back, or battens as long, among the shop's goods"
     several = ", one crate for each piece" if len(plan.load.hung) > 1 else ""
     goods = "thicker or larger sheets among the shop's goods"
-    return f"would pass: at most {most} in a crate of this size{several}, or {goods}"
+    return f"at most {most} in a crate of this size{several}, or {goods}"

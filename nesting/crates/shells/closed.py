@@ -9,6 +9,7 @@ from nesting.crates.opening import lid_off
 from nesting.crates.shells.building import built
 from nesting.crates.shells.catalogue import Catalogue
 from nesting.crates.shells.faces import Face, backs_of, whole_face
+from nesting.crates.shells.finish import lid_check
 from nesting.crates.shells.frame import Frame, frame_for
 from nesting.crates.shells.plan import Plan, plan_for
 from nesting.crates.shells.reach import reach_of, within_sheets
@@ -47,8 +48,7 @@ def closed(packing: Packing) -> Crate:
     ask(plan, goods, ())
     frame = frame_for(load.width, load.height, load.depth, packing.shop, packing.units, behind=behind)
     backs = tuple(_face(plan, frame, "back", good) for good in goods)
-    lid = _face(plan, frame, "lid", packing.shop.good(packing.shop.frame.lid))
-    return built(Catalogue(plan, backs, frame, battened=False), lid, None, CLOSED)
+    return built(Catalogue(plan, backs, frame, battened=False), _lid, CLOSED)
 
 
 def _backs(plan: Plan) -> list[Good]:
@@ -62,6 +62,18 @@ def _backs(plan: Plan) -> list[Good]:
         ruled = rules.back_middling
     least = shop.good(ruled).thickness
     return [good for good in backs_of(shop) if good.thickness >= least]
+
+
+def _lid(catalogue: Catalogue) -> tuple[Face, None]:
+    """Return the shop's lid, or a thicker one where it would not bear its own weight; the thickest if none does."""
+    plan, frame, shop = catalogue.plan, catalogue.frame, catalogue.plan.packing.shop
+    ruled = shop.good(shop.frame.lid)
+    lid = _face(plan, frame, "lid", ruled)
+    for good in (ruled, *(good for good in backs_of(shop) if good.thickness > ruled.thickness)):
+        lid = _face(plan, frame, "lid", good)
+        if lid_check(plan.packing, lid, None, frame).verdict == "ok":
+            break
+    return lid, None
 
 
 def _face(plan: Plan, frame: Frame, name: str, good: Good) -> Face:

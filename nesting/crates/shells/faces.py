@@ -18,10 +18,11 @@ _SHOWS = INCH // 64
 
 
 def backs_of(shop: Shop) -> list[Good]:
-    """Return what a back may be of, the thinnest first, each once."""
+    """Return what a back may be of, the thinnest first, each once; what the shop does not stock is passed over."""
     rules = shop.frame
-    names = dict.fromkeys((rules.back_light, rules.back_middling, rules.back_heavy))
-    return sorted(map(shop.good, names), key=lambda good: good.thickness)
+    names = list(dict.fromkeys((rules.back_light, rules.back_middling, rules.back_heavy)))
+    stocked = [name for name in names if name in shop.by_name]
+    return sorted(map(shop.good, stocked or names), key=lambda good: good.thickness)
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,9 @@ _SPACINGS: Final = 16
 _STARTS: Final = 24
 """Spacings, and first places for each, that are tried before screws are set out one by one."""
 
+BESIDE: Final = INCH // 8
+"""What a washer keeps from the side of a batten, beyond its own half."""
+
 WASHER: Final = INCH // 16
 """What the washer under a mounting screw's head takes off its reach, at the most."""
 
@@ -207,12 +210,17 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", t
             if outer or not bars
             else y + width // 2
         )
-        for number, (a, z) in enumerate(pairwise(ends_at), start=1):
+        # Between the outer rows only the bars take screws: the cleat reaches over those at the sides.
+        over = ends if outer or not bars else 0
+        cuts = (
+            ends_at if over == ends else [0, *splice(piece.width, longest_strip(rules.good, shop), snap), piece.width]
+        )
+        for number, (a, z) in enumerate(pairwise(cuts), start=1):
             cleats.append(
                 Cleat(
-                    name=name if len(ends_at) == 2 else f"{name}-{number}",
+                    name=name if len(cuts) == 2 else f"{name}-{number}",
                     hung=hung,
-                    x=hung.x + ends + a,
+                    x=hung.x + over + a,
                     y=hung.y + y,
                     length=z - a,
                     width=width,
@@ -257,8 +265,8 @@ def pads_across(hung: Hung, shop: Shop) -> list[tuple[int, int]]:
     length = min(rules.pad_length, piece.width - 2 * rules.inset_ends)
     start, end = hung.x + rules.inset_ends, hung.x + piece.width - rules.inset_ends - length
     if end - start < length:
-        # No room for two: one as long as the piece has room for.
-        return [(start, piece.width - 2 * rules.inset_ends)]
+        # No room for two: one in the middle.
+        return [((start + end) // 2 // shop.joinery.snap * shop.joinery.snap, length)]
     count = -(-(end - start) // rules.apart_most)
     return [(start + (end - start) * k // count, length) for k in range(count + 1)]
 
@@ -289,7 +297,9 @@ def depth_of(stack: Sequence[Good], cleats: Sequence[Cleat]) -> Depth:
     return Depth(min(own) - FACE_LESS, max(own) + FACE_LESS) if own else made
 
 
-def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem, *, into: Depth | None = None) -> Screw:
+def mounting_screw(
+    held: Sequence[Good], shop: Shop, units: UnitSystem, *, into: Depth | None = None, own: bool = False
+) -> Screw:
     """Choose the mounting screw through these panels into a cleat: the one with most thread whose tip stays short.
 
     Parameters
@@ -297,6 +307,8 @@ def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem, *, into:
     into : Depth, optional
         The cleat of a piece that hangs by these screws, whose thread is then as long as the shop's rule asks and whose
         head has a washer; a single cleat under a screw that only keeps a piece from lifting off where not given.
+    own : bool
+        Whether it is a cleat that came with the piece, which nobody can make thicker: then the least thread will do.
 
     Raises
     ------
@@ -308,7 +320,7 @@ def mounting_screw(held: Sequence[Good], shop: Shop, units: UnitSystem, *, into:
     deep = into or Depth.of(layers(1, shop))
     # A thin panel is never countersunk: too little would be left under the head.
     sink = rules.countersink if min(g.thickness for g in held) > 3 * INCH // 8 else 0
-    wanted = max(rules.thread_least, rules.thread) if into is not None else rules.thread_least
+    wanted = max(rules.thread_least, rules.thread) if into is not None and not own else rules.thread_least
     best: Screw | None = None
     for name in rules.screws:
         good = shop.good(name)

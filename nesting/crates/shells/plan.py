@@ -50,10 +50,12 @@ class Own:
         return self.bending.allowable_psi * (shop.mounting.duration_factor if self.bending.fields else 1.0)
 
     def stress(self, factor: float) -> float:
-        """Return its stress in psi if it carried all of its weight times the handling factor itself."""
+        """Return its stress in psi if it carried all that lies between its rows itself, times the handling factor."""
         if self.between <= 0 or not self.bending.section:
             return 0.0
-        return self.bending.stress(handled_lbf(self.hung.weight.kg, factor), inches(self.between))
+        # What lies beyond the rows hangs on these and not between them.
+        between = self.between / self.hung.artwork.height
+        return self.bending.stress(between * handled_lbf(self.hung.weight.kg, factor), inches(self.between))
 
 
 @dataclass(frozen=True)
@@ -69,7 +71,7 @@ class Plan:
     own : tuple of Own
         What each bears itself.
     tied : bool
-        Whether cleats tie the pieces to the back between their outer rows, because one of them needs it.
+        Whether cleats tie the pieces to the back between their outer rows, where the shop wants it and one needs it.
     cleats : tuple of tuple of Cleat
         Of each piece.
     pads : tuple of tuple of Pad
@@ -153,9 +155,9 @@ def plan_for(packing: Packing) -> Plan:
         for hung, cleats in zip(load.hung, laid, strict=True)
     )
     factor = shop.mounting.handling_factor
-    tied = any(
+    tied = shop.cleats.tie and any(
         each.between > shop.cleats.apart_most
-        and each.stress(factor) > each.bending.allowable_psi
+        and each.stress(factor) > each.bears(shop)
         # Nothing lies between the cleats of a piece's own.
         and not own_cleats(each.hung.artwork)
         for each in own
@@ -210,6 +212,8 @@ def check_own(own: Own, packing: Packing, *, tied: float | None, pads: bool) -> 
     how = "it bears that itself; pads keep it off the back" if pads else "it bears that itself"
     if tied is not None:
         how = f"cleats between its outer rows share it with the back: {part:.0%} stay with the piece"
+    if own.stress(factor) * part > own.bears(packing.shop):
+        how += "; give it a bar across its middle, or have it carried and never laid on its face"
     return compare(
         "the piece's own span",
         own.stress(factor) * part,

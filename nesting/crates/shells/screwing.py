@@ -13,6 +13,7 @@ from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.catalogue import outer_rows
 from nesting.crates.shells.faces import longest_hidden
 from nesting.crates.shells.mounting import (
+    BESIDE,
     Cleat,
     Pad,
     Screw,
@@ -32,9 +33,7 @@ from nesting.crates.shells.shell import MountedPiece, Shell
 from nesting.crates.traits import Reason, Refused, reason
 from nesting.shop.goods import Good
 from nesting.shop.needs import thread_in
-
-BESIDE = INCH // 8
-"""What a washer keeps from the side of a batten, beyond its own half."""
+from nesting.shop.shop import Shop
 
 SEPARATE = 19 * INCH // 32
 """Least distance between a mounting screw and a screw into the piece, in one cleat: 3 D of a No. 10, rounded up."""
@@ -82,12 +81,16 @@ def _mount_piece(shell: Shell, hung: Hung, cleats: Sequence[Cleat], grid: Grid |
         name = f"{bench.crate}.{cleat.name}" if cleat.own else _lay_cleat(shell, cleat)
         low, high = width - cleat.x - cleat.length + rules.screw_ends, width - cleat.x - rules.screw_ends
         # Set out as seen from outside, where the drill map is read.
-        places = _spread(low, high, per_cleat, _taken(shell, cleat, grid), rules.screw_apart, rules.step)
-        if not places:
+        for count in range(per_cleat, 0, -1):
+            places = _spread(low, high, count, _taken(shell, cleat, grid), shop)
+            own = _into_piece(shell, cleat, fix, [width - x for x in places], outer) if fix and not cleat.own else []
+            if places and (own or fix is None or cleat.own):
+                break
+        else:
             raise Refused(_too_heavy(hung, per_cleat, screw, shell))
+        shell.crowded |= len(places) < per_cleat
         drill += [drilling.at(x, cleat.line, name, screw) for x in places]
-        if fix is not None and not cleat.own:
-            into_piece += _into_piece(shell, cleat, fix, [width - x for x in places], outer)
+        into_piece += own
     bench.fix(
         screw.good.good, len(drill), f"mounting {piece}, from outside", drilling.pilot, frees="piece", piece=piece
     )
@@ -185,17 +188,21 @@ def _lay_pads(shell: Shell, pads: Sequence[Pad]) -> None:
     shell.bench.fix(screw.good, 2 * len(pads), "bearing pads to the back, from inside", pilot)
 
 
-def _spread(low: int, high: int, count: int, taken: Sequence[Interval], apart: int, step: int) -> list[int]:
+def _spread(low: int, high: int, count: int, taken: Sequence[Interval], shop: Shop) -> list[int]:
     """Place as many screws as asked, evenly where that can be; fewer where there is less room."""
+    apart, step, snap = shop.cleats.screw_apart, shop.cleats.step, shop.joinery.snap
     for number in range(count, 0, -1):
-        places = evenly(low, high, number, apart, taken, step) or spread(low, high, number, apart, taken, step)
+        places = evenly(low, high, number, apart, taken, step) or spread(low, high, number, apart, taken, snap)
         if places is not None:
             return places
     return []
 
 
 def _into_piece(shell: Shell, cleat: Cleat, fix: Screw, mounting: Sequence[int], outer: int) -> list[Drill]:
-    """Place the screws of a cleat into its piece: along the wood behind it, or into each bar that it crosses."""
+    """Place the screws of a cleat into its piece: along the wood behind it, or into each bar that it crosses.
+
+    Fewer where there is no room for all; none where there is not even room for the least number.
+    """
     shop, hung, width = shell.packing.shop, cleat.hung, shell.frame.width
     into = piece_case(hung, fix, shop)
     pilot = pilot_text(fix.good, shell.packing.units, into.into)
@@ -204,18 +211,16 @@ def _into_piece(shell: Shell, cleat: Cleat, fix: Screw, mounting: Sequence[int],
     if cleat.middle and back_stated(hung.artwork, shop).bar_width:
         edge = distances(fix.number).edge
         for bar in uprights:
-            x = hung.x + bar.x + bar.dx // 2
-            if cleat.x + edge <= x <= cleat.x + cleat.length - edge:
+            x, end = hung.x + bar.x + bar.dx // 2, min(edge, bar.dx // 2)
+            if cleat.x + end <= x <= cleat.x + cleat.length - end:
                 points += [(x, cleat.y + edge), (x, cleat.y + cleat.width - edge)]
     else:
         wanted = max(shop.mounting.screws_least, screws_needed(into, shop.mounting, cleats=outer) // outer)
-        for number in range(wanted, 0, -1):
+        for number in range(wanted, min(wanted, shop.mounting.screws_least) - 1, -1):
             row = _row_into_piece(cleat, mounting, number, shell)
             if row is not None:
                 points = [(x, cleat.piece_line) for x in row]
                 break
-        else:
-            raise Refused(_too_heavy(hung, wanted, fix, shell))
     return [Drill(width - x, y, hung.artwork.piece, fix.short, pilot, fix.margin) for x, y in points]
 
 

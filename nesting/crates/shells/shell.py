@@ -70,6 +70,8 @@ class Shell:
         Strips, blocks, gussets.
     z : int
         Depth reached, from the outside of the back.
+    crowded : bool
+        Whether a cleat has no room for as many mounting screws as asked.
     """
 
     plan: Plan
@@ -82,6 +84,7 @@ class Shell:
     glue_runs: int = 0
     staples: int = 0
     liner: int = 0
+    crowded: bool = False
     drill: list[Drill] = field(default_factory=list)
     mounted: list[MountedPiece] = field(default_factory=list)
 
@@ -258,9 +261,10 @@ def behind_of(plan: Plan, count: int) -> int:
 
 
 def piece_box(shell: Shell, hung: Hung) -> Box:
-    """Return the cuboid of a piece in the crate: on its cleats, clear of frame and lid."""
+    """Return the cuboid of a piece in the crate: on its cleats or its own, clear of frame and lid."""
     own = any(cleat.own for each in shell.cleats for cleat in each if cleat.hung is hung)
     a = hung.artwork
+    # Cleats of its own are part of its depth: setting blocks reach under them into its cuboid.
     return Box(hung.x, hung.y, shell.back_inside + (0 if own else shell.behind), a.width, a.height, a.depth)
 
 
@@ -292,6 +296,7 @@ def ask(plan: Plan, backs: Sequence[Good], battens: Sequence[Good]) -> None:
     parts = (
         *(good.good for good in backs),
         cleat,
+        *(name for name in (shop.cleats.second,) if name in shop.by_name),
         shop.frame.frame_good,
         shop.joinery.block_good,
         shop.frame.liner_good,

@@ -100,10 +100,7 @@ def short_parts(bench: Bench, units: UnitSystem) -> list[Step]:
         return format_length(value, units, 32, mark=True)
 
     named = listed(
-        [
-            f"{part.count} {part.name.partition('.')[2]} ({size(part.length)} x {size(part.width)})"
-            for part in short
-        ]
+        [f"{part.count} {part.name.partition('.')[2]} ({size(part.length)} x {size(part.width)})" for part in short]
     )
     return [
         Step(
@@ -226,7 +223,7 @@ def _holes(shell: Shell) -> list[Step]:
             f"outside: {at}) and drill back and cleat through together from outside: drill {drill.pilot}, stop at "
             f"{drill.stop}, {places}. Mark each cleat with its name and the side that is up."
         )
-    steps = [Step(first, _STOP)]
+    steps = [*_layers(shell), Step(first, _STOP)]
     if drill.clearance:
         back = shell.held
         deep = _size(shell, sum(good.greatest_thickness for good in back), 64)
@@ -238,6 +235,16 @@ def _holes(shell: Shell) -> list[Step]:
             )
         )
     return steps
+
+
+def _layers(shell: Shell) -> list[Step]:
+    """Say how the layers of cleats and pads come together."""
+    if len(shell.stack) == 1 or all(cleat.own for each in shell.cleats for cleat in each):
+        return []
+    what = "each cleat and pad" if any(shell.plan.pads) else "each cleat"
+    back, piece = (good.good for good in (shell.stack[0], shell.stack[-1]))
+    side = "" if back == piece else f"; the side of {back} goes to the crate's back"
+    return [Step(f"Glue the layers of {what} together, edges flush, under clamps until the glue holds{side}.")]
 
 
 def gauge(shell: Shell, mounted: MountedPiece) -> str:
@@ -303,8 +310,8 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
         fast = "staple" if rules.staple else "screw"
         steps.append(
             Step(
-                f"Glue and {fast} the battens ({grid.good.title}) to the outside of the {name}, the full-length ones "
-                f"first, seen from the front, from the left and lower edge: {'; '.join(told)}. Spread the glue over the "
+                f"Glue and {fast} the battens of {grid.good.good} to the outside of the {name}, the full-length ones "
+                f"first, seen from the front, from the left and lower edge: {'; '.join(told)}. Spread glue over the "
                 "whole batten and clamp it down with cauls until it sets: the glue carries, the fasteners only hold.",
                 "Set those under mounting screws exactly: every one of these must land where the drill map says."
                 if name == "back"

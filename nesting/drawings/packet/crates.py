@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from nesting.advice.check import ADVICE
+from nesting.crates.designs import design_lines
 from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
@@ -111,7 +112,7 @@ def _facts(printing: Printing, crate: Crate) -> str:
     net, tare, gross = (printing.weight(kg) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg))
     told.append(f"Inside {inside} (width × height × depth). Net {net}, tare {tare}, gross {gross}{spread}.")
     told.append(f"Why this way: {crate.reason.rstrip('.')}.")
-    return " ".join(told)
+    return " ".join((*told, *design_lines(crate, printing.units)))
 
 
 def _drawing(flow: Flow, crate: Crate) -> tuple[str, ...]:
@@ -199,7 +200,7 @@ def _drill(flow: Flow, printing: Printing, crate: Crate) -> None:
     flow.drawing(scene, after=4)
     flow.paragraph(
         f"Drawn 1:{scene.scale:g}, seen from outside. Measure from the left edge and from the bottom edge of the back, "
-        f"in {printing.unit}. Dashed: cleats behind the back.",
+        f"in {printing.unit}. Dashed: {_dashed(crate)}.",
         size=7.5,
     )
     halves = [half_held(crate, each) for each in crate.drill]
@@ -227,8 +228,38 @@ def _drill(flow: Flow, printing: Printing, crate: Crate) -> None:
     ]
     rows = [[*one, *(other or [""] * len(columns))] for one, other in zip_longest(points[:half], points[half:])]
     flow.table([*columns, *columns], rows, size=7.5)
-    for pilot, stop in dict.fromkeys((each.pilot, each.stop) for each in crate.drill if each.pilot):
-        flow.paragraph(f"Pilot hole: {pilot}" + (f", stop on the drill at {stop}" if stop else ""), bold=True)
+    for text in bore_lines(crate):
+        flow.paragraph(text, bold=True)
+
+
+def _dashed(crate: Crate) -> str:
+    """Say what lies behind the back."""
+    pads = any(placed.role == "bearing pad" for placed in crate.placed)
+    return (
+        "cleats behind the back, and bearing pads, which take no screw from here" if pads else "cleats behind the back"
+    )
+
+
+def bore_lines(crate: Crate) -> Iterator[str]:
+    """Yield which drill makes the holes of the map, where its stop stands, and to what they are opened."""
+    kinds: dict[tuple[str, str, str], list[int]] = {}
+    for number, each in enumerate(crate.drill, start=1):
+        if each.pilot:
+            kinds.setdefault((each.pilot, each.stop, each.clearance), []).append(number)
+    for (pilot, stop, clearance), numbers in kinds.items():
+        which = "" if len(kinds) == 1 else f" {', '.join(_runs(numbers))}"
+        yield f"Pilot hole{which}: {pilot}" + (f", stop on the drill at {stop}" if stop else "")
+        if clearance:
+            yield f"Clearance hole{which}: {clearance}, through the back alone, with no cleat behind it"
+
+
+def _runs(numbers: Sequence[int]) -> Iterator[str]:
+    """Write rising numbers with those that follow each other as one: ``1 to 8``, ``11``."""
+    start = numbers[0]
+    for number, after in zip(numbers, (*numbers[1:], None), strict=True):
+        if after != number + 1:
+            yield str(number) if start == number else f"{start} to {number}"
+            start = after or 0
 
 
 _HOLDS = {"hanging": "buyer's", "piece": "removal"}

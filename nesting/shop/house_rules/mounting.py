@@ -100,6 +100,11 @@ class CleatRules(Checked):
         doc="Most that a piece spans between rows of cleats or bearing pads.",
         source="two cleats 56 in apart bend a 3/4 in panel past its allowable stress in a drop: arithmetic",
     )
+    tie: bool = rule(
+        default=False,
+        unit="yes or no",
+        doc="Cleats, screwed to back and piece, in place of pads where a piece would not bear its own span alone.",
+    )
     pad_length: int = rule(
         6 * INCH, unit="length", low=2 * INCH, high=24 * INCH, doc="Length of a bearing pad behind a solid piece."
     )

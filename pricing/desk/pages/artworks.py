@@ -69,7 +69,8 @@ def _heading(place: int, text: str) -> dict[str, Any]:
     accepted = column.accepted if column else ""
     return {
         "text": text, "name": heading.name or "", "meaning": meaning, "accepted": accepted,
-        "required": bool(column and column.required), "long": heading.name in ("title", "notes", "support", "back"),
+        "required": bool(column and column.required),
+        "long": heading.name in ("title", "notes", "support", "back", "accept_held"),
     }  # fmt: skip
 
 

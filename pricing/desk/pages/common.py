@@ -9,6 +9,8 @@ from starlette.responses import Response
 from pricing.desk.call import BadRequestError, Call
 from pricing.desk.content import Content, changes, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
+from pricing.desk.held import MOST_WORD, WordWantedError
+from pricing.desk.held import facts as held_facts
 from pricing.desk.slip import slip
 from pricing.desk.steps import marked, page_of, said
 from pricing.store import Conflict
@@ -37,9 +39,10 @@ def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values:
     """
     whole = call.desk.sheaf(sheaf.row.id) if _next(call) else sheaf
     search, names = call.desk.searches.of(sheaf.row.id), call.desk.store.jobs.names(sheaf.row.id)
-    later = bool(whole.pinned and not sheaf.pinned)
+    ask = "version=next" if whole.pinned and not sheaf.pinned else ""
+    held = held_facts(sheaf.answer.quote.build, sheaf.row.id, ask) if sheaf.answer else {"held": [], "without": ""}
     return call.page(
-        template, sheaf=sheaf, whole=whole, ask="version=next" if later else "", job=named(sheaf.row, names), here=here,
+        template, sheaf=sheaf, whole=whole, ask=ask, held=held, job=named(sheaf.row, names), here=here,
         slip=slip(whole), names=names, search=search.facts() if search else None, settled=call.desk.settled(whole),
         cut=call.desk.store.pins.document(sheaf.row.id), **values,
     )  # fmt: skip
@@ -89,6 +92,27 @@ def conflict_answer(
         "conflict.html", 409, conflict=conflict, what=what, theirs=theirs, fields=fields, back=back,
         action=call.request.url.path,
     )  # fmt: skip
+
+
+def word_answer(call: Call[Desk], sheaf: Sheaf, wanted: WordWantedError, what: str, back: str) -> Response:
+    """Tell what a job would be pinned without, and ask for a word on it: what was sent is sent again with it."""
+    now = sheaf.moving
+    if call.wants_json or now is None or now.answer is None:
+        raise wanted
+    ask = "version=next" if sheaf.pinned else ""
+    fields = {name: value for name, value in call.form.items() if name != "word"}
+    held = held_facts(now.answer.quote.build, sheaf.row.id, ask)
+    return call.page(
+        "word.html",
+        422,
+        job=sheaf.row,
+        held=held,
+        text=str(wanted),
+        fields=fields,
+        what=what,
+        back=back,
+        most=MOST_WORD,
+    )
 
 
 def local(path: str, otherwise: str) -> str:

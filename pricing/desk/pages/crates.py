@@ -1,5 +1,6 @@
 """Crates: each piece with its method and why, the crate's drawing, weight and checks; and another way, side by side."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -8,6 +9,7 @@ from starlette.routing import Route
 
 from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
+from nesting.crates.held import each_reason
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method_of
 from nesting.drawings.crate import crate_drawing
@@ -16,8 +18,17 @@ from nesting.order import AUTO
 from nesting.shop.shop_file import default_shop
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
-from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.pages.common import asked, change_job, job_page
+from pricing.desk.desk import Desk, Sheaf, job_paper
+from pricing.desk.held import (
+    MOST_REASON,
+    OtherCrateError,
+    accepted,
+    held_again,
+    instead,
+    lapses,
+    without_old,
+)
+from pricing.desk.pages.common import asked, change_job, job_page, local
 from pricing.desk.rulebook import shop_rules, with_shop_rules
 from pricing.desk.slip import Compared, compare
 from pricing.desk.table import with_cell
@@ -63,7 +74,7 @@ def shown(call: Call[Desk]) -> Response:
     quote = sheaf.answer.quote
     build = quote.build
     wishes = {artwork.piece: artwork.method for artwork in build.order.artworks}
-    crates = [_facts(sheaf, crate, wishes) for crate in build.crates]
+    crates = [_facts(sheaf, build, crate, wishes) for crate in (*build.held, *build.crates)]
     rules = [rule for rule in shop_rules(build.shop, default_shop()) if not rule.group.startswith("freight")]
     return job_page(
         call, "crates.html", "crates", sheaf, crates=crates, trial=trial(call, sheaf), methods=methods(), rules=rules,
@@ -71,7 +82,7 @@ def shown(call: Call[Desk]) -> Response:
     )  # fmt: skip
 
 
-def _facts(sheaf: Sheaf, crate: Crate, asked: dict[str, Any]) -> dict[str, Any]:
+def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> dict[str, Any]:
     """Return what a crate's card shows."""
     units = sheaf.content.units
     sides = (crate.outside.width, crate.outside.height, crate.outside.depth)
@@ -83,6 +94,9 @@ def _facts(sheaf: Sheaf, crate: Crate, asked: dict[str, Any]) -> dict[str, Any]:
         "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
         "weights": [format_weight(kg, units, mark=True) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg)],
         "checks": [check.in_system(units) for check in crate.checks], "worst": worst,
+        "reasons": list(each_reason(crate.held_for)), "lapsed": lapses(build, crate),
+        "instead": instead(build, crate), "most": MOST_REASON,
+        "own": bool(crate.code) and not crate.accepted,
     }  # fmt: skip
 
 
@@ -135,9 +149,50 @@ def rule(call: Call[Desk]) -> Response:
     return change_job(call, change, f"{name}: {text or 'as in the shop'}", f"/jobs/{call.number('job')}/crates")
 
 
+def accept(call: Call[Desk]) -> Response:
+    """Take a held crate all the same, with a written reason, in the order's own column."""
+    words = " ".join(call.text("reason", MOST_REASON).split())
+    if not words:
+        raise BadRequestError(f"{call.text('crate', 20)} was not accepted: write why it is taken all the same")
+    crate, code = call.text("crate", 20), call.text("code", 20)
+    return _standing(
+        call, lambda content, build: accepted(content, build, crate, code, words), f"{crate} accepted as it stands"
+    )
+
+
+def hold(call: Call[Desk]) -> Response:
+    """Hold an accepted crate again; of one that passes, take out what accepted it once."""
+    crate, code = call.text("crate", 20), call.text("code", 20)
+    if not code:
+        return _standing(call, lambda content, build: without_old(content, build, crate), f"{crate}: no acceptance")
+    return _standing(call, lambda content, build: held_again(content, build, crate, code), f"{crate} held again")
+
+
+def _standing(call: Call[Desk], change: Callable[[Content, Build], Content], what: str) -> Response:
+    """Change what accepts a crate, one step of undo, unless the crate is another by now than the page showed."""
+    job = call.number("job")
+    back = local(call.text("back"), f"/jobs/{job}/crates")
+
+    def made(content: Content) -> Content:
+        store = call.desk.store
+        tried = call.desk.work(store.jobs.get(job), store.documents.get(job_paper(job)), content)
+        if tried.answer is None:
+            raise BadRequestError("there is no crate; mend the table first")
+        return change(content, tried.answer.quote.build)
+
+    try:
+        return change_job(call, made, what, back)
+    except OtherCrateError as other:
+        if call.wants_json:
+            return call.json({"message": str(other)}, 409)
+        return call.page(
+            "message.html", 409, title="Not as it was shown", text=str(other), leads=(back, "To the crate")
+        )
+
+
 def _crate(build: Build, name: str) -> Crate:
-    """Return a crate; LookupError where there is none of that name."""
-    found = next((crate for crate in build.crates if crate.crate == name), None)
+    """Return a crate, held or not; LookupError where there is none of that name."""
+    found = next((crate for crate in build.every if crate.crate == name), None)
     if found is None:
         raise LookupError(f"there is no crate {name[:20]}")
     return found
@@ -164,15 +219,20 @@ def named(call: Call[Desk]) -> Response:
     made = crate_drawing(crate, *_ROOM)
     roles = {placed.part: placed.role for placed in crate.placed}
     names = [[name, roles.get(name, "rides inside")] for name in (made.names if made else ())]
+    whole = call.desk.sheaf(sheaf.row.id)
     return call.page(
-        "crate.html", crate=crate, names=names, job=sheaf.row, units=sheaf.content.units, here="", layers=crate.layers
-    )
+        "crate.html", crate=crate, names=names, job=sheaf.row, units=sheaf.content.units, here="", layers=crate.layers,
+        sheaf=sheaf, each=_facts(sheaf, sheaf.answer.quote.build, crate, {}),
+        ask="version=next" if whole.pinned and not sheaf.pinned else "",
+    )  # fmt: skip
 
 
 ROUTES = (
     Route("/jobs/{job:int}/crates", endpoint(shown)),
     Route("/jobs/{job:int}/method", endpoint(method), methods=["POST"]),
     Route("/jobs/{job:int}/rule", endpoint(rule), methods=["POST"]),
+    Route("/jobs/{job:int}/accept", endpoint(accept), methods=["POST"]),
+    Route("/jobs/{job:int}/hold", endpoint(hold), methods=["POST"]),
     Route("/jobs/{job:int}/crates/{crate}.svg", endpoint(drawing)),
     Route("/jobs/{job:int}/crates/{crate}", endpoint(named)),
 )

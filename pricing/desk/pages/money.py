@@ -6,6 +6,7 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.crates.registry import method_of
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
@@ -40,9 +41,11 @@ def _figures(quote: Quote) -> dict[str, Any]:
     sections: dict[str, list[Any]] = {}
     for line in (*quote.lines, *quote.passed):
         sections.setdefault(line.section, []).append(line)
+    held = [crate for crate in quote.build.held if not method_of(crate).is_case]
     return {
         "sections": sections, "levers": [rules[name] for name in LEVERS], "share_columns": columns_used,
         "both": markup_and_margin(quote.rates.price),
+        "not_cut": {piece: crate.crate for crate in held for piece in crate.pieces},
         "sales": {sale.piece: sale for sale in quote.sales},
     }  # fmt: skip
 

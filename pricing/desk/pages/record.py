@@ -15,7 +15,8 @@ from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.frozen import Difference, content_of, difference, outgoing
-from pricing.desk.pages.common import change_job, checked, job_page
+from pricing.desk.held import WordWantedError
+from pricing.desk.pages.common import change_job, checked, job_page, word_answer
 from pricing.desk.steps import words
 from pricing.desk.studio import for_job
 from pricing.money import parse_amount
@@ -150,7 +151,10 @@ def stand(call: Call[Desk]) -> Response:
         elif call.text("revision") and call.number("revision") != sheaf.document.revision:
             raise BadRequestError("the job was changed since this page was opened; look at it again first")
         else:
-            call.desk.pin(sheaf, standing, event)
+            try:
+                call.desk.pin(sheaf, standing, event, word=call.text("word", 1_000))
+            except WordWantedError as wanted:
+                return word_answer(call, sheaf, wanted, f"it was {standing}", f"/jobs/{job}/record")
     return call.go(f"/jobs/{job}/record")
 
 

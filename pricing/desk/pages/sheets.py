@@ -19,7 +19,8 @@ from nesting.drawings.stick import stick_scene
 from nesting.drawings.svg import to_svg
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.pages.common import asked, job_page
+from pricing.desk.held import WordWantedError
+from pricing.desk.pages.common import asked, job_page, word_answer
 from pricing.desk.pins import Pinned, from_rack, plans_of, stamp_of, stock_of
 from pricing.desk.views import anchor, packing
 from pricing.money import from_cents, show
@@ -235,7 +236,11 @@ def saw(call: Call[Desk]) -> Response:
             place = (sheaf.pinned.pin.number, good, number - 1)
             call.desk.store.pins.saw(job, place, count, based_on=sheaf.pinned.based_on, what=what)
         elif count:
-            call.desk.pin(sheaf, "first sheet cut", lambda: call.desk.store.jobs.touch(job), (good, number - 1, count))
+            first, touch = (good, number - 1, count), call.desk.store.jobs.touch
+            try:
+                call.desk.pin(sheaf, "first sheet cut", lambda: touch(job), first, call.text("word", 1_000))
+            except WordWantedError as wanted:
+                return word_answer(call, sheaf, wanted, f"{count} of {stock} cut", f"/jobs/{job}/sheets")
     return call.go(f"/jobs/{job}/sheets#{anchor(good)}-{number}")
 
 

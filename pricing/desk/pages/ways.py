@@ -4,7 +4,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, Final
+from typing import Any, Final, TypeGuard
 
 from starlette.responses import Response
 from starlette.routing import Route
@@ -130,7 +130,8 @@ def shown(call: Call[Desk]) -> Response:
 
 def _methods_now(quote: Quote) -> dict[str, str]:
     """Return how each single piece is packed as the job stands."""
-    crates = [crate for crate in quote.build.crates if not method_of(crate).is_case]
+    build = quote.build
+    crates = [crate for crate in build.every if not method_of(crate).is_case]
     return {piece: crate.method for crate in crates for piece in crate.pieces}
 
 
@@ -205,9 +206,14 @@ def together(made: Compared, *, old: bool) -> list[tuple[str, Outcome | None, De
         ("Cheapest combination found", found.best),
     ]
     return [
-        (label, outcome, _counted(made.wish, outcome) - _counted(made.wish, now) if outcome else None)
+        (label, outcome, _counted(made.wish, outcome) - _counted(made.wish, now) if _alike(outcome, now) else None)
         for label, outcome in lines
     ]
+
+
+def _alike(outcome: Outcome | None, now: Outcome) -> TypeGuard[Outcome]:
+    """Whether there is an order that compares with the present one: the same pieces are held in both."""
+    return outcome is not None and set(outcome.held) == set(now.held)
 
 
 def _counted(wish: Wish, outcome: Outcome) -> Decimal:

@@ -22,6 +22,15 @@ const Desk = (() => {
   function showSlip(slip) {
     by("slip").classList.remove("stale");
     by("slip-total").textContent = slip.total || "–";
+    by("slip-without").textContent = slip.without;
+    by("slip-held").replaceChildren(...slip.held.map((line) => {
+      const item = document.createElement("li");
+      const link = document.createElement("a");
+      link.href = line.address;
+      link.textContent = line.text;
+      item.append(link);
+      return item;
+    }));
     by("slip-lacks").replaceChildren(...slip.lacks.map((lack) => {
       const item = document.createElement("li");
       const link = document.createElement("a");

@@ -4,15 +4,18 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from nesting.advice.check import Check
+from nesting.crates.designs import built_to
 from nesting.crates.held import accepted_line, held_rows
 from nesting.crates.model import Crate
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Page
+from pricing.quoting.judging import next_priced
 
 _WIDTHS: Final = (48, 132, 62, 62, 62, 62, 62, 62, 58, 58, 58, 84, 90, 78)
 _LEAD: Final = (
     "Every crate with its sizes and weights. Inside is the free room within the frame; outside includes battens and "
-    "skids. A travel frame rides in an outer case, whose weight has the frame's in it."
+    "skids. A travel frame rides in an outer case, whose weight has the frame's in it. Next best: other designs that "
+    "hold, against the one that is built; what they cost more is at area prices and paid minutes, before the layouts."
 )
 _ADVICE: Final = (
     "Findings are advice from published formulas, not a certification: test, follow local codes, and ask a licensed "
@@ -70,9 +73,9 @@ def _held(binder: Binder, page: Page) -> None:
 
 
 def _crate(binder: Binder, page: Page, crate: Crate) -> None:
-    """Write one crate: its figures, and below them why it is made so."""
+    """Write one crate: its figures, and below them why it is made so and what came next."""
     line: dict[str, Any] = {"top": 1, "top_color": "#C9C2B6"}
-    page.keep(48)
+    page.keep(78 if crate.design else 48)
     page.put(0, crate.crate, "strong", **line)
     rides = f", rides in {crate.inside_of}" if crate.inside_of else ""
     page.put(1, f"{crate.method}{rides}: {', '.join(crate.pieces)}", "wrap", **line)
@@ -90,6 +93,14 @@ def _crate(binder: Binder, page: Page, crate: Crate) -> None:
     page.put(1, "why", "quiet", align="right")
     page.put(2, f"{crate.reason}.", "quiet wrap", span=_LAST - 2)
     page.next()
+    for word, text in (
+        ("built to", built_to(crate)),
+        ("next best", next_priced(crate, binder.styles.units, binder.quote.currency)),
+    ):
+        if text:
+            page.put(1, word, "quiet", align="right")
+            page.put(2, f"{text}.", "quiet wrap", span=_LAST - 2)
+            page.next()
     if told := accepted_line(crate):
         page.put(1, "accepted", "quiet", align="right")
         page.put(2, told, "alarm", span=_LAST - 2)

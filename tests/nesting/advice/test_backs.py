@@ -200,7 +200,7 @@ def test_the_battens_of_a_lid_bear_what_its_panel_brings_them() -> None:
     lid = Back(PLY, inch(0.375), "across", ribs)
     check = check_lid(lid, (inch(90), inch(200), inch(24)), kg_m2, (4.0, 1.6))
     q = kg_m2 / KG_PER_LB * 0.0254**2 * 4
-    assert check.demand == pytest.approx(q * 144, rel=1e-6)
+    assert check.demand == pytest.approx(q, rel=1e-6)
     lane = carried(replace(PULL, up=inch(90), cleat=inch(27)), replace(lid, ribs=ribs), "across", "up", 4.0, 1.6)
     assert lane is not None
     assert check.ratio == pytest.approx(q * 27 * 90**2 / 8 / lane.bent.moment, rel=1e-6)

@@ -130,7 +130,8 @@ def test_too_thin_a_cushion_fails() -> None:
 
 def test_stress_outside_the_range_names_the_area() -> None:
     light, heavy = check_cushion(case(area=600), RULES)[2], check_cushion(case(area=20), RULES)[2]
-    assert light.verdict == heavy.verdict == "watch"
+    # Nobody can do anything about pads that are as narrow as they may be; a pad that bottoms out must be made larger.
+    assert (light.verdict, heavy.verdict) == ("info", "watch")
     assert "it would like 40 to 120 sq in in all on this side" in light.note
     assert "bottom out; give it 40 sq in or more" in heavy.note
     assert bearing_area(60 * KG_PER_LB, PLANK) == pytest.approx((40, 120))
@@ -149,7 +150,7 @@ def test_a_light_load_says_why_its_pads_are_as_large_as_they_are() -> None:
 
 def test_crates_sent_alone_are_told_to_be_uncushioned() -> None:
     told = check_uncushioned("closed crate")
-    assert told.verdict == "watch"
+    assert told.verdict == "info"
     assert "liner does not count; by freight it travels without a cushion: accept that knowingly" in told.note
 
 

@@ -14,7 +14,13 @@ from nesting.base.measure import INCH, MM
 from nesting.base.rules import rules_of
 
 _DEFAULTS: dict[type[Any], dict[str, Any]] = {
-    MountingRules: {"handling_factor": 8.0, "screws_least": 3, "head_in": 0.43},
+    MountingRules: {
+        "handling_factor": 8.0,
+        "lid_factor": 4.0,
+        "duration_factor": 1.6,
+        "screws_least": 3,
+        "head_in": 0.43,
+    },
     CushionRules: {
         "fragility_small": 40.0, "fragility_large": 30.0, "large_from": 36 * INCH, "factor": 3.0, "thickness": 4 * INCH,
         "manual_lb": 200.0, "level": "II", "rotational_share": 0.5,

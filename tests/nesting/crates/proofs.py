@@ -106,10 +106,14 @@ def prove_piece_clear(crate: Crate, shop: Shop) -> None:
         assert not any(p.box.meets(before) for p in crate.placed)
         assert lid.z - (piece.z + piece.dz) >= shop.frame.depth_over
         for p in crate.placed:
-            if p.role != "cleat":
+            if p.role not in {"cleat", "bearing pad"}:
                 assert not _touch(p.box, piece), f"{p.part} touches {name}"
-        own = [p.box for p in boxes(crate, "cleat") if _touch(p.box, piece)]
-        assert len({box.y for box in own}) == 2
+        own = [p.box for p in boxes(crate, "cleat", "bearing pad") if _touch(p.box, piece)]
+        rows = sorted({box.y for box in own})
+        # A piece with cleats of its own rests on these, which are no parts of the crate.
+        assert len(rows) >= 2 or not any("cleat" in p.part for p in crate.placed)
+        # The piece's own span: no further from row to row than the rule.
+        assert all(b - a <= shop.cleats.apart_most + shop.cleats.step for a, b in pairwise(rows))
         assert all(piece.x <= box.x and box.x + box.dx <= piece.x + piece.dx for box in own)
         assert all(piece.y <= box.y and box.y + box.dy <= piece.y + piece.dy for box in own)
 
@@ -130,35 +134,54 @@ def prove_drill(crate: Crate, shop: Shop) -> None:
             by_short.setdefault((number, good.breadth), good)
     panels = [p for p in crate.placed if p.role in ("back", "batten", "seam batten")]
     edge = distances(10).edge
+    stacks = set()
     for drill in crate.drill:
         x, y = width - drill.x, drill.y
         through = [p for p in panels if _over(p.box, x, y) and p.box.z < boxes(crate, "rail")[0].box.z]
         kinds = sorted(p.role for p in through)
-        assert kinds == (["back", "batten"] if crate.method == "battened" else ["back"]), (drill, kinds)
-        cleats = [p for p in boxes(crate, "cleat") if _over(p.box, x, y)]
-        assert [p.part for p in cleats] == [drill.into]
-        cleat = cleats[0].box
+        assert kinds in (["back", "batten"], ["back"]), (drill, kinds)
+        stacks.add(tuple(kinds))
+        if "own-cleat" in drill.into:
+            continue
+        cleats = sorted((p for p in boxes(crate, "cleat") if _over(p.box, x, y)), key=lambda p: p.box.z)
+        assert cleats[-1].part == drill.into
+        cleat = cleats[-1].box
+        assert all("-layer" in p.part and _alike(p.box, cleat) for p in cleats[:-1])
         # On the centre line, to within the grid's half step.
         assert abs(2 * y - (2 * cleat.y + cleat.dy)) <= 1
-        for p in (*through, cleats[0]):
+        for p in (*through, *cleats):
             margin = edge if p.role != "cleat" else min(edge, cleat.dy // 2)
             assert p.box.x + margin <= x <= p.box.x + p.box.dx - margin, (drill, p)
             assert p.box.y + margin <= y <= p.box.y + p.box.dy - margin, (drill, p)
         goods = {part.name: shop.good(part.good) for part in crate.parts}
-        least = sum(goods[p.part].least_thickness for p in (*through, cleats[0]))
+        least = sum(goods[p.part].least_thickness for p in (*through, *cleats))
         number, length = _screw(drill.screw)
         assert (number, length) in by_short
         assert least - length >= shop.cleats.tip_short
         assert drill.tip_margin == least - length
+        # Under a washer of 1/16 in the thread that is left in the cleat at the greatest thickness.
+        assert length - INCH // 16 - sum(goods[p.part].greatest_thickness for p in through) >= shop.cleats.thread
+        clearance, _, stop = drill.bores  # type: ignore[misc]  # shells state all three
+        assert clearance == shop.cleats.clearance
+        assert length - INCH // 16 <= stop + INCH // 8
+        assert stop <= least - shop.cleats.tip_short
+        # No washer on the side of a batten that the screw does not go through.
+        washer = Box(x - INCH // 2, y - INCH // 2, 0, INCH, INCH, boxes(crate, "back")[0].box.z or 1)
+        if len(through) == 1:
+            assert not any(p.box.meets(washer) for p in panels if p.role != "back" and p.box.z == 0), drill
         others = [p for p in crate.placed if p not in through and p.role not in {"cleat", "lid"}]
         reach = Box(x - 1, y - 1, 0, 2, 2, cleat.z + cleat.dz)
         assert not any(p.box.meets(reach) for p in others), drill
+    assert len(stacks) <= 1
     points = [(d.x, d.y) for d in crate.drill]
     for (ax, ay), (bx, by) in combinations(points, 2):
         assert max(abs(ax - bx), abs(ay - by)) >= shop.cleats.screw_apart
     per_cleat = Counter(d.into for d in crate.drill)
-    assert set(per_cleat) == {p.part for p in boxes(crate, "cleat")}
-    assert min(per_cleat.values()) >= shop.mounting.screws_least
+    made = {into for into in per_cleat if "own-cleat" not in into}
+    assert made == {p.part for p in boxes(crate, "cleat") if "-layer" not in p.part}
+    # Fewer only where no design has room for them: on a short cleat between battens.
+    longest = {p.part: p.box.dx for p in boxes(crate, "cleat")}
+    assert all(count >= 2 or longest.get(into, 0) <= 8 * INCH for into, count in per_cleat.items())
 
 
 def prove_cleat_drill(crate: Crate, shop: Shop) -> None:
@@ -168,18 +191,26 @@ def prove_cleat_drill(crate: Crate, shop: Shop) -> None:
     counts: Counter[str] = Counter()
     for drill in crate.cleat_drill:
         x, y = width - drill.x, drill.y
-        (cleat,) = [p for p in boxes(crate, "cleat") if _over(p.box, x, y)]
+        (cleat,) = [p for p in boxes(crate, "cleat") if _over(p.box, x, y) and "-layer" not in p.part]
         counts[cleat.part] += 1
         assert _over(pieces[drill.into], x, y)
-        edge = distances(10).edge
+        # In a narrow bar the screw stands in the middle of its wood, nearer to the cleat's edge.
+        edge = min(distances(10).edge, 3 * INCH // 8)
         assert cleat.box.y + edge <= y <= cleat.box.y + cleat.box.dy - edge
         assert cleat.box.x + edge <= x <= cleat.box.x + cleat.box.dx - edge
         assert drill.tip_margin >= shop.cleats.piece_tip
         for other in crate.drill:
             apart = (other.x - drill.x) ** 2 + (other.y - drill.y) ** 2
             assert apart >= (57 * INCH // 100) ** 2  # 3 D of a No. 10
-    assert set(counts) == {p.part for p in boxes(crate, "cleat")}
-    assert min(counts.values()) >= shop.mounting.screws_least
+    assert set(counts) == {p.part for p in boxes(crate, "cleat") if "-layer" not in p.part}
+    middle = {part for part in counts if "middle" in part}
+    assert min(counts.values()) >= 2
+    assert all(count >= shop.mounting.screws_least for part, count in counts.items() if part not in middle)
+
+
+def _alike(one: Box, other: Box) -> bool:
+    """Whether two boxes lie over each other edge to edge."""
+    return (one.x, one.y, one.dx, one.dy) == (other.x, other.y, other.dx, other.dy)
 
 
 def _over(box: Box, x: int, y: int) -> bool:
@@ -200,7 +231,7 @@ def _screw(short: str) -> tuple[int, int]:
 
 
 def prove_grid(crate: Crate, shop: Shop) -> None:
-    """Battens stiffen every face: all round, over every seam, and nowhere further apart than the rule."""
+    """Battens of a face are of one thickness, run one way from edge to edge, two at least, and lie near enough."""
     rules = shop.battens
     width, height = crate.outside.width, crate.outside.height
     middle = boxes(crate, "rail")[0].box.z
@@ -210,22 +241,27 @@ def prove_grid(crate: Crate, shop: Shop) -> None:
         face = boxes(crate, role)
         surface = face[0].box.z if on_back else face[0].box.z + face[0].box.dz
         assert all((p.box.z + p.box.dz if on_back else p.box.z) == surface for p in flat)
-        for edge in (
-            [p for p in flat if p.box.y == 0],
-            [p for p in flat if p.box.y + p.box.dy == height],
-        ):
-            assert _covered([(p.box.x, p.box.x + p.box.dx) for p in edge]) == [(0, width)]
-        for edge in (
-            [p for p in flat if p.box.x == 0],
-            [p for p in flat if p.box.x + p.box.dx == width],
-        ):
-            assert _covered([(p.box.y, p.box.y + p.box.dy) for p in edge]) == [(0, height)]
+        assert len({p.box.dz for p in flat}) == 1
+        up = _bands([(p.box.x, p.box.x + p.box.dx, p.box.y, p.box.y + p.box.dy) for p in flat], height)
+        level = _bands([(p.box.y, p.box.y + p.box.dy, p.box.x, p.box.x + p.box.dx) for p in flat], width)
         _prove_seams(face, flat, shop)
-        most = rules.spacing + shop.joinery.snap
-        level = [(p.box.x, p.box.x + p.box.dx, p.box.y, p.box.y + p.box.dy) for p in flat]
-        upright = [(p.box.y, p.box.y + p.box.dy, p.box.x, p.box.x + p.box.dx) for p in flat]
-        _prove_spacing(level, height, most, rules.width)
-        _prove_spacing(upright, width, most, rules.width)
+        across, bands = max(((width, up), (height, level)), key=lambda each: len(each[1]))
+        t = shop.good(shop.frame.frame_good).thickness
+        edges = [t, *(v for band in bands for v in band), across - t]
+        open_ = max(b - a for a, b in zip(edges[::2], edges[1::2], strict=True))
+        assert len(bands) >= 2, (role, bands)
+        assert open_ <= rules.clear, (role, bands)
+        if rules.spacing:
+            centres = [0, *((a + z) // 2 for a, z in bands), across]
+            assert max(b - a for a, b in pairwise(centres)) <= rules.spacing + shop.joinery.snap + 1
+
+
+def _bands(flat: list[tuple[int, int, int, int]], along: int) -> list[tuple[int, int]]:
+    """Return what battens that reach from edge to edge take across, pieces that butt end to end as one."""
+    runs: dict[tuple[int, int], list[tuple[int, int]]] = {}
+    for low, high, start, end in flat:
+        runs.setdefault((low, high), []).append((start, end))
+    return sorted(band for band, parts in runs.items() if _covered(parts) == [(0, along)])
 
 
 def _covered(stretches: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -252,27 +288,13 @@ def _prove_seams(face: list[Placed], flat: list[Placed], shop: Shop) -> None:
                 over = [(p.box.y, p.box.dy, p.box.x, p.box.dx, p.role) for p in flat]
             else:
                 continue
-            # Battens lie over the whole seam: its own, centred on it, and those that cross its ends.
+            # Battens lie over the whole seam: its own, centred on it, and those that cross it.
             crossing = [(start, start + run) for x, dx, start, run, _ in over if x < at < x + dx]
             assert any(start <= low and high <= end for start, end in _covered(crossing)), (a, z)
             own = [
                 run for x, dx, start, run, role in over if role == "seam batten" and x + wide // 2 == at and dx == wide
             ]
             assert own, (a, z)
-
-
-def _prove_spacing(flat: list[tuple[int, int, int, int]], across: int, most: int, width: int) -> None:
-    """Along every level line that is open long enough, neighbours stand no further apart than the rule."""
-    levels = sorted({v for _, _, low, high in flat for v in (low, high)} | {0, across})
-    for low, high in pairwise(levels):
-        if high - low < width:
-            continue
-        here = [(a, z) for a, z, bottom, top in flat if bottom <= low and high <= top]
-        # A crosspiece is one full run; between crosspieces the uprights must be near enough.
-        for (_, end), (start, _) in pairwise(_covered(here)):
-            left = max(z - a for a, z in here if z == end)
-            right = max(z - a for a, z in here if a == start)
-            assert 2 * (start - end) + left + right <= 2 * most, (low, high, start, end)
 
 
 def prove_weight(crate: Crate, shop: Shop) -> None:

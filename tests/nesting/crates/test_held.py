@@ -5,6 +5,7 @@ from dataclasses import replace
 from nesting.crates.held import (
     accept_by,
     accepted_line,
+    each_reason,
     held_for,
     held_line,
     held_rows,
@@ -62,3 +63,14 @@ def test_an_accepted_crate_says_what_it_fails_and_why_it_is_built() -> None:
     assert accepted_line(crate) == f"{line}. Accepted: agreed"
     assert [row.how for row in held_rows([crate])] == ["accepted: agreed"] * 2
     assert accepted_line(replace(crate, standing="held")) == "", "one that is held for another's sake is not built"
+
+
+def test_what_would_pass_is_said_once_for_all_that_it_would_let_pass() -> None:
+    one, two = HeldFor("back, bending", "9 lbf", "4 lbf", "a lid"), HeldFor("joint, glue", "9 psi", "8 psi", "a lid")
+    other, case = HeldFor("lid, bending", "5 lb", "4 lb", "thicker"), HeldFor("K1 rides in it, held", "", "", "")
+    assert each_reason((one, two, other, case)) == (
+        "back, bending 9 lbf of 4 lbf",
+        "joint, glue 9 psi of 8 psi; would pass: a lid",
+        "lid, bending 5 lb of 4 lb; would pass: thicker",
+        "K1 rides in it, held",
+    )

@@ -2,9 +2,14 @@
 
 import pytest
 
+from nesting.base.measure import INCH, LB_KG
+from nesting.crates.expand import expand
 from nesting.crates.model import Crate
+from nesting.drawings.crate import crate_drawing
 from nesting.drawings.drill import drill_scene, half_held
 from nesting.drawings.scene import BOLD, HIDDEN, Circle, Polygon, Scene, Text, bounds
+from nesting.order import Artwork, Back, Order
+from nesting.shop.shop_file import default_shop
 from tests.nesting.drawings.builds import random_builds
 from tests.nesting.drawings.overlap import beyond_paper, overlaps
 
@@ -92,3 +97,27 @@ def test_screws_of_the_buyers_halves_have_squares_and_the_others_none(crates: li
             x, y = left + point.x, bottom + point.y
             own = [b for b in squares if abs(b.left + b.right - 2 * x) < 4 and abs(b.bottom + b.top - 2 * y) < 4]
             assert len(own) == (half == "hanging")
+
+
+@pytest.mark.parametrize("method", ["battened", "travel"])
+def test_bearing_pads_are_dashed_and_take_no_screw(method: str) -> None:
+    piece = Artwork(
+        "A-01", 40 * INCH, 72 * INCH, 7 * INCH // 4, weight_kg=60 * LB_KG, back=Back("solid"), method=method
+    )
+    crate = next(crate for crate in expand(Order("o", (piece,)), default_shop()) if crate.drill)
+    pads = {(p.box.x, p.box.y) for p in crate.placed if p.role == "bearing pad"}
+    assert pads
+    scene = drawn(crate)
+    left, bottom = back_of(scene)
+    dashed = [(i.tip, bounds(i.points)) for i in scene.items if isinstance(i, Polygon) and i.pen == HIDDEN]
+    assert len({box for _, box in dashed}) == len(dashed), "each layer of a pad or cleat is not drawn again"
+    shown = [box for tip, box in dashed if ".pad" in tip]
+    assert len(shown) == len(pads)
+    for point in crate.drill:
+        x, y = left + point.x, bottom + point.y
+        assert not any(box.left < x < box.right and box.bottom < y < box.top for box in shown)
+    assert not overlaps(scene)
+    taken_apart = crate_drawing(crate, 540, 480)
+    assert taken_apart is not None
+    assert f"{crate.crate}.pad" in taken_apart.names
+    assert not overlaps(taken_apart.scene)

@@ -9,18 +9,20 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
-from nesting.base.measure import INCH, pounds
+from nesting.base.measure import INCH, LB_KG, pounds
 from nesting.build import Build
+from nesting.crates.designs import design_lines
+from nesting.crates.expand import expand
 from nesting.crates.model import Crate
 from nesting.drawings.packet import BuyingLine, LabelSheet, Party, Stated, TravelPapers, packet_bytes
 from nesting.drawings.packet.book import packet_scenes
-from nesting.drawings.packet.crates import alike
+from nesting.drawings.packet.crates import alike, bore_lines
 from nesting.drawings.packet.labels import label_pages, labels, outward
 from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.yard import plain_buying, stock_kg
-from nesting.drawings.scene import POINT, Text
-from nesting.order import Artwork, Order
+from nesting.drawings.scene import POINT, Scene, Text
+from nesting.order import Artwork, Back, Order
 from nesting.shop.house_rules.printing import LabelRules
 from nesting.shop.shop_file import default_shop
 from tests.nesting.drawings.builds import plain_build, random_builds, random_order
@@ -236,6 +238,70 @@ def test_labels_say_which_side_looks_outward() -> None:
     inside = next(each for each in crate.placed if each.role == "cleat")
     assert outward(crate, inside) is None
     assert told[inside.part, ""] == ("", "")
+
+
+def test_labels_of_battens_say_that_they_lie_outside() -> None:
+    """All battens of a face are of one thickness, so that each reaches the crate's back or front."""
+    sizes = ((40, 60, 30), (100, 60, 140), (90, 90, 200))
+    order = Order("o", tuple(flat(f"A-{n}", *size) for n, size in enumerate(sizes)))
+    seen = set()
+    for crate in expand(order, default_shop()):
+        for placed in crate.placed:
+            if placed.role in ("batten", "seam batten"):
+                out = outward(crate, placed)
+                assert out == ((0, 0, -1 if ".back-" in placed.part else 1), "face"), placed.part
+                seen.add((placed.role, out[0]))
+    assert len(seen) == 4
+
+
+def test_the_drill_map_page_tells_pilot_stop_clearance_and_pads() -> None:
+    build = plain_build(Order("o", (flat("A-01", 30, 60, 40),)))
+    (crate,) = build.crates
+    printing = Printing(build, PAPERS["letter"], "inch")
+    (page,) = [scene for scene in packet_scenes(printing) if "drill map, the back" in words(scene)]
+    point = crate.drill[0]
+    assert f"Pilot hole: {point.pilot}, stop on the drill at {point.stop}" in words(page)
+    assert f"Clearance hole: {point.clearance}, through the back alone" in words(page)
+    assert "and bearing pads, which take no screw from here" in words(page)
+
+
+def test_holes_of_two_kinds_are_told_apart_by_their_numbers() -> None:
+    build = plain_build(Order("o", (flat("A-01", 30, 40, 40),)))
+    crate = build.crates[0]
+    first, second, *rest = crate.drill
+    mixed = replace(crate, drill=(first, replace(second, stop="1 1/64 in"), *rest, replace(second, stop="1 1/64 in")))
+    told = list(bore_lines(mixed))
+    last = len(mixed.drill)
+    assert told[0].startswith(f"Pilot hole 1, 3 to {last - 1}: ")
+    assert told[2] == f"Pilot hole 2, {last}: {second.pilot}, stop on the drill at 1 1/64 in"
+
+
+def test_the_first_page_of_a_crate_says_what_it_is_built_to_and_what_came_next() -> None:
+    build = plain_build(Order("o", (flat("A-01", 30, 40, 40),)))
+    (crate,) = build.crates
+    printing = Printing(build, PAPERS["letter"], "inch")
+    page = next(scene for scene in packet_scenes(printing) if "Why this way" in words(scene))
+    for line in design_lines(crate, "inch"):
+        assert line in words(page)
+    assert len(list(design_lines(crate, "inch"))) == 2
+
+
+def flat(piece: str, width: int, height: int, lb: int) -> Artwork:
+    """Return a solid panel of so many inches and pounds."""
+    return Artwork(
+        piece,
+        width * INCH,
+        height * INCH,
+        3 * INCH // 2,
+        weight_kg=Decimal(lb) * LB_KG,
+        back=Back("solid"),
+        method="battened",
+    )
+
+
+def words(scene: Scene) -> str:
+    """Return the text of a page in one line."""
+    return " ".join(item.text for item in scene.items if isinstance(item, Text))
 
 
 def test_label_paper_is_settable(small: Build) -> None:

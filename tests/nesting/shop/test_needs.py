@@ -43,7 +43,7 @@ class Use:
 
     @property
     def usual(self) -> Good:
-        return SHOP.good(getattr(getattr(SHOP, self.group), self.rule))
+        return SHOP.good(getattr(getattr(SHOP, self.group), self.rule) or "ply-3/8")
 
 
 def use(group: str, rule: str, method: str, *asks: set[str]) -> Use:
@@ -53,10 +53,11 @@ def use(group: str, rule: str, method: str, *asks: set[str]) -> Use:
 USES = (
     use("travel", "slat_good", "travel", {"bending_along_psi", "gravity"}, PART),
     use("cleats", "good", "travel", THREAD, PART),
-    use("cleats", "good", "closed", THREAD, PART),
+    use("cleats", "good", "closed", THREAD, PANEL, PART),
+    use("cleats", "second", "closed", PART),
     use("frame", "back_light", "closed", PANEL, {"gravity"}, PART),
     use("frame", "back_light", "battened", PANEL, PART),
-    use("battens", "good", "battened", {"gravity"}, PART),
+    use("battens", "good", "battened", PANEL, {"gravity"}, PART),
     use("frame", "lid", "closed", PART),
     use("frame", "frame_good", "battened", PART),
     use("frame", "liner_good", "closed", PART),

@@ -22,6 +22,17 @@ ROWS: Final = (
     ("A-02", "Second", "36", "48", "1 1/2", "33 lb", "auto", "Hillside Gallery"),
 )
 """Two pieces of an invented studio."""
+HELD_HEADINGS: Final = (*HEADINGS, "back")
+HELD_ROWS: Final = (
+    ("A-01", "First", "30", "30", "1 1/2", "18 lb", "auto", "Harbour Gallery", ""),
+    ("A-02", "Slab", "40", "40", "1 1/2", "390 lb", "closed", "Harbour Gallery", "solid"),
+)
+"""A piece whose crate is good, and one so heavy that its crate is held."""
+HELD_CASE: Final = (
+    ("B-01", "Slab", "40", "40", "1 1/2", "300 lb", "travel", "Harbour Gallery", "solid"),
+    ("B-02", "Light", "40", "40", "1 1/2", "20 lb", "travel", "Harbour Gallery", "solid"),
+)
+"""Two travel frames of one case; the first is held, and all with it."""
 
 
 def twelve() -> tuple[tuple[str, ...], ...]:

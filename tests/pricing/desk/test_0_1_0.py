@@ -1,15 +1,16 @@
-"""A desk that 0.1.0 left behind: every job, paper, sent quote and comparison is there with the figures it had."""
+"""A desk that 0.1.0 left behind: every job, sent quote and comparison is there with the figures it had.
+
+Crates are designed since, and come to other figures than those of 0.1.0. What it sent stands as it was kept; a job that
+is still open is quoted anew.
+"""
 
 import html
-import io
 import json
 import re
-import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from decimal import Decimal
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any, Final
 
@@ -18,20 +19,22 @@ import pytest
 
 from nesting.base.version import made_by
 from nesting.intake import read_order
+from pricing.desk.content import Content
 from pricing.desk.conversion import Conversion
 from pricing.desk.desk import Desk
-from pricing.desk.frozen import print_afterwards
+from pricing.desk.frozen import outgoing, print_afterwards, thaw
 from pricing.desk.pins import from_rack
+from pricing.money import show
 from pricing.output.outgoing import KINDS
 from pricing.output.tables import quote_document
-from pricing.quoting.quote import Quote
 from pricing.quoting.work import work
-from pricing.store import Store
+from pricing.store import Store, StoreError
 from pricing.store.export import export, restore
-from pricing.studio.office import read_office
+from pricing.store.quotes import SentQuote
+from pricing.studio.office import Office, read_office
 from pricing.studio.pricebook_file import default_price_book
 from tests.pricing.desk.conftest import served
-from tests.pricing.desk.orders import SAMPLES
+from tests.pricing.desk.orders import HEADINGS, ROWS, SAMPLES, quick_quote
 from tests.pricing.made_by_0_1_0 import DAY, FIGURES, PLACE, data_folder, digest
 
 SENT: Final = [(quote["job"], quote["version"]) for quote in FIGURES["quotes"]]
@@ -83,15 +86,13 @@ def test_every_job_opens_with_the_figures_that_it_had(old: tuple[Desk, httpx.Cli
         assert client.get(f"/jobs/{job}/{page}").status_code == 200, page
     sheaf = desk.sheaf(job)
     row, answer = store.jobs.get(job), sheaf.answer
-    crates = [[c.crate, c.method, list(c.pieces), c.inside_of] for c in answer.quote.build.crates] if answer else None
+    crates = [[c.crate, c.method, list(c.pieces), c.inside_of] for c in answer.quote.build.every] if answer else None
     found = {
         "id": job, "name": row.name, "client": row.client, "archived": row.archived, "standing": row.standing,
         "versions": row.versions, "revision": sheaf.document.revision,
         "content_sha256": digest(sheaf.document.content),
         "can_undo": sheaf.document.can_undo, "can_redo": sheaf.document.can_redo, "latest": sheaf.document.what,
         "listed_total": row.total, "pieces": row.pieces, "units": sheaf.content.units,
-        "live_total": str(answer.quote.total) if answer else None,
-        "efforts": dict(answer.efforts) if answer else None,
         "crates": crates,
         "faults": [[fault.row, fault.column, fault.text, fault.missing] for fault in sheaf.faults],
         "standings": [
@@ -105,14 +106,19 @@ def test_every_job_opens_with_the_figures_that_it_had(old: tuple[Desk, httpx.Cli
         "taken": dict(store.rack.taken(job)),
         "photos": {piece: digest(store.jobs.picture(number) or b"") for piece, number in sheaf.content.photos.items()},
     }  # fmt: skip
-    wanted = {name: value for name, value in told.items() if name != "quick_total"}
+    anew = ("quick_total", "live_total", "efforts")
+    wanted = {name: value for name, value in told.items() if name not in anew}
+    assert (answer is None) == (told["live_total"] is None or sheaf.pinned is not None)
+    if sheaf.pinned is not None:  # it was accepted: what was sent stands, without a plan to cut by
+        assert sheaf.pinned.quote is None
+        assert show(Decimal(sheaf.pinned.result["total"]), "USD") == told["listed_total"]
+        assert "comes to other figures than were sent as version" in plain(client.get(f"/jobs/{job}/sheets").text)
+        del found["crates"], wanted["crates"]
     own = {each["name"] for each in FIGURES["rack"] if each["from_job"] == job}
     if own:  # 0.1.0 let a job cut from what it had left itself
         assert answer is not None
         assert not own & from_rack(answer.quote).keys()
         assert answer.quote.total > Decimal(told["live_total"])
-        for name in ("live_total", "listed_total", "efforts"):
-            del found[name], wanted[name]
     assert found == wanted
     for piece, wanted in told["photos"].items():
         assert digest(client.get(f"/jobs/{job}/photo", params={"piece": piece}).content) == wanted
@@ -166,10 +172,11 @@ def test_comparisons_are_shown_and_told_as_those_of_0_1_0(old: tuple[Desk, httpx
     totals = [[[r.method, None if r.order_total is None else str(r.order_total)] for r in rows] for rows in table.rows]
     assert totals == told["rows"]
     page = plain(client.get(f"/jobs/{told['job']}/ways").text)
-    assert (
-        "compared by casewright 0.1.0" if made_by() != "casewright 0.1.0" else "The figures are those of before"
-    ) in page
-    assert f"{found.best.total:,.2f}" in page
+    if desk.sheaf(told["job"]).pinned is None:
+        assert "compared by casewright 0.1.0" in page
+        assert f"{found.best.total:,.2f}" in page
+    else:  # it was accepted, and comes to other figures now: what was sent is shown, and no combination to take
+        assert "comes to other figures than were sent" in page
     assert "Use this combination" not in page
 
 
@@ -187,54 +194,77 @@ def test_scenarios_are_shown_and_told_as_those_of_0_1_0(old: tuple[Desk, httpx.C
     ]  # fmt: skip
     assert found == told["found"]
     page = plain(client.get(f"/jobs/{told['job']}/what-if").text)
-    assert (
-        "quoted by casewright 0.1.0" if made_by() != "casewright 0.1.0" else "The figures are those of before"
-    ) in page
+    pinned = desk.sheaf(told["job"]).pinned is not None
+    assert ("comes to other figures than were sent" if pinned else "quoted by casewright 0.1.0") in page
     assert "Make the job so" not in page
 
 
-def same_printers() -> bool:
-    """Whether papers are printed with the libraries that 0.1.0 printed them with here."""
-    lines = (PLACE / "packages.txt").read_text(encoding="utf-8").lower().splitlines()
-    then = dict(line.split("==") for line in lines)
-    return all(then[name.lower()] == version(name) for name in PRINTERS)
-
-
-def unmade(name: str, data: bytes) -> bytes:
-    """Return a paper with the program that made it left out, and what its format has told since."""
-    if name == "build.json":
-        build = json.loads(data) | {"format": "casewright-build/1", "made_by": "casewright 0.1.0"}
-        for crate in build["crates"]:
-            assert [crate.pop(key) for key in ("standing", "held_for", "design", "others")][:2] == ["good", []]
-            for point in crate["drill"]:
-                assert len([point.pop(key) for key in ("clearance", "pilot", "stop")]) == 3
-        return (json.dumps(build, indent=1, ensure_ascii=False) + "\n").encode()
-    return data.replace(f"-//{made_by()}//".encode(), b"-//casewright 0.1.0//") if name == "calendar.ics" else data
-
-
 @pytest.mark.parametrize("told", FIGURES["quotes"], ids=lambda told: told["number"])
-def test_what_was_sent_gets_its_papers_as_0_1_0_printed_them(
+def test_what_was_sent_stands_by_its_tables_though_crates_are_built_otherwise(
     old: tuple[Desk, httpx.Client], told: dict[str, Any]
 ) -> None:
     desk, client = old
+    desk.conversion.wait()
     address = f"/jobs/{told['job']}/versions/{told['version']}"
     sent = desk.store.quotes.get(told["job"], told["version"])
     assert json.loads(sent.result) == told["result"]
-    got = {name: client.get(f"{address}/files/{name}").content for name in told["papers"]}
-    assert got.keys() == KINDS.keys()
-    for name, paper in told["papers"].items():
-        if name == "build.json" or (name in ("packet.pdf", "calendar.ics") and same_printers()):
-            assert digest(unmade(name, got[name])) == paper["sha256"], name
-        assert got[name] == desk.store.sent_papers.get(sent.job, sent.version, name)
-    # Workbook and tables say in other words what the total lacks; their figures are those that were sent.
-    assert figures(json.loads(got["quote.json"])) == figures(told["result"])
-    with zipfile.ZipFile(io.BytesIO(got["tables.zip"])) as packed:
-        assert {name.removesuffix(".csv") for name in packed.namelist()} == told["result"]["tables"].keys()
+    got = client.get(f"{address}/files/quote.json")
+    assert digest(got.content) == told["papers"]["quote.json"]["sha256"], "this one is kept from the first"
+    assert client.get(f"{address}/files/packet.pdf").status_code == 410
     page = plain(client.get(address).text)
-    assert f"by {made_by()} from what was frozen with it, came to the same figures" in page
+    assert f"Its papers cannot be made any more: {made_by()} comes to a total of" in page
     assert f"{sent.total:,.2f}" in page
 
 
+def sent_now(change: Callable[[dict[str, Any]], None] = lambda _: None) -> SentQuote:
+    """Return a quote as this program freezes it, its tables changed."""
+    office, quote = Office(), quick_quote()
+    out = outgoing("A job", Content(headings=HEADINGS, rows=ROWS), quote, office, {})
+    result = json.loads(out.result)
+    change(result)
+    return SentQuote(
+        1, 1, out.number, out.sent_on, out.total, out.currency, out.content, out.office, out.plans, json.dumps(result),
+        "now",
+    )  # fmt: skip
+
+
+def test_the_same_figures_are_worked_through_again_and_a_later_column_is_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pricing.desk.frozen.papers_of", lambda *_: {})
+
+    def earlier(result: dict[str, Any]) -> None:
+        """Take out what a later version tells beside the same figures."""
+        result["lacks"] = []
+        del result["charges"], result["tables"]["sales"]
+        for row in result["tables"]["crates"]:
+            del row["built to"], row["next best"]
+
+    assert thaw(sent_now()).total == thaw(sent_now(earlier)).total == quick_quote().total
+
+
+@pytest.mark.parametrize("what", ["its head", "crates", "labour"])
+def test_the_same_total_of_other_figures_will_not_do(what: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Papers would contradict the tables that were kept."""
+    monkeypatch.setattr("pricing.desk.frozen.papers_of", lambda *_: {})
+
+    def other(result: dict[str, Any]) -> None:
+        if what == "its head":
+            result["hours"] = "0"
+        elif what == "crates":
+            result["tables"]["crates"][0]["tare"] = "1 lb"
+        else:
+            del result["tables"]["labour"][-1]
+
+    with pytest.raises(StoreError, match=f"comes to other figures than were sent \\({what}\\)"):
+        thaw(sent_now(other))
+
+
+@pytest.fixture
+def same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Play a version that comes to what 0.1.0 sent, and makes short work of its papers."""
+    monkeypatch.setattr("pricing.desk.frozen.thaw", lambda sent: replace(quick_quote(), number=sent.number))
+
+
+@pytest.mark.usefixtures("same")
 def test_conversion_goes_on_where_it_was_interrupted_and_is_never_done_twice(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -270,17 +300,15 @@ def test_conversion_goes_on_where_it_was_interrupted_and_is_never_done_twice(
 def test_what_comes_to_another_total_shows_its_tables_and_says_so(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A later version is played by one whose total is a cent more."""
     with opened(data_folder(tmp_path / "data")) as (desk, client):
         sent = desk.store.quotes.get(2, 1)
-        total: Any = Quote.total
-        monkeypatch.setattr(Quote, "total", property(lambda quote: total.__get__(quote) + Decimal("0.01")))
+        with pytest.raises(StoreError) as caught:
+            thaw(sent)
         desk.conversion.begin()
         paper = client.get("/jobs/2/versions/1/files/packet.pdf")
-        said = (
-            f"Its papers cannot be made any more: {made_by()} comes to a total of 1115.01, not to the 1115.00 that was "
-            "sent. What was sent stands, as its tables show it."
-        )
+        assert f"{made_by()} comes to a total of" in str(caught.value)
+        assert "not to the 1115.00 that was sent" in str(caught.value)
+        said = f"Its papers cannot be made any more: {caught.value}. What was sent stands, as its tables show it."
         assert (paper.status_code, paper.text) == (410, f"{said}\n")
         told = client.get("/jobs/2/versions/1/files/quote.xlsx", headers={"accept": "application/json"})
         assert told.json() == {"message": said}
@@ -294,7 +322,7 @@ def test_what_comes_to_another_total_shows_its_tables_and_says_so(
         assert json.loads(kept) == json.loads(sent.result)
         assert client.get("/jobs/2/record").status_code == 200
         # The same program does not try again; another one may, and can.
-        monkeypatch.setattr(Quote, "total", total)
+        monkeypatch.setattr("pricing.desk.frozen.thaw", lambda sent: replace(quick_quote(), number=sent.number))
         assert client.get("/jobs/2/versions/1/files/packet.pdf").status_code == 410
         monkeypatch.setattr("pricing.desk.conversion.made_by", lambda: "casewright 9")
         desk.conversion.run()
@@ -302,24 +330,7 @@ def test_what_comes_to_another_total_shows_its_tables_and_says_so(
         assert "cannot be made" not in plain(client.get("/jobs/2/versions/1").text)
 
 
-def test_the_same_total_of_other_figures_will_not_do(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Papers would contradict the tables that were kept."""
-
-    def other(quote: Quote) -> dict[str, Any]:
-        document = quote_document(quote)
-        document["hours"] = "0"
-        document["tables"]["crates"][0]["tare"] = "1 lb"
-        return document
-
-    monkeypatch.setattr("pricing.desk.frozen.quote_document", other)
-    store = Store(data_folder(tmp_path / "data"))
-    print_afterwards(store, store.quotes.get(2, 1))
-    printing = store.sent_papers.printing(2, 1)
-    assert printing is not None
-    assert "comes to other figures than were sent (its head, crates)" in printing.trouble
-    store.close()
-
-
+@pytest.mark.usefixtures("same")
 def test_papers_of_what_was_replaced_meanwhile_are_not_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Another store is put in place of everything while the papers of a quote are made."""
     monkeypatch.setattr("pricing.desk.frozen.paper", lambda _quote, name: name.encode())
@@ -346,6 +357,7 @@ def test_what_cannot_be_read_keeps_no_desk_from_opening(
     store.close()
 
 
+@pytest.mark.usefixtures("same")
 def test_papers_that_are_not_made_yet_are_told_and_not_begun(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("pricing.desk.frozen.paper", lambda _quote, name: name.encode())
     with opened(data_folder(tmp_path / "data")) as (desk, client):
@@ -363,6 +375,7 @@ def test_papers_that_are_not_made_yet_are_told_and_not_begun(tmp_path: Path, mon
         assert "They were made on" in plain(client.get("/jobs/2/versions/1").text)
 
 
+@pytest.mark.usefixtures("same")
 def test_what_came_from_an_archive_is_converted_and_goes_out_with_its_papers(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -381,8 +394,28 @@ def test_what_came_from_an_archive_is_converted_and_goes_out_with_its_papers(
 
 
 @pytest.mark.parametrize("studio", ["studio", "studio_changed"])
-def test_a_studio_folder_loads_with_the_same_figures(studio: str) -> None:
+def test_a_studio_folder_loads_with_the_same_prices_rates_and_steps(studio: str) -> None:
+    """Its closed crate is built otherwise; its carton, prices, rates, days and freight are those of then."""
     file = SAMPLES / "small_sale.csv"
     quote = work(read_order(file), read_office(PLACE / studio, beside=file.parent), on=DAY)
-    told = json.loads((PLACE / f"{studio}.json").read_text(encoding="utf-8"))
-    assert figures(json.loads(json.dumps(quote_document(quote)))) == figures(told)
+    then, now = (json.loads((PLACE / f"{studio}.json").read_text(encoding="utf-8")), quote_document(quote))
+    for key in ("currency", "date", "valid_until", "units", "charges", "markup", "margin"):
+        assert now[key] == then[key], key
+
+    def rows(document: dict[str, Any], table: str, *columns: str) -> list[tuple[Any, ...]]:
+        return [tuple(row[each] for each in columns) for row in document["tables"][table]]
+
+    steps = [rows(each, "totals", "step", "rate", "rule") for each in (then, now)]
+    assert steps[0] == steps[1]
+    prices = [{row[0]: row for row in rows(each, "prices", "stock", "price", "price breaks")} for each in (then, now)]
+    both = prices[0].keys() & prices[1].keys()
+    assert len(both) > 15
+    assert all(prices[0][stock] == prices[1][stock] for stock in both)
+    labour = [
+        {row[0]: row for row in rows(each, "labour", "operation", "minutes each", "rate")} for each in (then, now)
+    ]
+    assert all(labour[1].get(title, row) == row for title, row in labour[0].items())
+    (closed, carton), (closed_now, carton_now) = (each["tables"]["crates"] for each in (then, now))
+    assert {name: carton_now[name] for name in carton} == carton
+    for name in ("crate", "method", "pieces", "width", "height", "net", "destination", "reason"):
+        assert closed_now[name] == closed[name], name

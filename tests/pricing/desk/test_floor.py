@@ -1,17 +1,19 @@
 """The quick answer, the better one, and that both are what the command line would say."""
 
-from dataclasses import replace
+from dataclasses import is_dataclass, replace
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from nesting.base.measure import INCH
+from nesting.base.rules import rules_of
 from nesting.base.stop import Stop
+from nesting.shop.shop_file import default_shop
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.floor import tasks
-from pricing.desk.studio import alternatives, for_job
+from pricing.desk.studio import alternatives, for_job, swapped
 from pricing.desk.table import read
 from pricing.quoting.plans import with_plans
 from pricing.store import Store
@@ -71,9 +73,9 @@ def test_a_jobs_own_prices_rules_and_shortages_reach_the_quote(desk: Desk) -> No
     assert dear.quote.book.price("ply-23/32 4x8").price == Decimal("99.00")
     assert dear.quote.rates.price.overhead == Decimal("0.2")
     assert dear.quote.total > base.quote.total
-    swapped = _job(desk, replace(SMALL, missing=("ply-3/8 4x8",), swaps={"ply-3/8": "ply-15/32"})).answer
-    assert swapped is not None
-    bought = {row.good for row in swapped.quote.takeoff.rows}
+    instead = _job(desk, replace(SMALL, missing=("ply-3/8 4x8",), swaps={"ply-3/8": "ply-15/32"})).answer
+    assert instead is not None
+    bought = {row.good for row in instead.quote.takeoff.rows}
     assert "ply-15/32" in bought
     assert "ply-3/8" not in bought
 
@@ -138,3 +140,20 @@ def test_an_empty_job_has_no_answer_and_no_fault(desk: Desk, rows: tuple[tuple[s
     sheaf = _job(desk, Content(rows=rows))
     assert sheaf.answer is None
     assert sheaf.faults == ()
+
+
+def test_a_good_that_stands_in_does_so_in_lists_of_goods_too() -> None:
+    """Battens are of any of a list of goods: the one that is not to be had leaves it."""
+    shop = default_shop()
+    now = swapped(shop, "ply-3/8", "ply-15/32")
+    assert now.battens.goods == ("ply-15/32", "ply-23/32")
+    assert (now.frame.back_light, now.frame.lid, now.cleats.second) == ("ply-15/32",) * 3
+    assert "ply-3/8" not in {
+        each
+        for group in vars(now).values()
+        if is_dataclass(group)
+        for facts in rules_of(group)
+        for value in (getattr(group, facts.name),)
+        for each in (value if isinstance(value, tuple) else (value,))
+    }
+    assert now.cleats.screws == shop.cleats.screws

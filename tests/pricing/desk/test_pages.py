@@ -405,7 +405,7 @@ def test_the_rack_goes_round(client: httpx.Client, desk: Desk) -> None:
     assert left
     assert all(each.offcut.place == "bay 2" for each in left)
     assert post(client, f"/jobs/{one}/put").status_code == 422, "once is enough"
-    post(client, "/rack", good="ply-3/8", length="48", width="48", value="5.00", count="1", place="bay 1", name="R-77")
+    post(client, "/rack", good="ply-3/8", length="96", width="48", value="5.00", count="1", place="bay 1", name="R-77")
     other = begin(client, [("C-01", "Small", "30", "30", "1 1/2", "18 lb", "closed", "")])
     page = client.get(f"/jobs/{other}/sheets").text
     assert "Take them for this job" in page

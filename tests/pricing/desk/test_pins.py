@@ -1,6 +1,7 @@
 """A job that is accepted or first cut is pinned: shown and printed as it was, whatever changes."""
 
 import html
+import json
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -387,16 +388,23 @@ def old_desk(folder: Path) -> Iterator[tuple[Desk, httpx.Client]]:
 
 @pytest.mark.slow
 def test_a_job_accepted_under_0_1_0_is_pinned_at_what_was_sent(tmp_path: Path) -> None:
-    """On opening, after its papers are made: once, and not again after it is unpinned."""
+    """On opening, once, and not again after it is unpinned; as its crates are built otherwise now, by its tables."""
     with old_desk(tmp_path / "data") as (desk, client):
         desk.conversion.run()
         assert [row["job"] for row in desk.store.database.rows("SELECT job FROM pins")] == [1]
-        sent = desk.store.quotes.get(1, 2)
-        assert total(desk, 1) == sent.total
+        sent, pinned = desk.store.quotes.get(1, 2), desk.pins.of(1)
+        assert pinned is not None
+        assert (pinned.quote, pinned.result) == (None, json.loads(sent.result))
         page = plain(client.get("/jobs/1/money").text)
         assert "accepted: version 2 as it was sent" in page
+        assert f"{sent.total:,.2f}" in page
         for name in KINDS:
-            assert client.get(f"/jobs/1/files/{name}").content == desk.store.sent_papers.get(1, 2, name)
+            answer = client.get(f"/jobs/1/files/{name}")
+            if name == "quote.json":
+                assert answer.json() == pinned.result
+                continue
+            assert answer.status_code == 410, name
+            assert "What was sent stands, as its tables show it" in answer.text
         client.post("/jobs/1/unpin", data={"cut": str(now(desk, 1))})
         desk.conversion.run()
         assert desk.pins.of(1) is None

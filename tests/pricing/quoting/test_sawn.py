@@ -245,7 +245,8 @@ def test_what_was_paid_stays_at_its_price_and_its_tax() -> None:
 def test_what_was_paid_rests_on_the_same_prices_and_the_total_says_so() -> None:
     first = version()
     again = second(WORKS, sawn_of(first, Ticked(1, ticks(first))))
-    assert again.lacks == first.lacks
+    # What is cut can't be cut more cheaply any more: that its plan was not proven is no longer said.
+    assert again.lacks == tuple(lack for lack in first.lacks if lack.kind != "plan")
     assert any(lack.kind == "invented" for lack in again.lacks)
 
 

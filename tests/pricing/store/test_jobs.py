@@ -16,6 +16,16 @@ def test_jobs_are_found_by_any_of_their_words(store: Store) -> None:
     assert store.jobs.find("1_0%") == []
 
 
+def test_the_list_keeps_what_is_held_beside_the_total(store: Store) -> None:
+    job = store.jobs.add("Spring show")
+    assert store.jobs.get(job).held == ""
+    store.jobs.note(job, pieces=2, total="USD 1.00", words="", held="K2 is held: " + "x" * 3_000)
+    assert store.jobs.get(job).held.startswith("K2 is held: xxx")
+    assert len(store.jobs.get(job).held) == 2_000
+    store.jobs.note(job, pieces=2, total="USD 1.00", words="")
+    assert store.jobs.find()[0].held == ""
+
+
 def test_a_job_put_away_is_off_the_list_and_comes_back(store: Store) -> None:
     job = store.jobs.add("Spring show")
     store.jobs.archive(job)

@@ -44,4 +44,9 @@ def test_a_rectangle_in_a_face_keeps_its_sides(flat: str, a: int, b: int) -> Non
 @pytest.mark.parametrize(("perimeter", "screws"), [(48, 5), (80, 5), (96, 6), (160, 10), (240, 15), (400, 15)])
 def test_the_opening_face_takes_five_to_fifteen_screws(perimeter: int, screws: int) -> None:
     """One face that unscrews, 5 to 15 screws, by perimeter: common practice, no source."""
-    assert door_screws(perimeter * INCH, SHOP) == screws
+    assert door_screws(perimeter * INCH, SHOP, 0) == screws
+
+
+@pytest.mark.parametrize(("holding", "screws"), [(9, 10), (14, 14), (15, 15), (16, 10)])
+def test_the_opening_face_takes_as_many_screws_as_hold_it_or_else_straps_must(holding: int, screws: int) -> None:
+    assert door_screws(160 * INCH, SHOP, holding) == screws

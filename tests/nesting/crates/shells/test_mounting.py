@@ -3,17 +3,24 @@
 from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
+from math import pi
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.advice.fasteners import distances
+from nesting.advice.mounting import screw_pulls
 from nesting.base.measure import INCH
 from nesting.crates.load import Hung
 from nesting.crates.shells.mounting import (
+    Depth,
     cleats_for,
+    evenly,
+    layers,
+    mounting_case,
     mounting_screw,
+    pads_for,
     piece_screw,
     pilot_text,
     screw_edge,
@@ -243,3 +250,95 @@ def test_spread_keeps_apart_and_out_of_the_way_or_says_that_it_cannot(
 
 def test_edge_distance_is_of_the_thickest_screw() -> None:
     assert screw_edge(SHOP) == distances(10).edge
+
+
+@pytest.mark.parametrize(
+    ("held", "count", "screw", "thread"),
+    [
+        # Thread 5/8 in at the greatest thickness under a washer of 1/16 in, tip 1/8 in short at the least: with one
+        # layer no length does both (0.625 + 0.125 + tolerances of 1/16 in twice and the washer are more than 0.688).
+        (("ply-3/8",), 2, "#10 x 1-1/4", 1.25 - 0.0625 - 0.406),
+        (("ply-15/32",), 2, "#10 x 1-1/4", 1.25 - 0.0625 - 0.500),
+        (("ply-23/32",), 2, "#10 x 1-1/2", 1.50 - 0.0625 - 0.750),
+        (("ply-3/8", "ply-3/8"), 2, "#10 x 1-1/2", 1.50 - 0.0625 - 0.812),
+    ],
+)
+def test_a_second_layer_gives_the_thread_that_a_piece_hangs_by(
+    held: tuple[str, ...], count: int, screw: str, thread: float
+) -> None:
+    goods = [GOOD(name) for name in held]
+    with pytest.raises(RulesClash, match="has 5/8 in of thread"):
+        mounting_screw(goods, SHOP, "inch", into=Depth.of(layers(1, SHOP)))
+    chosen = mounting_screw(goods, SHOP, "inch", into=Depth.of(layers(count, SHOP)))
+    assert chosen.short == screw
+    assert chosen.thread / INCH == pytest.approx(thread, abs=1e-3)
+    assert chosen.washer
+    assert chosen.margin >= SHOP.cleats.tip_short
+
+
+def test_a_fender_washer_is_what_pulls_through() -> None:
+    # 690 pi D_H G^2 t (NDS 2018, 12.2.5, from memory): a washer of 1 in against a head of 0.43 in.
+    held = [GOOD("ply-3/8")]
+    with_washer = mounting_screw(held, SHOP, "inch", into=Depth.of(layers(2, SHOP)))
+    case = mounting_case(10.0, with_washer, held, SHOP)
+    _, through = screw_pulls(case, SHOP.mounting)
+    assert through == pytest.approx(690 * pi * 1.0 * 0.42**2 * 0.344, rel=1e-3)
+
+
+def test_pads_keep_a_solid_piece_off_the_back_between_its_rows() -> None:
+    piece = hung(width=60, height=100)
+    made = cleats_for(piece, SHOP, "inch")
+    pads = pads_for(piece, made, SHOP)
+    rows = sorted({c.y for c in made} | {p.y for p in pads})
+    assert len(rows) == 5
+    assert all(b - a <= 30 * INCH for a, b in pairwise(rows))
+    assert all(piece.x + INCH <= p.x and p.x + p.length <= piece.x + 59 * INCH for p in pads)
+    assert pads_for(hung(), cleats_for(hung(), SHOP, "inch"), SHOP) == ()
+
+
+def test_pads_lie_behind_the_upright_bars_of_a_cradle() -> None:
+    piece = hung(width=40, height=60, back=Back("cradle", INCH, INCH, middle_bars=1))
+    pads = pads_for(piece, cleats_for(piece, SHOP, "inch"), SHOP)
+    assert {(p.x - piece.x, p.length) for p in pads} == {(0, INCH), (39 * INCH // 2, INCH), (39 * INCH, INCH)}
+
+
+def test_cleats_that_tie_a_piece_take_the_place_of_pads() -> None:
+    piece = hung(width=40, height=60)
+    made = cleats_for(piece, SHOP, "inch", tied=True)
+    assert [c.name for c in made] == ["cleat-low", "cleat-middle", "cleat-high"]
+    assert [c.middle for c in made] == [False, True, False]
+
+
+def test_the_screws_of_a_narrow_bar_stand_in_its_middle() -> None:
+    piece = hung(width=30, height=40, back=Back("cradle", 3 * INCH // 4, INCH))
+    low, high = cleats_for(piece, SHOP, "inch")
+    assert low.piece_line - piece.y == 3 * INCH // 8
+    assert piece.y + 40 * INCH - high.piece_line == 3 * INCH // 8
+
+
+def test_a_piece_with_cleats_of_its_own_gets_no_others() -> None:
+    own = Back("cleated", cleat_thickness=INCH, cleat_width=3 * INCH, cleat_low=2 * INCH, cleat_high=INCH)
+    piece = hung(width=30, height=40, depth=2.5, back=own)
+    low, high = cleats_for(piece, SHOP, "inch")
+    assert (low.own, high.own) == (INCH, INCH)
+    assert (low.y - piece.y, piece.y + 40 * INCH - high.y - high.width) == (2 * INCH, INCH)
+    assert low.line == low.y + 3 * INCH // 2
+
+
+@given(
+    low=lengths(0, 20 * INCH), span=lengths(2 * INCH, 90 * INCH), count=st.integers(2, 9),
+    taken=st.lists(st.tuples(lengths(0, 90 * INCH), lengths(1, 8 * INCH)), max_size=3),
+)  # fmt: skip
+def test_points_set_out_evenly_are_even_on_the_step_and_clear(
+    low: int, span: int, count: int, taken: list[tuple[int, int]]
+) -> None:
+    step, zones = INCH // 8, [(a, a + more) for a, more in taken]
+    places = evenly(low, low + span, count, INCH, zones, step)
+    if places is None:
+        return
+    assert len(places) == count
+    assert low <= places[0]
+    assert places[-1] <= low + span
+    assert len({b - a for a, b in pairwise(places)}) == 1
+    assert places[1] - places[0] >= INCH
+    assert all(at % step == 0 and not any(a < at < z for a, z in zones) for at in places)

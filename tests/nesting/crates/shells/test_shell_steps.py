@@ -1,15 +1,18 @@
 """Steps: in the order of the work, with the cautions where they belong, with the counts of the hardware."""
 
+from dataclasses import replace
 from decimal import Decimal
+from itertools import pairwise
 
 import pytest
 
-from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.base.measure import INCH, MM, UnitSystem, format_length
+from nesting.crates.expand import expand
 from nesting.crates.model import Crate
 from nesting.crates.shells.battened import battened
 from nesting.crates.shells.closed import closed
 from nesting.crates.traits import Packing
-from nesting.order import Artwork
+from nesting.order import Artwork, Order
 from nesting.shop.shop_file import default_shop
 
 SHOP = default_shop()
@@ -34,12 +37,16 @@ def test_the_order_of_the_work() -> None:
         at(crate, "Splice"),
         at(crate, "screw the frame"),
         at(crate, "over each seam"),
-        at(crate, "battens to the outside"),
+        at(crate, "battens", "outside of the back"),
+        at(crate, "battens", "outside of the lid"),
+        # Back and cleats are drilled together while the back lies free; the pieces come last.
+        at(crate, "Clamp the cleats", "drill back and cleat through together"),
+        at(crate, "Open the", "holes in the back"),
         at(crate, "screw the back to the frame"),
         at(crate, "setting blocks to the back"),
+        at(crate, "bearing pads to the inside"),
         at(crate, "foam liner"),
         at(crate, "cleats across its back"),
-        at(crate, "mounting holes"),
         at(crate, "on its setting blocks"),
         at(crate, "lid on"),
     ]
@@ -51,7 +58,8 @@ def test_cautions_stand_where_the_work_is() -> None:
     crate = make(30, 30)
     assert "Eye and ear protection" in crate.steps[0].caution
     assert "Nothing touches the face" in crate.steps[at(crate, "cleats across its back")].caution
-    assert "not in the crate while anybody drills" in crate.steps[at(crate, "mounting holes")].caution
+    assert "not in the crate while anybody drills" in crate.steps[at(crate, "Clamp the cleats")].caution
+    assert "never a short piece against the fence" in crate.steps[at(crate, "Short parts")].caution
     assert "lower screws come out first" in crate.steps[-1].caution
 
 
@@ -59,7 +67,7 @@ def test_counts_agree_with_the_hardware() -> None:
     crate = make(30, 30)
     lid = next(fixing for fixing in crate.fixings if fixing.purpose.startswith("lid"))
     assert f"with {lid.count} screws" in crate.steps[-1].text
-    assert f"Drill {len(crate.drill)} mounting holes" in crate.steps[at(crate, "mounting holes")].text
+    assert f"Open the {len(crate.drill)} holes in the back" in crate.steps[at(crate, "Open the")].text
     assert f"with {len(crate.cleat_drill)} screws" in crate.steps[at(crate, "cleats across its back")].text
 
 
@@ -71,10 +79,31 @@ def test_lengths_are_written_in_the_orders_units(units: UnitSystem, says: str, n
 
 
 def test_the_stop_of_the_drill_never_lets_it_reach_the_artwork() -> None:
-    # Closed, 3/8 in back: 0.344 + 0.688 - 1/8 = 0.907 in; the stop is written to the next lower 1/64 in, 58/64.
+    # Closed, 3/8 in back, cleat of 3/8 and 23/32 in: 0.344 + 0.344 + 0.688 - 1/8 = 1.251 in, to the next lower 1/64 in.
     crate = make(30, 30)
-    assert "with a stop at 29/32 in" in crate.steps[at(crate, "mounting holes")].text
-    assert {point.stop for point in crate.drill} == {"29/32 in"}
+    assert "drill 7/64 in, stop at 1 1/4 in" in crate.steps[at(crate, "Clamp the cleats")].text
+    assert {(point.clearance, point.pilot, point.stop) for point in crate.drill} == {("1/4 in", "7/64 in", "1 1/4 in")}
+    assert {point.bores for point in crate.drill} == {(INCH // 4, 7 * INCH // 64, 5 * INCH // 4)}
+
+
+def test_holes_are_set_out_from_one_edge_the_first_and_then_every_so_much() -> None:
+    crate = make(48, 30)
+    text = crate.steps[at(crate, "Clamp the cleats")].text
+    rows = sorted({point.y for point in crate.drill})
+    for row in rows:
+        across = sorted(point.x for point in crate.drill if point.y == row)
+        every = across[1] - across[0]
+        assert {b - a for a, b in pairwise(across)} == {every}
+        assert across[0] % (INCH // 8) == every % (INCH // 8) == row % (INCH // 8) == 0
+        said = f"row {format_length(row, mark=True)} up: first at {format_length(across[0], mark=True)}, then every"
+        assert f"{said} {format_length(every, mark=True)}, {len(across)} in all" in text
+
+
+def test_in_metric_units_holes_stand_on_steps_of_5_mm() -> None:
+    piece = Artwork("A-01", 900 * MM, 600 * MM, 40 * MM, weight_kg=Decimal(9))
+    (crate,) = expand(Order("o", (replace(piece, method="closed"),), units="metric"), SHOP)
+    assert crate.drill
+    assert {value % (5 * MM) for point in crate.drill for value in (point.x, point.y)} == {0}
 
 
 def test_the_stop_for_pilots_into_the_piece_has_a_figure() -> None:
@@ -82,7 +111,10 @@ def test_the_stop_for_pilots_into_the_piece_has_a_figure() -> None:
     crate = make(30, 30)
     text = crate.steps[at(crate, "cleats across its back")].text
     assert "#10 x 1-1/2, heads sunk 1/8 in" in text
-    assert "into the piece with a stop at 1 5/8 in." in text
+    # The second layer is bored out, so that the head lies as deep in the first one.
+    assert "(bored out 1/2 in deep for the heads, through the second layer)" in text
+    assert "into the piece with a stop at 1 5/8 in from there." in text
+    assert "gauge stick: 26 in from lower edge to lower edge" in text
 
 
 def test_places_are_measured_on_the_piece_itself() -> None:
@@ -90,17 +122,18 @@ def test_places_are_measured_on_the_piece_itself() -> None:
     crate = make(30, 30)
     text = crate.steps[at(crate, "cleats across its back")].text
     (_, place) = crate.pieces_placed[0]
-    cleats = [placed.box for placed in crate.placed if placed.role == "cleat"]
+    cleats = [placed.box for placed in crate.placed if placed.role == "cleat" and "-layer" not in placed.part]
     for box in cleats:
         up, side = (format_length(v, mark=True) for v in (box.y - place.y, box.x - place.x))
         assert f"lower edge {up} up, left end {side} from the left edge" in text
-    assert len(cleats) == text.count("lower edge") - text.count("above its lower edge") == 2
+    assert len(cleats) == text.count("): lower edge") == 2
     for drill in crate.cleat_drill:
         right = crate.outside.width - place.x - place.dx
         box = next(b for b in cleats if b.y < drill.y < b.y + b.dy)
         left = crate.outside.width - box.x - box.dx
         assert left - right >= 0
-        assert format_length(drill.x - left, mark=True) in text
+        assert f"screws {format_length(drill.y - box.y, mark=True)} above its lower edge" in text
+        assert drill.x > left
 
 
 def test_blocks_handles_and_screws_have_figures() -> None:

@@ -1,0 +1,42 @@
+"""Former rules: what was built in once, still stands in a shop file of then, and binds what is better now.
+
+A shop file made by ``casewright start`` states every rule. Those that nobody changed came with the program; a newer one
+knows better, and can't tell them from rules that the studio chose. So they keep their meaning, and a remark names them.
+"""
+
+from typing import Any, Final
+
+from nesting.base.measure import INCH
+from nesting.base.rule_files import rule_toml
+from nesting.base.rules import RuleFacts, rules_of
+from nesting.shop.shop import Shop
+
+FORMER: Final[dict[tuple[str, str], Any]] = {
+    ("frame", "back_heavy_lb"): 40.0,
+    ("frame", "back_middling_lb"): 20.0,
+    ("battens", "good"): "ply-3/8",
+    ("battens", "spacing"): 24 * INCH,
+}
+"""What 0.1.0 had built in, by group and rule: backs and battens went by weight alone before crates were designed."""
+
+
+def remarks(shop: Shop) -> tuple[str, ...]:
+    """Return at most one remark: which rules stand as they were built in once, and what leaving them out gives."""
+    stated = [
+        f"{group}.{name} = {rule_toml(_facts(rules, name), former)}"
+        for (group, name), former in FORMER.items()
+        for rules in (getattr(shop, group),)
+        if getattr(rules, name) == former
+    ]
+    if not stated:
+        return ()
+    told = ", ".join(stated)
+    remark = (
+        f"shop.toml says {told}, as was built in before crates were designed: so it stays, though without these lines "
+        "each crate takes the cheapest back and battens that hold"
+    )
+    return (remark,)
+
+
+def _facts(rules: Any, name: str) -> RuleFacts:
+    return next(facts for facts in rules_of(rules) if facts.name == name)
