@@ -192,7 +192,8 @@ def test_no_room_to_lift_the_piece_off_is_a_clash_of_rules() -> None:
 
 def test_a_metric_order_reads_in_millimetres() -> None:
     crate = travel(packing(piece(), units="metric"))
-    assert "914.4 mm x 1168.4 mm" in crate.steps[0].text
+    assert "304.8 mm long" in crate.steps[0].text
+    assert "914.4 mm x 1168.4 mm" in crate.steps[1].text
 
 
 def test_the_waiting_comes_before_anything_touches_the_piece() -> None:
