@@ -109,8 +109,8 @@ def pilot_hole(number: int, *, hard: bool = False) -> Pilot:
     sixty_fourth, half_mm = INCH // 64, MM // 2
     return Pilot(
         diameter,
-        max(1, floor(diameter * INCH / sixty_fourth + 0.5)) * sixty_fourth,
-        max(1, floor(diameter * INCH / half_mm + 0.5)) * half_mm,
+        floor(diameter * INCH / sixty_fourth + 0.5) * sixty_fourth,
+        floor(diameter * INCH / half_mm + 0.5) * half_mm,
     )
 
 

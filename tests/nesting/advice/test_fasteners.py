@@ -9,7 +9,9 @@ from nesting.base.measure import INCH, MM
 from tests.nesting.advice.units import convert
 
 
-@pytest.mark.parametrize(("number", "diameter"), [(6, 0.138), (8, 0.164), (10, 0.190), (12, 0.216)])
+@pytest.mark.parametrize(
+    ("number", "diameter"), [(0, 0.060), (6, 0.138), (8, 0.164), (10, 0.190), (12, 0.216), (24, 0.372)]
+)
 def test_screw_diameter(number: int, diameter: float) -> None:
     """ASME B18.6.1, from memory (0.190 read)."""
     assert f.screw_diameter(number) == diameter
@@ -21,6 +23,14 @@ def test_screw_number_outside_the_table_is_refused() -> None:
         f.screw_diameter(25)
     with pytest.raises(ValueError, match=r"accepted: 0\.060"):
         f.screw_number(0.6)
+    with pytest.raises(ValueError, match=r"accepted: 0\.060"):
+        f.screw_number(0.385)  # where No. 25 would be
+
+
+def test_screw_number_is_the_nearest() -> None:
+    """Half way between No. 10 (0.190 in) and No. 11 (0.203 in) is 0.1965 in."""
+    assert f.screw_number(0.1964) == 10
+    assert f.screw_number(0.1966) == 11
 
 
 def test_withdrawal_worked_example() -> None:
@@ -51,6 +61,8 @@ def test_ultimate_withdrawal_in_both_systems() -> None:
     newton = convert(ultimate, "force_pound", "newton")
     assert newton == pytest.approx(108.25 * 0.48**2 * 4.826 * 25.4, rel=1e-4)
     assert newton == pytest.approx(3057.2, abs=0.2)
+    assert f.withdrawal_ultimate(0.48, 0.190) == ultimate
+    assert f.withdrawal_ultimate(0.48, 0.190, 0.5) == pytest.approx(ultimate / 2)
     assert pytest.approx(5.509, abs=0.0005) == f.ULTIMATE_WITHDRAWAL / f.ALLOWABLE_WITHDRAWAL
 
 
@@ -74,8 +86,17 @@ def test_lateral_handbook_is_four_thirds_of_the_older_rule(gravity: float, group
 
 
 def test_lateral_handbook_ends_where_its_table_ends() -> None:
+    """K of 3360, 4320 and 5280 from 0.29, 0.43 and 0.48 on, up to 0.52 (from memory); D 0.190 in."""
+    loads = [f.lateral_handbook(gravity, 0.19) for gravity in (0.29, 0.43, 0.48, 0.52)]
+    assert loads == pytest.approx([k * 0.0361 for k in (3360, 4320, 5280, 5280)])
     assert f.lateral_handbook(0.28, 0.19) is None
-    assert f.lateral_handbook(0.60, 0.19) is None
+    assert f.lateral_handbook(0.53, 0.19) is None
+
+
+def test_root_diameters() -> None:
+    """NDS Appendix L3 for the four it lists (from memory); No. 14, shank 0.242 in, in proportion: 0.1936 in."""
+    assert [f.root_diameter(number) for number in (6, 8, 10, 12)] == [0.113, 0.131, 0.152, 0.171]
+    assert f.root_diameter(14) == 0.194
 
 
 @pytest.mark.parametrize(
@@ -88,19 +109,28 @@ def test_pilot_holes(number: int, hard: bool, diameter: float, drill_64: int) ->
     assert pilot.diameter_in == pytest.approx(diameter, abs=0.0006)
     assert pilot.drill == drill_64 * INCH // 64
     assert abs(pilot.drill_metric - pilot.diameter_in * INCH) <= MM / 4 + 1
+    assert pilot.drill_metric % (MM // 2) == 0
+    assert isinstance(pilot.drill, int)
+    assert isinstance(pilot.drill_metric, int)
+
+
+def test_pilot_holes_are_for_softwood_unless_said() -> None:
+    assert f.pilot_hole(10) == f.pilot_hole(10, hard=False)
 
 
 def test_pilot_asked_for_by_gravity() -> None:
     """NDS 12.1.5, from memory."""
     assert f.pilot_required(0.67) == 0.9
-    assert f.pilot_required(0.55) == 0.7
+    assert f.pilot_required(0.60) == f.pilot_required(0.55) == 0.7
     assert f.pilot_required(0.50) is None
 
 
 def test_clearance_holes_pass_the_shank() -> None:
-    """Common practice: 11/64 in for No. 8, 13/64 in for No. 10."""
+    """Common practice: 11/64 in for No. 8, 13/64 in for No. 10; No. 12 is 0.216 in thick, 7/32 in is 0.21875."""
     assert f.clearance_hole(8) == 11 * INCH // 64
     assert f.clearance_hole(10) == 13 * INCH // 64
+    assert f.clearance_hole(12) == 7 * INCH // 32
+    assert isinstance(f.clearance_hole(10), int)
 
 
 @pytest.mark.parametrize(("number", "inch"), [(8, 0.984), (10, 1.14)])
@@ -115,6 +145,17 @@ def test_distances_are_plausible() -> None:
     assert 1.6 * INCH < drilled.end_pulled < undrilled.end_pulled < 2.5 * INCH
     assert drilled.edge == undrilled.edge == pytest.approx(0.41 * INCH, abs=1)
     assert drilled.in_row < undrilled.in_row
+
+
+@pytest.mark.parametrize(
+    ("drilled", "inch"), [(True, (0.475, 1.9, 0.95, 1.9, 0.95)), (False, (0.475, 2.85, 1.9, 2.85, 1.9))]
+)
+def test_distances_of_a_number_ten(drilled: bool, inch: tuple[float, ...]) -> None:
+    """NDS Commentary tables, from memory: 2.5, 10, 5, 10 and 5 D drilled, 2.5, 15, 10, 15 and 10 D not; D 0.190 in."""
+    found = f.distances(10, drilled=drilled)
+    assert (found.edge, found.end_pulled, found.end_pushed, found.in_row, found.across) == pytest.approx(
+        [each * INCH for each in inch], abs=1
+    )
 
 
 def test_end_grain_and_panel_edges_hold_nothing() -> None:
@@ -146,5 +187,8 @@ def test_more_wood_or_thread_never_holds_less(gravity: float, number: int, threa
 def test_bad_wood_is_refused() -> None:
     with pytest.raises(ValueError, match="specific gravity"):
         f.Wood("lead", 11.3, 1)
+    with pytest.raises(ValueError, match=r"accepted: 0\.2 to 1\.2"):
+        f.Wood("heavier than any", 1.21, 1)
+    assert (f.Wood("balsa", 0.2, 4).gravity, f.Wood("lignum vitae", 1.2, 1).gravity) == (0.2, 1.2)
     with pytest.raises(ValueError, match="group 5"):
         f.Wood("pine", 0.4, 5)

@@ -44,13 +44,16 @@ def test_caps() -> None:
     assert multipliers(Lift(up=70 * INCH))["VM"] == pytest.approx(0.7)
     assert multipliers(Lift(up=70 * INCH + 1))["VM"] == 0.0
     assert multipliers(Lift(travel=0))["DM"] == 1.0
+    assert multipliers(Lift(travel=70 * INCH))["DM"] == pytest.approx(0.82 + 1.8 / 70)
     assert multipliers(Lift(travel=71 * INCH))["DM"] == 0.0
     assert multipliers(Lift(turned=90))["AM"] == pytest.approx(0.712)
+    assert multipliers(Lift(turned=135))["AM"] == pytest.approx(0.568)
     assert multipliers(Lift(turned=136))["AM"] == 0.0
     assert multipliers(Lift(up=29 * INCH, coupling="fair"))["CM"] == 0.95
     assert multipliers(Lift(coupling="fair"))["CM"] == 1.0
     assert multipliers(Lift(coupling="poor"))["CM"] == 0.90
     assert recommended_lb(Lift(frequency=0.5)) == pytest.approx(25.5)
+    assert list(multipliers(Lift())) == ["HM", "VM", "DM", "AM", "CM", "FM"]
 
 
 @pytest.mark.parametrize(("people", "each", "team"), [(2, 20, 26.67), (2, 25, 33.3), (3, 25, 37.5)])
@@ -67,7 +70,7 @@ def test_nobody_lifts_nothing() -> None:
 @pytest.mark.parametrize(
     ("pound", "longest", "team"),
     [
-        (20, 36, "one person"), (50, 36, "one person"), (50.01, 36, "two people"), (20, 49, "two people"),
+        (20, 36, "one person"), (50, 48, "one person"), (50.01, 36, "two people"), (20, 49, "two people"),
         (66.6, 36, "two people"), (66.7, 36, "three people"), (75.1, 36, "four people"), (149.9, 36, "four people"),
         (150, 36, "forks"),
     ],
@@ -92,6 +95,74 @@ def test_a_crate_with_and_without_handles() -> None:
     assert recommended_lb(without) == pytest.approx(0.9 * recommended_lb(with_handles))
 
 
+@pytest.mark.parametrize(
+    ("height", "depth", "lift_to", "out", "up", "travel"),
+    [
+        (61, 2, 30, 10, 30, 30),  # hands no nearer than 10 in, no higher than 30 in at the start
+        (36, 8, 12, 12, 18, 12),
+        (36, 8, 5, 12, 18, 10),  # D is 10 in at the least
+    ],
+)
+def test_where_the_hands_are(height: int, depth: int, lift_to: int, out: int, up: int, travel: int) -> None:
+    """H = 8 in + half the depth, V half way up (94-110, from memory)."""
+    rules = LiftingRules(lift_to=lift_to * INCH)
+    lift = lift_of_crate(height * INCH, depth * INCH, rules, handles=True)
+    assert (lift.out, lift.up, lift.travel) == (out * INCH, up * INCH, travel * INCH)
+
+
+def test_where_the_hands_are_is_on_the_grid() -> None:
+    lift = lift_of_crate(36 * INCH + 1, 8 * INCH + 1, RULES, handles=True)
+    assert isinstance(lift.out, int)
+    assert isinstance(lift.up, int)
+
+
+@pytest.mark.parametrize(
+    ("pound", "may", "verdict"),
+    [
+        (50, 51.0, "ok"),
+        (60, 68.0, "ok"),  # two people: 2 x 51 x 2/3
+        (70, 76.5, "ok"),  # three: 3 x 51 / 2
+        (100, 102.0, "ok"),  # four: 4 x 51 / 2
+        (120, 102.0, "watch"),
+        (200, 102.0, "info"),  # forks; four people by hand
+    ],
+)
+def test_what_a_team_may_lift(pound: float, may: float, verdict: str) -> None:
+    found = check_lifting(pound * KG_PER_LB, 36 * INCH, Lift(), RULES)
+    assert found.capacity == pytest.approx(may)
+    assert found.ratio == pytest.approx(pound / may)
+    assert found.verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("pound", "lift", "index", "verdict"),
+    [
+        (25.5, Lift(out=20 * INCH), 1.0, "ok"),  # 51 / 2
+        (38.25, Lift(out=20 * INCH, frequency=0.5), 3.0, "watch"),  # 51 / 4
+        (1.02, Lift(frequency=0.01), 2.0, "watch"),  # 0.51 lb
+        (1.02, Lift(frequency=0.0), None, "fails"),
+    ],
+)
+def test_where_the_lifting_index_turns(pound: float, lift: Lift, index: float | None, verdict: str) -> None:
+    """To 1 nobody is asked to do anything, to 3 with care, beyond by no one (NIOSH 94-110)."""
+    found = check_lifting(pound * KG_PER_LB, 36 * INCH, lift, RULES)
+    assert found.ratio == index
+    assert found.verdict == verdict
+    assert ("dolly" in found.note) == (verdict != "ok")
+
+
+def test_what_the_check_prints_beside_its_figures() -> None:
+    far = check_lifting(40 * KG_PER_LB, 36 * INCH, Lift(out=20 * INCH), RULES)
+    assert far.name == "lifting"
+    assert far.formula == "lifting index = weight / (n RWL team factor); RWL = 51 HM VM DM AM CM FM"
+    assert far.source == "NIOSH 94-110 (rev. 2021); team factors of the HSE (quoted)"
+    assert far.limits_of_use == "healthy adults, two hands, good floor, seldom lifted; not for stairs or carrying far"
+    assert far.note == (
+        "the second figure is what NIOSH recommends that one person lift by hand in this way; one person; "
+        "use a dolly or a lift table, and keep it close and low"
+    )
+
+
 def test_lifting_index_decides() -> None:
     good = Lift()
     assert check_lifting(40 * KG_PER_LB, 36 * INCH, good, RULES).verdict == "ok"
@@ -113,5 +184,11 @@ def test_lifting_index_decides() -> None:
 
 
 def test_bad_lifts_are_refused() -> None:
+    assert recommended_lb(Lift(frequency=0.0)) == 0.0
     with pytest.raises(ValueError, match="frequency factor"):
         Lift(frequency=2.0)
+    for wrong in ({"out": -1}, {"up": -1}, {"travel": -1}, {"turned": -1}):
+        with pytest.raises(ValueError, match="a lift has distances"):
+            Lift(**wrong)  # type: ignore[arg-type]  # one field each
+    with pytest.raises(ValueError, match="one_person_lb"):
+        LiftingRules(one_person_lb=5.0)
