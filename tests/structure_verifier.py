@@ -176,9 +176,14 @@ class Behind:
         if self.bars:
             one = BARS_E * back.bar_width * self.deep**3 / 12 / INCH**4
             return one * (2 + back.middle_bars), one * 2
-        deep = self._panel / INCH
+        deep = max(0, self._panel) / INCH
         e = self.shop.material("plywood").stiffness_along_psi.value
         return e * p.width / INCH * deep**3 / 12, e * p.height / INCH * deep**3 / 12
+
+    @property
+    def known(self) -> bool:
+        """Whether there is any depth of wood that bends."""
+        return (self.deep if self.bars else self._panel) > 0
 
     @property
     def _panel(self) -> int:
@@ -575,7 +580,8 @@ class Strength:
         found = {}
         for name, behind in self.behind.items():
             span = self.between(name)
-            if span <= 0:
+            # Own cleats, resin and glazing may leave nothing of the depth that is known to be wood.
+            if span <= 0 or not behind.known:
                 continue
             part = 1.0
             if self.tied:

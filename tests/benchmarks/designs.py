@@ -43,7 +43,7 @@ HEAD: Final = (
 )  # fmt: skip
 REQUIRED: Final = ("second layer", "bearing pad", "cleat", "washers")
 """What rules newly ask for: thread, no piece that spans more than 30 in between rows, holes clear of threads."""
-DEEPER: Final = ("frame", "liner", "setting block")
+DEEPER: Final = ("frame", "liner", "setting block", "corner block")
 """What a second layer of the cleats makes deeper or thicker."""
 
 Row = dict[str, Any]

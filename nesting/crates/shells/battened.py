@@ -9,7 +9,7 @@ from nesting.crates.model import Crate
 from nesting.crates.opening import lid_off
 from nesting.crates.shells.battens import Lay, bands_of, fits, grid_for, longest_batten, set_out
 from nesting.crates.shells.building import built
-from nesting.crates.shells.catalogue import MORE, Catalogue
+from nesting.crates.shells.catalogue import MORE, Catalogue, room_for_washers
 from nesting.crates.shells.faces import Face, backs_of, seamed_faces
 from nesting.crates.shells.finish import lid_check
 from nesting.crates.shells.frame import Frame, frame_for
@@ -118,7 +118,8 @@ def _more(catalogue: Catalogue, lid: Face, runs: Literal["x", "y"], good: Good, 
 def _faces(plan: Plan, frame: Frame, name: str, good: Good) -> tuple[Face, ...]:
     """Return the ways to make a face, seamed where it must be; its seams keep clear of the rows of mounting screws."""
     shop = plan.packing.shop
-    reach = (shop.battens.seam_width + shop.battens.seam_width) // 2 + 1
+    # The washers of a row clear the batten over a seam; whether battens under the row do is for each design to find.
+    reach = shop.battens.seam_width // 2 + room_for_washers(shop) + 1
     zones = tuple((line - reach, line + reach) for line in plan.lines)
     copies = 2 if good.good == shop.frame.lid else 1
     found = seamed_faces(name, good, frame, shop, keep_clear=zones, copies=copies)

@@ -47,6 +47,7 @@ from nesting.crates.traits import Refused, RulesClash, reason
 from nesting.shop.goods import Good
 from nesting.shop.house_rules import BattenRules
 from nesting.shop.needs import density_of, panel_of
+from nesting.shop.shop import Shop
 
 MORE: Final = 5
 """How many battens beyond the fewest are tried."""
@@ -295,7 +296,7 @@ class Catalogue:
         """Yield the design with a crosspiece under or beside every row, and as many between as the rule asks."""
         plan, shop = self.plan, self.plan.packing.shop
         seams = {s.at for s in back.pattern.seams if s.runs == "x"}
-        room = self._room_for_washers(width)
+        room = -(-(width // 2 + room_for_washers(shop)) // shop.joinery.snap) * shop.joinery.snap
         at = list(plan.lines)
         if beside:
             upper = {cleat.line for each in plan.cleats for cleat in each if cleat.upper}
@@ -321,13 +322,6 @@ class Catalogue:
             if middle in at or middle in seams:
                 return
             at.append(middle)
-
-    def _room_for_washers(self, width: int) -> int:
-        """Return how far from a row the centre line of a batten beside it lies."""
-        shop = self.plan.packing.shop
-        washer = shop.good(shop.cleats.washer).breadth // 2 if shop.cleats.washer else 0
-        room = width // 2 + max(washer, screw_edge(shop)) + BESIDE
-        return -(-room // shop.joinery.snap) * shop.joinery.snap
 
     def near_enough(self, lay: Lay, face: Face, across: int) -> bool:
         """Whether the battens of a face lie as near as the shop's rules ask, and are enough to lie flat on."""
@@ -468,6 +462,12 @@ class Catalogue:
         return Bill(
             areas, each, {"hole": holes, "screw": screws, "staple": staples, "glue_run": glue, "part": parts}, grams
         )
+
+
+def room_for_washers(shop: Shop) -> int:
+    """Return how far from a batten that it does not go through a mounting screw stands."""
+    washer = shop.good(shop.cleats.washer).breadth // 2 if shop.cleats.washer else 0
+    return max(washer, screw_edge(shop)) + BESIDE
 
 
 def outer_rows(own: Sequence[Cleat]) -> int:

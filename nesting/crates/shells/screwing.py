@@ -10,10 +10,9 @@ from nesting.base.measure import INCH, format_length, format_weight
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Drill
 from nesting.crates.shells.battens import Grid
-from nesting.crates.shells.catalogue import outer_rows
+from nesting.crates.shells.catalogue import outer_rows, room_for_washers
 from nesting.crates.shells.faces import longest_hidden
 from nesting.crates.shells.mounting import (
-    BESIDE,
     Cleat,
     Pad,
     Screw,
@@ -150,8 +149,7 @@ def _taken(shell: Shell, cleat: Cleat, grid: Grid | None) -> list[Interval]:
     if grid is None:
         return []
     edge = distances(shell.screw.number).edge
-    washer = shell.packing.shop.good(shell.packing.shop.cleats.washer).breadth // 2 if shell.screw.washer else 0
-    beside = max(edge, washer) + BESIDE
+    beside = room_for_washers(shell.packing.shop)
     return [(shell.frame.width - z, shell.frame.width - a) for a, z in grid.breaks(cleat.line, edge, beside)]
 
 

@@ -9,7 +9,7 @@ from nesting.advice.mounting import screws_needed
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.load import Hung
 from nesting.crates.shells.frame import longest_strip
-from nesting.crates.shells.mounting import Screw, piece_case, spread
+from nesting.crates.shells.mounting import Screw, evenly, piece_case, spread
 from nesting.crates.shells.piece_back import back_stated, refuse_hollow
 from nesting.crates.shells.screwing import SEPARATE
 from nesting.crates.traits import Refused, reason
@@ -143,6 +143,12 @@ def _flanks(joints: Sequence[int], x: int, length: int, shop: Shop) -> list[int]
     return [place for place in places if x + ends <= place <= x + length - ends]
 
 
+def _set_out(low: int, high: int, count: int, taken: Sequence[Interval], shop: Shop) -> list[int] | None:
+    """Place screws of the drill map: evenly on the step that a rule is read to, else as near as they find room."""
+    apart, step = shop.cleats.screw_apart, shop.cleats.step
+    return evenly(low, high, count, apart, taken, step) or spread(low, high, count, apart, taken, shop.joinery.snap)
+
+
 def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, units: UnitSystem) -> Rows:
     """Place the screws of a pair.
 
@@ -169,9 +175,7 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, units:
         share = max(2, -(-screws * length // total)) if len(pair.runs) > 1 else screws
         flanks = _flanks(pair.joints, x, length, shop)
         clear = [*taken, *((at - rules.screw_apart, at + rules.screw_apart) for at in flanks)]
-        places = spread(
-            x + rules.screw_ends, x + length - rules.screw_ends, share, rules.screw_apart, clear, shop.joinery.snap
-        )
+        places = _set_out(x + rules.screw_ends, x + length - rules.screw_ends, share, clear, shop)
         if places is None:
             raise Refused(
                 reason(
@@ -189,7 +193,7 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, units:
         ends = max(rules.screw_ends, length // 8 // shop.joinery.snap * shop.joinery.snap)
         flanks = _flanks(pair.joints, x, length, shop)
         clear = [(at - rules.screw_apart, at + rules.screw_apart) for at in flanks]
-        places = spread(x + ends, x + length - ends, hold, rules.screw_apart, clear, shop.joinery.snap)
+        places = _set_out(x + ends, x + length - ends, hold, clear, shop)
         hanging += sorted([*(places or [x + length // 2]), *flanks])
     return Rows(pair, into, tuple(removal), tuple(hanging))
 

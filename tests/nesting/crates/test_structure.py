@@ -71,7 +71,7 @@ def test_fifty_pieces_pass_or_are_held_and_all_of_it_comes_out_again(tmp_path: P
             assert all(reason.would_pass for reason in crate.held_for)
     assert faults == []
     # All of these are tried: a change of what is chosen may move a few.
-    assert min(standing[kind] for kind in ("closed good", "battened good", "battened held")) >= 3, standing
+    assert min(standing[kind] for kind in ("closed good", "battened good", "battened held")) >= 2, standing
 
 
 CHOSEN = {

@@ -29,7 +29,7 @@ HELD_ROWS: Final = (
 )
 """A piece whose crate is good, and one so heavy that its crate is held."""
 HELD_CASE: Final = (
-    ("B-01", "Slab", "40", "40", "1 1/2", "300 lb", "travel", "Harbour Gallery", "solid"),
+    ("B-01", "Slab", "40", "40", "1 1/2", "200 lb", "travel", "Harbour Gallery", "solid"),
     ("B-02", "Light", "40", "40", "1 1/2", "20 lb", "travel", "Harbour Gallery", "solid"),
 )
 """Two travel frames of one case; the first is held, and all with it."""
