@@ -1,4 +1,5 @@
 from dataclasses import replace
+from math import pi, sqrt
 
 import pytest
 from hypothesis import given
@@ -25,6 +26,16 @@ def test_handling_factor_comes_from_forty_g() -> None:
     needed = 40 / (15700 / 2850)
     assert needed == pytest.approx(7.26, abs=0.005)
     assert needed < RULES.handling_factor == 8.0
+
+
+def test_lid_factor_and_duration() -> None:
+    """A lid at 11 Hz falls 18 in: v = sqrt(2 x 386.09 x 18) = 118 in/s, 2 pi 11 v is 21 G; ten minutes (NDS): 1.6."""
+    speed = sqrt(2 * 386.09 * 18)
+    assert speed == pytest.approx(118, abs=0.5)
+    needed = 2 * pi * 11 * speed / 386.09 / (15700 / 2850)
+    assert needed == pytest.approx(3.83, abs=0.01)
+    assert needed < RULES.lid_factor == 4.0
+    assert RULES.duration_factor == 1.6
 
 
 def test_withdrawal_by_hand() -> None:
