@@ -266,11 +266,11 @@ def test_rows_across_a_joint_by_hand() -> None:
         # An eighth of 69 in is 8-5/8 in, of 37 in 4-5/8 in.
         assert (found.hanging[0], found.hanging[-1]) == (int(13.625 * INCH), int(106.375 * INCH))
         # 1 in inside the ends; those of the second cleat, which no joint lies behind, are evenly apart.
-        first, second = ([at for at in found.removal if (at < 74 * INCH) is left] for left in (True, False))
-        assert (first[0] >= 6 * INCH, first[-1] <= 73 * INCH) == (True, True)
-        assert (second[0] >= 75 * INCH, second[-1] <= 110 * INCH) == (True, True)
-        assert len({b - a for a, b in pairwise(second)}) == 1
-        assert all(at % (INCH // 8) == 0 for at in second)
+        on_left, on_right = ([at for at in found.removal if (at < 74 * INCH) is left] for left in (True, False))
+        assert (on_left[0] >= 6 * INCH, on_left[-1] <= 73 * INCH) == (True, True)
+        assert (on_right[0] >= 75 * INCH, on_right[-1] <= 110 * INCH) == (True, True)
+        assert len({b - a for a, b in pairwise(on_right)}) == 1
+        assert all(at % (INCH // 8) == 0 for at in on_right)
 
 
 def test_screws_beside_a_joint_only_where_the_cleat_has_room_for_them() -> None:
