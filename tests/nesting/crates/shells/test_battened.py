@@ -1,5 +1,6 @@
 """The battened crate: facts of common practice, a seamed giant, mounting through back and batten."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from nesting.base.measure import INCH
@@ -107,3 +108,32 @@ def test_a_piece_too_heavy_for_the_screws_that_find_room_fails_its_check() -> No
     crate = make(12, 30, 90)
     failing = {check.name for check in crate.checks if check.structure and check.verdict == "fails"}
     assert "mounting screws, withdrawal" in failing
+
+
+def test_a_shop_may_staple_its_battens_while_the_glue_sets() -> None:
+    piece = Artwork("A-01", 60 * INCH, 40 * INCH, 2 * INCH, weight_kg=Decimal(18))
+    stapled = replace(SHOP, battens=replace(SHOP.battens, staple="staple"))
+    crate = battened(Packing("K1", (piece,), stapled, "test"))
+    fixings = [fixing for fixing in crate.fixings if "battens to the" in fixing.purpose]
+    assert {fixing.good for fixing in fixings} == {"staple"}
+    # Three inches apart, both ends: 46 in of upright take 16 steps and one.
+    uprights = [p for p in crate.placed if p.role == "batten"]
+    assert sum(fixing.count for fixing in fixings) == crate.work.staples
+    assert crate.work.staples == sum(-(-max(p.box.dx, p.box.dy) // (3 * INCH)) + 1 for p in uprights)
+
+
+def test_a_shop_may_tie_a_piece_to_its_back_where_it_would_not_bear_its_own_span() -> None:
+    soft = Back("strainer", 3 * INCH // 2, INCH)
+    piece = Artwork("A-01", 40 * INCH, 60 * INCH, 2 * INCH, weight_kg=Decimal(20), back=soft)
+    loose, tied = (
+        battened(Packing("K1", (piece,), replace(SHOP, cleats=replace(SHOP.cleats, tie=tie)), "test"))
+        for tie in (False, True)
+    )
+    own = [next(check for check in crate.checks if check.name == "the piece's own span") for crate in (loose, tied)]
+    assert own[0].verdict == "watch"
+    assert "a bar across its middle" in own[0].note
+    assert own[0].ratio is not None
+    assert own[1].ratio is not None
+    assert own[1].ratio < own[0].ratio
+    assert {p.role for p in loose.placed} - {p.role for p in tied.placed} == {"bearing pad"}
+    assert [p.part for p in tied.placed if "cleat-middle" in p.part and "layer" not in p.part] == ["K1.cleat-middle"]
