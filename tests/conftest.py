@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import signal
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -11,6 +12,11 @@ settings.register_profile(
     "deep", deadline=None, max_examples=3000, suppress_health_check=[HealthCheck.too_slow], print_blob=True
 )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
+
+
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    # A run that was sent to the background ignores Ctrl-C from its start, and tests of interrupts would not hear theirs.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def _program(kind: str, *names: str) -> str:
