@@ -15,7 +15,7 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
 
 
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
-    # A run that was sent to the background ignores Ctrl-C from its start, and tests of interrupts would not hear theirs.
+    # A run that was sent to the background ignores Ctrl-C from its start: tests of interrupts would not hear theirs.
     signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
