@@ -148,6 +148,9 @@ def print_afterwards(store: Store, sent: SentQuote, ended: Callable[[], bool] = 
     with store.database.writing():
         if store.quotes.get(sent.job, sent.version) != sent:
             return  # everything was replaced meanwhile: these are not the papers of what stands there now
+        made = store.sent_papers.printing(sent.job, sent.version)
+        if made is not None and not made.trouble:
+            return  # somebody else made them meanwhile, and what is kept is kept for good
         if trouble:
             told = f"Its papers cannot be made any more: {trouble}. What was sent stands, as its tables show it."
             store.sent_papers.give_up(sent.job, sent.version, made_by(), told)
