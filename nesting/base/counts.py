@@ -1,6 +1,10 @@
 """Counts and choices as people write them."""
 
 from collections.abc import Sequence
+from typing import Final
+
+NAMED: Final = 4
+"""Things that a line names."""
 
 
 def plural(count: int, word: str, words: str = "") -> str:
@@ -11,3 +15,9 @@ def plural(count: int, word: str, words: str = "") -> str:
 def one_of(words: Sequence[str]) -> str:
     """Write what may be chosen from: carton, closed or travel."""
     return " or ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)
+
+
+def few(names: Sequence[str]) -> str:
+    """Return the first few names, and how many more there are."""
+    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+    return ", ".join(names[:NAMED]) + more

@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Final
 
+from nesting.base.counts import NAMED, few
 from nesting.crates.model import Crate, HeldFor
 
-_NAMED: Final = 4
-"""Crates that a line names."""
 COLUMN: Final = "accept_held"
 """The order's column that accepts."""
 
@@ -67,15 +66,14 @@ def names(crates: Sequence[Crate]) -> str:
     return few([crate.crate for crate in crates])
 
 
-def few(things: Sequence[str]) -> str:
-    """Return the first few of some names, and how many more there are."""
-    more = f" and {len(things) - _NAMED} more" if len(things) > _NAMED else ""
-    return f"{', '.join(things[:_NAMED])}{more}"
-
-
 def without(held: Sequence[Crate]) -> str:
     """Return what stands beside a total that lacks them, such as ``without K4, held``; empty where none is held."""
-    return f"without {names(held)}, held" if held else ""
+    return without_named([crate.crate for crate in held])
+
+
+def without_named(held: Sequence[str]) -> str:
+    """Return the same of names of crates or pieces."""
+    return f"without {few(held)}, held" if held else ""
 
 
 def held_line(held: Sequence[Crate]) -> str:
@@ -84,8 +82,8 @@ def held_line(held: Sequence[Crate]) -> str:
         return ""
     own = roots(held) or tuple(held)
     with_them = [crate for crate in held if crate not in own]
-    told = [f"{crate.crate} ({', '.join(crate.pieces)}): {reasons(crate)}" for crate in own[:_NAMED]]
-    more = f"; and {len(own) - _NAMED} more" if len(own) > _NAMED else ""
+    told = [f"{crate.crate} ({', '.join(crate.pieces)}): {reasons(crate)}" for crate in own[:NAMED]]
+    more = f"; and {len(own) - NAMED} more" if len(own) > NAMED else ""
     along = f"; with them {names(with_them)}" if with_them else ""
     return f"Held, not cut and in no total: {'; '.join(told)}{more}{along}."
 

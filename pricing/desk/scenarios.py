@@ -17,6 +17,7 @@ from nesting.base.rule_files import Rule, rule_toml, typed_value
 from nesting.base.search import Search
 from nesting.base.stop import Stop
 from nesting.base.toml_text import toml_key, toml_value
+from nesting.crates.held import without_named
 from nesting.crates.registry import askable
 from nesting.order import AUTO, Order
 from pricing.ahead.what_if import Answer, Scenario, scenarios_from
@@ -24,7 +25,7 @@ from pricing.ahead.what_if.report import figures
 from pricing.ahead.what_if.run import AS_IT_IS, answer
 from pricing.desk.held import held_pieces
 from pricing.desk.rulebook import rate_rules, shop_rules
-from pricing.quoting.lacks import few, graves
+from pricing.quoting.lacks import graves
 from pricing.studio.office import Office
 
 FILE: Final = "the scenarios"
@@ -63,7 +64,7 @@ class Weighed:
     @property
     def without(self) -> str:
         """What stands beside its total where crates are held; empty else."""
-        return f"without {few(self.held)}, held" if self.held else ""
+        return without_named(self.held)
 
     @property
     def base(self) -> bool:

@@ -10,6 +10,7 @@ from datetime import date
 from difflib import get_close_matches
 from typing import Any, Final, Literal
 
+from nesting.base.counts import few
 from nesting.build import Build
 from nesting.crates.held import reasons, roots
 from nesting.crates.model import Crate
@@ -32,8 +33,6 @@ LACKING: Final = "This total lacks what it should hold, and should not go out so
 """Heads the grave ones, wherever they stand."""
 TO_KNOW: Final = "To know before it goes out:"
 """Heads the others."""
-_NAMES: Final = 4
-"""Things of one kind, or of one reason, that a line names."""
 _REASONS: Final = 2
 """Reasons that a line tells."""
 
@@ -188,12 +187,6 @@ def headed(lacks: Sequence[Lack]) -> Iterator[tuple[str, list[Lack]]]:
     for head, grave in ((LACKING, True), (TO_KNOW, False)):
         if group := [each for each in lacks if each.grave == grave]:
             yield head, group
-
-
-def few(names: Sequence[str]) -> str:
-    """Return the first names, and how many more there are."""
-    more = f" and {len(names) - _NAMES} more" if len(names) > _NAMES else ""
-    return ", ".join(names[:_NAMES]) + more
 
 
 def _lack(kind: Kind, gravity: int, found: Sequence[Found]) -> Lack:

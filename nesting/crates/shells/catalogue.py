@@ -78,14 +78,9 @@ class Design:
     screw: Screw
 
     @property
-    def through(self) -> bool:
-        """Whether mounting screws go through battens, too."""
-        return self.lay is not None and self.lay.through
-
-    @property
     def held(self) -> tuple[Good, ...]:
         """What mounting screws go through, from the outside."""
-        return (self.lay.good, self.back.good) if self.lay is not None and self.through else (self.back.good,)
+        return held_of(self.back, self.lay)
 
     @property
     def key(self) -> str:
@@ -339,8 +334,7 @@ class Catalogue:
         """Yield the design with the least layers of cleats that a mounting screw goes into."""
         plan = self.plan
         shop, units = plan.packing.shop, plan.packing.units
-        through = lay is not None and lay.through
-        held = (lay.good, back.good) if lay is not None and through else (back.good,)
+        held = held_of(back, lay)
         every = [cleat for each in plan.cleats for cleat in each]
         clash: RulesClash | None = None
         for count in _LAYERS:
@@ -368,12 +362,11 @@ class Catalogue:
 
     def judged(self, design: Design) -> Judged:
         """Hold a design against its checks and its cost."""
-        checks = self.checks(design)
+        back = self.back_of(design)
+        checks = self.checks(design, back)
         worst = max((inf if check.ratio is None else check.ratio for check in checks), default=0.0)
         bill = self.bill(design)
-        return Judged(
-            design, self.back_of(design), checks, worst, bill, self.judge.cost(bill), self.judge.hand_minutes(bill)
-        )
+        return Judged(design, back, checks, worst, bill, self.judge.cost(bill), self.judge.hand_minutes(bill))
 
     def back_of(self, design: Design) -> Back:
         """Return a design's back as the advice judges it."""
@@ -395,10 +388,10 @@ class Catalogue:
                 )
         return Back(panel_of(shop, face.good), face.good.least_thickness, face.grain(shop), ribs, frozenset(seams))
 
-    def checks(self, design: Design) -> tuple[Check, ...]:
+    def checks(self, design: Design, back: Back) -> tuple[Check, ...]:
         """Return what a design's back, cleats and joints are found to bear."""
         plan, shop, units = self.plan, self.plan.packing.shop, self.plan.packing.units
-        back, pull = self.back_of(design), plan.pull
+        pull = plan.pull
         factor, duration = shop.mounting.handling_factor, shop.mounting.duration_factor
         made = list(check_back(pull, back, factor, duration, units))
         if back.ribs is not None and back.ribs.way == "up":
@@ -462,6 +455,11 @@ class Catalogue:
         return Bill(
             areas, each, {"hole": holes, "screw": screws, "staple": staples, "glue_run": glue, "part": parts}, grams
         )
+
+
+def held_of(back: Face, lay: Lay | None) -> tuple[Good, ...]:
+    """Return what mounting screws go through, from the outside: the back, and battens that lie under their rows."""
+    return (lay.good, back.good) if lay is not None and lay.through else (back.good,)
 
 
 def room_for_washers(shop: Shop) -> int:

@@ -80,14 +80,17 @@ def _mount_piece(shell: Shell, hung: Hung, cleats: Sequence[Cleat], grid: Grid |
         name = f"{bench.crate}.{cleat.name}" if cleat.own else _lay_cleat(shell, cleat)
         low, high = width - cleat.x - cleat.length + rules.screw_ends, width - cleat.x - rules.screw_ends
         # Set out as seen from outside, where the drill map is read.
+        taken = _taken(shell, cleat, grid)
         for count in range(per_cleat, 0, -1):
-            places = _spread(low, high, count, _taken(shell, cleat, grid), shop)
+            places = _spread(low, high, count, taken, shop)
+            if places is None:
+                continue
             own = _into_piece(shell, cleat, fix, [width - x for x in places], outer) if fix and not cleat.own else []
-            if places and (own or fix is None or cleat.own):
+            if own or fix is None or cleat.own:
                 break
         else:
             raise Refused(_too_heavy(hung, per_cleat, screw, shell))
-        shell.crowded |= len(places) < per_cleat
+        shell.crowded |= count < per_cleat
         drill += [drilling.at(x, cleat.line, name, screw) for x in places]
         into_piece += own
     bench.fix(
@@ -186,14 +189,10 @@ def _lay_pads(shell: Shell, pads: Sequence[Pad]) -> None:
     shell.bench.fix(screw.good, 2 * len(pads), "bearing pads to the back, from inside", pilot)
 
 
-def _spread(low: int, high: int, count: int, taken: Sequence[Interval], shop: Shop) -> list[int]:
-    """Place as many screws as asked, evenly where that can be; fewer where there is less room."""
+def _spread(low: int, high: int, count: int, taken: Sequence[Interval], shop: Shop) -> list[int] | None:
+    """Place as many screws as asked, evenly where that can be; None where there is less room."""
     apart, step, snap = shop.cleats.screw_apart, shop.cleats.step, shop.joinery.snap
-    for number in range(count, 0, -1):
-        places = evenly(low, high, number, apart, taken, step) or spread(low, high, number, apart, taken, snap)
-        if places is not None:
-            return places
-    return []
+    return evenly(low, high, count, apart, taken, step) or spread(low, high, count, apart, taken, snap)
 
 
 def _into_piece(shell: Shell, cleat: Cleat, fix: Screw, mounting: Sequence[int], outer: int) -> list[Drill]:

@@ -83,7 +83,6 @@ class Shell:
     glued: int = 0
     glue_runs: int = 0
     staples: int = 0
-    liner: int = 0
     crowded: bool = False
     drill: list[Drill] = field(default_factory=list)
     mounted: list[MountedPiece] = field(default_factory=list)
@@ -135,11 +134,6 @@ class Shell:
     def behind(self) -> int:
         """From the back to a piece that hangs on cleats of the crate's making."""
         return sum(good.thickness for good in self.stack)
-
-    @property
-    def lines(self) -> tuple[int, ...]:
-        """Heights of the rows of mounting screws."""
-        return self.plan.lines
 
     def glue(self, area: int, joints: int = 1) -> None:
         """Count a glued joint."""
@@ -221,8 +215,8 @@ class Shell:
     def line_frame(self) -> None:
         """Glue the liner into the frame; the lower strip leaves room for the setting blocks."""
         shop = self.packing.shop
-        self.liner = line(self.bench, self.frame, self.z, behind=self.behind)
-        grams = -(-int(shop.joinery.foam_glue_g_m * self.liner) // (1000 * MM))
+        length = line(self.bench, self.frame, self.z, behind=self.behind)
+        grams = -(-int(shop.joinery.foam_glue_g_m * length) // (1000 * MM))
         self.bench.use(shop.joinery.foam_glue, max(1, grams))
 
     def close(self, lid: Face, grid: Grid | None) -> None:

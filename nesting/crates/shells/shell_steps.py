@@ -152,17 +152,12 @@ def _blocks(shell: Shell) -> list[Step]:
 
 def _pads(shell: Shell) -> list[Step]:
     """Say where the bearing pads go."""
-    wide = shell.frame.width
-    last = f"{shell.bench.crate}.", "-layer"
-    boxes = sorted(
-        {(p.box.y, wide - p.box.x - p.box.dx) for p in shell.bench.placed
-         if p.role == "bearing pad" and last[1] not in p.part}
-    )  # fmt: skip
-    if not boxes:
+    places = sorted((pad.y, -pad.x) for pads in shell.plan.pads for pad in pads)
+    if not places:
         return []
     told = []
-    for foot, row in groupby(boxes, key=lambda box: box[0]):
-        at = listed([_size(shell, wide - x - _pad_length(shell, foot, x)) for _, x in row])
+    for foot, row in groupby(places, key=lambda place: place[0]):
+        at = listed([_size(shell, -x) for _, x in row])
         told.append(
             f"lower edges {_size(shell, foot)} up from the bottom, left edges {at} from the left outside, seen from "
             "the front"
@@ -174,15 +169,6 @@ def _pads(shell: Shell) -> list[Step]:
             "Flush and free of glue and screw heads where the piece lies on them.",
         )
     ]
-
-
-def _pad_length(shell: Shell, y: int, x: int) -> int:
-    """Return the length of the pad at a place, seen from behind."""
-    wide = shell.frame.width
-    return next(
-        p.box.dx for p in shell.bench.placed
-        if p.role == "bearing pad" and p.box.y == y and wide - p.box.x - p.box.dx == x
-    )  # fmt: skip
 
 
 def along(places: Sequence[int], write: Callable[[int], str]) -> str:

@@ -16,7 +16,7 @@ from itertools import combinations, islice, product
 from math import prod
 from typing import Final, Literal
 
-from nesting.crates.held import few
+from nesting.base.counts import few
 from nesting.crates.registry import askable
 from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.compare import Comparison, compare

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from nesting.crates.held import few
+from nesting.base.counts import few
 from nesting.crates.registry import askable
 from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.pricer import Bearing, Outcome, Pricer

@@ -14,7 +14,7 @@ from typing import Final
 from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
 from nesting.base.search import QUICK, Search
-from nesting.crates.held import few, held_for, held_line
+from nesting.crates.held import held_for, held_line, without_named
 from nesting.crates.registry import method as method_named
 from nesting.crates.registry import method_of
 from nesting.order import Order
@@ -115,7 +115,7 @@ class Outcome:
     @property
     def without(self) -> str:
         """What stands beside the total where pieces are held; else empty."""
-        return f"without {few(self.held)}, held" if self.held else ""
+        return without_named(self.held)
 
     @property
     def choice(self) -> Choice:

@@ -10,11 +10,12 @@ import pytest
 
 from nesting.advice.check import compare
 from nesting.advice.passage import Load, check_passage
+from nesting.base.counts import few
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from nesting.build import Build
 from pricing.output.job import Request
-from pricing.quoting.lacks import KINDS, Lack, few, graves, headed
+from pricing.quoting.lacks import KINDS, Lack, graves, headed
 from pricing.quoting.quote import Quote, quote
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
