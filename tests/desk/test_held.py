@@ -30,6 +30,8 @@ def test_it_is_held_accepted_and_lapses(page: Page, desk: str, tmp_path: Path) -
     expect(page.locator(".held-line")).to_contain_text("These sheets are without K2, held.")
     expect(page.get_by_role("button", name="K2.")).to_have_count(0)
     first.get_by_role("link").click()
+    # A browser that is led to a place in a page takes the focus away once more when all of the page has come.
+    page.wait_for_url("**/crates#K2", wait_until="load")
     expect(page.get_by_role("heading", name="K2 held")).to_be_visible()
 
     # Accepted, by keyboard.
