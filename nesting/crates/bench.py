@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from nesting.crates.model import Box, Fixing, Frees, Placed, Role
+from nesting.crates.model import Bolt, Box, Fitting, Fixing, Frees, Placed, Role
 from nesting.cutting.parts import Grain, Part, Piecework, StickPart
 from nesting.shop.shop import Shop
 
@@ -41,6 +41,8 @@ class Bench:
     crate: str
     shop: Shop
     placed: list[Placed] = field(default_factory=list)
+    fittings: list[Fitting] = field(default_factory=list)
+    bolts: list[Bolt] = field(default_factory=list)
     _parts: dict[str, Part] = field(default_factory=dict)
     _sticks: dict[str, StickPart] = field(default_factory=dict)
     _counts: Counter[str] = field(default_factory=Counter)
@@ -121,6 +123,19 @@ class Bench:
         self.shop.good(good)
         if count > 0:
             self._used[good] += count
+
+    def fit(self, fitting: Fitting, count: int = 1) -> None:
+        """Put down a bought thing where it goes; ``count`` of its good's use units are used, such as mm of strap."""
+        self.use(fitting.good, count)
+        self.fittings.append(fitting)
+
+    def bolt(self, bolt: Bolt, purpose: str) -> None:
+        """Put a bolt where it goes, with its nut and washer; equal purposes add up among the fixings."""
+        for good in (bolt.nut, bolt.washer):
+            if good:
+                self.use(good, 1)
+        self.fix(bolt.good, 1, purpose, frees=bolt.frees)
+        self.bolts.append(bolt)
 
     def fix(self, good: str, count: int, purpose: str, pilot: str = "", *, frees: Frees = "", piece: str = "") -> None:
         """Count screws (or staples) for one purpose; equal purposes add up. The rest is as in :class:`Fixing`."""

@@ -33,6 +33,10 @@ Role = Literal[
     "spacer",
     "skid",
     "outrigger",
+    "backing block",
+    "skid block",
+    "lid ledge",
+    "skid pad",
     "board",
     "other",
 ]
@@ -144,6 +148,70 @@ class Drill:
     bores: tuple[int, int, int] | tuple[()] = ()
 
 
+FittingRole = Literal["handle", "gel", "strap", "buckle"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """One bought thing on or in a crate that has a place of its own.
+
+    Attributes
+    ----------
+    good : str
+        What it is.
+    role : str
+        What it does.
+    box : Box
+        The room that it takes.
+    text : str
+        Where it is, for people.
+    """
+
+    good: str
+    role: FittingRole
+    box: Box
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Bolt:
+    """One bolt through wood.
+
+    Attributes
+    ----------
+    good : str
+        What it is; its good's breadth is its length under the head.
+    x, y, z : int
+        Where its head bears.
+    way : tuple of int
+        Which way it goes from there, such as (1, 0, 0).
+    through : tuple of str
+        Parts that it goes through, in that order.
+    nut : str
+        Good of its nut or T-nut, where that is not bought with it.
+    washer : str
+        Good of the washer under the nut; empty without one.
+    hole : int
+        Drill for it.
+    bore : int
+        How deep its nut is sunk from the far side; 0 where it is not.
+    frees : {"", "crate"}
+        Whether the crate is open when it is drawn.
+    """
+
+    good: str
+    x: int
+    y: int
+    z: int
+    way: tuple[int, int, int]
+    through: tuple[str, ...]
+    nut: str = ""
+    washer: str = ""
+    hole: int = 0
+    bore: int = 0
+    frees: Literal["", "crate"] = ""
+
+
 Frees = Literal["", "crate", "piece"]
 
 
@@ -203,9 +271,12 @@ class Work:
     wraps: int = 0
     mountings: int = 0
     assemblies: int = 0
+    bolts: int = 0
+    fittings: int = 0
 
 
 Standing = Literal["good", "held", "accepted"]
+Stands = Literal["", "free", "longer skids", "pallet", "A-frame"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -314,6 +385,15 @@ class Crate:
         What was chosen of the catalogue; None where the method has none.
     others : tuple of Designed
         The next best, at most two.
+    gear : tuple of Fitting
+        What it is lifted by, held by and breathes through, where that was bought.
+    bolts : tuple of Bolt
+        Every bolt.
+    body : Size or None
+        Its outside without skids and handles; None where it has neither. Coordinates count from the body's lower left
+        corner: skids lie below zero, and what reaches out at the sides or behind does too.
+    stands : str
+        How it keeps upright in transit; empty where nobody asked.
     """
 
     crate: str
@@ -354,6 +434,15 @@ class Crate:
     code: str = ""
     design: Designed | None = None
     others: tuple[Designed, ...] = ()
+    gear: tuple[Fitting, ...] = ()
+    bolts: tuple[Bolt, ...] = ()
+    body: Size | None = None
+    stands: Stands = ""
+
+    @property
+    def shell(self) -> Size:
+        """Its outside without skids and handles."""
+        return self.body or self.outside
 
     @property
     def gross_kg(self) -> float:

@@ -74,6 +74,8 @@ class Good:
         Whether ISPM 15 counts it as raw wood.
     inside : tuple of int
         Inside length, width, depth of a carton.
+    rated_lb : float
+        Load that its maker allows, of a handle or a strap; 0 where nobody states one.
     weight_spread : float
         Relative uncertainty of the weight.
     """
@@ -94,6 +96,7 @@ class Good:
     grain: bool = False
     raw_wood: bool = False
     inside: tuple[int, ...] = ()
+    rated_lb: float = 0.0
     weight_spread: float = 0.2
 
     def __post_init__(self) -> None:
@@ -112,6 +115,8 @@ class Good:
             raise ValueError(lack)
         if self.greatest and self.least > self.greatest:
             raise ValueError(f"good {self.good}: least must not be more than greatest")
+        if self.rated_lb < 0:
+            raise ValueError(f"good {self.good}: rated_lb must not be negative")
         if self.density < 0 or self.each_g < 0:
             raise ValueError(f"good {self.good}: weights must not be negative")
 

@@ -19,6 +19,7 @@ from nesting.shop.house_rules import (
     BattenRules,
     CleatRules,
     FrameRules,
+    GearRules,
     JoineryRules,
     MethodRules,
     PassageRules,
@@ -109,6 +110,7 @@ class Shop:
     carton: CartonRules = field(default_factory=CartonRules)
     travel: TravelRules = field(default_factory=TravelRules)
     case: CaseRules = field(default_factory=CaseRules)
+    gear: GearRules = field(default_factory=GearRules)
     labels: LabelRules = field(default_factory=LabelRules)
     materials: tuple[Material, ...] = BUILT_IN
 

@@ -19,7 +19,7 @@ from pricing.studio.rates import LabourRules
 
 Operation = Literal[
     "load", "setup", "rip", "crosscut", "stick_cut", "strip", "hole", "screw", "staple", "glue_run", "assembly", "wrap",
-    "mounting",
+    "mounting", "bolt", "fitting",
 ]  # fmt: skip
 Room = Literal["saw", "bench", "packing"]
 
@@ -34,6 +34,8 @@ TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
     "hole": ("bench", "Holes drilled"),
     "screw": ("bench", "Screws driven"),
     "staple": ("bench", "Staples driven"),
+    "bolt": ("bench", "Bolts set, with their holes"),
+    "fitting": ("bench", "Handles, straps and bags of silica gel put in place"),
     "glue_run": ("bench", "Glue runs"),
     "assembly": ("bench", "Frames, faces and cases assembled"),
     "wrap": ("packing", "Layers wrapped"),
@@ -171,6 +173,8 @@ def hand_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
             "assembly": work.assemblies,
             "wrap": work.wraps,
             "mounting": work.mountings,
+            "bolt": work.bolts,
+            "fitting": work.fittings,
         }
         for operation, count in counts.items():
             if count:

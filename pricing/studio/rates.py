@@ -58,6 +58,8 @@ class LabourRules(Checked):
     hole: Decimal = _minutes("0.25", "Mark and drill one hole with its pilot.")
     screw: Decimal = _minutes("0.2", "Drive one screw.")
     staple: Decimal = _minutes("0.05", "Drive one staple.")
+    bolt: Decimal = _minutes("1.5", "Drill for one bolt, bore for its nut where that is sunk, and draw it tight.")
+    fitting: Decimal = _minutes("1", "Put one handle, strap or bag of silica gel in its place.")
     glue_run: Decimal = _minutes("1.5", "Glue one edge or strip and set it.")
     assembly: Decimal = _minutes("12", "Bring the members of one frame, face or case together square.")
     wrap: Decimal = _minutes("12", "Wrap one piece in one kind of layer.")

@@ -6,9 +6,19 @@ A group is refused at birth where a value is outside its range. Groups that belo
 
 from nesting.shop.house_rules.battens import BattenRules
 from nesting.shop.house_rules.frame import FrameRules
+from nesting.shop.house_rules.gear import GearRules
 from nesting.shop.house_rules.joinery import JoineryRules
 from nesting.shop.house_rules.method import MethodRules, PassageRules
 from nesting.shop.house_rules.mounting import CleatRules
 from nesting.shop.house_rules.saw import SawRules
 
-__all__ = ["BattenRules", "CleatRules", "FrameRules", "JoineryRules", "MethodRules", "PassageRules", "SawRules"]
+__all__ = [
+    "BattenRules",
+    "CleatRules",
+    "FrameRules",
+    "GearRules",
+    "JoineryRules",
+    "MethodRules",
+    "PassageRules",
+    "SawRules",
+]

@@ -64,7 +64,11 @@ def test_what_was_pinned_before_anything_was_held_reads_on() -> None:
 LATER = {
     "Build": {"held"},
     "Artwork": {"accept_held"},
-    "Crate": {"standing", "held_for", "accepted", "code", "design", "others"},
+    "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
+    "Work": {"bolts", "fittings"},
+    "Good": {"rated_lb"},
+    "Shop": {"gear"},
+    "LabourRules": {"bolt", "fitting"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
 }
