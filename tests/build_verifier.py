@@ -16,6 +16,9 @@ Node = Mapping[str, Any]
 
 _AMOUNT = re.compile(r"[0-9]+(\.[0-9]+)?")
 _UNITS_PER_INCH = 203_200
+_SOLID = ("handle", "gel")
+"""Gear that takes room; straps lie round the rest."""
+_AXES = (("x", "dx"), ("y", "dy"), ("z", "dz"))
 _FORMATS = ("casewright-build/1", "casewright-build/2")
 
 
@@ -54,6 +57,7 @@ def verify_build(document: dict[str, Any], *, scrap: bool = False) -> list[str]:
         attempt("standing", lambda: _check_standing(crates, [*sheets, *sticks], used, faults))
         attempt("designs", lambda: _check_designs(crates, faults))
         attempt("bores", lambda: _check_bores(crates, faults))
+        attempt("gear", lambda: _check_gear(crates, faults))
     attempt("drill points", lambda: _check_drill(crates, [*sheets, *sticks], used, faults))
     return faults
 
@@ -497,6 +501,27 @@ def _check_designs(crates: Sequence[Mapping[str, Any]], faults: list[str]) -> No
                 faults.append(f"crate {name}: back or battens of its design are no goods")
         for other in others:
             _weight(other, "tare_kg")
+
+
+def _check_gear(crates: Sequence[Mapping[str, Any]], faults: list[str]) -> None:
+    """Check that bolts go one way, and that nothing of the gear shares its place; documents of before have none."""
+    for crate in crates:
+        name, boxes = crate["crate"], [each["box"] for each in crate.get("gear", ()) if each["role"] in _SOLID]
+        for one, other in combinations(boxes, 2):
+            if all(one[a] < other[a] + other[d] and other[a] < one[a] + one[d] for a, d in _AXES):
+                faults.append(f"crate {name}: two pieces of gear meet at {one['x']}, {one['y']}, {one['z']}")
+        for bolt in crate.get("bolts", ()):
+            if sorted(map(abs, bolt["way"])) != [0, 0, 1]:
+                faults.append(f"crate {name}: a bolt goes {bolt['way']}, along no axis")
+            if not _whole(bolt, "hole", 1) or not bolt["through"]:
+                faults.append(f"crate {name}: a bolt of {bolt['good']} goes through nothing")
+            faults += [
+                f"crate {name}: a bolt goes through {part}, a part of another crate"
+                for part in bolt["through"]
+                if not str(part).startswith(f"{name}.")
+            ]
+        places = Counter((bolt["x"], bolt["y"], bolt["z"], *bolt["way"]) for bolt in crate.get("bolts", ()))
+        faults += [f"crate {name}: {count} bolts at {at[:3]}" for at, count in places.items() if count > 1]
 
 
 def _check_bores(crates: Sequence[Mapping[str, Any]], faults: list[str]) -> None:

@@ -12,7 +12,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from nesting.crates.model import Designed, HeldFor
+from nesting.crates.model import Bolt, Box, Designed, Fitting, HeldFor
 from pricing.output.handover import build_document
 from tests.build_verifier import verify_build
 from tests.pricing.builds import holding, small_build
@@ -20,6 +20,15 @@ from tests.test_build_verifier import IN, Document
 from tests.test_build_verifier import document as first_format
 
 BACK = {"check": "back, bending", "found": "1920 psi", "allowed": "815 psi", "would_pass": "two cleats more"}
+
+HANDLE = {
+    "good": "handle", "role": "handle", "text": "left side",
+    "box": {"x": -IN, "y": 10 * IN, "z": IN, "dx": IN, "dy": 4 * IN, "dz": IN},
+}  # fmt: skip
+BOLT = {
+    "good": "bolt 1/4x1-1/2", "x": 0, "y": 11 * IN, "z": 3 * IN // 2, "way": [1, 0, 0], "through": ["K1.stile"],
+    "nut": "t-nut 1/4", "washer": "", "hole": 9 * IN // 32, "bore": 0,
+}  # fmt: skip
 
 
 def document() -> Document:
@@ -37,6 +46,7 @@ def document() -> Document:
     held["held_for"] = [BACK | {"accepted": None}]
     held["drill"][0]["into"] = "K5.cleat-low"
     build["crates"].append(held)
+    first |= json.loads(json.dumps({"stands": "pallet", "gear": [HANDLE], "bolts": [BOLT]}))
     return build
 
 
@@ -104,6 +114,16 @@ PLANTED: dict[str, tuple[Callable[[Document], object], str]] = {
         lambda d: d["crates"][0]["drill"][0].update(pilot=IN // 4), "is not smaller than clearance",
     ),
     "pilot without a stop": (lambda d: d["crates"][0]["drill"][0].update(stop=0), "a pilot hole has no stop"),
+    "handles that meet": (
+        lambda d: d["crates"][0]["gear"].append(HANDLE | {"box": HANDLE["box"] | {"y": 13 * IN}}),  # type: ignore[operator]  # a box
+        "two pieces of gear meet",
+    ),
+    "a bolt aslant": (lambda d: d["crates"][0]["bolts"][0].update(way=[1, 1, 0]), "along no axis"),
+    "a bolt through nothing": (lambda d: d["crates"][0]["bolts"][0].update(through=[]), "goes through nothing"),
+    "a bolt into another crate": (
+        lambda d: d["crates"][0]["bolts"][0]["through"].append("K2.stile"), "K2.stile, a part of another crate",
+    ),
+    "a bolt twice": (lambda d: d["crates"][0].update(bolts=[BOLT, BOLT]), "2 bolts at"),
     "bores in words": (lambda d: d["crates"][0]["drill"][0].update(stop="1 in"), "stop must be a whole number"),
 }  # fmt: skip
 
@@ -126,6 +146,9 @@ MISSHAPEN: dict[str, Callable[[Document], object]] = {
     "no design": lambda d: d["crates"][1].pop("design"),
     "three next best": lambda d: d["crates"][0]["others"].extend(d["crates"][0]["others"] * 2),
     "a drill point without a stop": lambda d: d["crates"][0]["drill"][0].pop("stop"),
+    "standing in another way": lambda d: d["crates"][0].update(stands="a wall"),
+    "gear without a place": lambda d: d["crates"][0]["gear"].append({"good": "handle", "role": "handle"}),
+    "a bolt that is not said to be sunk or not": lambda d: d["crates"][0]["bolts"][0].pop("bore"),
     "a stop above the back": lambda d: d["crates"][0]["drill"][0].update(stop=-1),
 }
 
@@ -166,3 +189,21 @@ def test_what_is_written_of_a_build_says_what_was_chosen_accepted_and_drilled() 
     }  # fmt: skip
     assert crate["others"] == [{"key": "other", "text": "a back 3/8 in", "tare_kg": 57.2, "minutes": 96.0}]
     assert (crate["standing"], crate["held_for"]) == ("accepted", [BACK | {"accepted": "the owner knows"}])
+
+
+def test_what_is_written_of_a_build_says_where_gear_and_bolts_are() -> None:
+    build = small_build()
+    name = build.crates[0].crate
+    handle = Fitting("handle", "handle", Box(-IN, 10 * IN, IN, IN, 4 * IN, IN), "left side")
+    bolt = Bolt(
+        "bolt 1/4x1-1/2", 0, 11 * IN, 3 * IN // 2, (1, 0, 0), (f"{name}.stile",), nut="t-nut 1/4", hole=9 * IN // 32
+    )
+    fitted = replace(build.crates[0], gear=(handle,), bolts=(bolt,), stands="pallet")
+    made = build_document(replace(build, crates=(fitted, *build.crates[1:])), "USD")
+    assert check(json.loads(json.dumps(made))) == []
+    crate = json.loads(json.dumps(made))["crates"][0]
+    assert (crate["stands"], crate["gear"], crate["bolts"]) == (
+        "pallet",
+        [HANDLE],
+        [{**BOLT, "through": [f"{name}.stile"]}],
+    )

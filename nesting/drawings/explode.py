@@ -5,12 +5,16 @@ side by side stay side by side: what does not intersect assembled does not inter
 """
 
 from bisect import bisect_left
+from collections import Counter
 from collections.abc import Callable, Sequence
+from typing import Final
 
 from nesting.base.measure import INCH
 from nesting.crates.model import Box, Crate, Placed
 from nesting.drawings.solid import Solid
 
+_SOLID: Final = ("handle", "gel")
+"""Gear that is drawn."""
 _FACE = 2 * INCH
 """A layer of parts thinner than this, such as a back or its battens, moves as a whole."""
 _LAYER_GAP = 0.42
@@ -25,9 +29,20 @@ def contents(crate: Crate) -> frozenset[str]:
     return frozenset(name for name, _ in crate.rides or crate.pieces_placed)
 
 
+def gear(crate: Crate) -> list[Placed]:
+    """Return the bought things that take room in a crate or on it, each kind under one name; straps are not drawn."""
+    counts: Counter[str] = Counter()
+    found = []
+    for each in crate.gear:
+        if each.role in _SOLID:
+            found.append(Placed(f"{crate.crate}.{each.role}", counts[each.role], each.box, "other"))
+            counts[each.role] += 1
+    return found
+
+
 def things(crate: Crate) -> list[Placed]:
-    """Return everything that is drawn: parts, travel frames that ride inside, and pieces where nothing rides."""
-    found = list(crate.placed)
+    """Return everything that is drawn: parts, gear, travel frames that ride inside, and pieces where nothing rides."""
+    found = [*crate.placed, *gear(crate)]
     if crate.rides:
         found += [Placed(name, 0, box, "other") for name, box in crate.rides]
     else:

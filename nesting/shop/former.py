@@ -9,6 +9,7 @@ from typing import Any, Final
 from nesting.base.measure import INCH
 from nesting.base.rule_files import rule_toml
 from nesting.base.rules import RuleFacts, rules_of
+from nesting.shop.house_rules import GearRules
 from nesting.shop.shop import Shop
 
 FORMER: Final[dict[tuple[str, str], Any]] = {
@@ -19,9 +20,35 @@ FORMER: Final[dict[tuple[str, str], Any]] = {
 }
 """What 0.1.0 had built in, by group and rule: backs and battens went by weight alone before crates were designed."""
 
+GOODS_OF_GEAR: Final = frozenset(
+    {"bolt 1/4x1-1/2", "t-nut 1/4", "carriage bolt 3/8x4-1/2", "washer 3/8", "strapping", "strap buckle", "silica-gel"}
+)
+"""Goods that came with gear: a price book of before has none of them."""
+
+BEFORE_GEAR: Final = GearRules(handles="screwed", skids=False, standing=False, lid="screws", climate=False)
+"""How crates were fitted out before there was gear."""
+
 
 def remarks(shop: Shop) -> tuple[str, ...]:
-    """Return at most one remark: which rules stand as they were built in once, and what leaving them out gives."""
+    """Return what to know of rules of before, at most one remark of designs and one of gear."""
+    return (*_of_designs(shop), *_of_gear(shop))
+
+
+def _of_gear(shop: Shop) -> tuple[str, ...]:
+    """Say that there is no gear where the price book holds none."""
+    lacking = sorted(GOODS_OF_GEAR - set(shop.by_name))
+    if not lacking or shop.gear != BEFORE_GEAR:
+        return ()
+    said = (
+        f"the price book has no {', '.join(lacking)}: so handles are screwed on, and crates have no skids, straps, "
+        "bolted lids or silica gel, as before; with rows for them (casewright start writes them) each crate gets what "
+        "it must be lifted by and stand on"
+    )
+    return (said,)
+
+
+def _of_designs(shop: Shop) -> tuple[str, ...]:
+    """Say which rules stand as they were built in once, and what leaving them out gives."""
     stated = [
         f"{group}.{name} = {rule_toml(_facts(rules, name), former)}"
         for (group, name), former in FORMER.items()

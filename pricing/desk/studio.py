@@ -21,7 +21,7 @@ from pricing.money import CENT, half_up, parse_amount
 from pricing.store import Document, Store
 from pricing.store.codec import decode, encode
 from pricing.studio.destinations import Destinations, destinations_from
-from pricing.studio.office import Office
+from pricing.studio.office import Office, stocked
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates import Rates
@@ -210,7 +210,13 @@ class Papers:
         """Return the office as it is now, with the rack as the job may use it."""
         shop, rates = ruled(self.document(RULES).content)
         book = self.book
-        return Office(with_sizes(shop, self.sizes), book, rates, self.store.rack.rack(book.currency, job), self.places)
+        return Office(
+            stocked(with_sizes(shop, self.sizes), book),
+            book,
+            rates,
+            self.store.rack.rack(book.currency, job),
+            self.places,
+        )
 
     def stamp(self, job: int | None) -> str:
         """Return a text that changes whenever the office does, and is the same again after an undo."""

@@ -7,12 +7,13 @@ their meaning. Held crates are told with the others; none of their parts is want
 
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any
 
 from nesting.base.measure import UNITS_PER_INCH
 from nesting.base.version import made_by
 from nesting.build import Build, to_cut
-from nesting.crates.model import Crate, Designed, Drill, HeldFor, Size
+from nesting.crates.model import Bolt, Crate, Designed, Drill, HeldFor, Size
 from nesting.cutting.existing import Used
 from nesting.cutting.parts import Part, StickPart
 from nesting.cutting.sheets import Cut, Layout, Node, Offcut, PartLeaf, Sheet
@@ -70,7 +71,19 @@ def _crate(crate: Crate) -> dict[str, Any]:
             {"key": each.key, "text": each.text, "tare_kg": round(each.tare_kg, 1), "minutes": round(each.minutes, 1)}
             for each in crate.others
         ],
+        "stands": crate.stands,
+        "gear": [
+            {"good": each.good, "role": each.role, "text": each.text, "box": asdict(each.box)} for each in crate.gear
+        ],
+        "bolts": [_bolt(each) for each in crate.bolts],
     }
+
+
+def _bolt(bolt: Bolt) -> dict[str, Any]:
+    """Return a bolt with its place; its length under the head is its good's."""
+    told = asdict(bolt)
+    del told["frees"]
+    return told
 
 
 def _drill(drill: Drill) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from nesting.base.faults import Fault, FaultsFound
+from nesting.shop.former import BEFORE_GEAR, GOODS_OF_GEAR
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop, read_shop, shop_text
 from pricing.studio.destinations import Destinations, destinations_csv, read_destinations
@@ -109,23 +110,29 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
     )
     if faults:
         raise FaultsFound(faults)
-    return Office(_stocked(shop, book), book, rates, rack, own.joined(others))
+    return Office(stocked(shop, book), book, rates, rack, own.joined(others))
 
 
-def _stocked(shop: Shop, book: PriceBook) -> Shop:
-    """Leave out built-in cartons that the studio's price book does not hold: what it cannot buy it does not stock.
+def stocked(shop: Shop, book: PriceBook) -> Shop:
+    """Leave out built-in goods that the studio's price book does not hold: what it cannot buy it does not stock.
 
-    A newer version may know more cartons than a price book written earlier. Goods that rules name stay, and are told
-    where they lack a price.
+    A newer version knows more cartons, and more gear, than a price book written earlier. Without the goods of gear its
+    rules are as before there was any, and a remark says so; a studio that states rules of gear itself is told which
+    prices lack. Goods that other rules name stay, and are told where they lack a price.
     """
     plain = default_shop()
     built_in = {good.good for good in plain.goods if plain.material(good.material).is_carton}
+    if shop.gear == plain.gear:
+        built_in |= GOODS_OF_GEAR
     gone = {
         good.good
         for good in shop.goods
         if good.good in built_in and not any(size.stock in book.by_stock for size in good.sizes)
     }
-    return replace(shop, goods=tuple(good for good in shop.goods if good.good not in gone)) if gone else shop
+    if not gone:
+        return shop
+    kept = replace(shop, goods=tuple(good for good in shop.goods if good.good not in gone))
+    return replace(kept, gear=BEFORE_GEAR) if gone & GOODS_OF_GEAR else kept
 
 
 def office_texts(office: Office | None = None) -> dict[str, str]:

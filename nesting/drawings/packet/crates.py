@@ -1,19 +1,21 @@
 """Pages of a crate: taken apart, its parts, the steps, screws, the drill map, and the check before it is closed."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from nesting.advice.check import ADVICE
 from nesting.crates.designs import design_lines
 from nesting.crates.held import accepted_line
-from nesting.crates.model import Crate
+from nesting.crates.model import Crate, Placed
 from nesting.crates.registry import method_of
 from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.drill import drill_scene, half_held
+from nesting.drawings.explode import gear
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import lines, said
-from nesting.drawings.packet.places import places_table
+from nesting.drawings.packet.places import bolts_table, places_table
 from nesting.drawings.packet.printing import Printing
 
 
@@ -151,6 +153,10 @@ def _parts(flow: Flow, printing: Printing, crate: Crate, names: tuple[str, ...])
         for name, box in crate.rides or crate.pieces_placed
         if name in number
     ]
+    rows += [
+        [number.get(it.part, ""), it.part, str(count), printing.size(it.box.dx, it.box.dy, it.box.dz), "", "bought"]
+        for it, count in _alike(gear(crate))
+    ]
     rows.sort(key=lambda row: int(row[0] or 999))
     columns = [
         Column("no.", 0.4, "end", bold=True),
@@ -171,7 +177,15 @@ def _parts(flow: Flow, printing: Printing, crate: Crate, names: tuple[str, ...])
         ]
         told = [[str(each.count), each.good, each.purpose, each.pilot or "none"] for each in crate.fixings]
         flow.table(fixing, told)
+    bolts_table(flow, printing, crate)
     places_table(flow, printing, crate, number)
+
+
+def _alike(placed: Sequence[Placed]) -> Iterator[tuple[Placed, int]]:
+    """Yield each name once, with the number of its copies."""
+    counts = Counter(each.part for each in placed)
+    for name, first in {each.part: each for each in reversed(placed)}.items():
+        yield first, counts[name]
 
 
 def _steps(flow: Flow, crate: Crate) -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from nesting.crates.model import Box, Crate, Placed
 from nesting.cutting.parts import Part, StickPart
@@ -49,6 +50,9 @@ class Label:
     edge: str
 
 
+_BELOW: Final = ("skid", "outrigger", "skid pad")
+
+
 def outward(crate: Crate, placed: Placed) -> tuple[tuple[int, int, int], str] | None:
     """Return the side of the crate that a part looks out to, and which of its surfaces does.
 
@@ -58,7 +62,9 @@ def outward(crate: Crate, placed: Placed) -> tuple[tuple[int, int, int], str] | 
         The side as a direction, and ``"face"``, ``"long edge"`` or ``"end"``; the largest surface that lies
         farthest out among the crate's parts decides. None for a part that reaches no side.
     """
-    hull = _hull([each.box for each in crate.placed])
+    # What a crate stands on lies below its sides, and hides none of them.
+    body = [each.box for each in crate.placed if each.role not in _BELOW]
+    hull = _hull([each.box for each in crate.placed] if placed.role in _BELOW else body)
     box = placed.box
     lows, highs, sizes = (
         (box.x, box.y, box.z),

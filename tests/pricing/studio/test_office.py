@@ -8,6 +8,7 @@ import pytest
 from nesting.base.faults import FaultsFound
 from nesting.base.search import QUICK
 from nesting.intake import order_from_rows
+from nesting.shop.former import BEFORE_GEAR, GOODS_OF_GEAR, remarks
 from pricing.quoting.work import work
 from pricing.studio.office import office_texts, read_office
 
@@ -63,3 +64,37 @@ def test_a_good_that_is_not_stocked_is_told_when_a_crate_needs_it(tmp_path: Path
     order = order_from_rows([*rows, ["A-02", "30", "40", "2", ""]])
     with pytest.raises(FaultsFound, match=f"no good named {good}"):
         work(order, office, on=date(2027, 3, 8), search=QUICK)
+
+
+def without_gear(lines: str) -> str:
+    """Return a price book as it was before there was gear."""
+    return "\n".join(
+        line for line in lines.splitlines() if line.split(",")[1:2] not in [[good] for good in GOODS_OF_GEAR]
+    )
+
+
+def test_a_price_book_of_before_gear_has_crates_as_before_and_one_remark(tmp_path: Path) -> None:
+    old = read_office(folder(tmp_path / "shop", prices_csv=without_gear(office_texts()["prices.csv"])))
+    assert old.shop.gear == BEFORE_GEAR
+    assert not GOODS_OF_GEAR & set(old.shop.by_name)
+    (said,) = remarks(old.shop)
+    assert "the price book has no bolt 1/4x1-1/2" in said
+    order = order_from_rows(
+        [["piece", "width", "height", "depth", "weight", "method"], ["A-01", "40", "50", "2", "140 lb", "closed"]]
+    )
+    priced = work(order, old, on=date(2027, 3, 8), search=QUICK)
+    assert not any(crate.bolts or crate.gear for crate in priced.build.every)
+    assert any(said in lack.reasons for lack in priced.lacks)
+    assert remarks(read_office(folder(tmp_path / "new")).shop) == ()
+
+
+def test_a_shop_that_states_rules_of_gear_is_told_what_has_no_price(tmp_path: Path) -> None:
+    stated = read_office(
+        folder(
+            tmp_path / "shop",
+            prices_csv=without_gear(office_texts()["prices.csv"]),
+            shop_toml="[gear]\nhandle_factor = 4.0\n",
+        )
+    )
+    assert stated.shop.gear.handles == "bolted"
+    assert not GOODS_OF_GEAR - set(stated.shop.by_name)
