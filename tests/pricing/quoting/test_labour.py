@@ -1,3 +1,4 @@
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -36,6 +37,16 @@ def test_hand_work_is_what_the_crates_say() -> None:
     assert counts["assembly"] == 3 * 3 + 2
     assert counts["mounting"] == counts["wrap"] == 3
     assert "staple" not in counts
+
+
+def test_bolts_and_what_is_fitted_take_their_own_minutes() -> None:
+    build = small_build()
+    first = replace(build.crates[0], work=replace(build.crates[0].work, bolts=14, fittings=5))
+    rows = {row.operation: row for row in labour(replace(build, crates=(first, *build.crates[1:])), LabourRules(),
+                                                 default_price_book())}  # fmt: skip
+    assert (rows["bolt"].count, rows["bolt"].hours) == (14, Decimal("0.35"))
+    assert (rows["fitting"].count, rows["fitting"].hours) == (5, Decimal("0.0833"))
+    assert rows["bolt"].bearers == {first.crate: 1}
 
 
 @given(builds())
