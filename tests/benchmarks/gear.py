@@ -11,6 +11,7 @@ import csv
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import atan2, degrees
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
@@ -24,7 +25,7 @@ from nesting.shop.former import BEFORE_GEAR
 from nesting.shop.shop import Shop
 from pricing.output.job import read_both
 from pricing.quoting.judging import judge_of
-from tests.gear_verifier import METHODS, gear_faults, gross_lb, tilt_of
+from tests.gear_verifier import gear_faults
 from tests.generated_orders import KINDS, RECORDED
 
 DATA: Final = Path(__file__).parent / "data"
@@ -33,7 +34,42 @@ HEAD: Final = (
     "stands", "tilt", "gear_lb", "tare_lb", "tare_lb_without", "outside_in", "outside_in_without", "faults",
 )  # fmt: skip
 
+METHODS: Final = ("closed", "battened", "outer")
+PALLET: Final = (40 * INCH, 11 * INCH // 2)
+"""Narrower side and height of the common pallet, 48 x 40 x 5-1/2 in (common practice, no source)."""
+A_FRAME: Final = 48 * INCH
+"""Greatest depth of one."""
+LB: Final = 0.45359237
+
 Row = dict[str, Any]
+
+
+def gross_lb(crate: Any) -> float:
+    """Return what it weighs with its pieces."""
+    return float(round(crate.net_kg, 1) + round(crate.tare_kg, 1)) / LB
+
+
+def floor_of(crate: Any) -> int:
+    """Return the height of the floor in the crate's own coordinates."""
+    lowest: int = min([0, *(p.box.y for p in crate.placed)])
+    return lowest
+
+
+def tilt_of(crate: Any) -> float:
+    """Return the tilt in degrees at which it falls, by itself or by what it is strapped to."""
+    floor, centre = floor_of(crate), crate.centre
+    high = centre[1] - floor
+    if crate.stands == "pallet":
+        return degrees(atan2(PALLET[0] / 2, high + PALLET[1]))
+    if crate.stands == "A-frame":
+        return degrees(atan2(A_FRAME / 2, high))
+    on = [p.box for p in crate.placed if p.box.y == floor]
+    found = []
+    for at, low, by in ((centre[2], "z", "dz"), (centre[0], "x", "dx")):
+        least = min(getattr(b, low) for b in on)
+        most = max(getattr(b, low) + getattr(b, by) for b in on)
+        found.append(degrees(atan2(min(at - least, most - at), high)))
+    return min(found)
 
 
 def _inches(crate: Crate) -> str:
@@ -43,8 +79,8 @@ def _inches(crate: Crate) -> str:
 
 def row_of(order: str, crate: Crate, before: Crate | None, shop: Shop) -> Row:
     """Return the figures of one crate."""
-    tare = crate.tare_kg / 0.45359237
-    without = before.tare_kg / 0.45359237 if before else None
+    tare = crate.tare_kg / LB
+    without = before.tare_kg / LB if before else None
     return {
         "order": order,
         "crate": crate.crate,
@@ -64,7 +100,7 @@ def row_of(order: str, crate: Crate, before: Crate | None, shop: Shop) -> Row:
         "tare_lb_without": round(without, 1) if without is not None else "",
         "outside_in": _inches(crate),
         "outside_in_without": _inches(before) if before else "",
-        "faults": "; ".join(gear_faults(crate, shop)),
+        "faults": "; ".join(gear_faults(crate, shop)) if crate.method in METHODS[:2] else "",
     }
 
 
