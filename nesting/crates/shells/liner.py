@@ -5,8 +5,9 @@ from itertools import pairwise
 
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box
-from nesting.crates.shells.frame import Frame, splice
+from nesting.crates.shells.frame import Frame
 from nesting.crates.shells.seams import Interval
+from nesting.crates.splices import splice
 
 
 def line(bench: Bench, frame: Frame, z: int, *, behind: int) -> int:
