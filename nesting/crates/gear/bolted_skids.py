@@ -57,13 +57,13 @@ def plan_bolted(site: Site) -> Skids | None:
     """Plan two skids; None where the crate is too narrow for their blocks, or gussets leave no place.
 
     As for a case, they stand at least the shop's clear width apart and at the quarters of a long crate, but no nearer
-    to a side than their blocks have room beside the corner blocks.
+    to a side than their blocks have room beside the corner blocks, bolts 4 D from a block's end.
     """
     rules = site.shop.case
     section = section_of(rules.skid_good, site.shop, laminated=site.laminated)
     wide = rules.skid_plies * section.thick
     bolt = round(site.shop.good(site.shop.gear.skid_bolt).diameter_in * INCH)
-    margin = max(0, -(-(site.thick + site.block + ceil(EDGE * bolt) - section.thick // 2) // _EIGHTH) * _EIGHTH)
+    margin = max(0, -(-(site.thick + site.block + ceil(END * bolt) - section.thick // 2) // _EIGHTH) * _EIGHTH)
     most = site.width - 2 * (wide + margin)
     if most < 2 * INCH:
         return None
@@ -130,7 +130,7 @@ def lay_bolted(site: Site, skids: Skids, bench: Bench) -> tuple[int, int]:
             bench.bolt(
                 Bolt(
                     shop.gear.skid_bolt, x, site.thick + site.block, z, (0, -1, 0),
-                    (name, rail, *_plies(bench, x, -skids.height // 2, z)), "", shop.gear.skid_washer, how.hole,
+                    (name, rail, part_at(bench, "skid", x, -skids.height // 2, z)), "", shop.gear.skid_washer, how.hole,
                     how.bore,
                 ),
                 "skids through rail and inner block, nuts sunk",
@@ -140,11 +140,6 @@ def lay_bolted(site: Site, skids: Skids, bench: Bench) -> tuple[int, int]:
     joints = 2 * (skids.plies - 1)
     bench.fix(shop.joinery.corner_screw, screws_of(skids, long), "plies of the skids to each other, glued")
     return glued + lumber.glued + joints * long * skids.height, joints + 2
-
-
-def _plies(bench: Bench, x: int, y: int, z: int) -> tuple[str, ...]:
-    """Return what of a skid lies at a point: one ply, one or two laminations where the bolt stands between them."""
-    return (part_at(bench, "skid", x, y, z),)
 
 
 def screws_of(skids: Skids, long: int) -> int:

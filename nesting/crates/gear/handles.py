@@ -105,13 +105,13 @@ def plan_handles(site: Site, team: Team, weighed: Weighed, before: Handles | Non
 
 
 def share(gross_lb: float, lifters: int, count: int) -> float:
-    """Return what one handle lifts: each who lifts holds one, or several where more were put on; one person holds two."""
+    """Return what one handle lifts: each who lifts holds one, or more where more were put on; one person holds two."""
     usual = max(2, lifters + lifters % 2)
     return gross_lb / (count if count > usual else max(2, lifters))
 
 
 def _middles(site: Site, count: int, least: int, block: int) -> tuple[int, ...]:
-    """Return where handles have room on a stile, the lowest no lower than that, each clear of gussets; moved up only."""
+    """Return where handles have room on a stile, none lower than that, each clear of gussets: moved up, never down."""
     low, top = site.foot + block // 2, site.height - site.foot - block // 2
     taken = sorted((g.y, g.y + g.dy) for g in site.gussets if g.dy > g.dx)
     found: list[int] = []
