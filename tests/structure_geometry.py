@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from itertools import combinations, pairwise
 from typing import Any, Final
 
+from tests.gear_verifier import gear_faults
 from tests.structure_verifier import INCH, LESS, Behind, screw_of
 
 SHORTEST: Final = 12 * INCH
@@ -65,7 +66,7 @@ class Geometry:
         self.behind = {p.piece: Behind(p, shop) for p in pieces}
         self.goods = {part.name: shop.good(part.good) for part in crate.parts}
         self.boxes = dict(crate.pieces_placed)
-        self.wide, self.high = crate.outside.width, crate.outside.height
+        self.wide, self.high = crate.shell.width, crate.shell.height
         self.rails = min(p.box.z for p in self.of("rail"))
         self.faults: list[str] = []
 
@@ -92,14 +93,16 @@ class Geometry:
         return found
 
     def nothing_meets(self) -> None:
-        """No part meets another, nor a piece; all of it lies within the outside."""
-        solids = self.solids()
+        """No part meets another, nor a piece; all but gear lies within the body."""
+        solids, under = self.solids(), {p.part for p in self.of("skid")}
         for (one, _, a, (ax, az)), (other, _, b, (bx, bz)) in combinations(solids, 2):
             if ax < bz and bx < az and not apart(a, b):
                 self.fault(f"{one} meets {other}")
         for name, box, *_ in solids:
             ends = (box.x + box.dx, box.y + box.dy, box.z + box.dz)
-            size = self.crate.outside
+            size = self.crate.shell
+            if name in under:
+                continue
             if min(box.x, box.y, box.z) < 0 or any(a > b for a, b in zip(ends, (size.width, size.height, size.depth),
                                                                          strict=True)):  # fmt: skip
                 self.fault(f"{name} lies outside of its crate")
@@ -355,6 +358,7 @@ class Geometry:
             self.heads()
             self.into_pieces()
             self.battens()
+            self.faults += gear_faults(self.crate, self.shop)
         self.short_parts()
         return self.faults
 

@@ -15,6 +15,8 @@ from itertools import pairwise
 from math import inf, pi, sqrt
 from typing import Any, Final
 
+from tests.gear_verifier import gear_found
+
 INCH: Final = 203_200
 POUND: Final = 0.45359237
 NEWTONS: Final = POUND * 9.80665
@@ -259,7 +261,7 @@ class Strength:
         self.boxes = dict(crate.pieces_placed)
         self.rails = min(p.box.z for p in self.of("rail"))
         self.thick = min(p.box.dy for p in self.of("rail"))
-        self.wide, self.high = crate.outside.width, crate.outside.height
+        self.wide, self.high = crate.shell.width, crate.shell.height
 
     def of(self, *roles: str) -> list[Any]:
         """Return placed parts."""
@@ -672,7 +674,8 @@ class Strength:
         """Return every check of this crate's structure."""
         if self.crate.method == "travel":
             return self.travel()
-        return self.mounting() | self.back() | self.pieces() | {"lid, bending": self.lid()}
+        gear = {name: Found(*each) for name, each in gear_found(self.crate, self.shop).items()}
+        return self.mounting() | self.back() | self.pieces() | {"lid, bending": self.lid()} | gear
 
 
 def _unlike(check: Any, found: Found) -> list[str]:

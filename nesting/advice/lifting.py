@@ -147,6 +147,11 @@ def team_for(gross_kg: float, longest: int, rules: LiftingRules) -> Team:
     return "four people"
 
 
+def team_size(team: Team) -> int:
+    """Return how many people lift; 0 where forks do."""
+    return 0 if team == "forks" else _TEAMS.index(team) + 1
+
+
 def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules, units: UnitSystem = "inch") -> Check:
     """Hold a crate's weight against what its team may lift.
 

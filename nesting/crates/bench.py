@@ -49,6 +49,20 @@ class Bench:
     _used: Counter[str] = field(default_factory=Counter)
     _fixings: dict[tuple[str, str], Fixing] = field(default_factory=dict)
 
+    def copy(self) -> "Bench":
+        """Return a bench with the same on it, to try what goes on next."""
+        return replace(
+            self,
+            placed=[*self.placed],
+            fittings=[*self.fittings],
+            bolts=[*self.bolts],
+            _parts={**self._parts},
+            _sticks={**self._sticks},
+            _counts=Counter(self._counts),
+            _used=Counter(self._used),
+            _fixings={**self._fixings},
+        )
+
     # arguments: what a part is, where it lies and how it is turned, by keyword from there on
     def panel(
         self,

@@ -73,7 +73,7 @@ def drill_scene(crate: Crate, room_width: float, room_height: float, units: Unit
     """
     if not crate.drill:
         return None
-    width, height = crate.outside.width, crate.outside.height
+    width, height = crate.shell.width, crate.shell.height
     below = 24.0 + _ROW * _MOST_ROWS
     scale = fitting_scale(width, height, (room_width - _LEFT - 8) * POINT, (room_height - below - 8) * POINT)
     unit = POINT * scale

@@ -8,9 +8,9 @@ from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.cases.case_cushion import CaseCushion, Ride, crossing
 from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_pull, door_screws, leaning_lbf
-from nesting.crates.cases.members import Lumber, Section, section_of
 from nesting.crates.cases.pads import cushion_layers
-from nesting.crates.cases.skids import Skids, lay_skids
+from nesting.crates.gear.members import Lumber, Section, section_of
+from nesting.crates.gear.skids import Skids, lay_skids
 from nesting.crates.model import Box, Crate, Frees, Size
 from nesting.crates.shells.mounting import pilot_text
 from nesting.crates.traits import Casing, Refused, RulesClash, reason

@@ -14,8 +14,8 @@ from nesting.advice.cushion import Foam
 from nesting.base.measure import INCH
 from nesting.crates.bench import Axis, Bench, extent
 from nesting.crates.cases.case_shell import Room
-from nesting.crates.cases.members import part_of
 from nesting.crates.cases.pads import load_area, two_places
+from nesting.crates.gear.members import part_of
 from nesting.crates.model import Box, Role
 from nesting.shop.shop import Shop
 

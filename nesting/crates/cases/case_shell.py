@@ -13,7 +13,7 @@ from nesting.advice.check import table_pounds
 from nesting.advice.fasteners import withdrawal_allowable
 from nesting.base.measure import INCH, inches
 from nesting.crates.bench import Axis, Bench
-from nesting.crates.cases.members import Lumber
+from nesting.crates.gear.members import Lumber
 from nesting.crates.model import Box
 from nesting.crates.shells.seams import Dividing, Pattern, Seam, Stock, pattern_for
 from nesting.shop.goods import Good

@@ -14,7 +14,7 @@ from nesting.crates.cases.case import Case, laminated
 from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
 from nesting.crates.cases.case_steps import case_steps
 from nesting.crates.cases.case_texts import TEXTS, TEXTS_OF_ONE
-from nesting.crates.cases.skids import plan_skids
+from nesting.crates.gear.skids import plan_skids
 from nesting.crates.model import Crate, Size, Work
 from nesting.crates.opening import case_face_off
 from nesting.crates.traits import Casing, Method

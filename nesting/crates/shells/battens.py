@@ -13,8 +13,8 @@ from typing import Final, Literal
 
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box, Role
-from nesting.crates.shells.frame import longest_strip, splice
 from nesting.crates.shells.seams import Interval, Pattern, Rect, Seam, divisions
+from nesting.crates.splices import longest_strip, splice
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 

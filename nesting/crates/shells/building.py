@@ -3,11 +3,13 @@
 from dataclasses import replace
 from typing import Protocol
 
+from nesting.advice.check import Check
 from nesting.crates.model import Crate
 from nesting.crates.shells.battens import Lay, grid_for
 from nesting.crates.shells.catalogue import Catalogue, Judged, would_pass
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.finish import finish
+from nesting.crates.shells.gearing import closed_with_gear
 from nesting.crates.shells.screwing import mount
 from nesting.crates.shells.shell import Shell, behind_of, refuse_deep
 from nesting.crates.traits import Method, Refused
@@ -50,7 +52,8 @@ def built(catalogue: Catalogue, choose: LidChooser, method: Method) -> Crate:
             refused = refused or no_room
             continue
         made = _told(catalogue, crate, judged, found)
-        if not crowded and not any(check.structure and check.verdict == "fails" for check in made.checks):
+        # What already says what would pass is no matter of the back: no other design mends it.
+        if not crowded and not any(map(_of_design, made.checks)):
             return made
         nearest = nearest or made
     if nearest is None:
@@ -70,17 +73,19 @@ def _chosen(catalogue: Catalogue, choose: LidChooser, method: Method) -> tuple[F
     return lid, over_lid, found
 
 
+def _of_design(check: Check) -> bool:
+    """Whether a check fails that another design might pass."""
+    return check.structure and check.verdict == "fails" and not check.would_pass
+
+
 def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged, ...]) -> Crate:
     """Say of a crate what design it has, which came next, and what would pass where none does."""
     plan = catalogue.plan
     others = [each for each in found if each is not judged and each.passes][:_SHOWN]
     checks = made.checks
-    if any(check.structure and check.verdict == "fails" for check in checks):
-        told = would_pass(checks, plan)
-        checks = tuple(
-            replace(check, would_pass=told) if check.structure and check.verdict == "fails" else check
-            for check in checks
-        )
+    if failing := tuple(filter(_of_design, checks)):
+        told = would_pass(failing, plan)
+        checks = tuple(replace(check, would_pass=told) if check in failing else check for check in checks)
     return replace(
         made,
         checks=checks,
@@ -100,9 +105,8 @@ def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None
     shell.lay_back(design.back)
     shell.stand_frame()
     mount(shell, behind)
-    shell.line_frame()
     before = None
     if over_lid is not None:
         before = grid_for(lid.pattern, plan.width, plan.height, over_lid, plan.packing.shop)
-    shell.close(lid, before)
-    return finish(shell, method, lid, behind=behind, before=before), shell.crowded
+    geared = closed_with_gear(shell, lid, before)
+    return finish(geared, method, lid, behind=behind, before=before), shell.crowded

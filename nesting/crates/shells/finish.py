@@ -9,33 +9,34 @@ from nesting.advice.check import KG_PER_LB, Check, inform, table_pounds
 from nesting.advice.cushion import check_uncushioned
 from nesting.advice.forks import check_tipping
 from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
+from nesting.advice.lifting import check_lifting, lift_of_crate
 from nesting.advice.mounting import check_mounting
 from nesting.advice.passage import Load as PassingLoad
 from nesting.advice.passage import check_passage
 from nesting.advice.scope import check_scope
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
+from nesting.crates.gear.outfit import body_of, extent_of, outfit_checks, outfit_steps, outfit_warnings
+from nesting.crates.gear.site import Weighed
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Crate, Layer, Placed, Size, Work
 from nesting.crates.shells.battens import Grid, longest_batten, open_most
 from nesting.crates.shells.catalogue import widest_lane
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.frame import Frame
+from nesting.crates.shells.gearing import Geared, gross_of, weighing
 from nesting.crates.shells.mounting import mounting_case, piece_case
 from nesting.crates.shells.piece_back import own_cleats
 from nesting.crates.shells.plan import check_pieces
 from nesting.crates.shells.shell import Shell, piece_box
 from nesting.crates.shells.shell_steps import Told, steps_for
 from nesting.crates.traits import Method, Packing
-from nesting.crates.weigh import weigh
+from nesting.cutting.parts import Part, StickPart
 from nesting.shop.needs import PART, density_of, is_wood, panel_of, refuse_unfit
 from nesting.shop.shop import Shop
 from nesting.shop.surfaces import earliest_packing
 
-_M2 = (1000 * MM) ** 2
 
-
-def finish(shell: Shell, method: Method, lid: Face, *, behind: Grid | None, before: Grid | None) -> Crate:
+def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, before: Grid | None) -> Crate:
     """Weigh the shell, judge it and write down how it is built.
 
     Parameters
@@ -43,28 +44,20 @@ def finish(shell: Shell, method: Method, lid: Face, *, behind: Grid | None, befo
     behind, before : Grid or None
         Battens on back and lid.
     """
+    shell, site, outfit = geared.shell, geared.site, geared.outfit
     packing, bench, frame = shell.packing, shell.bench, shell.frame
     shop, units = packing.shop, packing.units
     refuse_unfit(shop, ((part.good, PART) for part in bench.parts))
-    outside = Box(0, 0, 0, frame.width, frame.height, shell.z)
-    bench.use(shop.joinery.glue, max(1, round(shop.joinery.glue_g_m2 * shell.glued / _M2)))
+    reach = extent_of(site, outfit)
+    outside = Size(reach.dx, reach.dy, reach.dz)
     boxes = [(hung, piece_box(shell, hung)) for hung in shell.load.hung]
-
-    def weighing() -> tuple[float, float, float, tuple[int, int, int]]:
-        w = weigh(
-            parts=bench.parts,
-            piecework=bench.piecework,
-            placed=bench.placed,
-            pieces=[(hung.weight, box) for hung, box in boxes],
-            outside=outside,
-            shop=shop,
-        )
-        return w.net_kg, w.tare_kg, w.spread_kg, w.centre
-
-    net, tare, _, _ = weighing()
-    handles = shell.handles(net + tare)
-    net, tare, spread, centre = weighing()
-    gross = round(round(net, 1) + round(tare, 1), 1)
+    handles = outfit.handles.count if outfit.handles else 0
+    if shop.gear.handles == "screwed":
+        handles = shell.handles(gross_of(weighing(geared)))
+    found = weighing(geared)
+    net, tare, spread, centre = found.net_kg, found.tare_kg, found.spread_kg, found.centre
+    gross = gross_of(found)
+    weighed = Weighed(gross, centre)
     longest = max(frame.width, frame.height)
     ispm, raw = border(bench.placed, shell, packing.country)
     earliest, rests = earliest_packing(packing.pieces, shop, touches_face=method.touches_face)
@@ -79,18 +72,20 @@ def finish(shell: Shell, method: Method, lid: Face, *, behind: Grid | None, befo
         check_lifting(gross, longest, lift, shop.lifting, units),
         ispm,
         check_scope(net, longest, units),
-        check_tipping(shell.z, frame.height, centre[1], shop.forks, units, outriggers=False),
-        *passages(Size(frame.width, frame.height, shell.z), gross, shop, units),
+        *outfit_checks(site, outfit, weighed),
+        *_old_standing(geared, centre[1]),
+        *passages(outside, gross, shop, units),
     )
     screws = bench.screws()
-    team = team_for(gross, longest, shop.lifting)
-    told = Told(handles, centre[1], team, rests)
+    team = outfit.team
+    gear_steps, upright = outfit_steps(site, outfit, centre[1])
+    told = Told(0 if outfit.handles else handles, centre[1], team, rests, gear_steps, upright)
     return Crate(
         crate=packing.crate,
         method=method.name,
         reason=packing.reason,
         pieces=tuple(a.piece for a in packing.pieces),
-        outside=Size(frame.width, frame.height, shell.z),
+        outside=outside,
         inside=frame.inside,
         net_kg=net,
         tare_kg=tare,
@@ -98,6 +93,7 @@ def finish(shell: Shell, method: Method, lid: Face, *, behind: Grid | None, befo
         spread_kg=spread,
         centre=centre,
         parts=bench.parts,
+        sticks=bench.sticks,
         piecework=bench.piecework,
         placed=tuple(bench.placed),
         pieces_placed=tuple((hung.artwork.piece, box) for hung, box in boxes),
@@ -106,7 +102,7 @@ def finish(shell: Shell, method: Method, lid: Face, *, behind: Grid | None, befo
         fixings=bench.fixings,
         steps=steps_for(shell, lid, (behind, before), told),
         checks=checks,
-        warnings=(*_warnings(shell, checks, gross), *rests),
+        warnings=(*_warnings(geared, checks, gross), *rests),
         marks=("fragile", "this way up", "keep dry"),
         layers=tuple(_air(shell, hung, box) for hung, box in boxes),
         earliest_packing=earliest,
@@ -119,7 +115,24 @@ def finish(shell: Shell, method: Method, lid: Face, *, behind: Grid | None, befo
             glue_runs=shell.glue_runs,
             mountings=len(packing.pieces),
             assemblies=1,
+            bolts=len(bench.bolts),
+            fittings=len(bench.fittings) + outfit.straps,
         ),
+        gear=tuple(bench.fittings),
+        bolts=tuple(bench.bolts),
+        body=body_of(site, outfit),
+        stands=outfit.stance.kind if outfit.stance else "",
+    )
+
+
+def _old_standing(geared: Geared, centre_y: int) -> tuple[Check, ...]:
+    """Say how a crate stands where the shop's rules do not ask that it stands a tilt."""
+    site, outfit = geared.site, geared.outfit
+    if site.shop.gear.standing:
+        return ()
+    high = outfit.skids.height if outfit.skids else 0
+    return (
+        check_tipping(site.depth, site.height + high, centre_y + high, site.shop.forks, site.units, outriggers=False),
     )
 
 
@@ -183,7 +196,8 @@ def lid_check(packing: Packing, lid: Face, grid: Grid | None, frame: Frame) -> C
 def border(placed: Sequence[Placed], shell: Shell, country: str) -> tuple[Check, bool]:
     """Return what ISPM 15 asks of these parts, and whether any is raw wood."""
     shop = shell.packing.shop
-    parts = {part.name: part for part in shell.bench.parts}
+    parts: dict[str, Part | StickPart] = {part.name: part for part in shell.bench.parts}
+    parts |= {stick.name: stick for stick in shell.bench.sticks}
     members = [
         WoodMember(p.part, min(p.box.dx, p.box.dy, p.box.dz), good.raw_wood)
         for p in placed
@@ -215,8 +229,9 @@ def _air(shell: Shell, hung: Hung, box: Box) -> Layer:
     return Layer(hung.artwork.piece, "air", f"nothing touches the face: {free} of air before it")
 
 
-def _warnings(shell: Shell, checks: Sequence[Check], gross_kg: float) -> tuple[str, ...]:
+def _warnings(geared: Geared, checks: Sequence[Check], gross_kg: float) -> tuple[str, ...]:
     """Say in words what a person must know before building."""
+    shell, outfit = geared.shell, geared.outfit
     units = shell.packing.units
     out = [f"{hung.artwork.piece}: {note}" for hung in shell.load.hung for note in hung.weight.notes(units)]
     out += [
@@ -227,8 +242,9 @@ def _warnings(shell: Shell, checks: Sequence[Check], gross_kg: float) -> tuple[s
         if hung.artwork.back.kind == "cleated" and not own_cleats(hung.artwork)
     ]
     out += [check.sentence() for check in checks if check.verdict == "fails"]
+    out += outfit_warnings(geared.site, outfit, gross_kg)
     limit = shell.packing.shop.case.skid_from_lb
-    if table_pounds(gross_kg) > limit:
+    if table_pounds(gross_kg) > limit and outfit.skids is None and not outfit.straps:
         said = format_weight(limit * KG_PER_LB, units, mark=True)
         out.append(f"over {said} and without skids: strap it upright to a pallet or a dolly, never drag it on its edge")
     return tuple(out)

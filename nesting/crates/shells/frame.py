@@ -12,6 +12,7 @@ from itertools import pairwise
 from nesting.base.measure import UnitSystem, format_length
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.model import Box, Role, Size
+from nesting.crates.splices import longest_strip, splice
 from nesting.crates.traits import RulesClash
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
@@ -192,22 +193,7 @@ def _strip(role: Role, good: Good, along: Axis, run: tuple[int, int], section: t
     return Member(role, role, good.good, Box(across, at, 0, t, length, wide), "x", "y")
 
 
-def longest_strip(good: str, shop: Shop) -> int:
-    """Return the longest strip that can be ripped from a stocked sheet of the good, trim taken off."""
-    trim = shop.saw.trim_left + shop.saw.trim_right
-    return max(size.length for size in shop.good(good).sizes) - trim
-
-
 def widest_strip(good: str, shop: Shop) -> int:
     """Return the widest strip that can be ripped from a stocked sheet of the good, trim taken off."""
     trim = shop.saw.trim_bottom + shop.saw.trim_top
     return max(size.width for size in shop.good(good).sizes) - trim
-
-
-def splice(length: int, longest: int, snap: int) -> list[int]:
-    """Return where a member is joined so that no piece is longer than the stock: equal pieces, set to the step."""
-    count = -(-length // longest)
-    joints = [length * k // count // snap * snap for k in range(1, count)]
-    # Setting to the step lengthens the last piece; where the stock is met exactly there is no room for that.
-    fits = all(b - a <= longest for a, b in pairwise([0, *joints, length]))
-    return joints if fits else [length * k // count for k in range(1, count)]

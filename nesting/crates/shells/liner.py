@@ -1,12 +1,18 @@
-"""The liner: rigid foam strips inside the frame, cut to fit between corner blocks and round gussets."""
+"""The liner: rigid foam strips inside the frame, cut to fit between corner blocks, round gussets and gear's blocks."""
 
 from collections.abc import Sequence
 from itertools import pairwise
+from typing import Final
 
+from nesting.base.measure import INCH
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box
-from nesting.crates.shells.frame import Frame, splice
+from nesting.crates.shells.frame import Frame
 from nesting.crates.shells.seams import Interval
+from nesting.crates.splices import splice
+
+_SHORTEST: Final = INCH
+"""Shortest strip of liner that anybody cuts."""
 
 
 def line(bench: Bench, frame: Frame, z: int, *, behind: int) -> int:
@@ -26,10 +32,13 @@ def line(bench: Bench, frame: Frame, z: int, *, behind: int) -> int:
     w, h = frame.width, frame.height
     blocks = [m.box for m in frame.of("corner block")]
     gussets = [m.box for m in frame.of("gusset")]
+    backing = [p.box for p in bench.placed if p.role == "backing block"]
+    under = [p.box for p in bench.placed if p.role == "skid block"]
     block, leg = blocks[0].dx, blocks[0].dy
     total = 0
     for name, y, back in (("liner-bottom", t, behind), ("liner-top", h - t - foam, 0)):
         taken = [(g.x, g.x + g.dx) for g in gussets if g.dx > g.dy and (g.y < h // 2) == (y < h // 2)]
+        taken += [(b.x, b.x + b.dx) for b in under if y == t]
         for a, z_ in _runs(t + block, w - t - block, taken, longest, shop.joinery.snap):
             box = Box(a, y, z + back, z_ - a, foam, frame.strip - back)
             bench.panel(name, good.good, box, "liner", flat="y", along="x")
@@ -37,6 +46,7 @@ def line(bench: Bench, frame: Frame, z: int, *, behind: int) -> int:
     end = t + max(leg, foam)
     for x in (t, w - t - foam):
         taken = [(g.y, g.y + g.dy) for g in gussets if g.dy > g.dx and (g.x < w // 2) == (x < w // 2)]
+        taken += [(b.y, b.y + b.dy) for b in backing if (b.x < w // 2) == (x < w // 2)]
         for a, z_ in _runs(end, h - end, taken, longest, shop.joinery.snap):
             bench.panel("liner-side", good.good, Box(x, a, z, foam, z_ - a, frame.strip), "liner", flat="x", along="y")
             total += z_ - a
@@ -44,11 +54,11 @@ def line(bench: Bench, frame: Frame, z: int, *, behind: int) -> int:
 
 
 def _runs(start: int, end: int, taken: Sequence[Interval], longest: int, snap: int) -> list[Interval]:
-    """Return the stretches between obstacles, each cut to the stock length."""
+    """Return the stretches between obstacles, each cut to the stock length; what is too short to cut is left open."""
     runs: list[Interval] = []
     at = start
     for low, high in [*sorted(taken), (end, end)]:
-        if low > at:
+        if low - at >= _SHORTEST:
             ends = [0, *splice(low - at, longest, snap), low - at]
             runs += [(at + a, at + z) for a, z in pairwise(ends)]
         at = max(at, high)

@@ -13,7 +13,6 @@ from nesting.advice.fasteners import Wood, distances, pilot_hole, screw_number
 from nesting.advice.mounting import Mounting, screws_needed
 from nesting.base.measure import INCH, UnitSystem, format_length, inches
 from nesting.crates.load import Hung
-from nesting.crates.shells.frame import longest_strip, splice
 from nesting.crates.shells.piece_back import (
     FACE_LESS,
     back_stated,
@@ -25,6 +24,7 @@ from nesting.crates.shells.piece_back import (
     wood_depth,
 )
 from nesting.crates.shells.seams import Interval
+from nesting.crates.splices import longest_strip, splice
 from nesting.crates.traits import Refused, RulesClash, reason
 from nesting.order import Artwork
 from nesting.shop.goods import Good

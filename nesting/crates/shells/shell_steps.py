@@ -45,12 +45,16 @@ class Told:
         Who lifts the closed crate.
     rests : tuple of str
         When poured pieces may be packed.
+    gear, upright : tuple of Step
+        Handles and skids; how the closed crate is kept upright.
     """
 
     handles: int
     balance: int
     lift: str
     rests: tuple[str, ...] = ()
+    gear: tuple[Step, ...] = ()
+    upright: tuple[Step, ...] = ()
 
 
 def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], told: Told) -> tuple[Step, ...]:
@@ -70,6 +74,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
         Step(f"Glue and screw the back to the frame{_around(shell, 'back to')}.", "The back is never taken off again."),
         *_blocks(shell),
         *_pads(shell),
+        *told.gear,
         Step("Glue the foam liner into the frame, between the corner blocks; the lower strip lies before the blocks."),
     ]
     if told.handles:
@@ -86,7 +91,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
     steps += [_cleats(shell, mounted) for mounted in shell.mounted if mounted.piece_screw is not None]
     steps += _mounting(shell)
     steps.append(_lid(shell, told.lift))
-    return tuple(steps)
+    return (*steps, *told.upright)
 
 
 def short_parts(bench: Bench, units: UnitSystem) -> list[Step]:

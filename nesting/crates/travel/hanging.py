@@ -8,10 +8,10 @@ from nesting.advice.fasteners import distances
 from nesting.advice.mounting import screws_needed
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.load import Hung
-from nesting.crates.shells.frame import longest_strip
 from nesting.crates.shells.mounting import Screw, evenly, piece_case, spread
 from nesting.crates.shells.piece_back import back_stated, refuse_hollow
 from nesting.crates.shells.screwing import SEPARATE
+from nesting.crates.splices import longest_strip
 from nesting.crates.traits import Refused, reason
 from nesting.crates.travel.french import Pair
 from nesting.order import Artwork

@@ -12,7 +12,7 @@ from nesting.crates.cartons.wrapping import Cover, cover
 from nesting.crates.load import Hung, load_of
 from nesting.crates.model import Box, Size
 from nesting.crates.shells.faces import longest_hidden
-from nesting.crates.shells.frame import Frame, frame_for, longest_strip, splice
+from nesting.crates.shells.frame import Frame, frame_for
 from nesting.crates.shells.liner import line
 from nesting.crates.shells.mounting import (
     Screw,
@@ -23,6 +23,7 @@ from nesting.crates.shells.mounting import (
     rows_between,
     screws_a_cleat,
 )
+from nesting.crates.splices import longest_strip, splice
 from nesting.crates.traits import Packing, Refused, RulesClash
 from nesting.crates.travel.french import Pair
 from nesting.crates.travel.hanging import Rows, back_slat, front_slat, pairs_for, rows_for

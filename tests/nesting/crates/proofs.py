@@ -49,7 +49,7 @@ def _fits(part: Part, length: int, width: int) -> bool:
 
 def prove_closed(crate: Crate, shop: Shop) -> None:
     """Back and lid tile the whole face in one plane each; the strips close the sides between them without a gap."""
-    width, height = crate.outside.width, crate.outside.height
+    width, height = crate.shell.width, crate.shell.height
     planes = {}
     for role in ("back", "lid"):
         panels = boxes(crate, role)
@@ -70,13 +70,10 @@ def prove_closed(crate: Crate, shop: Shop) -> None:
     assert crate.inside.width == width - 2 * t
     assert crate.inside.height == height - 2 * t
     assert crate.inside.depth == end - start
-    extremes = (
-        max(p.box.x + p.box.dx for p in crate.placed),
-        max(p.box.y + p.box.dy for p in crate.placed),
-        max(p.box.z + p.box.dz for p in crate.placed),
-    )
-    assert extremes == (width, height, crate.outside.depth)
-    assert min(min(p.box.x, p.box.y, p.box.z) for p in crate.placed) == 0
+    body = [p.box for p in crate.placed if p.role != "skid"]
+    extremes = tuple(max(at) for at in zip(*((b.x + b.dx, b.y + b.dy, b.z + b.dz) for b in body), strict=True))
+    assert extremes == (width, height, crate.shell.depth)
+    assert min(min(b.x, b.y, b.z) for b in body) == 0
 
 
 def inside(box: Box, room: Box) -> bool:
@@ -125,7 +122,7 @@ def _touch(a: Box, b: Box) -> bool:
 
 def prove_drill(crate: Crate, shop: Shop) -> None:
     """Every mounting screw goes through what it should, into its cleat, short of the artwork, and clear of all else."""
-    width = crate.outside.width
+    width = crate.shell.width
     by_short: dict[tuple[int, int], Good] = {}
     for fixing in crate.fixings:
         good = shop.good(fixing.good)
@@ -186,7 +183,7 @@ def prove_drill(crate: Crate, shop: Shop) -> None:
 
 def prove_cleat_drill(crate: Crate, shop: Shop) -> None:
     """Every screw into a piece goes through one of its cleats, with wood round it, clear of the mounting screws."""
-    width = crate.outside.width
+    width = crate.shell.width
     pieces = dict(crate.pieces_placed)
     counts: Counter[str] = Counter()
     for drill in crate.cleat_drill:
@@ -233,7 +230,7 @@ def _screw(short: str) -> tuple[int, int]:
 def prove_grid(crate: Crate, shop: Shop) -> None:
     """Battens of a face are of one thickness, run one way from edge to edge, two at least, and lie near enough."""
     rules = shop.battens
-    width, height = crate.outside.width, crate.outside.height
+    width, height = crate.shell.width, crate.shell.height
     middle = boxes(crate, "rail")[0].box.z
     for role in ("back", "lid"):
         on_back = role == "back"
@@ -305,9 +302,9 @@ def prove_weight(crate: Crate, shop: Shop) -> None:
     assert abs(wood + hardware - crate.tare_kg) < 1e-9 * max(1.0, crate.tare_kg)
     volume = sum(part.length * part.width * goods[part.name].thickness * part.count for part in crate.parts)
     assert volume == sum(p.box.volume for p in crate.placed)
-    assert 0 < crate.centre[0] < crate.outside.width
-    assert 0 < crate.centre[1] < crate.outside.height
-    assert 0 < crate.centre[2] < crate.outside.depth
+    assert 0 < crate.centre[0] < crate.shell.width
+    assert 0 < crate.centre[1] < crate.shell.height
+    assert 0 < crate.centre[2] < crate.shell.depth
 
 
 def prove(crate: Crate, shop: Shop) -> None:

@@ -295,5 +295,6 @@ def test_every_kind_of_check_is_recomputed() -> None:
         "mounting screws, withdrawal", "mounting screws, pull-through", "mounting screws, lateral",
         "screws into the piece, withdrawal", "cleats to the piece, withdrawal", "back slat, bending",
         "back, bending", "back, rolling shear", "glue under the battens, shear", "cleats between uprights, bending",
-        "back to frame, glue", "lid, bending", "the piece's own span",
+        "back to frame, glue", "lid, bending", "the piece's own span", "handles", "handles, pull-through",
+        "skids, height for a pallet jack", "skids, width for a pallet jack", "skids, height for forks", "standing",
     }  # fmt: skip

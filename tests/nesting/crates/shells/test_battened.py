@@ -45,7 +45,7 @@ def test_mounting_screws_pass_through_the_back_beside_its_uprights() -> None:
     uprights = [p.box for p in crate.placed if p.part.startswith("K1.back-upright")]
     assert len(uprights) == 2
     for drill in crate.drill:
-        x = crate.outside.width - drill.x
+        x = crate.shell.width - drill.x
         assert all(x <= box.x - 5 * INCH // 8 or x >= box.x + box.dx + 5 * INCH // 8 for box in uprights)
 
 
@@ -62,7 +62,7 @@ def test_screws_through_the_faces_reach_the_frame() -> None:
 
 def test_a_60_by_100_in_piece_comes_out_right() -> None:
     crate = make(60, 100, 18)
-    assert (crate.outside.width, crate.outside.height) == (66 * INCH, 106 * INCH)
+    assert (crate.shell.width, crate.shell.height) == (66 * INCH, 106 * INCH)
     for face in ("back", "lid"):
         panels = [part for part in crate.parts if part.panel_of == f"K1.{face}"]
         assert sum(part.length * part.width * part.count for part in panels) == 66 * INCH * 106 * INCH

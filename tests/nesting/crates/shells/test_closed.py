@@ -142,7 +142,7 @@ def test_larger_sheets_take_larger_faces() -> None:
         else g
         for g in SHOP.goods
     )
-    assert make(45, 45, shop=replace(SHOP, goods=big)).outside.width == 51 * INCH
+    assert make(45, 45, shop=replace(SHOP, goods=big)).shell.width == 51 * INCH
 
 
 def test_the_reader_is_told_what_the_crate_is_not() -> None:

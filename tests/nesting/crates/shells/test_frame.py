@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
 from nesting.crates.bench import Bench
-from nesting.crates.shells.frame import Frame, frame_for, longest_strip, splice, strip_width
+from nesting.crates.shells.frame import Frame, frame_for, strip_width
+from nesting.crates.splices import longest_strip, splice
 from nesting.crates.traits import RulesClash
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop

@@ -128,9 +128,9 @@ def test_places_are_measured_on_the_piece_itself() -> None:
         assert f"lower edge {up} up, left end {side} from the left edge" in text
     assert len(cleats) == text.count("): lower edge") == 2
     for drill in crate.cleat_drill:
-        right = crate.outside.width - place.x - place.dx
+        right = crate.shell.width - place.x - place.dx
         box = next(b for b in cleats if b.y < drill.y < b.y + b.dy)
-        left = crate.outside.width - box.x - box.dx
+        left = crate.shell.width - box.x - box.dx
         assert left - right >= 0
         assert f"screws {format_length(drill.y - box.y, mark=True)} above its lower edge" in text
         assert drill.x > left
@@ -142,7 +142,7 @@ def test_blocks_handles_and_screws_have_figures() -> None:
     text = crate.steps[at(crate, "setting blocks to the back")].text
     assert all(format_length(box.x, mark=True) in text for box in blocks)
     lid = next(fixing for fixing in crate.fixings if fixing.purpose.startswith("lid"))
-    apart = 2 * (crate.outside.width + crate.outside.height) // lid.count
+    apart = 2 * (crate.shell.width + crate.shell.height) // lid.count
     assert f"about {format_length(apart, denominator=2, mark=True)} apart" in crate.steps[-1].text
     heavy = make(60, 60, name="battened")
     handles = [step.text for step in heavy.steps if "handles" in step.text]

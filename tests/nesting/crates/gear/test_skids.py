@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
 from nesting.crates.bench import Bench
-from nesting.crates.cases.skids import lay_skids, plan_skids
+from nesting.crates.gear.skids import lay_skids, plan_skids
 from nesting.shop.shop_file import default_shop
 
 SHOP = default_shop()

@@ -7,7 +7,7 @@ from typing import Literal
 
 from nesting.crates.bench import Axis, Bench, extent
 from nesting.crates.model import Box, Role
-from nesting.crates.shells.frame import longest_strip, splice
+from nesting.crates.splices import longest_strip, splice
 from nesting.shop.shop import Shop
 
 Interval = tuple[int, int]

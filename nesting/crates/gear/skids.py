@@ -6,7 +6,7 @@ from math import ceil
 from nesting.advice.forks import needs_outriggers
 from nesting.base.measure import INCH
 from nesting.crates.bench import Bench
-from nesting.crates.cases.members import Lumber, Section, section_of
+from nesting.crates.gear.members import Lumber, Section, section_of
 from nesting.crates.model import Box
 from nesting.shop.shop import Shop
 

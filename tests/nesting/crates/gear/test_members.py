@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
 from nesting.crates.bench import Bench
-from nesting.crates.cases.members import Lumber, part_of, section_of
+from nesting.crates.gear.members import Lumber, part_of, section_of
 from nesting.crates.model import Box
 from nesting.shop.shop_file import default_shop
 

@@ -1,0 +1,58 @@
+"""Tipping: how far a crate may be tilted before it falls, and what it can be strapped to where that is too little.
+
+The tip test of MIL-STD-1660A, 5.4.5, asks for a tip-over test only of a load that tips when an edge is lifted to
+20 degrees; the shop's rule takes that as the tilt that a crate must stand. Angles are statics: the centre of gravity
+passes over the edge at atan(half the base / its height).
+"""
+
+from dataclasses import replace
+from math import atan2, ceil, degrees, radians, tan
+from typing import Final
+
+from nesting.advice.check import Check, compare
+from nesting.base.measure import INCH
+
+PALLET_LONG: Final = 48 * INCH
+PALLET_WIDE: Final = 40 * INCH
+"""Sides of the usual pallet (trade, from memory)."""
+
+PALLET_HIGH: Final = 11 * INCH // 2
+"""Height of its deck (trade, from memory); an A-frame's floor is taken to be as high."""
+
+FRAME_DEEPEST: Final = 48 * INCH
+"""Deepest A-frame that goes through doors and between the sides of a van (common practice, no source)."""
+
+_STEP: Final = INCH // 2
+
+
+def tips_at(half: int, high: int) -> float:
+    """Return the tilt in degrees at which what has its centre of gravity so far inside its base and so high falls."""
+    return degrees(atan2(max(0, half), high)) if high > 0 else 90.0
+
+
+def half_for(tilt: float, high: int) -> int:
+    """Return how far inside its base a centre of gravity of that height must lie to stand a tilt, rounded up."""
+    return ceil(tan(radians(tilt)) * high)
+
+
+def frame_base(tilt: float, high: int, depth: int) -> int:
+    """Return how deep an A-frame must be under a centre of gravity of that height: no less than the crate."""
+    return max(-(-2 * half_for(tilt, high) // _STEP) * _STEP, -(-depth // _STEP) * _STEP)
+
+
+def check_standing(tilt: float, angle: float, note: str, would_pass: str = "") -> Check:
+    """Hold the angle at which a crate falls against the tilt that it must stand; a failing check holds it."""
+    found = compare(
+        "standing",
+        tilt,
+        angle,
+        "deg",
+        formula="atan(half the base / height of the centre of gravity) >= tilt",
+        source="MIL-STD-1660A, 5.4.5 (tip test at 20 degrees); angle by statics",
+        limits="slow tilt on a level floor, nothing sliding; straps drawn tight",
+        note=note,
+        structure=True,
+    )
+    if found.verdict != "fails":
+        return found
+    return replace(found, would_pass=would_pass)

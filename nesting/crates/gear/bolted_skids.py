@@ -1,0 +1,223 @@
+"""Skids under closed and battened crates: two runners across the short side, each ply bolted through the lower rail.
+
+A bolt goes from a block inside, through rail and ply, into a bore in the underside: no tip and no nut comes down to the
+floor. Skids lie below the body, from minus their height to 0.
+"""
+
+from dataclasses import dataclass, replace
+from math import ceil
+from typing import Final
+
+from nesting.advice.bolts import EDGE, END, check_prying
+from nesting.advice.check import Check, table_pounds
+from nesting.advice.forks import check_forks
+from nesting.base.measure import INCH, inches
+from nesting.crates.bench import Bench
+from nesting.crates.gear.members import Lumber, section_of
+from nesting.crates.gear.site import Site, Weighed, part_at
+from nesting.crates.gear.skids import Skids
+from nesting.crates.model import Bolt, Box, Step
+from nesting.shop.needs import BORDER, PART, WEIGHT, refuse_unfit
+
+BORE: Final = 9 * INCH // 8
+"""Width of the bore for washer and nut: a 1 in washer and 1/16 in all round."""
+
+_BLOCK: Final = 5 * INCH
+_ROW: Final = 8 * INCH
+"""From screw to screw where plies are glued to each other."""
+
+_EIGHTH: Final = INCH // 8
+_SIXTEENTH: Final = INCH // 16
+
+
+@dataclass(frozen=True, slots=True)
+class Bolting:
+    """Bolts of one kind through block, rail and ply.
+
+    Attributes
+    ----------
+    hole : int
+        Its drill, 1/32 in over.
+    bore : int
+        How deep the nut is sunk.
+    tip : int
+        From its tip to the floor.
+    front, back : int
+        Where the front and back ones stand.
+    """
+
+    hole: int
+    bore: int
+    tip: int
+    front: int
+    back: int
+
+
+def plan_bolted(site: Site) -> Skids | None:
+    """Plan two skids; None where the crate is too narrow for their blocks, or gussets leave no place.
+
+    As for a case, they stand at least the shop's clear width apart and at the quarters of a long crate, but no nearer
+    to a side than their blocks have room beside the corner blocks, bolts 4 D from a block's end.
+    """
+    rules = site.shop.case
+    section = section_of(rules.skid_good, site.shop, laminated=site.laminated)
+    wide = rules.skid_plies * section.thick
+    bolt = round(site.shop.good(site.shop.gear.skid_bolt).diameter_in * INCH)
+    margin = max(0, -(-(site.thick + site.block + ceil(END * bolt) - section.thick // 2) // _EIGHTH) * _EIGHTH)
+    most = site.width - 2 * (wide + margin)
+    if most < 2 * INCH:
+        return None
+    wanted = min(max(rules.skid_clear, site.width // 2 // _EIGHTH * _EIGHTH), most)
+    for clear in sorted({wanted, *range(wanted % _EIGHTH, most + 1, _EIGHTH)}, key=lambda c: abs(c - wanted)):
+        left = (site.width - clear) // 2 - wide
+        skids = Skids(section, section.breadth, rules.skid_plies, clear, (left, left + wide + clear), 0)
+        if all(_free(site, block_of(site, skids, start)) for start in skids.starts):
+            return skids
+    return None
+
+
+def block_of(site: Site, skids: Skids, start: int) -> Box:
+    """Return the block over a skid: on the inner face of the lower rail, from the setting blocks to the front."""
+    middle, corner = start + skids.wide // 2, site.thick + site.block
+    half = max(_BLOCK, skids.wide + 2 * INCH) // 2
+    left, right = max(middle - half, corner), min(middle + half, site.width - corner)
+    return Box(left, site.thick, site.back + site.behind, right - left, site.block, site.strip - site.behind)
+
+
+def _free(site: Site, block: Box) -> bool:
+    return not any(g.dx > g.dy and g.y < site.height // 2 and g.x < block.x + block.dx and block.x < g.x + g.dx
+                   for g in site.gussets)  # fmt: skip
+
+
+def bolting(site: Site, skids: Skids) -> Bolting:
+    """Return how the bolts of skids go in."""
+    shop = site.shop
+    bolt = shop.good(shop.gear.skid_bolt)
+    diameter = round(bolt.diameter_in * INCH)
+    # A nut is 7/8 D high and its washer 1/16 in thick (ASME B18.2.2 and B18.21.1, from memory).
+    nut = diameter * 7 // 8 + _SIXTEENTH
+    inside = site.thick + site.block
+    bore = max(0, -(-(inside + skids.height - bolt.breadth + nut) // _EIGHTH) * _EIGHTH)
+    tip = inside + skids.height - bolt.breadth
+    edge, end = ceil(EDGE * diameter), ceil(END * diameter)
+    first, last = site.back + site.behind + edge, site.back + site.strip - edge
+    front, back = min(last, site.depth + skids.over - end), max(first, end - skids.over)
+    if front < back:
+        front = back = (first + last) // 2
+    return Bolting(diameter + INCH // 32, bore, tip, front, back)
+
+
+def lay_bolted(site: Site, skids: Skids, bench: Bench) -> tuple[int, int]:
+    """Put blocks, skids and bolts on the bench; return the area that is glued, and in how many joints."""
+    shop = site.shop
+    refuse_unfit(shop, ((shop.joinery.block_good, PART),))
+    lumber, how = Lumber(bench, skids.section), bolting(site, skids)
+    thick, over = skids.section.thick, skids.over
+    long = site.depth + 2 * over
+    known = {stick.name for stick in bench.sticks} | {part.name for part in bench.parts}
+    glued = 0
+    for start in skids.starts:
+        block = block_of(site, skids, start)
+        name = bench.panel("skid-block", shop.joinery.block_good, block, "skid block", flat="y", along="x")
+        glued += block.dx * block.dz
+        for ply in range(max(skids.plies, 2)):
+            at = start + ply % skids.plies * thick
+            if ply < skids.plies:
+                box = Box(at, -skids.height, -over, thick, skids.height, long)
+                lumber.put("skid", box, along="z", flat="x", role="skid")
+            x, z = at + thick // 2, how.back if ply % 2 else how.front
+            rail = part_at(bench, "rail", x, site.thick // 2, z)
+            bench.bolt(
+                Bolt(
+                    shop.gear.skid_bolt, x, site.thick + site.block, z, (0, -1, 0),
+                    (name, rail, part_at(bench, "skid", x, -skids.height // 2, z)), "", shop.gear.skid_washer, how.hole,
+                    how.bore,
+                ),
+                "skids through rail and inner block, nuts sunk",
+            )  # fmt: skip
+    made = {stick.good for stick in bench.sticks if stick.name not in known}
+    refuse_unfit(shop, ((good, (*WEIGHT, *BORDER)) for good in made))
+    joints = 2 * (skids.plies - 1)
+    bench.fix(shop.joinery.corner_screw, screws_of(skids, long), "plies of the skids to each other, glued")
+    return glued + lumber.glued + joints * long * skids.height, joints + 2
+
+
+def screws_of(skids: Skids, long: int) -> int:
+    """Return how many screws hold the plies of both skids together: two at each end, and a row between."""
+    return 2 * (skids.plies - 1) * max(4, 2 * -(-long // _ROW)) if skids.plies > 1 else 0
+
+
+def prying_of(site: Site, skids: Skids, gross_kg: float) -> Check | None:
+    """Judge the bolts of skids that reach out; None where they do not."""
+    if not skids.over:
+        return None
+    how, bolt = bolting(site, skids), site.shop.good(site.shop.gear.skid_bolt)
+    # A crate rocks about its front or back edge; the farther bolt holds it down, over the shorter lever of the two.
+    lever = min(site.depth - how.back, how.front)
+    return check_prying(table_pounds(gross_kg), inches(skids.over), inches(lever), bolt.diameter_in, site.units)
+
+
+def skid_checks(site: Site, skids: Skids | None, weighed: Weighed) -> tuple[Check, ...]:
+    """Judge the room for forks, and bolts that are pried; a crate that forks do not get under is held."""
+    rules = site.shop.forks
+    wide = skids.wide if skids else 0
+    # The least outside that leaves the jack its width between the skids.
+    least = rules.jack_width + (site.width - skids.clear if skids and skids.clear < rules.jack_width else 2 * wide)
+    would = f"a crate of {site.say(least)} or wider, or one so light that people lift it"
+    height, clear = (skids.height, skids.clear) if skids else (0, 0)
+    found = [
+        replace(check, structure=True, would_pass=would if check.verdict == "fails" else "")
+        for check in check_forks(height, clear, rules, site.units)
+    ]
+    pried = prying_of(site, skids, weighed.gross_kg) if skids else None
+    return (*found, pried) if pried else tuple(found)
+
+
+def skid_steps(site: Site, skids: Skids | None) -> list[Step]:
+    """Say how skids are made and bolted on."""
+    if skids is None:
+        return []
+    how, say, gear = bolting(site, skids), site.say, site.shop.gear
+    long = site.depth + 2 * skids.over
+    # Measured from the left outside, as everything inside is.
+    left, right = (say(start) for start in skids.starts)
+    blocks = " and ".join(say(block_of(site, skids, start).x) for start in skids.starts)
+    thick = skids.section.thick
+    steps = []
+    wood = f"{skids.section.good}, {skids.section.plies} strips glued to a ply" if skids.section.plies else (
+        skids.section.good)  # fmt: skip
+    if skids.plies > 1:
+        steps.append(
+            Step(
+                f"Make two skids {say(long)} long of {skids.plies} plies of {wood} each, on edge: glue the plies face "
+                f"to face, ends flush, with {screws_of(skids, long) // 2} screws a skid, clear of the bolts' lines.",
+                "Eye protection; clamp before you drive.",
+            )
+        )
+    reach = f", {say(skids.over)} out beyond the crate at the front and at the back" if skids.over else ""
+    holes = "; ".join(
+        f"{name} skid {say(start + thick // 2)} and {say(start + (skids.plies - 1) * thick + thick // 2)} from the left"
+        for name, start in zip(("left", "right"), skids.starts, strict=True)
+    )
+    front = site.back + site.strip
+    places = f"{say(front - how.front)} behind the front edge of the strips in the left ply"
+    places += f", {say(front - how.back)} in the right one" if how.front != how.back else " and in the right one"
+    steps.append(
+        Step(
+            f"Glue the two skid blocks to the inner face of the lower rail, left edges {blocks} from the left outside, "
+            f"their front edges flush with the strips. Clamp the skids under the rail from front to back{reach}, left "
+            f"edges {left} and {right} from the left, and drill from inside straight down through block, rail and "
+            f"skid: drill {say(how.hole, 32)}, {holes}; {places}. Take the skids off and bore each hole from "
+            f"the underside {say(BORE)} wide, {say(how.bore)} deep.",
+            "Nobody drills towards a hand; the piece is not in the crate.",
+        )
+    )
+    steps.append(
+        Step(
+            f"Bolt the skids on: {max(skids.plies, 2) * 2} of {gear.skid_bolt}, heads inside on the blocks, a washer "
+            "and a nut in each bore, drawn until the square neck is in the wood. Nothing stands out of the underside.",
+            "The empty crate lies on its back, and two people turn it; fingers and feet never under a crate that is "
+            "held up.",
+        )
+    )
+    return steps

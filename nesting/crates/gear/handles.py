@@ -1,0 +1,246 @@
+"""Handles: one for each who lifts, bolted through stile and backing block at or just above the centre of gravity."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from nesting.advice.bolts import check_handles, check_pull_through
+from nesting.advice.check import Check, table_pounds
+from nesting.advice.lifting import Team, team_size
+from nesting.base.measure import INCH
+from nesting.crates.bench import Bench
+from nesting.crates.gear.site import Site, Weighed, part_at
+from nesting.crates.model import Bolt, Box, Fitting, Step
+from nesting.shop.needs import PART, refuse_unfit
+
+PROUD: Final = INCH
+"""How far a folding handle stands out from the stile."""
+
+_LONG: Final = 9 * INCH // 2
+"""Length of its plate: 4-1/2 in of grip (NIOSH coupling notes)."""
+
+_WIDE: Final = 2 * INCH
+_PLATE: Final = INCH // 8
+"""Width and thickness of its plate (common practice, no source)."""
+
+_BOLTS_APART: Final = 3 * INCH
+_HOLE: Final = 5 * INCH // 16
+"""Drill of a 1/4 in T-nut's barrel, 1/16 in over the bolt."""
+
+_BLOCKS: Final = (6 * INCH, 5 * INCH, 4 * INCH)
+"""How high a block may be; a handle that stands upright needs 5 in."""
+
+_APART: Final = 8 * INCH
+"""From middle to middle of handles one above the other: room for a fist and a half (common practice, no source)."""
+
+_ROOM: Final = INCH
+"""How far over the centre of gravity handles may stay where they are when that moves a little."""
+
+_MOST: Final = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Handles:
+    """Handles of a crate.
+
+    Attributes
+    ----------
+    lifters : int
+        Who lift.
+    wanted : int
+        How many there should be.
+    middles : tuple of int
+        Heights of their middles on each stile, from the lowest up; empty where none has room.
+    block : int
+        How high each backing block is.
+    level : bool
+        Whether their grips lie level, from back to front; upright where the strips are narrow.
+    """
+
+    lifters: int
+    wanted: int
+    middles: tuple[int, ...]
+    block: int
+    level: bool
+
+    @property
+    def count(self) -> int:
+        """How many there are."""
+        return 2 * len(self.middles)
+
+
+def plan_handles(site: Site, team: Team, weighed: Weighed, before: Handles | None) -> Handles | None:
+    """Plan the handles of a crate, or none where the shop's rules ask for none.
+
+    Parameters
+    ----------
+    team : str
+        Who lifts it.
+    before : Handles or None
+        As they were planned before they were weighed too.
+    """
+    shop = site.shop
+    joinery, rules = shop.joinery, shop.gear
+    gross, lifters = table_pounds(weighed.gross_kg), team_size(team)
+    if rules.handles != "bolted" or not joinery.handle or not lifters:
+        return None
+    if lifters == 1 and gross < joinery.handles_from_lb:
+        return None
+    refuse_unfit(shop, ((joinery.block_good, PART),))
+    rated = shop.good(joinery.handle).rated_lb
+    wanted = most = max(2, lifters + lifters % 2)
+    while rated and wanted < _MOST and rules.handle_factor * share(gross, lifters, wanted) > rated:
+        wanted += 2
+    level = site.strip >= _LONG + INCH // 2
+    if before is not None and before.middles and before.wanted == wanted and before.lifters == lifters:
+        over = before.middles[0] - weighed.centre[1]
+        if 0 <= over <= _ROOM:
+            return before
+    best: tuple[int, ...] = ()
+    high = _BLOCKS[0]
+    for block in _BLOCKS if level else _BLOCKS[:2]:
+        found = _middles(site, wanted // 2, weighed.centre[1], block)
+        if len(found) > len(best):
+            best, high = found, block
+    return Handles(lifters, max(wanted, most), best, high, level)
+
+
+def share(gross_lb: float, lifters: int, count: int) -> float:
+    """Return what one handle lifts: each who lifts holds one, or more where more were put on; one person holds two."""
+    usual = max(2, lifters + lifters % 2)
+    return gross_lb / (count if count > usual else max(2, lifters))
+
+
+def _middles(site: Site, count: int, least: int, block: int) -> tuple[int, ...]:
+    """Return where handles have room on a stile, none lower than that, each clear of gussets: moved up, never down."""
+    low, top = site.foot + block // 2, site.height - site.foot - block // 2
+    taken = sorted((g.y, g.y + g.dy) for g in site.gussets if g.dy > g.dx)
+    found: list[int] = []
+    at = site.up(max(low, least))
+    while len(found) < count:
+        for start, end in taken:
+            if start < at + block // 2 and at - block // 2 < end:
+                at = site.up(end + block // 2)
+        if at > top:
+            break
+        found.append(at)
+        at = site.up(at + max(_APART, block))
+    return tuple(found)
+
+
+def lay_handles(site: Site, handles: Handles, bench: Bench) -> int:
+    """Put blocks, handles and bolts on the bench; return the area that is glued."""
+    shop = site.shop
+    good, thick, strip = shop.joinery.block_good, site.block, site.strip
+    middle, half = site.back + strip // 2, _BOLTS_APART // 2
+    for side in (0, 1):
+        inner = site.thick if side == 0 else site.width - site.thick - thick
+        outer, way = (-PROUD, 1) if side == 0 else (site.width, -1)
+        for y in handles.middles:
+            box = Box(inner, y - handles.block // 2, site.back, thick, handles.block, strip)
+            block = bench.panel("backing-block", good, box, "backing block", flat="x", along="y")
+            high, deep = (_WIDE, _LONG) if handles.level else (_LONG, _WIDE)
+            plate = Box(outer, y - high // 2, middle - deep // 2, PROUD, high, deep)
+            where = f"{'left' if side == 0 else 'right'} stile, middle {site.say(y)} up"
+            bench.fit(Fitting(shop.joinery.handle, "handle", plate, where))
+            for shift in (-half, half):
+                at_y, at_z = (y, middle + shift) if handles.level else (y + shift, middle)
+                head = -_PLATE if side == 0 else site.width + _PLATE
+                stile = part_at(bench, "stile", site.thick // 2 if side == 0 else site.width - site.thick // 2, at_y,
+                                at_z)  # fmt: skip
+                bench.bolt(
+                    Bolt(shop.gear.handle_bolt, head, at_y, at_z, (way, 0, 0), (stile, block), shop.gear.nut,
+                         hole=_HOLE),
+                    "handles through stile and block, into T-nuts",
+                )  # fmt: skip
+    return handles.count * handles.block * strip
+
+
+def handle_checks(site: Site, handles: Handles | None, weighed: Weighed) -> tuple[Check, ...]:
+    """Judge handles and their bolts."""
+    if handles is None or not handles.middles:
+        return ()
+    shop = site.shop
+    gross, factor = table_pounds(weighed.gross_kg), shop.gear.handle_factor
+    each = share(gross, handles.lifters, handles.count)
+    rated = shop.good(shop.joinery.handle).rated_lb
+    # With every handle on that there is room for, one that is too weak would be lifted by all the same.
+    weak = rated > 0 and factor * each > rated
+    bolt = shop.good(shop.gear.handle_bolt).diameter_in
+    found = check_handles(each, factor, rated, site.units, structure=weak)
+    return found, check_pull_through(each, factor, 2, bolt, site.units)
+
+
+def handle_warnings(site: Site, handles: Handles | None, gross_kg: float, team: Team) -> list[str]:
+    """Say where people must find another hold than a handle, or bolts do not fit."""
+    shop = site.shop
+    gross, lifters = table_pounds(gross_kg), team_size(team)
+    needed = lifters > 1 or (lifters == 1 and gross >= shop.joinery.handles_from_lb)
+    if handles is None:
+        if needed and (shop.gear.handles == "none" or not shop.joinery.handle):
+            none = (
+                f"no handles, as the shop's rules say: {team} must find a hold under the lower rail; put the crate on "
+                "blocks, so that fingers get under it and out again"
+            )
+            return [none]
+        return []
+    told = []
+    if handles.count < handles.wanted:
+        told.append(
+            f"{handles.count or 'no'} of {handles.wanted} handles have room on the stiles at or above the centre of "
+            "gravity: whoever has none lifts under the lower rail, from blocks"
+        )
+    if not handles.middles:
+        return told
+    bolt, nut = shop.good(shop.gear.handle_bolt), shop.good(shop.gear.nut)
+    over = bolt.breadth - (_PLATE + site.thick + site.block)
+    bite = nut.breadth + over
+    if over > INCH // 8 or bite < round(bolt.diameter_in * INCH):
+        told.append(
+            f"bolts {bolt.good} of the handles end {site.say(abs(over), 32)} {'beyond' if over > 0 else 'short of'} "
+            "their blocks' inner face: take bolts that end in the T-nut"
+        )
+    return told
+
+
+def handle_steps(site: Site, handles: Handles | None, centre_y: int) -> list[Step]:
+    """Say how handles go on."""
+    if handles is None or not handles.middles:
+        return []
+    shop = site.shop
+    feet = [site.say(y - handles.block // 2) for y in handles.middles]
+    spots = [site.say(y) for y in handles.middles]
+    mid = site.say(site.strip // 2)
+    lie = "level, from back to front" if handles.level else "upright"
+    apart = (
+        f"{site.say(_BOLTS_APART)} apart on the level of its middle, evenly about a line {mid} before the inside of "
+        "the back"
+        if handles.level
+        else f"{site.say(_BOLTS_APART)} apart, one above the other, on a line {mid} before the inside of the back"
+    )
+    several = "s" if len(feet) > 1 else ""
+    return [
+        Step(
+            f"Glue a backing block {site.say(handles.block)} high, as deep as the strips, to the inner face of each "
+            f"stile, lower edge{several} {' and '.join(feet)} up from the bottom, and clamp until the glue holds. Two "
+            f"holes {site.say(_HOLE)} for each handle, from outside through stile and block, {apart}. Tap a T-nut "
+            f"({shop.gear.nut}) into each from the inside.",
+            "Eye protection; clamp a scrap behind the block, and keep hands away from where the drill comes out.",
+        ),
+        Step(
+            f"Bolt {handles.count} handles to the outside of the stiles, {len(feet)} a side, grips {lie}, middle"
+            f"{several} {' and '.join(spots)} up from the bottom: at or just above the centre of gravity, "
+            f"{site.say(centre_y, 8)} up. Two of {shop.gear.handle_bolt} each, through the handle's plate into the "
+            "T-nuts, with a spanner; pull at each handle before anybody lifts by it.",
+            f"Lifted by {_lifting(handles)}, backs straight, knees bent, all together at one word; gloves, and "
+            "feet clear.",
+        ),
+    ]
+
+
+def _lifting(handles: Handles) -> str:
+    """Say who takes hold of what."""
+    if handles.lifters == 1:
+        return "one person, a hand at each handle"
+    if handles.count >= handles.lifters:
+        return f"{('two', 'three', 'four')[handles.lifters - 2]} people, one at a handle"
+    return f"{('two', 'three', 'four')[handles.lifters - 2]} people, those without a handle under the lower rail"

@@ -1,0 +1,127 @@
+"""The outfit: all that lifts a crate and keeps it upright, planned together and put on the bench."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from nesting.advice.check import Check
+from nesting.advice.lifting import Team, team_for
+from nesting.crates.bench import Bench
+from nesting.crates.gear.bolted_skids import lay_bolted, plan_bolted, skid_checks, skid_steps
+from nesting.crates.gear.handles import (
+    PROUD,
+    Handles,
+    handle_checks,
+    handle_steps,
+    handle_warnings,
+    lay_handles,
+    plan_handles,
+)
+from nesting.crates.gear.site import Site, Weighed
+from nesting.crates.gear.skids import Skids
+from nesting.crates.gear.stands import (
+    STRAPS,
+    Stance,
+    plan_stance,
+    stance_check,
+    stance_steps,
+    stance_warnings,
+    strap_mm,
+)
+from nesting.crates.model import Box, Size, Step
+
+_TEAMS: Final[tuple[Team, ...]] = ("one person", "two people", "three people", "four people", "forks")
+
+
+@dataclass(frozen=True, slots=True)
+class Outfit:
+    """What a crate is lifted by and how it stands.
+
+    Attributes
+    ----------
+    team : str
+        Who lifts it.
+    handles : Handles or None
+        None where there are none.
+    stance : Stance
+        With the skids.
+    """
+
+    team: Team = "one person"
+    handles: Handles | None = None
+    stance: Stance | None = None
+
+    @property
+    def skids(self) -> Skids | None:
+        """Under it."""
+        return self.stance.skids if self.stance else None
+
+    @property
+    def straps(self) -> int:
+        """How many."""
+        return STRAPS if self.stance and self.stance.strapped else 0
+
+
+def plan_outfit(site: Site, weighed: Weighed, before: Outfit) -> Outfit:
+    """Plan the outfit of a crate that was weighed with an earlier one on it.
+
+    Nobody goes back to a smaller team nor to a stance that did not hold, so that weighing and planning come to an end.
+    """
+    gear, longest = site.shop.gear, max(site.width, site.height)
+    team = max(before.team, team_for(weighed.gross_kg, longest, site.shop.lifting), key=_TEAMS.index)
+    handles = plan_handles(site, team, weighed, before.handles)
+    forks = team == "forks" and gear.skids
+    skids = plan_bolted(site) if forks else None
+    if team == "forks" and not gear.skids:
+        handles = before.handles
+    return Outfit(team, handles, plan_stance(site, skids, weighed, before.stance, forks=forks))
+
+
+def lay_outfit(site: Site, outfit: Outfit, bench: Bench) -> tuple[int, int]:
+    """Put an outfit on the bench, whose frame stands already; return the area that is glued, and in how many joints."""
+    glued = joints = 0
+    if outfit.handles is not None and outfit.handles.middles:
+        glued += lay_handles(site, outfit.handles, bench)
+        joints += outfit.handles.count
+    if outfit.skids is not None:
+        area, runs = lay_bolted(site, outfit.skids, bench)
+        glued, joints = glued + area, joints + runs
+    if outfit.stance is not None and outfit.stance.strapped:
+        bench.use(site.shop.gear.strap, strap_mm(outfit.stance))
+        bench.use(site.shop.gear.buckle, STRAPS)
+    return glued, joints
+
+
+def extent_of(site: Site, outfit: Outfit) -> Box:
+    """Return the extremes of a crate with its outfit, in the body's coordinates."""
+    aside = PROUD if outfit.handles is not None and outfit.handles.middles else 0
+    low, over = (outfit.skids.height, outfit.skids.over) if outfit.skids else (0, 0)
+    return Box(-aside, -low, -over, site.width + 2 * aside, site.height + low, site.depth + 2 * over)
+
+
+def body_of(site: Site, outfit: Outfit) -> Size | None:
+    """Return the outside of the body where the outfit reaches beyond it."""
+    all_of_it = extent_of(site, outfit)
+    body = Size(site.width, site.height, site.depth)
+    return None if Size(all_of_it.dx, all_of_it.dy, all_of_it.dz) == body else body
+
+
+def outfit_checks(site: Site, outfit: Outfit, weighed: Weighed) -> list[Check]:
+    """Judge all of it."""
+    found = [*handle_checks(site, outfit.handles, weighed)]
+    on_pallet = outfit.stance is not None and outfit.stance.kind == "pallet"
+    if outfit.team == "forks" and site.shop.gear.skids and not on_pallet:
+        found += skid_checks(site, outfit.skids, weighed)
+    standing = stance_check(site, outfit.stance) if outfit.stance else None
+    return [*found, standing] if standing else found
+
+
+def outfit_warnings(site: Site, outfit: Outfit, gross_kg: float) -> list[str]:
+    """Say what is left to people."""
+    told = handle_warnings(site, outfit.handles, gross_kg, outfit.team)
+    return told + (stance_warnings(site, outfit.stance) if outfit.stance else [])
+
+
+def outfit_steps(site: Site, outfit: Outfit, centre_y: int) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
+    """Return what is done before the liner, and what once the crate is closed."""
+    before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids))
+    return before, tuple(stance_steps(site, outfit.stance) if outfit.stance else ())

@@ -1,0 +1,223 @@
+"""How a crate keeps upright in transit: free, on longer skids, or strapped to a pallet or an A-frame.
+
+The first that stands the tilt of the shop's rules is taken, in that order; a crate that none keeps upright is held.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import ceil
+from typing import Final
+
+from nesting.advice.check import Check
+from nesting.advice.passage import Load, passes
+from nesting.advice.tipping import (
+    FRAME_DEEPEST,
+    PALLET_HIGH,
+    PALLET_LONG,
+    PALLET_WIDE,
+    check_standing,
+    frame_base,
+    half_for,
+    tips_at,
+)
+from nesting.base.measure import INCH, MM
+from nesting.crates.gear.bolted_skids import prying_of
+from nesting.crates.gear.site import Site, Weighed
+from nesting.crates.gear.skids import Skids
+from nesting.crates.model import Stands, Step
+
+STRAPS: Final = 2
+"""Straps round a crate and what it stands by."""
+
+_TAIL: Final = 12 * INCH
+"""What of a strap goes through its buckle."""
+
+_ORDER: Final[tuple[Stands, ...]] = ("free", "longer skids", "pallet", "A-frame")
+
+
+@dataclass(frozen=True, slots=True)
+class Stance:
+    """How a crate stands.
+
+    Attributes
+    ----------
+    kind : str
+        As :attr:`nesting.crates.model.Crate.stands`; empty where nothing holds it, or nobody asked.
+    skids : Skids or None
+        Under it.
+    half, high : int
+        How far inside its base its centre of gravity lies, and how high over the floor.
+    base : int
+        How deep an A-frame must be.
+    strap : int
+        Strap in all.
+    """
+
+    kind: Stands
+    skids: Skids | None
+    half: int = 0
+    high: int = 0
+    base: int = 0
+    strap: int = 0
+
+    @property
+    def strapped(self) -> bool:
+        """Whether it is strapped to something."""
+        return self.strap > 0
+
+    @property
+    def angle(self) -> float:
+        """Tilt at which it falls, degrees."""
+        return tips_at(self.half, self.high)
+
+
+def plan_stance(site: Site, skids: Skids | None, weighed: Weighed, before: Stance | None, *, forks: bool) -> Stance:
+    """Choose how a crate stands.
+
+    Parameters
+    ----------
+    skids : Skids or None
+        Which it may have, as long as it is deep.
+    before : Stance or None
+        As it was planned before that was weighed too; what comes before it in order did not hold.
+    forks : bool
+        Whether forks must take it on skids of its own, where it is not strapped to a pallet.
+    """
+    rules = site.shop.gear
+    under = not forks or (skids is not None and skids.clear >= site.shop.forks.jack_width)
+    free = _free(site, skids, weighed)
+    if not rules.standing:
+        pallet = _pallet(site, weighed)
+        return pallet if not under and pallet is not None else Stance("", skids)
+    ways = _ways(site, skids, weighed, free, under=under)
+    passed = _ORDER.index(before.kind) if before is not None and before.kind else 0
+    ways = [way for way in ways if way.angle >= rules.tilt and _ORDER.index(way.kind) >= passed]
+    return ways[0] if ways else replace(free, kind="")
+
+
+def _ways(site: Site, skids: Skids | None, weighed: Weighed, free: Stance, *, under: bool) -> list[Stance]:
+    """Return the ways for which there is room, in order."""
+    ways = [free] if under else []
+    if under and skids is not None:
+        ways += _longer(site, skids, weighed)
+    pallet = _pallet(site, weighed)
+    if pallet is not None:
+        ways.append(pallet)
+    base = frame_base(site.shop.gear.tilt, free.high + PALLET_HIGH, site.depth)
+    if under and base <= FRAME_DEEPEST:
+        girth = 2 * (site.width + base)
+        ways.append(Stance("A-frame", skids, base // 2, free.high + PALLET_HIGH, base, _strap(girth)))
+    return ways
+
+
+def _free(site: Site, skids: Skids | None, weighed: Weighed) -> Stance:
+    """Return how it stands on its own skids or edges: by the nearest side of its base."""
+    x, y, z = weighed.centre
+    reach = skids.over if skids else 0
+    left, right = (skids.starts[0], skids.starts[1] + skids.wide) if skids else (0, site.width)
+    half = min(x - left, right - x, z + reach, site.depth + reach - z)
+    return Stance("longer skids" if reach else "free", skids, max(0, half), y + (skids.height if skids else 0))
+
+
+def _longer(site: Site, skids: Skids, weighed: Weighed) -> Iterator[Stance]:
+    """Yield the crate on longer skids, where their bolts hold and it still goes through the shop's doors."""
+    short = min(weighed.centre[2], site.depth - weighed.centre[2])
+    over = site.up(max(0, half_for(site.shop.gear.tilt, weighed.centre[1] + skids.height) - short))
+    if not 0 < over <= site.shop.gear.outrigger_most:
+        return
+    longer = replace(skids, over=over)
+    pried = prying_of(site, longer, weighed.gross_kg)
+    if pried is not None and pried.verdict == "fails":
+        return
+    plain, reaching = (
+        Load(site.width, site.height + skids.height, site.depth + 2 * more, weighed.gross_kg) for more in (0, over)
+    )
+    if all(passes(reaching, limit) or not passes(plain, limit) for limit in site.shop.passage.limits()):
+        yield _free(site, longer, weighed)
+
+
+def _pallet(site: Site, weighed: Weighed) -> Stance | None:
+    """Return the crate upright on the middle of a pallet, without skids; None where it is larger than that."""
+    if site.width > PALLET_LONG or site.depth > PALLET_WIDE:
+        return None
+    girth = 2 * (site.height + PALLET_HIGH + PALLET_WIDE)
+    return Stance("pallet", None, PALLET_WIDE // 2, weighed.centre[1] + PALLET_HIGH, 0, _strap(girth))
+
+
+def _strap(girth: int) -> int:
+    return STRAPS * (girth + _TAIL)
+
+
+def strap_mm(stance: Stance) -> int:
+    """Return how much strap is used."""
+    return ceil(stance.strap / MM)
+
+
+def stance_check(site: Site, stance: Stance) -> Check | None:
+    """Judge how it stands; None where nobody asked."""
+    gear = site.shop.gear
+    if not gear.standing:
+        return None
+    how = {
+        "": "nothing of what the shop's rules know keeps it upright",
+        "free": "stands by itself",
+        "longer skids": "stands on skids that reach out in front and behind",
+        "pallet": "strapped upright to the middle of a pallet",
+        "A-frame": f"strapped upright to an A-frame {site.say(stance.base, 2)} deep and wide at the least",
+    }[stance.kind]
+    note = f"{how}; its centre of gravity is {site.say(stance.high, 8)} over the floor"
+    deepest = FRAME_DEEPEST // 2
+    would = (
+        f"a lower crate: an A-frame {site.say(FRAME_DEEPEST)} deep keeps a centre of gravity upright that is at most "
+        f"{site.say(_highest(gear.tilt, deepest), 1)} over the floor, its own floor included"
+    )
+    return check_standing(gear.tilt, stance.angle, note, would)
+
+
+def _highest(tilt: float, half: int) -> int:
+    """Return how high a centre of gravity may be over half a base, in whole inches."""
+    per_inch = half_for(tilt, INCH)
+    return half * INCH // max(1, per_inch) // INCH * INCH
+
+
+def stance_steps(site: Site, stance: Stance) -> list[Step]:
+    """Say how a crate is kept upright."""
+    if not stance.strapped:
+        return []
+    gear = site.shop.gear
+    each = site.say(stance.strap // STRAPS, 2)
+    if stance.kind == "pallet":
+        side = min(6 * INCH, site.width // 4)
+        text = (
+            f"Stand the closed crate upright on the middle of a pallet {site.say(PALLET_LONG)} x "
+            f"{site.say(PALLET_WIDE)}, its width along the long side, and strap it down: two straps ({gear.strap}, "
+            f"{each} each) over the top and under the deck boards, {site.say(side)} in from each end, edge protectors "
+            "under them, drawn tight at the buckle."
+        )
+    else:
+        text = (
+            f"Stand the closed crate upright in an A-frame with a floor at least {site.say(stance.base, 2)} deep and "
+            f"as wide, at most {site.say(PALLET_HIGH)} over the ground, in its middle, and strap it: two straps "
+            f"({gear.strap}, {each} each) level round crate and frame, a quarter of the height up and a quarter down, "
+            "edge protectors under them, drawn tight at the buckle."
+        )
+    return [
+        Step(
+            text,
+            "Two people at the least: one holds the crate upright until both straps are tight, and again before the "
+            "first is opened. Nobody stands on the side that it could fall to; feet and forks clear. It never stands "
+            "free.",
+        )
+    ]
+
+
+def stance_warnings(site: Site, stance: Stance) -> list[str]:
+    """Say what must be had that is not part of the crate."""
+    if not stance.strapped:
+        return []
+    what = (
+        f"a pallet {site.say(PALLET_LONG)} x {site.say(PALLET_WIDE)}"
+        if stance.kind == "pallet"
+        else f"an A-frame with a floor {site.say(stance.base, 2)} deep"
+    )
+    return [f"have {what} ready: the crate travels strapped upright to it, and it is in no price here"]

@@ -1,0 +1,101 @@
+"""Gear on a shell: planned, put on and weighed until nothing changes, since what lifts a crate weighs something too."""
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from nesting.base.measure import MM
+from nesting.crates.gear.outfit import Outfit, extent_of, lay_outfit, plan_outfit
+from nesting.crates.gear.site import Site, Weighed
+from nesting.crates.model import Box
+from nesting.crates.shells.battens import Grid
+from nesting.crates.shells.faces import Face
+from nesting.crates.shells.shell import Shell, piece_box
+from nesting.crates.weigh import Weighing, weigh
+
+_ROUNDS: Final = 8
+"""Most weighings; teams and stances only go up, so that a few do."""
+
+_M2 = (1000 * MM) ** 2
+
+
+@dataclass(frozen=True, slots=True)
+class Geared:
+    """A shell with its gear, closed.
+
+    Attributes
+    ----------
+    shell : Shell
+        With all on its bench.
+    site : Site
+        What the gear was planned for.
+    outfit : Outfit
+        What lifts it and keeps it upright.
+    """
+
+    shell: Shell
+    site: Site
+    outfit: Outfit
+
+
+def closed_with_gear(shell: Shell, lid: Face, grid: Grid | None) -> Geared:
+    """Line and close a mounted shell, with the gear that its weight asks for."""
+    site, outfit = site_of(shell, lid, grid), Outfit()
+    for _ in range(_ROUNDS):
+        trial = replace(shell, bench=shell.bench.copy())
+        glued, joints = lay_outfit(site, outfit, trial.bench)
+        trial.glue(glued, joints)
+        trial.line_frame()
+        trial.close(lid, grid)
+        trial.bench.use(site.shop.joinery.glue, max(1, round(site.shop.joinery.glue_g_m2 * trial.glued / _M2)))
+        made = Geared(trial, site, outfit)
+        found = weighing(made)
+        outfit = plan_outfit(site, Weighed(gross_of(found), found.centre), outfit)
+        if outfit == made.outfit:
+            break
+    return made
+
+
+def weighing(made: Geared) -> Weighing:
+    """Weigh a closed shell with all that is on its bench."""
+    shell = made.shell
+    return weigh(
+        parts=shell.bench.parts,
+        sticks=shell.bench.sticks,
+        piecework=shell.bench.piecework,
+        placed=shell.bench.placed,
+        pieces=[(hung.weight, piece_box(shell, hung)) for hung in shell.load.hung],
+        outside=extent_of(made.site, made.outfit),
+        shop=made.site.shop,
+    )
+
+
+def gross_of(found: Weighing) -> float:
+    """Return the gross weight as it is printed."""
+    return round(round(found.net_kg, 1) + round(found.tare_kg, 1), 1)
+
+
+def site_of(shell: Shell, lid: Face, grid: Grid | None) -> Site:
+    """Return a shell that stands and is mounted as gear sees it."""
+    packing, frame = shell.packing, shell.frame
+    shop = packing.shop
+    over = grid.good.thickness if grid is not None and grid.good is not None else 0
+    liner = shop.good(shop.frame.liner_good).thickness
+    leg = frame.of("corner block")[0].box.dy
+    return Site(
+        shop,
+        packing.units,
+        frame.width,
+        frame.height,
+        shell.z + frame.strip + lid.good.thickness + over,
+        frame.thickness,
+        shell.back_inside,
+        frame.strip,
+        shell.behind,
+        frame.thickness + max(leg, liner),
+        tuple(_moved(m.box, shell.back_inside) for m in frame.of("gusset")),
+        shop.case.laminate_abroad and packing.country.upper() not in ("", shop.studio.country.upper()),
+    )
+
+
+def _moved(box: Box, z: int) -> Box:
+    return Box(box.x, box.y, box.z + z, box.dx, box.dy, box.dz)
