@@ -3,12 +3,14 @@
 from dataclasses import replace
 from typing import Protocol
 
+from nesting.advice.shock import weak
 from nesting.crates.model import Crate
 from nesting.crates.shells.battens import Lay, grid_for
 from nesting.crates.shells.catalogue import Catalogue, Judged, would_pass
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.finish import finish
 from nesting.crates.shells.screwing import mount
+from nesting.crates.shells.shaken import on_pads
 from nesting.crates.shells.shell import Shell, behind_of, refuse_deep
 from nesting.crates.traits import Method, Refused
 
@@ -50,7 +52,7 @@ def built(catalogue: Catalogue, choose: LidChooser, method: Method) -> Crate:
             refused = refused or no_room
             continue
         made = _told(catalogue, crate, judged, found)
-        if not crowded and not any(check.structure and check.verdict == "fails" for check in made.checks):
+        if not crowded and not any(map(weak, made.checks)):
             return made
         nearest = nearest or made
     if nearest is None:
@@ -73,20 +75,15 @@ def _chosen(catalogue: Catalogue, choose: LidChooser, method: Method) -> tuple[F
 def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged, ...]) -> Crate:
     """Say of a crate what design it has, which came next, and what would pass where none does."""
     plan = catalogue.plan
-    others = [each for each in found if each is not judged and each.passes][:_SHOWN]
+    others = [each for each in found if each is not judged and each.passes]
     checks = made.checks
-    if any(check.structure and check.verdict == "fails" for check in checks):
+    if any(map(weak, checks)):
         told = would_pass(checks, plan)
-        checks = tuple(
-            replace(check, would_pass=told) if check.structure and check.verdict == "fails" else check
-            for check in checks
-        )
-    return replace(
-        made,
-        checks=checks,
-        design=judged.designed(plan, judged, made.tare_kg),
-        others=tuple(each.designed(plan, judged, made.tare_kg) for each in others),
-    )
+        checks = tuple(replace(check, would_pass=told) if weak(check) else check for check in checks)
+    design = judged.designed(plan, judged, made.tare_kg)
+    padded = on_pads(plan.packing, made, design)
+    shown = [each.designed(plan, judged, made.tare_kg) for each in others[: _SHOWN - (padded is not None)]]
+    return replace(made, checks=checks, design=design, others=(*shown, *([padded] if padded else [])))
 
 
 def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None, method: Method) -> tuple[Crate, bool]:

@@ -1,0 +1,1 @@
+"""Gear: what a crate is lifted by, stands on, opens by and breathes through."""
