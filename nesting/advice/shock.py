@@ -105,7 +105,7 @@ class Shaken:
 
 
 def check_shock(
-    case: Shaken, rules: CushionRules, units: UnitSystem = "inch", *, would_pass: str = ""
+    case: Shaken, rules: CushionRules, units: UnitSystem = "inch", *, way_out: str = ""
 ) -> tuple[Check, Check]:
     """Tell the shock of a drop and of a topple beside the limit.
 
@@ -115,7 +115,7 @@ def check_shock(
         The crate.
     units : {"inch", "metric"}
         How figures are written.
-    would_pass : str
+    way_out : str
         What else would do, where a stated limit is passed.
 
     Returns
@@ -174,12 +174,12 @@ def check_shock(
         worst="fails" if topples else "info",
         structure=topples,
     )
-    return _told(dropped, would_pass), _told(toppling, would_pass)
+    return _told(dropped, way_out), _told(toppling, way_out)
 
 
-def _told(check: Check, would_pass: str) -> Check:
+def _told(check: Check, way_out: str) -> Check:
     """Say of a check that fails what else would do."""
-    return replace(check, would_pass=would_pass) if check.verdict == "fails" else check
+    return replace(check, would_pass=way_out) if check.verdict == "fails" else check
 
 
 def weak(check: Check) -> bool:

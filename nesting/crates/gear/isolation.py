@@ -171,7 +171,7 @@ def isolate(crate: Resting, shop: Shop, units: UnitSystem = "inch") -> Isolation
     least = ceil(shop.case.pad_slender * thickness / _STEP) * _STEP
     lumber, ply = _lumber(shop, laminated=crate.laminated)
     refused = NoPads("there is no room for skids")
-    tries = [(crate.runners, 0)] if crate.runners else list(_made(crate, ply))
+    tries = [(crate.runners, 0)] if crate.runners else list(_made(crate, ply, least, shop.gear.outrigger_most))
     for runners, plies in tries:
         kg = crate.gross_kg + _skids_kg(runners, lumber, shop) * (plies > 0)
         found = _pads(kg, runners, thickness, least, foam, units)
@@ -203,10 +203,14 @@ def _lumber(shop: Shop, *, laminated: bool) -> tuple[Good, int]:
     return good, good.thickness
 
 
-def _made(crate: Resting, ply: int) -> Iterator[tuple[Runners, int]]:
-    """Yield skids from front to back of more and more plies, that a crate without any may get."""
+def _made(crate: Resting, ply: int, least: int, beyond: int) -> Iterator[tuple[Runners, int]]:
+    """Yield skids from front to back of more and more plies, that a crate without any may get.
+
+    They reach beyond a crate that is less deep than a pad must be, as far as the shop lets them.
+    """
+    long = max(crate.depth, least) if least <= crate.depth + 2 * beyond else crate.depth
     for plies in range(2, crate.width // (_SHARE * ply) + 1):
-        yield Runners(plies * ply, crate.depth), plies
+        yield Runners(plies * ply, long), plies
 
 
 def _skids_kg(runners: Runners, lumber: Good, shop: Shop) -> float:

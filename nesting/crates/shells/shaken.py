@@ -55,7 +55,7 @@ def shock_checks(
             way_out = f"{found.text(packing.units)}, or {FRAMED}"
         else:
             way_out = FRAMED if found is None else f"{FRAMED}, but not pads: {found.reason}"
-    return check_shock(case, packing.shop.cushion, packing.units, would_pass=way_out)
+    return check_shock(case, packing.shop.cushion, packing.units, way_out=way_out)
 
 
 def isolation_of(
