@@ -36,6 +36,10 @@ MOST_PIECES: Final = 2000
 """Most single pieces in one order."""
 EARLIEST: Final = date(2000, 1, 1)
 LATEST: Final = date(2100, 12, 31)
+LEAST_SHOCK: Final = Decimal(5)
+"""Least shock in G that an order may allow: less is a slip, for no crate of wood keeps it."""
+GREATEST_SHOCK: Final = Decimal(500)
+"""Greatest shock in G that an order may allow."""
 DEAREST: Final = Decimal(1_000_000_000)
 """Greatest price or declared value read, in any currency."""
 
@@ -174,6 +178,8 @@ class Artwork:
         Pieces that must, or must not, travel in the same case.
     turn : bool
         Whether it may travel on another edge than it hangs on.
+    shock_limit : Decimal or None
+        Shock in G that it, or whoever insures it, allows at the most; ``None`` where nobody states a limit.
     accept_held : str
         The code of a held crate, a colon, and why the studio takes it all the same; empty where nothing is accepted.
     notes : str
@@ -213,6 +219,7 @@ class Artwork:
     extra: tuple[tuple[str, str], ...] = ()
     row: int | None = field(default=None, compare=False)
     copy_of: str | None = None
+    shock_limit: Decimal | None = None
 
     def __post_init__(self) -> None:
         name = self.piece
@@ -230,6 +237,11 @@ class Artwork:
             raise ValueError(f"artwork {name}: surface must be one of {', '.join(SURFACES)}, not {self.surface!r}")
         if self.weight_kg is not None and not (self.weight_kg.is_finite() and 0 < self.weight_kg <= HEAVIEST_KG):
             raise ValueError(f"artwork {name}: weight must be more than 0 and at most 2000 kg, not {self.weight_kg}")
+        shock = self.shock_limit
+        if shock is not None and not (shock.is_finite() and LEAST_SHOCK <= shock <= GREATEST_SHOCK):
+            raise ValueError(
+                f"artwork {name}: shock_limit must be from {LEAST_SHOCK} to {GREATEST_SHOCK} G, not {shock}"
+            )
         for label, money in (("price", self.price), ("declared", self.declared)):
             if money is not None and not (money.is_finite() and 0 <= money <= DEAREST):
                 raise ValueError(f"artwork {name}: {label} must be from 0 to {DEAREST}, not {money}")

@@ -115,6 +115,7 @@ def artworks(draw: st.DrawFn, /, piece: str | None = None, **fixed: Any) -> Artw
         "destination": draw(st.none() | st.sampled_from(["Harbour Gallery", "Hillside Gallery", "Private buyer"])),
         "ship_by": draw(st.none() | days),
         "turn": draw(st.booleans()),
+        "shock_limit": draw(st.none() | st.integers(50, 5000).map(lambda tenths: Decimal(tenths).scaleb(-1))),
     }
     return Artwork(**(made | fixed))
 

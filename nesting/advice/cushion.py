@@ -10,7 +10,7 @@ Paintings* (Getty, 1998), pp. 544 and 551: 10 cm of foam, 40 G for small panels 
 from dataclasses import dataclass
 from math import ceil, sqrt
 
-from nesting.advice.check import Check, Verdict, compare, inform, said, table_pounds
+from nesting.advice.check import Check, Verdict, compare, said, table_pounds
 from nesting.base.measure import INCH, MM, UnitSystem, format_length, inches
 from nesting.base.rules import check_rules, rule
 
@@ -263,15 +263,4 @@ def _stress_check(case: Cushioned, way: str, area: int, units: UnitSystem) -> Ch
         source=foam.source,
         limits_of_use="even bearing; the range depends on the foam's maker",
         note=note,
-    )
-
-
-def check_uncushioned(what: str) -> Check:
-    """Say that a crate sent alone has no cushion: its rigid liner keeps the piece in place and cushions nothing."""
-    return inform(
-        "cushion",
-        f"a {what} sent alone is not cushioned: the rigid liner does not count; by freight it travels without a "
-        "cushion: accept that knowingly, or take it there by hand, or order a travel frame in an outer case",
-        source=_GETTY,
-        limits="rigid foam board crushes at the first impact",
     )

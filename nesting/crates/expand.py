@@ -5,6 +5,7 @@ from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from nesting.advice.shock import weak
 from nesting.base.counts import one_of
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
@@ -223,7 +224,8 @@ def _one(run: _Expansion, name: str, pieces: tuple[Artwork, ...], choice: Choice
         except RulesClash as clash:
             why = f"{choice.reason}; no {method_name}: {clash.found}"
         else:
-            failed = [check.name for check in crate.checks if check.verdict == "fails" and check.structure]
+            # No other crate that is screwed shut mends a shock: then it is held as it stands.
+            failed = [check.name for check in crate.checks if weak(check)]
             if not failed:
                 return crate
             why = f"{choice.reason}; {method_name} fails {', '.join(failed)}"

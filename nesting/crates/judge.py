@@ -9,7 +9,14 @@ from nesting.base.measure import MM
 _M2: Final = (1000 * MM) ** 2
 """Square grid units in a square metre."""
 
-MINUTES: Final[Mapping[str, int]] = {"hole": 250, "screw": 200, "staple": 50, "glue_run": 1500, "part": 1500}
+MINUTES: Final[Mapping[str, int]] = {
+    "hole": 250,
+    "screw": 200,
+    "staple": 50,
+    "glue_run": 1500,
+    "part": 1500,
+    "bolt": 1500,
+}
 """Thousandths of a minute for one of each, where nobody times the work: a shop's guess."""
 
 

@@ -67,9 +67,11 @@ def _code(crate: Crate, pieces: Sequence[Artwork], failing: Sequence[Check]) -> 
         )
         for a in pieces
     ]  # fmt: skip
+    # Only where one is stated, so that what was accepted before anybody could state one stays accepted.
+    limits = [f"shock {a.shock_limit} G" for a in pieces if a.shock_limit is not None]
     design = crate.design.key if crate.design else (crate.method, crate.outside)
     checks = [(check.name, check.unit, figure(check.demand or 0), figure(check.capacity or 0)) for check in failing]
-    return sha256(repr((told, design, checks)).encode()).hexdigest()[:_CODE]
+    return sha256(repr((told, design, checks, *limits)).encode()).hexdigest()[:_CODE]
 
 
 def _accepted(pieces: Sequence[Artwork], code: str) -> str:

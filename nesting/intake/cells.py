@@ -26,7 +26,14 @@ from nesting.base.measure import (
     shorten,
 )
 from nesting.base.tables.cells import Cell, Unreadable, text_of
-from nesting.order import BACK_KINDS, GREATEST_SIDE, HEAVIEST_KG, MOST_MIDDLE_BARS
+from nesting.order import (
+    BACK_KINDS,
+    GREATEST_SHOCK,
+    GREATEST_SIDE,
+    HEAVIEST_KG,
+    LEAST_SHOCK,
+    MOST_MIDDLE_BARS,
+)
 from nesting.shop.backs import KINDS, BackWords, keys_of, limits, read_words
 
 T = TypeVar("T", bound=str)
@@ -145,6 +152,18 @@ def read_weight(cell: Cell, accepted: str, scale: Scale) -> Decimal | None:
     if not 0 < value <= HEAVIEST_KG:
         limit = format_weight(HEAVIEST_KG, scale.units, mark=True)
         raise CellError(text, f"a weight more than zero, {limit} at the most")
+    return value
+
+
+def read_shock(cell: Cell, accepted: str) -> Decimal | None:
+    """Read a shock such as ``30 G`` or ``30``, within limits."""
+    text = _plain_text(cell, accepted)
+    if not text:
+        return None
+    match = re.fullmatch(r"([0-9]{1,9}(?:\.[0-9]{1,6})?)\s*g?", plain(text))
+    value = Decimal(match[1]) if match else Decimal(0)
+    if not LEAST_SHOCK <= value <= GREATEST_SHOCK:
+        raise CellError(text, accepted)
     return value
 
 

@@ -19,6 +19,7 @@ from nesting.intake.cells import (
     read_length,
     read_name,
     read_names,
+    read_shock,
     read_text,
     read_weight,
     read_word,
@@ -26,10 +27,19 @@ from nesting.intake.cells import (
 )
 from nesting.intake.days import read_day, read_moment
 from nesting.intake.money import read_money
-from nesting.order import AUTO, DEEPEST_POUR, LEAST_SIDE, MOST_COPIES, MOST_POURS, Surface
+from nesting.order import (
+    AUTO,
+    DEEPEST_POUR,
+    GREATEST_SHOCK,
+    LEAST_SHOCK,
+    LEAST_SIDE,
+    MOST_COPIES,
+    MOST_POURS,
+    Surface,
+)
 from nesting.shop.backs import BACKS_ACCEPTED
 
-Kind = Literal["text", "length", "weight", "money"]
+Kind = Literal["text", "length", "weight", "money", "shock"]
 Reader: TypeAlias = Callable[[Cell, str, Scale], Any]
 
 SURFACE_WORDS: Final[dict[str, Surface]] = {
@@ -71,7 +81,7 @@ class Column:
         One sentence for people.
     read : callable
         Cell, ``accepted`` and scale to a value, ``None`` for a blank cell.
-    kind : {"text", "length", "weight", "money"}
+    kind : {"text", "length", "weight", "money", "shock"}
         Which units may stand in its heading.
     required : bool
         Whether every row needs it.
@@ -218,6 +228,13 @@ COLUMNS: Final[tuple[Column, ...]] = (
     Column(
         "turn", ("may turn", "turnable", "may be turned", "may travel turned", "any edge"), "yes or no",
         "Whether it may travel on another edge than it hangs on.", _unscaled(read_yes_no),
+    ),
+    Column(
+        "shock_limit",
+        ("shock", "limit of shock", "most shock", "max shock", "maximum shock", "g limit", "max g", "fragility"),
+        f"a shock from {LEAST_SHOCK} to {GREATEST_SHOCK} G, such as 30 G",
+        "Shock that the piece or its insurer allows at the most; a crate that passes on more is held.",
+        _unscaled(read_shock), "shock",
     ),
     Column(
         "accept_held", ("accept crate", "accepted", "accepted held", "held accepted"),

@@ -29,9 +29,11 @@ def judge_of(office: Office) -> Judge:
         stocked = [(size, prices[size.stock]) for size in good.sizes if size.stock in prices]
         if good.form == "sheet" and stocked:
             areas[good.good] = min(_whole(price * _M2 / (size.length * size.width)) for size, price in stocked)
+        elif good.form == "stick" and stocked:
+            each[good.good] = min(_whole(price * MM / size.length) for size, price in stocked)
         elif good.form == "each" and stocked:
             each[good.good] = min(_whole(price / size.holds) for size, price in stocked)
-    minutes = {name: int(getattr(rules, name) * 1000) for name in ("hole", "screw", "staple", "glue_run")}
+    minutes = {name: int(getattr(rules, name) * 1000) for name in ("hole", "screw", "staple", "glue_run", "bolt")}
     hour = prices.get(rules.bench_hour, Decimal(0))
     return Judge(areas, each, _whole(hour / 60), 0, {**minutes, "part": int((rules.rip + rules.crosscut) * 1000)})
 

@@ -11,6 +11,7 @@ from nesting.crates.shells.faces import Face
 from nesting.crates.shells.finish import finish
 from nesting.crates.shells.gearing import closed_with_gear
 from nesting.crates.shells.screwing import mount
+from nesting.crates.shells.shaken import on_pads
 from nesting.crates.shells.shell import Shell, behind_of, refuse_deep
 from nesting.crates.traits import Method, Refused
 
@@ -81,17 +82,15 @@ def _of_design(check: Check) -> bool:
 def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged, ...]) -> Crate:
     """Say of a crate what design it has, which came next, and what would pass where none does."""
     plan = catalogue.plan
-    others = [each for each in found if each is not judged and each.passes][:_SHOWN]
+    others = [each for each in found if each is not judged and each.passes]
     checks = made.checks
     if failing := tuple(filter(_of_design, checks)):
         told = would_pass(failing, plan)
         checks = tuple(replace(check, would_pass=told) if check in failing else check for check in checks)
-    return replace(
-        made,
-        checks=checks,
-        design=judged.designed(plan, judged, made.tare_kg),
-        others=tuple(each.designed(plan, judged, made.tare_kg) for each in others),
-    )
+    design = judged.designed(plan, judged, made.tare_kg)
+    padded = on_pads(plan.packing, made, design)
+    shown = [each.designed(plan, judged, made.tare_kg) for each in others[: _SHOWN - (padded is not None)]]
+    return replace(made, checks=checks, design=design, others=(*shown, *([padded] if padded else [])))
 
 
 def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None, method: Method) -> tuple[Crate, bool]:

@@ -6,7 +6,6 @@ from typing import Literal
 
 from nesting.advice.backs import Back, Ribs, Way, carried, check_lid
 from nesting.advice.check import KG_PER_LB, Check, inform, table_pounds
-from nesting.advice.cushion import check_uncushioned
 from nesting.advice.forks import check_tipping
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate
@@ -27,6 +26,7 @@ from nesting.crates.shells.gearing import Geared, gross_of, weighing
 from nesting.crates.shells.mounting import mounting_case, piece_case
 from nesting.crates.shells.piece_back import own_cleats
 from nesting.crates.shells.plan import check_pieces
+from nesting.crates.shells.shaken import shock_checks
 from nesting.crates.shells.shell import Shell, piece_box
 from nesting.crates.shells.shell_steps import Told, steps_for
 from nesting.crates.traits import Method, Packing
@@ -68,7 +68,7 @@ def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, be
         *check_pieces(shell.plan, back_ei(shell)),
         lid_check(packing, lid, before, frame),
         _lid_edges(),
-        check_uncushioned(method.one),
+        *shock_checks(packing, gross, (frame.width, frame.height, shell.z), bench.placed),
         check_lifting(gross, longest, lift, shop.lifting, units),
         ispm,
         check_scope(net, longest, units),

@@ -66,6 +66,20 @@ class GearRules(Checked):
         high=500.0,
         doc="Shock that the studio or its insurer allows for every piece; 0 where nobody states a limit.",
     )
+    rigid_give: int = rule(
+        INCH // 4,
+        unit="length",
+        low=INCH // 32,
+        high=2 * INCH,
+        doc="Distance over which crate, floor and wood give where a crate without pads hits the floor.",
+        source="from memory: an estimate, +/- 50 %; a hard floor gives less",
+    )
+    isolate: str = rule(
+        "auto",
+        unit="word",
+        low=("auto", "never", "always"),
+        doc="Closed and battened crates stand on pads of foam; auto: where a stated limit of shock asks for it.",
+    )
     pad_good: str = rule("pe-plank-2", unit="word", doc="Foam of pads under skids, where a crate is isolated.")
     lid: str = rule(
         "auto",

@@ -11,7 +11,6 @@ from nesting.advice.cushion import (
     Foam,
     bearing_area,
     check_cushion,
-    check_uncushioned,
     design_drop,
     fragility,
     impact_speed,
@@ -146,12 +145,6 @@ def test_a_light_load_says_why_its_pads_are_as_large_as_they_are() -> None:
     assert "no narrower than 134.9 mm" in metric[2].note
     assert metric[0].note.startswith("drop 203.2 mm, C 3")
     assert [check.unit for check in metric] == ["mm", "mm", "kPa"]
-
-
-def test_crates_sent_alone_are_told_to_be_uncushioned() -> None:
-    told = check_uncushioned("closed crate")
-    assert told.verdict == "info"
-    assert "liner does not count; by freight it travels without a cushion: accept that knowingly" in told.note
 
 
 def test_bad_values_are_refused() -> None:

@@ -141,6 +141,8 @@ def test_tables_without_artworks_are_refused(rows: list[list[Cell]]) -> None:
      ("price", "-5"), ("price", "1e6"), ("price", "9999999999"), ("price", "1.234"), ("poured", "1999-12-31"),
       ("ship_by", "2101-01-01"),
      ("ship_by", "2026-03-04 10:00"), ("turn", "perhaps"), ("method", "box"), ("surface", "wax"), ("piece", "x" * 61),
+     ("shock_limit", "4.9 G"), ("shock_limit", "501"), ("shock_limit", "0"), ("shock_limit", "-30"),
+     ("shock_limit", "30 kg"), ("shock_limit", "gentle"), ("shock_limit", "1e2"),
      ("title", "bell\x07"), ("notes", "\ud800"), ("notes", "x" * 2001)],
 )  # fmt: skip
 def test_values_beyond_the_limits_are_refused(column: str, cell: str) -> None:
@@ -211,4 +213,22 @@ def test_a_rule_that_was_forgotten_is_still_a_fault(monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr("nesting.intake.reading.artwork_of", broken)
     assert faults_of(HEAD, ["A-01", "30", "40", "1"]) == [
         'table: found "something else is wrong"; accepted: an order within the limits'
+    ]
+
+
+@pytest.mark.parametrize(
+    ("cell", "limit"),
+    [("30 G", "30"), ("30g", "30"), ("30", "30"), (30, "30"), (27.5, "27.5"), ("5", "5"), ("500 G", "500"), ("", None),
+     ("none", None), ("-", None), (None, None)],
+)  # fmt: skip
+def test_limits_of_shock_are_read(cell: Cell, limit: str | None) -> None:
+    artwork = order_from_rows([[*HEAD, "shock limit"], ["A-01", "30", "40", "2", cell]]).artworks[0]
+    assert artwork.shock_limit == (None if limit is None else Decimal(limit))
+
+
+def test_each_bad_limit_of_shock_is_one_fault_that_says_what_is_accepted() -> None:
+    said = faults_of([*HEAD, "Shock limit (G)"], ["A-01", "30", "40", "2", "4"], ["A-02", "30", "40", "2", "much"])
+    assert [sentence.partition(": found")[2] for sentence in said] == [
+        ' "4"; accepted: a shock from 5 to 500 G, such as 30 G',
+        ' "much"; accepted: a shock from 5 to 500 G, such as 30 G',
     ]

@@ -52,6 +52,7 @@ def written(artwork: Artwork, units: Any) -> list[str]:
         "together": ", ".join(artwork.together),
         "apart": "; ".join(artwork.apart),
         "turn": "yes" if artwork.turn else "no",
+        "shock_limit": f"{artwork.shock_limit} G" if artwork.shock_limit else "",
         "accept_held": artwork.accept_held,
         "notes": artwork.notes,
     }
@@ -135,7 +136,7 @@ SPOILERS: dict[str, str] = {
     "declared": "much",
     "ship_by": "soon", "together": "nobody", "apart": "nobody", "turn": "perhaps", "title": "\x07",
     "notes": "\x00", "support": "\x1b",
-    "set": "s" * 61, "destination": "\ud800", "accept_held": "\x02",
+    "set": "s" * 61, "destination": "\ud800", "accept_held": "\x02", "shock_limit": "4 G",
 }  # fmt: skip
 
 

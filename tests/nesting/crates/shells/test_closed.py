@@ -52,7 +52,7 @@ def test_the_thinnest_back_that_holds_is_taken_where_all_else_is_alike() -> None
     assert good_of(crate, "back") == "ply-15/32"
     bending = next(check for check in crate.checks if check.name == "back, bending")
     assert bending.verdict == "ok"
-    assert [other.back for other in crate.others] == ["ply-23/32"]
+    assert [other.back for other in crate.others if not other.key.endswith("-pads")] == ["ply-23/32"]
     assert crate.design is not None
     assert crate.others[0].tare_kg > crate.tare_kg
     assert crate.others[0].cost > crate.design.cost
@@ -148,7 +148,7 @@ def test_larger_sheets_take_larger_faces() -> None:
 def test_the_reader_is_told_what_the_crate_is_not() -> None:
     crate = make(surface="resin")
     verdicts = {check.name: check.verdict for check in crate.checks}
-    assert verdicts["cushion"] == "info"  # uncushioned: the rigid liner does not count
+    assert verdicts["shock, drop"] == "info"  # uncushioned: the rigid liner does not count
     assert verdicts["mounting screws, lateral"] == "info"  # under 6 diameters of thread
     assert verdicts["lid screws, withdrawal"] == "info"
     assert [layer.material for layer in crate.layers] == ["air"]

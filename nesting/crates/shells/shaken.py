@@ -1,0 +1,110 @@
+"""Shaken: the shock that a shell passes on, the limit it is held against, and the version of it that stands on pads."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from nesting.advice.check import Check
+from nesting.advice.shock import Shaken, check_shock
+from nesting.crates.gear.isolation import KEY, Isolation, NoPads, Resting, Runners, isolate, runners_of
+from nesting.crates.model import Crate, Designed, Placed
+from nesting.crates.traits import Packing
+
+FRAMED = "a travel frame in an outer case (a padded inner frame)"
+"""The other way out."""
+
+
+def limit_of(packing: Packing) -> tuple[float, str]:
+    """Return the least limit of shock that anybody states, in G, and who does; 0 where nobody does."""
+    stated = [(float(a.shock_limit), f"the order for {a.piece}") for a in packing.pieces if a.shock_limit is not None]
+    if packing.shop.gear.shock_limit:
+        stated.append((packing.shop.gear.shock_limit, "the shop's rule"))
+    return min(stated, default=(0.0, ""))
+
+
+def shaken(packing: Packing, gross_kg: float, height: int) -> Shaken:
+    """Return a shell as its shock is judged.
+
+    Parameters
+    ----------
+    height : int
+        Of the shell as it stands.
+    """
+    limit, whose = limit_of(packing)
+    longest = max(a.longest_side for a in packing.pieces)
+    return Shaken(gross_kg, height, longest, packing.shop.gear.rigid_give, limit, whose)
+
+
+def shock_checks(
+    packing: Packing, gross_kg: float, outside: tuple[int, int, int], placed: Iterable[Placed]
+) -> tuple[Check, Check]:
+    """Tell what a shell passes on at the drop and topple of the way it travels.
+
+    Parameters
+    ----------
+    outside : tuple of int
+        Width, height and depth of the shell.
+    placed : iterable of Placed
+        Its parts, skids among them where it has any.
+    """
+    width, height, depth = outside
+    case = shaken(packing, gross_kg, height)
+    way_out = ""
+    if case.limit:
+        found = isolation_of(packing, case, (width, depth), placed)
+        if isinstance(found, Isolation):
+            way_out = f"{found.text(packing.units)}, or {FRAMED}"
+        else:
+            way_out = FRAMED if found is None else f"{FRAMED}, but not pads: {found.reason}"
+    return check_shock(case, packing.shop.cushion, packing.units, way_out=way_out)
+
+
+def isolation_of(
+    packing: Packing, case: Shaken, base: tuple[int, int], placed: Iterable[Placed]
+) -> Isolation | NoPads | None:
+    """Plan the pads that a shell may stand on.
+
+    Parameters
+    ----------
+    case : Shaken
+        The shell without pads.
+    base : tuple of int
+        Width and depth of its underside.
+    placed : iterable of Placed
+        Its parts, skids among them where it has any.
+
+    Returns
+    -------
+    Isolation, NoPads or None
+        None where the drop passes on no more than is allowed, or where the shop wants no pads.
+    """
+    shop = packing.shop
+    within = case.drop(shop.cushion)[1] <= case.allowed(shop.cushion)
+    if shop.gear.isolate == "never" or (within and shop.gear.isolate != "always"):
+        return None
+    skids = runners_of(placed)
+    runners = Runners(min(box.dx for box in skids), min(box.dz for box in skids)) if skids else None
+    resting = Resting(case.gross_kg, case.allowed(shop.cushion), *base, runners, laminated=_laminated(packing))
+    return isolate(resting, shop, packing.units)
+
+
+def _laminated(packing: Packing) -> bool:
+    """Return whether skids are laminated: for another country, where the shop's rule says so."""
+    shop = packing.shop
+    return shop.case.laminate_abroad and packing.country.upper() not in ("", shop.studio.country.upper())
+
+
+def on_pads(packing: Packing, made: Crate, design: Designed) -> Designed | None:
+    """Return a shell's design standing on pads, where its drop passes on more than is allowed and pads mend that."""
+    size = made.shell
+    case = shaken(packing, made.gross_kg, size.height)
+    found = isolation_of(packing, case, (size.width, size.depth), made.placed)
+    if not isinstance(found, Isolation):
+        return None
+    return replace(
+        design,
+        key=f"{design.key}{KEY}",
+        text=f"{design.text}, {found.text(packing.units)}",
+        tare_kg=design.tare_kg + found.kg,
+        minutes=round(design.minutes + packing.judge.hand_minutes(found.bill), 1),
+        cost=design.cost + packing.judge.cost(found.bill),
+    )

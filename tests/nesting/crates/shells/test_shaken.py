@@ -1,0 +1,141 @@
+"""Shaken: whose limit counts, what is held and accepted, and the version on pads beside it."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from nesting.advice.shock import DROP, TOPPLE
+from nesting.base.measure import INCH, LB_KG
+from nesting.crates.expand import expand
+from nesting.crates.gear.isolation import Isolation, Runners
+from nesting.crates.model import Box, Crate, Placed
+from nesting.crates.shells.shaken import FRAMED, isolation_of, limit_of, shaken
+from nesting.crates.traits import Packing
+from nesting.order import Artwork, Order
+from nesting.shop.shop import Shop
+from nesting.shop.shop_file import default_shop
+
+SHOP = default_shop()
+
+
+def piece(name: str = "A-01", limit: str | None = None, **more: object) -> Artwork:
+    """Make a piece of 24 x 30 in and 18 lb, whose crate drops 18 in."""
+    made: dict[str, object] = {"width": 24 * INCH, "height": 30 * INCH, "depth": 2 * INCH, "method": "battened"}
+    made |= {"weight_kg": 18 * LB_KG, "shock_limit": None if limit is None else Decimal(limit)}
+    return Artwork(name, **(made | more))  # type: ignore[arg-type]  # by name
+
+
+def one(artwork: Artwork, shop: Shop = SHOP) -> Crate:
+    (crate,) = expand(Order("an order", (artwork,)), shop)
+    return crate
+
+
+def geared(**rules: object) -> Shop:
+    return replace(SHOP, gear=replace(SHOP.gear, **rules))  # type: ignore[arg-type]  # by name
+
+
+def told(crate: Crate) -> dict[str, tuple[str, bool]]:
+    return {check.name: (check.verdict, check.structure) for check in crate.checks if check.name in (DROP, TOPPLE)}
+
+
+def keys(crate: Crate) -> list[str]:
+    return [other.key for other in crate.others]
+
+
+def test_without_a_limit_no_crate_is_held_and_the_one_on_pads_is_offered() -> None:
+    crate = one(piece())
+    assert crate.standing == "good"
+    assert told(crate) == {DROP: ("info", False), TOPPLE: ("info", False)}
+    assert crate.design is not None
+    assert keys(crate)[-1] == f"{crate.design.key}-pads"
+    padded = crate.others[-1]
+    assert padded.text.startswith(f"{crate.design.text}, isolated on 4 pads of pe-plank-2 2 in thick under two skids")
+    assert padded.tare_kg > crate.tare_kg
+    assert padded.minutes > crate.design.minutes
+    assert padded.cost > crate.design.cost
+    assert len(crate.others) <= 2
+
+
+def test_a_crate_that_falls_softly_is_offered_no_pads() -> None:
+    """Over 200 lb half of 9 in (ASTM D4169-09): 4-1/2 over 1/4 in is 18 G, less than the 30 of a large piece."""
+    crate = one(piece(width=60 * INCH, height=60 * INCH, weight_kg=Decimal(70)))
+    assert told(crate)[DROP] == ("ok", False)
+    assert not [key for key in keys(crate) if key.endswith("-pads")]
+
+
+@pytest.mark.parametrize(
+    ("orders", "shops", "counts"),
+    [
+        ((None, None), 0.0, (0.0, "")),
+        (("40", "30"), 0.0, (30.0, "the order for A-02")),
+        ((None, "50"), 40.0, (40.0, "the shop's rule")),
+        (("35", None), 40.0, (35.0, "the order for A-01")),
+    ],
+)
+def test_the_least_limit_counts(orders: tuple[str | None, ...], shops: float, counts: tuple[float, str]) -> None:
+    pieces = tuple(piece(f"A-{n:02d}", limit) for n, limit in enumerate(orders, 1))
+    assert limit_of(Packing("K1", pieces, geared(shock_limit=shops), "test")) == counts
+
+
+def test_a_crate_beyond_a_stated_limit_is_held_and_says_what_would_pass() -> None:
+    crate = one(piece(limit="40"))
+    assert crate.standing == "held"
+    (why,) = crate.held_for
+    assert (why.check, why.allowed) == (DROP, "40 G")
+    assert why.would_pass.startswith("isolated on 4 pads of pe-plank-2 2 in thick under two skids made for them (")
+    assert why.would_pass.endswith(f"or {FRAMED}")
+    assert told(crate)[TOPPLE] == ("info", False), "until somebody says that nothing keeps it from toppling"
+    assert keys(crate)[-1].endswith("-pads")
+    assert one(piece(limit="120")).standing == "good"
+    assert one(piece(), geared(shock_limit=40.0)).standing == "held"
+
+
+def test_where_no_pads_will_do_the_reason_says_why() -> None:
+    crate = one(piece(limit="5"))
+    (why,) = crate.held_for
+    assert why.would_pass.startswith(f"{FRAMED}, but not pads: foam ")
+    assert not [key for key in keys(crate) if key.endswith("-pads")]
+
+
+def test_a_shop_without_pads_is_offered_none() -> None:
+    crate = one(piece(limit="40"), geared(isolate="never"))
+    assert crate.held_for[0].would_pass == FRAMED
+    assert not [key for key in keys(crate) if key.endswith("-pads")]
+    always = one(piece(limit="120"), geared(isolate="always"))
+    assert keys(always)[-1].endswith("-pads")
+
+
+def test_an_acceptance_lapses_when_the_limit_changes() -> None:
+    held = one(piece(limit="40"))
+    accepted = one(piece(limit="40", accept_held=f"{held.code}: it goes by hand"))
+    assert (accepted.standing, accepted.accepted) == ("accepted", "it goes by hand")
+    assert one(piece(limit="39", accept_held=f"{held.code}: it goes by hand")).standing == "held"
+    give = geared(rigid_give=INCH // 8)
+    assert one(piece(limit="40", accept_held=f"{held.code}: it goes by hand"), give).standing == "held"
+
+
+def test_a_limit_changes_neither_design_nor_method() -> None:
+    """No other back mends a shock: the crate stays what the shop chose, at its cheapest."""
+    free, bound = one(piece(method="auto")), one(piece(method="auto", limit="40"))
+    assert bound.standing == "held"
+    assert (bound.method, bound.reason, bound.parts) == (free.method, free.reason, free.parts)
+    assert (free.design, free.method) == (bound.design, "closed")
+
+
+def test_equal_pieces_with_other_limits_get_their_own_standing() -> None:
+    order = Order("an order", (piece("A-01"), piece("A-02", "40"), piece("A-03", "130")))
+    assert [crate.standing for crate in expand(order, SHOP)] == ["good", "held", "good"]
+
+
+def test_pads_under_skids_that_a_crate_has_are_planned_from_these() -> None:
+    packing = Packing("K1", (piece(limit="40"),), SHOP, "test")
+    case = shaken(packing, 20.0, 36 * INCH)
+    made = isolation_of(packing, case, (36 * INCH, 6 * INCH), ())
+    assert isinstance(made, Isolation)
+    assert made.made
+    boxes = [Box(x * INCH, -7 * INCH // 2, -INCH, 3 * INCH, 7 * INCH // 2, 8 * INCH) for x in (4, 29)]
+    placed = [Placed("K1.skid", n, box, "skid") for n, box in enumerate(boxes)]
+    found = isolation_of(packing, case, (36 * INCH, 6 * INCH), placed)
+    assert isinstance(found, Isolation)
+    assert (found.made, found.runners) == (False, Runners(3 * INCH, 8 * INCH))
