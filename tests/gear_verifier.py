@@ -91,8 +91,15 @@ def bolt_faults(crate: Any, bolt: Any, shop: Any) -> list[str]:
             if min(at[n] - low, high - at[n]) < least:
                 faults.append(f"is {min(at[n] - low, high - at[n]) / INCH:.3f} in from an edge or end of {name}")
         reached = start_of(near[0].box, axis, -sign)
-    tip = at[axis] + sign * good.breadth
-    inside = (reached - tip) * sign
+    return faults + end_faults(bolt, shop, (reached - at[axis]) * sign)
+
+
+def end_faults(bolt: Any, shop: Any, deep: int) -> list[str]:
+    """Hold a bolt's tip, nut, bore and hole against wood that is so deep from its head on."""
+    faults = []
+    good = shop.good(bolt.good)
+    diameter = round(good.diameter_in * INCH)
+    inside = deep - good.breadth
     if inside < 0:
         faults.append(f"its tip stands out by {-inside / INCH:.3f} in")
     if bolt.bore:

@@ -31,8 +31,14 @@ def prove_parts_placed(crate: Crate, shop: Shop) -> None:
     """Every copy of every part is placed once, with exactly its size, and fits a stocked sheet with its grain."""
     parts = {part.name: part for part in crate.parts}
     assert len(parts) == len(crate.parts)
-    assert Counter(p.part for p in crate.placed) == Counter({name: part.count for name, part in parts.items()})
+    sticks = {stick.name: stick for stick in crate.sticks}
+    counts = {name: part.count for name, part in (parts | sticks).items()}
+    assert Counter(p.part for p in crate.placed) == Counter(counts)
     for p in crate.placed:
+        if p.part in sticks:
+            stick, good = sticks[p.part], shop.good(sticks[p.part].good)
+            assert sorted((p.box.dx, p.box.dy, p.box.dz)) == sorted((stick.length, good.thickness, good.breadth))
+            continue
         part = parts[p.part]
         sides = sorted((p.box.dx, p.box.dy, p.box.dz))
         assert sides == sorted((part.length, part.width, shop.good(part.good).thickness)), p
@@ -297,10 +303,15 @@ def _prove_seams(face: list[Placed], flat: list[Placed], shop: Shop) -> None:
 def prove_weight(crate: Crate, shop: Shop) -> None:
     """Volumes times densities, and hardware, are the tare; pieces are the net; the centre is the moment's."""
     goods = {part.name: shop.good(part.good) for part in crate.parts}
+    goods |= {stick.name: shop.good(stick.good) for stick in crate.sticks}
     wood = sum(p.box.volume * goods[p.part].density for p in crate.placed) / 8e6**3
     hardware = sum(shop.good(item.good).each_g * item.count for item in crate.piecework) / 1000
     assert abs(wood + hardware - crate.tare_kg) < 1e-9 * max(1.0, crate.tare_kg)
     volume = sum(part.length * part.width * goods[part.name].thickness * part.count for part in crate.parts)
+    volume += sum(
+        stick.length * shop.good(stick.good).thickness * shop.good(stick.good).breadth * stick.count
+        for stick in crate.sticks
+    )
     assert volume == sum(p.box.volume for p in crate.placed)
     assert 0 < crate.centre[0] < crate.shell.width
     assert 0 < crate.centre[1] < crate.shell.height

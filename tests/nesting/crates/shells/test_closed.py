@@ -87,8 +87,11 @@ def test_a_worked_example_30_by_30() -> None:
         "K1.setting-block": (2.78125, 3, 2),
         "K1.liner-bottom": (33.125, 3.625 - 1.09375, 1),
         "K1.liner-top": (33.125, 3.625, 1),
-        "K1.liner-side": (30.5625, 3.625, 2),
+        # Backing blocks 6 in high, their middle 18 in up, at the centre of gravity: 15 - 2-23/32 = 12-9/32.
+        "K1.backing-block": (6, 3.625, 2),
+        "K1.liner-side": (12.28125, 3.625, 4),
     }
+    assert {fitting.box.y + fitting.box.dy // 2 for fitting in crate.gear} == {18 * INCH}
     assert crate.outside.depth == int((0.375 + 3.625 + 0.375) * INCH)
     assert [(d.x / INCH, d.y / INCH) for d in crate.drill] == [
         (5, 5), (18, 5), (31, 5), (5, 31), (18, 31), (31, 31),
@@ -100,10 +103,10 @@ def test_weight_by_hand() -> None:
     crate = make()
     square_feet = {
         0.375: 2 * 36 * 36 + 2 * 28 * 3,
-        0.71875: 2 * 36 * 3.625 + 2 * 34.5625 * 3.625 + 4 * 3.625 * 2 + 2 * 28 * 3 + 2 * 2.78125 * 3,
+        0.71875: 2 * 36 * 3.625 + 2 * 34.5625 * 3.625 + 4 * 3.625 * 2 + 2 * 28 * 3 + 2 * 2.78125 * 3 + 2 * 6 * 3.625,
     }
     wood = sum(3.0 * thick * area / 144 for thick, area in square_feet.items()) * LB
-    foam = (33.125 * (3.625 - 1.09375) + 33.125 * 3.625 + 2 * 30.5625 * 3.625) * 0.0254**3 * 25
+    foam = (33.125 * (3.625 - 1.09375) + 33.125 * 3.625 + 4 * 12.28125 * 3.625) * 0.0254**3 * 25
     hardware = sum(SHOP.good(item.good).each_g * item.count for item in crate.piecework) / 1000
     assert crate.tare_kg == pytest.approx(wood + foam + hardware, rel=2e-3)
     assert crate.net_kg == pytest.approx(10 * LB, abs=1e-9)
@@ -119,6 +122,7 @@ def test_hardware_is_counted_once() -> None:
     assert {good: used[good] for good in by_fixing} == dict(by_fixing)
     mounting = [fixing for fixing in crate.fixings if fixing.purpose.startswith("mounting")]
     assert [fixing.count for fixing in mounting] == [len(crate.drill)]
+    assert crate.work.bolts == by_fixing.pop("bolt 1/4x1-1/2") == len(crate.bolts) == used["t-nut 1/4"] == 4
     assert crate.work.screws == sum(by_fixing.values())
     assert crate.work.mountings == 1
     assert used["gasket"] == -(-4 * 36 * 254 // 10)
@@ -126,7 +130,14 @@ def test_hardware_is_counted_once() -> None:
 
 def test_handles_from_the_shops_weight() -> None:
     assert "handle" not in {item.good for item in make(12, 12, 2).piecework}
-    assert {item.good: item.count for item in make(40, 40, 30).piecework}["handle"] == 2
+    # 40 x 40 in with 30 lb weighs about 85 lb closed, longer than one person carries: four people, a handle each.
+    crate = make(40, 40, 30)
+    assert crate.lift == "four people"
+    assert {item.good: item.count for item in crate.piecework}["handle"] == 4
+    screwed = make(40, 40, 30, shop=replace(SHOP, gear=replace(SHOP.gear, handles="screwed")))
+    assert {item.good: item.count for item in screwed.piecework}["handle"] == 2
+    assert not screwed.bolts
+    assert any("Screw 2 handles to the stiles" in step.text for step in screwed.steps)
 
 
 def test_a_face_larger_than_a_sheet_is_refused_with_the_way_out() -> None:

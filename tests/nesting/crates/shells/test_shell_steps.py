@@ -45,13 +45,18 @@ def test_the_order_of_the_work() -> None:
         at(crate, "screw the back to the frame"),
         at(crate, "setting blocks to the back"),
         at(crate, "bearing pads to the inside"),
+        at(crate, "Make two skids"),
+        at(crate, "skid blocks"),
+        at(crate, "Bolt the skids on"),
         at(crate, "foam liner"),
         at(crate, "cleats across its back"),
         at(crate, "on its setting blocks"),
         at(crate, "lid on"),
     ]
     assert order == sorted(order)
-    assert order[-1] == len(crate.steps) - 1
+    # What stands by itself is ready when its lid is on; the rest is strapped to what keeps it upright.
+    assert order[-1] == len(crate.steps) - 2
+    assert "A-frame" in crate.steps[-1].text
 
 
 def test_cautions_stand_where_the_work_is() -> None:
@@ -60,13 +65,14 @@ def test_cautions_stand_where_the_work_is() -> None:
     assert "Nothing touches the face" in crate.steps[at(crate, "cleats across its back")].caution
     assert "not in the crate while anybody drills" in crate.steps[at(crate, "Clamp the cleats")].caution
     assert "never a short piece against the fence" in crate.steps[at(crate, "Short parts")].caution
-    assert "lower screws come out first" in crate.steps[-1].caution
+    assert "lower screws come out first" in crate.steps[at(crate, "lid on")].caution
+    assert "feet and forks clear" in crate.steps[-1].caution
 
 
 def test_counts_agree_with_the_hardware() -> None:
     crate = make(30, 30)
     lid = next(fixing for fixing in crate.fixings if fixing.purpose.startswith("lid"))
-    assert f"with {lid.count} screws" in crate.steps[-1].text
+    assert f"with {lid.count} screws" in crate.steps[at(crate, "lid on")].text
     assert f"Open the {len(crate.drill)} holes in the back" in crate.steps[at(crate, "Open the")].text
     assert f"with {len(crate.cleat_drill)} screws" in crate.steps[at(crate, "cleats across its back")].text
 
@@ -143,9 +149,9 @@ def test_blocks_handles_and_screws_have_figures() -> None:
     assert all(format_length(box.x, mark=True) in text for box in blocks)
     lid = next(fixing for fixing in crate.fixings if fixing.purpose.startswith("lid"))
     apart = 2 * (crate.shell.width + crate.shell.height) // lid.count
-    assert f"about {format_length(apart, denominator=2, mark=True)} apart" in crate.steps[-1].text
-    heavy = make(60, 60, name="battened")
+    assert f"about {format_length(apart, denominator=2, mark=True)} apart" in crate.steps[at(crate, "lid on")].text
+    heavy = make(40, 40)
     handles = [step.text for step in heavy.steps if "handles" in step.text]
     assert handles
     assert all(f"{format_length(heavy.centre[1], denominator=8, mark=True)} up" in text for text in handles)
-    assert crate.lift in crate.steps[-1].text
+    assert crate.lift in crate.steps[at(crate, "lid on")].text
