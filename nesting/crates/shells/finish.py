@@ -15,6 +15,7 @@ from nesting.advice.passage import Load as PassingLoad
 from nesting.advice.passage import check_passage
 from nesting.advice.scope import check_scope
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
+from nesting.crates.handling import CRATE_MARKS
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Crate, Layer, Placed, Size, Work
 from nesting.crates.shells.battens import Grid, longest_batten, open_most
@@ -107,7 +108,7 @@ def finish(shell: Shell, method: Method, lid: Face, *, behind: Grid | None, befo
         steps=steps_for(shell, lid, (behind, before), told),
         checks=checks,
         warnings=(*_warnings(shell, checks, gross), *rests),
-        marks=("fragile", "this way up", "keep dry"),
+        marks=CRATE_MARKS,
         layers=tuple(_air(shell, hung, box) for hung, box in boxes),
         earliest_packing=earliest,
         lift=team,
