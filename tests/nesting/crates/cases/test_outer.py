@@ -96,7 +96,8 @@ def test_three_frames_side_by_side() -> None:
     """Sized to hold 1 to 5 travel frames side by side: common practice, no source; layers by hand.
 
     Frames 36 x 46 x 5-11/16 in. Along the row: 3 frames, 2 spacers of 1 in, foam of 4 in and board of 7/16 in twice.
-    Skids reach 1/8 in beyond: bolts are 9/16 in (1.5 D) from the rail's edge, 1-3/8 in from the face, so 4 D from the end.
+    Skids reach 1/8 in beyond: bolts, 9/16 in (1.5 D) from the rail's edge, are 1-3/8 in from the face, 4 D from the
+    skid's end.
     """
     case, frames = cased(piece("A", 30, 40), piece("B", 30, 40), piece("C", 30, 40))
     deep = frames[0].outside.depth
