@@ -11,6 +11,7 @@ from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.crates.cases.consignment import Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
+from nesting.crates.handling import with_marks
 from nesting.crates.judge import Judge
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, case_maker, maker, method, method_of
@@ -120,7 +121,7 @@ def expand(
             crate = _one(run, f"K{number}", pieces, choice)
             if crate is None:
                 continue
-            crate = with_standing(crate, pieces)
+            crate = with_marks(with_standing(crate, pieces))
             if method_of(crate).rides:
                 frames[pieces[0].piece] = len(crates)
                 riders += pieces
@@ -294,7 +295,7 @@ def _case_up(
         )
         case = run.attempt(lambda casing=casing: case_maker()(casing))  # type: ignore[misc]  # defaulted lambda
         if case is not None:
-            case = held_with(with_standing(case, casing.artworks), inner)
+            case = held_with(with_standing(with_marks(case), casing.artworks), inner)
             cases.append(case)
             for piece in load.pieces:
                 crates[frames[piece]] = replace(held_by(crates[frames[piece]], case), inside_of=name)

@@ -20,9 +20,11 @@ NAMES = {
     "do not roll": "Do not roll",
     "use no hooks": "Use no hooks",
     "forks here": "Forks here",
+    "lift here": "Lift here",
     "sling here": "Sling here",
 }
-"""What a crate asks for, and the mark's name beside it. ("Forks here" is the shop's own, no mark of the standard.)"""
+"""What a crate asks for, and the mark's name in ISO 780. "Forks here" and "Lift here" are the shop's own, no marks of
+the standard: its "Sling here" is for chains, which no handle and no skid of ours is made for."""
 
 _SIDE = 100.0
 _HEAVY = Pen(2.2)
@@ -143,6 +145,16 @@ def _forks() -> list[Line | Polygon]:
     return [rectangle(22, 34, 56, 46, pen=_HEAVY), *runners, *forks, *arrow]
 
 
+def _lift() -> list[Line | Polygon]:
+    """Draw a box with a handle at either end, and hands' arrows upward at both."""
+    made: list[Line | Polygon] = [rectangle(30, 14, 40, 50, pen=_HEAVY)]
+    for x, inner in ((18, 30), (82, 70)):
+        made += _path([(inner, 50), (x, 50), (x, 32), (inner, 32)], _HEAVY)
+        made.append(Polygon(((x - 2.5, 56), (x + 2.5, 56), (x + 2.5, 74), (x - 2.5, 74)), None, BLACK))
+        made.append(Polygon(((x - 8, 74), (x + 8, 74), (x, 88)), None, BLACK))
+    return made
+
+
 def _sling() -> list[Line | Polygon]:
     """Draw a chain's links at a box's edge."""
     links = [Polygon(tuple(_ring(50, y, 8)), _HEAVY, WHITE) for y in (84, 70, 56)]
@@ -160,5 +172,6 @@ _DRAWN = {
     "do not roll": _no_roll,
     "use no hooks": _no_hooks,
     "forks here": _forks,
+    "lift here": _lift,
     "sling here": _sling,
 }

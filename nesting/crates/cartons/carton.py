@@ -20,6 +20,7 @@ from nesting.crates.cartons.carton_steps import carton_steps
 from nesting.crates.cartons.carton_texts import TEXTS
 from nesting.crates.cartons.parcel import Contents, Fit, contents_of
 from nesting.crates.cases.pads import Spot, least_pad, spots
+from nesting.crates.handling import CARTON_MARKS
 from nesting.crates.model import Box, Crate, Layer, Size, Work
 from nesting.crates.traits import Method, Packing, Refused, reason
 from nesting.crates.weigh import piece_weight, weigh
@@ -188,7 +189,7 @@ class _Packed:
                 border.check,
             ),
             warnings=self._warnings(net),
-            marks=("fragile", "this way up", "keep dry"),
+            marks=CARTON_MARKS,
             lift=team_for(gross, longest, shop.lifting),
             earliest_packing=when,
             work=Work(

@@ -3,14 +3,17 @@
 from itertools import pairwise, product
 from math import ceil
 
-from nesting.advice.check import table_pounds
+from nesting.advice.tilt import least_half
 from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
+from nesting.crates.cases.bolting import Runners, bolted, moved, reach_of, settled
 from nesting.crates.cases.case_cushion import CaseCushion, Ride, crossing
 from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_pull, door_screws, leaning_lbf
+from nesting.crates.cases.handles import PROUD, Handles, Sides, handled
 from nesting.crates.cases.pads import cushion_layers
+from nesting.crates.cases.upright import Footing, Upright, outriggers_for, strap, upright
 from nesting.crates.gear.members import Lumber, Section, section_of
-from nesting.crates.gear.skids import Skids, lay_skids
+from nesting.crates.gear.skids import Skids
 from nesting.crates.model import Box, Crate, Frees, Size
 from nesting.crates.shells.mounting import pilot_text
 from nesting.crates.traits import Casing, Refused, RulesClash, reason
@@ -19,6 +22,7 @@ from nesting.shop.needs import BORDER, CUSHION, HOLD, PART, WEIGHT, foam_of, ref
 
 _M2 = (1000 * MM) ** 2
 _METRE = 1000 * MM
+_STEP = INCH // 8
 _CROSSINGS = 4
 """Fewest places in which the slats of neighbours cross where one of them is turned."""
 
@@ -79,8 +83,10 @@ def stand(box: Box, frame: Size, *, turned: bool) -> Box:
 class Case:
     """A case being made."""
 
-    def __init__(self, casing: Casing, skids: Skids | None) -> None:
+    def __init__(self, casing: Casing, skids: Skids | None, *, outward: bool = False) -> None:
         shop = casing.shop
+        # Whether skids that have to be moved aside for their bolts are moved outward only.
+        self.outward = outward
         self.casing, self.shop, self.skids = casing, shop, skids
         self.bench = Bench(casing.crate, shop)
         self.section: Section = section_of(shop.case.lumber_good, shop, laminated=laminated(casing))
@@ -104,6 +110,9 @@ class Case:
         self.opening: Opening = (
             "front" if shop.case.opens == "front" or len(casing.frames) <= shop.case.front_up_to else "end"
         )
+        self.sides: Sides = "ends" if self.opening == "front" else "front and back"
+        self.handled = skids is None and handled(self.contents, shop)
+        self.reach = reach_of(self.section, self.board, shop) if skids else 0
         self.room = self._room()
         self.rides = self._rides()
 
@@ -131,11 +140,11 @@ class Case:
         sizes = self._sizes()
         spacer = self.shop.good(self.shop.case.spacer_good).thickness
         raised = self.skids.height if self.skids else 0
-        over = self.skids.over if self.skids else 0
+        aside, ahead = self._proud
         return Room(
-            self.board,
+            aside + self.board,
             raised + self.board,
-            over + self.board,
+            ahead + self.board,
             max(size.width for size in sizes) + 2 * self.cushion,
             max(size.height for size in sizes) + 2 * self.cushion,
             sum(size.depth for size in sizes) + (len(sizes) - 1) * spacer + 2 * self.cushion,
@@ -155,6 +164,13 @@ class Case:
         return tuple(made)
 
     @property
+    def _proud(self) -> tuple[int, int]:
+        """How far something reaches out at either side, and at front and back."""
+        aside = PROUD if self.handled and self.sides == "ends" else 0
+        ahead = PROUD if self.handled and not aside else 0
+        return aside, max(ahead, self.reach, self.skids.over if self.skids else 0)
+
+    @property
     def body(self) -> Size:
         """Outside of the strand board."""
         t = 2 * self.board
@@ -162,11 +178,56 @@ class Case:
 
     @property
     def outside(self) -> Size:
-        """Extremes, skids and outriggers included."""
-        body, skids = self.body, self.skids
+        """Extremes, skids, outriggers and handles included."""
+        body, (aside, ahead) = self.body, self._proud
+        raised = self.skids.height if self.skids else 0
+        return Size(body.width + 2 * aside, body.height + raised, body.depth + 2 * ahead)
+
+    @property
+    def carried(self) -> Size:
+        """Its outside as it goes through a door: outriggers are off."""
+        out, body = self.outside, self.body
+        deep = body.depth + 2 * self.reach if self.skids else out.depth
+        return Size(out.width, out.height, deep)
+
+    @property
+    def shell_box(self) -> Box:
+        """Where the strand board is."""
+        body, room, t = self.body, self.room, self.board
+        return Box(room.x - t, room.y - t, room.z - t, body.width, body.height, body.depth)
+
+    def footing(self, weighing: Weighing) -> Footing:
+        """Return what it stands on: its skids with their outriggers, or its base."""
+        body, skids = self.shell_box, self.skids
         if skids is None:
-            return body
-        return Size(body.width, body.height + skids.height, body.depth + 2 * skids.over)
+            return Footing(body.x, body.z, body.dx, body.dz, weighing.centre)
+        over = max(self.reach, skids.over)
+        wide = skids.starts[1] + skids.wide - skids.starts[0]
+        return Footing(body.x + skids.starts[0], body.z - over, wide, body.dz + 2 * over, weighing.centre)
+
+    def skids_apart(self, weighing: Weighing) -> Skids | None:
+        """Return its skids so far apart that it does not fall over an end, where its width allows that."""
+        skids = self.skids
+        if skids is None:
+            return None
+        half = least_half(self.shop.gear.tilt, weighing.centre[1])
+        left, right, _, _ = self.footing(weighing).halves()
+        lacking = half - min(left, right)
+        out = min(max(0, lacking), skids.starts[0])
+        return moved(skids, -(-out // _STEP) * _STEP if out < skids.starts[0] else out)
+
+    def outriggers(self, weighing: Weighing) -> int:
+        """Return how far outriggers must reach beyond the case to let it stand; 0 where none are needed or enough."""
+        over = outriggers_for(self.footing(weighing), self.shop) if self.skids else 0
+        return over + self.reach if over else 0
+
+    def stand(self, weighing: Weighing) -> Upright:
+        """Find out how it keeps upright, and strap it where it does not by itself."""
+        body = self.body
+        found = upright(self.footing(weighing), (body.width, body.depth + 2 * self.reach), self.skids, self.shop)
+        if found.on:
+            strap(self.bench, self.shell_box)
+        return found
 
     def build(self) -> Weighing:
         """Put everything on the bench and weigh it."""
@@ -200,10 +261,11 @@ class Case:
                     for artwork in self.casing.artworks
                 )
             ) from error
-        self.runners: Lumber | None = None
+        self.runners: Runners | None = None
         if self.skids is not None:
-            body = self.body
-            self.runners = lay_skids(self.bench, self.skids, 0, self.room.z - self.board, body.width, body.depth)
+            self.skids = settled(self.bench, self.skids, self.room, self.section, outward=self.outward)
+            self.runners = Runners(self.bench, self.skids, self.room, self.section, self.board, [])
+            self.runners.build()
         self.foam = CaseCushion(
             self.bench,
             self.room,
@@ -216,8 +278,16 @@ class Case:
         )
         self.foam.build()
         self._fixings()
+        self.handles: Handles | None = None
+        if self.handled:
+            self.handles = Handles(self.bench, self.room, self.section, self.board, self.sides)
+            self.handles.build(self.weigh().centre[1])
         refuse_unfit(self.shop, ((part.good, PART) for part in self.bench.parts))
         refuse_unfit(self.shop, ((stick.good, (*WEIGHT, *BORDER)) for stick in self.bench.sticks))
+        return self.weigh()
+
+    def weigh(self) -> Weighing:
+        """Weigh it as it stands on the bench."""
         outside = self.outside
         return weigh(
             parts=self.bench.parts,
@@ -279,14 +349,13 @@ class Case:
             max(box.dx, box.dy, box.dz) * self.section.breadth for box in shell.lumber.boxes
         )
         if self.skids is not None and self.runners is not None:
-            wood = 2 * self.skids.plies
-            fix(joinery.corner_screw, wood * 4, "skids from inside through the base, and each other")
-            if self.skids.over:
-                fix(joinery.corner_screw, 8, "outriggers to the skids, to be taken off for doors")
+            plies = self.skids.plies
+            if bolted(self.runners.spots):
+                fix(joinery.corner_screw, 8 * (plies - 1), "pieces of a skid to each other, glued")
+                fix(joinery.corner_screw, 4, "skids from inside through the base, to hold them while they are drilled")
+            else:
+                fix(joinery.corner_screw, 8 * plies, "skids from inside through the base, and each other")
             glued += self.runners.glued
-        elif joinery.handle and table_pounds(self.contents) >= joinery.handles_from_lb:
-            bench.use(joinery.handle, 4)
-            fix(joinery.handle_screw, 16, "handles, two on each long face")
         bench.use(joinery.glue, ceil(glued / _M2 * joinery.glue_g_m2))
         bench.use(joinery.foam_glue, ceil(self.foam.run / _METRE * joinery.foam_glue_g_m))
 

@@ -1,17 +1,23 @@
 """Checks of an outer case: cushion, opening face, lifting, forks, standing, border, scope, doors."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from nesting.advice.case_handles import check_handles
 from nesting.advice.check import Check, compare
 from nesting.advice.cushion import Cushioned, check_cushion
 from nesting.advice.forks import check_forks, check_tipping
 from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import check_lifting, lift_of_crate
+from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.scope import check_scope
+from nesting.advice.tilt import check_tilt, least_half
+from nesting.base.measure import format_length
 from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import door_pull, leaning_lbf
+from nesting.crates.cases.handles import gripped
 from nesting.crates.cases.pads import least_pad
-from nesting.crates.model import Placed, Size
+from nesting.crates.cases.upright import DECK, Upright
+from nesting.crates.model import Placed
 from nesting.crates.shells.finish import passages
 from nesting.crates.weigh import Weighing
 from nesting.cutting.parts import Part, StickPart
@@ -33,34 +39,69 @@ def wooden(case: Case) -> list[WoodMember]:
     return found
 
 
-def case_checks(case: Case, weighing: Weighing, gross: float, members: Sequence[WoodMember]) -> tuple[Check, ...]:
+def case_checks(
+    case: Case, weighing: Weighing, gross: float, members: Sequence[WoodMember], found: Upright
+) -> tuple[Check, ...]:
     """Hold the case against cushion, lifting, forks, standing, border, scope and doors."""
-    shop, units, outside, body = case.shop, case.casing.units, case.outside, case.body
+    shop, units, outside = case.shop, case.casing.units, case.outside
     border = treatment(members, shop.studio.country, case.casing.country, shop.ispm)
     longest = max(outside.width, outside.height, outside.depth)
     pad = least_pad(case.cushion, shop)
     foam = foam_of(shop, shop.good(shop.case.cushion_good))
     cushioned = Cushioned(gross, case.contents, case.longest, case.cushion, tuple(case.foam.areas), foam, pad)
-    lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=case.skids is None)
-    base = min(outside.depth, body.width)
+    lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=case.handled)
     return (
         *check_cushion(cushioned, shop.cushion, units),
         _check_door(case).in_system(units),
         check_lifting(gross, longest, lift, shop.lifting, units),
-        *(check_forks(case.skids.height, case.skids.clear, shop.forks, units) if case.skids else ()),
-        check_tipping(
-            base,
-            outside.height,
-            max(1, weighing.centre[1]),
-            shop.forks,
-            units,
-            outriggers=case.skids is not None and case.skids.over > 0,
-        ),
+        *_check_handles(case, gross),
+        *(check_forks(case.skids.height, clear_between(case), shop.forks, units) if case.skids else ()),
+        _check_standing(case, weighing, found),
         border.check,
         check_scope(weighing.net_kg, longest, units),
         # Outriggers come off for a door.
-        *passages(Size(body.width, outside.height, body.depth), gross, shop, units),
+        *passages(case.carried, gross, shop, units),
     )
+
+
+def clear_between(case: Case) -> int:
+    """Return the room between the skids, less outriggers where they stand on the inner sides."""
+    skids = case.skids
+    if skids is None:
+        return 0
+    thick = skids.section.thick
+    return skids.clear - (2 * thick if skids.over and skids.starts[0] < thick else 0)
+
+
+def _check_handles(case: Case, gross: float) -> tuple[Check, ...]:
+    """Hold handles and what holds them against what each must bear; nothing where it has none."""
+    if case.handles is None:
+        return ()
+    shop, units = case.shop, case.casing.units
+    longest = max(case.outside.width, case.outside.height, case.outside.depth)
+    held = gripped(case.handles, gross, team_for(gross, longest, shop.lifting), case.section.good)
+    check = check_handles(held, units, may_fail=shop.gear.handles == "bolted")
+    mend = "handles that are rated for more, or skids from a lower weight (case.skid_from_lb)"
+    return (replace(check, would_pass=mend) if check.verdict == "fails" else check,)
+
+
+def _check_standing(case: Case, weighing: Weighing, found: Upright) -> Check:
+    """Judge whether it stands: by the tilt that the shop asks for, or, where it asks for none, by its base."""
+    shop, units, height = case.shop, case.casing.units, max(1, weighing.centre[1])
+    skids = case.skids
+    if not shop.gear.standing:
+        base = min(case.outside.depth, case.body.width)
+        outriggers = skids is not None and skids.over > 0
+        return check_tipping(base, case.outside.height, height, shop.forks, units, outriggers=outriggers)
+    up = format_length(height, units, 2, mark=True)
+    note = f"centre of gravity {up} up"
+    if found.on:
+        note += f"; falls at {found.own:.0f} degrees by itself: never let it stand free, strap it to {found.on}"
+    elif skids is not None and skids.over:
+        note += f"; outriggers reach {format_length(skids.over, units, mark=True)} beyond it"
+    wide = format_length(2 * least_half(shop.gear.tilt, height + DECK), units, 1, mark=True)
+    mend = f"a base {wide} wide and deep under its pallet, a piece that may travel on its side, or more frames in it"
+    return check_tilt(shop.gear.tilt, found.angle, note=note, would_pass=mend, watched=bool(found.on), units=units)
 
 
 def _check_door(case: Case) -> Check:

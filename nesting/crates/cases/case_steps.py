@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 
-from nesting.advice.lifting import team_for
 from nesting.base.measure import format_length, format_weight
 from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
+from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
+from nesting.crates.cases.upright import Upright
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import lifters, listed
 
@@ -108,15 +109,15 @@ def _loading(case: Case) -> Step:
     )
 
 
-def case_steps(case: Case, empty_kg: float, balance: int, *, door_holds: bool) -> tuple[Step, ...]:
+def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool) -> tuple[Step, ...]:
     """Return the steps in the order of the work.
 
     Parameters
     ----------
     empty_kg : float
         Weight of the case without its frames.
-    balance : int
-        Height of the centre of gravity above the bottom.
+    found : Upright
+        How it keeps upright.
     door_holds : bool
         Whether the screws of the opening face hold alone.
     """
@@ -152,29 +153,8 @@ def case_steps(case: Case, empty_kg: float, balance: int, *, door_holds: bool) -
         )
     )
     steps += _door(case, opening)
-    if case.skids is not None:
-        each = case.skids.section.plies
-        strips = f"{case.skids.plies * each} glued strips" if each else f"{case.skids.plies} pieces"
-        text = (
-            f"Screw on two skids of {strips} on edge, {mark(case.skids.height)} high, across the "
-            f"short side, {mark(case.skids.clear)} clear between."
-        )
-        if case.skids.over:
-            text += f" Outriggers beside them reach {mark(case.skids.over)} beyond the case, front and back."
-        empty = format_weight(empty_kg, units, mark=True)
-        longest = max(body.width, body.height, body.depth)
-        steps.append(
-            Step(text, f"To turn the empty case, up to {empty}: {lifters(team_for(empty_kg, longest, shop.lifting))}.")
-        )
-    if any(each.good == shop.joinery.handle for each in case.bench.piecework):
-        up = format_length(balance, units, 2, mark=True)
-        steps.append(
-            Step(
-                f"Screw four handles on, two on each long face, over the lumber at its ends, their middle about {up} "
-                "up from the bottom: the height of the centre of gravity.",
-                "No tip may show inside.",
-            )
-        )
+    steps += skid_steps(case, empty_kg)
+    steps += handle_steps(case)
     pads = (
         f"{case.layers} sheets of {shop.good(shop.case.cushion_good).title} at each spot, {mark(case.cushion)} in all"
     )
@@ -193,13 +173,14 @@ def case_steps(case: Case, empty_kg: float, balance: int, *, door_holds: bool) -
     steps.append(
         Step(
             f"Gasket round the opening; {opening} on with {case.door} screws and washers all round, "
-            f"about {apart} apart, never glued.{straps} Mark where it opens, and mark the case fragile, this way up, "
-            "keep dry.",
+            f"about {apart} apart, never glued.{straps} Mark where it opens, and put the handling marks "
+            "on: the packing page says which, how large and where.",
             "Move it upright; strap it upright; a case this narrow falls."
             if case.outside.depth * 3 < case.outside.height
             else "Move and strap it upright.",
         )
     )
+    steps += strap_steps(case, found)
     alone = len(case.rides) == 1
     loose = any(p.role == "spacer" for p in case.bench.placed)
     rest = "then the frame" if alone else "then the frames one by one"

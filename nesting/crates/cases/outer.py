@@ -5,16 +5,21 @@ pieces hang, side by side with spacers between. One narrow end or the front open
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.forks import needs_outriggers
 from nesting.advice.lifting import team_for
+from nesting.base.measure import format_length
+from nesting.crates.cases.bolting import bolted
 from nesting.crates.cases.case import Case, laminated
 from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
 from nesting.crates.cases.case_steps import case_steps
 from nesting.crates.cases.case_texts import TEXTS, TEXTS_OF_ONE
+from nesting.crates.cases.upright import DECK, Upright
 from nesting.crates.gear.skids import plan_skids
+from nesting.crates.handling import CRATE_MARKS
 from nesting.crates.model import Crate, Size, Work
 from nesting.crates.opening import case_face_off
 from nesting.crates.traits import Casing, Method
@@ -44,19 +49,38 @@ def outer(casing: Casing, /) -> Crate:
     if gross >= casing.shop.case.skid_from_lb:
         size = made.body
         skids = plan_skids(size.width, size.height, size.depth, casing.shop, laminated=laminated(casing))
+        if casing.shop.gear.standing:
+            # Outriggers go by the centre of gravity instead, which is known when the case is weighed.
+            skids = replace(skids, over=0)
         made = Case(casing, skids)
         weighing = made.build()
-    return _crate(made, weighing)
+        if casing.shop.gear.standing:
+            made, weighing = _braced(made, weighing)
+    found = made.stand(weighing)
+    return _crate(made, made.weigh(), found)
 
 
-def _crate(case: Case, weighing: Weighing) -> Crate:
+def _braced(case: Case, weighing: Weighing) -> tuple[Case, Weighing]:
+    """Return the case with its skids farther apart, and with outriggers, where that lets it stand; else as it is."""
+    apart = case.skids_apart(weighing)
+    wider = case
+    if apart is not None and apart != case.skids:
+        wider = Case(case.casing, apart, outward=True)
+        weighing = wider.build()
+    if wider.skids is not None and (over := wider.outriggers(weighing)):
+        wider = Case(case.casing, replace(wider.skids, over=over), outward=True)
+        weighing = wider.build()
+    return wider, weighing
+
+
+def _crate(case: Case, weighing: Weighing, found: Upright) -> Crate:
     """Describe the case."""
     casing, shop, bench = case.casing, case.shop, case.bench
     outside = case.outside
     gross = round(round(weighing.net_kg, 1) + round(weighing.tare_kg, 1), 1)
     longest = max(outside.width, outside.height, outside.depth)
     members = wooden(case)
-    checks = case_checks(case, weighing, gross, members)
+    checks = case_checks(case, weighing, gross, members, found)
     packed = [frame.earliest_packing for frame in casing.frames if frame.earliest_packing is not None]
     screws = bench.screws()
     empty = weighing.tare_kg - sum(frame.tare_kg for frame in casing.frames)
@@ -79,10 +103,10 @@ def _crate(case: Case, weighing: Weighing) -> Crate:
         pieces_placed=tuple(case.pieces()),
         rides=tuple((ride.crate, ride.box) for ride in case.rides),
         fixings=bench.fixings,
-        steps=case_steps(case, max(0.0, empty), weighing.centre[1], door_holds=door_holds(checks)),
+        steps=case_steps(case, max(0.0, empty), found, door_holds=door_holds(checks)),
         checks=checks,
-        warnings=_warnings(case, checks),
-        marks=("fragile", "this way up", "keep dry"),
+        warnings=_warnings(case, checks, found),
+        marks=CRATE_MARKS,
         lift=team_for(gross, longest, shop.lifting),
         raw_wood=any(member.raw for member in members),
         earliest_packing=max(packed, key=lambda when: when.timestamp(), default=None),
@@ -91,15 +115,36 @@ def _crate(case: Case, weighing: Weighing) -> Crate:
             screws=screws,
             glue_runs=len(case.shell.lumber.boxes) + sum(1 for p in bench.placed if p.role == "cushion"),
             assemblies=1,
+            bolts=len(bench.bolts),
+            fittings=len(bench.fittings),
         ),
+        gear=tuple(bench.fittings),
+        bolts=tuple(bench.bolts),
+        body=case.body if outside != case.body else None,
+        stands=found.stands,
     )
 
 
-def _warnings(case: Case, checks: Sequence[Check]) -> tuple[str, ...]:
-    """Say what to mind."""
+def _warnings(case: Case, checks: Sequence[Check], found: Upright) -> tuple[str, ...]:
+    """Say what to mind, and what is left to people."""
+    gear = case.shop.gear
     said = [check.sentence() for check in checks if check.verdict == "fails"]
-    if case.skids is None and needs_outriggers(case.body.depth, case.body.height, case.shop.forks):
-        said.append("narrow for its height and without skids: it falls over easily; lean it on nothing, strap it")
+    if found.on:
+        said.append(
+            f"it falls when tilted {found.own:.0f} degrees: two people hold it until it is strapped to {found.on}; "
+            f"strapped so it is {format_length(DECK, case.casing.units, mark=True)} higher"
+        )
+    if not gear.standing and needs_outriggers(case.outside.depth, case.outside.height, case.shop.forks):
+        said.append(
+            "narrow for its height: it falls over easily, and what keeps it upright is left to those who move it; "
+            "strap it to what stands"
+        )
+    if case.runners is not None and not bolted(case.runners.spots):
+        said.append("no carriage bolt in stock fits: its skids are held by screws; look at them before each lift")
+    if case.skids is None and not case.handled and gear.handles == "none":
+        said.append("it has no handles: where hands go is left to those who lift it")
+    if case.handles is not None and case.handles.bolt is None:
+        said.append("its handles are screwed, not bolted: try each with a pull before the case is lifted")
     return tuple(said)
 
 

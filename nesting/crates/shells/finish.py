@@ -16,6 +16,7 @@ from nesting.advice.scope import check_scope
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
 from nesting.crates.gear.outfit import body_of, extent_of, outfit_checks, outfit_steps, outfit_warnings
 from nesting.crates.gear.site import Weighed
+from nesting.crates.handling import CRATE_MARKS
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Crate, Layer, Placed, Size, Work
 from nesting.crates.shells.battens import Grid, longest_batten, open_most
@@ -103,7 +104,7 @@ def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, be
         steps=steps_for(shell, lid, (behind, before), told),
         checks=checks,
         warnings=(*_warnings(geared, checks, gross), *rests),
-        marks=("fragile", "this way up", "keep dry"),
+        marks=CRATE_MARKS,
         layers=tuple(_air(shell, hung, box) for hung, box in boxes),
         earliest_packing=earliest,
         lift=team,

@@ -13,6 +13,7 @@ from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.drill import drill_scene, half_held
 from nesting.drawings.explode import gear
+from nesting.drawings.packet.marking import marks_table
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.places import bolts_table, places_table
@@ -179,6 +180,7 @@ def _parts(flow: Flow, printing: Printing, crate: Crate, names: tuple[str, ...])
         flow.table(fixing, told)
     bolts_table(flow, printing, crate)
     places_table(flow, printing, crate, number)
+    marks_table(flow, printing, crate, drawn=False)
 
 
 def _alike(placed: Sequence[Placed]) -> Iterator[tuple[Placed, int]]:
@@ -318,7 +320,11 @@ def check_lines(printing: Printing, crate: Crate) -> list[str]:
         told.append(f"{_screws_in(crate)}, of the length on the drill map, heads tight on the surface; no tip inside.")
     told += [line.format_map(facts) for line in kind.texts_for(crate).checks]
     told += lines("check", "last")
-    told.append(f"Handling marks are on: {', '.join(crate.marks)}." if crate.marks else "Handling marks are on.")
+    told.append(
+        f"Handling marks are on, where the packing page says: {', '.join(crate.marks)}."
+        if crate.marks
+        else "Its name is on."
+    )
     told.append(f"Weighed; expected is about {printing.weight(crate.gross_kg)}.")
     if crate.lift:
         told.append(f"To be lifted by {crate.lift}.")

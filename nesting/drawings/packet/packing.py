@@ -5,17 +5,13 @@ from collections.abc import Iterator
 from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
-from nesting.drawings.marks import NAMES, mark_scene
+from nesting.drawings.marking import GRAVITY, sides_of
 from nesting.drawings.packet.crates import crate_title
+from nesting.drawings.packet.marking import both_weights, marks_table
 from nesting.drawings.packet.page import Draft, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.scene import POINT, Inset
-from nesting.drawings.typeface import shortened
 from nesting.order import Artwork
-
-_PITCH = 86.0
-"""Distance of handling marks, in points."""
 
 
 def packing_pages(printing: Printing) -> Iterator[Draft]:
@@ -41,7 +37,7 @@ def _crate(printing: Printing, crate: Crate, artworks: dict[str, Artwork]) -> li
         for piece in crate.pieces:
             _piece(flow, printing, crate, piece, artworks.get(piece))
     _when_and_who(flow, printing, crate, artworks)
-    _marks(flow, crate)
+    marks_table(flow, printing, crate, drawn=True)
     flow.heading("Across a border: ISPM 15")
     flow.paragraph(said("packing", "raw_wood" if crate.raw_wood else "no_raw_wood"))
     return flow.pages
@@ -78,29 +74,11 @@ def _when_and_who(flow: Flow, printing: Printing, crate: Crate, artworks: dict[s
         flow.paragraph(said("packing", "no_day"))
     spread = f" ± {printing.weight(crate.spread_kg)}" if crate.spread_kg else ""
     who = f"To be lifted by {crate.lift}." if crate.lift else "Decide who lifts before you lift."
-    flow.paragraph(f"Gross {printing.weight(crate.gross_kg)}{spread}. {who}")
-    x, y, _ = crate.centre
-    if x or y:
-        left, bottom = printing.length(x, mark=True), printing.length(y, mark=True)
-        flow.paragraph(f"Centre of gravity, from the front: {left} from the left, {bottom} from the bottom.")
+    flow.paragraph(f"Gross {both_weights(crate.gross_kg)}{spread}. {who}")
+    if GRAVITY in crate.marks:
+        front = sides_of(crate)[0]
+        left, bottom = (printing.length(value, mark=True) for value in front.centre)
+        flow.paragraph(
+            f"Centre of gravity, from the front: {left} from the left, {bottom} up from the lower edge of the side."
+        )
     flow.caution(said("caution", "lift"))
-
-
-def _marks(flow: Flow, crate: Crate) -> None:
-    """Draw the handling marks that go on the crate, each with its name."""
-    marks = [(name, scene) for name in dict.fromkeys(crate.marks) if (scene := mark_scene(name)) is not None]
-    if not marks:
-        return
-    flow.heading("Handling marks, on two sides at least", keep=90)
-    per_row = max(1, int(flow.width // _PITCH))
-    for start in range(0, len(marks), per_row):
-        flow.need(74)
-        flow.y -= 56
-        for index, (name, scene) in enumerate(marks[start : start + per_row]):
-            x = flow.left + index * _PITCH
-            flow.page.insets.append(Inset(scene, (x * POINT, flow.y * POINT)))
-            flow.put(x, flow.y - 9, shortened(NAMES[name], 7.0, _PITCH - 4), size=7)
-        flow.y -= 12
-        flow.space(4)
-    told = "Drawn by us after the meanings of ISO 780; use stickers or stencils of the size your carrier asks for."
-    flow.paragraph(told, size=7)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from nesting.base.counts import plural
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
+from nesting.drawings.packet.marking import both_weights
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Party, Printing, Stated, TravelPapers
@@ -191,7 +192,7 @@ def _crates(flow: Flow, parcel: Parcel) -> None:
         Column("pieces", 2.4),
         Column("outside, width × height × depth", 2.0),
         Column("net", 0.8, "end"),
-        Column("gross", 0.8, "end"),
+        Column("gross", 1.2, "end"),
     ]
     rows = [
         [
@@ -199,7 +200,7 @@ def _crates(flow: Flow, parcel: Parcel) -> None:
             ", ".join(crate.pieces),
             printing.size(crate.outside.width, crate.outside.height, crate.outside.depth, mark=True),
             printing.weight(crate.net_kg),
-            printing.weight(crate.gross_kg),
+            both_weights(crate.gross_kg),
         ]
         for crate in parcel.crates
     ]

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from itertools import combinations, pairwise
 
 from nesting.base.measure import INCH
-from nesting.crates.model import Box, Crate, Placed
+from nesting.crates.model import Bolt, Box, Crate, Placed
 from nesting.cutting.parts import Part
 from nesting.shop.shop import Shop
 
@@ -229,9 +229,16 @@ def _prove_shut(crate: Crate, room: Box, shop: Shop) -> None:
     assert all(within(box, shell) and not box.meets(room) for box in faces)
     assert sum(box.volume for box in faces) == shell.volume - room.volume
     skids = of(crate, "skid", "outrigger")
-    assert shell.y + shell.dy == crate.outside.height
-    assert (shell.x, shell.dx) == (0, crate.outside.width)
-    assert min((p.box.z for p in skids), default=shell.z) == min(shell.z, 0) == 0
+    handles = [fitting.box for fitting in crate.gear if fitting.role == "handle"]
+    out = [shell, *(p.box for p in skids), *handles]
+    for axis, whole in zip("xyz", (crate.outside.width, crate.outside.height, crate.outside.depth), strict=True):
+        assert min(getattr(box, axis) for box in out) == 0
+        assert max(getattr(box, axis) + getattr(box, f"d{axis}") for box in out) == whole
+    if crate.body is None:
+        assert not skids
+        assert not handles
+    else:
+        assert (shell.dx, shell.dy, shell.dz) == (crate.body.width, crate.body.height, crate.body.depth)
 
 
 def _prove_edges(crate: Crate, room: Box) -> None:
@@ -357,7 +364,7 @@ def _prove_seams(crate: Crate) -> None:
 
 
 def _prove_skids(crate: Crate, room: Box, shop: Shop) -> None:
-    """Two skids from 150 lb, across the short side, high enough and far enough apart; outriggers for a narrow base."""
+    """Two skids from 150 lb, across the short side, high enough and far enough apart, far enough beyond their bolts."""
     skids = [p.box for p in of(crate, "skid")]
     heavy = crate.net_kg + crate.tare_kg >= shop.case.skid_from_lb * 0.45359237
     t = shop.good(shop.case.face_good).thickness
@@ -368,13 +375,174 @@ def _prove_skids(crate: Crate, room: Box, shop: Shop) -> None:
     assert high >= 7 * INCH // 2
     assert {(b.y, b.dy) for b in skids} == {(0, high)}
     assert room.y - t == high
-    assert {(b.z, b.dz) for b in skids} == {(room.z - t, room.dz + 2 * t)}
+    ends = {(b.z, b.z + b.dz) for b in skids}
+    assert len(ends) == 1
+    ((back, front),) = ends
+    assert 0 <= room.z - t - back == front - room.z - room.dz - t <= INCH // 4
     xs = sorted((b.x, b.x + b.dx) for b in skids)
     gaps = [b - a for (_, a), (b, _) in pairwise(xs) if b > a]
     assert len(gaps) == 1
     wide = room.dx + 2 * t
     skid = (sum(b.dx for b in skids)) // 2
     assert gaps[0] >= min(28 * INCH, wide - 2 * skid)
-    base = max(p.box.dz for p in of(crate, "skid", "outrigger"))
-    assert base * 3 >= crate.outside.height
-    assert bool(of(crate, "outrigger")) == ((room.dz + 2 * t) * 3 < crate.outside.height)
+    assert min(a for a, _ in xs) >= 0
+    assert max(b for _, b in xs) <= crate.outside.width
+
+
+def prove_standing(crate: Crate) -> None:
+    """Find it standing 20 degrees (MIL-STD-1660A, 5.4.5), strapped to what does, or held.
+
+    By statics alone: the tangent of 20 degrees is 0.36397; a pallet is 48 x 40 in and 5-1/2 in high.
+    """
+    feet = [p.box for p in of(crate, "skid", "outrigger")] or [p.box for p in of(crate, "case face")]
+    x, y, z = crate.centre
+    halves = [x - min(b.x for b in feet), max(b.x + b.dx for b in feet) - x]
+    halves += [z - min(b.z for b in feet), max(b.z + b.dz for b in feet) - z]
+    (check,) = [each for each in crate.checks if each.name == "standing"]
+    straps = [fitting for fitting in crate.gear if fitting.role == "strap"]
+    stands = min(halves) >= 0.36397 * y
+    assert stands == (crate.stands in ("free", "longer skids"))
+    assert (crate.stands == "longer skids") == (stands and bool(of(crate, "outrigger")))
+    if stands:
+        assert check.verdict == "ok"
+        assert not straps
+    elif crate.stands:
+        assert check.verdict == "watch"
+        assert len(straps) == len([fitting for fitting in crate.gear if fitting.role == "buckle"]) == 2
+        assert 0.36396 * (y + 11 * INCH // 2) <= 24 * INCH
+    else:
+        assert check.verdict == "fails"
+        assert check.structure
+        assert check.would_pass
+        assert not straps
+
+
+Span = tuple[int, int]
+
+
+def prove_bolts(crate: Crate, shop: Shop) -> None:
+    """Every bolt goes through the wood that it names, in order, its tip in wood or bore; nothing meets another."""
+    used = {item.good: item.count for item in crate.piecework}
+    counted: Counter[str] = Counter()
+    room = {}
+    for bolt in crate.bolts:
+        counted.update(name for name in (bolt.good, bolt.nut, bolt.washer) if name)
+        _prove_bolt(crate, bolt, shop)
+        room[bolt] = _cylinder(bolt, shop)
+    assert len(room) == len(crate.bolts) == crate.work.bolts
+    assert all(used[name] == count for name, count in counted.items())
+    for one, other in combinations(crate.bolts, 2):
+        assert not room[one].meets(room[other]), f"{one} meets {other}"
+        if one.way == other.way and _face(one) == _face(other):
+            apart_by = max(abs(one.x - other.x), abs(one.y - other.y), abs(one.z - other.z))
+            assert apart_by >= 4 * _diameter(one, shop)
+    wood = {p.part: p.role for p in crate.placed}
+    for bolt, box in room.items():
+        met = {p.role for p in crate.placed if p.box.meets(box)}
+        assert met <= {"case face", "case lumber", "skid", "outrigger"}, (bolt, met)
+        assert all(wood[name] in met for name in bolt.through)
+        assert not any(box.meets(ride) for _, ride in crate.rides)
+    _prove_fittings(crate)
+
+
+def _face(bolt: Bolt) -> int:
+    return next(at for at, way in zip((bolt.x, bolt.y, bolt.z), bolt.way, strict=True) if way)
+
+
+def _diameter(bolt: Bolt, shop: Shop) -> int:
+    return round(shop.good(bolt.good).diameter_in * INCH)
+
+
+def _cylinder(bolt: Bolt, shop: Shop) -> Box:
+    """Return the box round a bolt's shank."""
+    long, half = shop.good(bolt.good).breadth, _diameter(bolt, shop) // 2
+    low = [
+        at - half if not way else min(at, at + way * long)
+        for at, way in zip((bolt.x, bolt.y, bolt.z), bolt.way, strict=True)
+    ]
+    size = [long if way else 2 * half for way in bolt.way]
+    return Box(low[0], low[1], low[2], size[0], size[1], size[2])
+
+
+def _along(bolt: Bolt, box: Box) -> Span:
+    """Return where a box begins and ends along a bolt, from its head."""
+    axis = next(i for i in range(3) if bolt.way[i])
+    at, way = (bolt.x, bolt.y, bolt.z)[axis], bolt.way[axis]
+    low = (box.x, box.y, box.z)[axis]
+    ends = sorted(((low - at) * way, (low + (box.dx, box.dy, box.dz)[axis] - at) * way))
+    return ends[0], ends[1]
+
+
+def _prove_bolt(crate: Crate, bolt: Bolt, shop: Shop) -> None:
+    """One bolt, from its head to its tip."""
+    long, thick = shop.good(bolt.good).breadth, _diameter(bolt, shop)
+    assert bolt.hole in (thick, thick + INCH // 16)
+    across = [i for i in range(3) if not bolt.way[i]]
+    at = (bolt.x, bolt.y, bolt.z)
+    spans: list[Span] = []
+    for name in bolt.through:
+        mine = []
+        for placed in crate.placed:
+            low, size = _corner(placed.box)
+            if placed.part == name and all(low[i] <= at[i] <= low[i] + size[i] for i in across):
+                mine.append((_along(bolt, placed.box), placed))
+        (span, placed) = min(mine, key=lambda each: (abs(each[0][0] - (spans[-1][1] if spans else 0)), each[0]))
+        spans.append(span)
+        _prove_distances(bolt, placed, shop, sawn=any(stick.name == name for stick in crate.sticks))
+    # The plate of a handle is an eighth of an inch; else the head bears on the wood.
+    assert spans[0][0] == (INCH // 8 if bolt.nut else 0)
+    assert all(one[1] == other[0] for one, other in pairwise(spans)), (bolt, spans)
+    far = spans[-1][1]
+    if bolt.bore:
+        assert far - bolt.bore + 3 * INCH // 8 <= long <= far
+        assert bolt.bore >= 7 * INCH // 8
+        # Laminated strips are glued to one another: the bore may go through the last of them.
+        sawn = any(stick.name == bolt.through[-1] for stick in crate.sticks)
+        assert far - bolt.bore >= (spans[-1][0] + INCH // 2 if sawn else spans[0][1])
+        assert bolt.washer
+    elif bolt.nut:
+        barrel = shop.good(bolt.nut).breadth
+        assert far - barrel + thick <= long <= far
+    else:
+        assert spans[-1][0] < long <= far
+
+
+def _corner(box: Box) -> tuple[tuple[int, int, int], tuple[int, int, int]]:
+    return (box.x, box.y, box.z), (box.dx, box.dy, box.dz)
+
+
+def _prove_distances(bolt: Bolt, placed: Placed, shop: Shop, *, sawn: bool) -> None:
+    """1.5 diameters from the edges, 4 from the ends (NDS); strips of a laminated member are glued to one another."""
+    thick = _diameter(bolt, shop)
+    low, size = _corner(placed.box)
+    at = (bolt.x, bolt.y, bolt.z)
+    grain = size.index(max(size))
+    for i in range(3):
+        if bolt.way[i] or not (sawn or i == grain):
+            continue
+        least = 4 * thick if i == grain and sawn else 3 * thick // 2
+        if placed.role == "case face" or not sawn:
+            least = min(least, 3 * thick // 2)
+            if placed.role != "case face":
+                continue
+        assert low[i] + least <= at[i] <= low[i] + size[i] - least, (bolt, placed, i)
+
+
+def _prove_fittings(crate: Crate) -> None:
+    """Find handles outside, at the height of the centre of gravity or above it, with their own bolts in them."""
+    assert len(crate.gear) == crate.work.fittings
+    for fitting in crate.gear:
+        assert not any(fitting.box.meets(p.box) for p in crate.placed), fitting
+        if fitting.role == "handle":
+            assert within(fitting.box, around(crate))
+            assert fitting.box.y + fitting.box.dy // 2 >= crate.centre[1] - INCH // 8
+            mine = [b for b in crate.bolts if b.nut and _in(fitting.box, b)]
+            assert len(mine) in (2, 4)
+    for one, other in combinations(crate.gear, 2):
+        assert not one.box.meets(other.box), f"{one} meets {other}"
+
+
+def _in(box: Box, bolt: Bolt) -> bool:
+    at = (bolt.x, bolt.y, bolt.z)
+    low, size = _corner(box)
+    return all(low[i] <= at[i] <= low[i] + size[i] for i in range(3))

@@ -17,7 +17,15 @@ from nesting.crates.travel.travel import travel
 from nesting.order import Artwork
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop
-from tests.nesting.crates.case_proofs import of, prove_case, prove_disjoint, prove_parts_placed, prove_weight
+from tests.nesting.crates.case_proofs import (
+    of,
+    prove_bolts,
+    prove_case,
+    prove_disjoint,
+    prove_parts_placed,
+    prove_standing,
+    prove_weight,
+)
 from tests.strategies import lengths
 
 SHOP = default_shop()
@@ -77,6 +85,8 @@ def test_every_case_holds(artworks: list[Artwork], opens: str, country: str, bas
     prove_parts_placed(case, shop)
     prove_case(case, frames, shop)
     prove_weight(case, shop, frames)
+    prove_bolts(case, shop)
+    prove_standing(case)
     if country:
         assert not case.raw_wood
         assert not case.sticks
@@ -86,11 +96,13 @@ def test_three_frames_side_by_side() -> None:
     """Sized to hold 1 to 5 travel frames side by side: common practice, no source; layers by hand.
 
     Frames 36 x 46 x 5-11/16 in. Along the row: 3 frames, 2 spacers of 1 in, foam of 4 in and board of 7/16 in twice.
+    Skids reach 1/8 in beyond: bolts, 9/16 in (1.5 D) from the rail's edge, are 1-3/8 in from the face, 4 D from the
+    skid's end.
     """
     case, frames = cased(piece("A", 30, 40), piece("B", 30, 40), piece("C", 30, 40))
     deep = frames[0].outside.depth
     assert case.outside.width == 36 * INCH + 8 * INCH + 7 * INCH // 8
-    assert case.outside.depth == 3 * deep + 2 * INCH + 8 * INCH + 7 * INCH // 8
+    assert case.outside.depth == 3 * deep + 2 * INCH + 8 * INCH + 7 * INCH // 8 + 2 * INCH // 8
     assert case.pieces == ("A", "B", "C")
     lumber = [p for p in case.placed if p.role == "case lumber"]
     assert len(lumber) == 12

@@ -1,0 +1,133 @@
+"""How a case keeps upright in transit: free, on outriggers, or strapped to a pallet or an A-frame."""
+
+from dataclasses import dataclass
+from math import ceil
+
+from nesting.advice.tilt import least_half, tilt_of
+from nesting.base.measure import INCH, MM
+from nesting.crates.bench import Bench
+from nesting.crates.gear.skids import Skids
+from nesting.crates.model import Box, Fitting, Stands
+from nesting.shop.shop import Shop
+
+PALLET = (48 * INCH, 40 * INCH)
+"""The common pallet's sides (common practice, no source)."""
+DECK = 11 * INCH // 2
+"""Height of a pallet, and of the deck of an A-frame (common practice, no source)."""
+A_FRAME = 48 * INCH
+"""Greatest depth of an A-frame; it is as wide as it must be (common practice, no source)."""
+_OVERHANG = 6 * INCH
+"""How far a case may reach beyond the pallet at either end (common practice, no source)."""
+_STEP = INCH // 8
+_TAIL = 24 * INCH
+"""Strap beyond its buckle, to pull at."""
+_BAND = 3 * INCH // 4
+STRAPS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Footing:
+    """What a case stands on, seen from above.
+
+    Attributes
+    ----------
+    x, z, wide, deep : int
+        The rectangle of the edges that it would fall over.
+    centre : tuple of int
+        Its centre of gravity; the floor is at height 0.
+    """
+
+    x: int
+    z: int
+    wide: int
+    deep: int
+    centre: tuple[int, int, int]
+
+    def halves(self, over: int = 0) -> tuple[int, int, int, int]:
+        """Return how far each edge is from below the centre of gravity, back and front so much farther out."""
+        x, _, z = self.centre
+        return (x - self.x, self.x + self.wide - x, z - self.z + over, self.z + self.deep + over - z)
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """How a case stands.
+
+    Attributes
+    ----------
+    stands : str
+        As in :class:`nesting.crates.model.Crate`; empty where nothing makes it stand, or nobody asked.
+    own : float
+        Tilt in degrees that it bears by itself.
+    angle : float
+        The same with what it is strapped to.
+    on : str
+        What it is strapped to, in words; empty where it stands by itself.
+    """
+
+    stands: Stands
+    own: float
+    angle: float
+    on: str = ""
+
+
+def outriggers_for(footing: Footing, shop: Shop) -> int:
+    """Return how far outriggers reach to let a case stand; 0 where it does without, or where the most is not enough."""
+    gear = shop.gear
+    half = least_half(gear.tilt, footing.centre[1])
+    left, right, back, front = footing.halves()
+    lacking = half - min(back, front)
+    if lacking <= 0 or min(left, right) < half:
+        return 0
+    over = -(-lacking // _STEP) * _STEP
+    return over if over <= 2 * gear.outrigger_most else 0
+
+
+def upright(footing: Footing, size: tuple[int, int], skids: Skids | None, shop: Shop) -> Upright:
+    """Find out how a case stands.
+
+    Parameters
+    ----------
+    footing : Footing
+        With outriggers, where it has any.
+    size : tuple of int
+        Width and depth of the case without outriggers.
+    """
+    gear = shop.gear
+    height = max(1, footing.centre[1])
+    own = tilt_of(footing.halves(), height)
+    if not gear.standing:
+        return Upright("", own, own)
+    if own >= gear.tilt:
+        return Upright("longer skids" if skids and skids.over else "free", own, own)
+    raised = height + DECK
+    wide, deep = size
+    aside = abs(2 * footing.centre[0] - 2 * footing.x - footing.wide) // 2
+    astray = abs(2 * footing.centre[2] - 2 * footing.z - footing.deep) // 2
+    for along, across in (PALLET, PALLET[::-1]):
+        lies = deep <= across and wide <= along + 2 * _OVERHANG and footing.wide <= along
+        halves = (along // 2 - aside, across // 2 - astray)
+        if lies and (angle := tilt_of(halves, raised)) >= gear.tilt:
+            return Upright("pallet", own, angle, "a pallet of 48 x 40 in (1219 x 1016 mm)")
+    angle = tilt_of((A_FRAME // 2 - astray,), raised)
+    if deep <= A_FRAME and angle >= gear.tilt:
+        need = max(wide, 2 * (least_half(gear.tilt, raised) + aside))
+        return Upright("A-frame", own, angle, f"an A-frame 48 in (1219 mm) deep and {_both(need)} wide")
+    return Upright("", own, max(own, angle) if deep <= A_FRAME else own)
+
+
+def _both(value: int) -> str:
+    """Write a length in inches and millimetres, rounded up."""
+    return f"{-(-value // INCH)} in ({-(-value // MM)} mm)"
+
+
+def strap(bench: Bench, body: Box) -> None:
+    """Put two straps with buckles round the case and what it stands on."""
+    gear = bench.shop.gear
+    length = ceil((2 * (body.y + body.dy + body.dz + DECK) + _TAIL) / MM)
+    for part in (1, 3):
+        x = body.x + part * body.dx // 4
+        over = Box(x - _BAND // 2, body.y + body.dy, body.z, _BAND, MM, body.dz)
+        bench.fit(Fitting(gear.strap, "strap", over, "over the top, down front and back, and under the deck"), length)
+        buckle = Box(x - _BAND, body.y + body.dy * 2 // 3, body.z + body.dz, 2 * _BAND, 2 * _BAND, INCH // 4)
+        bench.fit(Fitting(gear.buckle, "buckle", buckle, "on the front, where it can be pulled tight"))
