@@ -20,8 +20,9 @@ FACTOR: Final = 2.0
 _WASHERS: Final = {0.25: (0.75, 0.3125), 0.375: (1.0, 0.4375), 0.5: (1.375, 0.5625)}
 """Outside and hole of a standard cut washer by its bolt (ASME sizes, from memory)."""
 
+_HEADS: Final = {0.375: 0.83}
 _HEAD: Final = 2.2
-"""Width of a carriage bolt's head in diameters (ASME B18.5, from memory)."""
+"""Width of a carriage bolt's head: by its bolt, else in diameters (ASME B18.5, from memory)."""
 
 EDGE: Final = 1.5
 """Least distance of a bolt to an edge, in diameters (NDS)."""
@@ -41,7 +42,7 @@ def washer_area(diameter_in: float) -> float:
 
 def head_area(diameter_in: float) -> float:
     """Return what a carriage bolt's head bears on round its neck hole, in square inches."""
-    return pi / 4 * ((_HEAD * diameter_in) ** 2 - diameter_in**2)
+    return pi / 4 * (_HEADS.get(diameter_in, _HEAD * diameter_in) ** 2 - diameter_in**2)
 
 
 def pull_allowed(area: float, bolts: int = 1) -> float:

@@ -52,9 +52,7 @@ def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, be
     reach = extent_of(site, outfit)
     outside = Size(reach.dx, reach.dy, reach.dz)
     boxes = [(hung, piece_box(shell, hung)) for hung in shell.load.hung]
-    handles = outfit.handles.count if outfit.handles else 0
-    if shop.gear.handles == "screwed":
-        handles = shell.handles(gross_of(weighing(geared)))
+    handles = geared.screwed or (outfit.handles.count if outfit.handles else 0)
     found = weighing(geared)
     net, tare, spread, centre = found.net_kg, found.tare_kg, found.spread_kg, found.centre
     gross = gross_of(found)
@@ -80,7 +78,7 @@ def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, be
     screws = bench.screws()
     team = outfit.team
     gear_steps, upright = outfit_steps(site, outfit, centre[1])
-    told = Told(0 if outfit.handles else handles, centre[1], team, rests, gear_steps, upright)
+    told = Told(geared.screwed, centre[1], team, rests, gear_steps, upright)
     return Crate(
         crate=packing.crate,
         method=method.name,

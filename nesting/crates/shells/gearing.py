@@ -30,16 +30,19 @@ class Geared:
         What the gear was planned for.
     outfit : Outfit
         What lifts it and keeps it upright.
+    screwed : int
+        Handles that are only screwed on, where the shop's rule is that.
     """
 
     shell: Shell
     site: Site
     outfit: Outfit
+    screwed: int = 0
 
 
 def closed_with_gear(shell: Shell, lid: Face, grid: Grid | None) -> Geared:
     """Line and close a mounted shell, with the gear that its weight asks for."""
-    site, outfit = site_of(shell, lid, grid), Outfit()
+    site, outfit, gross = site_of(shell, lid, grid), Outfit(), 0.0
     for _ in range(_ROUNDS):
         trial = replace(shell, bench=shell.bench.copy())
         glued, joints = lay_outfit(site, outfit, trial.bench)
@@ -47,10 +50,12 @@ def closed_with_gear(shell: Shell, lid: Face, grid: Grid | None) -> Geared:
         trial.line_frame()
         trial.close(lid, grid)
         trial.bench.use(site.shop.joinery.glue, max(1, round(site.shop.joinery.glue_g_m2 * trial.glued / _M2)))
-        made = Geared(trial, site, outfit)
-        found = weighing(made)
-        outfit = plan_outfit(site, Weighed(gross_of(found), found.centre), outfit)
-        if outfit == made.outfit:
+        old = site.shop.gear.handles == "screwed" and outfit.team != "forks"
+        made = Geared(trial, site, outfit, trial.handles(gross) if old else 0)
+        found, before = weighing(made), gross
+        gross = gross_of(found)
+        outfit = plan_outfit(site, Weighed(gross, found.centre), outfit)
+        if outfit == made.outfit and (before == gross or not old):
             break
     return made
 
