@@ -5,7 +5,7 @@ sides, the arrows nearest to the corner; the centre of gravity on four sides, at
 200 mm high, another size where a side is too small for that. Which size for which crate is common practice, no source.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -123,40 +123,43 @@ def marks_of(crate: Crate) -> tuple[Mark, ...]:
     return tuple(mark for side in sides_of(crate) for mark in _on(crate, side)) if crate.marks else ()
 
 
-def _on(crate: Crate, side: Side) -> Iterator[Mark]:
-    """Yield the marks of one side: those that have a place of their own first, the rest from the upper left corner."""
-    size = _size(crate, side)
-    if size == 0:
-        return
-    taken: list[tuple[int, int, int, int]] = []
-    for mark in _fixed(crate, side, size):
-        taken.append(mark.box)
-        yield mark
-    rest = [mark for mark in dict.fromkeys(crate.marks) if mark not in (GRAVITY, FORKS, LIFT)]
-    # Letters of the weight stand on the two broad sides.
-    rest += [GROSS] if side.name in ("front", "back") else []
-    cells = _cells(side, size)
-    for name in rest:
-        for x, y in cells:
-            cell = (x, y, x + size, y + size)
-            if not any(_meet(cell, other) for other in (*taken, *_handles(crate, side))):
-                taken.append(cell)
-                yield Mark(name, side.name, x, y, size)
-                break
-
-
-def _size(crate: Crate, side: Side) -> int:
-    """Return how large marks are on a side: by the crate's front, smaller where the side is small; 0 for none."""
+def _on(crate: Crate, side: Side) -> Sequence[Mark]:
+    """Return the marks of one side, in the largest size in which all of them find room; else as many as do."""
     front = sides_of(crate)[0]
     least = min(front.width, front.height)
     wanted = SIZES[0] if least >= _LARGE else SIZES[1] if least >= _MIDDLING else SIZES[2]
-    room = min(side.width, side.height) - 2 * (5 * MM)
-    for size in SIZES:
-        # Four marks in a column must find room beside the centre of gravity.
-        if size <= wanted and size <= room and len(_cells(side, size)) >= len(crate.marks) + 1:
-            return size
-    fits = min(room, (side.height - 2 * _EDGE) // (len(crate.marks) + 1) - _GAP, SIZES[-1]) // (10 * MM) * 10 * MM
-    return fits if fits >= LEAST else 0
+    room = min(side.width, side.height)
+    best: Sequence[Mark] = ()
+    for size in (*SIZES, *range(SIZES[-1] - 10 * MM, LEAST - 1, -10 * MM)):
+        if size > min(wanted, room):
+            continue
+        rest = _cornered(crate, side)
+        fixed = list(_fixed(crate, side, size))
+        if not all(_within(mark, side) for mark in fixed):
+            continue
+        made = [*fixed, *_from_corner(crate, side, size, rest, fixed)]
+        if len(made) == len(fixed) + len(rest):
+            return made
+        best = max(best, made, key=len)
+    return best
+
+
+def _cornered(crate: Crate, side: Side) -> list[str]:
+    """Return the marks that go from the upper left corner on; letters of the weight stand on the two broad sides."""
+    rest = [mark for mark in dict.fromkeys(crate.marks) if mark not in (GRAVITY, FORKS, LIFT)]
+    return rest + ([GROSS] if side.name in ("front", "back") else [])
+
+
+# arguments: a side's marks, and what is there already
+def _from_corner(crate: Crate, side: Side, size: int, rest: Sequence[str], fixed: Sequence[Mark]) -> Iterator[Mark]:
+    """Yield marks from the upper left corner on, where nothing else stands."""
+    taken = [*(mark.box for mark in fixed), *_handles(crate, side)]
+    cells = iter(_cells(side, size))
+    for name in rest:
+        for x, y in cells:
+            if not any(_meet((x, y, x + size, y + size), other) for other in taken):
+                yield Mark(name, side.name, x, y, size)
+                break
 
 
 def _cells(side: Side, size: int) -> list[tuple[int, int]]:
@@ -170,6 +173,11 @@ def _cells(side: Side, size: int) -> list[tuple[int, int]]:
         for row in range(rows)
         for column in range(columns)
     ]
+
+
+def _within(mark: Mark, side: Side) -> bool:
+    left, low, right, top = mark.box
+    return left >= 0 and low >= 0 and right <= side.width and top <= side.height
 
 
 def _meet(one: tuple[int, int, int, int], other: tuple[int, int, int, int]) -> bool:
