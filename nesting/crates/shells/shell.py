@@ -287,26 +287,18 @@ class Shell:
         wood = [p for p in bench.placed if p.box.z < behind <= p.box.z + p.box.dz + BORED and p.role not in _SOFT]
         self.rim = rim = replace(rim, gussets=tuple(p.box for p in wood))
         for x, y in bolt_places(rim, gear.lid_apart, shop.joinery.snap):
-            through = [
-                next(name for name, box in self._at(x, y) if box.z + box.dz == z)
-                for z in (front, front - lid.good.thickness)
-            ]
-            # The tip ends in what lies behind the ledge: the liner, or wood that is bored for it.
-            through += [name for name, box in self._at(x, y) if box.z + box.dz == behind][:1]
-            bolt = Bolt(gear.lid_bolt, x, y, front, (0, 0, -1), tuple(through), gear.nut, hole=HOLE, frees="crate")
+            # The tip stands out behind the ledge: in foam, or in wood that is bored for it.
+            through = (self._ending_at(front, x, y), self._ending_at(front - lid.good.thickness, x, y))
+            bolt = Bolt(gear.lid_bolt, x, y, front, (0, 0, -1), through, gear.nut, hole=HOLE, frees="crate")
             bench.bolt(bolt, "lid, bolted, never glued")
 
-    def _at(self, x: int, y: int) -> list[tuple[str, Box]]:
-        """Return the parts at a point seen from the front, all round a bolt's hole."""
-        half = HOLE // 2
-        return [
-            (p.part, p.box)
-            for p in self.bench.placed
-            if p.box.x <= x - half
-            and x + half <= p.box.x + p.box.dx
-            and p.box.y <= y - half
-            and y + half <= p.box.y + p.box.dy
-        ]
+    def _ending_at(self, front: int, x: int, y: int) -> str:
+        """Return the part that a point lies on, seen from the front."""
+        for p in self.bench.placed:
+            b = p.box
+            if b.z + b.dz == front and b.x <= x <= b.x + b.dx and b.y <= y <= b.y + b.dy:
+                return p.part
+        raise LookupError(f"no part ends at {x}, {y}, {front}")
 
     def _seal(self) -> None:
         """Seal the corners, and lay silica gel behind the pieces of a crate that goes abroad."""

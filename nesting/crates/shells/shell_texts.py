@@ -54,11 +54,11 @@ TEXTS_BOLTED: Final = Texts(
     opening=(
         _FIRST,
         (
-            "Only the lid opens: it is the face with {bolts} bolts and without mounting screws, marked as the side "
-            "that opens. By hand, with {tool}: loosen all bolts half a turn first, crosswise; then take them out, the "
-            "bottom row first and the two upper corners last, while somebody holds the lid. Lift it off straight: nothing is "
-            "glued to it. Put the bolts into the bag that is tied to the crate, count them, and lay the lid down with "
-            "its gasket up."
+            "Only the lid opens: it is the face with {bolts} bolts and without mounting screws, marked as the "
+            "side that opens. By hand, with {tool}: loosen all bolts half a turn first, crosswise; then take them "
+            "out, the bottom row first and the two upper corners last, while somebody holds the lid. Lift it off "
+            "straight: nothing is glued to it. Put the bolts into the bag that is tied to the crate, count them, "
+            "and lay the lid down with its inside up."
         ),
         *_FREE,
     ),
