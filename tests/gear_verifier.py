@@ -9,6 +9,8 @@ from itertools import combinations, pairwise
 from math import atan, ceil, degrees, pi, radians, tan
 from typing import Any, Final
 
+from tests.lid_verifier import lid_faults
+
 INCH: Final = 203_200
 POUND: Final = 0.45359237
 
@@ -52,7 +54,9 @@ def gear_faults(crate: Any, shop: Any) -> list[str]:
     sizes = [max(span(b, axis)[1] for b in every) - min(span(b, axis)[0] for b in every) for axis in (0, 1, 2)]
     if sizes != [crate.outside.width, crate.outside.height, crate.outside.depth]:
         faults.append(f"it reaches over {sizes}, and says {crate.outside}")
-    for number, bolt in enumerate(crate.bolts):
+    # Bolts of a lid are proved with their ledge.
+    faults += lid_faults(crate, shop)
+    for number, bolt in enumerate(each for each in crate.bolts if not each.frees):
         faults += [f"bolt {number}, {bolt.good}: {each}" for each in bolt_faults(crate, bolt, shop)]
     skids = placed(crate, "skid")
     if any(p.box.y + p.box.dy != 0 for p in skids):

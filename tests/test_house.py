@@ -45,7 +45,13 @@ def test_neither_package_imports_tests() -> None:
 
 
 def test_verifiers_share_no_code_with_what_they_check() -> None:
-    for name in ("build_verifier.py", "layout_verifier.py", "structure_verifier.py", "structure_geometry.py"):
+    for name in (
+        "build_verifier.py",
+        "layout_verifier.py",
+        "structure_verifier.py",
+        "structure_geometry.py",
+        "lid_verifier.py",
+    ):
         assert imported(ROOT / "tests" / name) & set(PACKAGES) == set(), name
 
 

@@ -149,9 +149,10 @@ class Texts:
     Attributes
     ----------
     opening : tuple of str
-        Steps to open it and take the piece out; ``{lift}`` stands for who lifts it.
+        Steps to open it and take the piece out; ``{lift}`` stands for who lifts it, ``{bolts}`` for how many bolts
+        hold what opens, and ``{tool}`` for what turns them.
     again : tuple of str
-        Steps to pack it again the same way.
+        Steps to pack it again the same way, with ``{bolts}`` and ``{tool}``.
     checks : tuple of str
         What is looked at before it is closed; ``{pieces}`` and ``{rides}`` stand for what is inside.
     """
@@ -161,12 +162,17 @@ class Texts:
     checks: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        for texts, facts in ((self.opening, ("lift",)), (self.again, ()), (self.checks, ("pieces", "rides"))):
+        bolted = ("bolts", "tool")
+        for texts, facts in (
+            (self.opening, ("lift", *bolted)),
+            (self.again, bolted),
+            (self.checks, ("pieces", "rides")),
+        ):
             for text in texts:
                 try:
                     text.format_map(dict.fromkeys(facts, ""))
                 except (KeyError, ValueError) as error:
-                    raise ValueError(f"{text!r}: only {facts or 'no names'} in braces stand for anything") from error
+                    raise ValueError(f"{text!r}: only {', '.join(facts)} in braces stand for anything") from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +212,8 @@ class Method:
         Turns finished frames into a case; None for all that is no case.
     texts_of_one : Texts or None
         The same for a case that a single frame rides in.
+    texts_bolted : Texts or None
+        The same for what is opened by bolts.
     spellings : tuple of str
         What orders may write for it beside ``name`` and ``one``, in small letters.
     included : tuple of str
@@ -246,6 +254,7 @@ class Method:
     make: PackingMethod | None = None
     encase: CaseMaker | None = None
     texts_of_one: Texts | None = None
+    texts_bolted: Texts | None = None
     spellings: tuple[str, ...] = ()
     included: tuple[str, str] | tuple[()] = ()
     whole: str = "crate"
@@ -281,6 +290,8 @@ class Method:
 
     def texts_for(self, crate: Crate) -> Texts:
         """Return what the packet says of a crate of this method."""
+        if self.texts_bolted is not None and any(bolt.frees for bolt in crate.bolts):
+            return self.texts_bolted
         return self.texts_of_one if self.texts_of_one is not None and len(crate.rides) == 1 else self.texts
 
     def listed(self, count: int) -> str:

@@ -3,7 +3,7 @@
 :data:`COLUMNS` is the whole list, for the readers, the desk's hints and the documentation alike.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, Final, Literal, TypeAlias
@@ -249,32 +249,7 @@ COLUMNS: Final[tuple[Column, ...]] = (
 )  # fmt: skip
 """Every column that is understood; one combined column of ``dimensions`` is recognised beside them."""
 
-KEPT: Final[dict[str, tuple[str, ...]]] = {
-    "origin": ("country of origin", "made in", "country of manufacture"),
-    "tariff": ("tariff heading", "tariff code", "tariff no", "hs code", "commodity code", "customs code"),
-    "terms": ("consigned or sold", "sold or consigned"),
-    "reason": ("reason for export", "export reason"),
-}
-"""Columns that are kept as they were written for papers at a border, with their other spellings."""
-
-KEPT_TERMS: Final[dict[str, Literal["", "consigned", "sold"]]] = {
-    "": "", "consigned": "consigned", "consignment": "consigned", "on consignment": "consigned",
-    "not sold": "consigned", "sold": "sold", "sale": "sold",
-}  # fmt: skip
-"""What people write for the terms, and what it means."""
-
 BY_NAME: Final[dict[str, Column]] = {column.name: column for column in COLUMNS}
 SPELLINGS: Final[dict[str, Column]] = {
     spelling: column for column in COLUMNS for spelling in (column.name.replace("_", " "), *column.others)
 }
-_KEPT_SPELLINGS: Final = {spelling: name for name, others in KEPT.items() for spelling in (name, *others)}
-
-
-def kept_name(heading: str) -> str | None:
-    """Return which of the :data:`KEPT` columns a heading means, or None."""
-    return _KEPT_SPELLINGS.get(" ".join(heading.replace("_", " ").lower().split()).strip("*: "))
-
-
-def kept(extra: Iterable[tuple[str, str]], name: str) -> str:
-    """Return what an artwork's extra columns hold under one of the :data:`KEPT` names; empty where nothing does."""
-    return next((" ".join(text.split()) for heading, text in extra if kept_name(heading) == name), "")

@@ -11,8 +11,9 @@ from nesting.base.measure import MeasureError, plain, shorten
 from nesting.base.tables.cells import Cell, is_blank, text_of
 from nesting.base.tables.table import Row, Table
 from nesting.intake.cells import CellError, Scale, read_dimensions
-from nesting.intake.columns import BY_NAME, COLUMNS, SPELLINGS, Kind, kept_name
+from nesting.intake.columns import BY_NAME, COLUMNS, SPELLINGS, Kind
 from nesting.intake.money import currency_of
+from nesting.shop.stated import kept_name
 
 DIMENSIONS: Final = "dimensions"
 DIMENSIONS_ACCEPTED: Final = (

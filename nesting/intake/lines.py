@@ -9,11 +9,12 @@ from nesting.base.measure import LENGTHS_ACCEPTED, MeasureError, UnitSystem, for
 from nesting.base.tables.cells import is_blank, text_of
 from nesting.base.tables.table import Row
 from nesting.intake.cells import CellError, Scale, read_dimensions
-from nesting.intake.columns import BY_NAME, KEPT_TERMS, kept_name
+from nesting.intake.columns import BY_NAME
 from nesting.intake.headings import DIMENSIONS, DIMENSIONS_ACCEPTED, Heading
 from nesting.intake.money import Money
 from nesting.order import GREATEST_SIDE, Artwork, Back
 from nesting.shop.backs import BackWords, keys_of, write_back
+from nesting.shop.stated import KEPT_TERMS, kept_name
 
 _SIDES: Final = ("width", "height", "depth")
 _BARS: Final[tuple[str, ...]] = ("bar_width", "bar_depth")

@@ -180,8 +180,7 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
     covers = [cover for each in closing for cover in covers_of(each)]
     hands = [handling(piece, build, labour) for piece in pieces]
     minutes = (
-        sum((cover.screws for cover in covers), sum(each.mounting for each in hands)) * labour.screw
-        + sum(cover.staples for cover in covers) * labour.staple
+        sum((cover.minutes(labour) for cover in covers), sum(each.mounting for each in hands) * labour.screw)
         + sum(each.wraps for each in hands) * labour.wrap
         + sum(1 for each in hands if each.mounting) * labour.mounting
     )

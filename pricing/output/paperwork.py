@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 from nesting.base.measure import INCH, MM, UnitSystem, format_length
 from nesting.base.progress import Progress, silent
 from nesting.drawings.packet.printing import BuyingLine, Party, Stated, TravelPapers
-from nesting.intake.columns import KEPT_TERMS, kept
 from nesting.order import Artwork
 from nesting.shop.shop import Studio
+from nesting.shop.stated import kept, terms_of
 from pricing.money import total
 from pricing.output.tables import buying
 from pricing.quoting.quote import Quote
@@ -133,8 +133,8 @@ def _value(work: Artwork) -> Decimal | None:
 
 def _stated(work: Artwork, studio: Studio) -> Stated:
     """Return what is stated of a piece: in the order's own columns, else by the studio of all its works."""
-    terms = KEPT_TERMS[kept(work.extra, "terms").lower()] or KEPT_TERMS[studio.terms]
-    return Stated(kept(work.extra, "origin") or studio.origin, kept(work.extra, "tariff") or studio.tariff, terms)
+    origin, tariff = kept(work.extra, "origin") or studio.origin, kept(work.extra, "tariff") or studio.tariff
+    return Stated(origin, tariff, terms_of(work, studio))
 
 
 def _same(texts: list[S]) -> S | Literal[""]:

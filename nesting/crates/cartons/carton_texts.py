@@ -6,6 +6,7 @@ from nesting.crates.traits import Texts
 
 TEXTS: Final = Texts(
     opening=(
+        "Leave the carton unopened in the room where the piece will hang for 24 hours.",
         (
             "Lay the carton flat, face side up as marked. Cut the tape only, with a shallow blade: no deeper than the "
             "cardboard."

@@ -6,7 +6,10 @@ from nesting.crates.traits import Texts
 
 TEXTS: Final = Texts(
     opening=(
-        "Keep the case upright, arrows up, never flat. To be lifted by {lift}, as it says above.",
+        (
+            "Keep the case upright, arrows up, never flat. To be lifted by {lift}, as it says above. Leave it unopened "
+            "in the room where its pieces will hang for 24 hours."
+        ),
         (
             "Only one face opens: it is marked. Stand beside it, not before it: the frames may lean on it. Take its "
             "screws out from the bottom up, the top ones last, one person holding the face."
@@ -33,7 +36,10 @@ TEXTS: Final = Texts(
 
 TEXTS_OF_ONE: Final = Texts(
     opening=(
-        "Keep the case upright, arrows up, never flat. To be lifted by {lift}, as it says above.",
+        (
+            "Keep the case upright, arrows up, never flat. To be lifted by {lift}, as it says above. Leave it unopened "
+            "in the room where its pieces will hang for 24 hours."
+        ),
         (
             "Only one face opens: it is marked. Stand beside it, not before it: the frame may lean on it. Take its "
             "screws out from the bottom up, the top ones last, one person holding the face."

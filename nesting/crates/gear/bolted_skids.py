@@ -199,13 +199,14 @@ def skid_steps(site: Site, skids: Skids | None) -> list[Step]:
         f"{name} skid {say(start + thick // 2)} and {say(start + (skids.plies - 1) * thick + thick // 2)} from the left"
         for name, start in zip(("left", "right"), skids.starts, strict=True)
     )
-    front = site.back + site.strip
+    front = site.back + site.strip + site.ledge
+    flush = "against the lid's ledge" if site.ledge else "flush with the strips"
     places = f"{say(front - how.front)} behind the front edge of the strips in the left ply"
     places += f", {say(front - how.back)} in the right one" if how.front != how.back else " and in the right one"
     steps.append(
         Step(
             f"Glue the two skid blocks to the inner face of the lower rail, left edges {blocks} from the left outside, "
-            f"their front edges flush with the strips. Clamp the skids under the rail from front to back{reach}, left "
+            f"their front edges {flush}. Clamp the skids under the rail from front to back{reach}, left "
             f"edges {left} and {right} from the left, and drill from inside straight down through block, rail and "
             f"skid: drill {say(how.hole, 32)}, {holes}; {places}. Take the skids off and bore each hole from "
             f"the underside {say(BORE)} wide, {say(how.bore)} deep.",

@@ -217,10 +217,11 @@ def handle_steps(site: Site, handles: Handles | None, centre_y: int) -> list[Ste
         if handles.level
         else f"{site.say(_BOLTS_APART)} apart, one above the other, on a line {mid} before the inside of the back"
     )
+    deep = "from the back to the lid's ledge" if site.ledge else "as deep as the strips"
     several = "s" if len(feet) > 1 else ""
     return [
         Step(
-            f"Glue a backing block {site.say(handles.block)} high, as deep as the strips, to the inner face of each "
+            f"Glue a backing block {site.say(handles.block)} high, {deep}, to the inner face of each "
             f"stile, lower edge{several} {' and '.join(feet)} up from the bottom, and clamp until the glue holds. Two "
             f"holes {site.say(_HOLE)} for each handle, from outside through stile and block, {apart}. Tap a T-nut "
             f"({shop.gear.nut}) into each from the inside.",

@@ -21,7 +21,7 @@ class Site:
     thick : int
         Of the frame strips.
     back, strip : int
-        Inside of the back, and how far the strips reach from there.
+        Inside of the back, and how far what lies inside the strips reaches from there: to the lid, or its ledge.
     behind : int
         From the inside of the back to the pieces: room of the setting blocks.
     foot : int
@@ -30,6 +30,8 @@ class Site:
         Over the joints of the frame.
     laminated : bool
         Whether lumber is laminated: for another country, where the shop's rule says so.
+    ledge : int
+        How much further the strips reach than what lies inside them.
     """
 
     shop: Shop
@@ -44,6 +46,7 @@ class Site:
     foot: int
     gussets: tuple[Box, ...] = ()
     laminated: bool = False
+    ledge: int = 0
 
     @property
     def block(self) -> int:

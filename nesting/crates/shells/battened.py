@@ -16,7 +16,7 @@ from nesting.crates.shells.frame import Frame, frame_for
 from nesting.crates.shells.plan import Plan, plan_for
 from nesting.crates.shells.reach import faces_of, reach_of
 from nesting.crates.shells.shell import ask, behind_of, refuse_deep, too_large
-from nesting.crates.shells.shell_texts import TEXTS
+from nesting.crates.shells.shell_texts import TEXTS, TEXTS_BOLTED
 from nesting.crates.traits import Method, Packing, RulesClash
 from nesting.shop.goods import Good
 
@@ -137,6 +137,7 @@ BATTENED: Final = Method(
     "battened", "battened crate", "battened crates", TEXTS, battened,
     protection=2,
     hangs=True,
+    texts_bolted=TEXTS_BOLTED,
     opens=lid_off,
     trips="battened_trips",
     suits=suits,

@@ -98,14 +98,15 @@ def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None
     plan, design = catalogue.plan, judged.design
     refuse_deep(plan, behind_of(plan, design.layers))
     shell = Shell.begin(plan, judged)
+    before = None
+    if over_lid is not None:
+        before = grid_for(lid.pattern, plan.width, plan.height, over_lid, plan.packing.shop)
+    shell.plan_lid(lid, before)
     behind = catalogue.grid(design)
     if behind is not None:
         shell.lay_grid(behind, design.back, outwards=-1)
     shell.lay_back(design.back)
     shell.stand_frame()
     mount(shell, behind)
-    before = None
-    if over_lid is not None:
-        before = grid_for(lid.pattern, plan.width, plan.height, over_lid, plan.packing.shop)
     geared = closed_with_gear(shell, lid, before)
     return finish(geared, method, lid, behind=behind, before=before), shell.crowded

@@ -14,7 +14,7 @@ from nesting.crates.shells.frame import Frame, frame_for
 from nesting.crates.shells.plan import Plan, plan_for
 from nesting.crates.shells.reach import reach_of, within_sheets
 from nesting.crates.shells.shell import ask, behind_of, refuse_deep, too_large
-from nesting.crates.shells.shell_texts import TEXTS
+from nesting.crates.shells.shell_texts import TEXTS, TEXTS_BOLTED
 from nesting.crates.traits import Method, Packing
 from nesting.crates.weigh import piece_weight
 from nesting.shop.goods import Good
@@ -90,6 +90,7 @@ CLOSED: Final = Method(
     "closed", "closed crate", "closed crates", TEXTS, closed,
     protection=1,
     hangs=True,
+    texts_bolted=TEXTS_BOLTED,
     opens=lid_off,
     trips="closed_trips",
     suits=suits,

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Literal
 
 from nesting.advice.backs import Back, Ribs, Way, carried, check_lid
-from nesting.advice.check import KG_PER_LB, Check, inform, table_pounds
+from nesting.advice.check import KG_PER_LB, Check, table_pounds
 from nesting.advice.forks import check_tipping
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate
@@ -21,6 +21,7 @@ from nesting.crates.load import Hung
 from nesting.crates.model import Box, Crate, Layer, Placed, Size, Work
 from nesting.crates.shells.battens import Grid, longest_batten, open_most
 from nesting.crates.shells.catalogue import widest_lane
+from nesting.crates.shells.closing_steps import closing_checks, closing_warnings
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.frame import Frame
 from nesting.crates.shells.gearing import Geared, gross_of, weighing
@@ -66,7 +67,7 @@ def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, be
         *shell.judged.checks,
         *check_pieces(shell.plan, back_ei(shell)),
         lid_check(packing, lid, before, frame),
-        _lid_edges(),
+        *closing_checks(shell),
         *shock_checks(packing, gross, (frame.width, frame.height, shell.z), bench.placed),
         check_lifting(gross, longest, lift, shop.lifting, units),
         ispm,
@@ -101,7 +102,7 @@ def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, be
         fixings=bench.fixings,
         steps=steps_for(shell, lid, (behind, before), told),
         checks=checks,
-        warnings=(*_warnings(geared, checks, gross), *rests),
+        warnings=(*_warnings(geared, checks, gross), *closing_warnings(shell), *rests),
         marks=CRATE_MARKS,
         layers=tuple(_air(shell, hung, box) for hung, box in boxes),
         earliest_packing=earliest,
@@ -210,15 +211,6 @@ def passages(outside: Size, gross_kg: float, shop: Shop, units: UnitSystem) -> l
     """Check the studio's own door and van, and what else the shop's rules name."""
     load = PassingLoad(outside.width, outside.height, outside.depth, gross_kg)
     return [check_passage(load, limit, units) for limit in shop.passage.limits()]
-
-
-def _lid_edges() -> Check:
-    return inform(
-        "lid screws, withdrawal",
-        "screws into plywood edges count nothing in withdrawal: the lid carries nothing, the piece hangs on the back",
-        source="house rule after NDS, which forbids withdrawal from end grain",
-        limits="lid and frame only",
-    )
 
 
 def _air(shell: Shell, hung: Hung, box: Box) -> Layer:

@@ -6,7 +6,7 @@ into a plywood edge counts nothing in withdrawal.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from nesting.base.measure import UnitSystem, format_length
@@ -45,7 +45,9 @@ class Frame:
     border : int
         From the frame's outside to the piece, each side.
     members : tuple of Member
-        Rails, stiles, gussets over their joints, corner blocks.
+        Rails, stiles, gussets over their joints, corner blocks, and a ledge for a bolted lid where it has one.
+    ledge : int
+        Depth of that ledge at the front; what else lies inside stops short of it.
     """
 
     width: int
@@ -54,6 +56,12 @@ class Frame:
     thickness: int
     border: int
     members: tuple[Member, ...]
+    ledge: int = 0
+
+    @property
+    def lined(self) -> int:
+        """Depth from the back edge of the strips to the ledge, or to their front edge where there is none."""
+        return self.strip - self.ledge
 
     @property
     def clear(self) -> int:
@@ -162,6 +170,47 @@ def frame_for(width: int, height: int, depth: int, shop: Shop, units: UnitSystem
             box = Box(x, y, 0, block, leg, strip)
             members.append(Member("corner-block", "corner block", joinery.block_good, box, "x", "z"))
     return Frame(w, h, strip, t, border, tuple(members))
+
+
+def with_ledge(frame: Frame, wide: int, shop: Shop) -> Frame:
+    """Put a ring inside a frame at its front edge, flat under the lid; blocks and gussets stop short of it.
+
+    Parameters
+    ----------
+    wide : int
+        How far it reaches into the opening.
+    """
+    good = shop.good(shop.joinery.block_good)
+    deep, t, z = good.thickness, frame.thickness, frame.strip - good.thickness
+    inner = [
+        replace(m, box=replace(m.box, dz=m.box.dz - deep)) if m.role in ("corner block", "gusset") else m
+        for m in frame.members
+    ]
+    longest, aside = longest_strip(good.good, shop), shop.joinery.gusset_length
+
+    def strips(along: Axis, run: tuple[int, int], across: int) -> Iterator[Member]:
+        start, length = run
+        ends = [0, *_staggered(splice(length, longest, shop.joinery.snap), length, longest, aside), length]
+        for a, b in pairwise(ends):
+            box = (
+                Box(start + a, across, z, b - a, wide, deep)
+                if along == "x"
+                else Box(across, start + a, z, wide, b - a, deep)
+            )
+            yield Member("lid-ledge", "lid ledge", good.good, box, "z", along)
+
+    level, upright = (t, frame.width - 2 * t), (t + wide, frame.height - 2 * t - 2 * wide)
+    ring = [
+        *(m for y in (t, frame.height - t - wide) for m in strips("x", level, y)),
+        *(m for x in (t, frame.width - t - wide) for m in strips("y", upright, x)),
+    ]
+    return replace(frame, members=(*inner, *ring), ledge=deep)
+
+
+def _staggered(joints: list[int], length: int, longest: int, aside: int) -> list[int]:
+    """Return joints moved aside, where the stock is long enough, so that none lies over one of the frame's own."""
+    moved = [at + aside for at in joints]
+    return moved if all(0 < b - a <= longest for a, b in pairwise([0, *moved, length])) else joints
 
 
 def _side(

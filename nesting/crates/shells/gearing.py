@@ -94,11 +94,12 @@ def site_of(shell: Shell, lid: Face, grid: Grid | None) -> Site:
         shell.z + frame.strip + lid.good.thickness + over,
         frame.thickness,
         shell.back_inside,
-        frame.strip,
+        frame.lined,
         shell.behind,
         frame.thickness + max(leg, liner),
         tuple(_moved(m.box, shell.back_inside) for m in frame.of("gusset")),
         shop.case.laminate_abroad and packing.country.upper() not in ("", shop.studio.country.upper()),
+        frame.ledge,
     )
 
 

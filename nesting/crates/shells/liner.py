@@ -40,7 +40,7 @@ def line(bench: Bench, frame: Frame, z: int, *, behind: int) -> int:
         taken = [(g.x, g.x + g.dx) for g in gussets if g.dx > g.dy and (g.y < h // 2) == (y < h // 2)]
         taken += [(b.x, b.x + b.dx) for b in under if y == t]
         for a, z_ in _runs(t + block, w - t - block, taken, longest, shop.joinery.snap):
-            box = Box(a, y, z + back, z_ - a, foam, frame.strip - back)
+            box = Box(a, y, z + back, z_ - a, foam, frame.lined - back)
             bench.panel(name, good.good, box, "liner", flat="y", along="x")
             total += z_ - a
     end = t + max(leg, foam)
@@ -48,7 +48,7 @@ def line(bench: Bench, frame: Frame, z: int, *, behind: int) -> int:
         taken = [(g.y, g.y + g.dy) for g in gussets if g.dy > g.dx and (g.x < w // 2) == (x < w // 2)]
         taken += [(b.y, b.y + b.dy) for b in backing if (b.x < w // 2) == (x < w // 2)]
         for a, z_ in _runs(end, h - end, taken, longest, shop.joinery.snap):
-            bench.panel("liner-side", good.good, Box(x, a, z, foam, z_ - a, frame.strip), "liner", flat="x", along="y")
+            bench.panel("liner-side", good.good, Box(x, a, z, foam, z_ - a, frame.lined), "liner", flat="x", along="y")
             total += z_ - a
     return total
 

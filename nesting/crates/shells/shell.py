@@ -4,18 +4,21 @@ A method calls the steps in the order in which the crate is built; the shell rem
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Final
 
 from nesting.advice.check import table_pounds
 from nesting.advice.lifting import team_for
 from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
+from nesting.crates.gear.climate import BAND, Bag, abroad, air_inside, bag_places, bags_wanted
+from nesting.crates.gear.lid import BORED, HOLE, LEDGE, Rim, bolt_places, gasket_length, reopened, unfit_bolt
 from nesting.crates.load import Hung, Load
-from nesting.crates.model import Box, Drill, Frees
+from nesting.crates.model import Bolt, Box, Drill, Fitting, Frees, Role
 from nesting.crates.shells.battens import Grid, place_grid
 from nesting.crates.shells.catalogue import Design, Judged, fixings_of
 from nesting.crates.shells.faces import Face, around, hidden, longest_hidden, place_face
-from nesting.crates.shells.frame import Frame, frame_for, strip_width, widest_strip
+from nesting.crates.shells.frame import Frame, frame_for, strip_width, widest_strip, with_ledge
 from nesting.crates.shells.liner import line
 from nesting.crates.shells.mounting import Cleat, Screw, layers, pilot_text
 from nesting.crates.shells.plan import Plan
@@ -23,6 +26,10 @@ from nesting.crates.traits import Packing, Refused, reason
 from nesting.shop.goods import Good
 from nesting.shop.needs import HOLD, PANEL, PART, THREAD, refuse_unfit
 from nesting.shop.supports import unfit_back
+
+_INNER: Final[tuple[Role, ...]] = ("lid ledge", "corner block", "gusset")
+_SOFT: Final[tuple[Role, ...]] = ("liner", "rail", "stile", "corner block", "back")
+"""What is no wood that a bolt's tip meets behind the ledge: foam gives, and bolts keep clear of the rest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +79,14 @@ class Shell:
         Depth reached, from the outside of the back.
     crowded : bool
         Whether a cleat has no room for as many mounting screws as asked.
+    unbolted : str
+        Why its lid is screwed although it is to be opened again; empty where it is bolted or needs no bolts.
+    rim : Rim or None
+        The front edge as bolts of the lid see it; None where the lid is screwed.
+    air : float
+        Air inside, cubic metres, as it is closed.
+    bags : tuple of (int, int)
+        Bags of silica gel in it, and how many were wanted.
     """
 
     plan: Plan
@@ -86,6 +101,10 @@ class Shell:
     crowded: bool = False
     drill: list[Drill] = field(default_factory=list)
     mounted: list[MountedPiece] = field(default_factory=list)
+    unbolted: str = ""
+    rim: Rim | None = None
+    air: float = 0.0
+    bags: tuple[int, int] = (0, 0)
 
     @classmethod
     def begin(cls, plan: Plan, judged: Judged) -> "Shell":
@@ -208,9 +227,14 @@ class Shell:
         bench.fix(inner.good, 8 * len(gussets), "gussets, four each side of the joint", pilot)
         self.glue(4 * t * strip, 4)
         for m in blocks:
-            self.glue((m.box.dx + m.box.dy) * strip)
+            self.glue((m.box.dx + m.box.dy) * m.box.dz)
         for m in gussets:
-            self.glue(max(m.box.dx, m.box.dy) * strip)
+            self.glue(max(m.box.dx, m.box.dy) * m.box.dz)
+        ledge = frame.of("lid ledge")
+        for m in ledge:
+            self.glue(max(m.box.dx, m.box.dy) * m.box.dz)
+        around = sum(max(m.box.dx, m.box.dy) // joinery.face_screws_apart + 1 for m in ledge)
+        bench.fix(inner.good, around, "frame to the lid's ledge, clear of its T-nuts", pilot)
 
     def line_frame(self) -> None:
         """Glue the liner into the frame; the lower strip leaves room for the setting blocks."""
@@ -219,17 +243,92 @@ class Shell:
         grams = -(-int(shop.joinery.foam_glue_g_m * length) // (1000 * MM))
         self.bench.use(shop.joinery.foam_glue, max(1, grams))
 
+    def plan_lid(self, lid: Face, grid: Grid | None) -> None:
+        """Give the frame a ledge for bolts, where the lid is to be opened again and has room for them."""
+        if not reopened(self.packing):
+            return
+        shop, frame = self.packing.shop, self.frame
+        self.unbolted = unfit_bolt(lid.good, frame.clear, shop, self.packing.units)
+        if self.unbolted:
+            return
+        made = with_ledge(frame, LEDGE, shop)
+        battens = tuple(Box(r.x, r.y, 0, r.dx, r.dy, 1) for r in (b.rect for b in (grid.battens if grid else ())))
+        ledge, blocks, gussets = (tuple(m.box for m in made.of(role)) for role in _INNER)
+        rim = Rim(frame.width, frame.height, frame.thickness, ledge, battens, gussets, blocks)
+        if not bolt_places(rim, shop.gear.lid_apart, shop.joinery.snap):
+            self.unbolted = "battens on the lid leave no places for bolts"
+            return
+        self.frame, self.rim = made, rim
+
     def close(self, lid: Face, grid: Grid | None) -> None:
-        """Put the lid on: screwed, never glued, over a gasket."""
-        shop = self.packing.shop
-        self.z += self.frame.strip
+        """Put the lid on over a gasket, screwed or bolted, never glued; seal what is inside it."""
+        shop, frame = self.packing.shop, self.frame
+        if shop.gear.climate:
+            self._seal()
+        self.z += frame.strip
         place_face(self.bench, lid, self.z)
         self.z += lid.good.thickness
+        front = self.z
         if grid is not None:
             self.lay_grid(grid, lid, outwards=1)
-        self._screw_face((lid.good,), "lid, never glued", "crate")
+        if self.rim is None:
+            self._screw_face((lid.good,), "lid, never glued", "crate")
+            gasket = 2 * (frame.width + frame.height)
+        else:
+            self._bolt_lid(self.rim, front, lid)
+            gasket = gasket_length(frame.width, frame.height, frame.thickness)
         if shop.joinery.gasket:
-            self.bench.use(shop.joinery.gasket, -(-2 * (self.frame.width + self.frame.height) // MM))
+            self.bench.use(shop.joinery.gasket, -(-gasket // MM))
+
+    def _bolt_lid(self, rim: Rim, front: int, lid: Face) -> None:
+        """Set the bolts of the lid, whose front is at ``front``; what wood lies behind the ledge is bored for tips."""
+        shop, bench = self.packing.shop, self.bench
+        gear, behind = shop.gear, front - lid.good.thickness - self.frame.ledge
+        wood = [p for p in bench.placed if p.box.z < behind <= p.box.z + p.box.dz + BORED and p.role not in _SOFT]
+        self.rim = rim = replace(rim, gussets=tuple(p.box for p in wood))
+        for x, y in bolt_places(rim, gear.lid_apart, shop.joinery.snap):
+            # The tip stands out behind the ledge: in foam, or in wood that is bored for it.
+            through = (self._ending_at(front, x, y), self._ending_at(front - lid.good.thickness, x, y))
+            bolt = Bolt(gear.lid_bolt, x, y, front, (0, 0, -1), through, gear.nut, hole=HOLE, frees="crate")
+            bench.bolt(bolt, "lid, bolted, never glued")
+
+    def _ending_at(self, front: int, x: int, y: int) -> str:
+        """Return the part that a point lies on, seen from the front."""
+        for p in self.bench.placed:
+            b = p.box
+            if b.z + b.dz == front and b.x <= x <= b.x + b.dx and b.y <= y <= b.y + b.dy:
+                return p.part
+        raise LookupError(f"no part ends at {x}, {y}, {front}")
+
+    def _seal(self) -> None:
+        """Seal the corners, and lay silica gel behind the pieces of a crate that goes abroad."""
+        packing, bench, frame = self.packing, self.bench, self.frame
+        shop = packing.shop
+        bead = -(-int(shop.joinery.foam_glue_g_m * 4 * frame.strip) // (1000 * MM))
+        bench.use(shop.joinery.foam_glue, max(1, bead))
+        solids = [p.box for p in bench.placed]
+        pieces = [(hung, piece_box(self, hung)) for hung in self.load.hung]
+        t = frame.thickness
+        inside = Box(t, t, self.back_inside, frame.inside.width, frame.inside.height, frame.strip)
+        self.air = air_inside(inside, [*solids, *(box for _, box in pieces)])
+        if not abroad(packing):
+            return
+        bag = Bag.of(shop.good(shop.gear.gel))
+        wanted = bags_wanted(self.air, bag, packing)
+        room = [
+            Box(box.x, box.y, self.back_inside, box.dx, box.dy, box.z - self.back_inside)
+            for _, box in pieces
+            if box.z > self.back_inside
+        ]
+        places = bag_places(bag, room, solids, wanted)
+        self.bags = (len(places), wanted)
+        for box in places:
+            where = (
+                f"inside of the back, left edge {format_length(box.x, packing.units, mark=True)} from the left "
+                f"outside, lower edge {format_length(box.y, packing.units, mark=True)} up, seen from the front"
+            )
+            bench.fit(Fitting(bag.good, "gel", box, where))
+            bench.use(shop.wrap.tape_good, 2 * (bag.length + 2 * BAND) // MM)
 
     def handles(self, gross_kg: float) -> int:
         """Put handles on the stiles of a crate that is neither light nor one for forks; return how many."""

@@ -10,6 +10,7 @@ from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.model import Step
 from nesting.crates.shells.battens import Grid
+from nesting.crates.shells.closing_steps import climate_steps, dry_steps, ledge_steps, lid_step
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.mounting import piece_stop
 from nesting.crates.shells.shell import MountedPiece, Shell
@@ -25,10 +26,6 @@ FACE = (
 _EDGES = "Screws into plywood edges only clamp: the glue and the corner blocks hold."
 _CURING = "Resin that still cures takes an imprint of whatever lies on it."
 _STOP = "The piece is not in the crate while anybody drills."
-_OPEN = (
-    "To unpack: stand the crate upright, lid off; one person holds the piece, the lower screws come out first, "
-    "the upper ones last."
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +65,16 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
     steps = [
         Step("Cut all parts to the cut list and label each one.", SAW),
         *short_parts(shell.bench, shell.packing.units),
+        *dry_steps(shell),
         *_frame(shell),
         *_faces(shell, lid, grids),
+        *ledge_steps(shell),
         *_holes(shell),
         Step(f"Glue and screw the back to the frame{_around(shell, 'back to')}.", "The back is never taken off again."),
         *_blocks(shell),
         *_pads(shell),
         *told.gear,
+        *climate_steps(shell),
         Step("Glue the foam liner into the frame, between the corner blocks; the lower strip lies before the blocks."),
     ]
     if told.handles:
@@ -90,7 +90,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
     steps += rest_steps(told.rests)
     steps += [_cleats(shell, mounted) for mounted in shell.mounted if mounted.piece_screw is not None]
     steps += _mounting(shell)
-    steps.append(_lid(shell, told.lift))
+    steps.append(lid_step(shell, _around(shell, "lid"), lifters(told.lift)))
     return (*steps, *told.upright)
 
 
@@ -375,13 +375,3 @@ def _people(shell: Shell, mounted: MountedPiece) -> str:
     piece = mounted.hung.artwork
     team = team_for(mounted.hung.weight.kg, piece.longest_side, shell.packing.shop.lifting)
     return "a lift table or a hoist, and two people" if team == "forks" else team
-
-
-def _lid(shell: Shell, lift: str) -> Step:
-    """Say how the crate is closed."""
-    start = "Gasket on the frame's edge, then the lid" if shell.packing.shop.joinery.gasket else "The lid"
-    return Step(
-        f"{start} on{_around(shell, 'lid')}, never glued. Mark the side that opens. To lift the closed crate: "
-        f"{lifters(lift)}.",
-        _OPEN,
-    )

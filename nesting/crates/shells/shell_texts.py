@@ -4,40 +4,78 @@ from typing import Final
 
 from nesting.crates.traits import Texts
 
+_FIRST: Final = (
+    "Stand the crate upright, arrows up, on a clear floor, and leave it unopened in the room where it will hang for 24 "
+    "hours: what is inside comes to the room's temperature slowly."
+)
+_FREE: Final = (
+    "Photograph the piece in the crate before you touch it.",
+    (
+        "Clean gloves. One person holds the piece by its edges, leaning it to the back, and does not let go until "
+        "the end."
+    ),
+    (
+        "A second person goes behind and takes out the mounting screws through the back: the bottom screws first, "
+        "the top ones last. The piece stands on blocks and cannot drop, but it can tip: so somebody holds it."
+    ),
+    "Lift the piece out with two hands at the sides, to a clean soft table or straight to the wall.",
+)
+_BACK_IN: Final = (
+    (
+        "Vacuum the crate. Clean gloves. Stand the piece on the blocks, its cleats against the back; one person "
+        "holds it."
+    ),
+    (
+        "The same screws in the same holes, by hand or with a clutch: the top ones first, then the bottom ones. No"
+        " longer screw: it reaches the piece."
+    ),
+)
+
 TEXTS: Final = Texts(
     opening=(
-        (
-            "Stand the crate upright, arrows up, on a clear floor. Let it rest a day in the room before you open it, "
-            "if you can."
-        ),
+        _FIRST,
         (
             "Only the lid opens: it is the face without mounting screws, marked as the side that opens. Take its "
             "screws out with a hand driver or a slow drill, the bottom row first; hold the lid before the last ones "
             "come out, and lift it off straight. Nothing is glued to it."
         ),
-        "Photograph the piece in the crate before you touch it.",
-        (
-            "Clean gloves. One person holds the piece by its edges, leaning it to the back, and does not let go until "
-            "the end."
-        ),
-        (
-            "A second person goes behind and takes out the mounting screws through the back: the bottom screws first, "
-            "the top ones last. The piece stands on blocks and cannot drop, but it can tip: so somebody holds it."
-        ),
-        "Lift the piece out with two hands at the sides, to a clean soft table or straight to the wall.",
+        *_FREE,
     ),
     again=(
-        (
-            "Vacuum the crate. Clean gloves. Stand the piece on the blocks, its cleats against the back; one person "
-            "holds it."
-        ),
-        (
-            "The same screws in the same holes, by hand or with a clutch: the top ones first, then the bottom ones. No"
-            " longer screw: it reaches the piece."
-        ),
+        *_BACK_IN,
         (
             "Look along the face from each side: nothing touches it. Photograph it. This page inside, lid on, all its "
             "screws."
         ),
     ),
 )
+
+TEXTS_BOLTED: Final = Texts(
+    opening=(
+        _FIRST,
+        (
+            "Only the lid opens: it is the face with {bolts} bolts and without mounting screws, marked as the "
+            "side that opens. By hand, with {tool}: loosen all bolts half a turn first, crosswise; then take them "
+            "out, the bottom row first and the two upper corners last, while somebody holds the lid. Lift it off "
+            "straight: nothing is glued to it. Put the bolts into the bag that is tied to the crate, count them, "
+            "and lay the lid down with its inside up."
+        ),
+        *_FREE,
+    ),
+    again=(
+        *_BACK_IN,
+        (
+            "Look along the face from each side: nothing touches it. Photograph it. Run a finger round the gasket on "
+            "the ledge: whole, clean, stuck down, its ends touching. Where it is torn or flat put on new foam of the "
+            "same size, its ends butted at a lower corner, inside the bolts. This page inside."
+        ),
+        (
+            "Lid on, the side that is marked up. Start all {bolts} bolts by hand, four turns each, before any is "
+            "tightened: a bolt that does not turn freely stands crooked, take it out again. Then tighten crosswise "
+            "with {tool}, from the middles of the sides to the corners, in two rounds, until the lid lies on the frame "
+            "all round; no further and never with a driver. A T-nut that turns or drops: leave that bolt out, mark it "
+            "and tell the sender."
+        ),
+    ),
+)
+"""The same for a lid that is bolted, to be opened again."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from nesting.crates.gear.lid import tool_for
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.drawings.marks import mark_scene
@@ -24,7 +25,7 @@ def opening_pages(printing: Printing) -> Iterator[Draft]:
 def _page(printing: Printing, crate: Crate) -> list[Draft]:
     flow = Flow(printing.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
     texts = method_of(crate).texts_for(crate)
-    facts = {"lift": crate.lift or "as many people as it takes"}
+    facts = {"lift": crate.lift or "as many people as it takes", **_bolts(printing, crate)}
     _up(flow)
     inside = f"Gross {printing.weight(crate.gross_kg)}. Inside: {', '.join(crate.pieces)}."
     flow.paragraph(f"{crate_title(printing, crate)}. {inside}", bold=True)
@@ -40,8 +41,9 @@ def _page(printing: Printing, crate: Crate) -> list[Draft]:
         flow.paragraph(text.format_map(facts), size=10.5, indent=22, mark=str(number), after=6)
     flow.caution(said("caution", "opening"))
     flow.heading("Packing it again")
-    for number, text in enumerate(texts.again, start=1):
-        flow.paragraph(text, size=10.5, indent=22, mark=str(number), after=6)
+    gel = [said("opening", "gel")] if any(each.role == "gel" for each in crate.gear) else []
+    for number, text in enumerate((*gel, *texts.again), start=1):
+        flow.paragraph(text.format_map(facts), size=10.5, indent=22, mark=str(number), after=6)
     if crate.for_buyer:
         flow.heading("Stays with you")
         for text in crate.for_buyer:
@@ -51,6 +53,15 @@ def _page(printing: Printing, crate: Crate) -> list[Draft]:
     flow.space(6)
     flow.paragraph(f"Sender: {contact}")
     return flow.pages
+
+
+def _bolts(printing: Printing, crate: Crate) -> dict[str, str]:
+    """Say how many bolts hold what opens, and what turns them."""
+    bolts = [bolt for bolt in crate.bolts if bolt.frees]
+    return {
+        "bolts": str(len(bolts)),
+        "tool": tool_for(printing.build.shop.good(bolts[0].good)) if bolts else "",
+    }
 
 
 def _up(flow: Flow) -> None:

@@ -28,7 +28,7 @@ class Cover:
         Which crate, frame or case it closes.
     what : str
         For people.
-    screws, staples : int
+    screws, staples, bolts : int
         That hold it.
     """
 
@@ -36,11 +36,17 @@ class Cover:
     what: str
     screws: int = 0
     staples: int = 0
+    bolts: int = 0
+
+    def minutes(self, rules: LabourRules) -> Decimal:
+        """Return what drawing, or driving, all that holds it takes; a bolt that stands in its nut turns as a screw."""
+        return (self.screws + self.bolts) * rules.screw + self.staples * rules.staple
 
     def sentence(self) -> str:
         """Name it with what holds it."""
-        held = f": {self.screws} screws" if self.screws else f": {self.staples} staples" if self.staples else ""
-        return f"{self.what}{held}"
+        named = ((self.screws, "screws"), (self.staples, "staples"), (self.bolts, "bolts"))
+        held = ", ".join(f"{count} {name}" for count, name in named if count)
+        return f"{self.what}: {held}" if held else self.what
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +72,11 @@ class Handling:
     wraps: int
     clear: int
     minutes: Decimal
+
+    @property
+    def turned(self) -> int:
+        """Screws and bolts to draw in all."""
+        return sum(cover.screws + cover.bolts for cover in self.covers) + self.mounting
 
     def hands(self, units: UnitSystem) -> str:
         """Say how near hands come to the work."""
@@ -100,8 +111,7 @@ def handling(piece: str, build: Build, rules: LabourRules) -> Handling:
     # Where layers lie on the face only paper and foam are folded; boards, pads and the box itself are lifted away.
     wraps = crate.work.wraps // max(1, len(crate.pieces)) if method_of(crate).touches_face else 0
     minutes = (
-        sum((c.screws for c in covers), mounting) * rules.screw
-        + sum(c.staples for c in covers) * rules.staple
+        sum((cover.minutes(rules) for cover in covers), mounting * rules.screw)
         + wraps * rules.wrap
         + (rules.mounting if mounting else 0)
     )
@@ -112,12 +122,15 @@ def covers_of(crate: Crate) -> Iterator[Cover]:
     """Yield what is taken off a crate to open it, from the outside in."""
     if cover := method_of(crate).cover:
         yield Cover(crate.crate, cover)
+    bolts = {bolt.good for bolt in crate.bolts if bolt.frees}
     # What was fixed last comes off first.
     for fixing in reversed(crate.fixings):
         if fixing.frees == "crate":
             what = fixing.purpose.split(",")[0]
             if fixing.good == "staple":
                 yield Cover(crate.crate, what, staples=fixing.count)
+            elif fixing.good in bolts:
+                yield Cover(crate.crate, what, bolts=fixing.count)
             else:
                 yield Cover(crate.crate, what, screws=fixing.count)
 

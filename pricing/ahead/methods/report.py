@@ -45,12 +45,11 @@ def _row(row: Row, units: UnitSystem) -> Iterator[str]:
         yield from _wrapped(_refused(row.refused), head)
         return
     bearing, hands = row.bearing, row.bearing.handling
-    screws = sum(cover.screws for cover in hands.covers) + hands.mounting
     change = f"{row.difference:+.2f}" if row.difference is not None else ""
     weight = format_weight(bearing.kg, units, mark=True)
     yield (
         f"{head}{bearing.cost:>10.2f}{bearing.freight:>10.2f}{bearing.a_trip:>10.2f}{bearing.hours:>8.2f}{weight:>11}"
-        f"{change:>12}  {len(hands.covers)}, {screws}, {hands.minutes.normalize():f}"
+        f"{change:>12}  {len(hands.covers)}, {hands.turned}, {hands.minutes.normalize():f}"
     )
     yield from _wrapped(hands.hands(units))
     if bearing.company:

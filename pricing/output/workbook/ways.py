@@ -88,7 +88,7 @@ def _way(page: Page, row: Row, units: UnitSystem) -> None:
     page.put(4, bearing.hours, "number", num_format="0.0")
     page.put(5, page.styles.weight(bearing.kg), "weight")
     page.put(7, len(hands.covers), "count")
-    page.put(8, sum(cover.screws for cover in hands.covers) + hands.mounting, "count")
+    page.put(8, hands.turned, "count")
     page.put(9, hands.minutes, "number", num_format="0.0")
     company = [f"shares its case with {', '.join(dict.fromkeys(bearing.company))}"] if bearing.company else []
     page.put(10, "; ".join([hands.hands(units), *company, *told]), "quiet wrap")

@@ -1,0 +1,236 @@
+"""A lid that is opened again: bolts into T-nuts in a ledge inside the frame, a gasket inside the line of bolts.
+
+The ledge is a ring of plywood that lies flat under the lid, glued into the frame. T-nuts go into it from behind, so
+that a bolt draws them in; its tip stands out behind them, in the foam of the liner, and beside the opening that the
+piece passes. Widths and distances without a source are common practice.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.crates.model import Box
+from nesting.crates.traits import Packing
+from nesting.shop.goods import Good
+from nesting.shop.shop import Shop
+from nesting.shop.stated import terms_of
+
+LEDGE: Final = INCH
+"""How far a ledge reaches into the opening: common practice, no source."""
+LINE: Final = 3 * INCH // 8
+"""From the frame's inner face to the middle of a bolt; 1-1/2 D of a 1/4 in bolt, as NDS asks of an edge."""
+GASKET: Final = INCH // 2
+"""Width of the gasket, on the inner part of the ledge."""
+CLEAR: Final = INCH // 8
+"""What the piece keeps from a ledge as it passes, each side."""
+HEAD: Final = INCH // 2
+"""From the middle of a bolt to a batten beside it, so that a socket goes over its head: common practice, no source."""
+FLANGE: Final = INCH // 2
+"""From the middle of a bolt to a block or gusset behind it, clear of the T-nut's flange (3/4 in wide)."""
+END: Final = INCH
+"""From a bolt to the end of a strip of the ledge: 4 D of a 1/4 in bolt, as NDS asks of a loaded end."""
+CORNER: Final = 6 * INCH
+"""How far from a corner the bolt near it may stand, where battens lie there."""
+HOLE: Final = 9 * INCH // 32
+"""Drill for a 1/4 in bolt, through lid and ledge."""
+BARREL: Final = 5 * INCH // 16
+"""Drill for the barrel of its T-nut, in the ledge alone."""
+PRESSED: Final = INCH // 16
+"""What a gasket of 1/4 in foam is pressed to."""
+TIP: Final = 3 * INCH // 4
+"""How far a bolt may stand out behind its T-nut."""
+BORED: Final = 7 * INCH // 8
+"""How deep a gusset is bored behind a T-nut that stands over it, for tip and chips."""
+_DIAMETER: Final = 0.25
+
+Interval = tuple[int, int]
+Point = tuple[int, int]
+
+
+def reopened(packing: Packing) -> bool:
+    """Whether the shop's rule wants bolts: always, never, or where a piece of the crate is consigned."""
+    rule = packing.shop.gear.lid
+    consigned = any(terms_of(artwork, packing.shop.studio) == "consigned" for artwork in packing.pieces)
+    return rule == "bolts" or (rule == "auto" and consigned)
+
+
+def unfit_bolt(lid: Good, clear: int, shop: Shop, units: UnitSystem) -> str:
+    """Say why no bolt can hold this lid; empty where one can.
+
+    Parameters
+    ----------
+    clear : int
+        Between the piece and the frame, each side.
+    """
+    bolt, nut, ledge = shop.good(shop.gear.lid_bolt), shop.good(shop.gear.nut), shop.good(shop.joinery.block_good)
+
+    def size(value: int) -> str:
+        return format_length(value, units, 32, mark=True)
+
+    if clear < LEDGE + CLEAR:
+        return f"the piece has {size(clear)} a side, and a ledge with room to pass it takes {size(LEDGE + CLEAR)}"
+    if bolt.diameter_in > _DIAMETER:
+        return f"{bolt.good} is thicker than 1/4 in: its nut has no edge on a ledge of {size(LEDGE)}"
+    thick = lid.greatest_thickness + PRESSED + ledge.greatest_thickness
+    thread = bolt.breadth - (thick - nut.breadth)
+    if thread < round(bolt.diameter_in * INCH):
+        return f"{bolt.good} is too short for a lid of {lid.good} on {ledge.good}"
+    if bolt.breadth - lid.least_thickness - ledge.least_thickness > TIP:
+        return f"{bolt.good} would stand out more than {size(TIP)} behind its nut"
+    return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rim:
+    """The front edge of a frame, as bolts of a lid see it; boxes count by their outline from the front.
+
+    Attributes
+    ----------
+    width, height, thickness : int
+        Outside of the frame, and of its strips.
+    ledge : tuple of Box
+        Strips of the ledge.
+    battens : tuple of Box
+        On the lid: no bolt goes through them.
+    gussets, blocks : tuple of Box
+        Behind the ledge.
+    """
+
+    width: int
+    height: int
+    thickness: int
+    ledge: tuple[Box, ...]
+    battens: tuple[Box, ...]
+    gussets: tuple[Box, ...]
+    blocks: tuple[Box, ...]
+
+    def zones(self, line: int, *, up: bool, bored: bool) -> list[Interval]:
+        """Return where on a line round the opening no bolt may stand, level or up; over gussets only if ``bored``."""
+        found = [(self.battens, HEAD), (self.blocks, FLANGE), *(() if bored else ((self.gussets, FLANGE),))]
+        zones = [
+            (low - off, high + off)
+            for boxes, off in found
+            for (low, high), (near, far) in (_seen(box, up=up) for box in boxes)
+            if near - off < line < far + off
+        ]
+        for box in self.ledge:
+            (low, high), (near, far) = _seen(box, up=up)
+            if near < line < far:
+                zones += [(low - END, low + END), (high - END, high + END)]
+        return sorted(zones)
+
+    def over_gusset(self, x: int, y: int) -> bool:
+        """Whether a T-nut at a point lies over a gusset."""
+        return any(g.x - FLANGE < x < g.x + g.dx + FLANGE and g.y - FLANGE < y < g.y + g.dy + FLANGE
+                   for g in self.gussets)  # fmt: skip
+
+
+def _seen(box: Box, *, up: bool) -> tuple[Interval, Interval]:
+    """Return a box along and across a line that runs up, or level."""
+    level, upright = (box.x, box.x + box.dx), (box.y, box.y + box.dy)
+    return (upright, level) if up else (level, upright)
+
+
+def bolt_places(rim: Rim, apart: int, snap: int) -> tuple[Point, ...]:
+    """Return where the bolts of a lid stand: one near each corner, on all sides no further apart than asked.
+
+    Clear of gussets where that can be, else over them, where they are bored; none where battens leave no such places.
+    """
+    for bored in (False, True):
+        placed = _round(rim, apart, snap, bored=bored)
+        if placed is not None:
+            return tuple(placed)
+    return ()
+
+
+def _round(rim: Rim, apart: int, snap: int, *, bored: bool) -> list[Point] | None:
+    """Place the bolts below and above from corner to corner, then those at the sides between these."""
+    t, placed, corners = rim.thickness, [], {}
+    low, high = t + END, rim.width - t - END
+    for y in (t + LINE, rim.height - t - LINE):
+        zones = rim.zones(y, up=False, bored=bored)
+        first = _onwards(low, min(high, t + CORNER), zones, snap)
+        last = _onwards(-high, min(-low, CORNER + t - rim.width), [(-b, -a) for a, b in reversed(zones)], snap)
+        if first is None or last is None:
+            return None
+        last = -last
+        between = [] if last <= first else _between(first, last, (low, high), zones, (apart, snap))
+        if between is None:
+            return None
+        row = sorted({first, last, *between})
+        placed += [(x, y) for x in row]
+        corners[y] = (row[0], row[-1])
+    below, above = corners
+    for x, side in ((t + LINE, 0), (rim.width - t - LINE, 1)):
+        # Round the corner the way from bolt to bolt is longer than up the side.
+        start, end = below - abs(corners[below][side] - x), above + abs(corners[above][side] - x)
+        between = _between(
+            start, end, (t + END, rim.height - t - END), rim.zones(x, up=True, bored=bored), (apart, snap)
+        )
+        if between is None:
+            return None
+        placed += [(x, y) for y in between]
+    return placed
+
+
+def _onwards(at: int, most: int, zones: Sequence[Interval], snap: int) -> int | None:
+    """Return the first free place from a point on, set to the step; None beyond ``most``."""
+    at = -(-at // snap) * snap
+    for low, high in zones:
+        if low < at < high:
+            at = -(-high // snap) * snap
+    return at if at <= most else None
+
+
+def _between(
+    start: int, end: int, span: Interval, zones: Sequence[Interval], steps: tuple[int, int]
+) -> list[int] | None:
+    """Place what stands between two points, evenly where that is free, no gap more than the first of the two steps."""
+    apart, snap = steps
+    low, high = span
+    made: list[int] = []
+    at = start
+    while end - at > apart:
+        even = at + (end - at) // -(-(end - at) // apart)
+        lowest = max(low, at + 1)
+        down = _onwards(-min(even, high), -lowest, [(-b, -a) for a, b in reversed(zones)], snap)
+        up = _onwards(max(even, lowest), min(high, at + apart), zones, snap)
+        found = [place for place in (None if down is None else -down, up) if place is not None]
+        if not found:
+            return None
+        at = min(found, key=lambda place: (abs(place - even), place))
+        made.append(at)
+    return made
+
+
+def gasket_length(width: int, height: int, thickness: int) -> int:
+    """Return the length of a gasket on the inner part of the ledge of a frame, measured along its outside."""
+    off = 2 * (thickness + LEDGE - GASKET)
+    return 2 * (width - off + height - off)
+
+
+def tool_for(bolt: Good) -> str:
+    """Name what turns a bolt's head: 7/16 in across flats at 1/4 in (ASME B18.2.1)."""
+    return "a hand ratchet with a 7/16 in (11 mm) socket, or a spanner" if bolt.diameter_in == _DIAMETER else (
+        "a hand ratchet with the socket that fits their heads"
+    )  # fmt: skip
+
+
+def rows_told(places: Sequence[Point], rim: Rim, units: UnitSystem) -> str:
+    """Say where bolts stand, side by side of the lid, seen from the front."""
+    return "; ".join(_rows(places, rim, units))
+
+
+def _rows(places: Sequence[Point], rim: Rim, units: UnitSystem) -> Iterator[str]:
+    t = rim.thickness
+
+    def size(value: int) -> str:
+        return format_length(value, units, 32, mark=True)
+
+    for y, word in ((t + LINE, "bottom"), (rim.height - t - LINE, "top")):
+        yield f"{word}, from the left outside: {', '.join(size(a) for a, b in sorted(places) if b == y)}"
+    for x, word in ((t + LINE, "left"), (rim.width - t - LINE, "right")):
+        row = [b for a, b in sorted(places) if a == x and b not in (t + LINE, rim.height - t - LINE)]
+        if row:
+            yield f"{word}, up from the bottom: {', '.join(map(size, row))}"
