@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from nesting.base.measure import INCH
 from nesting.crates.cases.bolting import edge_of, end_of, hole_of, kinds, pierced, rail_depth, reach_of, sunk
-from nesting.crates.cases.members import section_of
+from nesting.crates.gear.members import section_of
 from nesting.crates.model import Box, Placed
 from nesting.shop.shop_file import default_shop
 
