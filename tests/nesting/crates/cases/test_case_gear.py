@@ -44,10 +44,10 @@ def test_every_piece_of_a_skid_is_bolted_at_both_ends() -> None:
         ("edge-long", "bottom", "skid")
     }
     told = text_of(case)
-    assert "8 of Carriage bolt 3/8 x 5-1/2 in with nut: mark on the underside 1 3/8 in in from the front" in told
+    assert "8 of Carriage bolt 3/8 x 5-1/2 in with nut: mark on the underside 1 3/8 in from the front" in told
     assert "First bore 1 1/8 in wide and 1 1/2 in deep" in told
     assert "then 7/16 in right through" in told
-    assert "no forks under it before its skids are bolted" in told
+    assert "no forks take it by its skids before these are bolted" in told
     assert case.work.bolts == 8
 
 
