@@ -173,11 +173,9 @@ def strap_steps(case: Case, found: Upright) -> list[Step]:
     """Say how a case that does not stand by itself is strapped to what does."""
     if not found.on:
         return []
-    mark, gear = _marker(case), case.shop.gear
-    body = case.body
-    units = case.casing.units
+    gear, body = case.shop.gear, case.shell_box
     apart, length = (
-        format_length(value, units, 1, mark=True) for value in (body.width // 4, strap_length(case.shell_box))
+        format_length(value, case.casing.units, 1, mark=True) for value in (body.dx // 4, strap_length(body))
     )
     return [
         Step(
