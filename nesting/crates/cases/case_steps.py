@@ -189,7 +189,8 @@ def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool)
         Step(
             f"To open: case upright on a level floor; bottom screws of the {opening} first, the top ones last, one "
             f"person holding it; {out}. Keep screws, washers and foam for the way back.",
-            "What is inside may lean on the face that opens: stand beside it, not before it.",
+            "What is inside may lean on the face that opens: stand beside it, not before it."
+            + (" Where straps are in the way, two people hold the case until it is empty." if found.on else ""),
         )
     )
     return tuple(steps)

@@ -4,12 +4,19 @@ from typing import Final
 
 from nesting.crates.traits import Texts
 
+_FOOTING: Final = (
+    "Leave outriggers, straps, pallet or A-frame on it until it stands where it is opened. Where one of them must come "
+    "off, for a door or for the face that opens, two people hold the case from before that until the last frame is out."
+)
+_BACK: Final = "Outriggers on, straps tight round what it stands on, before anybody lets go of the case."
+
 TEXTS: Final = Texts(
     opening=(
         (
             "Keep the case upright, arrows up, never flat. To be lifted by {lift}, as it says above. Leave it unopened "
             "in the room where its pieces will hang for 24 hours."
         ),
+        _FOOTING,
         (
             "Only one face opens: it is marked. Stand beside it, not before it: the frames may lean on it. Take its "
             "screws out from the bottom up, the top ones last, one person holding the face."
@@ -26,6 +33,7 @@ TEXTS: Final = Texts(
             "they are snug."
         ),
         "This page inside; the opening face on with all its screws, and what straps it had round it again.",
+        _BACK,
     ),
     checks=(
         "Inside are {rides}, on the edge that the packing page says, snug, spacers between them.",
@@ -40,6 +48,7 @@ TEXTS_OF_ONE: Final = Texts(
             "Keep the case upright, arrows up, never flat. To be lifted by {lift}, as it says above. Leave it unopened "
             "in the room where its pieces will hang for 24 hours."
         ),
+        _FOOTING,
         (
             "Only one face opens: it is marked. Stand beside it, not before it: the frame may lean on it. Take its "
             "screws out from the bottom up, the top ones last, one person holding the face."
@@ -50,6 +59,7 @@ TEXTS_OF_ONE: Final = Texts(
     again=(
         "Slide the frame in on the same edge, facing the same way; it is snug.",
         "This page inside; the opening face on with all its screws, and what straps it had round it again.",
+        _BACK,
     ),
     checks=(
         "Inside is {rides}, on the edge that the packing page says, snug on all sides.",

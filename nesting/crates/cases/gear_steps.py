@@ -7,7 +7,7 @@ from nesting.base.measure import INCH, format_length, format_weight
 from nesting.crates.cases.bolting import BORE_WIDE, Runners, Spot, bolted, hole_of
 from nesting.crates.cases.case import Case
 from nesting.crates.cases.handles import Handles
-from nesting.crates.cases.upright import DECK, STRAPS, Upright
+from nesting.crates.cases.upright import STRAPS, Upright, strap_length
 from nesting.crates.gear.skids import Skids
 from nesting.crates.model import Step
 from nesting.crates.shells.shell_steps import lifters, listed
@@ -35,7 +35,7 @@ def skid_steps(case: Case, empty_kg: float) -> list[Step]:
     who = lifters(team_for(empty_kg, longest, case.shop.lifting))
     turn = (
         f"To turn the empty case, up to {empty}: {who}, gloves on, feet clear of the edge that comes down; no forks "
-        "under it before its skids are bolted."
+        "take it by its skids before these are bolted."
     )
     steps = [Step(_laid(case, skids, runners), turn)]
     if bolted(runners.spots):
@@ -79,7 +79,7 @@ def _bolts(case: Case, runners: Runners) -> list[Step]:
         steps.append(
             Step(
                 f"Bolts through the {where}, {len(chosen)} of {good.title}: mark on the underside "
-                f"{mark(chosen[0][0].deep)} in from the front and from the back of the case, {across} "
+                f"{mark(chosen[0][0].deep)} from the front and from the back of the case, {across} "
                 f"from its left side. First bore {mark(BORE_WIDE)} wide and {mark(bolt.bore)} deep into the skid, then "
                 f"{mark(hole_of(good))} right through skid, board and {'post' if post else 'rail'}, square to the "
                 "skid, a scrap clamped inside against splinters. Bolts in from inside, heads drawn into the lumber; "
@@ -103,9 +103,9 @@ def _outriggers(case: Case, skids: Skids, runners: Runners) -> Step:
     """Say where the outriggers go and how they come off."""
     mark, shop = _marker(case), case.shop
     held = [bolt for bolt in case.bench.bolts if bolt.way[0]]
-    outer = skids.starts[0] >= skids.section.thick
-    side = "outer" if outer else "inner"
-    text = f"Outriggers against the {side} sides of the skids reach {mark(skids.over)} beyond the case, front and back"
+    side = "outward" if skids.starts[0] >= skids.section.thick else "inward"
+    beyond = f"{mark(skids.over)} beyond the case, front and back"
+    text = f"Outriggers on the sides of the skids that face {side} reach {beyond}"
     if not held:
         return Step(f"{text}; screwed on, so that they come off for a door.", "Never let the case stand without them.")
     bolt = held[0]
@@ -173,10 +173,10 @@ def strap_steps(case: Case, found: Upright) -> list[Step]:
     """Say how a case that does not stand by itself is strapped to what does."""
     if not found.on:
         return []
-    mark, gear = _marker(case), case.shop.gear
-    body = case.body
-    apart = mark(body.width // 4)
-    length = mark(2 * (case.outside.height + body.depth + DECK) + 24 * INCH)
+    gear, body = case.shop.gear, case.shell_box
+    apart, length = (
+        format_length(value, case.casing.units, 1, mark=True) for value in (body.dx // 4, strap_length(body))
+    )
     return [
         Step(
             f"Stand the case on {found.on}, its centre of gravity over the middle, and strap it down at once: {STRAPS} "

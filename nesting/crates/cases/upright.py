@@ -1,7 +1,6 @@
 """How a case keeps upright in transit: free, on outriggers, or strapped to a pallet or an A-frame."""
 
 from dataclasses import dataclass
-from math import ceil
 
 from nesting.advice.tilt import least_half, tilt_of
 from nesting.base.measure import INCH, MM
@@ -121,10 +120,16 @@ def _both(value: int) -> str:
     return f"{-(-value // INCH)} in ({-(-value // MM)} mm)"
 
 
+def strap_length(body: Box) -> int:
+    """Return how long each strap is, to the next 2 in: round the case and its deck, and beyond the buckle."""
+    step = 2 * INCH
+    return -(-(2 * (body.y + body.dy + body.dz + DECK) + _TAIL) // step) * step
+
+
 def strap(bench: Bench, body: Box) -> None:
     """Put two straps with buckles round the case and what it stands on."""
     gear = bench.shop.gear
-    length = ceil((2 * (body.y + body.dy + body.dz + DECK) + _TAIL) / MM)
+    length = strap_length(body) // MM
     for part in (1, 3):
         x = body.x + part * body.dx // 4
         over = Box(x - _BAND // 2, body.y + body.dy, body.z, _BAND, MM, body.dz)

@@ -87,7 +87,7 @@ def _place(printing: Printing, name: str, mark: Mark, side: Side) -> str:
         x, y = side.centre
         behind = {"left side": x, "right side": side.width - x}.get(side.name)
         back = f" ({told(behind)} from the back)" if side.name == "right side" and behind is not None else ""
-        return f"at {told(x)} from the left{back}, {told(y)} up, its middle"
+        return f"its middle {told(x)} from the left{back}, {told(y)} up"
     if name == LIFT:
         return "above each handle"
     if name == FORKS:
