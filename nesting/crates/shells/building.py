@@ -3,14 +3,14 @@
 from dataclasses import replace
 from typing import Protocol
 
-from nesting.advice.shock import weak
+from nesting.advice.check import Check
 from nesting.crates.model import Crate
 from nesting.crates.shells.battens import Lay, grid_for
 from nesting.crates.shells.catalogue import Catalogue, Judged, would_pass
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.finish import finish
 from nesting.crates.shells.screwing import mount
-from nesting.crates.shells.shaken import on_pads
+from nesting.crates.shells.shaken import left_to_people, on_pads
 from nesting.crates.shells.shell import Shell, behind_of, refuse_deep
 from nesting.crates.traits import Method, Refused
 
@@ -52,7 +52,8 @@ def built(catalogue: Catalogue, choose: LidChooser, method: Method) -> Crate:
             refused = refused or no_room
             continue
         made = _told(catalogue, crate, judged, found)
-        if not crowded and not any(map(weak, made.checks)):
+        # What already says what would pass is no matter of the back: no other design mends it.
+        if not crowded and not any(map(_of_design, made.checks)):
             return made
         nearest = nearest or made
     if nearest is None:
@@ -72,18 +73,29 @@ def _chosen(catalogue: Catalogue, choose: LidChooser, method: Method) -> tuple[F
     return lid, over_lid, found
 
 
+def _of_design(check: Check) -> bool:
+    """Whether a check fails that another design might pass."""
+    return check.structure and check.verdict == "fails" and not check.would_pass
+
+
 def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged, ...]) -> Crate:
     """Say of a crate what design it has, which came next, and what would pass where none does."""
     plan = catalogue.plan
     others = [each for each in found if each is not judged and each.passes]
     checks = made.checks
-    if any(map(weak, checks)):
-        told = would_pass(checks, plan)
-        checks = tuple(replace(check, would_pass=told) if weak(check) else check for check in checks)
+    if failing := tuple(filter(_of_design, checks)):
+        told = would_pass(failing, plan)
+        checks = tuple(replace(check, would_pass=told) if check in failing else check for check in checks)
     design = judged.designed(plan, judged, made.tare_kg)
     padded = on_pads(plan.packing, made, design)
     shown = [each.designed(plan, judged, made.tare_kg) for each in others[: _SHOWN - (padded is not None)]]
-    return replace(made, checks=checks, design=design, others=(*shown, *([padded] if padded else [])))
+    return replace(
+        made,
+        checks=checks,
+        design=design,
+        others=(*shown, *([padded] if padded else [])),
+        warnings=(*made.warnings, *left_to_people(plan.packing, made)),
+    )
 
 
 def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None, method: Method) -> tuple[Crate, bool]:
