@@ -6,20 +6,13 @@ from dataclasses import replace
 from nesting.advice.check import Check
 from nesting.advice.shock import Padded, Shaken, check_pads, check_shock
 from nesting.crates.gear.isolation import KEY, Isolation, NoPads, Resting, Runners, isolate, runners_of, wanted
+from nesting.crates.limits import shock_limit
 from nesting.crates.model import Box, Crate, Designed, Placed
 from nesting.crates.traits import Packing
 from nesting.shop.needs import foam_of
 
 FRAMED = "a travel frame in an outer case (a padded inner frame)"
 """The other way out."""
-
-
-def limit_of(packing: Packing) -> tuple[float, str]:
-    """Return the least limit of shock that anybody states, in G, and who does; 0 where nobody does."""
-    stated = [(float(a.shock_limit), f"the order for {a.piece}") for a in packing.pieces if a.shock_limit is not None]
-    if packing.shop.gear.shock_limit:
-        stated.append((packing.shop.gear.shock_limit, "the shop's rule"))
-    return min(stated, default=(0.0, ""))
 
 
 def shaken(packing: Packing, gross_kg: float, height: int, placed: Iterable[Placed] = ()) -> Shaken:
@@ -32,7 +25,7 @@ def shaken(packing: Packing, gross_kg: float, height: int, placed: Iterable[Plac
     placed : iterable of Placed
         Its parts, pads under its skids among them where it has any.
     """
-    limit, whose = limit_of(packing)
+    limit, whose = shock_limit(packing.pieces, packing.shop)
     longest = max(a.longest_side for a in packing.pieces)
     pads = _pads_of(placed)
     thick = max(box.y + box.dy for box in pads) - min(box.y for box in pads) if pads else 0

@@ -10,8 +10,9 @@ from nesting.base.measure import INCH, LB_KG
 from nesting.crates.bench import Bench
 from nesting.crates.expand import expand
 from nesting.crates.gear.isolation import Isolation, Runners, place_pads, runners_of
+from nesting.crates.limits import shock_limit
 from nesting.crates.model import Box, Crate, Placed
-from nesting.crates.shells.shaken import FRAMED, isolation_of, limit_of, pads_for, shaken, shock_checks
+from nesting.crates.shells.shaken import FRAMED, isolation_of, pads_for, shaken, shock_checks
 from nesting.crates.traits import Packing
 from nesting.order import Artwork, Order
 from nesting.shop.shop import Shop
@@ -76,7 +77,7 @@ def test_a_crate_that_falls_softly_is_offered_no_pads() -> None:
 )
 def test_the_least_limit_counts(orders: tuple[str | None, ...], shops: float, counts: tuple[float, str]) -> None:
     pieces = tuple(piece(f"A-{n:02d}", limit) for n, limit in enumerate(orders, 1))
-    assert limit_of(Packing("K1", pieces, geared(shock_limit=shops), "test")) == counts
+    assert shock_limit(pieces, geared(shock_limit=shops)) == counts
 
 
 def test_a_crate_beyond_a_stated_limit_is_held_and_says_what_would_pass() -> None:
