@@ -151,6 +151,12 @@ def fragility(longest: int, rules: CushionRules) -> float:
     return rules.fragility_large if longest >= rules.large_from else rules.fragility_small
 
 
+def allowed(longest: int, limit: float, rules: CushionRules) -> float:
+    """Return the shock in G that foam may let through: what such a piece takes, or a stated limit that is less."""
+    takes = fragility(longest, rules)
+    return min(takes, limit) if limit else takes
+
+
 def static_stress(weight_kg: float, area: int) -> float:
     """Return weight over bearing area in psi; the area in square grid units."""
     if area <= 0:
@@ -184,6 +190,8 @@ class Cushioned:
         Which foam.
     least_pad : int
         Least side of a pad of that thickness: a narrower one buckles.
+    limit : float
+        Shock in G that somebody allows at the most; 0 where nobody states a limit.
     """
 
     gross_kg: float
@@ -193,6 +201,7 @@ class Cushioned:
     areas: tuple[tuple[str, int], ...]
     foam: Foam
     least_pad: int
+    limit: float = 0.0
 
     def __post_init__(self) -> None:
         if self.thickness <= 0 or self.contents_kg <= 0 or self.gross_kg < self.contents_kg:
@@ -205,7 +214,7 @@ def check_cushion(case: Cushioned, rules: CushionRules, units: UnitSystem = "inc
     ``units`` says how figures and notes are written.
     """
     drop = design_drop(case.gross_kg, rules)
-    takes = fragility(case.longest, rules)
+    takes = allowed(case.longest, case.limit, rules)
     needed = thickness_needed(drop.height, takes, rules.factor)
     reached = shock(drop.height, case.thickness, rules.factor)
     checks = [

@@ -14,6 +14,7 @@ from nesting.crates.cases.pads import cushion_layers
 from nesting.crates.cases.upright import Footing, Upright, outriggers_for, strap, upright
 from nesting.crates.gear.members import Lumber, Section, section_of
 from nesting.crates.gear.skids import Skids
+from nesting.crates.limits import shock_limit
 from nesting.crates.model import Box, Crate, Frees, Size
 from nesting.crates.shells.mounting import pilot_text
 from nesting.crates.traits import Casing, Refused, RulesClash, reason
@@ -93,8 +94,9 @@ class Case:
         self._ask()
         self.contents = sum(frame.net_kg + frame.tare_kg for frame in casing.frames)
         self.longest = max(artwork.longest_side for artwork in casing.artworks)
+        self.limit, _ = shock_limit(casing.artworks, shop)
         plank = shop.good(shop.case.cushion_good)
-        layers = cushion_layers(self.contents, self.longest, shop, plank.good)
+        layers = cushion_layers(self.contents, self.longest, shop, plank.good, limit=self.limit)
         # Foam on its side is thicker than the lumber reaches in, or the frames would strike it.
         self.layers = max(layers, -(-(self.section.breadth + INCH // 4) // plank.thickness))
         self.cushion = self.layers * plank.thickness

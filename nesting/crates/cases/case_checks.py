@@ -48,7 +48,9 @@ def case_checks(
     longest = max(outside.width, outside.height, outside.depth)
     pad = least_pad(case.cushion, shop)
     foam = foam_of(shop, shop.good(shop.case.cushion_good))
-    cushioned = Cushioned(gross, case.contents, case.longest, case.cushion, tuple(case.foam.areas), foam, pad)
+    cushioned = Cushioned(
+        gross, case.contents, case.longest, case.cushion, tuple(case.foam.areas), foam, pad, case.limit
+    )
     lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=case.handled)
     return (
         *check_cushion(cushioned, shop.cushion, units),

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import ceil, sqrt
 
 from nesting.advice.check import table_pounds
-from nesting.advice.cushion import Foam, design_drop, fragility, thickness_needed
+from nesting.advice.cushion import Foam, allowed, design_drop, thickness_needed
 from nesting.base.measure import INCH
 from nesting.shop.shop import Shop
 
@@ -26,13 +26,18 @@ class Spot:
     db: int
 
 
-def cushion_layers(gross_kg: float, longest: int, shop: Shop, good: str) -> int:
+def cushion_layers(gross_kg: float, longest: int, shop: Shop, good: str, *, limit: float = 0.0) -> int:
     """Return how many sheets of plank lie on each side.
 
     The shop's thickness, or what the cushion factor asks for where that is more (t = C h / G), in whole sheets.
+
+    Parameters
+    ----------
+    limit : float
+        Shock in G that somebody allows at the most; 0 where nobody states a limit.
     """
     drop = design_drop(gross_kg, shop.cushion)
-    needed = thickness_needed(drop.height, fragility(longest, shop.cushion), shop.cushion.factor)
+    needed = thickness_needed(drop.height, allowed(longest, limit, shop.cushion), shop.cushion.factor)
     return ceil(max(shop.cushion.thickness, needed) / shop.good(good).thickness)
 
 

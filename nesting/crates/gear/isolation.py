@@ -324,7 +324,8 @@ def pad_steps(isolation: Isolation, units: UnitSystem) -> tuple[Step, ...]:
     return (
         Step(
             f"Glue {isolation.count} pads of {isolation.good} {size} under the skids{layers}: {where}, in the middle "
-            "of its width. The wood is clean, dry and free of dust; nothing stands on the pads until the glue has set.",
+            "of its width. First draw every bolt of the skids tight: the pads cover their nuts. The wood is clean, "
+            "dry and free of dust; nothing stands on the pads until the glue has set.",
             "Lay the crate down for it, or chock it up: no hands under a crate that hangs or leans.",
         ),
         Step(

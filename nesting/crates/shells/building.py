@@ -11,7 +11,7 @@ from nesting.crates.shells.faces import Face
 from nesting.crates.shells.finish import finish
 from nesting.crates.shells.gearing import closed_with_gear
 from nesting.crates.shells.screwing import mount
-from nesting.crates.shells.shaken import on_pads
+from nesting.crates.shells.shaken import left_to_people, on_pads
 from nesting.crates.shells.shell import Shell, behind_of, refuse_deep
 from nesting.crates.traits import Method, Refused
 
@@ -90,7 +90,13 @@ def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged
     design = judged.designed(plan, judged, made.tare_kg)
     padded = on_pads(plan.packing, made, design)
     shown = [each.designed(plan, judged, made.tare_kg) for each in others[: _SHOWN - (padded is not None)]]
-    return replace(made, checks=checks, design=design, others=(*shown, *([padded] if padded else [])))
+    return replace(
+        made,
+        checks=checks,
+        design=design,
+        others=(*shown, *([padded] if padded else [])),
+        warnings=(*made.warnings, *left_to_people(plan.packing, made)),
+    )
 
 
 def _build(catalogue: Catalogue, judged: Judged, lid: Face, over_lid: Lay | None, method: Method) -> tuple[Crate, bool]:

@@ -14,7 +14,6 @@ from typing import Final
 
 from nesting.advice.backs import LID, Back, Ribs, Row, Way, check_back, check_joint, check_row
 from nesting.advice.check import KG_PER_LB, Check, table_pounds
-from nesting.advice.shock import weak
 from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, format_length, format_weight
 from nesting.crates.judge import Bill, Judge
@@ -492,7 +491,7 @@ def widest_lane(centres: Sequence[int], span: tuple[int, int]) -> int:
 def would_pass(checks: Sequence[Check], plan: Plan) -> str:
     """Say what would pass where no design does."""
     units = plan.packing.units
-    failing = [check for check in checks if weak(check) and check.name != LID]
+    failing = [check for check in checks if check.structure and check.verdict == "fails" and check.name != LID]
     if not failing:
         return "a thicker lid in the shop's rules, or a battened one"
     worst = max(check.ratio or inf for check in failing)

@@ -1,53 +1,56 @@
 """Shaken: the shock that a shell passes on, the limit it is held against, and the version of it that stands on pads."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from nesting.advice.check import Check
-from nesting.advice.shock import Shaken, check_shock
-from nesting.crates.gear.isolation import KEY, Isolation, NoPads, Resting, Runners, isolate, runners_of
-from nesting.crates.model import Crate, Designed, Placed
+from nesting.advice.shock import Padded, Shaken, check_pads, check_shock
+from nesting.crates.gear.isolation import KEY, Isolation, NoPads, Resting, Runners, isolate, runners_of, wanted
+from nesting.crates.limits import shock_limit
+from nesting.crates.model import Box, Crate, Designed, Placed
 from nesting.crates.traits import Packing
+from nesting.shop.needs import foam_of
 
 FRAMED = "a travel frame in an outer case (a padded inner frame)"
 """The other way out."""
 
 
-def limit_of(packing: Packing) -> tuple[float, str]:
-    """Return the least limit of shock that anybody states, in G, and who does; 0 where nobody does."""
-    stated = [(float(a.shock_limit), f"the order for {a.piece}") for a in packing.pieces if a.shock_limit is not None]
-    if packing.shop.gear.shock_limit:
-        stated.append((packing.shop.gear.shock_limit, "the shop's rule"))
-    return min(stated, default=(0.0, ""))
-
-
-def shaken(packing: Packing, gross_kg: float, height: int) -> Shaken:
+def shaken(packing: Packing, gross_kg: float, height: int, placed: Iterable[Placed] = ()) -> Shaken:
     """Return a shell as its shock is judged.
 
     Parameters
     ----------
     height : int
         Of the shell as it stands.
+    placed : iterable of Placed
+        Its parts, pads under its skids among them where it has any.
     """
-    limit, whose = limit_of(packing)
+    limit, whose = shock_limit(packing.pieces, packing.shop)
     longest = max(a.longest_side for a in packing.pieces)
-    return Shaken(gross_kg, height, longest, packing.shop.gear.rigid_give, limit, whose)
+    pads = _pads_of(placed)
+    thick = max(box.y + box.dy for box in pads) - min(box.y for box in pads) if pads else 0
+    return Shaken(gross_kg, height, longest, packing.shop.gear.rigid_give, limit, whose, thick)
+
+
+def _pads_of(placed: Iterable[Placed]) -> list[Box]:
+    return [p.box for p in placed if p.role == "skid pad"]
 
 
 def shock_checks(
-    packing: Packing, gross_kg: float, outside: tuple[int, int, int], placed: Iterable[Placed]
-) -> tuple[Check, Check]:
-    """Tell what a shell passes on at the drop and topple of the way it travels.
+    packing: Packing, gross_kg: float, outside: tuple[int, int, int], placed: Sequence[Placed]
+) -> tuple[Check, ...]:
+    """Tell what a shell passes on at the drop and topple of the way it travels, and whether its pads bear that.
 
     Parameters
     ----------
     outside : tuple of int
         Width, height and depth of the shell.
-    placed : iterable of Placed
-        Its parts, skids among them where it has any.
+    placed : sequence of Placed
+        Its parts, skids and pads among them where it has any.
     """
+    shop = packing.shop
     width, height, depth = outside
-    case = shaken(packing, gross_kg, height)
+    case = shaken(packing, gross_kg, height, placed)
     way_out = ""
     if case.limit:
         found = isolation_of(packing, case, (width, depth), placed)
@@ -55,7 +58,15 @@ def shock_checks(
             way_out = f"{found.text(packing.units)}, or {FRAMED}"
         else:
             way_out = FRAMED if found is None else f"{FRAMED}, but not pads: {found.reason}"
-    return check_shock(case, packing.shop.cushion, packing.units, way_out=way_out)
+    told = check_shock(case, shop.cushion, packing.units, way_out=way_out)
+    pads = _pads_of(placed)
+    if not pads:
+        return told
+    low = min(box.y for box in pads)
+    area = sum(box.dx * box.dz for box in pads if box.y == low)
+    side = min(min(box.dx, box.dz) for box in pads)
+    padded = Padded(area, side, case.pads, shop.case.pad_slender, foam_of(shop, shop.good(shop.gear.pad_good)))
+    return (*told, *check_pads(gross_kg, padded, packing.units))
 
 
 def isolation_of(
@@ -75,9 +86,11 @@ def isolation_of(
     Returns
     -------
     Isolation, NoPads or None
-        None where the drop passes on no more than is allowed, or where the shop wants no pads.
+        None where it stands on pads, where the drop passes on no more than is allowed, or where the shop wants none.
     """
     shop = packing.shop
+    if case.pads:
+        return None
     within = case.drop(shop.cushion)[1] <= case.allowed(shop.cushion)
     if shop.gear.isolate == "never" or (within and shop.gear.isolate != "always"):
         return None
@@ -85,6 +98,40 @@ def isolation_of(
     runners = Runners(min(box.dx for box in skids), min(box.dz for box in skids)) if skids else None
     resting = Resting(case.gross_kg, case.allowed(shop.cushion), *base, runners, laminated=_laminated(packing))
     return isolate(resting, shop, packing.units)
+
+
+def pads_for(
+    packing: Packing, gross_kg: float, outside: tuple[int, int, int], placed: Sequence[Placed]
+) -> Isolation | None:
+    """Return the pads that a shell is built on: where the shop's rule wants them and they reach what is allowed.
+
+    Parameters
+    ----------
+    gross_kg, outside, placed
+        Of the shell with its skids, without pads.
+    """
+    shop = packing.shop
+    width, height, depth = outside
+    case = shaken(packing, gross_kg, height)
+    felt, allowed = case.drop(shop.cushion)[1], case.allowed(shop.cushion)
+    if not wanted(shop.gear.isolate, stated=case.limit > 0, felt=felt, allowed=allowed):
+        return None
+    found = isolation_of(packing, case, (width, depth), placed)
+    return found if isinstance(found, Isolation) else None
+
+
+def left_to_people(packing: Packing, made: Crate) -> tuple[str, ...]:
+    """Say what is left to people where the shop wants no pads and a drop passes on more than is allowed."""
+    shop = packing.shop
+    case = shaken(packing, made.gross_kg, made.shell.height, made.placed)
+    felt, allowed = case.drop(shop.cushion)[1], case.allowed(shop.cushion)
+    if shop.gear.isolate != "never" or felt <= allowed:
+        return ()
+    told = (
+        f"a drop passes on about {felt:.0f} G to what is screwed to its back, more than {allowed:g} G, and the shop's "
+        "rule wants no pads under skids: carry it by hand, never set it down hard"
+    )
+    return (told,)
 
 
 def _laminated(packing: Packing) -> bool:
@@ -96,7 +143,7 @@ def _laminated(packing: Packing) -> bool:
 def on_pads(packing: Packing, made: Crate, design: Designed) -> Designed | None:
     """Return a shell's design standing on pads, where its drop passes on more than is allowed and pads mend that."""
     size = made.shell
-    case = shaken(packing, made.gross_kg, size.height)
+    case = shaken(packing, made.gross_kg, size.height, made.placed)
     found = isolation_of(packing, case, (size.width, size.depth), made.placed)
     if not isinstance(found, Isolation):
         return None

@@ -26,6 +26,7 @@ _CHOICES: Final[Mapping[str, Sequence[str]]] = {
     "back": ("solid", "strainer 2 1/2 x 1 1/2", "cradle 3/4 x 1 1/2, face 1/4", "cleated",
              "cleated 3/4 thick, 3 wide, 2 up, 2 down"),
     "turn": ("yes", "no"),
+    "shock_limit": ("20 G", "30 G", "40 G"),
 }  # fmt: skip
 
 

@@ -1,5 +1,7 @@
 """Steps of ISTA 1A and the cushion equation; figures of the Getty chapter (1998); "from memory" where not read."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,6 +11,7 @@ from nesting.advice.cushion import (
     Cushioned,
     CushionRules,
     Foam,
+    allowed,
     bearing_area,
     check_cushion,
     design_drop,
@@ -121,6 +124,13 @@ def test_less_than_a_hundred_millimetres_is_warned_of() -> None:
     """Getty chapter, p. 551: cushions of at least 10 cm."""
     assert check_cushion(case(thickness=100 * MM), RULES)[1].verdict == "ok"
     assert check_cushion(case(thickness=100 * MM - 1), RULES)[1].verdict == "watch"
+
+
+def test_a_stated_limit_counts_where_it_is_less_than_what_such_a_piece_takes() -> None:
+    """Asks for t = C h / G: a case of 120 lb drops 8 in, 3 x 8 / 10 is 2.4 in."""
+    assert [allowed(40 * INCH, limit, RULES) for limit in (0.0, 10.0, 29.0, 31.0)] == [30, 10, 29, 30]
+    stated = replace(case(), limit=10.0)
+    assert check_cushion(stated, RULES)[0].demand == pytest.approx(2.4)
 
 
 def test_too_thin_a_cushion_fails() -> None:

@@ -7,10 +7,12 @@ import pytest
 
 from nesting.advice.shock import DROP, TOPPLE
 from nesting.base.measure import INCH, LB_KG
+from nesting.crates.bench import Bench
 from nesting.crates.expand import expand
-from nesting.crates.gear.isolation import Isolation, Runners
+from nesting.crates.gear.isolation import Isolation, Runners, place_pads, runners_of
+from nesting.crates.limits import shock_limit
 from nesting.crates.model import Box, Crate, Placed
-from nesting.crates.shells.shaken import FRAMED, isolation_of, limit_of, shaken
+from nesting.crates.shells.shaken import FRAMED, isolation_of, pads_for, shaken, shock_checks
 from nesting.crates.traits import Packing
 from nesting.order import Artwork, Order
 from nesting.shop.shop import Shop
@@ -75,7 +77,7 @@ def test_a_crate_that_falls_softly_is_offered_no_pads() -> None:
 )
 def test_the_least_limit_counts(orders: tuple[str | None, ...], shops: float, counts: tuple[float, str]) -> None:
     pieces = tuple(piece(f"A-{n:02d}", limit) for n, limit in enumerate(orders, 1))
-    assert limit_of(Packing("K1", pieces, geared(shock_limit=shops), "test")) == counts
+    assert shock_limit(pieces, geared(shock_limit=shops)) == counts
 
 
 def test_a_crate_beyond_a_stated_limit_is_held_and_says_what_would_pass() -> None:
@@ -102,6 +104,9 @@ def test_a_shop_without_pads_is_offered_none() -> None:
     crate = one(piece(limit="40"), geared(isolate="never"))
     assert crate.held_for[0].would_pass == FRAMED
     assert not [key for key in keys(crate) if key.endswith("-pads")]
+    (left,) = [warning for warning in crate.warnings if "wants no pads under skids" in warning]
+    assert left.startswith("a drop passes on about 72 G to what is screwed to its back, more than 40 G,")
+    assert not [warning for warning in one(piece(limit="40")).warnings if "wants no pads" in warning]
     always = one(piece(limit="120"), geared(isolate="always"))
     assert keys(always)[-1].endswith("-pads")
 
@@ -139,3 +144,47 @@ def test_pads_under_skids_that_a_crate_has_are_planned_from_these() -> None:
     found = isolation_of(packing, case, (36 * INCH, 6 * INCH), placed)
     assert isinstance(found, Isolation)
     assert (found.made, found.runners) == (False, Runners(3 * INCH, 8 * INCH))
+
+
+def on_skids() -> Bench:
+    """Put two skids, 3 in wide and 8 in long, on a bench."""
+    bench = Bench("K1", SHOP)
+    for x in (4, 29):
+        for ply in range(2):
+            at = x * INCH + ply * 3 * INCH // 2
+            bench.stick("skid", "2x4", Box(at, -7 * INCH // 2, -INCH, 3 * INCH // 2, 7 * INCH // 2, 8 * INCH), "skid",
+                        along="z")  # fmt: skip
+    return bench
+
+
+@pytest.mark.parametrize(
+    ("limit", "isolate", "stands"),
+    [("40", "auto", True), ("120", "auto", False), (None, "auto", False), ("40", "never", False),
+     (None, "always", True), ("5", "auto", False)],
+)  # fmt: skip
+def test_a_crate_is_built_on_pads_where_the_rule_wants_them(limit: str | None, isolate: str, stands: bool) -> None:
+    packing = Packing("K1", (piece(limit=limit),), geared(isolate=isolate), "test")
+    found = pads_for(packing, 20.0, (36 * INCH, 36 * INCH, 6 * INCH), on_skids().placed)
+    assert (found is not None) is stands
+
+
+def test_on_its_pads_a_crate_keeps_the_limit_and_is_offered_no_others() -> None:
+    """44 lb drop 18 in: 3 x 18 / 2 = 27 G on pads of 2 in."""
+    packing, bench = Packing("K1", (piece(limit="40"),), SHOP, "test"), on_skids()
+    outside = (36 * INCH, 36 * INCH, 6 * INCH)
+    assert [c.verdict for c in shock_checks(packing, 20.0, outside, bench.placed)] == ["fails", "info"]
+    found = pads_for(packing, 20.0, outside, bench.placed)
+    assert found is not None
+    place_pads(bench, runners_of(bench.placed), found)
+    checks = shock_checks(packing, 20.0 + found.kg, outside, bench.placed)
+    assert [(c.name, c.verdict, c.structure) for c in checks] == [
+        (DROP, "ok", True), (TOPPLE, "info", False),
+        ("skid pads, static stress", "ok", True), ("skid pads, buckling", "ok", True),
+    ]  # fmt: skip
+    assert checks[0].demand == 27
+    case = shaken(packing, 20.0, 36 * INCH, bench.placed)
+    assert case.pads == 2 * INCH
+    assert isolation_of(packing, case, (36 * INCH, 6 * INCH), bench.placed) is None
+    # Three times as heavy, its pads would bottom out, and hold it.
+    heavy = shock_checks(packing, 60.0, outside, bench.placed)
+    assert [c.verdict for c in heavy[2:]] == ["fails", "ok"]
