@@ -53,15 +53,23 @@ class Bolting:
     back: int
 
 
-def plan_bolted(site: Site) -> Skids | None:
+def plan_bolted(site: Site, plies: int = 0, over: int = 0) -> Skids | None:
     """Plan two skids; None where the crate is too narrow for their blocks, or gussets leave no place.
 
     As for a case, they stand at least the shop's clear width apart and at the quarters of a long crate, but no nearer
     to a side than their blocks have room beside the corner blocks, bolts 4 D from a block's end.
+
+    Parameters
+    ----------
+    plies : int
+        Of each; none for as many as the shop's rule says.
+    over : int
+        How far they reach beyond the crate, front and back.
     """
     rules = site.shop.case
+    plies = plies or rules.skid_plies
     section = section_of(rules.skid_good, site.shop, laminated=site.laminated)
-    wide = rules.skid_plies * section.thick
+    wide = plies * section.thick
     bolt = round(site.shop.good(site.shop.gear.skid_bolt).diameter_in * INCH)
     margin = max(0, -(-(site.thick + site.block + ceil(END * bolt) - section.thick // 2) // _EIGHTH) * _EIGHTH)
     most = site.width - 2 * (wide + margin)
@@ -70,7 +78,7 @@ def plan_bolted(site: Site) -> Skids | None:
     wanted = min(max(rules.skid_clear, site.width // 2 // _EIGHTH * _EIGHTH), most)
     for clear in sorted({wanted, *range(wanted % _EIGHTH, most + 1, _EIGHTH)}, key=lambda c: abs(c - wanted)):
         left = (site.width - clear) // 2 - wide
-        skids = Skids(section, section.breadth, rules.skid_plies, clear, (left, left + wide + clear), 0)
+        skids = Skids(section, section.breadth, plies, clear, (left, left + wide + clear), over)
         if all(_free(site, block_of(site, skids, start)) for start in skids.starts):
             return skids
     return None

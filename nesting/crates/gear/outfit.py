@@ -16,6 +16,8 @@ from nesting.crates.gear.handles import (
     lay_handles,
     plan_handles,
 )
+from nesting.crates.gear.isolation import Isolation, pad_steps, place_pads, runners_of
+from nesting.crates.gear.members import section_of
 from nesting.crates.gear.site import Site, Weighed
 from nesting.crates.gear.skids import Skids
 from nesting.crates.gear.stands import (
@@ -44,11 +46,14 @@ class Outfit:
         None where there are none.
     stance : Stance
         With the skids.
+    pads : Isolation or None
+        Foam under the skids; None where there is none.
     """
 
     team: Team = "one person"
     handles: Handles | None = None
     stance: Stance | None = None
+    pads: Isolation | None = None
 
     @property
     def skids(self) -> Skids | None:
@@ -61,7 +66,7 @@ class Outfit:
         return STRAPS if self.stance and self.stance.strapped else 0
 
 
-def plan_outfit(site: Site, weighed: Weighed, before: Outfit) -> Outfit:
+def plan_outfit(site: Site, weighed: Weighed, before: Outfit, pads: Isolation | None = None) -> Outfit:
     """Plan the outfit of a crate that was weighed with an earlier one on it.
 
     Nobody goes back to a smaller team nor to a stance that did not hold, so that weighing and planning come to an end.
@@ -70,10 +75,20 @@ def plan_outfit(site: Site, weighed: Weighed, before: Outfit) -> Outfit:
     team = max(before.team, team_for(weighed.gross_kg, longest, site.shop.lifting), key=_TEAMS.index)
     handles = plan_handles(site, team, weighed, before.handles)
     forks = team == "forks" and gear.skids
-    skids = plan_bolted(site) if forks else None
+    pads = pads or before.pads
+    over = max(0, pads.runners.long - site.depth) // 2 if pads else 0
+    skids = None
+    if pads is not None:
+        thick = section_of(site.shop.case.skid_good, site.shop, laminated=site.laminated).thick
+        skids = plan_bolted(site, pads.runners.wide // thick, over)
+    elif forks:
+        skids = plan_bolted(site)
+    if skids is None:
+        pads = None
     if team == "forks" and not gear.skids:
         handles = before.handles
-    return Outfit(team, handles, plan_stance(site, skids, weighed, before.stance, forks=forks))
+    deep = pads.thickness if pads else 0
+    return Outfit(team, handles, plan_stance(site, skids, weighed, before.stance, forks=forks, pads=deep), pads)
 
 
 def lay_outfit(site: Site, outfit: Outfit, bench: Bench) -> tuple[int, int]:
@@ -85,6 +100,9 @@ def lay_outfit(site: Site, outfit: Outfit, bench: Bench) -> tuple[int, int]:
     if outfit.skids is not None:
         area, runs = lay_bolted(site, outfit.skids, bench)
         glued, joints = glued + area, joints + runs
+    if outfit.pads is not None and outfit.skids is not None:
+        place_pads(bench, runners_of(bench.placed), outfit.pads)
+        joints += 2 * outfit.pads.layers * len(outfit.pads.pads)
     if outfit.stance is not None and outfit.stance.strapped:
         bench.use(site.shop.gear.strap, strap_mm(outfit.stance))
         bench.use(site.shop.gear.buckle, STRAPS)
@@ -95,6 +113,7 @@ def extent_of(site: Site, outfit: Outfit) -> Box:
     """Return the extremes of a crate with its outfit, in the body's coordinates."""
     aside = PROUD if outfit.handles is not None and outfit.handles.middles else 0
     low, over = (outfit.skids.height, outfit.skids.over) if outfit.skids else (0, 0)
+    low += outfit.pads.thickness if outfit.pads and outfit.skids else 0
     return Box(-aside, -low, -over, site.width + 2 * aside, site.height + low, site.depth + 2 * over)
 
 
@@ -123,5 +142,6 @@ def outfit_warnings(site: Site, outfit: Outfit, gross_kg: float) -> list[str]:
 
 def outfit_steps(site: Site, outfit: Outfit, centre_y: int) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
     """Return what is done before the liner, and what once the crate is closed."""
-    before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids))
+    pads = pad_steps(outfit.pads, site.units) if outfit.pads and outfit.skids else ()
+    before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids), *pads)
     return before, tuple(stance_steps(site, outfit.stance) if outfit.stance else ())

@@ -71,7 +71,10 @@ class Stance:
         return tips_at(self.half, self.high)
 
 
-def plan_stance(site: Site, skids: Skids | None, weighed: Weighed, before: Stance | None, *, forks: bool) -> Stance:
+# arguments: what is to stand, how it stood before, and what is under it
+def plan_stance(
+    site: Site, skids: Skids | None, weighed: Weighed, before: Stance | None, *, forks: bool, pads: int = 0
+) -> Stance:
     """Choose how a crate stands.
 
     Parameters
@@ -82,25 +85,28 @@ def plan_stance(site: Site, skids: Skids | None, weighed: Weighed, before: Stanc
         As it was planned before that was weighed too; what comes before it in order did not hold.
     forks : bool
         Whether forks must take it on skids of its own, where it is not strapped to a pallet.
+    pads : int
+        How thick the foam under its skids is; on a pallet there would be none.
     """
     rules = site.shop.gear
     under = not forks or (skids is not None and skids.clear >= site.shop.forks.jack_width)
-    free = _free(site, skids, weighed)
+    free = _free(site, skids, weighed, pads)
     if not rules.standing:
-        pallet = _pallet(site, weighed)
+        pallet = None if pads else _pallet(site, weighed)
         return pallet if not under and pallet is not None else Stance("", skids)
-    ways = _ways(site, skids, weighed, free, under=under)
+    ways = _ways(site, skids, weighed, free, under=under, pads=pads)
     passed = _ORDER.index(before.kind) if before is not None and before.kind else 0
     ways = [way for way in ways if way.angle >= rules.tilt and _ORDER.index(way.kind) >= passed]
     return ways[0] if ways else replace(free, kind="")
 
 
-def _ways(site: Site, skids: Skids | None, weighed: Weighed, free: Stance, *, under: bool) -> list[Stance]:
+# arguments: what is to stand, and what is under it
+def _ways(site: Site, skids: Skids | None, weighed: Weighed, free: Stance, *, under: bool, pads: int) -> list[Stance]:
     """Return the ways for which there is room, in order."""
     ways = [free] if under else []
     if under and skids is not None:
-        ways += _longer(site, skids, weighed)
-    pallet = _pallet(site, weighed)
+        ways += _longer(site, skids, weighed, pads)
+    pallet = None if pads else _pallet(site, weighed)
     if pallet is not None:
         ways.append(pallet)
     base = frame_base(site.shop.gear.tilt, free.high + PALLET_HIGH, site.depth)
@@ -110,30 +116,29 @@ def _ways(site: Site, skids: Skids | None, weighed: Weighed, free: Stance, *, un
     return ways
 
 
-def _free(site: Site, skids: Skids | None, weighed: Weighed) -> Stance:
+def _free(site: Site, skids: Skids | None, weighed: Weighed, pads: int) -> Stance:
     """Return how it stands on its own skids or edges: by the nearest side of its base."""
     x, y, z = weighed.centre
     reach = skids.over if skids else 0
     left, right = (skids.starts[0], skids.starts[1] + skids.wide) if skids else (0, site.width)
     half = min(x - left, right - x, z + reach, site.depth + reach - z)
-    return Stance("longer skids" if reach else "free", skids, max(0, half), y + (skids.height if skids else 0))
+    return Stance("longer skids" if reach else "free", skids, max(0, half), y + (skids.height if skids else 0) + pads)
 
 
-def _longer(site: Site, skids: Skids, weighed: Weighed) -> Iterator[Stance]:
+def _longer(site: Site, skids: Skids, weighed: Weighed, pads: int) -> Iterator[Stance]:
     """Yield the crate on longer skids, where their bolts hold and it still goes through the shop's doors."""
     short = min(weighed.centre[2], site.depth - weighed.centre[2])
-    over = site.up(max(0, half_for(site.shop.gear.tilt, weighed.centre[1] + skids.height) - short))
+    over = site.up(max(0, half_for(site.shop.gear.tilt, weighed.centre[1] + skids.height + pads) - short))
     if not 0 < over <= site.shop.gear.outrigger_most:
         return
     longer = replace(skids, over=over)
     pried = prying_of(site, longer, weighed.gross_kg)
     if pried is not None and pried.verdict == "fails":
         return
-    plain, reaching = (
-        Load(site.width, site.height + skids.height, site.depth + 2 * more, weighed.gross_kg) for more in (0, over)
-    )
+    high = site.height + skids.height + pads
+    plain, reaching = (Load(site.width, high, site.depth + 2 * more, weighed.gross_kg) for more in (0, over))
     if all(passes(reaching, limit) or not passes(plain, limit) for limit in site.shop.passage.limits()):
-        yield _free(site, longer, weighed)
+        yield _free(site, longer, weighed, pads)
 
 
 def _pallet(site: Site, weighed: Weighed) -> Stance | None:

@@ -11,7 +11,7 @@ from nesting.crates.shells.faces import Face
 from nesting.crates.shells.finish import finish
 from nesting.crates.shells.gearing import closed_with_gear
 from nesting.crates.shells.screwing import mount
-from nesting.crates.shells.shaken import left_to_people, on_pads
+from nesting.crates.shells.shaken import left_to_people, on_pads, upon
 from nesting.crates.shells.shell import Shell, behind_of, refuse_deep
 from nesting.crates.traits import Method, Refused
 
@@ -87,9 +87,9 @@ def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged
     if failing := tuple(filter(_of_design, checks)):
         told = would_pass(failing, plan)
         checks = tuple(replace(check, would_pass=told) if check in failing else check for check in checks)
-    design = judged.designed(plan, judged, made.tare_kg)
+    design = upon(made, judged.designed(plan, judged, made.tare_kg))
     padded = on_pads(plan.packing, made, design)
-    shown = [each.designed(plan, judged, made.tare_kg) for each in others[: _SHOWN - (padded is not None)]]
+    shown = [upon(made, each.designed(plan, judged, made.tare_kg)) for each in others[: _SHOWN - (padded is not None)]]
     return replace(
         made,
         checks=checks,

@@ -9,6 +9,7 @@ from nesting.crates.gear.site import Site, Weighed
 from nesting.crates.model import Box
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.faces import Face
+from nesting.crates.shells.shaken import pads_for
 from nesting.crates.shells.shell import Shell, piece_box
 from nesting.crates.weigh import Weighing, weigh
 
@@ -54,7 +55,8 @@ def closed_with_gear(shell: Shell, lid: Face, grid: Grid | None) -> Geared:
         made = Geared(trial, site, outfit, trial.handles(gross) if old else 0)
         found, before = weighing(made), gross
         gross = gross_of(found)
-        outfit = plan_outfit(site, Weighed(gross, found.centre), outfit)
+        pads = pads_for(shell.packing, gross, (site.width, site.height, site.depth), trial.bench.placed)
+        outfit = plan_outfit(site, Weighed(gross, found.centre), outfit, pads)
         if outfit == made.outfit and (before == gross or not old):
             break
     return made

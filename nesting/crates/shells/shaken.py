@@ -155,3 +155,11 @@ def on_pads(packing: Packing, made: Crate, design: Designed) -> Designed | None:
         minutes=round(design.minutes + packing.judge.hand_minutes(found.bill), 1),
         cost=design.cost + packing.judge.cost(found.bill),
     )
+
+
+def upon(made: Crate, design: Designed) -> Designed:
+    """Return a design as a shell is built to it: with the pads that the shell stands on, where it does."""
+    pads = {(box.x, box.z) for box in _pads_of(made.placed)}
+    if not pads:
+        return design
+    return replace(design, key=f"{design.key}{KEY}", text=f"{design.text}, on {len(pads)} foam pads under its skids")
