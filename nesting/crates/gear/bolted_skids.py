@@ -10,6 +10,7 @@ from typing import Final
 
 from nesting.advice.bolts import EDGE, END, check_prying
 from nesting.advice.check import Check, table_pounds
+from nesting.advice.fasteners import pilot_hole, screw_number
 from nesting.advice.forks import check_forks
 from nesting.base.measure import INCH, inches
 from nesting.crates.bench import Bench
@@ -138,7 +139,10 @@ def lay_bolted(site: Site, skids: Skids, bench: Bench) -> tuple[int, int]:
     made = {stick.good for stick in bench.sticks if stick.name not in known}
     refuse_unfit(shop, ((good, (*WEIGHT, *BORDER)) for good in made))
     joints = 2 * (skids.plies - 1)
-    bench.fix(shop.joinery.corner_screw, screws_of(skids, long), "plies of the skids to each other, glued")
+    screw = shop.good(shop.joinery.corner_screw)
+    pilot = pilot_hole(screw_number(screw.diameter_in))
+    drill = pilot.drill if site.units == "inch" else pilot.drill_metric
+    bench.fix(screw.good, screws_of(skids, long), "plies of the skids to each other, glued", site.say(drill, 64))
     return glued + lumber.glued + joints * long * skids.height, joints + 2
 
 
