@@ -10,6 +10,7 @@ from typing import Final
 
 from nesting.advice.bolts import EDGE, END, check_prying
 from nesting.advice.check import Check, table_pounds
+from nesting.advice.fasteners import pilot_hole, screw_number
 from nesting.advice.forks import check_forks
 from nesting.base.measure import INCH, inches
 from nesting.crates.bench import Bench
@@ -146,7 +147,10 @@ def lay_bolted(site: Site, skids: Skids, bench: Bench) -> tuple[int, int]:
     made = {stick.good for stick in bench.sticks if stick.name not in known}
     refuse_unfit(shop, ((good, (*WEIGHT, *BORDER)) for good in made))
     joints = 2 * (skids.plies - 1)
-    bench.fix(shop.joinery.corner_screw, screws_of(skids, long), "plies of the skids to each other, glued")
+    screw = shop.good(shop.joinery.corner_screw)
+    pilot = pilot_hole(screw_number(screw.diameter_in))
+    drill = pilot.drill if site.units == "inch" else pilot.drill_metric
+    bench.fix(screw.good, screws_of(skids, long), "plies of the skids to each other, glued", site.say(drill, 64))
     return glued + lumber.glued + joints * long * skids.height, joints + 2
 
 
@@ -230,3 +234,18 @@ def skid_steps(site: Site, skids: Skids | None) -> list[Step]:
         )
     )
     return steps
+
+
+def fork_steps(site: Site, skids: Skids | None) -> list[Step]:
+    """Say where forks get under."""
+    if skids is None:
+        return []
+    return [
+        Step(
+            "Forks or a pallet jack go in from the front or the back, between the skids: "
+            f"{site.say(skids.clear)} clear, {site.say(skids.height)} high. Right through under the crate, then up no higher than it takes to clear "
+            "the floor.",
+            "One person steadies the crate upright as it rises, from its narrow side; nobody before or behind it, feet "
+            "clear of forks and skids.",
+        )
+    ]

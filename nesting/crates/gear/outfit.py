@@ -6,7 +6,7 @@ from typing import Final
 from nesting.advice.check import Check
 from nesting.advice.lifting import Team, team_for
 from nesting.crates.bench import Bench
-from nesting.crates.gear.bolted_skids import lay_bolted, plan_bolted, skid_checks, skid_steps
+from nesting.crates.gear.bolted_skids import fork_steps, lay_bolted, plan_bolted, skid_checks, skid_steps
 from nesting.crates.gear.handles import (
     PROUD,
     Handles,
@@ -141,7 +141,8 @@ def outfit_warnings(site: Site, outfit: Outfit, gross_kg: float) -> list[str]:
 
 
 def outfit_steps(site: Site, outfit: Outfit, centre_y: int) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
-    """Return what is done before the liner, and what once the crate is closed."""
+    """Return what is done before the liner goes in, and what once the crate is closed."""
     pads = pad_steps(outfit.pads, site.units) if outfit.pads and outfit.skids else ()
-    before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids), *pads)
-    return before, tuple(stance_steps(site, outfit.stance) if outfit.stance else ())
+    before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids), *pads[:1])
+    upright = stance_steps(site, outfit.stance, forks=outfit.team == "forks") if outfit.stance else []
+    return before, (*pads[1:], *fork_steps(site, outfit.skids), *upright)

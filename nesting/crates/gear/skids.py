@@ -15,7 +15,7 @@ _STEP = INCH // 8
 
 @dataclass(frozen=True, slots=True)
 class Skids:
-    """Where the skids of a case go.
+    """Where the skids of a case or a crate go.
 
     Attributes
     ----------
@@ -30,7 +30,7 @@ class Skids:
     starts : tuple of int
         Left edge of each, from the left side of the case.
     over : int
-        How far outriggers reach beyond the case, front and back; 0 where there are none.
+        How far outriggers, or longer skids, reach beyond the case, front and back; 0 where there are none.
     """
 
     section: Section

@@ -185,17 +185,18 @@ def _highest(tilt: float, half: int) -> int:
     return half * INCH // max(1, per_inch) // INCH * INCH
 
 
-def stance_steps(site: Site, stance: Stance) -> list[Step]:
-    """Say how a crate is kept upright."""
+def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
+    """Say how a crate is kept upright, which people lift or only forks take."""
     if not stance.strapped:
         return []
     gear = site.shop.gear
     each = site.say(stance.strap // STRAPS, 2)
     if stance.kind == "pallet":
         side = min(6 * INCH, site.width // 4)
+        by = ", with a hoist, or set there before the piece goes in: from then on forks take both together" * forks
         text = (
             f"Stand the closed crate upright on the middle of a pallet {site.say(PALLET_LONG)} x "
-            f"{site.say(PALLET_WIDE)}, its width along the long side, and strap it down: two straps ({gear.strap}, "
+            f"{site.say(PALLET_WIDE)}, its width along the long side{by}. Strap it down: two straps ({gear.strap}, "
             f"{each} each) over the top and under the deck boards, {site.say(side)} in from each end, edge protectors "
             "under them, drawn tight at the buckle."
         )

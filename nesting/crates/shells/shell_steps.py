@@ -75,7 +75,10 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
         *_pads(shell),
         *told.gear,
         *climate_steps(shell),
-        Step("Glue the foam liner into the frame, between the corner blocks; the lower strip lies before the blocks."),
+        Step(
+            "Glue the foam liner into the frame, between all blocks on it; the lower strip lies before the setting "
+            "blocks."
+        ),
     ]
     if told.handles:
         height = _size(shell, told.balance, 8)

@@ -13,6 +13,7 @@ from nesting.crates.model import Box, Crate, Placed
 from nesting.cutting.parts import Part
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
+from tests.gear_verifier import gear_faults
 
 
 def boxes(crate: Crate, *roles: str) -> list[Placed]:
@@ -327,5 +328,6 @@ def prove(crate: Crate, shop: Shop) -> None:
     prove_drill(crate, shop)
     prove_cleat_drill(crate, shop)
     prove_weight(crate, shop)
+    assert gear_faults(crate, shop) == []
     if crate.method == "battened":
         prove_grid(crate, shop)

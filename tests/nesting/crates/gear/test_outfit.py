@@ -10,7 +10,7 @@ from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from nesting.base.faults import FaultsFound
-from nesting.base.measure import INCH, LB_KG
+from nesting.base.measure import INCH, LB_KG, UnitSystem
 from nesting.crates.expand import expand
 from nesting.crates.model import Crate
 from nesting.order import Artwork, Back, Order
@@ -24,7 +24,14 @@ SHOP = default_shop()
 
 # arguments: a piece's size and weight, and the shop's rules, in the tests' own order
 def crate_of(
-    width: float, height: float, depth: float, pounds: float, method: str, shop: Shop = SHOP, country: str = ""
+    width: float,
+    height: float,
+    depth: float,
+    pounds: float,
+    method: str,
+    shop: Shop = SHOP,
+    country: str = "",
+    units: UnitSystem = "inch",
 ) -> Crate:
     """Pack one solid piece."""
     wide, high, deep = (int(value * INCH) for value in (width, height, depth))
@@ -38,7 +45,7 @@ def crate_of(
         method=method,
         destination="there",
     )
-    (crate,) = expand(Order("o", (piece,)), shop, countries={"there": country})
+    (crate,) = expand(Order("o", (piece,), units=units), shop, countries={"there": country})
     return crate
 
 
@@ -72,6 +79,7 @@ def test_skids_by_hand_under_42_by_46_in() -> None:
     used = {item.good: item.count for item in crate.piecework}
     assert used["carriage bolt 3/8x4-1/2"] == used["washer 3/8"] == crate.work.bolts == 4
     assert says(crate, "left edges 4 in and 35 in from the left")
+    assert says(crate, "go in from the front or the back, between the skids: 28 in clear, 3 1/2 in high")
     assert says(crate, "bore each hole from the underside 1 1/8 in wide, 7/8 in deep")
     assert gear_faults(crate, with_gear(standing=False)) == []
 
@@ -210,20 +218,18 @@ def test_what_is_wrong_with_gear_is_found(name: str) -> None:
 
 @settings(max_examples=40)
 @given(
-    st.integers(6, 100),
-    st.integers(6, 100),
-    st.integers(1, 8),
+    st.tuples(st.integers(6, 100), st.integers(6, 100), st.integers(1, 8)),
     st.floats(1, 300),
     st.sampled_from(["", "NL"]),
-    st.sampled_from(["bolted", "screwed", "none"]),
-    st.booleans(),
+    st.builds(GearRules, handles=st.sampled_from(["bolted", "screwed", "none"]), standing=st.booleans()),
+    st.sampled_from(["inch", "metric"]),
 )
 def test_whatever_the_piece_gear_keeps_its_rules(
-    width: int, height: int, depth: int, pounds: float, country: str, handles: str, standing: bool
+    size: tuple[int, int, int], pounds: float, country: str, rules: GearRules, units: UnitSystem
 ) -> None:
-    shop = replace(SHOP, gear=GearRules(handles=handles, standing=standing))
+    shop = replace(SHOP, gear=rules)
     try:
-        crate = crate_of(width, height, depth, round(pounds, 1), "battened", shop, country)
+        crate = crate_of(*size, round(pounds, 1), "battened", shop, country, units)
     except FaultsFound:
         reject()
     assert gear_faults(crate, shop) == []
