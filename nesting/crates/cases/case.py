@@ -1,5 +1,6 @@
 """An outer case being made: where its board, lumber, skids, foam and the frames in it lie, all of it on the bench."""
 
+from dataclasses import replace
 from itertools import pairwise, product
 from math import ceil
 
@@ -18,7 +19,8 @@ from nesting.crates.limits import shock_limit
 from nesting.crates.model import Box, Crate, Frees, Size
 from nesting.crates.shells.mounting import pilot_text
 from nesting.crates.traits import Casing, Refused, RulesClash, reason
-from nesting.crates.weigh import PieceWeight, Weighing, weigh
+from nesting.crates.weigh import PieceWeight, Weighing, part_kg, weigh
+from nesting.cutting.parts import StickPart
 from nesting.shop.needs import BORDER, CUSHION, HOLD, PART, WEIGHT, foam_of, refuse_unfit
 
 _M2 = (1000 * MM) ** 2
@@ -203,25 +205,34 @@ class Case:
         body, skids = self.shell_box, self.skids
         if skids is None:
             return Footing(body.x, body.z, body.dx, body.dz, weighing.centre)
-        over = max(self.reach, skids.over)
-        wide = skids.starts[1] + skids.wide - skids.starts[0]
-        return Footing(body.x + skids.starts[0], body.z - over, wide, body.dz + 2 * over, weighing.centre)
+        x, y, z = weighing.centre
+        found = _on_skids(skids, body.dz, max(self.reach, skids.over), (x - body.x, y, z - body.z))
+        return replace(found, x=found.x + body.x, z=found.z + body.z, centre=weighing.centre)
 
-    def skids_apart(self, weighing: Weighing) -> Skids | None:
-        """Return its skids so far apart that it does not fall over an end, where its width allows that."""
-        skids = self.skids
-        if skids is None:
-            return None
-        half = least_half(self.shop.gear.tilt, weighing.centre[1])
-        left, right, _, _ = self.footing(weighing).halves()
-        lacking = half - min(left, right)
-        out = min(max(0, lacking), skids.starts[0])
-        return moved(skids, -(-out // _STEP) * _STEP if out < skids.starts[0] else out)
+    def braced(self, skids: Skids, weighing: Weighing) -> Skids:
+        """Return skids far enough apart, with outriggers long enough, to let this case without skids stand on them.
 
-    def outriggers(self, weighing: Weighing) -> int:
-        """Return how far outriggers must reach beyond the case to let it stand; 0 where none are needed or enough."""
-        over = outriggers_for(self.footing(weighing), self.shop) if self.skids else 0
-        return over + self.reach if over else 0
+        Their own weight lowers the centre of gravity; that of outriggers and bolts is left out, and lowers it more.
+        """
+        shop, body, (x, y, z) = self.shop, self.body, weighing.centre
+        wood = part_kg(StickPart("skid", body.depth, shop.case.skid_good), shop) * 2 * skids.plies
+        whole = weighing.net_kg + weighing.tare_kg
+        height = round((whole * (y + skids.height) + wood * skids.height / 2) / (whole + wood))
+        half = least_half(shop.gear.tilt, height)
+        reach = reach_of(self.section, self.board, shop)
+        at = (x - self.shell_box.x, height, z - self.shell_box.z)
+        left, right, _, _ = _on_skids(skids, body.depth, reach, at).halves()
+        # Bolts may ask for skids a little aside, and lumber behind seams for a little more.
+        out = min(skids.starts[0], -(-max(0, half - min(left, right)) // _STEP) * _STEP)
+        skids = moved(skids, out)
+        over = outriggers_for(_on_skids(skids, body.depth, reach, at), shop)
+        return replace(skids, over=over + reach) if over else skids
+
+    def lacking(self, weighing: Weighing) -> int:
+        """Return how far outriggers must reach in all, where they are too short or missing; 0 where they do."""
+        already = max(self.reach, self.skids.over if self.skids else 0)
+        more = outriggers_for(self.footing(weighing), self.shop, already - self.reach) if self.skids else 0
+        return already + more if more else 0
 
     def stand(self, weighing: Weighing) -> Upright:
         """Find out how it keeps upright, and strap it where it does not by itself."""
@@ -281,11 +292,15 @@ class Case:
         self.foam.build()
         self._fixings()
         self.handles: Handles | None = None
-        if self.handled:
-            self.handles = Handles(self.bench, self.room, self.section, self.board, self.sides)
-            self.handles.build(self.weigh().centre[1])
         refuse_unfit(self.shop, ((part.good, PART) for part in self.bench.parts))
         refuse_unfit(self.shop, ((stick.good, (*WEIGHT, *BORDER)) for stick in self.bench.sticks))
+        return self.weigh()
+
+    def grip(self, weighing: Weighing) -> Weighing:
+        """Put handles on, where it has any, and weigh it again."""
+        if self.handled:
+            self.handles = Handles(self.bench, self.room, self.section, self.board, self.sides)
+            self.handles.build(weighing.centre[1])
         return self.weigh()
 
     def weigh(self) -> Weighing:
@@ -360,6 +375,12 @@ class Case:
             glued += self.runners.glued
         bench.use(joinery.glue, ceil(glued / _M2 * joinery.glue_g_m2))
         bench.use(joinery.foam_glue, ceil(self.foam.run / _METRE * joinery.foam_glue_g_m))
+
+
+def _on_skids(skids: Skids, depth: int, over: int, centre: tuple[int, int, int]) -> Footing:
+    """Return what a case on skids stands on, from the lower left corner of its back."""
+    wide = skids.starts[1] + skids.wide - skids.starts[0]
+    return Footing(skids.starts[0], -over, wide, depth + 2 * over, centre)
 
 
 def _moved(box: Box, x: int, y: int, z: int) -> Box:

@@ -45,32 +45,37 @@ def outer(casing: Casing, /) -> Crate:
         )
     made = Case(casing, skids=None)
     weighing = made.build()
-    gross = table_pounds(weighing.net_kg + weighing.tare_kg)
-    if gross >= casing.shop.case.skid_from_lb:
-        size = made.body
-        skids = plan_skids(size.width, size.height, size.depth, casing.shop, laminated=laminated(casing))
-        if casing.shop.gear.standing:
-            # Outriggers go by the centre of gravity instead, which is known when the case is weighed.
-            skids = replace(skids, over=0)
-        made = Case(casing, skids)
-        weighing = made.build()
-        if casing.shop.gear.standing:
-            made, weighing = _braced(made, weighing)
+    if not _heavy(weighing, casing):
+        weighing = made.grip(weighing)
+    if _heavy(weighing, casing):
+        made, weighing = _skidded(made, weighing)
     found = made.stand(weighing)
     return _crate(made, made.weigh(), found)
 
 
-def _braced(case: Case, weighing: Weighing) -> tuple[Case, Weighing]:
-    """Return the case with its skids farther apart, and with outriggers, where that lets it stand; else as it is."""
-    apart = case.skids_apart(weighing)
-    wider = case
-    if apart is not None and apart != case.skids:
-        wider = Case(case.casing, apart, outward=True)
-        weighing = wider.build()
-    if wider.skids is not None and (over := wider.outriggers(weighing)):
-        wider = Case(case.casing, replace(wider.skids, over=over), outward=True)
-        weighing = wider.build()
-    return wider, weighing
+def _heavy(weighing: Weighing, casing: Casing) -> bool:
+    """Whether a case of that weight stands on skids."""
+    return table_pounds(weighing.net_kg + weighing.tare_kg) >= casing.shop.case.skid_from_lb
+
+
+def _skidded(plain: Case, weighing: Weighing) -> tuple[Case, Weighing]:
+    """Return the case on skids, as far apart and with outriggers as long as it takes to let it stand.
+
+    Both go by the centre of gravity, worked out from the case without skids; where that falls short by a little, it is
+    made once more. What no outrigger can hold gets none.
+    """
+    casing, size = plain.casing, plain.body
+    skids = plan_skids(size.width, size.height, size.depth, casing.shop, laminated=laminated(casing))
+    if not casing.shop.gear.standing:
+        made = Case(casing, skids)
+        return made, made.build()
+    apart = plain.braced(replace(skids, over=0), weighing)
+    made = Case(casing, apart, outward=apart.clear != skids.clear)
+    weighing = made.build()
+    if made.skids is not None and (more := made.lacking(weighing)):
+        made = Case(casing, replace(made.skids, over=more), outward=True)
+        weighing = made.build()
+    return made, weighing
 
 
 def _crate(case: Case, weighing: Weighing, found: Upright) -> Crate:

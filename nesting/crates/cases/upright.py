@@ -70,8 +70,14 @@ class Upright:
     on: str = ""
 
 
-def outriggers_for(footing: Footing, shop: Shop) -> int:
-    """Return how far outriggers reach to let a case stand; 0 where it does without, or where the most is not enough."""
+def outriggers_for(footing: Footing, shop: Shop, already: int = 0) -> int:
+    """Return how much farther outriggers reach to let a case stand; 0 where it does, or where the most is not enough.
+
+    Parameters
+    ----------
+    already : int
+        How far the footing's outriggers reach beyond its skids.
+    """
     gear = shop.gear
     half = least_half(gear.tilt, footing.centre[1])
     left, right, back, front = footing.halves()
@@ -79,7 +85,7 @@ def outriggers_for(footing: Footing, shop: Shop) -> int:
     if lacking <= 0 or min(left, right) < half:
         return 0
     over = -(-lacking // _STEP) * _STEP
-    return over if over <= 2 * gear.outrigger_most else 0
+    return over if already + over <= 2 * gear.outrigger_most else 0
 
 
 def upright(footing: Footing, size: tuple[int, int], skids: Skids | None, shop: Shop) -> Upright:
