@@ -129,7 +129,7 @@ def _apart(crate: Any, bolts: list[Any], shop: Any) -> Iterator[str]:
     widest = max(b - a for a, b in pairwise([*found, found[0] + 2 * (w + h)]))
     if widest > shop.gear.lid_apart:
         yield f"lid bolts {widest / INCH:.2f} in apart"
-    if min(b - a for a, b in pairwise([*found, found[0] + 2 * (w + h)])) < INCH:
+    if min(b - a for a, b in pairwise([*found, found[0] + 2 * (w + h)])) < 3 * INCH // 2:
         yield "two lid bolts stand together"
     for x, y in ((0, 0), (w, 0), (0, h), (w, h)):
         if min(max(abs(b.x - t - line - x), abs(b.y - t - line - y)) for b in bolts) > 6 * INCH:

@@ -32,6 +32,8 @@ END: Final = INCH
 """From a bolt to the end of a strip of the ledge: 4 D of a 1/4 in bolt, as NDS asks of a loaded end."""
 CORNER: Final = 6 * INCH
 """How far from a corner the bolt near it may stand, where battens lie there."""
+CLOSE: Final = 2 * INCH
+"""Least from bolt to bolt, so that T-nuts do not split the ledge between them: common practice, no source."""
 HOLE: Final = 9 * INCH // 32
 """Drill for a 1/4 in bolt, through lid and ledge."""
 BARREL: Final = 5 * INCH // 16
@@ -158,7 +160,7 @@ def _round(rim: Rim, apart: int, snap: int, *, bored: bool) -> list[Point] | Non
         between = [] if last <= first else _between(first, last, (low, high), zones, (apart, snap))
         if between is None:
             return None
-        row = sorted({first, last, *between})
+        row = sorted({first, *between, *((last,) if abs(last - first) >= CLOSE else ())})
         placed += [(x, y) for x in row]
         corners[y] = (row[0], row[-1])
     below, above = corners
@@ -193,9 +195,9 @@ def _between(
     at = start
     while end - at > apart:
         even = at + (end - at) // -(-(end - at) // apart)
-        lowest = max(low, at + 1)
+        lowest = max(low, at + CLOSE)
         down = _onwards(-min(even, high), -lowest, [(-b, -a) for a, b in reversed(zones)], snap)
-        up = _onwards(max(even, lowest), min(high, at + apart), zones, snap)
+        up = _onwards(max(even, lowest), min(high, at + apart, end - CLOSE), zones, snap)
         found = [place for place in (None if down is None else -down, up) if place is not None]
         if not found:
             return None

@@ -11,6 +11,7 @@ import pytest
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
+from pricing.ahead.methods.handling import handling
 from pricing.ahead.returns import Back, plan_returns, returns_text
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.work import work
@@ -18,7 +19,7 @@ from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates import ReuseRules
-from tests.pricing.ahead.test_methods import consignment
+from tests.pricing.ahead.test_methods import consignment, order_of
 from tests.pricing.builds import small_build
 
 ON = date(2027, 4, 1)
@@ -152,3 +153,42 @@ def test_the_text_marks_the_cheapest() -> None:
     assert f"{row.costs[row.advice]:,.2f}*" in text
     assert text.count("*") == 2
     assert "frames K2 empty" in text
+
+
+# -- a bolted lid ------------------------------------------------------------------------------------------------------
+
+
+@cache
+def closed_crate(terms: str) -> Quote:
+    """Quote a closed crate whose piece is consigned or sold."""
+    order = order_of(("A-01", "30", "36", "2", "18 lb", "closed", "", "Harbour Gallery", "1", "paint"))
+    (piece,) = order.artworks
+    stated = replace(order, artworks=(replace(piece, extra=(("terms", terms),)),))
+    return work(stated, office(), on=ON, search=QUICK)
+
+
+def test_bolts_are_drawn_as_screws_are_and_sent_along_as_spares() -> None:
+    """By hand: as many minutes a bolt as a screw; of each ten one spare, at a fiftieth of a box's price."""
+    made = closed_crate("consigned")
+    (crate,) = made.build.crates
+    bolts = sum(bolt.frees == "crate" for bolt in crate.bolts)
+    assert bolts
+    hands = handling("A-01", made.build, made.rates.labour)
+    assert [(cover.what, cover.screws, cover.bolts, cover.sentence()) for cover in hands.covers] == [
+        ("lid", 0, bolts, f"lid: {bolts} bolts")
+    ]
+    assert hands.turned == bolts + hands.mounting
+    row = crates(made)["K1"]
+    labour = made.rates.labour
+    assert row.minutes == (bolts + hands.mounting) * labour.screw + labour.mounting
+    each = Fraction(made.book.price("bolt 1/4x1-1/2 box 50").price) / 50
+    spare = -(-bolts * Fraction(made.rates.reuse.spare_screws) // 1) * each
+    kit = Fraction(made.rates.reuse.kit_minutes) / 60 * Fraction(made.book.price(labour.packing_hour).price)
+    assert abs(Fraction(row.sent["screws"]) - spare - kit) <= Fraction(1, 100)
+
+
+def test_a_sold_crate_counts_its_screws() -> None:
+    made = closed_crate("sold")
+    (lid,) = handling("A-01", made.build, made.rates.labour).covers
+    assert (lid.bolts, lid.screws) == (0, sum(f.count for f in made.build.crates[0].fixings if f.frees == "crate"))
+    assert lid.sentence() == f"lid: {lid.screws} screws"
