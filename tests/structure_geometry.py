@@ -94,7 +94,7 @@ class Geometry:
 
     def nothing_meets(self) -> None:
         """No part meets another, nor a piece; all but gear lies within the body."""
-        solids, under = self.solids(), {p.part for p in self.of("skid")}
+        solids, under = self.solids(), {p.part for p in self.of("skid", "skid pad")}
         for (one, _, a, (ax, az)), (other, _, b, (bx, bz)) in combinations(solids, 2):
             if ax < bz and bx < az and not apart(a, b):
                 self.fault(f"{one} meets {other}")

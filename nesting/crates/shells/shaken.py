@@ -37,7 +37,12 @@ def _pads_of(placed: Iterable[Placed]) -> list[Box]:
 
 
 def shock_checks(
-    packing: Packing, gross_kg: float, outside: tuple[int, int, int], placed: Sequence[Placed]
+    packing: Packing,
+    gross_kg: float,
+    outside: tuple[int, int, int],
+    placed: Sequence[Placed],
+    *,
+    topples: bool = False,
 ) -> tuple[Check, ...]:
     """Tell what a shell passes on at the drop and topple of the way it travels, and whether its pads bear that.
 
@@ -47,10 +52,12 @@ def shock_checks(
         Width, height and depth of the shell.
     placed : sequence of Placed
         Its parts, skids and pads among them where it has any.
+    topples : bool
+        Whether nothing keeps it upright: then the topple counts against a stated limit as the drop does.
     """
     shop = packing.shop
     width, height, depth = outside
-    case = shaken(packing, gross_kg, height, placed)
+    case = replace(shaken(packing, gross_kg, height, placed), topples=topples)
     way_out = ""
     if case.limit:
         found = isolation_of(packing, case, (width, depth), placed)

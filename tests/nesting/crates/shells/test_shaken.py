@@ -17,6 +17,8 @@ from nesting.crates.traits import Packing
 from nesting.order import Artwork, Order
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop
+from tests.gear_verifier import gear_faults
+from tests.structure_geometry import geometry_faults
 
 SHOP = default_shop()
 
@@ -80,17 +82,41 @@ def test_the_least_limit_counts(orders: tuple[str | None, ...], shops: float, co
     assert shock_limit(pieces, geared(shock_limit=shops)) == counts
 
 
-def test_a_crate_beyond_a_stated_limit_is_held_and_says_what_would_pass() -> None:
-    crate = one(piece(limit="40"))
+def test_a_crate_beyond_a_stated_limit_is_built_on_pads_that_keep_it() -> None:
+    """44 lb and more drop 18 in: 3 x 18 / 2 = 27 G on pads of 2 in, by t = C h / G with C 3."""
+    free, crate = one(piece()), one(piece(limit="40"))
+    assert crate.standing == "good"
+    assert told(crate) == {DROP: ("ok", True), TOPPLE: ("info", False)}
+    (drop,) = [check for check in crate.checks if check.name == DROP]
+    assert (drop.demand, drop.capacity) == (18, 40), "with its skids it weighs over 61 lb, and drops 12 in"
+    assert crate.design is not None
+    assert free.design is not None
+    assert crate.design.key == f"{free.design.key}-pads"
+    assert crate.design.text == f"{free.design.text}, on 4 foam pads under its skids"
+    assert crate.tare_kg > free.tare_kg
+    assert crate.outside.height == free.outside.height + 2 * INCH + 7 * INCH // 2
+    assert crate.shell.height == free.shell.height
+    assert sum(p.role == "skid pad" for p in crate.placed) == 4
+    assert [s.caution for s in crate.steps if "pads of pe-plank-2" in s.text]
+    assert any("Never drag or push it on its pads" in s.caution for s in crate.steps)
+    assert not geometry_faults(crate, [piece(limit="40")], SHOP)
+    assert not gear_faults(crate, SHOP)
+    assert one(piece(limit="120")).design == free.design
+    assert one(piece(), geared(shock_limit=40.0)).design == crate.design
+
+
+def test_where_the_shop_wants_no_pads_a_crate_beyond_a_stated_limit_is_held() -> None:
+    crate = one(piece(limit="40"), geared(isolate="never"))
     assert crate.standing == "held"
     (why,) = crate.held_for
-    assert (why.check, why.allowed) == (DROP, "40 G")
-    assert why.would_pass.startswith("isolated on 4 pads of pe-plank-2 2 in thick under two skids made for them (")
-    assert why.would_pass.endswith(f"or {FRAMED}")
-    assert told(crate)[TOPPLE] == ("info", False), "until somebody says that nothing keeps it from toppling"
-    assert keys(crate)[-1].endswith("-pads")
-    assert one(piece(limit="120")).standing == "good"
-    assert one(piece(), geared(shock_limit=40.0)).standing == "held"
+    assert (why.check, why.allowed, why.would_pass) == (DROP, "40 G", FRAMED)
+
+
+def test_a_topple_counts_where_nothing_keeps_a_crate_upright() -> None:
+    crate = one(piece(limit="40"), geared(standing=False))
+    assert crate.standing == "held"
+    assert [why.check for why in crate.held_for] == [TOPPLE]
+    assert one(piece(), geared(standing=False)).standing == "good"
 
 
 def test_where_no_pads_will_do_the_reason_says_why() -> None:
@@ -112,17 +138,19 @@ def test_a_shop_without_pads_is_offered_none() -> None:
 
 
 def test_an_acceptance_lapses_when_the_limit_changes() -> None:
-    held = one(piece(limit="40"))
-    accepted = one(piece(limit="40", accept_held=f"{held.code}: it goes by hand"))
+    shop = geared(isolate="never")
+    held = one(piece(limit="40"), shop)
+    accepted = one(piece(limit="40", accept_held=f"{held.code}: it goes by hand"), shop)
     assert (accepted.standing, accepted.accepted) == ("accepted", "it goes by hand")
-    assert one(piece(limit="39", accept_held=f"{held.code}: it goes by hand")).standing == "held"
-    give = geared(rigid_give=INCH // 8)
+    assert one(piece(limit="39", accept_held=f"{held.code}: it goes by hand"), shop).standing == "held"
+    give = geared(rigid_give=INCH // 8, isolate="never")
     assert one(piece(limit="40", accept_held=f"{held.code}: it goes by hand"), give).standing == "held"
 
 
 def test_a_limit_changes_neither_design_nor_method() -> None:
     """No other back mends a shock: the crate stays what the shop chose, at its cheapest."""
-    free, bound = one(piece(method="auto")), one(piece(method="auto", limit="40"))
+    shop = geared(isolate="never")
+    free, bound = one(piece(method="auto"), shop), one(piece(method="auto", limit="40"), shop)
     assert bound.standing == "held"
     assert (bound.method, bound.reason, bound.parts) == (free.method, free.reason, free.parts)
     assert (free.design, free.method) == (bound.design, "closed")
@@ -130,7 +158,9 @@ def test_a_limit_changes_neither_design_nor_method() -> None:
 
 def test_equal_pieces_with_other_limits_get_their_own_standing() -> None:
     order = Order("an order", (piece("A-01"), piece("A-02", "40"), piece("A-03", "130")))
-    assert [crate.standing for crate in expand(order, SHOP)] == ["good", "held", "good"]
+    assert [crate.standing for crate in expand(order, geared(isolate="never"))] == ["good", "held", "good"]
+    pads = [any(p.role == "skid pad" for p in crate.placed) for crate in expand(order, SHOP)]
+    assert pads == [False, True, False]
 
 
 def test_pads_under_skids_that_a_crate_has_are_planned_from_these() -> None:
