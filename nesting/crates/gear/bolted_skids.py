@@ -234,8 +234,8 @@ def fork_steps(site: Site, skids: Skids | None) -> list[Step]:
     return [
         Step(
             "Forks or a pallet jack go in from the front or the back, between the skids: "
-            f"{site.say(skids.clear)} clear, {site.say(skids.height)} high. Right through under the crate, then up no higher than it takes to clear "
-            "the floor.",
+            f"{site.say(skids.clear)} clear, {site.say(skids.height)} high. Right through under the crate, then up no "
+            "higher than it takes to clear the floor.",
             "One person steadies the crate upright as it rises, from its narrow side; nobody before or behind it, feet "
             "clear of forks and skids.",
         )
