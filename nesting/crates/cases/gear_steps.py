@@ -150,7 +150,7 @@ def handle_steps(case: Case) -> list[Step]:
     return [
         Step(
             f"Bolt four handles on upright, {where}, before any foam goes in: mark their holes, drill "
-            f"{mark(hole_of(bolt))} square through board and upright, a scrap clamped inside; drive a T-nut "
+            f"{mark(hole_of(bolt))} straight through board and upright, a scrap clamped inside; drive a T-nut "
             f"({shop.good(shop.gear.nut).title}) into each hole from inside, {bolt.title} from outside, "
             f"{handles.bolts_each} to each handle.",
             "No tip may stand out inside. Each handle is for one pair of hands: no hook or sling goes in it.",

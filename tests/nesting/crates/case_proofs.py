@@ -493,6 +493,8 @@ def _prove_bolt(crate: Crate, bolt: Bolt, shop: Shop) -> None:
     assert spans[0][0] == (INCH // 8 if bolt.nut else 0)
     assert all(one[1] == other[0] for one, other in pairwise(spans)), (bolt, spans)
     far = spans[-1][1]
+    # A carriage bolt has a nut to hide; lag screws and bolts into T-nuts have none.
+    assert bool(bolt.bore) == bolt.good.startswith("carriage")
     if bolt.bore:
         assert far - bolt.bore + 3 * INCH // 8 <= long <= far
         assert bolt.bore >= 7 * INCH // 8
