@@ -539,7 +539,7 @@ def _prove_fittings(crate: Crate) -> None:
             assert within(fitting.box, around(crate))
             assert fitting.box.y + fitting.box.dy // 2 >= crate.centre[1] - INCH // 8
             mine = [b for b in crate.bolts if b.nut and _in(fitting.box, b)]
-            assert len(mine) in (2, 4)
+            assert len(mine) == 2
     for one, other in combinations(crate.gear, 2):
         assert not one.box.meets(other.box), f"{one} meets {other}"
 
