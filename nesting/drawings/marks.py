@@ -4,6 +4,7 @@ Each is drawn in a square. They are shop aids: paint or stick on marks of the si
 for. The mark of ISPM 15 is not among them: only an accredited maker may put it on.
 """
 
+from dataclasses import replace
 from itertools import pairwise
 from math import cos, pi, sin
 
@@ -27,6 +28,7 @@ NAMES = {
 the standard: its "Sling here" is for chains, which no handle and no skid of ours is made for."""
 
 _SIDE = 100.0
+_MADE_FOR = 54.0
 _HEAVY = Pen(2.2)
 
 
@@ -53,8 +55,14 @@ def _scaled(item: Line | Polygon, unit: float) -> Item:
         return point[0] * unit, point[1] * unit
 
     if isinstance(item, Line):
-        return Line(at(item.start), at(item.end), item.pen)
-    return Polygon(tuple(at(point) for point in item.points), item.pen, item.fill)
+        return Line(at(item.start), at(item.end), _thinned(item.pen, unit))
+    pen = _thinned(item.pen, unit) if item.pen else None
+    return Polygon(tuple(at(point) for point in item.points), pen, item.fill)
+
+
+def _thinned(pen: Pen, unit: float) -> Pen:
+    """Return a pen as thin as a small mark needs, so that it does not fill up; made for squares of 54 points."""
+    return replace(pen, width=pen.width * min(1.0, unit * _SIDE / POINT / _MADE_FOR))
 
 
 def _ring(x: float, y: float, radius: float, start: float = 0.0, end: float = 2 * pi, steps: int = 32) -> list[Point]:

@@ -106,6 +106,8 @@ class CaseCostMaker:
                 ("screw", work.screws),
                 ("glue_run", work.glue_runs),
                 ("assembly", work.assemblies),
+                ("bolt", work.bolts),
+                ("fitting", work.fittings),
             )
         )
         rate = float(self.book.price(self.rates.labour.bench_hour).price)

@@ -6,7 +6,7 @@ from nesting.advice.lifting import team_for
 from nesting.base.measure import INCH, format_length, format_weight
 from nesting.crates.cases.bolting import BORE_WIDE, Runners, Spot, bolted, hole_of
 from nesting.crates.cases.case import Case
-from nesting.crates.cases.handles import Handles
+from nesting.crates.cases.handles import BOLTS, HOLE_FROM_MIDDLE, Handles
 from nesting.crates.cases.upright import STRAPS, Upright, strap_length
 from nesting.crates.gear.skids import Skids
 from nesting.crates.model import Step
@@ -150,9 +150,9 @@ def handle_steps(case: Case) -> list[Step]:
     return [
         Step(
             f"Bolt four handles on upright, {where}, before any foam goes in: mark their holes, drill "
-            f"{mark(hole_of(bolt))} square through board and upright, a scrap clamped inside; drive a T-nut "
+            f"{mark(hole_of(bolt))} straight through board and upright, a scrap clamped inside; drive a T-nut "
             f"({shop.good(shop.gear.nut).title}) into each hole from inside, {bolt.title} from outside, "
-            f"{handles.bolts_each} to each handle.",
+            f"{BOLTS} to each handle, {mark(2 * HOLE_FROM_MIDDLE)} apart.",
             "No tip may stand out inside. Each handle is for one pair of hands: no hook or sling goes in it.",
         )
     ]

@@ -22,13 +22,13 @@ from nesting.shop.shop import Shop
 
 Sides = Literal["front and back", "ends"]
 COUNT = 4
-LONG, WIDE, PROUD = 6 * INCH, 2 * INCH, INCH
-"""Outside of a handle, folded down: common practice, no source; measure your own."""
+LONG, WIDE, PROUD = 9 * INCH // 2, 2 * INCH, INCH
+"""Outside of a handle, folded down: 4-1/2 in of grip (NIOSH coupling notes); the rest common practice, no source."""
 _PLATE = INCH // 8
-_ALONG = 9 * INCH // 4
-"""From the middle of a handle to its holes, along it."""
-_ASIDE = INCH // 2
-"""From its middle line to its holes, where the lumber behind it is broad enough for two side by side."""
+HOLE_FROM_MIDDLE = 3 * INCH // 2
+"""From the middle of a handle to its two holes, along it (common practice, no source; measure your own)."""
+BOLTS = 2
+"""In one handle."""
 _STEP = INCH // 8
 _FLANGE = 3 * INCH // 4
 """Across the flange of a 1/4 in T-nut."""
@@ -81,11 +81,6 @@ class Handles:
         """Lumber behind the board, along a bolt."""
         return self.section.thick if self.sides == "front and back" else self.section.breadth
 
-    @property
-    def bolts_each(self) -> int:
-        """Bolts in one handle."""
-        return 4 if self.sides == "front and back" else 2
-
     def build(self, centre: int) -> None:
         """Put the handles on, their middle at the height of the centre of gravity or just above it."""
         shop = self._shop
@@ -130,7 +125,7 @@ class Handles:
         r, s = self.room, self.section
         end = end_of(self.bolt) if self.bolt else INCH
         rail = s.breadth
-        return r.y + rail + end + _ALONG, r.y + r.height - rail - end - _ALONG
+        return r.y + rail + end + HOLE_FROM_MIDDLE, r.y + r.height - rail - end - HOLE_FROM_MIDDLE
 
     def _fits(self, middle: int) -> bool:
         """Whether every bolt goes through one board and the upright, clear of seams and of plates over splices."""
@@ -161,16 +156,14 @@ class Handles:
             for z, way, out in faces:
                 for x in (r.x + s.breadth // 2, r.x + r.width - s.breadth // 2):
                     box = Box(x - WIDE // 2, low, z if out == 1 else z - PROUD, WIDE, LONG, PROUD)
-                    heads = [
-                        (x + a, middle + b, z + out * _PLATE) for b in (-_ALONG, _ALONG) for a in (-_ASIDE, _ASIDE)
-                    ]
+                    heads = [(x, middle + b, z + out * _PLATE) for b in (-HOLE_FROM_MIDDLE, HOLE_FROM_MIDDLE)]
                     made.append((box, heads, way))
             return made
         for x, way, out in ((r.x - t, (1, 0, 0), -1), (r.x + r.width + t, (-1, 0, 0), 1)):
             for z in (r.z + s.thick // 2, r.z + r.depth - s.thick // 2):
                 across = min(WIDE, 2 * (s.thick // 2 + t))
                 box = Box(x if out == 1 else x - PROUD, low, z - across // 2, PROUD, LONG, across)
-                heads = [(x + out * _PLATE, middle + b, z) for b in (-_ALONG, _ALONG)]
+                heads = [(x + out * _PLATE, middle + b, z) for b in (-HOLE_FROM_MIDDLE, HOLE_FROM_MIDDLE)]
                 made.append((box, heads, way))
         return made
 
@@ -195,8 +188,7 @@ def gripped(handles: Handles, gross_kg: float, team: Team, lumber: str) -> Gripp
     rated = shop.good(shop.joinery.handle).rated_lb
     factor, gross, lifters = shop.gear.handle_factor, table_pounds(gross_kg), LIFTERS[team]
     if handles.bolt is not None:
-        count = handles.bolts_each
-        return Gripped(gross, lifters, factor, rated, count * T_NUT_LBF, f"{count} bolts into T-nuts each")
+        return Gripped(gross, lifters, factor, rated, BOLTS * T_NUT_LBF, f"{BOLTS} bolts into T-nuts each")
     screw = shop.good(shop.case.door_screw)
     thread = max(0.0, inches(screw.breadth - _PLATE - handles.board))
     each = withdrawal_allowable(gravity_of(shop, shop.good(lumber)), screw.diameter_in, thread)
