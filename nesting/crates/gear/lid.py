@@ -53,8 +53,12 @@ Point = tuple[int, int]
 def reopened(packing: Packing) -> bool:
     """Whether the shop's rule wants bolts: always, never, or where a piece of the crate is consigned."""
     rule = packing.shop.gear.lid
-    consigned = any(terms_of(artwork, packing.shop.studio) == "consigned" for artwork in packing.pieces)
-    return rule == "bolts" or (rule == "auto" and consigned)
+    return rule == "bolts" or (rule == "auto" and comes_home(packing))
+
+
+def comes_home(packing: Packing) -> bool:
+    """Whether a piece of the crate is consigned, so that it may come back."""
+    return any(terms_of(artwork, packing.shop.studio) == "consigned" for artwork in packing.pieces)
 
 
 def unfit_bolt(lid: Good, clear: int, shop: Shop, units: UnitSystem) -> str:

@@ -4,7 +4,7 @@ from nesting.advice.check import Check, inform
 from nesting.advice.climate import check_air
 from nesting.base.measure import INCH, format_length
 from nesting.crates.gear.climate import Bag, abroad
-from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, rows_told, tool_for
+from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, comes_home, rows_told, tool_for
 from nesting.crates.model import Step
 from nesting.crates.shells.shell import Shell
 
@@ -184,6 +184,10 @@ def closing_warnings(shell: Shell) -> tuple[str, ...]:
     out = []
     if shell.unbolted:
         out.append(f"lid screwed although it is opened again: {shell.unbolted}; screws into edges strip, so few times")
+    if gear.lid == "screws" and comes_home(shell.packing):
+        out.append(
+            "lid screwed although it may come home: closing it again is left to you, its screws into edges strip"
+        )
     got, wanted = shell.bags
     if got < wanted:
         out.append(
