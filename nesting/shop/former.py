@@ -22,8 +22,17 @@ FORMER: Final[dict[tuple[str, str], Any]] = {
 
 GOODS_OF_GEAR: Final = frozenset(
     {
-        "bolt 1/4x1-1/2", "bolt 1/4x2", "bolt 1/4x3", "t-nut 1/4", "carriage bolt 3/8x4-1/2",
-        "carriage bolt 3/8x5-1/2", "lag screw 3/8x3", "washer 3/8", "strapping", "strap buckle", "silica-gel",
+        "bolt 1/4x1-1/2",
+        "bolt 1/4x2",
+        "bolt 1/4x3",
+        "t-nut 1/4",
+        "carriage bolt 3/8x4-1/2",
+        "carriage bolt 3/8x5-1/2",
+        "lag screw 3/8x3",
+        "washer 3/8",
+        "strapping",
+        "strap buckle",
+        "silica-gel",
     }
 )
 """Goods that came with gear: a price book of before has none of them."""
