@@ -6,12 +6,10 @@ from nesting.crates.traits import Texts
 
 TEXTS: Final = Texts(
     opening=(
-        "Leave the carton unopened in the room where the piece will hang for 24 hours.",
         (
-            "Lay the carton flat, face side up as marked. Cut the tape only, with a shallow blade: no deeper than the "
-            "cardboard."
+            "Lay the carton flat, face side up as marked, and leave it unopened in the room where the piece will hang for "
+            "24 hours. Cut the tape only, with a shallow blade: no deeper than the cardboard."
         ),
-        "Lift out the cushions and boards, then the parcel, with both hands under it. Photograph it.",
         "Clean gloves. Open foam, then paper, away from the face; nothing was taped to the piece.",
         "Put the piece on a clean soft table, face up, or straight on the wall.",
     ),
