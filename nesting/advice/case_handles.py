@@ -1,13 +1,14 @@
 """Handles of cases: whether they and what holds them bear their share of the weight, with the shop's factor."""
 
 from dataclasses import dataclass
+from typing import Final
 
+from nesting.advice.bolts import pull_allowed, washer_area
 from nesting.advice.check import Check, compare
 from nesting.base.measure import UnitSystem
 
-T_NUT_LBF = 0.365 * 340
-"""What a 1/4 in T-nut's flange bears on wood: area of a cut washer 1/4 in (3/4 in over all), 0.365 sq in, times 340 psi
-across the grain (both from memory; the same product stands in the shop's table of washers, 124 lb)."""
+T_NUT_LBF: Final = pull_allowed(washer_area(0.25))
+"""What a 1/4 in T-nut's flange bears on wood, as a cut washer of its bolt."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import pairwise, product
 from math import ceil
 
-from nesting.advice.tilt import least_half
+from nesting.advice.tipping import half_for
 from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.cases.bolting import Runners, bolted, moved, reach_of, settled
@@ -218,7 +218,7 @@ class Case:
         wood = part_kg(StickPart("skid", body.depth, shop.case.skid_good), shop) * 2 * skids.plies
         whole = weighing.net_kg + weighing.tare_kg
         height = round((whole * (y + skids.height) + wood * skids.height / 2) / (whole + wood))
-        half = least_half(shop.gear.tilt, height)
+        half = half_for(shop.gear.tilt, height)
         reach = reach_of(self.section, self.board, shop)
         at = (x - self.shell_box.x, height, z - self.shell_box.z)
         left, right, _, _ = _on_skids(skids, body.depth, reach, at).halves()

@@ -10,13 +10,13 @@ from nesting.advice.forks import check_forks, check_tipping
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.scope import check_scope
-from nesting.advice.tilt import check_tilt, least_half
+from nesting.advice.tipping import PALLET_HIGH, check_standing, half_for
 from nesting.base.measure import format_length
 from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import door_pull, leaning_lbf
 from nesting.crates.cases.handles import gripped
 from nesting.crates.cases.pads import least_pad
-from nesting.crates.cases.upright import DECK, Upright
+from nesting.crates.cases.upright import Upright
 from nesting.crates.model import Placed
 from nesting.crates.shells.finish import passages
 from nesting.crates.weigh import Weighing
@@ -101,9 +101,9 @@ def _check_standing(case: Case, weighing: Weighing, found: Upright) -> Check:
         note += f"; falls at {found.own:.0f} degrees by itself: never let it stand free, strap it to {found.on}"
     elif skids is not None and skids.over:
         note += f"; outriggers reach {format_length(skids.over, units, mark=True)} beyond it"
-    wide = format_length(2 * least_half(shop.gear.tilt, height + DECK), units, 1, mark=True)
+    wide = format_length(2 * half_for(shop.gear.tilt, height + PALLET_HIGH), units, 1, mark=True)
     mend = f"a base {wide} wide and deep under its pallet, a piece that may travel on its side, or more frames in it"
-    return check_tilt(shop.gear.tilt, found.angle, note=note, would_pass=mend, watched=bool(found.on), units=units)
+    return check_standing(shop.gear.tilt, found.angle, note, mend)
 
 
 def _check_door(case: Case) -> Check:

@@ -11,13 +11,14 @@ from typing import Final
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.forks import needs_outriggers
 from nesting.advice.lifting import team_for
+from nesting.advice.tipping import PALLET_HIGH
 from nesting.base.measure import format_length
 from nesting.crates.cases.bolting import bolted
 from nesting.crates.cases.case import Case, laminated
 from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
 from nesting.crates.cases.case_steps import case_steps
 from nesting.crates.cases.case_texts import TEXTS, TEXTS_OF_ONE
-from nesting.crates.cases.upright import DECK, Upright
+from nesting.crates.cases.upright import Upright
 from nesting.crates.gear.skids import plan_skids
 from nesting.crates.handling import CRATE_MARKS
 from nesting.crates.model import Crate, Size, Work
@@ -137,7 +138,7 @@ def _warnings(case: Case, checks: Sequence[Check], found: Upright) -> tuple[str,
     if found.on:
         said.append(
             f"it falls when tilted {found.own:.0f} degrees: two people hold it until it is strapped to {found.on}; "
-            f"strapped so it is {format_length(DECK, case.casing.units, mark=True)} higher"
+            f"strapped so it is {format_length(PALLET_HIGH, case.casing.units, mark=True)} higher"
         )
     if not gear.standing and needs_outriggers(case.outside.depth, case.outside.height, case.shop.forks):
         said.append(

@@ -2,19 +2,14 @@
 
 from dataclasses import dataclass
 
-from nesting.advice.tilt import least_half, tilt_of
+from nesting.advice.tipping import FRAME_DEEPEST, PALLET_HIGH, PALLET_LONG, PALLET_WIDE, half_for, tips_at
 from nesting.base.measure import INCH, MM
 from nesting.crates.bench import Bench
 from nesting.crates.gear.skids import Skids
 from nesting.crates.model import Box, Fitting, Stands
 from nesting.shop.shop import Shop
 
-PALLET = (48 * INCH, 40 * INCH)
-"""The common pallet's sides (common practice, no source)."""
-DECK = 11 * INCH // 2
-"""Height of a pallet, and of the deck of an A-frame (common practice, no source)."""
-A_FRAME = 48 * INCH
-"""Greatest depth of an A-frame; it is as wide as it must be (common practice, no source)."""
+_PALLET = (PALLET_LONG, PALLET_WIDE)
 _OVERHANG = 6 * INCH
 """How far a case may reach beyond the pallet at either end (common practice, no source)."""
 _STEP = INCH // 8
@@ -79,7 +74,7 @@ def outriggers_for(footing: Footing, shop: Shop, already: int = 0) -> int:
         How far the footing's outriggers reach beyond its skids.
     """
     gear = shop.gear
-    half = least_half(gear.tilt, footing.centre[1])
+    half = half_for(gear.tilt, footing.centre[1])
     left, right, back, front = footing.halves()
     lacking = half - min(back, front)
     if lacking <= 0 or min(left, right) < half:
@@ -100,25 +95,25 @@ def upright(footing: Footing, size: tuple[int, int], skids: Skids | None, shop: 
     """
     gear = shop.gear
     height = max(1, footing.centre[1])
-    own = tilt_of(footing.halves(), height)
+    own = tips_at(min(footing.halves()), height)
     if not gear.standing:
         return Upright("", own, own)
     if own >= gear.tilt:
         return Upright("longer skids" if skids and skids.over else "free", own, own)
-    raised = height + DECK
+    raised = height + PALLET_HIGH
     wide, deep = size
     aside = abs(2 * footing.centre[0] - 2 * footing.x - footing.wide) // 2
     astray = abs(2 * footing.centre[2] - 2 * footing.z - footing.deep) // 2
-    for along, across in (PALLET, PALLET[::-1]):
+    for along, across in (_PALLET, _PALLET[::-1]):
         lies = deep <= across and wide <= along + 2 * _OVERHANG and footing.wide <= along
         halves = (along // 2 - aside, across // 2 - astray)
-        if lies and (angle := tilt_of(halves, raised)) >= gear.tilt:
+        if lies and (angle := tips_at(min(halves), raised)) >= gear.tilt:
             return Upright("pallet", own, angle, "a pallet of 48 x 40 in (1219 x 1016 mm)")
-    angle = tilt_of((A_FRAME // 2 - astray,), raised)
-    if deep <= A_FRAME and angle >= gear.tilt:
-        need = max(wide, 2 * (least_half(gear.tilt, raised) + aside))
+    angle = tips_at(FRAME_DEEPEST // 2 - astray, raised)
+    if deep <= FRAME_DEEPEST and angle >= gear.tilt:
+        need = max(wide, 2 * (half_for(gear.tilt, raised) + aside))
         return Upright("A-frame", own, angle, f"an A-frame 48 in (1219 mm) deep and {_both(need)} wide")
-    return Upright("", own, max(own, angle) if deep <= A_FRAME else own)
+    return Upright("", own, max(own, angle) if deep <= FRAME_DEEPEST else own)
 
 
 def _both(value: int) -> str:
@@ -129,7 +124,7 @@ def _both(value: int) -> str:
 def strap_length(body: Box) -> int:
     """Return how long each strap is, to the next 2 in: round the case and its deck, and beyond the buckle."""
     step = 2 * INCH
-    return -(-(2 * (body.y + body.dy + body.dz + DECK) + _TAIL) // step) * step
+    return -(-(2 * (body.y + body.dy + body.dz + PALLET_HIGH) + _TAIL) // step) * step
 
 
 def strap(bench: Bench, body: Box) -> None:

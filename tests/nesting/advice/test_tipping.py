@@ -40,3 +40,14 @@ def test_half_a_base_worked_back_stands_its_tilt(tilt: float, high: int) -> None
     half = half_for(tilt, high)
     assert degrees(atan(half / high)) >= tilt - 1e-9
     assert degrees(atan((half - 2) / high)) < tilt
+
+
+def test_the_least_half_is_the_tangent_rounded_up() -> None:
+    """The tangent of 20 degrees is 0.363970; 40 in up: 14.5588 in."""
+    half = half_for(20.0, 40 * INCH)
+    assert half / INCH == pytest.approx(14.5588, abs=1e-4)
+    assert tips_at(half, 40 * INCH) >= 20.0 > tips_at(half - 1, 40 * INCH)
+
+
+def test_what_has_its_centre_beyond_an_edge_has_fallen() -> None:
+    assert tips_at(-1, 10) == 0
