@@ -52,7 +52,6 @@ def check_standing(tilt: float, angle: float, note: str, would_pass: str = "") -
         limits="slow tilt on a level floor, nothing sliding; straps drawn tight",
         note=note,
         structure=True,
-        watch_from=1.01,
     )
     if found.verdict != "fails":
         return found
