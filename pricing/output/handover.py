@@ -83,7 +83,8 @@ def _bolt(bolt: Bolt) -> dict[str, Any]:
     """Return a bolt with its place; its length under the head is its good's."""
     told = asdict(bolt)
     del told["frees"]
-    return told
+    # As JSON has them, for whoever reads the document before it is written.
+    return {**told, "way": list(bolt.way), "through": list(bolt.through)}
 
 
 def _drill(drill: Drill) -> dict[str, Any]:
