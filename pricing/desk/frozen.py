@@ -21,7 +21,7 @@ from pricing.store import Store, StoreError
 from pricing.store.codec import decode, encode
 from pricing.store.plans import plan_from, plan_text
 from pricing.store.quotes import Outgoing, SentQuote
-from pricing.studio.office import Office
+from pricing.studio.office import Office, stocked
 
 _LOG: Final = logging.getLogger(__name__)
 
@@ -91,6 +91,7 @@ def thaw(sent: SentQuote) -> Quote:
     if order is None:
         raise StoreError(f"{made_by()} cannot read its table of artworks")
     office: Office = decode(Office, json.loads(sent.office))
+    office = replace(office, shop=stocked(office.shop, office.book))
     quick = work(order, office, on=sent.sent_on, search=QUICK, number=sent.number)
     plans = {plan.good: plan for plan in map(plan_from, json.loads(sent.plans))}
     quote = priced(quick, with_plans(quick.build, plans))

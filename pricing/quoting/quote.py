@@ -36,7 +36,7 @@ from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
-from pricing.studio.office import Office
+from pricing.studio.office import Office, stocked
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.rack import Rack
 from pricing.studio.rates import Charge, Rates
@@ -137,7 +137,8 @@ class Quote:
     @property
     def office(self) -> Office:
         """The studio's papers that it was priced with."""
-        return Office(self.build.shop, self.book, self.rates, self.rack, self.destinations)
+        # What was kept before there was gear has a shop without its goods.
+        return Office(stocked(self.build.shop, self.book), self.book, self.rates, self.rack, self.destinations)
 
     def step(self, key: StepKey) -> Step:
         """Return the step of that key."""

@@ -129,10 +129,10 @@ def stocked(shop: Shop, book: PriceBook) -> Shop:
         for good in shop.goods
         if good.good in built_in and not any(size.stock in book.by_stock for size in good.sizes)
     }
-    if not gone:
-        return shop
-    kept = replace(shop, goods=tuple(good for good in shop.goods if good.good not in gone))
-    return replace(kept, gear=BEFORE_GEAR) if gone & GOODS_OF_GEAR else kept
+    kept = replace(shop, goods=tuple(good for good in shop.goods if good.good not in gone)) if gone else shop
+    if shop.gear == plain.gear and GOODS_OF_GEAR - set(kept.by_name):
+        return replace(kept, gear=BEFORE_GEAR)
+    return kept
 
 
 def office_texts(office: Office | None = None) -> dict[str, str]:
