@@ -17,7 +17,7 @@ LIFT: Final = "lift here"
 def with_marks(crate: Crate) -> Crate:
     """Return a crate with the marks that its gear asks for: where forks go, and where hands do."""
     more = []
-    if any(placed.role == "skid" for placed in crate.placed):
+    if crate.lift == "forks" and any(placed.role == "skid" for placed in crate.placed):
         more.append(FORKS)
     if any(fitting.role == "handle" for fitting in crate.gear):
         more.append(LIFT)

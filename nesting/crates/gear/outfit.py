@@ -145,4 +145,5 @@ def outfit_steps(site: Site, outfit: Outfit, centre_y: int) -> tuple[tuple[Step,
     pads = pad_steps(outfit.pads, site.units) if outfit.pads and outfit.skids else ()
     before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids), *pads[:1])
     upright = stance_steps(site, outfit.stance, forks=outfit.team == "forks") if outfit.stance else []
-    return before, (*pads[1:], *fork_steps(site, outfit.skids), *upright)
+    forks = fork_steps(site, outfit.skids) if outfit.team == "forks" else []
+    return before, (*pads[1:], *forks, *upright)

@@ -6,7 +6,8 @@ from nesting.crates.traits import Texts
 
 _FIRST: Final = (
     "Stand the crate upright, arrows up, on a clear floor, and leave it unopened in the room where it will hang for 24 "
-    "hours: what is inside comes to the room's temperature slowly."
+    "hours: what is inside comes to the room's temperature slowly. It falls easily: leave straps, pallet or A-frame on "
+    "until it stands where it is opened, and once they are off somebody holds it upright until the piece is out."
 )
 _FREE: Final = (
     "Photograph the piece in the crate before you touch it.",
