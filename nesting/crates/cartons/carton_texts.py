@@ -8,8 +8,9 @@ TEXTS: Final = Texts(
     opening=(
         (
             "Lay the carton flat, face side up as marked, and leave it unopened in the room where the piece will hang "
-            "for 24 hours. Cut the tape only, with a shallow blade: no deeper than the cardboard."
+            "for 24 hours."
         ),
+        "Cut the tape only, with a shallow blade: no deeper than the cardboard.",
         "Clean gloves. Open foam, then paper, away from the face; nothing was taped to the piece.",
         "Put the piece on a clean soft table, face up, or straight on the wall.",
     ),
