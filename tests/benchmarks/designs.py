@@ -41,7 +41,8 @@ HEAD: Final = (
     "worst", "cost", "area_cost", "faults", "before", "tare_before", "batten_fixings_before", "minutes_before",
     "area_cost_before", "dearer_by", "required", "dearer_for",
 )  # fmt: skip
-REQUIRED: Final = ("second layer", "bearing pad", "cleat", "washers")
+GEAR: Final = ("skid", "skid block", "backing block", "lid ledge", "skid pad", "outrigger")
+REQUIRED: Final = ("second layer", "bearing pad", "cleat", "washers", *GEAR)
 """What rules newly ask for: thread, no piece that spans more than 30 in between rows, holes clear of threads."""
 DEEPER: Final = ("frame", "liner", "setting block", "corner block")
 """What a second layer of the cleats makes deeper or thicker."""

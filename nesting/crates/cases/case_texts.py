@@ -8,7 +8,10 @@ _FOOTING: Final = (
     "Leave outriggers, straps, pallet or A-frame on it until it stands where it is opened. Where one of them must come "
     "off, for a door or for the face that opens, two people hold the case from before that until the last frame is out."
 )
-_BACK: Final = "Outriggers on, straps tight round what it stands on, before anybody lets go of the case."
+_BACK: Final = (
+    "Outriggers on where it has them, straps tight round what it stands on where it is strapped, before anybody lets "
+    "go of the case."
+)
 
 TEXTS: Final = Texts(
     opening=(

@@ -194,7 +194,6 @@ def skid_steps(site: Site, skids: Skids | None) -> list[Step]:
     # Measured from the left outside, as everything inside is.
     left, right = (say(start) for start in skids.starts)
     blocks = " and ".join(say(block_of(site, skids, start).x) for start in skids.starts)
-    thick = skids.section.thick
     steps = []
     wood = f"{skids.section.good}, {skids.section.plies} strips glued to a ply" if skids.section.plies else (
         skids.section.good)  # fmt: skip
@@ -207,20 +206,13 @@ def skid_steps(site: Site, skids: Skids | None) -> list[Step]:
             )
         )
     reach = f", {say(skids.over)} out beyond the crate at the front and at the back" if skids.over else ""
-    holes = "; ".join(
-        f"{name} skid {say(start + thick // 2)} and {say(start + (skids.plies - 1) * thick + thick // 2)} from the left"
-        for name, start in zip(("left", "right"), skids.starts, strict=True)
-    )
-    front = site.back + site.strip + site.ledge
     flush = "against the lid's ledge" if site.ledge else "flush with the strips"
-    places = f"{say(front - how.front)} behind the front edge of the strips in the left ply"
-    places += f", {say(front - how.back)} in the right one" if how.front != how.back else " and in the right one"
     steps.append(
         Step(
             f"Glue the two skid blocks to the inner face of the lower rail, left edges {blocks} from the left outside, "
             f"their front edges {flush}. Clamp the skids under the rail from front to back{reach}, left "
             f"edges {left} and {right} from the left, and drill from inside straight down through block, rail and "
-            f"skid: drill {say(how.hole, 32)}, {holes}; {places}. Take the skids off and bore each hole from "
+            f"skid: drill {say(how.hole, 32)}, {_rows(site, skids, how)}. Take the skids off and bore each hole from "
             f"the underside {say(BORE)} wide, {say(how.bore)} deep.",
             "Nobody drills towards a hand; the piece is not in the crate.",
         )
@@ -234,6 +226,19 @@ def skid_steps(site: Site, skids: Skids | None) -> list[Step]:
         )
     )
     return steps
+
+
+def _rows(site: Site, skids: Skids, how: Bolting) -> str:
+    """Say where the bolts of both skids stand: the plies by turns in a row in front and one behind it."""
+    front, thick, count = site.back + site.strip + site.ledge, skids.section.thick, max(skids.plies, 2)
+    told = []
+    for z, plies in ((how.front, range(0, count, 2)), (how.back, range(1, count, 2))):
+        at = "; ".join(
+            f"{name} skid {', '.join(site.say(start + ply % skids.plies * thick + thick // 2) for ply in plies)}"
+            for name, start in zip(("left", "right"), skids.starts, strict=True)
+        )
+        told.append(f"{site.say(front - z)} behind the front edge of the frame: {at} from the left")
+    return "; ".join(told)
 
 
 def fork_steps(site: Site, skids: Skids | None) -> list[Step]:

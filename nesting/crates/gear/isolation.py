@@ -315,7 +315,7 @@ def place_pads(bench: Bench, skids: Sequence[Box], isolation: Isolation) -> tupl
     return tuple(placed)
 
 
-def pad_steps(isolation: Isolation, units: UnitSystem) -> tuple[Step, ...]:
+def pad_steps(isolation: Isolation, units: UnitSystem, glue: str) -> tuple[Step, ...]:
     """Return how the pads go on, for whoever builds the crate, and what must not be done to them afterwards."""
     pad = isolation.pads[0]
     size = " x ".join(format_length(v, units, mark=True) for v in (pad.dx, pad.dz))
@@ -323,9 +323,9 @@ def pad_steps(isolation: Isolation, units: UnitSystem) -> tuple[Step, ...]:
     where = "flush with the front and back ends of each skid" if len(isolation.pads) > 1 else "all along each skid"
     return (
         Step(
-            f"Glue {isolation.count} pads of {isolation.good} {size} under the skids{layers}: {where}, in the middle "
-            "of its width. First draw every bolt of the skids tight: the pads cover their nuts. The wood is clean, "
-            "dry and free of dust; nothing stands on the pads until the glue has set.",
+            f"Glue {isolation.count} pads of {isolation.good} {size} under the skids with {glue}{layers}: "
+            f"{where}, in the middle of its width. First draw every bolt of the skids tight: the pads cover their "
+            "nuts. The wood is clean, dry and free of dust; nothing stands on the pads until the glue has set.",
             "Lay the crate down for it, or chock it up: no hands under a crate that hangs or leans.",
         ),
         Step(

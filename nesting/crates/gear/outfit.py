@@ -142,7 +142,7 @@ def outfit_warnings(site: Site, outfit: Outfit, gross_kg: float) -> list[str]:
 
 def outfit_steps(site: Site, outfit: Outfit, centre_y: int) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
     """Return what is done before the liner goes in, and what once the crate is closed."""
-    pads = pad_steps(outfit.pads, site.units) if outfit.pads and outfit.skids else ()
+    pads = pad_steps(outfit.pads, site.units, site.shop.joinery.foam_glue) if outfit.pads and outfit.skids else ()
     before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids), *pads[:1])
     upright = stance_steps(site, outfit.stance, forks=outfit.team == "forks") if outfit.stance else []
     forks = fork_steps(site, outfit.skids) if outfit.team == "forks" else []

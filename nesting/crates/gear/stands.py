@@ -226,4 +226,9 @@ def stance_warnings(site: Site, stance: Stance) -> list[str]:
         if stance.kind == "pallet"
         else f"an A-frame with a floor {site.say(stance.base, 2)} deep"
     )
-    return [f"have {what} ready: the crate travels strapped upright to it, and it is in no price here"]
+    wood = (
+        "; across a border it is of plywood or of lumber that bears the mark of ISPM 15, and papers tell the weight "
+        "and size of both together"
+    )
+    told = f"have {what} ready: the crate travels strapped upright to it, and it is in no price here"
+    return [told + (wood if site.laminated else "")]

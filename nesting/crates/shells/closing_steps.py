@@ -63,9 +63,11 @@ def ledge_steps(shell: Shell) -> list[Step]:
     bored = [bolt for bolt in bolts if rim.over_gusset(bolt.x, bolt.y)]
     bore = ""
     if bored:
+        at = "; ".join(f"{_size(shell, b.x)} from the left, {_size(shell, b.y)} up" for b in bored)
         bore = (
-            f" Before the ledge goes in bore gussets and blocks {_size(shell, INCH // 2)} wide and "
-            f"{_size(shell, BORED)} deep behind the {len(bored)} places over them, for T-nut and tip."
+            f" Behind {len(bored)} of these places comes a gusset or a block ({at}): bore that one "
+            f"{_size(shell, INCH // 2)} wide and {_size(shell, BORED)} deep into its front end before it goes in, for "
+            "T-nut and tip."
         )
     steps.append(
         Step(
@@ -74,7 +76,7 @@ def ledge_steps(shell: Shell) -> list[Step]:
             f"{rows_told([(b.x, b.y) for b in bolts], rim, shell.packing.units)}. Lid off; from behind open the holes "
             f"of the ledge alone to {_size(shell, BARREL, 64)} and drive a T-nut ({shop.gear.nut}) into each until its "
             f"flange is flush with the ledge.{bore} Try every bolt by hand.",
-            "Hands off the far side while drilling; a block behind the ledge while the T-nuts are driven.",
+            "Hands off the far side while drilling; the ledge lies on a block while its T-nuts are driven from behind.",
         )
     )
     return steps
@@ -87,8 +89,9 @@ def climate_steps(shell: Shell) -> list[Step]:
         return []
     steps = [
         Step(
-            f"Seal the four corners of the frame inside with a bead of {shop.joinery.foam_glue}, from the back to the "
-            "front edge, no gap left; smooth it before the liner goes over it.",
+            f"Seal the four corners of the frame inside with a bead of {shop.joinery.foam_glue} along both edges of "
+            "each corner block, from the back to the front, and along the back where the frame stands on it, no gap "
+            "left; smooth it before the liner goes over it.",
             "Hot glue burns: gloves.",
         )
     ]
@@ -136,8 +139,8 @@ def lid_step(shell: Shell, held: str, lifters: str) -> Step:
         )
         words = (
             f"{ring} on, never glued, its marked side up: start all {bolts} bolts by hand, then tighten them crosswise "
-            f"with {tool_for(shop.good(shop.gear.lid_bolt))}, until the lid lies on the frame all round. Mark the side "
-            "that opens, and tie a bag for the bolts to the inside of the crate."
+            f"with {tool_for(shop.good(shop.gear.lid_bolt))}, until the gasket is pressed to about half, evenly all "
+            "round, and no further. Mark the side that opens, and tie a bag for the bolts to a handle or strap."
         )
         caution = f"By hand only: a driver strips T-nuts and sinks heads. {caution}"
     return Step(f"{words} To lift the closed crate: {lifters}.", caution)

@@ -367,7 +367,8 @@ def _mounting(shell: Shell) -> list[Step]:
             f"Set {m.hung.artwork.piece}{rests} and hold it upright ({_people(shell, m)}); "
             f"drive {len(m.drill)} screws {shell.screw.short}{washer} from outside into the holes of its cleats, the "
             "upper row first.",
-            "By hand or with the clutch set low; a longer screw reaches the artwork.",
+            "By hand or with the clutch set low; a longer screw reaches the artwork. The crate stands wedged or held "
+            "too: it is narrow, and falls.",
         )
         for m in shell.mounted
     ]

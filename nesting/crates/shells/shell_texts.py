@@ -23,12 +23,13 @@ _FREE: Final = (
 )
 _BACK_IN: Final = (
     (
-        "Vacuum the crate. Clean gloves. Stand the piece on the blocks, its cleats against the back; one person "
+        "Somebody holds the crate upright until its straps are tight again; it is never dragged. Vacuum it. Clean "
+        "gloves. Stand the piece on the blocks, its cleats against the back; one person "
         "holds it."
     ),
     (
-        "The same screws in the same holes, by hand or with a clutch: the top ones first, then the bottom ones. No"
-        " longer screw: it reaches the piece."
+        "The same screws with the same washers in the same holes, by hand or with a clutch: the top ones first, then "
+        "the bottom ones. No longer screw: it reaches the piece."
     ),
 )
 
@@ -36,9 +37,9 @@ TEXTS: Final = Texts(
     opening=(
         _FIRST,
         (
-            "Only the lid opens: it is the face without mounting screws, marked as the side that opens. Take its "
-            "screws out with a hand driver or a slow drill, the bottom row first; hold the lid before the last ones "
-            "come out, and lift it off straight. Nothing is glued to it."
+            "Only the lid opens: it is the face without mounting screws, marked as the side that opens. Take the "
+            "screws along its edges out, none of those in battens, with a hand driver or a slow drill, the bottom "
+            "row first; hold the lid before the last ones come out, and lift it off straight. Nothing is glued to it."
         ),
         *_FREE,
     ),
@@ -73,9 +74,9 @@ TEXTS_BOLTED: Final = Texts(
         (
             "Lid on, the side that is marked up. Start all {bolts} bolts by hand, four turns each, before any is "
             "tightened: a bolt that does not turn freely stands crooked, take it out again. Then tighten crosswise "
-            "with {tool}, from the middles of the sides to the corners, in two rounds, until the lid lies on the frame "
-            "all round; no further and never with a driver. A T-nut that turns or drops: leave that bolt out, mark it "
-            "and tell the sender."
+            "with {tool}, from the middles of the sides to the corners, in two rounds, until the gasket is pressed "
+            "to about half all round; no further and never with a driver. A T-nut that turns or drops: leave that "
+            "bolt out, mark it and tell the sender."
         ),
     ),
 )

@@ -70,7 +70,7 @@ def test_a_consigned_crate_is_opened_and_closed_again_by_its_page(consigned: str
         "bolts by hand, four turns each, before any is tightened",
         "never with a driver",
     )
-    assert "Take its screws out" not in consigned
+    assert "screws along its edges out" not in consigned
     assert "{" not in consigned
 
 
@@ -80,7 +80,7 @@ def test_gel_is_told_where_it_lies(consigned: str, sold: str) -> None:
 
 
 def test_a_sold_crate_is_opened_by_its_screws(sold: str) -> None:
-    in_order(sold, "for 24 hours", "Take its screws out", "Packing it again", "lid on, all its screws")
+    in_order(sold, "for 24 hours", "screws along its edges out", "Packing it again", "lid on, all its screws")
     assert "socket" not in sold
 
 
