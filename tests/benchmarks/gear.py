@@ -77,6 +77,12 @@ def _inches(crate: Crate) -> str:
     return " x ".join(f"{value / INCH:.2f}" for value in (size.width, size.height, size.depth))
 
 
+def _skids(crate: Crate) -> int:
+    """Count skids, plies side by side as one."""
+    ends = sorted({(each.box.x, each.box.x + each.box.dx) for each in crate.placed if each.role == "skid"})
+    return sum(not number or start > ends[number - 1][1] for number, (start, _) in enumerate(ends))
+
+
 def row_of(order: str, crate: Crate, before: Crate | None, shop: Shop) -> Row:
     """Return the figures of one crate."""
     tare = crate.tare_kg / LB
@@ -90,7 +96,7 @@ def row_of(order: str, crate: Crate, before: Crate | None, shop: Shop) -> Row:
         "lift": crate.lift,
         "gross_lb": round(gross_lb(crate), 1),
         "handles": sum(each.role == "handle" for each in crate.gear),
-        "skids": len({each.box.x for each in crate.placed if each.role == "skid"}),
+        "skids": _skids(crate),
         "bolts": len(crate.bolts),
         "gel": sum(each.role == "gel" for each in crate.gear),
         "stands": crate.stands,
