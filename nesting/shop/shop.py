@@ -124,6 +124,14 @@ class Shop:
         """Materials by name."""
         return {material.material: material for material in self.materials}
 
+    def abroad(self, country: str) -> bool:
+        """Whether a country, by its two letters, lies across a border; one that nobody stated does not."""
+        return country.upper() not in ("", self.studio.country.upper())
+
+    def laminates(self, country: str) -> bool:
+        """Whether lumber and skids of what goes to a country are laminated from plywood."""
+        return self.case.laminate_abroad and self.abroad(country)
+
     def material(self, name: str) -> Material:
         """Return the material of that name; one that nobody described has no property at all."""
         return self._materials.get(name) or Material(name)

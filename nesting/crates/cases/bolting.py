@@ -7,6 +7,7 @@ bolt to bolt. The hole is 1/16 in over the bolt (NDS as a building handbook tell
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from nesting.advice.bolts import EDGE, END
 from nesting.base.measure import INCH
 from nesting.crates.bench import Bench
 from nesting.crates.cases.case_shell import Room
@@ -36,12 +37,12 @@ BORE_WIDE = 9 * INCH // 8
 
 def edge_of(bolt: Good) -> int:
     """Return the least distance of a bolt from the edge of lumber."""
-    return round(bolt.diameter_in * INCH * 1.5)
+    return round(bolt.diameter_in * INCH * EDGE)
 
 
 def end_of(bolt: Good) -> int:
     """Return the least distance of a bolt from the end of lumber, and from the next bolt along the grain."""
-    return round(bolt.diameter_in * INCH * 4)
+    return round(bolt.diameter_in * INCH * END)
 
 
 def hole_of(bolt: Good) -> int:
@@ -265,7 +266,7 @@ class Runners:
         through = thick + skids.wide
         size = sunk(shop.gear.skid_bolt, through, thick, shop)
         inset = min(6 * INCH, 2 * base.dz // 5)
-        for number, start in enumerate(skids.starts if skids.over else ()):
+        for start in skids.starts if skids.over else ():
             runs = {each.box.x for each in self.bench.placed if each.role == "outrigger"}
             left = base.x + start
             # An outrigger's free face is where the head bears; the nut lies in the skid's other face.
@@ -273,11 +274,10 @@ class Runners:
             x = left - thick if from_left else left + skids.wide + thick
             way = (1, 0, 0) if from_left else (-1, 0, 0)
             for z in (base.z + inset, base.z + base.dz - inset):
-                self._hold((x, skids.height // 2, z), way, size, number)
+                self._hold((x, skids.height // 2, z), way, size)
 
-    def _hold(self, at: Point, way: Point, size: tuple[Good, int] | None, number: int) -> None:
+    def _hold(self, at: Point, way: Point, size: tuple[Good, int] | None) -> None:
         shop, gear = self._shop, self._shop.gear
-        del number
         purpose = "outriggers to the skids, to be taken off for doors"
         line = (at[0] - (1 if way[0] < 0 else 0), at[1], at[2])
         if size is not None:

@@ -10,9 +10,10 @@ from nesting.crates.bench import Bench
 from nesting.crates.cases.bolting import Runners, bolted, moved, reach_of, settled
 from nesting.crates.cases.case_cushion import CaseCushion, Ride, crossing
 from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_pull, door_screws, leaning_lbf
-from nesting.crates.cases.handles import PROUD, Handles, Sides, handled
+from nesting.crates.cases.handles import Handles, Sides, handled
 from nesting.crates.cases.pads import cushion_layers
 from nesting.crates.cases.upright import Footing, Upright, outriggers_for, strap, upright
+from nesting.crates.gear.handles import PROUD
 from nesting.crates.gear.members import Lumber, Section, section_of
 from nesting.crates.gear.skids import Skids
 from nesting.crates.limits import shock_limit
@@ -28,12 +29,6 @@ _METRE = 1000 * MM
 _STEP = INCH // 8
 _CROSSINGS = 4
 """Fewest places in which the slats of neighbours cross where one of them is turned."""
-
-
-def laminated(casing: Casing) -> bool:
-    """Return whether lumber and skids are laminated: for another country, where the shop's rule says so."""
-    shop = casing.shop
-    return shop.case.laminate_abroad and casing.country.upper() not in ("", shop.studio.country.upper())
 
 
 def turned_size(size: Size) -> Size:
@@ -92,7 +87,7 @@ class Case:
         self.outward = outward
         self.casing, self.shop, self.skids = casing, shop, skids
         self.bench = Bench(casing.crate, shop)
-        self.section: Section = section_of(shop.case.lumber_good, shop, laminated=laminated(casing))
+        self.section: Section = section_of(shop.case.lumber_good, shop, laminated=shop.laminates(casing.country))
         self._ask()
         self.contents = sum(frame.net_kg + frame.tare_kg for frame in casing.frames)
         self.longest = max(artwork.longest_side for artwork in casing.artworks)

@@ -9,11 +9,12 @@ from typing import Literal
 from nesting.advice.case_handles import T_NUT_LBF, Gripped
 from nesting.advice.check import table_pounds
 from nesting.advice.fasteners import withdrawal_allowable
-from nesting.advice.lifting import Team
+from nesting.advice.lifting import Team, team_size
 from nesting.base.measure import INCH, inches
 from nesting.crates.bench import Bench
 from nesting.crates.cases.bolting import Point, edge_of, end_of, hole_of, kinds, pierced
 from nesting.crates.cases.case_shell import Room
+from nesting.crates.gear.handles import BOLTS_APART, LONG, PLATE, PROUD, WIDE
 from nesting.crates.gear.members import Section
 from nesting.crates.model import Bolt, Box, Fitting
 from nesting.shop.goods import Good
@@ -22,17 +23,15 @@ from nesting.shop.shop import Shop
 
 Sides = Literal["front and back", "ends"]
 COUNT = 4
-LONG, WIDE, PROUD = 9 * INCH // 2, 2 * INCH, INCH
-"""Outside of a handle, folded down: 4-1/2 in of grip (NIOSH coupling notes); the rest common practice, no source."""
-_PLATE = INCH // 8
-HOLE_FROM_MIDDLE = 3 * INCH // 2
-"""From the middle of a handle to its two holes, along it (common practice, no source; measure your own)."""
+HOLE_FROM_MIDDLE = BOLTS_APART // 2
+"""From the middle of a handle to its two holes, along it."""
 BOLTS = 2
 """In one handle."""
 _STEP = INCH // 8
 _FLANGE = 3 * INCH // 4
 """Across the flange of a 1/4 in T-nut."""
-LIFTERS: dict[Team, int] = {"one person": 1, "two people": 2, "three people": 3, "four people": 4, "forks": 4}
+_MOST_LIFTERS = 4
+"""Who lift what no hands should, all the same."""
 
 
 def handled(contents_kg: float, shop: Shop) -> bool:
@@ -108,7 +107,7 @@ class Handles:
     def _length(self) -> Good | None:
         """Choose the longest bolt whose tip does not show inside and that fills enough of the T-nut."""
         shop = self._shop
-        through = _PLATE + self.board + self.behind
+        through = PLATE + self.board + self.behind
         nut = shop.by_name.get(shop.gear.nut)
         if nut is None:
             return None
@@ -135,13 +134,13 @@ class Handles:
         edge, inner = edge_of(bolt), self.board + self.behind
         for _, heads, way in self._places(middle):
             for at in heads:
-                names = pierced(self.bench.placed, at, way, _PLATE + inner + INCH // 4)
+                names = pierced(self.bench.placed, at, way, PLATE + inner + INCH // 4)
                 met = [each for each in self.bench.placed if each.part in names and _near(each.box, at, way, 0)]
                 if any(each.role == "gusset" for each in met):
                     return False
                 if not any(each.role == "case face" and _near(each.box, at, way, edge) for each in met):
                     return False
-                nut = _flange(at, way, _PLATE + inner)
+                nut = _flange(at, way, PLATE + inner)
                 if any(each.box.meets(nut) for each in self.bench.placed):
                     return False
         return True
@@ -156,14 +155,14 @@ class Handles:
             for z, way, out in faces:
                 for x in (r.x + s.breadth // 2, r.x + r.width - s.breadth // 2):
                     box = Box(x - WIDE // 2, low, z if out == 1 else z - PROUD, WIDE, LONG, PROUD)
-                    heads = [(x, middle + b, z + out * _PLATE) for b in (-HOLE_FROM_MIDDLE, HOLE_FROM_MIDDLE)]
+                    heads = [(x, middle + b, z + out * PLATE) for b in (-HOLE_FROM_MIDDLE, HOLE_FROM_MIDDLE)]
                     made.append((box, heads, way))
             return made
         for x, way, out in ((r.x - t, (1, 0, 0), -1), (r.x + r.width + t, (-1, 0, 0), 1)):
             for z in (r.z + s.thick // 2, r.z + r.depth - s.thick // 2):
                 across = min(WIDE, 2 * (s.thick // 2 + t))
                 box = Box(x if out == 1 else x - PROUD, low, z - across // 2, PROUD, LONG, across)
-                heads = [(x + out * _PLATE, middle + b, z) for b in (-HOLE_FROM_MIDDLE, HOLE_FROM_MIDDLE)]
+                heads = [(x + out * PLATE, middle + b, z) for b in (-HOLE_FROM_MIDDLE, HOLE_FROM_MIDDLE)]
                 made.append((box, heads, way))
         return made
 
@@ -186,10 +185,10 @@ def gripped(handles: Handles, gross_kg: float, team: Team, lumber: str) -> Gripp
     """Return how the case is held by its handles, for the check."""
     shop = handles.bench.shop
     rated = shop.good(shop.joinery.handle).rated_lb
-    factor, gross, lifters = shop.gear.handle_factor, table_pounds(gross_kg), LIFTERS[team]
+    factor, gross, lifters = shop.gear.handle_factor, table_pounds(gross_kg), team_size(team) or _MOST_LIFTERS
     if handles.bolt is not None:
         return Gripped(gross, lifters, factor, rated, BOLTS * T_NUT_LBF, f"{BOLTS} bolts into T-nuts each")
     screw = shop.good(shop.case.door_screw)
-    thread = max(0.0, inches(screw.breadth - _PLATE - handles.board))
+    thread = max(0.0, inches(screw.breadth - PLATE - handles.board))
     each = withdrawal_allowable(gravity_of(shop, shop.good(lumber)), screw.diameter_in, thread)
     return Gripped(gross, lifters, factor, rated, 4 * each, "4 screws each")

@@ -14,7 +14,7 @@ from nesting.advice.lifting import team_for
 from nesting.advice.tipping import PALLET_HIGH
 from nesting.base.measure import format_length
 from nesting.crates.cases.bolting import bolted
-from nesting.crates.cases.case import Case, laminated
+from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
 from nesting.crates.cases.case_steps import case_steps
 from nesting.crates.cases.case_texts import TEXTS, TEXTS_OF_ONE
@@ -66,7 +66,9 @@ def _skidded(plain: Case, weighing: Weighing) -> tuple[Case, Weighing]:
     made once more. What no outrigger can hold gets none.
     """
     casing, size = plain.casing, plain.body
-    skids = plan_skids(size.width, size.height, size.depth, casing.shop, laminated=laminated(casing))
+    skids = plan_skids(
+        size.width, size.height, size.depth, casing.shop, laminated=casing.shop.laminates(casing.country)
+    )
     if not casing.shop.gear.standing:
         made = Case(casing, skids)
         return made, made.build()

@@ -24,11 +24,6 @@ BAND: Final = 4 * INCH
 """How far a band of tape holds on beyond a bag, at each end."""
 
 
-def abroad(packing: Packing) -> bool:
-    """Whether a crate leaves the studio's country."""
-    return packing.country.upper() not in ("", packing.shop.studio.country.upper())
-
-
 def air_inside(inside: Box, solids: Iterable[Box]) -> float:
     """Return the air in cubic metres that solids leave of a room; none of them meet."""
     room = inside.volume - sum(_shared(inside, box) for box in solids)

@@ -15,14 +15,14 @@ from nesting.shop.needs import PART, refuse_unfit
 PROUD: Final = INCH
 """How far a folding handle stands out from the stile."""
 
-_LONG: Final = 9 * INCH // 2
+LONG: Final = 9 * INCH // 2
 """Length of its plate: 4-1/2 in of grip (NIOSH coupling notes)."""
 
-_WIDE: Final = 2 * INCH
-_PLATE: Final = INCH // 8
+WIDE: Final = 2 * INCH
+PLATE: Final = INCH // 8
 """Width and thickness of its plate (common practice, no source)."""
 
-_BOLTS_APART: Final = 3 * INCH
+BOLTS_APART: Final = 3 * INCH
 _HOLE: Final = 5 * INCH // 16
 """Drill of a 1/4 in T-nut's barrel, 1/16 in over the bolt."""
 
@@ -90,7 +90,7 @@ def plan_handles(site: Site, team: Team, weighed: Weighed, before: Handles | Non
     wanted = most = max(2, lifters + lifters % 2)
     while rated and wanted < _MOST and rules.handle_factor * share(gross, lifters, wanted) > rated:
         wanted += 2
-    level = site.strip >= _LONG + INCH // 2
+    level = site.strip >= LONG + INCH // 2
     if before is not None and before.middles and before.wanted == wanted and before.lifters == lifters:
         over = before.middles[0] - weighed.centre[1]
         if 0 <= over <= _ROOM:
@@ -131,20 +131,20 @@ def lay_handles(site: Site, handles: Handles, bench: Bench) -> int:
     """Put blocks, handles and bolts on the bench; return the area that is glued."""
     shop = site.shop
     good, thick, strip = shop.joinery.block_good, site.block, site.strip
-    middle, half = site.back + strip // 2, _BOLTS_APART // 2
+    middle, half = site.back + strip // 2, BOLTS_APART // 2
     for side in (0, 1):
         inner = site.thick if side == 0 else site.width - site.thick - thick
         outer, way = (-PROUD, 1) if side == 0 else (site.width, -1)
         for y in handles.middles:
             box = Box(inner, y - handles.block // 2, site.back, thick, handles.block, strip)
             block = bench.panel("backing-block", good, box, "backing block", flat="x", along="y")
-            high, deep = (_WIDE, _LONG) if handles.level else (_LONG, _WIDE)
+            high, deep = (WIDE, LONG) if handles.level else (LONG, WIDE)
             plate = Box(outer, y - high // 2, middle - deep // 2, PROUD, high, deep)
             where = f"{'left' if side == 0 else 'right'} stile, middle {site.say(y)} up"
             bench.fit(Fitting(shop.joinery.handle, "handle", plate, where))
             for shift in (-half, half):
                 at_y, at_z = (y, middle + shift) if handles.level else (y + shift, middle)
-                head = -_PLATE if side == 0 else site.width + _PLATE
+                head = -PLATE if side == 0 else site.width + PLATE
                 stile = part_at(bench, "stile", site.thick // 2 if side == 0 else site.width - site.thick // 2, at_y,
                                 at_z)  # fmt: skip
                 bench.bolt(
@@ -192,7 +192,7 @@ def handle_warnings(site: Site, handles: Handles | None, gross_kg: float, team: 
     if not handles.middles:
         return told
     bolt, nut = shop.good(shop.gear.handle_bolt), shop.good(shop.gear.nut)
-    over = bolt.breadth - (_PLATE + site.thick + site.block)
+    over = bolt.breadth - (PLATE + site.thick + site.block)
     bite = nut.breadth + over
     if over > INCH // 8 or bite < round(bolt.diameter_in * INCH):
         told.append(
@@ -212,10 +212,10 @@ def handle_steps(site: Site, handles: Handles | None, centre_y: int) -> list[Ste
     mid = site.say(site.strip // 2)
     lie = "level, from back to front" if handles.level else "upright"
     apart = (
-        f"{site.say(_BOLTS_APART)} apart on the level of its middle, evenly about a line {mid} before the inside of "
+        f"{site.say(BOLTS_APART)} apart on the level of its middle, evenly about a line {mid} before the inside of "
         "the back"
         if handles.level
-        else f"{site.say(_BOLTS_APART)} apart, one above the other, on a line {mid} before the inside of the back"
+        else f"{site.say(BOLTS_APART)} apart, one above the other, on a line {mid} before the inside of the back"
     )
     deep = "from the back to the lid's ledge" if site.ledge else "as deep as the strips"
     several = "s" if len(feet) > 1 else ""

@@ -47,7 +47,7 @@ class Outfit:
     stance : Stance
         With the skids.
     pads : Isolation or None
-        Foam under the skids; None where there is none.
+        Foam under the skids, without which there is none.
     """
 
     team: Team = "one person"
@@ -100,7 +100,7 @@ def lay_outfit(site: Site, outfit: Outfit, bench: Bench) -> tuple[int, int]:
     if outfit.skids is not None:
         area, runs = lay_bolted(site, outfit.skids, bench)
         glued, joints = glued + area, joints + runs
-    if outfit.pads is not None and outfit.skids is not None:
+    if outfit.pads is not None:
         place_pads(bench, runners_of(bench.placed), outfit.pads)
         joints += 2 * outfit.pads.layers * len(outfit.pads.pads)
     if outfit.stance is not None and outfit.stance.strapped:
@@ -113,7 +113,7 @@ def extent_of(site: Site, outfit: Outfit) -> Box:
     """Return the extremes of a crate with its outfit, in the body's coordinates."""
     aside = PROUD if outfit.handles is not None and outfit.handles.middles else 0
     low, over = (outfit.skids.height, outfit.skids.over) if outfit.skids else (0, 0)
-    low += outfit.pads.thickness if outfit.pads and outfit.skids else 0
+    low += outfit.pads.thickness if outfit.pads else 0
     return Box(-aside, -low, -over, site.width + 2 * aside, site.height + low, site.depth + 2 * over)
 
 
@@ -142,7 +142,7 @@ def outfit_warnings(site: Site, outfit: Outfit, gross_kg: float) -> list[str]:
 
 def outfit_steps(site: Site, outfit: Outfit, centre_y: int) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
     """Return what is done before the liner goes in, and what once the crate is closed."""
-    pads = pad_steps(outfit.pads, site.units, site.shop.joinery.foam_glue) if outfit.pads and outfit.skids else ()
+    pads = pad_steps(outfit.pads, site.units, site.shop.joinery.foam_glue) if outfit.pads else ()
     before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids), *pads[:1])
     upright = stance_steps(site, outfit.stance, forks=outfit.team == "forks") if outfit.stance else []
     forks = fork_steps(site, outfit.skids) if outfit.team == "forks" else []

@@ -3,7 +3,7 @@
 from nesting.advice.check import Check, inform
 from nesting.advice.climate import check_air
 from nesting.base.measure import INCH, format_length
-from nesting.crates.gear.climate import Bag, abroad
+from nesting.crates.gear.climate import Bag
 from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, comes_home, rows_told, tool_for
 from nesting.crates.model import Step
 from nesting.crates.shells.shell import Shell
@@ -151,7 +151,7 @@ def closing_checks(shell: Shell) -> tuple[Check, ...]:
     packing = shell.packing
     gear = packing.shop.gear
     checks = [_bolts(shell) if shell.rim else _screws()]
-    if gear.climate and abroad(packing):
+    if gear.climate and packing.shop.abroad(packing.country):
         got, wanted = shell.bags
         grams = Bag.of(packing.shop.good(gear.gel)).gel_g
         bags = f"{counted(got)} of {grams:g} g" + ("" if got == wanted else f", {wanted} wanted")

@@ -24,7 +24,7 @@ from nesting.crates.shells.catalogue import widest_lane
 from nesting.crates.shells.closing_steps import closing_checks, closing_warnings
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.frame import Frame
-from nesting.crates.shells.gearing import Geared, gross_of, weighing
+from nesting.crates.shells.gearing import Geared, gross_of
 from nesting.crates.shells.mounting import mounting_case, piece_case
 from nesting.crates.shells.piece_back import own_cleats
 from nesting.crates.shells.plan import check_pieces
@@ -54,7 +54,7 @@ def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, be
     outside = Size(reach.dx, reach.dy, reach.dz)
     boxes = [(hung, piece_box(shell, hung)) for hung in shell.load.hung]
     handles = geared.screwed or (outfit.handles.count if outfit.handles else 0)
-    found = weighing(geared)
+    found = geared.found
     net, tare, spread, centre = found.net_kg, found.tare_kg, found.spread_kg, found.centre
     gross = gross_of(found)
     weighed = Weighed(gross, centre)

@@ -33,12 +33,15 @@ class Geared:
         What lifts it and keeps it upright.
     screwed : int
         Handles that are only screwed on, where the shop's rule is that.
+    found : Weighing
+        What it weighs with all of it.
     """
 
     shell: Shell
     site: Site
     outfit: Outfit
-    screwed: int = 0
+    screwed: int
+    found: Weighing
 
 
 def closed_with_gear(shell: Shell, lid: Face, grid: Grid | None) -> Geared:
@@ -52,8 +55,9 @@ def closed_with_gear(shell: Shell, lid: Face, grid: Grid | None) -> Geared:
         trial.close(lid, grid)
         trial.bench.use(site.shop.joinery.glue, max(1, round(site.shop.joinery.glue_g_m2 * trial.glued / _M2)))
         old = site.shop.gear.handles == "screwed" and outfit.team != "forks"
-        made = Geared(trial, site, outfit, trial.handles(gross) if old else 0)
-        found, before = weighing(made), gross
+        screwed = trial.handles(gross) if old else 0
+        found, before = _weighing(trial, site, outfit), gross
+        made = Geared(trial, site, outfit, screwed, found)
         gross = gross_of(found)
         pads = pads_for(shell.packing, gross, (site.width, site.height, site.depth), trial.bench.placed)
         outfit = plan_outfit(site, Weighed(gross, found.centre), outfit, pads)
@@ -62,17 +66,16 @@ def closed_with_gear(shell: Shell, lid: Face, grid: Grid | None) -> Geared:
     return made
 
 
-def weighing(made: Geared) -> Weighing:
+def _weighing(shell: Shell, site: Site, outfit: Outfit) -> Weighing:
     """Weigh a closed shell with all that is on its bench."""
-    shell = made.shell
     return weigh(
         parts=shell.bench.parts,
         sticks=shell.bench.sticks,
         piecework=shell.bench.piecework,
         placed=shell.bench.placed,
         pieces=[(hung.weight, piece_box(shell, hung)) for hung in shell.load.hung],
-        outside=extent_of(made.site, made.outfit),
-        shop=made.site.shop,
+        outside=extent_of(site, outfit),
+        shop=site.shop,
     )
 
 
@@ -100,7 +103,7 @@ def site_of(shell: Shell, lid: Face, grid: Grid | None) -> Site:
         shell.behind,
         frame.thickness + max(leg, liner),
         tuple(_moved(m.box, shell.back_inside) for m in frame.of("gusset")),
-        shop.case.laminate_abroad and packing.country.upper() not in ("", shop.studio.country.upper()),
+        shop.laminates(packing.country),
         frame.ledge,
     )
 

@@ -103,7 +103,9 @@ def isolation_of(
         return None
     skids = runners_of(placed)
     runners = Runners(min(box.dx for box in skids), min(box.dz for box in skids)) if skids else None
-    resting = Resting(case.gross_kg, case.allowed(shop.cushion), *base, runners, laminated=_laminated(packing))
+    resting = Resting(
+        case.gross_kg, case.allowed(shop.cushion), *base, runners, laminated=shop.laminates(packing.country)
+    )
     return isolate(resting, shop, packing.units)
 
 
@@ -139,12 +141,6 @@ def left_to_people(packing: Packing, made: Crate) -> tuple[str, ...]:
         "rule wants no pads under skids: carry it by hand, never set it down hard"
     )
     return (told,)
-
-
-def _laminated(packing: Packing) -> bool:
-    """Return whether skids are laminated: for another country, where the shop's rule says so."""
-    shop = packing.shop
-    return shop.case.laminate_abroad and packing.country.upper() not in ("", shop.studio.country.upper())
 
 
 def on_pads(packing: Packing, made: Crate, design: Designed) -> Designed | None:

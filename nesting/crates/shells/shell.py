@@ -11,7 +11,7 @@ from nesting.advice.check import table_pounds
 from nesting.advice.lifting import team_for
 from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
-from nesting.crates.gear.climate import BAND, Bag, abroad, air_inside, bag_places, bags_wanted
+from nesting.crates.gear.climate import BAND, Bag, air_inside, bag_places, bags_wanted
 from nesting.crates.gear.lid import BORED, HOLE, LEDGE, Rim, bolt_places, gasket_length, reopened, unfit_bolt
 from nesting.crates.load import Hung, Load
 from nesting.crates.model import Bolt, Box, Drill, Fitting, Frees, Role
@@ -311,7 +311,7 @@ class Shell:
         t = frame.thickness
         inside = Box(t, t, self.back_inside, frame.inside.width, frame.inside.height, frame.strip)
         self.air = air_inside(inside, [*solids, *(box for _, box in pieces)])
-        if not abroad(packing):
+        if not shop.abroad(packing.country):
             return
         bag = Bag.of(shop.good(shop.gear.gel))
         wanted = bags_wanted(self.air, bag, packing)
