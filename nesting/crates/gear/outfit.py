@@ -137,6 +137,12 @@ def outfit_checks(site: Site, outfit: Outfit, weighed: Weighed) -> list[Check]:
 def outfit_warnings(site: Site, outfit: Outfit, gross_kg: float) -> list[str]:
     """Say what is left to people."""
     told = handle_warnings(site, outfit.handles, gross_kg, outfit.team)
+    leans = outfit.stance is not None and outfit.stance.kind == "A-frame"
+    if leans and outfit.team == "forks" and outfit.skids is None:
+        told.append(
+            "forks must take it, and the shop's rules give it no skids: lift it by its A-frame alone, see that forks "
+            "get under that, and never drag the crate on its edge"
+        )
     return told + (stance_warnings(site, outfit.stance) if outfit.stance else [])
 
 

@@ -165,6 +165,9 @@ def test_each_kind_is_turned_off_and_what_is_left_to_people_is_said() -> None:
     assert bare.stands == ""
     assert not bare.bolts
     assert any("without skids: strap it upright" in text for text in bare.warnings)
+    strapped = crate_of(60, 100, 2.25, 140, "battened", with_gear(skids=False))
+    assert (strapped.stands, strapped.lift) == ("A-frame", "forks")
+    assert any("lift it by its A-frame alone" in text for text in strapped.warnings)
     (standing,) = [check for check in bare.checks if check.name == "standing"]
     assert standing.verdict == "watch"
     assert "it has no outriggers" in standing.note
