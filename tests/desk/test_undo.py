@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.desk.conftest import SAMPLES
 from tests.desk.walk import begin, cell, priced, settled
@@ -77,3 +77,34 @@ def test_a_job_is_searched_on_when_its_page_is_shown_after_prices_moved(page: Pa
     expect(page.locator(".card").filter(has_text="Searched on")).to_contain_text(total)
     page.goto(f"{desk}/prices")
     page.get_by_role("button", name="Take back: ply-3/8 4x8").click()
+
+
+def test_what_is_typed_before_the_page_has_all_of_its_scripts_is_saved(page: Page, desk: str) -> None:
+    """A slow line shows a table long before it brings what saves it."""
+    job = begin(page, desk, "Typed early", SAMPLES / "small_sale.csv")
+    priced(page)
+    settled(page)
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/static/table.js", hold)
+    page.goto(f"{job}/artworks", wait_until="commit")
+    cell(page, "title", 1).fill("Early")
+    cell(page, "title", 1).press("Tab")
+    expect(page.locator("#saved")).to_have_text("All saved")
+    held[0].continue_()
+    expect(page.locator("#step-undo")).to_have_text("Take back: table edited, on Artworks")
+    page.unroute("**/static/table.js")
+    page.reload()
+    expect(cell(page, "title", 1)).to_have_value("Early")
+
+    held.clear()
+    page.route("**/static/desk.js", hold)
+    page.goto(f"{job}/money", wait_until="commit")
+    price = page.get_by_label("price of ply-23/32 4x8", exact=True)
+    price.fill("97.50")
+    price.press("Tab")
+    held[0].continue_()
+    expect(page.locator("#step-undo")).to_have_text(f"Take back: {PRICE}, on Money")

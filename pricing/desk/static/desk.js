@@ -222,6 +222,17 @@ const Desk = (() => {
     if (event.key === "z" && !event.shiftKey && !inside) { event.preventDefault(); by("step-undo").click(); }
     if ((event.key === "y" || (event.key === "Z" && event.shiftKey)) && !inside) { event.preventDefault(); by("step-redo").click(); }
   });
+  // A field can be changed and left before this script has come; on a reload some browsers fill in what stood there before.
+  document.addEventListener("DOMContentLoaded", () => {
+    if (performance.getEntriesByType("navigation").some((each) => each.type === "reload")) return;
+    document.querySelectorAll("[data-send]").forEach((field) => {
+      const moved = field.type === "checkbox" ? field.checked !== field.defaultChecked
+        : field.type === "file" ? field.files.length > 0
+          : field.options ? [...field.options].some((each) => each.defaultSelected) && !field.selectedOptions[0].defaultSelected
+            : field.value !== field.defaultValue;
+      if (moved && field !== document.activeElement && field.form) field.form.requestSubmit();
+    });
+  });
   window.addEventListener("pagehide", () => { if (state.source) state.source.close(); });
   // On a phone the pages of a job stand in one row that scrolls: show the one that this is.
   document.addEventListener("DOMContentLoaded", () => {
