@@ -222,9 +222,10 @@ const Desk = (() => {
     if (event.key === "z" && !event.shiftKey && !inside) { event.preventDefault(); by("step-undo").click(); }
     if ((event.key === "y" || (event.key === "Z" && event.shiftKey)) && !inside) { event.preventDefault(); by("step-redo").click(); }
   });
-  // A field can be changed and left before this script has come; on a reload some browsers fill in what stood there before.
+  // A field can be changed and left before this script has come. On a reload, and on the way back, browsers fill in what
+  // stood there once: nobody typed that now, and it may be older than what is saved.
   document.addEventListener("DOMContentLoaded", () => {
-    if (performance.getEntriesByType("navigation").some((each) => each.type === "reload")) return;
+    if (performance.getEntriesByType("navigation").some((each) => each.type !== "navigate")) return;
     document.querySelectorAll("[data-send]").forEach((field) => {
       const moved = field.type === "checkbox" ? field.checked !== field.defaultChecked
         : field.type === "file" ? field.files.length > 0

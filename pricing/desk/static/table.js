@@ -279,7 +279,6 @@
   });
   widen();
   // The table can be typed into before this script has come: what differs from the page as it was sent is saved now.
-  const early = [...body.rows].flatMap(cells).filter((input) => input.value !== input.defaultValue);
-  if (document.activeElement && body.contains(document.activeElement)) entered = document.activeElement.defaultValue;
-  if (early.length) soon(120);
+  if (body.contains(document.activeElement)) entered = document.activeElement.defaultValue;
+  if ([...body.rows].flatMap(cells).some((input) => input.value !== input.defaultValue)) soon(120);
 })();
