@@ -3,7 +3,7 @@
 
 Each group is a frozen dataclass of documented rules, as the shop file's groups are. The built-in values are
 ``pricing/studio/rates.toml``; freight profiles exist only there, since every figure in them is an invented or dated
-example.
+example. The default of a rule here is what it meant before there was such a rule: nothing charged, no limit, as bought.
 """
 
 from collections.abc import Mapping
@@ -23,6 +23,8 @@ RoundWay = Literal["nearest", "up"]
 Payer = Literal["list price", "buyer", "artist", "gallery"]
 FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "fixed"]
 
+FORM: Final = 2
+"""Form of a rates file today. What a file of an older form leaves out is as it was built in then."""
 ZERO: Final = Decimal(0)
 ONE: Final = Decimal(1)
 _OURS: Final = "our guess; time your own work and enter it"
@@ -273,6 +275,8 @@ class Rates:
         In the order of the file.
     source : str
         File it was read from.
+    form : int
+        Of that file: 1 is that of 0.1.0 and 0.2.0, over whose built-in rates it was read.
     """
 
     currency: str
@@ -288,6 +292,7 @@ class Rates:
     lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()
     source: str = ""
+    form: int = 1
 
     def __post_init__(self) -> None:
         check_currency(self.currency)

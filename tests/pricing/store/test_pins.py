@@ -71,6 +71,7 @@ LATER = {
     "LabourRules": {"bolt", "fitting"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
+    "Rates": {"form"},
 }
 """Fields that came with held crates, by class."""
 
