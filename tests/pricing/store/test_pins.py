@@ -71,6 +71,8 @@ LATER = {
     "LabourRules": {"bolt", "fitting"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
+    "Offer": {"handed", "needs", "told", "liable"},
+    "Destination": {"limited"},
 }
 """Fields that came with held crates, by class."""
 
