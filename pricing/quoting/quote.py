@@ -17,7 +17,6 @@ from nesting.crates.held import without
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from pricing.money import one_currency, total
-from pricing.quoting.freight import Shipment, ship
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
 from pricing.quoting.ladder import Step, StepKey, climb
@@ -34,6 +33,7 @@ from pricing.quoting.lines import (
 from pricing.quoting.sale import SalePrice, sale_price
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
+from pricing.quoting.shipments import Shipment, ship
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
 from pricing.studio.office import Office, stocked

@@ -31,6 +31,7 @@ def _numbers(name: str, most: int) -> RuleFacts:
 
 _TABLES: Final = {"purchase_tax": _numbers("purchase_tax", 1), "lead_days": _numbers("lead_days", 365)}
 _PER_100LB: Final = _numbers("per_100lb", 100_000)
+_OVER_LENGTH: Final = _numbers("over_length", 100_000)
 _HEAD: Final = """\
 # Rates and profiles of the front office. Delete what you do not want to change: what is missing stays as built in.
 # Rates are parts of one: 0.25 is 25 %. Amounts are in the currency below, which must be that of the price book.
@@ -132,12 +133,16 @@ def _profiles(table: Any, faults: Faults) -> tuple[FreightProfile, ...]:
         if not isinstance(entry, Mapping):
             faults.add(None, where, repr(entry), f"a table [{where}]")
             continue
-        rules = {key: value for key, value in entry.items() if key != "per_100lb"}
+        rules = {key: value for key, value in entry.items() if key not in ("per_100lb", "over_length")}
         made = read_group(FreightProfile(name), rules, where, faults, _WORDING)
         if "kind" not in entry:
             faults.add(None, f"{where}.kind", "", "collect, parcel, pallet, air, van or fixed")
         classes = read_numbers(_PER_100LB, entry.get("per_100lb", {}), f"{where}.per_100lb", faults, _WORDING)
-        profiles.append(replace(made, per_100lb=classes))
+        tiers = read_numbers(_OVER_LENGTH, entry.get("over_length", {}), f"{where}.over_length", faults, _WORDING)
+        try:
+            profiles.append(replace(made, per_100lb=classes, over_length=tiers))
+        except ValueError as error:
+            faults.add(None, where, *said_by(error))
     return tuple(profiles)
 
 
@@ -166,6 +171,7 @@ def _profile_help() -> Iterator[str]:
     for facts in rules_of(FreightProfile):
         yield f"#   {facts.name}: {facts.doc} {_WORDING.about(facts)}"
     yield "#   per_100lb: pallet: price of 100 lb by freight class, before discount and fuel."
+    yield '#   over_length: extra by length, of the last that a piece is longer than: { "96 in" = 90.00 }.'
 
 
 def _profile_lines(profile: FreightProfile) -> Iterator[str]:
@@ -176,3 +182,5 @@ def _profile_lines(profile: FreightProfile) -> Iterator[str]:
             yield f"{facts.name} = {rule_toml(facts, value)}"
     if profile.per_100lb:
         yield f"per_100lb = {toml_value(profile.per_100lb)}"
+    if profile.over_length:
+        yield f"over_length = {toml_value(profile.over_length)}"

@@ -72,6 +72,8 @@ LATER = {
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
     "Rates": {"form"},
+    "Offer": {"handed", "needs", "told", "liable"},
+    "Destination": {"limited"},
 }
 """Fields that came with held crates, by class."""
 
