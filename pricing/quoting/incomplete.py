@@ -5,10 +5,12 @@ crate that the client collects, a rate of 0. So is a total with invented prices 
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from nesting.base.counts import few
 from pricing.quoting.freight import Shipment
+from pricing.quoting.ladder import Step
 from pricing.studio.rates import Rates
 
 WORD: Final = "incomplete"
@@ -50,6 +52,13 @@ def told(incomplete: Sequence[str]) -> str:
 def beside(without: str, incomplete: Sequence[str]) -> str:
     """Return all that stands beside a total: what is held, then what is incomplete; empty where it is whole."""
     return "; ".join(filter(None, (without, told(incomplete))))
+
+
+def titled(steps: Sequence[Step], incomplete: Sequence[str]) -> tuple[Step, ...]:
+    """Return the steps to the total, that of freight with the word in its title where some of it is not known."""
+    if not incomplete:
+        return tuple(steps)
+    return tuple(replace(each, title=f"{each.title}, {WORD}") if each.key == "freight" else each for each in steps)
 
 
 def of_crates(shipments: Sequence[Shipment], rates: Rates) -> Mapping[str, tuple[str, ...]]:

@@ -18,7 +18,7 @@ from nesting.order import Artwork
 from nesting.shop.goods import Good
 from pricing.money import one_currency, total
 from pricing.quoting.freight import Shipment, ship
-from pricing.quoting.incomplete import beside, missing, of_pieces, told
+from pricing.quoting.incomplete import beside, missing, of_pieces, titled, told
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
 from pricing.quoting.ladder import Step, StepKey, climb
@@ -264,6 +264,7 @@ def quote(
         freight=total(line.amount for line in passed if line.section == "freight"),
         insurance=total(line.amount for line in passed if line.section == "insurance"),
     )
+    steps = titled(steps, missing(shipments, rates))
     shares = divide(copies, build.every, lines, passed, steps, rates.tax)
     places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
     misfits = [
