@@ -35,6 +35,7 @@ from pricing.quoting.sale import SalePrice, sale_price
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
 from pricing.quoting.takeoff import Takeoff, take_off
+from pricing.quoting.taxes import PlaceTax
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
 from pricing.studio.office import Office, stocked
 from pricing.studio.pricebook import PriceBook
@@ -84,6 +85,8 @@ class Quote:
         Crates that do not suit their destination.
     sawn : Sawn or None
         What earlier versions cut and bought. Its cost stands among the lines; takeoff and labour hold what is to come.
+    taxes : tuple of PlaceTax
+        One for every rule of tax that holds somewhere; their amounts sum to the step of tax.
     """
 
     build: Build
@@ -106,6 +109,7 @@ class Quote:
     sales: tuple[SalePrice, ...]
     unsuited: tuple[Unsuited, ...]
     sawn: Sawn | None = None
+    taxes: tuple[PlaceTax, ...] = ()
 
     @property
     def total(self) -> Decimal:
