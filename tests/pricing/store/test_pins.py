@@ -67,6 +67,7 @@ LATER = {
     "Order": {"commission"},
     "Destination": {"terms"},
     "Quote": {"taxes"},
+    "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
     "Work": {"bolts", "fittings"},
     "Good": {"rated_lb"},
