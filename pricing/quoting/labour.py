@@ -5,31 +5,36 @@ to a ten-thousandth (0.36 s), then priced.
 """
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final, Literal
 
 from nesting.build import Build
+from nesting.crates.registry import method_of
 from nesting.cutting.sheets import Cut, Node
+from nesting.drawings.marking import marks_of
 from pricing.money import half_up, total
+from pricing.quoting.takeoff import Taken
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.rates import LabourRules
 
 Operation = Literal[
     "load", "setup", "rip", "crosscut", "stick_cut", "strip", "hole", "screw", "staple", "glue_run", "assembly", "wrap",
-    "mounting", "bolt", "fitting",
+    "mounting", "bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over",
 ]  # fmt: skip
 Room = Literal["saw", "bench", "packing"]
 
 HOURS: Final = Decimal("0.0001")
 TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
+    "yard": ("packing", "Trip to the yard"),
     "load": ("saw", "Sheets brought to the saw"),
     "setup": ("saw", "Fence set-ups"),
     "rip": ("saw", "Rips"),
     "crosscut": ("saw", "Crosscuts"),
     "stick_cut": ("saw", "Lumber cut to length"),
+    "mark_out": ("bench", "Parts labelled and marked out"),
     "strip": ("packing", "Strips of paper, film and foam cut"),
     "hole": ("bench", "Holes drilled"),
     "screw": ("bench", "Screws driven"),
@@ -38,10 +43,16 @@ TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
     "fitting": ("bench", "Handles, straps and bags of silica gel put in place"),
     "glue_run": ("bench", "Glue runs"),
     "assembly": ("bench", "Frames, faces and cases assembled"),
+    "seal": ("bench", "Gaskets laid and insides sealed"),
+    "record": ("packing", "Pieces photographed, condition reports written"),
     "wrap": ("packing", "Layers wrapped"),
     "mounting": ("packing", "Pieces mounted"),
+    "label": ("packing", "Handling marks and labels put on"),
+    "hand_over": ("packing", "Crates handed over to the carrier"),
 }
 """Where each operation is done and what it is called, in the order of the work."""
+UNCHARGED: Final[tuple[Operation, ...]] = ("mark_out", "seal", "label", "record", "yard", "hand_over")
+"""Operations that studios of older rates pay in other minutes: told only where they have minutes of their own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +92,9 @@ class Labour:
     bearers: Mapping[str, Fraction] = field(default_factory=dict)
 
 
-def labour(build: Build, rules: LabourRules, book: PriceBook) -> tuple[Labour, ...]:
-    """Return every operation that the build needs, in the order of the work."""
-    return _priced({**saw_counts(build), **hand_counts(build)}, rules, book)
+def labour(build: Build, rules: LabourRules, book: PriceBook, bought: Iterable[Taken] = ()) -> tuple[Labour, ...]:
+    """Return every operation that the build needs, in the order of the work; the yard is asked for what is bought."""
+    return _priced({**saw_counts(build), **hand_counts(build), **yard_counts(bought)}, rules, book)
 
 
 def saw_labour(build: Build, rules: LabourRules, book: PriceBook) -> tuple[Labour, ...]:
@@ -103,6 +114,8 @@ def _priced(
         if not count:
             continue
         minutes: Decimal = getattr(rules, operation)
+        if not minutes and operation in UNCHARGED:
+            continue
         hours = work_hours(int(count), minutes)
         rate = book.price(pay[room]).price
         bearers = {crate: part / count for crate, part in by_crate.items() if part}
@@ -175,11 +188,27 @@ def hand_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
             "mounting": work.mountings,
             "bolt": work.bolts,
             "fitting": work.fittings,
+            "mark_out": sum(part.count for part in crate.parts) + sum(part.count for part in crate.sticks),
+            "seal": work.seals,
+            "label": len(marks_of(crate)),
+            "record": 0 if method_of(crate).is_case else len(crate.pieces),
+            "hand_over": int(crate.inside_of is None),
         }
         for operation, count in counts.items():
             if count:
                 hand.setdefault(operation, {})[crate.crate] = Fraction(count)
     return hand
+
+
+def yard_counts(bought: Iterable[Taken]) -> dict[Operation, dict[str, Fraction]]:
+    """Count the trip to the yard: one where anything is bought, borne as what is bought is worth."""
+    worth: dict[str, Fraction] = {}
+    for row in bought:
+        if row.source == "buy" and row.bought:
+            for crate, part in row.bearers.items():
+                worth[crate] = worth.get(crate, Fraction(0)) + part * (Fraction(row.bought_amount) or Fraction(1, 100))
+    whole = sum(worth.values())
+    return {"yard": {crate: part / whole for crate, part in worth.items() if part}} if whole else {}
 
 
 def _parts_of(counts: Mapping[str, int]) -> dict[str, Fraction]:

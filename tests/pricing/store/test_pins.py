@@ -65,10 +65,10 @@ LATER = {
     "Build": {"held"},
     "Artwork": {"accept_held", "shock_limit"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
-    "Work": {"bolts", "fittings"},
+    "Work": {"bolts", "fittings", "seals"},
     "Good": {"rated_lb"},
     "Shop": {"gear"},
-    "LabourRules": {"bolt", "fitting"},
+    "LabourRules": {"bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
 }

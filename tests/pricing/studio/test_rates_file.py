@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.base.rules import rules_of
+from pricing.quoting.labour import UNCHARGED
 from pricing.studio.pricebook_file import default_price_book
-from pricing.studio.rates import FreightProfile, Rates
+from pricing.studio.rates import FreightProfile, LabourRules, Rates
 from pricing.studio.rates_file import GROUPS, default_rates, default_rates_text, rates_from, rates_text, read_rates
 
 
@@ -28,7 +29,8 @@ def test_the_packaged_rates_are_what_the_writer_writes_and_every_rule_is_in_them
 
 def test_the_built_in_rates_are_the_rules_own_defaults_in_the_currency_of_the_prices() -> None:
     rates = default_rates()
-    assert replace(rates, freight=(), purchase_tax={}, lead_days={}, source="") == Rates("USD")
+    later = replace(LabourRules(), **{name: getattr(rates.labour, name) for name in UNCHARGED})
+    assert replace(rates, freight=(), purchase_tax={}, lead_days={}, source="") == Rates("USD", labour=later)
     assert rates.currency == default_price_book().currency
     assert {profile.kind for profile in rates.freight} == {"collect", "parcel", "pallet", "air", "van"}
 
