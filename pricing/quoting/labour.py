@@ -4,7 +4,6 @@ Saw work is counted from the cutting plans, hand work from what each crate says 
 to a ten-thousandth (0.36 s), then priced.
 """
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -13,8 +12,9 @@ from typing import Final, Literal
 
 from nesting.build import Build
 from nesting.crates.registry import method_of
-from nesting.cutting.sheets import Cut, Node
+from nesting.drawings.cut_order import saw_work
 from nesting.drawings.marking import marks_of
+from nesting.drawings.stick import stops
 from pricing.money import half_up, total
 from pricing.quoting.takeoff import Taken
 from pricing.studio.pricebook import PriceBook
@@ -97,9 +97,9 @@ def labour(build: Build, rules: LabourRules, book: PriceBook, bought: Iterable[T
     return _priced({**saw_counts(build), **hand_counts(build), **yard_counts(bought)}, rules, book)
 
 
-def saw_labour(build: Build, rules: LabourRules, book: PriceBook) -> tuple[Labour, ...]:
-    """Return what the saw has to do, and the strips to cut, without all that follows."""
-    return _priced(saw_counts(build), rules, book)
+def saw_labour(build: Build, rules: LabourRules, book: PriceBook, bought: Iterable[Taken] = ()) -> tuple[Labour, ...]:
+    """Return what the saw has to do, the strips to cut, and the trip for what was bought, without all that follows."""
+    return _priced({**saw_counts(build), **yard_counts(bought)}, rules, book)
 
 
 def _priced(
@@ -148,24 +148,23 @@ def hours_in_all(rows: tuple[Labour, ...]) -> Decimal:
 def saw_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
     """Count saw work and strips, each spread over the crates by the number of parts that they get out of it.
 
-    Every sheet that is cut is loaded once and every cut is made on every sheet; a fence is set as often as the layout
-    says (equal settings of one stage together). For lumber a stop is set once for each length.
+    Every sheet that is cut is loaded once and every cut is made on every sheet; a fence is set as often as the packet
+    prints beside the layout. For lumber a stop is set as often as the length changes from one cut to the next.
     """
     counts: dict[Operation, dict[str, Fraction]] = {}
     for layout in build.layouts:
         crates = _parts_of({c.crate: sum(p.count for p in c.parts if p.good == layout.good) for c in build.crates})
-        cut = [each for each in layout.sheets if isinstance(each.cuts, Cut)]
-        rips = sum(each.repeat * count_cuts(each.cuts)["rip"] for each in cut)
-        crosses = sum(each.repeat * count_cuts(each.cuts)["cross"] for each in cut)
-        loads = sum(each.repeat for each in cut)
-        for operation, count in (("load", loads), ("setup", layout.setups), ("rip", rips), ("crosscut", crosses)):
-            _spread(counts, operation, count, crates)  # type: ignore[arg-type]  # mypy widens the literals
+        area = build.shop.saw.panel_area
+        cut = [(each.repeat, saw_work(each.sheet, each.cuts, layout.kerf, area)) for each in layout.sheets]
+        _spread(counts, "load", sum(repeat for repeat, made in cut if made.settings), crates)
+        _spread(counts, "setup", sum(made.settings for _, made in cut), crates)
+        _spread(counts, "rip", sum(repeat * made.rips for repeat, made in cut), crates)
+        _spread(counts, "crosscut", sum(repeat * made.crosscuts for repeat, made in cut), crates)
     for plan in build.stick_plans:
         mine = {c.crate: sum(p.count for p in c.sticks if p.good == plan.good) for c in build.crates}
         length = {part.name: part.length for crate in build.crates for part in crate.sticks if part.good == plan.good}
-        lengths = {length[name] for each in plan.sticks for name in each.parts}
         _spread(counts, "stick_cut", sum(each.repeat * len(each.parts) for each in plan.sticks), _parts_of(mine))
-        _spread(counts, "setup", len(lengths), _parts_of(mine))
+        _spread(counts, "setup", stops(plan.sticks, length), _parts_of(mine))
     for take in build.roll_plan.takes:
         mine = {c.crate: sum(p.count for p in c.rolls if p.good == take.good) for c in build.crates}
         strips = sum(row.repeat * len(row.strips) for row in take.rows)
@@ -226,15 +225,3 @@ def _spread(
     into = counts.setdefault(operation, {})
     for crate, part in crates.items():
         into[crate] = into.get(crate, Fraction(0)) + count * part
-
-
-def count_cuts(node: Node) -> Counter[str]:
-    """Count the rips and crosscuts of a cut tree."""
-    counts: Counter[str] = Counter()
-    stack: list[Node] = [node]
-    while stack:
-        each = stack.pop()
-        if isinstance(each, Cut):
-            counts[each.direction] += 1
-            stack += [each.first, each.rest]
-    return counts

@@ -68,7 +68,7 @@ class LabourRules(Checked):
     seal: Decimal = _minutes("0", "Lay the gasket round one opening, its corners closed, and seal what is inside it.")
     label: Decimal = _minutes("0", "Put one handling mark or label on a side of a crate.")
     record: Decimal = _minutes("0", "Photograph one piece and write its condition report, before it is packed.")
-    yard: Decimal = _minutes("0", "This order's part of a trip to the yard; none where nothing is bought.")
+    yard: Decimal = _minutes("0", "This order's part of a trip to the yard, once; none where nothing is bought.")
     hand_over: Decimal = _minutes("0", "Bring one crate to the carrier, load it, have its papers signed.")
     saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for loading, set-ups and cuts.")
     bench_hour: str = rule(
