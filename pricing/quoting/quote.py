@@ -250,7 +250,7 @@ def quote(
     copies = build.order.copies()
     sawn = sawn or Sawn()
     takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth)
-    work = labour(build, rates.labour, book)
+    work = labour(build, rates.labour, book, () if sawn.fetched else takeoff.rows)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]
     shipments = ship(build.crates, destinations, rates, build.order.units)

@@ -69,11 +69,19 @@ class LabourRules(Checked):
     assembly: Decimal = _minutes("12", "Bring the members of one frame, face or case together square.")
     wrap: Decimal = _minutes("12", "Wrap one piece in one kind of layer.")
     mounting: Decimal = _minutes("15", "Screw one piece into its crate, two people counted.")
+    mark_out: Decimal = _minutes("0", "Label one part that comes off the saw and mark on it what is joined to it.")
+    seal: Decimal = _minutes("0", "Lay the gasket round one opening, its corners closed, and seal what is inside it.")
+    label: Decimal = _minutes("0", "Put one handling mark or label on a side of a crate.")
+    record: Decimal = _minutes("0", "Photograph one piece and write its condition report, before it is packed.")
+    yard: Decimal = _minutes("0", "This order's part of a trip to the yard, once; none where nothing is bought.")
+    hand_over: Decimal = _minutes("0", "Bring one crate to the carrier, load it, have its papers signed.")
     saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for loading, set-ups and cuts.")
     bench_hour: str = rule(
-        "hour bench", unit="word", doc="Hour that pays for holes, screws, staples, glue and assembly."
+        "hour bench", unit="word", doc="Hour that pays for marking out, holes, screws, staples, glue and assembly."
     )
-    packing_hour: str = rule("hour packing", unit="word", doc="Hour that pays for strips, wrapping and mounting.")
+    packing_hour: str = rule(
+        "hour packing", unit="word", doc="Hour that pays for strips, wrapping, mounting, papers, the yard and loading."
+    )
 
     @property
     def hours(self) -> tuple[str, ...]:
