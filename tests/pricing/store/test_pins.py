@@ -71,7 +71,10 @@ LATER = {
     "LabourRules": {"bolt", "fitting"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
-    "Rates": {"form"},
+    "Rates": {"form", "by_good"},
+    "PriceRules": {"waste", "sheet_waste"},
+    "Taken": {"net"},
+    "Line": {"charged"},
 }
 """Fields that came with held crates, by class."""
 
