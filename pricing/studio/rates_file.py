@@ -74,6 +74,11 @@ def former_rates() -> Rates:
     return rates_from(_packaged("former_rates.toml"), "rates.toml", Rates("USD"))
 
 
+def built_in_rates(form: int) -> Rates:
+    """Return what a file of a form is read over: today's built-in rates, or those of before there were forms."""
+    return default_rates() if form == FORM else former_rates()
+
+
 def default_rates_text() -> str:
     """Return the built-in rates file as it is packaged."""
     return _packaged("rates.toml")
@@ -92,7 +97,7 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = No
     """Make rates of a parsed TOML text, its numbers Decimal; see :func:`rates_from`."""
     faults = Faults(file, row_word="table")
     form = _form(document, faults)
-    built_in = built_in or (default_rates() if form == FORM else former_rates())
+    built_in = built_in or built_in_rates(form)
     known = ("form", "currency", *GROUPS, *_TABLES, "charge", "freight")
     for key in document:
         if key not in known:
