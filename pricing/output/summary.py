@@ -11,7 +11,7 @@ from nesting.crates.held import accept_by, accepted_line, held_line, reasons
 from nesting.crates.model import Crate
 from pricing.money import from_cents, show
 from pricing.quoting.lacks import headed
-from pricing.quoting.quote import Quote
+from pricing.quoting.quote import Quote, charged_told
 
 _WIDE: Final = 100
 STOPPED_EARLY: Final = "Stopped early: these are the best cuts found until then. The same command finishes them."
@@ -48,6 +48,9 @@ def _lines(quote: Quote) -> Iterator[str]:
         if step.amount or (step.key == "freight" and quote.incomplete):
             yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
     yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<46}{'':>14}{quote.total:>14,.2f}"
+    if quote.takeoff.rows:
+        told = charged_told(quote)
+        yield from wrap(f"{told[:1].upper()}{told[1:]}.", _WIDE)
     for head, lacks in headed(quote.lacks):
         yield head
         for lack in lacks:

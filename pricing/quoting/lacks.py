@@ -23,6 +23,7 @@ from pricing.quoting.sale import SalePrice
 from pricing.quoting.shipments import Shipment
 from pricing.quoting.takeoff import Takeoff
 from pricing.studio.destinations import Destinations, Unsuited
+from pricing.studio.former import remarks as former_rates
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.pricebook_file import unchanged
 from pricing.studio.rates import Charge, Rates
@@ -358,19 +359,20 @@ def _plans(priced: Priced) -> Iterator[Found]:
 
 
 def _charged(priced: Priced) -> Iterator[Found]:
-    """Yield that what must be bought costs more than the job uses up."""
+    """Yield that more is charged than the job uses up, where what must be bought is charged."""
     takeoff, currency = priced.takeoff, priced.book.currency
     must, uses = takeoff.bought_amount + takeoff.book_amount, takeoff.used_amount
-    if must > uses:
+    if priced.charge == "bought" and must > uses:
         told = f"they cost {show(must, currency)}, of which the job uses up {show(uses, currency)}"
-        yield Found("", f"materials are charged as {priced.charge}; bought {told}")
+        yield Found("", f"materials are charged as bought: {told}")
 
 
 def _notes(priced: Priced) -> Iterator[Found]:
     """Yield what was read with a doubt."""
     read = (*priced.build.order.warnings, *priced.book.warnings, *priced.destinations.warnings)
     designed = any(crate.design for crate in priced.build.every)
-    for text in (*read, *(remarks(priced.build.shop) if designed else ())):
+    former = (*former_rates(priced.rates), *(remarks(priced.build.shop) if designed else ()))
+    for text in (*read, *former):
         yield Found("", text)
 
 
@@ -403,7 +405,7 @@ KINDS: Final = (
          Mend("column price or method of the order", "artworks", "price"), _sale),
     Kind("plan", "1 cutting plan may not be the cheapest", "{n} cutting plans may not be the cheapest",
          Mend("a longer search: --effort thorough", "sheets", "longer"), _plans),
-    Kind("charge", "more is bought than the job uses", "more is bought than the job uses",
+    Kind("charge", "more is charged than the job uses", "more is charged than the job uses",
          Mend("charge under [price] in rates.toml", "money", "levers"), _charged),
     Kind("note", "1 remark on how the files were read", "{n} remarks on how the files were read",
          Mend("the files that it names", "artworks"), _notes),

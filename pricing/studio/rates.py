@@ -17,7 +17,7 @@ from nesting.base.rules import Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
 
-Charge = Literal["bought", "used"]
+Charge = Literal["bought", "used", "area"]
 ProfitKind = Literal["markup", "margin"]
 RoundWay = Literal["nearest", "up"]
 Payer = Literal["list price", "buyer", "artist", "gallery"]
@@ -97,7 +97,16 @@ class PriceRules(Checked):
         "bought",
         unit="word",
         low=get_args(Charge),
-        doc="What the quote charges: all that must be bought, or what the job uses up with its part of waste.",
+        doc="What the quote charges: bought, all that must be fetched; used, sheets and sticks less the value of kept "
+        "offcuts, all else by use and waste; area, sheets and sticks too by their parts and waste.",
+    )
+    waste: Decimal = _ratio(
+        "0",
+        "Added to what is used off rolls, out of boxes and by the piece for ends and spoils; never more than was had.",
+        high="1",
+    )
+    sheet_waste: Decimal = _ratio(
+        "0", "The same, added to the parts of a sheet or stick that is charged by area.", high="1"
     )
     offcut_value: Decimal = _ratio(
         "0.5", "Part of its cost at which a kept offcut goes to the rack; the job bears the rest.", high="1"
@@ -388,6 +397,8 @@ class Rates:
         Working days from an order to its delivery, by supplier.
     freight : tuple of FreightProfile
         In the order of the file.
+    by_good : mapping of str to str
+        Rule by which a good is charged, as in ``PriceRules.charge``, where it has one of its own.
     source : str
         File it was read from.
     form : int
@@ -406,6 +417,7 @@ class Rates:
     purchase_tax: Mapping[str, Decimal] = field(default_factory=dict)
     lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()
+    by_good: Mapping[str, Charge] = field(default_factory=dict)
     source: str = ""
     form: int = 1
 

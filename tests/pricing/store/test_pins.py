@@ -75,8 +75,11 @@ LATER = {
     "LabourRules": {"bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
-    "Rates": {"form"},
+    "Rates": {"form", "by_good"},
     "Offer": {"handed", "needs", "told", "liable"},
+    "PriceRules": {"waste", "sheet_waste"},
+    "Taken": {"net"},
+    "Line": {"charged"},
 }
 """Fields that came with held crates, by class."""
 
