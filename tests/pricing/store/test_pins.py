@@ -66,7 +66,7 @@ LATER = {
     "Artwork": {"accept_held", "shock_limit"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
     "Work": {"bolts", "fittings"},
-    "Good": {"rated_lb"},
+    "Good": {"rated_lb", "deck"},
     "Shop": {"gear"},
     "LabourRules": {"bolt", "fitting"},
     "Check": {"would_pass"},
