@@ -120,10 +120,8 @@ class Good:
             raise ValueError(f"good {self.good}: least must not be more than greatest")
         if self.deck and (len(self.deck) != 3 or min(self.deck) <= 0):
             raise ValueError(f"good {self.good}: a deck needs its length, width and height over the ground")
-        if self.rated_lb < 0:
-            raise ValueError(f"good {self.good}: rated_lb must not be negative")
-        if self.density < 0 or self.each_g < 0:
-            raise ValueError(f"good {self.good}: weights must not be negative")
+        if min(self.density, self.each_g, self.rated_lb) < 0:
+            raise ValueError(f"good {self.good}: weights and rated_lb must not be negative")
 
     def lacks(self, material: Material) -> str:
         """Return what the good does not say though goods of its material must; empty where it says all."""

@@ -116,9 +116,9 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
 def stocked(shop: Shop, book: PriceBook) -> Shop:
     """Leave out built-in goods that the studio's price book does not hold: what it cannot buy it does not stock.
 
-    A newer version knows more cartons, more gear, and pallets, than a price book written earlier. Without the goods of gear its
-    rules are as before there was any, and a remark says so; a studio that states rules of gear itself is told which
-    prices lack. Goods that other rules name stay, and are told where they lack a price.
+    A newer version knows more cartons, more gear, and pallets, than a price book written earlier. Without the goods of
+    gear its rules are as before there was any, and a remark says so; a studio that states rules of gear itself is told
+    which prices lack. Goods that other rules name stay, and are told where they lack a price.
     """
     plain = default_shop()
     built_in = {good.good for good in plain.goods if plain.material(good.material).is_carton} | GOODS_FOR_THE_WAY
