@@ -3,7 +3,7 @@
 
 Each group is a frozen dataclass of documented rules, as the shop file's groups are. The built-in values are
 ``pricing/studio/rates.toml``; freight profiles exist only there, since every figure in them is an invented or dated
-example.
+example. The default of a rule here is what it meant before there was such a rule: nothing charged, no limit, as bought.
 """
 
 from collections.abc import Mapping
@@ -26,6 +26,8 @@ FreightItem = Literal["density", "pictures"]
 NoStack = Literal["none", "strapped", "all"]
 Handling = Literal["dearest", "all"]
 
+FORM: Final = 2
+"""Form of a rates file today. What a file of an older form leaves out is as it was built in then."""
 ZERO: Final = Decimal(0)
 ONE: Final = Decimal(1)
 _OURS: Final = "our guess; time your own work and enter it"
@@ -67,11 +69,19 @@ class LabourRules(Checked):
     assembly: Decimal = _minutes("12", "Bring the members of one frame, face or case together square.")
     wrap: Decimal = _minutes("12", "Wrap one piece in one kind of layer.")
     mounting: Decimal = _minutes("15", "Screw one piece into its crate, two people counted.")
+    mark_out: Decimal = _minutes("0", "Label one part that comes off the saw and mark on it what is joined to it.")
+    seal: Decimal = _minutes("0", "Lay the gasket round one opening, its corners closed, and seal what is inside it.")
+    label: Decimal = _minutes("0", "Put one handling mark or label on a side of a crate.")
+    record: Decimal = _minutes("0", "Photograph one piece and write its condition report, before it is packed.")
+    yard: Decimal = _minutes("0", "This order's part of a trip to the yard, once; none where nothing is bought.")
+    hand_over: Decimal = _minutes("0", "Bring one crate to the carrier, load it, have its papers signed.")
     saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for loading, set-ups and cuts.")
     bench_hour: str = rule(
-        "hour bench", unit="word", doc="Hour that pays for holes, screws, staples, glue and assembly."
+        "hour bench", unit="word", doc="Hour that pays for marking out, holes, screws, staples, glue and assembly."
     )
-    packing_hour: str = rule("hour packing", unit="word", doc="Hour that pays for strips, wrapping and mounting.")
+    packing_hour: str = rule(
+        "hour packing", unit="word", doc="Hour that pays for strips, wrapping, mounting, papers, the yard and loading."
+    )
 
     @property
     def hours(self) -> tuple[str, ...]:
@@ -387,6 +397,8 @@ class Rates:
         In the order of the file.
     source : str
         File it was read from.
+    form : int
+        Of that file: 1 is that of 0.1.0 and 0.2.0, over whose built-in rates it was read.
     """
 
     currency: str
@@ -402,6 +414,7 @@ class Rates:
     lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()
     source: str = ""
+    form: int = 1
 
     def __post_init__(self) -> None:
         check_currency(self.currency)
