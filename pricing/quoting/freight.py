@@ -78,6 +78,7 @@ def offer(
         bearers={crate.crate: bearers[crate.crate] for crate in crates},
         handed=loaded.handed,
         needs=needs,
-        told=(*loaded.told, *lacking, *short),
+        told=(*loaded.told, *lacking),
+        insure=short,
         liable=most,
     )

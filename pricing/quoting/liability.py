@@ -49,7 +49,7 @@ def liable(
     if not short:
         return most, told
     worth = sum(values, _NOTHING)
-    answers = f"the carrier answers for {most} at the most, {worth} is declared: insure the other {short}"
+    answers = f"the carrier answers for {most} at the most of {worth} declared: only insurance covers the other {short}"
     return most, (answers + _cover(worth, profile), *told)
 
 

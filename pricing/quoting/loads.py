@@ -9,21 +9,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Final, Literal
+from typing import Final
 
 from nesting.advice.tipping import half_for
 from nesting.base.measure import INCH, LB_KG
-from nesting.crates.model import Crate
+from nesting.crates.model import Crate, Stands
 from nesting.shop.goods import Good
 from pricing.quoting.offers import Handed, Need
 from pricing.quoting.particulars import Particulars
 from pricing.studio.freight_rules import Piece
 from pricing.studio.rates import FreightProfile
 
-Deck = Literal["pallet", "A-frame"]
 _OVERHANG: Final = 6 * INCH
 """How far a crate may reach beyond its deck at either end (common practice, no source), as for cases."""
-_WALL: Final = "the vehicle holds it upright, or a pallet or A-frame that is in no price here"
+_WAYS: Final = (False, True)
+"""As the deck lies, or turned."""
+_HOLDS_UPRIGHT: Final = ("collect", "van")
+"""Kinds whose vehicle is known to whoever packs: its walls hold what stands in it (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,33 +66,42 @@ def load(crates: Sequence[Crate], profile: FreightProfile, particulars: Particul
     particulars : Particulars
         The decks that are stocked, and the tilt that crates must stand.
     """
-    handed: list[Handed] = []
-    told: list[str] = []
-    decked: list[_Decked] = []
-    for crate in sorted(crates, key=lambda each: -each.outside.depth):
-        if crate.stands not in ("pallet", "A-frame"):
-            continue
-        kind = crate.stands
-        if not profile.on_pallets:
-            told.append(f"{crate.crate} must be strapped upright: {_WALL}")
-            continue
-        if any(each.take(crate, kind, particulars.tilt) for each in decked):
-            continue
-        decks = (_Decked(kind, good, turned) for good in particulars.decks(kind) for turned in (False, True))
-        found = next((each for each in decks if each.take(crate, kind, particulars.tilt)), None)
-        if found is not None:
-            decked.append(found)
-        else:
-            told.append(f"{crate.crate} must be strapped to a{'n' * (kind == 'A-frame')} {kind}, and none that is "
-                        "stocked is large enough: it is measured without, and none is in the price")  # fmt: skip
+    strapped = [crate for crate in crates if crate.stands in ("pallet", "A-frame")]
+    decked = _on_decks(strapped, particulars) if profile.on_pallets else []
     on = {crate.crate for each in decked for crate in each.crates}
+    handed: list[Handed] = []
     for crate in crates:
         if crate.crate not in on:
             handed.append(bare(crate))
         else:
             handed += [each.handed() for each in decked if each.first(crates) == crate.crate]
-    told += [text for each in decked for text in each.notes()]
+    told = [text for each in decked for text in each.notes()]
+    left = listed([crate.crate for crate in strapped if crate.crate not in on])
+    if left and profile.on_pallets:
+        told.append(
+            f"no pallet or A-frame is stocked that holds {left} upright: it is measured without, none is priced"
+        )
+    elif left and profile.kind not in _HOLDS_UPRIGHT:
+        told.append(f"{left} must be strapped upright to a pallet or an A-frame, which is in no price here")
     return Load(tuple(handed), tuple(told))
+
+
+def _on_decks(strapped: Sequence[Crate], particulars: Particulars) -> "list[_Decked]":
+    """Put crates on decks, the deepest first, each on the first with room, else on the smallest that holds it."""
+    decked: list[_Decked] = []
+    for crate in sorted(strapped, key=lambda each: -each.outside.depth):
+        if any(each.take(crate, particulars.tilt) for each in decked):
+            continue
+        decks = (_Decked(crate.stands, good, turned) for good in particulars.decks(crate.stands) for turned in _WAYS)
+        found = next((each for each in decks if each.take(crate, particulars.tilt)), None)
+        if found is not None:
+            decked.append(found)
+    return decked
+
+
+def listed(crates: Sequence[str]) -> str:
+    """Write the names of crates."""
+    return ", ".join(sorted(crates, key=lambda name: (len(name), name)))
 
 
 def needs_of(
@@ -118,16 +129,16 @@ def needs_of(
 class _Decked:
     """A deck that is being filled."""
 
-    def __init__(self, kind: Deck, good: Good, turned: bool) -> None:
+    def __init__(self, kind: Stands, good: Good, turned: bool) -> None:
         self.kind, self.good, self.crates = kind, good, list[Crate]()
         long, wide, self.high = good.deck
         self.along, self.across = (wide, long) if turned else (long, wide)
 
-    def take(self, crate: Crate, kind: Deck, tilt: float) -> bool:
+    def take(self, crate: Crate, tilt: float) -> bool:
         """Take a crate where it fits, is borne and stands the tilt with what is there; say whether it was taken."""
         crates = [*self.crates, crate]
         fits = (
-            kind == self.kind
+            crate.stands == self.kind
             and crate.outside.width <= self.along + 2 * _OVERHANG
             and sum(each.outside.depth for each in crates) <= self.across
         )

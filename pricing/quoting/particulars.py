@@ -78,6 +78,9 @@ def _named(names: str) -> Iterator[str]:
 
 
 def _of_wood(crate: Crate, shop: Shop) -> bool:
-    """Whether a crate is of wood, raw or processed."""
+    """Whether the outside of a crate is of wood, raw or processed; what stiffens a carton lies inside it."""
+    if any(shop.material(shop.by_name[each.good].material).is_carton for each in crate.piecework
+           if each.good in shop.by_name):  # fmt: skip
+        return False
     goods = {part.good for part in crate.parts} | {part.good for part in crate.sticks}
     return any(shop.material(shop.by_name[name].material).is_wood for name in goods if name in shop.by_name)

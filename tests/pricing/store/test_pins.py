@@ -78,7 +78,7 @@ LATER = {
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
     "Rates": {"form"},
-    "Offer": {"handed", "needs", "told", "liable"},
+    "Offer": {"handed", "needs", "told", "insure", "liable"},
 }
 """Fields that came with held crates, by class."""
 
