@@ -41,7 +41,7 @@ def linear_feet(pieces: Sequence[Piece], *, turned: bool = False) -> Fraction:
         The longest first, each beside the first row with room. Room beside is less than the trailer is wide: two of 49
         in go one behind the other.
     """
-    sides = [sorted((piece.length, piece.width), reverse=not turned) for piece in pieces]
+    sides = [_laid(piece, turned=turned) for piece in pieces]
     rows: list[tuple[int, int]] = []
     for along, across in sorted(sides, reverse=True):
         beside = next((n for n, (_, taken) in enumerate(rows) if taken + across < VAN_WIDE), None)
@@ -50,6 +50,12 @@ def linear_feet(pieces: Sequence[Piece], *, turned: bool = False) -> Fraction:
         else:
             rows[beside] = (rows[beside][0], rows[beside][1] + across)
     return Fraction(sum(along for along, _ in rows), FOOT)
+
+
+def _laid(piece: Piece, *, turned: bool) -> tuple[int, int]:
+    """Return a piece's side along the trailer and the one across; what is too long to lie across lies along."""
+    short, long = sorted((piece.length, piece.width))
+    return (short, long) if turned and long < VAN_WIDE else (long, short)
 
 
 @dataclass(frozen=True, slots=True)
