@@ -321,6 +321,13 @@ def _invented(priced: Priced) -> Iterator[Found]:
                 if row.stock in used)  # fmt: skip
 
 
+def _on_the_way(priced: Priced) -> Iterator[Found]:
+    """Yield what to know of the carriers that are charged, such as pallets that are in no price."""
+    for shipment in priced.shipments:
+        for text in shipment.chosen.told:
+            yield Found("", f"to {shipment.destination}, {shipment.chosen.title}: {text}")
+
+
 def _stale(priced: Priced) -> Iterator[Found]:
     days, used = priced.rates.price.stale_days, _used(priced)
     for row in priced.book.stale(priced.on, days):
@@ -399,6 +406,9 @@ KINDS: Final = (
          Mend("another run of the same command, to its end", "sheets", "longer"), _stopped),
     Kind("unknown", "nothing is known of 1 place", "nothing is known of {n} places",
          Mend("destinations.csv", "places"), _unknown),
+    Kind("way", "1 remark on what goes along", "{n} remarks on what goes along",
+         Mend("pallets and a_frames under [delivery] in rates.toml, on_pallets of the profile, prices.csv", "prices"),
+         _on_the_way),
     Kind("stale", "1 stale price", "{n} stale prices", Mend("column priced of prices.csv", "prices"), _stale),
     Kind("sale", "1 work costs more to pack and ship than it sells for",
          "{n} works cost more to pack and ship than they sell for",

@@ -18,6 +18,7 @@ from nesting.crates.held import without
 from nesting.shop.goods import Good
 from pricing.money import one_currency, show, total
 from pricing.quoting.charging import Charging, words
+from pricing.quoting.for_the_way import goods_needed, rows_for_the_way
 from pricing.quoting.incomplete import beside, missing, of_pieces, titled, told
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
@@ -32,6 +33,7 @@ from pricing.quoting.lines import (
     labour_line,
     material_line,
 )
+from pricing.quoting.particulars import particulars_of
 from pricing.quoting.sale import SalePrice, sold
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
@@ -260,25 +262,29 @@ def quote(
         ("the rack", rack.currency),
         (build.order.source or "the order", build.order.currency),
     )
-    faults = book.missing(_used_goods(build), rates.labour.hours)
+    copies = build.order.copies()
+    values = insured(copies, build.held_pieces)
+    particulars = particulars_of(build, rates, values)
+    shipments = ship(build.crates, destinations, rates, build.order.units, particulars)
+    along = goods_needed(shipments, build.shop)
+    faults = book.missing((*_used_goods(build), *along), rates.labour.hours)
     if faults:
         raise FaultsFound(faults)
     if charge and charge != rates.price.charge:
         rates = replace(rates, price=replace(rates.price, charge=charge), by_good={})
     charging = Charging.of(rates)
-    copies = build.order.copies()
     sawn = sawn or Sawn()
     takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth)
+    takeoff = Takeoff((*takeoff.rows, *rows_for_the_way(shipments, build.shop, book, rack)))
     work = labour(build, rates.labour, book, () if sawn.fetched else takeoff.rows)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]
-    shipments = ship(build.crates, destinations, rates, build.order.units)
     spread = Spread(weights, everyone)
     materials = [material_line(row, charging, spread) for row in takeoff.rows]
     before = list(sawn_lines(sawn, build, charging, spread))
     tax_lines = list(taxed_lines(materials, before, rates.purchase_tax))
     work_lines = [labour_line(row, spread) for row in work]
-    carried = [*freight_lines(shipments, spread), *insurance_lines(insured(copies, build.held_pieces), rates)]
+    carried = [*freight_lines(shipments, spread), *insurance_lines(values, rates)]
     marked = rates.price.freight_marked_up
     lines = (*(line for line in materials if line.quantity), *tax_lines, *work_lines, *(carried if marked else ()))
     if before:

@@ -317,6 +317,9 @@ class FreightProfile(Checked):
         high=_LB_MOST,
         doc="pallet: weight that it bills for each linear foot.",
     )
+    linear_turned: bool = rule(
+        default=False, unit="yes or no", doc="pallet: whether the longer side goes across the trailer, not along it."
+    )
     over_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces cost over_lb_each; 0: none.")
     over_lb_each: Decimal = _money("0", "Extra for each piece over that weight.")
     long_over: int = rule(
@@ -362,6 +365,10 @@ class FreightProfile(Checked):
     released_per_lb: Decimal = _money("0", "What the carrier answers for at the most, by the pound; 0 is not stated.")
     released_per_kg: Decimal = _money("0", "The same by the kilogram.")
     released_per_piece: Decimal = _money("0", "The same by the piece; the highest of the three counts.")
+    list_over_per_lb: Decimal = _money("0", "What declares more by the pound must be listed in writing; 0 is no rule.")
+    cover_step: Decimal = _money("0", "Value that one step of the carrier's own excess cover covers; 0 is none.")
+    cover_each: Decimal = _money("0", "What each started step costs; it is told, not charged.")
+    cover_most: Decimal = _money("0", "Most that it covers; 0 is no limit.")
     tilt_each: int = rule(0, unit="count", low=0, high=20, doc="Tilt indicators on each crate.")
     shock_each: int = rule(0, unit="count", low=0, high=20, doc="Shock indicators on each crate.")
     per_100lb: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
