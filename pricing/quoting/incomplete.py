@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from nesting.base.counts import few
-from pricing.quoting.freight import Shipment
+from pricing.quoting.shipments import Shipment
 from pricing.quoting.ladder import Step
 from pricing.studio.rates import Rates
 

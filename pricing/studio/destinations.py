@@ -16,6 +16,7 @@ from nesting.crates.model import Crate
 from nesting.order import Order
 from pricing.money import CENT, parse_amount
 from pricing.studio.rates import DeliveryRules, Rates
+from pricing.studio.sale_terms import TERMS, SaleTerms, read_terms, term_cells
 from pricing.studio.table_file import (
     Table,
     TableRow,
@@ -31,7 +32,8 @@ from pricing.studio.table_file import (
 
 COLUMNS: Final = (
     "destination", "country", "door width", "door height", "dock", "forklift", "residential", "inside", "distance",
-    "profile", "deadline", "handler rate", "address",
+    "profile", "deadline", "handler rate", "address", "limited access",
+    *TERMS,
 )  # fmt: skip
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
@@ -68,10 +70,14 @@ class Destination:
         What an hour of the gallery's handlers costs, in the quote's currency.
     address : str
         For papers.
+    limited : bool
+        Whether carriers count it as hard to get to.
     row : int or None
         Row of the table it was read from.
     known : bool
         False for a place that an order names and the table lacks.
+    terms : SaleTerms
+        Commission, who pays the way, and tax; what it leaves open is as the rates say.
     """
 
     name: str
@@ -87,8 +93,10 @@ class Destination:
     deadline: date | None = None
     handler_rate: Decimal | None = None
     address: str = ""
+    limited: bool = False
     row: int | None = field(default=None, compare=False)
     known: bool = True
+    terms: SaleTerms = field(default_factory=SaleTerms)
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -199,7 +207,7 @@ def read_destinations(path: Path, rates: Rates) -> Destinations:
 
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
-    rate``, ``address``.
+    rate``, ``address``, ``limited access``, and those of :data:`pricing.studio.sale_terms.TERMS`.
 
     Raises
     ------
@@ -221,6 +229,8 @@ def destinations_csv(table: Destinations) -> str:
             each.name, each.country, _length(each.door_width), _length(each.door_height), _yes(each.dock),
             _yes(each.forklift), _yes(each.residential), _yes(each.inside),
             "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
+            _yes(each.limited),
+            *term_cells(each.terms),
         ]
         for each in table.rows
     ]  # fmt: skip
@@ -237,6 +247,13 @@ def destinations_csv(table: Destinations) -> str:
         "deadline: last day on which the crates may arrive, such as 2027-01-31",
         "handler rate: what an hour of the place's own handlers costs, in the quote's currency",
         "address: for labels and papers",
+        "limited access: yes for schools, building sites, fairs, places closed to walk-ins or with a security check,",
+        "which adds the carrier's charge; not where the place is residential",
+        "commission: the seller's part of the list price, such as 40 %; 0 for a direct sale; blank as rates.toml says",
+        "paid by: who bears packing and shipping: list price, buyer, artist or gallery; blank as rates.toml says",
+        "tax name, tax rate: of the tax that is due there, such as 20 %; ask whoever does the books",
+        "tax on: art (the list price), work (crates and hours), freight, insurance; or all, or nothing",
+        "export: why nothing is taxed, as the bill must say it, such as: zero-rated, shipped abroad by the seller",
     )
     return csv_text(COLUMNS, rows, comments)
 
@@ -294,12 +311,17 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
             values[column] = bool(each.get(column)) and yes_or_no(each.get(column))
         except ValueError:
             faults.add(each.row, column, each.get(column), "yes or no")
+    try:
+        values["limited"] = bool(each.get("limited access")) and yes_or_no(each.get("limited access"))
+    except ValueError:
+        faults.add(each.row, "limited access", each.get("limited access"), "yes or no")
     values["profile"] = each.get("profile")
     if values["profile"] and profiles and values["profile"] not in profiles:
         faults.add(each.row, "profile", values["profile"], f"one of {', '.join(profiles)}")
     values["km"] = _km(each, faults)
     values["deadline"] = read_day(each, "deadline", faults)
     values["handler_rate"] = _rate(each, faults)
+    values["terms"] = read_terms(each, faults)
     return values
 
 
