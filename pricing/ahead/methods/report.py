@@ -163,6 +163,7 @@ def _method(row: Row) -> dict[str, Any]:
         "against": row.against,
         "troubles": list(row.troubles),
         "incomplete": list(row.incomplete),
+        "order_incomplete": list(row.order_incomplete),
         "order_total": _amount(row.order_total),
         "difference": _amount(row.difference),
     }
