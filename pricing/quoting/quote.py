@@ -5,6 +5,7 @@ stand in this order: direct, contingency, overhead, profit, discount, minimum, r
 which pass through unmarked unless the shop says otherwise; then tax. A spreadsheet can follow every one of them.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -15,7 +16,7 @@ from nesting.build import Build
 from nesting.crates.held import without
 from nesting.shop.goods import Good
 from pricing.money import one_currency, total
-from pricing.quoting.freight import Shipment, ship
+from pricing.quoting.incomplete import beside, missing, of_pieces, titled, told
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
 from pricing.quoting.ladder import Step, StepKey, climb
@@ -32,6 +33,7 @@ from pricing.quoting.lines import (
 from pricing.quoting.sale import SalePrice, sold
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
+from pricing.quoting.shipments import Shipment, ship
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.quoting.taxes import PlaceTax, levy, tax_rule, whole_tax, with_tax
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
@@ -116,8 +118,36 @@ class Quote:
 
     @property
     def without(self) -> str:
-        """What stands beside the total where it lacks held crates, such as ``without K4, held``; else empty."""
-        return without(self.build.held)
+        """What stands beside the total where it lacks something; else empty.
+
+        Held crates, then what is incomplete: ``without K4, held; incomplete: no freight to Harbor Room``.
+        """
+        return beside(without(self.build.held), self.incomplete)
+
+    @cached_property
+    def incomplete(self) -> tuple[str, ...]:
+        """What must be paid and is not known, a place each, such as ``no freight to Harbor Room``."""
+        return missing(self.shipments, self.rates)
+
+    @cached_property
+    def incomplete_pieces(self) -> Mapping[str, tuple[str, ...]]:
+        """The same of each piece; only of those whose share lacks something.
+
+        Where freight is marked up, the steps of the ladder divide what is missing among all: every share is incomplete.
+        """
+        if self.incomplete and self.rates.price.freight_marked_up:
+            return {share.piece: self.incomplete for share in self.shares}
+        carried = {crate.crate: crate.pieces for crate in self.build.travelling}
+        return of_pieces(carried, self.shipments, self.rates)
+
+    def beside(self, piece: str) -> str:
+        """Return what stands beside one piece's share and list price where they are incomplete; else empty."""
+        return told(self.incomplete_pieces.get(piece, ()))
+
+    def compares_with(self, other: "Quote") -> bool:
+        """Say whether advice may be drawn from two totals: neither is incomplete, and both lack the same pieces."""
+        same = set(self.build.held_pieces) == set(other.build.held_pieces)
+        return same and not (self.incomplete or other.incomplete)
 
     @cached_property
     def levied(self) -> tuple[PlaceTax, ...]:
@@ -220,7 +250,7 @@ def quote(
     copies = build.order.copies()
     sawn = sawn or Sawn()
     takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth)
-    work = labour(build, rates.labour, book)
+    work = labour(build, rates.labour, book, () if sawn.fetched else takeoff.rows)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]
     shipments = ship(build.crates, destinations, rates, build.order.units)
@@ -250,7 +280,7 @@ def quote(
         {piece: tax_rule(place, rates) for piece, place in goes.items()},
         {copy.piece: copy.destination or "" for copy in copies},
     )
-    steps = with_tax(steps, taxes)
+    steps = titled(with_tax(steps, taxes), missing(shipments, rates))
     shares = division.shares(copies, build.every)
     places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
     misfits = [

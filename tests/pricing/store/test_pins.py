@@ -69,12 +69,15 @@ LATER = {
     "Quote": {"taxes"},
     "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
-    "Work": {"bolts", "fittings"},
+    "Work": {"bolts", "fittings", "seals"},
     "Good": {"rated_lb"},
     "Shop": {"gear"},
-    "LabourRules": {"bolt", "fitting"},
+    "LabourRules": {"bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
+    "Rates": {"form"},
+    "Offer": {"handed", "needs", "told", "liable"},
+    "Destination": {"limited"},
 }
 """Fields that came with held crates, by class."""
 
