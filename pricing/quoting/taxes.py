@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from nesting.base.counts import few
+from nesting.base.ratio import ratio_text
 from pricing.money import from_cents, half_up, total
 from pricing.quoting.ladder import Step
 from pricing.quoting.shares import Division
@@ -62,6 +64,23 @@ class PlaceTax:
     pieces: tuple[str, ...]
     base: Decimal
     amount: Decimal
+
+    @property
+    def where(self) -> str:
+        """Where it holds, in words; empty where no place is named."""
+        return few(tuple(filter(None, self.places)))
+
+    @property
+    def told(self) -> str:
+        """What is taxed there and how, without the amounts: ``VAT 20 % on work, freight; Pier Hall``."""
+        rule = self.rule
+        if rule.reason:
+            how = f"none: {rule.reason}"
+        elif not rule.on:
+            how = "none"
+        else:
+            how = f"{ratio_text(rule.rate)} on {', '.join(rule.on)}"
+        return "; ".join(filter(None, (f"{rule.name} {how}", self.where)))
 
 
 def tax_rule(place: Destination, rates: Rates) -> TaxRule:
@@ -128,3 +147,8 @@ def whole_tax(steps: Sequence[Step], rates: Rates, places: Mapping[str, str]) ->
     step = steps[-1]
     where = tuple(dict.fromkeys(places.values()))
     return (PlaceTax(tax_rule(Destination("not stated"), rates), where, tuple(places), step.base, step.amount),)
+
+
+def by_place(taxes: Sequence[PlaceTax]) -> tuple[PlaceTax, ...]:
+    """Return the taxes that must be told one by one: those of several rules, or one that says why nothing is due."""
+    return tuple(taxes) if len(taxes) > 1 or any(each.rule.reason for each in taxes) else ()
