@@ -352,7 +352,9 @@ def _commission(priced: Priced) -> Iterator[Found]:
     """Yield works that are sold by the commission of the rates, since nobody says another."""
     for sale in priced.sales:
         if sale.said == "rates":
-            told = f"{ratio_text(sale.commission)} of the rates, since neither order nor destination says another"
+            told = (
+                f"{ratio_text(sale.commission)}, as the rates say for all; neither order nor destination says another"
+            )
             yield Found(sale.piece, told)
 
 
