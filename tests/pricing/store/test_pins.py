@@ -65,7 +65,7 @@ LATER = {
     "Build": {"held"},
     "Artwork": {"accept_held", "commission", "shock_limit"},
     "Order": {"commission"},
-    "Destination": {"terms"},
+    "Destination": {"terms", "limited"},
     "Quote": {"taxes"},
     "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
@@ -77,7 +77,6 @@ LATER = {
     "Drill": {"clearance", "bores"},
     "Rates": {"form"},
     "Offer": {"handed", "needs", "told", "liable"},
-    "Destination": {"limited"},
 }
 """Fields that came with held crates, by class."""
 
