@@ -143,9 +143,15 @@ def test_what_a_place_leaves_open_is_as_the_rates_say() -> None:
     nothing = Decimal(0)
     for terms, rule in (
         (SaleTerms(), TaxRule("Tax", Decimal("0.05"), ("work", "freight"), nothing)),
-        (SaleTerms(tax_rate=Decimal("0.07")), TaxRule("Tax", Decimal("0.07"), ("work", "freight"), nothing)),
-        (SaleTerms(tax_on=("insurance",)), TaxRule("Tax", Decimal("0.05"), ("insurance",), nothing)),
-        (SaleTerms(tax_name="VAT", tax_rate=Decimal(0), tax_on=()), TaxRule("VAT", nothing, (), nothing)),
+        (
+            SaleTerms(tax_rate=Decimal("0.07")),
+            TaxRule("Tax", Decimal("0.07"), ("work", "freight"), nothing, own=("rate",)),
+        ),
+        (SaleTerms(tax_on=("insurance",)), TaxRule("Tax", Decimal("0.05"), ("insurance",), nothing, own=("on",))),
+        (
+            SaleTerms(tax_name="VAT", tax_rate=Decimal(0), tax_on=()),
+            TaxRule("VAT", nothing, (), nothing, own=("rate", "on")),
+        ),
     ):
         assert tax_rule(Destination(NEAR, terms=terms), rates) == rule
 
@@ -191,6 +197,13 @@ def test_every_place_bears_its_own_tax_to_the_cent(build: Build, places: list[st
         )  # fmt: skip
         before = total(share.total - share.columns["tax"] for share in mine)
         assert each.base == (before - passed if "work" in each.rule.on else 0)
+
+
+def test_a_place_that_says_what_the_rates_say_is_reckoned_by_itself() -> None:
+    """It keeps its rate when the rates change; so its tax is rounded by itself before they do."""
+    rates = Rates("USD", tax=TaxRules(rate=Decimal("0.08")))
+    said = Destination(NEAR, terms=SaleTerms(tax_rate=Decimal("0.08")))
+    assert tax_rule(said, rates) != tax_rule(Destination(FAR), rates)
 
 
 def test_one_rule_for_all_is_what_it_was_before_places_had_their_own() -> None:
