@@ -12,6 +12,7 @@ from nesting.crates.model import Crate
 from pricing.money import from_cents, show
 from pricing.quoting.lacks import headed
 from pricing.quoting.quote import Quote, charged_told
+from pricing.quoting.taxes import by_place
 
 _WIDE: Final = 100
 STOPPED_EARLY: Final = "Stopped early: these are the best cuts found until then. The same command finishes them."
@@ -47,6 +48,10 @@ def _lines(quote: Quote) -> Iterator[str]:
     for step in quote.steps:
         if step.amount or (step.key == "freight" and quote.incomplete):
             yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
+    for tax in by_place(quote.levied):
+        yield from wrap(
+            f"{tax.told}: {tax.amount:,.2f} of {tax.base:,.2f}", _WIDE, initial_indent="  ", subsequent_indent="    "
+        )
     yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<46}{'':>14}{quote.total:>14,.2f}"
     if quote.takeoff.rows:
         told = charged_told(quote)

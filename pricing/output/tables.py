@@ -21,11 +21,13 @@ from pricing.quoting.incomplete import WORD, told, unpaid
 from pricing.quoting.judging import next_priced
 from pricing.quoting.ladder import markup_and_margin
 from pricing.quoting.quote import Quote, Share
+from pricing.quoting.sale import Said
 from pricing.quoting.takeoff import Taken
 from pricing.studio.table_file import csv_text
 
 FORMAT: Final = "casewright-quote/1"
 _SHORT: Final = Decimal("0.0001")
+_SAID: Final[dict[Said, str]] = {"piece": "piece", "order": "order", "place": "destination", "rates": "rates"}
 _UNITS: Final[dict[UnitSystem, str]] = {
     "inch": "Sizes without a unit are in inches, weights in pounds.",
     "metric": "Sizes without a unit are in millimetres, weights in kilograms.",
@@ -125,8 +127,15 @@ def _sales(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for sale in quote.sales:
         yield (
             sale.piece, sale.artist_price, sale.shipping, sale.commission, sale.paid_by, sale.list_price, sale.gallery,
-            sale.artist, sale.tax, sale.delivered, quote.beside(sale.piece),
+            sale.artist, sale.tax, sale.delivered, _SAID[sale.said], sale.art_tax, sale.tax_name, sale.untaxed,
+            quote.beside(sale.piece),
         )  # fmt: skip
+
+
+def _taxes(quote: Quote) -> Iterator[tuple[Any, ...]]:
+    for tax in quote.levied:
+        rule = tax.rule
+        yield rule.name, ", ".join(tax.places), rule.rate, ", ".join(rule.on), tax.base, tax.amount, rule.reason
 
 
 def _prices(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -222,9 +231,11 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "sales": (
         "Sale prices",
         ("piece", "artist's price", "packing and shipping", "commission", "paid by", "list price", "gallery keeps",
-         "artist nets", "sales tax", "buyer pays", "incomplete"),
+         "artist nets", "sales tax", "buyer pays", "commission said by", "tax rate", "tax name",
+         "untaxed because", "incomplete"),
         _sales,
     ),
+    "taxes": ("Taxes by place", ("tax", "places", "rate", "on", "taxed", "amount", "untaxed because"), _taxes),
     "prices": (
         "Prices used",
         ("stock", "form", "price", "price breaks", "supplier", "priced", "tax category"),

@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from typing import Any, Final, Literal
 
 from nesting.base.counts import few
+from nesting.base.ratio import ratio_text
 from nesting.build import Build
 from nesting.crates.held import reasons, roots
 from nesting.crates.model import Crate
@@ -355,6 +356,16 @@ def _sale(priced: Priced) -> Iterator[Found]:
             yield Found(sale.piece, f"{costs}, and its price is {price}")
 
 
+def _commission(priced: Priced) -> Iterator[Found]:
+    """Yield works that are sold by the commission of the rates, since nobody says another."""
+    for sale in priced.sales:
+        if sale.said == "rates":
+            told = (
+                f"{ratio_text(sale.commission)}, as the rates say for all; neither order nor destination says another"
+            )
+            yield Found(sale.piece, told)
+
+
 def _plans(priced: Priced) -> Iterator[Found]:
     """Yield goods whose cutting plan may not be the cheapest."""
     build = priced.build
@@ -413,6 +424,9 @@ KINDS: Final = (
     Kind("sale", "1 work costs more to pack and ship than it sells for",
          "{n} works cost more to pack and ship than they sell for",
          Mend("column price or method of the order", "artworks", "price"), _sale),
+    Kind("commission", "1 work is sold by the commission for all", "{n} works are sold by the commission for all",
+         Mend("column commission of the order or of destinations.csv; 0 for a direct sale", "artworks", "commission"),
+         _commission),
     Kind("plan", "1 cutting plan may not be the cheapest", "{n} cutting plans may not be the cheapest",
          Mend("a longer search: --effort thorough", "sheets", "longer"), _plans),
     Kind("charge", "more is charged than the job uses", "more is charged than the job uses",
