@@ -6,6 +6,7 @@ put on top. Every result is an estimate and says of which day its figures are.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
@@ -14,7 +15,7 @@ from typing import Final
 from nesting.base.measure import UnitSystem
 from nesting.crates.model import Crate
 from pricing.money import half_up, total
-from pricing.studio.destinations import KM_PER_MILE, Destination, Destinations
+from pricing.studio.destinations import KM_PER_MILE, Destination
 from pricing.studio.freight_rules import (
     Caps,
     Piece,
@@ -26,7 +27,7 @@ from pricing.studio.freight_rules import (
     freight_class,
     shipment_refusals,
 )
-from pricing.studio.rates import FreightKind, FreightProfile, Rates
+from pricing.studio.rates import FreightKind, FreightProfile
 
 _TENTH: Final = Decimal("0.1")
 ARTWORK: Final = (
@@ -41,7 +42,7 @@ class FreightCharge:
     Attributes
     ----------
     key : str
-        base, weight, distance, fuel, minimum, liftgate, residential, inside or amount.
+        base, piece, weight, distance, zone, fuel, minimum, liftgate, residential, inside or amount.
     title, unit : str
         For people; unit is parcel, lb, 100 lb, kg, km, amount or once.
     quantity, each, amount : Decimal
@@ -79,14 +80,14 @@ class Billed:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What one profile asks for the crates of one destination.
+    """What one profile asks for the crates of one shipment.
 
     Attributes
     ----------
     profile, title : str
         Which.
     kind : str
-        collect, parcel, pallet, air, van or fixed.
+        collect, parcel, pallet, air, van, handler or fixed.
     estimate : str
         Says that it is an estimate, and of which day its figures are.
     charges : tuple of FreightCharge
@@ -99,6 +100,10 @@ class Offer:
         Every reason why it cannot be had.
     bearers : mapping of str to Fraction
         Each crate's part, by billed weight (parcel, pallet, air) or by outside volume.
+    days, days_most : int
+        Fewest and most working days of the carrier on the way, the day of pick-up not counted; both 0 where not known.
+    as_of : date or None
+        Day of its figures; None where it has none, as when the client collects.
     """
 
     profile: str
@@ -110,54 +115,14 @@ class Offer:
     basis: str
     refused: tuple[str, ...]
     bearers: Mapping[str, Fraction] = field(default_factory=dict)
+    days: int = 0
+    days_most: int = 0
+    as_of: date | None = None
 
     @property
     def amount(self) -> Decimal:
         """Sum of the charges."""
         return total(charge.amount for charge in self.charges)
-
-
-@dataclass(frozen=True, slots=True)
-class Shipment:
-    """All crates of one destination.
-
-    Attributes
-    ----------
-    destination : str
-        Its name.
-    crates : tuple of str
-        Those that travel by themselves.
-    chosen : Offer
-        The profile that the quote charges.
-    others : tuple of Offer
-        What every other profile would ask, for comparison.
-    """
-
-    destination: str
-    crates: tuple[str, ...]
-    chosen: Offer
-    others: tuple[Offer, ...]
-
-
-def ship(
-    crates: Sequence[Crate], destinations: Destinations, rates: Rates, units: UnitSystem = "inch"
-) -> tuple[Shipment, ...]:
-    """Return a shipment for every destination, in the order of the crates; frames in a case travel with it.
-
-    ``units`` says how refusals write sizes and weights.
-    """
-    by_place: dict[str, list[Crate]] = {}
-    for crate in crates:
-        if crate.inside_of is None:
-            by_place.setdefault(crate.destination, []).append(crate)
-    shipments = []
-    for name, group in by_place.items():
-        place = destinations.get(name)
-        wanted = place.profile or rates.delivery.profile
-        offers = {profile.name: offer(group, place, profile, units) for profile in rates.freight}
-        chosen = offers.pop(wanted, None) or collected(wanted, by="client")
-        shipments.append(Shipment(place.name, tuple(c.crate for c in group), chosen, tuple(offers.values())))
-    return tuple(shipments)
 
 
 def collected(name: str, by: str) -> Offer:
@@ -198,7 +163,7 @@ def offer(crates: Sequence[Crate], place: Destination, profile: FreightProfile, 
     caps = Caps(profile.longest, profile.highest, profile.length_girth, profile.heaviest_lb, profile.load_lb)
     refused = list(shipment_refusals(pieces, caps, units))
     billed, basis, transport, missing = _reckon(pieces, place, profile)
-    refused += missing
+    refused += [*missing, *_zone_refusals(place, profile)]
     charges = () if refused else _charges(transport, len(pieces), place, profile)
     if profile.kind in ("parcel", "pallet", "air"):
         weights = {each.crate: Fraction(each.billed) for each in billed}
@@ -216,6 +181,9 @@ def offer(crates: Sequence[Crate], place: Destination, profile: FreightProfile, 
         basis=basis,
         refused=tuple(refused),
         bearers={crate: weight / whole for crate, weight in weights.items()},
+        days=profile.transit_days,
+        days_most=max(profile.transit_days, profile.transit_days_most),
+        as_of=None if profile.kind == "collect" else profile.as_of,
     )
 
 
@@ -312,10 +280,32 @@ def _decimals(value: Decimal) -> int:
     return len(text.partition(".")[2].rstrip("0"))
 
 
-def _fixed(pieces: Sequence[Piece], profile: FreightProfile) -> _Reckoned:
-    """Charge the quotation as it was typed."""
+def _as_typed(pieces: Sequence[Piece], profile: FreightProfile) -> _Reckoned:
+    """Charge the quotation as it was typed; nothing where the client collects."""
+    if profile.kind == "collect":
+        return _gross(pieces), "the client collects", [], []
     charge = _charge("amount", "quotation", Decimal(1), "once", profile.amount)
     return _gross(pieces), "a quotation as typed", [charge], []
+
+
+def _handler(pieces: Sequence[Piece], profile: FreightProfile) -> _Reckoned:
+    """Charge what a handler asks once, for each crate, and for each kilogram of gross weight, to the tenth."""
+    gross = sum((half_up(piece.gross_kg, _TENTH) for piece in pieces), Decimal(0))
+    charges = [
+        _charge("base", "handling", Decimal(1), "once", profile.base),
+        _charge("piece", "each crate", Decimal(len(pieces)), "crate", profile.per_piece),
+        _charge("weight", "gross weight", gross, "kg", profile.per_kg),
+    ]
+    return _gross(pieces), "handled by the crate and by gross weight", charges, []
+
+
+def _zone_refusals(place: Destination, profile: FreightProfile) -> list[str]:
+    """Return why a profile that charges by zone has no price for a place; nothing where it does not or has one."""
+    if not profile.zones or place.zone in profile.zones:
+        return []
+    if not place.zone:
+        return [f"its price goes by zone, and no zone is known of {place.name}"]
+    return [f"it has no price for zone {place.zone}; it has {', '.join(profile.zones)}"]
 
 
 def _gross(pieces: Sequence[Piece]) -> list[Billed]:
@@ -335,10 +325,10 @@ def _reckon(pieces: Sequence[Piece], place: Destination, profile: FreightProfile
             return _air(pieces, profile)
         case "van":
             return _van(pieces, place, profile)
-        case "fixed":
-            return _fixed(pieces, profile)
-        case "collect":
-            return _gross(pieces), "the client collects", [], []
+        case "handler":
+            return _handler(pieces, profile)
+        case "fixed" | "collect":
+            return _as_typed(pieces, profile)
 
 
 def _charges(
@@ -348,6 +338,10 @@ def _charges(
     if profile.kind in ("collect", "fixed"):
         return tuple(transport)
     charges = list(transport)
+    if profile.zones:
+        before = total(charge.amount for charge in charges)
+        factor = profile.zones[place.zone]
+        charges.append(_charge("zone", f"zone {place.zone}, {factor} times", before, "amount", factor - 1))
     before = total(charge.amount for charge in charges)
     charges.append(_charge("fuel", "fuel surcharge", before, "amount", profile.fuel))
     short = half_up(profile.minimum) - total(charge.amount for charge in charges)

@@ -18,8 +18,8 @@ from nesting.crates.standing import lapsed
 from nesting.order import Artwork
 from nesting.shop.former import remarks
 from pricing.money import from_cents, show
-from pricing.quoting.freight import Shipment
 from pricing.quoting.sale import SalePrice
+from pricing.quoting.shipping import Shipment
 from pricing.quoting.takeoff import Takeoff
 from pricing.studio.destinations import Destinations, Unsuited
 from pricing.studio.pricebook import PriceBook

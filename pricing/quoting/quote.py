@@ -17,7 +17,6 @@ from nesting.crates.held import without
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from pricing.money import one_currency, total
-from pricing.quoting.freight import Shipment, ship
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
 from pricing.quoting.ladder import Step, StepKey, climb
@@ -34,6 +33,7 @@ from pricing.quoting.lines import (
 from pricing.quoting.sale import SalePrice, sale_price
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
+from pricing.quoting.shipping import Shipment, ship
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
 from pricing.studio.office import Office, stocked
@@ -69,7 +69,7 @@ class Quote:
     labour : tuple of Labour
         Operations with their hours.
     shipments : tuple of Shipment
-        One for each destination: what was chosen and what the other profiles would cost.
+        What one carrier takes from one place to another: what was chosen and what other profiles would cost.
     lines : tuple of Line
         Direct cost, in order of section.
     passed : tuple of Line
@@ -214,7 +214,7 @@ def quote(
     work = labour(build, rates.labour, book)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]
-    shipments = ship(build.crates, destinations, rates, build.order.units)
+    shipments = ship(build.crates, destinations, rates, build.order.units, on=on, home=build.shop.studio.country)
     spread = Spread(weights, everyone)
     materials = [material_line(row, charge, spread) for row in takeoff.rows]
     before = list(sawn_lines(sawn, build, charge, spread))

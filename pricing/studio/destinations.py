@@ -31,7 +31,7 @@ from pricing.studio.table_file import (
 
 COLUMNS: Final = (
     "destination", "country", "door width", "door height", "dock", "forklift", "residential", "inside", "distance",
-    "profile", "deadline", "handler rate", "address",
+    "profile", "deadline", "handler rate", "address", "zone", "quoted", "quoted by", "quoted until",
 )  # fmt: skip
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
@@ -61,7 +61,8 @@ class Destination:
     km : Decimal or None
         Way from the studio, one direction; None where unknown.
     profile : str
-        Freight profile of the rates; empty leaves it to the rates.
+        Freight profile of the rates, or ways made of several (:mod:`pricing.studio.freight_ways`); empty leaves it to
+        the rates.
     deadline : date or None
         Last day on which the crates may arrive.
     handler_rate : Decimal or None
@@ -72,6 +73,14 @@ class Destination:
         Row of the table it was read from.
     known : bool
         False for a place that an order names and the table lacks.
+    zone : str
+        The carriers' zone that it lies in; empty where unknown.
+    quoted : Decimal or None
+        What a carrier asks for all that goes there, in the quote's currency; None without a quotation.
+    quoted_by : str
+        Who asks it: a freight profile, whose days on the way then count, or any name.
+    quoted_until : date or None
+        Last day of the quotation; None where it says none.
     """
 
     name: str
@@ -89,6 +98,10 @@ class Destination:
     address: str = ""
     row: int | None = field(default=None, compare=False)
     known: bool = True
+    zone: str = ""
+    quoted: Decimal | None = None
+    quoted_by: str = ""
+    quoted_until: date | None = None
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -199,7 +212,7 @@ def read_destinations(path: Path, rates: Rates) -> Destinations:
 
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
-    rate``, ``address``.
+    rate``, ``address``, ``zone``, ``quoted``, ``quoted by``, ``quoted until``.
 
     Raises
     ------
@@ -221,6 +234,7 @@ def destinations_csv(table: Destinations) -> str:
             each.name, each.country, _length(each.door_width), _length(each.door_height), _yes(each.dock),
             _yes(each.forklift), _yes(each.residential), _yes(each.inside),
             "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
+            each.zone, each.quoted, each.quoted_by, each.quoted_until,
         ]
         for each in table.rows
     ]  # fmt: skip
@@ -237,6 +251,10 @@ def destinations_csv(table: Destinations) -> str:
         "deadline: last day on which the crates may arrive, such as 2027-01-31",
         "handler rate: what an hour of the place's own handlers costs, in the quote's currency",
         "address: for labels and papers",
+        "zone: the carriers' zone that it lies in, for freight whose price goes by zone",
+        "quoted: what a carrier asks for all that goes there; it replaces the estimate until its last day",
+        "quoted by: who asks it: a freight profile of rates.toml, whose days on the way then count, or any name",
+        "quoted until: last day of that quotation, such as 2027-01-31; blank: it says none",
     )
     return csv_text(COLUMNS, rows, comments)
 
@@ -299,7 +317,10 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
         faults.add(each.row, "profile", values["profile"], f"one of {', '.join(profiles)}")
     values["km"] = _km(each, faults)
     values["deadline"] = read_day(each, "deadline", faults)
-    values["handler_rate"] = _rate(each, faults)
+    values["handler_rate"] = _amount(each, "handler rate", "55.00", faults)
+    values["quoted"] = _amount(each, "quoted", "420.00", faults)
+    values["quoted_until"] = read_day(each, "quoted until", faults)
+    values |= {"zone": each.get("zone"), "quoted_by": each.get("quoted by")}
     return values
 
 
@@ -316,13 +337,13 @@ def _km(each: TableRow, faults: Faults) -> Decimal | None:
     return number if match[2].lower() == "km" else number * KM_PER_MILE
 
 
-def _rate(each: TableRow, faults: Faults) -> Decimal | None:
-    """Read the handlers' rate."""
-    text = each.get("handler rate")
+def _amount(each: TableRow, column: str, such: str, faults: Faults) -> Decimal | None:
+    """Read an amount, or None from an empty cell."""
+    text = each.get(column)
     if not text:
         return None
     try:
         return parse_amount(text).quantize(CENT)
     except ValueError:
-        faults.add(each.row, "handler rate", text, "an amount such as 55.00")
+        faults.add(each.row, column, text, f"an amount such as {such}")
         return None

@@ -21,13 +21,14 @@ Charge = Literal["bought", "used"]
 ProfitKind = Literal["markup", "margin"]
 RoundWay = Literal["nearest", "up"]
 Payer = Literal["list price", "buyer", "artist", "gallery"]
-FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "fixed"]
+FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "handler", "fixed"]
 
 ZERO: Final = Decimal(0)
 ONE: Final = Decimal(1)
 _OURS: Final = "our guess; time your own work and enter it"
 _GUESS: Final = "our guess; count your own"
 _LB_MOST: Final = Decimal(100_000)
+_FACTOR_MOST: Final = 100
 
 
 def _minutes(default: str, doc: str) -> Decimal:
@@ -176,6 +177,9 @@ class DeliveryRules(Checked):
         source="equipment above 150 to 200 lb; from memory, plausible only",
     )
     profile: str = rule("collect", unit="word", doc="Freight profile where the destination names none.")
+    freight_stale_days: int = rule(
+        0, unit="days", low=0, high=3650, doc="Figures of freight older than this are told of; 0 is never."
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,18 +216,19 @@ class ReuseRules(Checked):
 
 @dataclass(frozen=True, slots=True)
 class FreightProfile(Checked):
-    """One way to ship, with its figures and their day. All crates of a destination go as one shipment."""
+    """One way to ship, with its figures and their day: what it takes from one place to another is one shipment."""
 
     name: str
     kind: FreightKind = rule(
-        "fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van or fixed."
+        "fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van, handler or fixed."
     )
     as_of: date = rule(date(2026, 10, 1), unit="day", doc="Day of these figures; every estimate shows it.")
     title: str = rule("", unit="word", doc="For people.")
     base: Decimal = _money("0", "Charge of a shipment (parcel: of each parcel) before weight or distance.")
     per_lb: Decimal = _money("0", "parcel: for each billed pound.")
-    per_kg: Decimal = _money("0", "air: for each billed kilogram.")
+    per_kg: Decimal = _money("0", "air: for each billed kilogram; handler: for each kilogram of gross weight.")
     per_km: Decimal = _money("0", "van: for each kilometre driven.")
+    per_piece: Decimal = _money("0", "handler: for each crate.")
     divisor: Decimal = rule(
         Decimal(139),
         unit="in3/lb or cm3/kg",
@@ -246,7 +251,29 @@ class FreightProfile(Checked):
     highest: int = rule(0, unit="length", low=0, high=1000 * INCH, doc="Highest piece taken, upright; 0 is no limit.")
     heaviest_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest piece taken; 0 is no limit.")
     load_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest shipment taken; 0 is no limit.")
+    countries: str = rule("", unit="word", doc="Countries it goes to, such as US CA; empty goes anywhere.")
+    goes_to: str = rule("", unit="word", doc="Where it ends if another carrier goes on from there; may be empty.")
+    km: Decimal = rule(
+        ZERO,
+        unit="km",
+        low=ZERO,
+        high=Decimal(20_000),
+        doc="van: its own way as one leg of several; 0 is the whole way to the destination.",
+    )
+    transit_days: int = rule(
+        0,
+        unit="days",
+        low=0,
+        high=365,
+        doc="Fewest working days of the carrier on the way, pick-up day not counted.",
+    )
+    transit_days_most: int = rule(
+        0, unit="days", low=0, high=365, doc="Most of them, by which dates are reckoned; 0 with 0 above is not known."
+    )
+    working_days: str = rule("Mon Tue Wed Thu Fri", unit="word", doc="Days of the week on which the carrier works.")
+    closed: str = rule("", unit="word", doc="Days on which it does not, as 2026-12-25 2027-01-01.")
     per_100lb: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+    zones: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -255,6 +282,9 @@ class FreightProfile(Checked):
         for name, amount in self.per_100lb.items():
             if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
                 raise ValueError(f"per_100lb.{name}: found {amount}; accepted: 0 to {_LB_MOST}")
+        for name, factor in self.zones.items():
+            if not (factor.is_finite() and 0 <= factor <= _FACTOR_MOST):
+                raise ValueError(f"zones.{name}: found {factor}; accepted: 0 to {_FACTOR_MOST}")
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,8 @@ from pricing.money import half_up, total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import RULE
-from pricing.quoting.freight import FreightCharge, Offer, Shipment
+from pricing.quoting.freight import FreightCharge, Offer
+from pricing.quoting.shipping import Shipment
 from pricing.studio.rates import FreightProfile
 
 _LEAD: Final = (
