@@ -10,11 +10,12 @@ from pathlib import Path
 from typing import Any, Final
 
 from nesting.advice.passage import Limit, Load, check_passage, passes
-from nesting.base.faults import Faults
+from nesting.base.faults import Faults, said_by
 from nesting.base.measure import INCH, LB_KG, MeasureError, UnitSystem, format_length_exact, format_weight, parse_length
 from nesting.crates.model import Crate
 from nesting.order import Order
 from pricing.money import CENT, parse_amount
+from pricing.studio.freight_ways import ways_of
 from pricing.studio.rates import DeliveryRules, Rates
 from pricing.studio.table_file import (
     Table,
@@ -248,6 +249,7 @@ def destinations_csv(table: Destinations) -> str:
         "inside: yes where the crates are to be carried in, which adds that charge",
         "distance: one way from the studio, with km or mi; freight by van needs it",
         "profile: the freight profile of rates.toml that is charged; blank takes the one that rates.toml names",
+        "  several with commas are tried in turn for each crate, legs are joined by then: parcel, van then air",
         "deadline: last day on which the crates may arrive, such as 2027-01-31",
         "handler rate: what an hour of the place's own handlers costs, in the quote's currency",
         "address: for labels and papers",
@@ -313,8 +315,11 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
         except ValueError:
             faults.add(each.row, column, each.get(column), "yes or no")
     values["profile"] = each.get("profile")
-    if values["profile"] and profiles and values["profile"] not in profiles:
-        faults.add(each.row, "profile", values["profile"], f"one of {', '.join(profiles)}")
+    if values["profile"] and profiles:
+        try:
+            _ = ways_of(values["profile"], profiles)
+        except ValueError as error:
+            faults.add(each.row, "profile", *said_by(error))
     values["km"] = _km(each, faults)
     values["deadline"] = read_day(each, "deadline", faults)
     values["handler_rate"] = _amount(each, "handler rate", "55.00", faults)

@@ -6,6 +6,7 @@ Each group is a frozen dataclass of documented rules, as the shop file's groups 
 example.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -16,6 +17,8 @@ from nesting.base.measure import INCH
 from nesting.base.rules import Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
+from pricing.studio.freight_ways import ways_of
+from pricing.studio.workdays import Workdays
 
 Charge = Literal["bought", "used"]
 ProfitKind = Literal["markup", "margin"]
@@ -176,7 +179,7 @@ class DeliveryRules(Checked):
         doc="A heavier crate needs a dock, a forklift or a liftgate where it goes.",
         source="equipment above 150 to 200 lb; from memory, plausible only",
     )
-    profile: str = rule("collect", unit="word", doc="Freight profile where the destination names none.")
+    profile: str = rule("collect", unit="word", doc="Freight profile, or ways, where the destination names none.")
     freight_stale_days: int = rule(
         0, unit="days", low=0, high=3650, doc="Figures of freight older than this are told of; 0 is never."
     )
@@ -282,9 +285,26 @@ class FreightProfile(Checked):
         for name, amount in self.per_100lb.items():
             if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
                 raise ValueError(f"per_100lb.{name}: found {amount}; accepted: 0 to {_LB_MOST}")
+        for country in self.reached:
+            if not re.fullmatch(r"[A-Z]{2}", country):
+                raise ValueError(f"countries: found {country}; accepted: two capital letters each, such as US CA")
+        if 0 < self.transit_days_most < self.transit_days:
+            found = f"found {self.transit_days_most}; accepted: at least the {self.transit_days} of transit_days, or 0"
+            raise ValueError(f"transit_days_most: {found}")
+        _ = self.workdays
         for name, factor in self.zones.items():
             if not (factor.is_finite() and 0 <= factor <= _FACTOR_MOST):
                 raise ValueError(f"zones.{name}: found {factor}; accepted: 0 to {_FACTOR_MOST}")
+
+    @property
+    def reached(self) -> tuple[str, ...]:
+        """Countries that it goes to; empty where it goes anywhere."""
+        return tuple(self.countries.replace(",", " ").split())
+
+    @property
+    def workdays(self) -> Workdays:
+        """Days on which the carrier works."""
+        return Workdays.typed(self.working_days, self.closed)
 
 
 @dataclass(frozen=True)
@@ -324,8 +344,11 @@ class Rates:
         names = [each.name for each in self.freight]
         for name in {name for name in names if names.count(name) > 1}:
             raise ValueError(f"found the freight profile {name} twice; accepted: each once")
-        if self.freight and self.delivery.profile not in names:
-            raise ValueError(f"delivery.profile: found {self.delivery.profile!r}; accepted: one of {', '.join(names)}")
+        if self.freight:
+            try:
+                _ = ways_of(self.delivery.profile, names)
+            except ValueError as error:
+                raise ValueError(f"delivery.profile: {error}") from error
 
     def profile(self, name: str) -> FreightProfile:
         """Return the freight profile of that name; :class:`KeyError` says which there are."""

@@ -17,10 +17,10 @@ from nesting.crates.registry import method_of
 from nesting.order import Artwork
 from nesting.shop.surfaces import cure_hours
 from pricing.ahead.calendar.schedule import Task, in_order
-from pricing.ahead.calendar.workdays import Workdays
 from pricing.quoting.labour import TITLES
 from pricing.quoting.quote import Quote
 from pricing.studio.calendar_rules import CalendarRules
+from pricing.studio.workdays import Workdays
 
 Kind = Literal["pour", "cure", "buy", "cut", "build", "pack", "hand over"]
 KINDS: Final[tuple[Kind, ...]] = ("pour", "cure", "buy", "cut", "build", "pack", "hand over")
