@@ -197,9 +197,9 @@ def _quotation(place: Destination, crates: Sequence[Crate], carriers: Carriers) 
 
 
 def _others(crates: Sequence[Crate], place: Destination, carriers: Carriers, but: str) -> Iterator[Offer]:
-    """Yield what every profile but one would ask to take crates all the way."""
+    """Yield what every profile but one would ask to take crates all the way; a handler takes none from here."""
     for profile in carriers.rates.freight:
-        if profile.name != but:
+        if profile.name != but and profile.kind != "handler":
             yield _offered((profile.name,), 1, crates, place, carriers)
 
 
