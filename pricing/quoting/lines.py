@@ -10,7 +10,7 @@ from nesting.order import Artwork
 from pricing.money import half_up, total
 from pricing.quoting.labour import Labour
 from pricing.quoting.shares import to_pieces
-from pricing.quoting.shipping import Shipment
+from pricing.quoting.shipments import Shipment
 from pricing.quoting.takeoff import Source, Taken
 from pricing.studio.pricebook import Price, PriceForm
 from pricing.studio.rates import Charge, Rates

@@ -17,6 +17,7 @@ from nesting.order import Order
 from pricing.money import CENT, parse_amount
 from pricing.studio.freight_ways import ways_of
 from pricing.studio.rates import DeliveryRules, Rates
+from pricing.studio.sale_terms import TERMS, SaleTerms, read_terms, term_cells
 from pricing.studio.table_file import (
     Table,
     TableRow,
@@ -32,7 +33,9 @@ from pricing.studio.table_file import (
 
 COLUMNS: Final = (
     "destination", "country", "door width", "door height", "dock", "forklift", "residential", "inside", "distance",
-    "profile", "deadline", "handler rate", "address", "zone", "quoted", "quoted by", "quoted until",
+    "profile", "deadline", "handler rate", "address", "limited access",
+    *TERMS,
+    "zone", "quoted", "quoted by", "quoted until",
 )  # fmt: skip
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
@@ -70,10 +73,14 @@ class Destination:
         What an hour of the gallery's handlers costs, in the quote's currency.
     address : str
         For papers.
+    limited : bool
+        Whether carriers count it as hard to get to.
     row : int or None
         Row of the table it was read from.
     known : bool
         False for a place that an order names and the table lacks.
+    terms : SaleTerms
+        Commission, who pays the way, and tax; what it leaves open is as the rates say.
     zone : str
         The carriers' zone that it lies in; empty where unknown.
     quoted : Decimal or None
@@ -97,8 +104,10 @@ class Destination:
     deadline: date | None = None
     handler_rate: Decimal | None = None
     address: str = ""
+    limited: bool = False
     row: int | None = field(default=None, compare=False)
     known: bool = True
+    terms: SaleTerms = field(default_factory=SaleTerms)
     zone: str = ""
     quoted: Decimal | None = None
     quoted_by: str = ""
@@ -213,7 +222,8 @@ def read_destinations(path: Path, rates: Rates) -> Destinations:
 
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
-    rate``, ``address``, ``zone``, ``quoted``, ``quoted by``, ``quoted until``.
+    rate``, ``address``, ``limited access``, those of :data:`pricing.studio.sale_terms.TERMS`, ``zone``, ``quoted``,
+    ``quoted by``, ``quoted until``.
 
     Raises
     ------
@@ -235,6 +245,8 @@ def destinations_csv(table: Destinations) -> str:
             each.name, each.country, _length(each.door_width), _length(each.door_height), _yes(each.dock),
             _yes(each.forklift), _yes(each.residential), _yes(each.inside),
             "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
+            _yes(each.limited),
+            *term_cells(each.terms),
             each.zone, each.quoted, each.quoted_by, each.quoted_until,
         ]
         for each in table.rows
@@ -253,6 +265,13 @@ def destinations_csv(table: Destinations) -> str:
         "deadline: last day on which the crates may arrive, such as 2027-01-31",
         "handler rate: what an hour of the place's own handlers costs, in the quote's currency",
         "address: for labels and papers",
+        "limited access: yes for schools, building sites, fairs, places closed to walk-ins or with a security check,",
+        "which adds the carrier's charge; not where the place is residential",
+        "commission: the seller's part of the list price, such as 40 %; 0 for a direct sale; blank as rates.toml says",
+        "paid by: who bears packing and shipping: list price, buyer, artist or gallery; blank as rates.toml says",
+        "tax name, tax rate: of the tax that is due there, such as 20 %; ask whoever does the books",
+        "tax on: art (the list price), work (crates and hours), freight, insurance; or all, or nothing",
+        "export: why nothing is taxed, as the bill must say it, such as: zero-rated, shipped abroad by the seller",
         "zone: the carriers' zone that it lies in, for freight whose price goes by zone",
         "quoted: what a carrier asks for all that goes there; it replaces the estimate until its last day",
         "quoted by: who asks it: a freight profile of rates.toml, whose days on the way then count, or any name",
@@ -314,6 +333,10 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
             values[column] = bool(each.get(column)) and yes_or_no(each.get(column))
         except ValueError:
             faults.add(each.row, column, each.get(column), "yes or no")
+    try:
+        values["limited"] = bool(each.get("limited access")) and yes_or_no(each.get("limited access"))
+    except ValueError:
+        faults.add(each.row, "limited access", each.get("limited access"), "yes or no")
     values["profile"] = each.get("profile")
     if values["profile"] and profiles:
         try:
@@ -326,6 +349,7 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
     values["quoted"] = _amount(each, "quoted", "420.00", faults)
     values["quoted_until"] = read_day(each, "quoted until", faults)
     values |= {"zone": each.get("zone"), "quoted_by": each.get("quoted by")}
+    values["terms"] = read_terms(each, faults)
     return values
 
 

@@ -3,7 +3,7 @@
 
 Each group is a frozen dataclass of documented rules, as the shop file's groups are. The built-in values are
 ``pricing/studio/rates.toml``; freight profiles exist only there, since every figure in them is an invented or dated
-example.
+example. The default of a rule here is what it meant before there was such a rule: nothing charged, no limit, as bought.
 """
 
 import re
@@ -13,7 +13,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Final, Literal, get_args
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MeasureError, parse_length
 from nesting.base.rules import Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
@@ -25,7 +25,12 @@ ProfitKind = Literal["markup", "margin"]
 RoundWay = Literal["nearest", "up"]
 Payer = Literal["list price", "buyer", "artist", "gallery"]
 FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "handler", "fixed"]
+FreightItem = Literal["density", "pictures"]
+NoStack = Literal["none", "strapped", "all"]
+Handling = Literal["dearest", "all"]
 
+FORM: Final = 2
+"""Form of a rates file today. What a file of an older form leaves out is as it was built in then."""
 ZERO: Final = Decimal(0)
 ONE: Final = Decimal(1)
 _OURS: Final = "our guess; time your own work and enter it"
@@ -68,11 +73,19 @@ class LabourRules(Checked):
     assembly: Decimal = _minutes("12", "Bring the members of one frame, face or case together square.")
     wrap: Decimal = _minutes("12", "Wrap one piece in one kind of layer.")
     mounting: Decimal = _minutes("15", "Screw one piece into its crate, two people counted.")
+    mark_out: Decimal = _minutes("0", "Label one part that comes off the saw and mark on it what is joined to it.")
+    seal: Decimal = _minutes("0", "Lay the gasket round one opening, its corners closed, and seal what is inside it.")
+    label: Decimal = _minutes("0", "Put one handling mark or label on a side of a crate.")
+    record: Decimal = _minutes("0", "Photograph one piece and write its condition report, before it is packed.")
+    yard: Decimal = _minutes("0", "This order's part of a trip to the yard, once; none where nothing is bought.")
+    hand_over: Decimal = _minutes("0", "Bring one crate to the carrier, load it, have its papers signed.")
     saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for loading, set-ups and cuts.")
     bench_hour: str = rule(
-        "hour bench", unit="word", doc="Hour that pays for holes, screws, staples, glue and assembly."
+        "hour bench", unit="word", doc="Hour that pays for marking out, holes, screws, staples, glue and assembly."
     )
-    packing_hour: str = rule("hour packing", unit="word", doc="Hour that pays for strips, wrapping and mounting.")
+    packing_hour: str = rule(
+        "hour packing", unit="word", doc="Hour that pays for strips, wrapping, mounting, papers, the yard and loading."
+    )
 
     @property
     def hours(self) -> tuple[str, ...]:
@@ -183,6 +196,12 @@ class DeliveryRules(Checked):
     freight_stale_days: int = rule(
         0, unit="days", low=0, high=3650, doc="Figures of freight older than this are told of; 0 is never."
     )
+    pallets: str = rule(
+        "", unit="word", doc="Goods that thin crates are strapped upright to, by name with commas; none where blank."
+    )
+    a_frames: str = rule("", unit="word", doc="The same for what is too large for a pallet, the smallest that does.")
+    tilt_indicator: str = rule("", unit="word", doc="Good that shows whether a crate was tilted; none where blank.")
+    shock_indicator: str = rule("", unit="word", doc="Good that shows whether a crate was dropped; none where blank.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,16 +294,121 @@ class FreightProfile(Checked):
     )
     working_days: str = rule("Mon Tue Wed Thu Fri", unit="word", doc="Days of the week on which the carrier works.")
     closed: str = rule("", unit="word", doc="Days on which it does not, as 2026-12-25 2027-01-01.")
+    item: FreightItem = rule(
+        "density",
+        unit="word",
+        low=get_args(FreightItem),
+        doc="pallet: what the class goes by: density alone, or the freight item of pictures with its classes.",
+    )
+    on_pallets: bool = rule(
+        default=False,
+        unit="yes or no",
+        doc="Whether crates that only straps to a pallet or an A-frame keep upright are billed with it.",
+    )
+    no_stack: NoStack = rule(
+        "none",
+        unit="word",
+        low=get_args(NoStack),
+        doc="pallet: on which nothing is put, so that their volume counts up to no_stack_height: none, strapped, all.",
+    )
+    no_stack_height: int = rule(
+        84 * INCH, unit="length", low=0, high=1000 * INCH, doc="pallet: height up to which they count then."
+    )
+    cubic_ft3: Decimal = rule(
+        ZERO, unit="ft3", low=ZERO, high=_LB_MOST, doc="pallet: cubic capacity rule beyond this volume; 0 is no rule."
+    )
+    cubic_lb_ft3: Decimal = rule(
+        Decimal(6),
+        unit="lb/ft3",
+        low=ZERO,
+        high=Decimal(100),
+        doc="pallet: below this density the rule bills the volume at this density.",
+    )
+    linear_ft: Decimal = rule(
+        ZERO, unit="ft", low=ZERO, high=Decimal(100), doc="pallet: linear feet rule beyond this; 0 is no rule."
+    )
+    linear_lb_ft3: Decimal = rule(
+        Decimal("22.5"), unit="lb/ft3", low=ZERO, high=Decimal(100), doc="pallet: the rule counts below this density."
+    )
+    linear_lb_per_ft: Decimal = rule(
+        Decimal(1250),
+        unit="lb",
+        low=ZERO,
+        high=_LB_MOST,
+        doc="pallet: weight that it bills for each linear foot.",
+    )
+    over_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces cost over_lb_each; 0: none.")
+    over_lb_each: Decimal = _money("0", "Extra for each piece over that weight.")
+    long_over: int = rule(
+        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer longest side cost long_each; 0 is none."
+    )
+    long_each: Decimal = _money("0", "Extra for each piece over that length.")
+    second_over: int = rule(
+        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer second side cost second_each; 0 is none."
+    )
+    second_each: Decimal = _money("0", "Extra for each piece over that second side.")
+    girth_over: int = rule(
+        0, unit="length", low=0, high=3000 * INCH, doc="Pieces over this length plus girth cost girth_each; 0 is none."
+    )
+    girth_each: Decimal = _money("0", "Extra for each piece over that length plus girth.")
+    wooden_each: Decimal = _money("0", "Extra for each piece packed in wood.")
+    handling: Handling = rule(
+        "dearest",
+        unit="word",
+        low=get_args(Handling),
+        doc="Whether a piece bears the dearest of these five extras, or all of them.",
+    )
+    limited: Decimal = _money("0", "Extra where access to the destination is limited; none where it is residential.")
+    liftgate_wide: int = rule(
+        0, unit="length", low=0, high=200 * INCH, doc="Width of the liftgate's platform; 0 where unknown."
+    )
+    liftgate_deep: int = rule(
+        0, unit="length", low=0, high=200 * INCH, doc="Depth of the liftgate's platform; 0 where unknown."
+    )
+    liftgate_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="What it lifts; 0 where unknown.")
+    inside_100lb: Decimal = _money("0", "Inside delivery of 100 lb; `inside` is the least then.")
+    inside_most: Decimal = _money("0", "Most that inside delivery costs; 0 is no limit.")
+    over_length_each: bool = rule(
+        default=False, unit="yes or no", doc="Whether over-length is charged for each piece, or once for the longest."
+    )
+    lineal_per_ft: Decimal = _money("0", "Least charge of a foot of all lengths where a long piece is light; 0: none.")
+    lineal_over: int = rule(
+        96 * INCH, unit="length", low=0, high=1000 * INCH, doc="It counts where a piece is longer than this."
+    )
+    lineal_under_lb: Decimal = rule(
+        Decimal(500), unit="lb", low=ZERO, high=_LB_MOST, doc="And where the shipment weighs less than this."
+    )
+    declared_most: Decimal = _money("0", "Highest value that may be declared for a piece; 0 is no limit.")
+    released_per_lb: Decimal = _money("0", "What the carrier answers for at the most, by the pound; 0 is not stated.")
+    released_per_kg: Decimal = _money("0", "The same by the kilogram.")
+    released_per_piece: Decimal = _money("0", "The same by the piece; the highest of the three counts.")
+    tilt_each: int = rule(0, unit="count", low=0, high=20, doc="Tilt indicators on each crate.")
+    shock_each: int = rule(0, unit="count", low=0, high=20, doc="Shock indicators on each crate.")
     per_100lb: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+    over_length: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
     zones: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
 
     def __post_init__(self) -> None:
         if not self.name:
             raise ValueError("a freight profile needs a name")
         check_rules(self)
+        for length, amount in self.over_length.items():
+            try:
+                parse_length(length)
+            except MeasureError as error:
+                raise ValueError(f"over_length: {error}") from error
+            if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
+                raise ValueError(f"over_length.{length}: found {amount}; accepted: 0 to {_LB_MOST}")
         for name, amount in self.per_100lb.items():
             if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
                 raise ValueError(f"per_100lb.{name}: found {amount}; accepted: 0 to {_LB_MOST}")
+        for name, factor in self.zones.items():
+            if not (factor.is_finite() and 0 <= factor <= _FACTOR_MOST):
+                raise ValueError(f"zones.{name}: found {factor}; accepted: 0 to {_FACTOR_MOST}")
+        self._check_where_and_when()
+
+    def _check_where_and_when(self) -> None:
+        """Refuse countries and days that cannot be."""
         for country in self.reached:
             if not re.fullmatch(r"[A-Z]{2}", country):
                 raise ValueError(f"countries: found {country}; accepted: two capital letters each, such as US CA")
@@ -292,14 +416,16 @@ class FreightProfile(Checked):
             found = f"found {self.transit_days_most}; accepted: at least the {self.transit_days} of transit_days, or 0"
             raise ValueError(f"transit_days_most: {found}")
         _ = self.workdays
-        for name, factor in self.zones.items():
-            if not (factor.is_finite() and 0 <= factor <= _FACTOR_MOST):
-                raise ValueError(f"zones.{name}: found {factor}; accepted: 0 to {_FACTOR_MOST}")
 
     @property
     def reached(self) -> tuple[str, ...]:
         """Countries that it goes to; empty where it goes anywhere."""
         return tuple(self.countries.replace(",", " ").split())
+
+    @property
+    def days_most(self) -> int:
+        """Most working days on the way, by which dates are reckoned."""
+        return max(self.transit_days, self.transit_days_most)
 
     @property
     def workdays(self) -> Workdays:
@@ -323,6 +449,8 @@ class Rates:
         In the order of the file.
     source : str
         File it was read from.
+    form : int
+        Of that file: 1 is that of 0.1.0 and 0.2.0, over whose built-in rates it was read.
     """
 
     currency: str
@@ -338,6 +466,7 @@ class Rates:
     lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()
     source: str = ""
+    form: int = 1
 
     def __post_init__(self) -> None:
         check_currency(self.currency)

@@ -13,7 +13,9 @@ from typing import Final
 
 from nesting.base.measure import UnitSystem
 from nesting.crates.model import Crate
-from pricing.quoting.freight import Offer, collected, offer
+from pricing.quoting.freight import offer
+from pricing.quoting.offers import Offer, collected
+from pricing.quoting.particulars import NONE_GIVEN, Particulars
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.freight_ways import Way, ways_of
 from pricing.studio.rates import FreightProfile, Rates
@@ -70,6 +72,8 @@ class Carriers:
         With the freight profiles, and the one that is taken where a destination names none.
     units : {"inch", "metric"}
         How refusals write sizes and weights.
+    particulars : Particulars
+        What else carriers are told of the crates.
     on : date or None
         Day by which quotations hold; all of them where it is None.
     home : str
@@ -78,6 +82,7 @@ class Carriers:
 
     rates: Rates
     units: UnitSystem = "inch"
+    particulars: Particulars = NONE_GIVEN
     on: date | None = None
     home: str = ""
 
@@ -109,11 +114,12 @@ class Carriers:
         return (f"it goes to {' '.join(profile.reached)} only, and {place.name} lies in {there}",)
 
 
-def ship(
+def ship(  # arguments: those after units are facts of the office and of the day, each with its default
     crates: Sequence[Crate],
     destinations: Destinations,
     rates: Rates,
     units: UnitSystem = "inch",
+    particulars: Particulars = NONE_GIVEN,
     *,
     on: date | None = None,
     home: str = "",
@@ -128,10 +134,10 @@ def ship(
         Where they go.
     rates : Rates
         The freight profiles.
-    units, on, home
+    units, particulars, on, home
         As of :class:`Carriers`.
     """
-    carriers = Carriers(rates, units, on, home)
+    carriers = Carriers(rates, units, particulars, on, home)
     by_place: dict[str, list[Crate]] = {}
     for crate in crates:
         if crate.inside_of is None:
@@ -182,7 +188,7 @@ def _quotation(place: Destination, crates: Sequence[Crate], carriers: Carriers) 
     asked = place.quoted or Decimal(0)
     profile = next((each for each in carriers.rates.freight if each.name == place.quoted_by), None)
     title = (profile.title or profile.name) if profile else place.quoted_by
-    made = offer(crates, place, FreightProfile(QUOTED, "fixed", amount=asked), carriers.units)
+    made = offer(crates, place, FreightProfile(QUOTED, "fixed", amount=asked), carriers.units, carriers.particulars)
     until = f"until {place.quoted_until}" if place.quoted_until else "without a last day"
     return replace(
         made,
@@ -191,7 +197,7 @@ def _quotation(place: Destination, crates: Sequence[Crate], carriers: Carriers) 
         estimate=f"quoted, {until}",
         basis="a quotation as typed, for all that goes there",
         days=profile.transit_days if profile else 0,
-        days_most=max(profile.transit_days, profile.transit_days_most) if profile else 0,
+        days_most=profile.days_most if profile else 0,
         as_of=None,
     )
 
@@ -247,7 +253,7 @@ def _takes(way: Way, crates: Sequence[Crate], place: Destination, carriers: Carr
 def _offered(way: Way, leg: int, crates: Sequence[Crate], place: Destination, carriers: Carriers) -> Offer:
     """Return what the carrier of one leg, counted from 1, asks for crates."""
     profile = carriers.rates.profile(way[leg - 1])
-    made = offer(crates, _end(way, leg, place, profile), profile, carriers.units)
+    made = offer(crates, _end(way, leg, place, profile), profile, carriers.units, carriers.particulars)
     if refused := carriers.refused(way, leg, place):
         return replace(made, charges=(), refused=(*made.refused, *refused))
     return made
