@@ -36,6 +36,7 @@ from pricing.quoting.shares import Share, divide, piece_weights
 from pricing.quoting.shipments import Shipment, ship
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.quoting.taxes import PlaceTax, levy, tax_rule, whole_tax, with_tax
+from pricing.quoting.transit import Transit, transits
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
 from pricing.studio.office import Office, stocked
 from pricing.studio.pricebook import PriceBook
@@ -166,6 +167,11 @@ class Quote:
             self.unsuited, self.on, self.charge,
         )  # fmt: skip
         return tuple(lacks_of(priced))
+
+    @cached_property
+    def transits(self) -> tuple[Transit, ...]:
+        """How long the crates of each way are under way, and by when they must be handed over."""
+        return transits(self.shipments, self.destinations, self.rates)
 
     @property
     def hours(self) -> Decimal:
