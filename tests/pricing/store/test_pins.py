@@ -65,6 +65,7 @@ LATER = {
     "Build": {"held"},
     "Artwork": {"accept_held", "commission", "shock_limit"},
     "Order": {"commission"},
+    "Destination": {"terms", "limited"},
     "Quote": {"taxes"},
     "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
@@ -90,6 +91,7 @@ LATER = {
         "closed",
         "zones",
     },
+    "Offer": {"handed", "needs", "told", "liable"},
 }
 """Fields that came with held crates, by class."""
 
