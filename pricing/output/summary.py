@@ -44,6 +44,15 @@ def _lines(quote: Quote) -> Iterator[str]:
         proof = _proof(plan.cost, plan.bound, proven=plan.proven, currency=quote.currency)
         yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof}"
     yield ""
+    yield from _ladder(quote)
+    for head, lacks in headed(quote.lacks):
+        yield head
+        for lack in lacks:
+            yield from wrap(lack.whole, _WIDE, initial_indent="! " if lack.grave else "- ", subsequent_indent="  ")
+
+
+def _ladder(quote: Quote) -> Iterator[str]:
+    """Yield the steps from direct cost to the total, with the taxes of each place, and by which rule is charged."""
     yield f"{'':<46}{'adds':>14}{'so far':>14}"
     for step in quote.steps:
         if step.amount or (step.key == "freight" and quote.incomplete):
@@ -56,10 +65,6 @@ def _lines(quote: Quote) -> Iterator[str]:
     if quote.takeoff.rows:
         told = charged_told(quote)
         yield from wrap(f"{told[:1].upper()}{told[1:]}.", _WIDE)
-    for head, lacks in headed(quote.lacks):
-        yield head
-        for lack in lacks:
-            yield from wrap(lack.whole, _WIDE, initial_indent="! " if lack.grave else "- ", subsequent_indent="  ")
 
 
 def _crates(build: Build) -> Iterator[str]:

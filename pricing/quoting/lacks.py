@@ -10,7 +10,7 @@ from datetime import date
 from difflib import get_close_matches
 from typing import Any, Final, Literal
 
-from nesting.base.counts import few
+from nesting.base.counts import few, plural
 from nesting.base.ratio import ratio_text
 from nesting.build import Build
 from nesting.crates.held import reasons, roots
@@ -21,8 +21,9 @@ from nesting.shop.former import remarks
 from pricing.money import from_cents, show
 from pricing.quoting.incomplete import unpaid
 from pricing.quoting.sale import SalePrice
-from pricing.quoting.shipments import Shipment
+from pricing.quoting.shipments import Shipment, quotation_holds
 from pricing.quoting.takeoff import Takeoff
+from pricing.quoting.transit import transits
 from pricing.studio.destinations import Destinations, Unsuited
 from pricing.studio.former import remarks as former_rates
 from pricing.studio.pricebook import PriceBook
@@ -299,6 +300,46 @@ def _meant(priced: Priced, name: str) -> str:
     return f"not in the table of destinations{f'; did you mean {like[0]}?' if like else ''}"
 
 
+def _late(priced: Priced) -> Iterator[Found]:
+    """Yield places whose deadline cannot be kept, even by handing everything over today."""
+    for each in transits(priced.shipments, priced.destinations, priced.rates):
+        day, days = each.hand_over, each.late_days(priced.on)
+        if each.deadline is None or day is None or not days:
+            continue
+        if each.deadline < priced.on:
+            why = f"its deadline {each.deadline} is {plural((priced.on - each.deadline).days, 'day')} past"
+        else:
+            why = f"to arrive by {each.deadline} with {each.told} the hand-over was due {day}"
+        yield Found(each.destination, f"{why}; late by {plural(days, 'day')} if handed over today",
+                    f"place-{each.destination}")  # fmt: skip
+
+
+def _days(priced: Priced) -> Iterator[Found]:
+    """Yield places with a deadline to which a carrier goes whose days on the way are not known."""
+    for each in transits(priced.shipments, priced.destinations, priced.rates):
+        if each.deadline is not None and each.unknown:
+            why = f"none are known of {few(each.unknown)}; they count as none"
+            yield Found(each.destination, why, f"place-{each.destination}")
+
+
+def _expired(priced: Priced) -> Iterator[Found]:
+    """Yield places whose quotation has run out, so that the estimate counts again."""
+    for name in dict.fromkeys(each.destination for each in priced.shipments):
+        place = priced.destinations.get(name)
+        if place.quoted is not None and not quotation_holds(place, priced.on):
+            asked = show(place.quoted, priced.book.currency)
+            told = f"{asked} was quoted until {place.quoted_until}; the estimate counts again"
+            yield Found(name, told, f"place-{name}")
+
+
+def _old_figures(priced: Priced) -> Iterator[Found]:
+    """Yield carriers whose figures, as charged, are older than the rule for freight says."""
+    days = priced.rates.delivery.freight_stale_days
+    for each in priced.shipments:
+        if days and each.chosen.amount and each.chosen.as_of and (priced.on - each.chosen.as_of).days > days:
+            yield Found(each.chosen.title, f"of {each.chosen.as_of}, older than {days} days")
+
+
 def _unsuited(priced: Priced) -> Iterator[Found]:
     for each in priced.unsuited:
         yield Found(each.crate, f"to {each.destination}: {each.text}", f"place-{each.destination}")
@@ -420,6 +461,14 @@ KINDS: Final = (
     Kind("way", "1 remark on what goes along", "{n} remarks on what goes along",
          Mend("pallets and a_frames under [delivery] in rates.toml, on_pallets of the profile, prices.csv", "prices"),
          _on_the_way),
+    Kind("late", "1 place cannot be reached by its deadline", "{n} places cannot be reached by their deadlines",
+         Mend("column deadline or profile of destinations.csv", "places"), _late),
+    Kind("days", "days on the way to 1 place are not known", "days on the way to {n} places are not known",
+         Mend("transit_days of its freight profile in rates.toml", "places"), _days),
+    Kind("quotation", "1 quotation has run out", "{n} quotations have run out",
+         Mend("columns quoted and quoted until of destinations.csv", "places"), _expired),
+    Kind("figures", "freight figures of 1 carrier are old", "freight figures of {n} carriers are old",
+         Mend("as_of and amounts of its freight profile in rates.toml", "places"), _old_figures),
     Kind("stale", "1 stale price", "{n} stale prices", Mend("column priced of prices.csv", "prices"), _stale),
     Kind("sale", "1 work costs more to pack and ship than it sells for",
          "{n} works cost more to pack and ship than they sell for",

@@ -164,7 +164,7 @@ def freight_lines(shipments: Sequence[Shipment], spread: Spread) -> Iterator[Lin
         offer = shipment.chosen
         for charge in offer.charges:
             yield Line(
-                key=f"freight:{shipment.destination}:{charge.key}",
+                key=f"freight:{shipment.key}:{charge.key}",
                 section="freight",
                 description=f"{shipment.destination}, {offer.title}: {charge.title} ({offer.estimate})",
                 good="",

@@ -40,6 +40,7 @@ from pricing.quoting.shares import Share, divide, piece_weights
 from pricing.quoting.shipments import Shipment, ship
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.quoting.taxes import PlaceTax, levy, tax_rule, whole_tax, with_tax
+from pricing.quoting.transit import Transit, transits
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
 from pricing.studio.office import Office, stocked
 from pricing.studio.pricebook import PriceBook
@@ -74,7 +75,7 @@ class Quote:
     labour : tuple of Labour
         Operations with their hours.
     shipments : tuple of Shipment
-        One for each destination: what was chosen and what the other profiles would cost.
+        What one carrier takes from one place to another: what was chosen and what other profiles would cost.
     lines : tuple of Line
         Direct cost, in order of section.
     passed : tuple of Line
@@ -171,6 +172,11 @@ class Quote:
         )  # fmt: skip
         return tuple(lacks_of(priced))
 
+    @cached_property
+    def transits(self) -> tuple[Transit, ...]:
+        """How long the crates of each way are under way, and by when they must be handed over."""
+        return transits(self.shipments, self.destinations, self.rates)
+
     @property
     def charging(self) -> Charging:
         """By which rule each material is charged."""
@@ -265,7 +271,8 @@ def quote(
     copies = build.order.copies()
     values = insured(copies, build.held_pieces)
     particulars = particulars_of(build, rates, values)
-    shipments = ship(build.crates, destinations, rates, build.order.units, particulars)
+    home = build.shop.studio.country
+    shipments = ship(build.crates, destinations, rates, build.order.units, particulars, on=on, home=home)
     along = goods_needed(shipments, build.shop)
     faults = book.missing((*_used_goods(build), *along), rates.labour.hours)
     if faults:
