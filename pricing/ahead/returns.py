@@ -23,7 +23,8 @@ from nesting.shop.goods import Good
 from pricing.ahead.methods.handling import covers_of, handling
 from pricing.ahead.methods.pricer import CARRIED, trips
 from pricing.money import half_up, total
-from pricing.quoting.freight import Offer, collected, offer
+from pricing.quoting.freight import offer
+from pricing.quoting.offers import Offer, collected
 from pricing.quoting.quote import Quote
 
 Way = Literal["nothing", "screws", "lid"]

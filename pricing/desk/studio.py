@@ -132,7 +132,7 @@ def bases(rulings: Rulings) -> tuple[Shop, Rates]:
     if rulings.shop_file:
         shop = shop_from(tables_of(rulings.shop_file, "shop.toml", "a TOML text"), "shop.toml")
     if rulings.rates_file:
-        rates = rates_from(rulings.rates_file, "rates.toml", rates)
+        rates = rates_from(rulings.rates_file, "rates.toml")
     return shop, rates
 
 

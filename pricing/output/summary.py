@@ -45,7 +45,7 @@ def _lines(quote: Quote) -> Iterator[str]:
     yield ""
     yield f"{'':<46}{'adds':>14}{'so far':>14}"
     for step in quote.steps:
-        if step.amount:
+        if step.amount or (step.key == "freight" and quote.incomplete):
             yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
     yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<46}{'':>14}{quote.total:>14,.2f}"
     for head, lacks in headed(quote.lacks):

@@ -18,8 +18,9 @@ from nesting.crates.standing import lapsed
 from nesting.order import Artwork
 from nesting.shop.former import remarks
 from pricing.money import from_cents, show
-from pricing.quoting.freight import Shipment
+from pricing.quoting.incomplete import unpaid
 from pricing.quoting.sale import SalePrice
+from pricing.quoting.shipments import Shipment
 from pricing.quoting.takeoff import Takeoff
 from pricing.studio.destinations import Destinations, Unsuited
 from pricing.studio.pricebook import PriceBook
@@ -271,12 +272,15 @@ def _checks(priced: Priced, *, passage: bool) -> Iterator[Found]:
 def _freight(priced: Priced) -> Iterator[Found]:
     """Yield places to which a carrier refuses to go, and places that the table lacks to which nothing is charged."""
     unknown = priced.destinations.unknown(priced.build.order)
+    missing = unpaid(priced.shipments, priced.rates)
     for shipment in priced.shipments:
         name, chosen = shipment.destination, shipment.chosen
         for refusal in chosen.refused:
             yield Found(name, f"{chosen.title} refuses: {refusal}", "" if name in unknown else f"place-{name}")
         if name in unknown and not chosen.refused and not chosen.amount:
             yield Found(name, _meant(priced, name))
+        elif not chosen.refused and shipment in missing:
+            yield Found(name, f"the rates have no profile {chosen.profile}", f"place-{name}")
 
 
 def _unknown(priced: Priced) -> Iterator[Found]:

@@ -8,9 +8,9 @@ from typing import Final, Literal
 
 from nesting.order import Artwork
 from pricing.money import half_up, total
-from pricing.quoting.freight import Shipment
 from pricing.quoting.labour import Labour
 from pricing.quoting.shares import to_pieces
+from pricing.quoting.shipments import Shipment
 from pricing.quoting.takeoff import Source, Taken
 from pricing.studio.pricebook import Price, PriceForm
 from pricing.studio.rates import Charge, Rates

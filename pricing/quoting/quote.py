@@ -5,7 +5,7 @@ stand in this order: direct, contingency, overhead, profit, discount, minimum, r
 which pass through unmarked unless the shop says otherwise; then tax. A spreadsheet can follow every one of them.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -17,7 +17,7 @@ from nesting.crates.held import without
 from nesting.order import Artwork
 from nesting.shop.goods import Good
 from pricing.money import one_currency, total
-from pricing.quoting.freight import Shipment, ship
+from pricing.quoting.incomplete import beside, missing, of_pieces, titled, told
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
 from pricing.quoting.ladder import Step, StepKey, climb
@@ -34,6 +34,7 @@ from pricing.quoting.lines import (
 from pricing.quoting.sale import SalePrice, sale_price
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
+from pricing.quoting.shipments import Shipment, ship
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
 from pricing.studio.office import Office, stocked
@@ -114,8 +115,36 @@ class Quote:
 
     @property
     def without(self) -> str:
-        """What stands beside the total where it lacks held crates, such as ``without K4, held``; else empty."""
-        return without(self.build.held)
+        """What stands beside the total where it lacks something; else empty.
+
+        Held crates, then what is incomplete: ``without K4, held; incomplete: no freight to Harbor Room``.
+        """
+        return beside(without(self.build.held), self.incomplete)
+
+    @cached_property
+    def incomplete(self) -> tuple[str, ...]:
+        """What must be paid and is not known, a place each, such as ``no freight to Harbor Room``."""
+        return missing(self.shipments, self.rates)
+
+    @cached_property
+    def incomplete_pieces(self) -> Mapping[str, tuple[str, ...]]:
+        """The same of each piece; only of those whose share lacks something.
+
+        Where freight is marked up, the steps of the ladder divide what is missing among all: every share is incomplete.
+        """
+        if self.incomplete and self.rates.price.freight_marked_up:
+            return {share.piece: self.incomplete for share in self.shares}
+        carried = {crate.crate: crate.pieces for crate in self.build.travelling}
+        return of_pieces(carried, self.shipments, self.rates)
+
+    def beside(self, piece: str) -> str:
+        """Return what stands beside one piece's share and list price where they are incomplete; else empty."""
+        return told(self.incomplete_pieces.get(piece, ()))
+
+    def compares_with(self, other: "Quote") -> bool:
+        """Say whether advice may be drawn from two totals: neither is incomplete, and both lack the same pieces."""
+        same = set(self.build.held_pieces) == set(other.build.held_pieces)
+        return same and not (self.incomplete or other.incomplete)
 
     @cached_property
     def lacks(self) -> tuple[Lack, ...]:
@@ -235,6 +264,7 @@ def quote(
         freight=total(line.amount for line in passed if line.section == "freight"),
         insurance=total(line.amount for line in passed if line.section == "insurance"),
     )
+    steps = titled(steps, missing(shipments, rates))
     shares = divide(copies, build.every, lines, passed, steps, rates.tax)
     places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
     misfits = [

@@ -31,7 +31,7 @@ from pricing.studio.table_file import (
 
 COLUMNS: Final = (
     "destination", "country", "door width", "door height", "dock", "forklift", "residential", "inside", "distance",
-    "profile", "deadline", "handler rate", "address",
+    "profile", "deadline", "handler rate", "address", "limited access",
 )  # fmt: skip
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
@@ -68,6 +68,8 @@ class Destination:
         What an hour of the gallery's handlers costs, in the quote's currency.
     address : str
         For papers.
+    limited : bool
+        Whether carriers count it as hard to get to.
     row : int or None
         Row of the table it was read from.
     known : bool
@@ -87,6 +89,7 @@ class Destination:
     deadline: date | None = None
     handler_rate: Decimal | None = None
     address: str = ""
+    limited: bool = False
     row: int | None = field(default=None, compare=False)
     known: bool = True
 
@@ -199,7 +202,7 @@ def read_destinations(path: Path, rates: Rates) -> Destinations:
 
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
-    rate``, ``address``.
+    rate``, ``address``, ``limited access``.
 
     Raises
     ------
@@ -221,6 +224,7 @@ def destinations_csv(table: Destinations) -> str:
             each.name, each.country, _length(each.door_width), _length(each.door_height), _yes(each.dock),
             _yes(each.forklift), _yes(each.residential), _yes(each.inside),
             "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
+            _yes(each.limited),
         ]
         for each in table.rows
     ]  # fmt: skip
@@ -237,6 +241,8 @@ def destinations_csv(table: Destinations) -> str:
         "deadline: last day on which the crates may arrive, such as 2027-01-31",
         "handler rate: what an hour of the place's own handlers costs, in the quote's currency",
         "address: for labels and papers",
+        "limited access: yes for schools, building sites, fairs, places closed to walk-ins or with a security check,",
+        "which adds the carrier's charge; not where the place is residential",
     )
     return csv_text(COLUMNS, rows, comments)
 
@@ -294,6 +300,10 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
             values[column] = bool(each.get(column)) and yes_or_no(each.get(column))
         except ValueError:
             faults.add(each.row, column, each.get(column), "yes or no")
+    try:
+        values["limited"] = bool(each.get("limited access")) and yes_or_no(each.get("limited access"))
+    except ValueError:
+        faults.add(each.row, "limited access", each.get("limited access"), "yes or no")
     values["profile"] = each.get("profile")
     if values["profile"] and profiles and values["profile"] not in profiles:
         faults.add(each.row, "profile", values["profile"], f"one of {', '.join(profiles)}")

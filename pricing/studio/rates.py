@@ -3,7 +3,7 @@
 
 Each group is a frozen dataclass of documented rules, as the shop file's groups are. The built-in values are
 ``pricing/studio/rates.toml``; freight profiles exist only there, since every figure in them is an invented or dated
-example.
+example. The default of a rule here is what it meant before there was such a rule: nothing charged, no limit, as bought.
 """
 
 from collections.abc import Mapping
@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Final, Literal, get_args
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MeasureError, parse_length
 from nesting.base.rules import Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
@@ -22,7 +22,12 @@ ProfitKind = Literal["markup", "margin"]
 RoundWay = Literal["nearest", "up"]
 Payer = Literal["list price", "buyer", "artist", "gallery"]
 FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "fixed"]
+FreightItem = Literal["density", "pictures"]
+NoStack = Literal["none", "strapped", "all"]
+Handling = Literal["dearest", "all"]
 
+FORM: Final = 2
+"""Form of a rates file today. What a file of an older form leaves out is as it was built in then."""
 ZERO: Final = Decimal(0)
 ONE: Final = Decimal(1)
 _OURS: Final = "our guess; time your own work and enter it"
@@ -184,6 +189,12 @@ class DeliveryRules(Checked):
         source="equipment above 150 to 200 lb; from memory, plausible only",
     )
     profile: str = rule("collect", unit="word", doc="Freight profile where the destination names none.")
+    pallets: str = rule(
+        "", unit="word", doc="Goods that thin crates are strapped upright to, by name with commas; none where blank."
+    )
+    a_frames: str = rule("", unit="word", doc="The same for what is too large for a pallet, the smallest that does.")
+    tilt_indicator: str = rule("", unit="word", doc="Good that shows whether a crate was tilted; none where blank.")
+    shock_indicator: str = rule("", unit="word", doc="Good that shows whether a crate was dropped; none where blank.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,12 +265,110 @@ class FreightProfile(Checked):
     highest: int = rule(0, unit="length", low=0, high=1000 * INCH, doc="Highest piece taken, upright; 0 is no limit.")
     heaviest_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest piece taken; 0 is no limit.")
     load_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest shipment taken; 0 is no limit.")
+    item: FreightItem = rule(
+        "density",
+        unit="word",
+        low=get_args(FreightItem),
+        doc="pallet: what the class goes by: density alone, or the freight item of pictures with its classes.",
+    )
+    on_pallets: bool = rule(
+        default=False,
+        unit="yes or no",
+        doc="Whether crates that only straps to a pallet or an A-frame keep upright are billed with it.",
+    )
+    no_stack: NoStack = rule(
+        "none",
+        unit="word",
+        low=get_args(NoStack),
+        doc="pallet: on which nothing is put, so that their volume counts up to no_stack_height: none, strapped, all.",
+    )
+    no_stack_height: int = rule(
+        84 * INCH, unit="length", low=0, high=1000 * INCH, doc="pallet: height up to which they count then."
+    )
+    cubic_ft3: Decimal = rule(
+        ZERO, unit="ft3", low=ZERO, high=_LB_MOST, doc="pallet: cubic capacity rule beyond this volume; 0 is no rule."
+    )
+    cubic_lb_ft3: Decimal = rule(
+        Decimal(6),
+        unit="lb/ft3",
+        low=ZERO,
+        high=Decimal(100),
+        doc="pallet: below this density the rule bills the volume at this density.",
+    )
+    linear_ft: Decimal = rule(
+        ZERO, unit="ft", low=ZERO, high=Decimal(100), doc="pallet: linear feet rule beyond this; 0 is no rule."
+    )
+    linear_lb_ft3: Decimal = rule(
+        Decimal("22.5"), unit="lb/ft3", low=ZERO, high=Decimal(100), doc="pallet: the rule counts below this density."
+    )
+    linear_lb_per_ft: Decimal = rule(
+        Decimal(1250),
+        unit="lb",
+        low=ZERO,
+        high=_LB_MOST,
+        doc="pallet: weight that it bills for each linear foot.",
+    )
+    over_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces cost over_lb_each; 0: none.")
+    over_lb_each: Decimal = _money("0", "Extra for each piece over that weight.")
+    long_over: int = rule(
+        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer longest side cost long_each; 0 is none."
+    )
+    long_each: Decimal = _money("0", "Extra for each piece over that length.")
+    second_over: int = rule(
+        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer second side cost second_each; 0 is none."
+    )
+    second_each: Decimal = _money("0", "Extra for each piece over that second side.")
+    girth_over: int = rule(
+        0, unit="length", low=0, high=3000 * INCH, doc="Pieces over this length plus girth cost girth_each; 0 is none."
+    )
+    girth_each: Decimal = _money("0", "Extra for each piece over that length plus girth.")
+    wooden_each: Decimal = _money("0", "Extra for each piece packed in wood.")
+    handling: Handling = rule(
+        "dearest",
+        unit="word",
+        low=get_args(Handling),
+        doc="Whether a piece bears the dearest of these five extras, or all of them.",
+    )
+    limited: Decimal = _money("0", "Extra where access to the destination is limited; none where it is residential.")
+    liftgate_wide: int = rule(
+        0, unit="length", low=0, high=200 * INCH, doc="Width of the liftgate's platform; 0 where unknown."
+    )
+    liftgate_deep: int = rule(
+        0, unit="length", low=0, high=200 * INCH, doc="Depth of the liftgate's platform; 0 where unknown."
+    )
+    liftgate_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="What it lifts; 0 where unknown.")
+    inside_100lb: Decimal = _money("0", "Inside delivery of 100 lb; `inside` is the least then.")
+    inside_most: Decimal = _money("0", "Most that inside delivery costs; 0 is no limit.")
+    over_length_each: bool = rule(
+        default=False, unit="yes or no", doc="Whether over-length is charged for each piece, or once for the longest."
+    )
+    lineal_per_ft: Decimal = _money("0", "Least charge of a foot of all lengths where a long piece is light; 0: none.")
+    lineal_over: int = rule(
+        96 * INCH, unit="length", low=0, high=1000 * INCH, doc="It counts where a piece is longer than this."
+    )
+    lineal_under_lb: Decimal = rule(
+        Decimal(500), unit="lb", low=ZERO, high=_LB_MOST, doc="And where the shipment weighs less than this."
+    )
+    declared_most: Decimal = _money("0", "Highest value that may be declared for a piece; 0 is no limit.")
+    released_per_lb: Decimal = _money("0", "What the carrier answers for at the most, by the pound; 0 is not stated.")
+    released_per_kg: Decimal = _money("0", "The same by the kilogram.")
+    released_per_piece: Decimal = _money("0", "The same by the piece; the highest of the three counts.")
+    tilt_each: int = rule(0, unit="count", low=0, high=20, doc="Tilt indicators on each crate.")
+    shock_each: int = rule(0, unit="count", low=0, high=20, doc="Shock indicators on each crate.")
     per_100lb: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+    over_length: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
 
     def __post_init__(self) -> None:
         if not self.name:
             raise ValueError("a freight profile needs a name")
         check_rules(self)
+        for length, amount in self.over_length.items():
+            try:
+                parse_length(length)
+            except MeasureError as error:
+                raise ValueError(f"over_length: {error}") from error
+            if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
+                raise ValueError(f"over_length.{length}: found {amount}; accepted: 0 to {_LB_MOST}")
         for name, amount in self.per_100lb.items():
             if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
                 raise ValueError(f"per_100lb.{name}: found {amount}; accepted: 0 to {_LB_MOST}")
@@ -281,6 +390,8 @@ class Rates:
         In the order of the file.
     source : str
         File it was read from.
+    form : int
+        Of that file: 1 is that of 0.1.0 and 0.2.0, over whose built-in rates it was read.
     """
 
     currency: str
@@ -296,6 +407,7 @@ class Rates:
     lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()
     source: str = ""
+    form: int = 1
 
     def __post_init__(self) -> None:
         check_currency(self.currency)

@@ -1,4 +1,8 @@
-"""The rates file: a commented TOML text, read with every fault told at once and written from the rules themselves."""
+"""The rates file: a commented TOML text, read with every fault told at once and written from the rules themselves.
+
+A file bears its form. One without, or of form 1, was written for 0.1.0 or 0.2.0: what it leaves out is as it was built
+in then (``pricing/studio/former_rates.toml``, which never changes), so that its prices stay what they were.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
@@ -9,10 +13,11 @@ from pathlib import Path
 from typing import Any, Final
 
 from nesting.base.faults import Faults, FaultsFound, said_by
+from nesting.base.measure import shorten
 from nesting.base.rule_files import Wording, read_group, read_numbers, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import exact, read_text, tables_of, toml_key, toml_value
-from pricing.studio.rates import FreightProfile, Rates
+from pricing.studio.rates import FORM, FreightProfile, Rates
 
 GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse")
 _WORDING: Final = Wording()
@@ -26,11 +31,15 @@ def _numbers(name: str, most: int) -> RuleFacts:
 
 _TABLES: Final = {"purchase_tax": _numbers("purchase_tax", 1), "lead_days": _numbers("lead_days", 365)}
 _PER_100LB: Final = _numbers("per_100lb", 100_000)
+_OVER_LENGTH: Final = _numbers("over_length", 100_000)
 _HEAD: Final = """\
 # Rates and profiles of the front office. Delete what you do not want to change: what is missing stays as built in.
 # Rates are parts of one: 0.25 is 25 %. Amounts are in the currency below, which must be that of the price book.
 # The built-in amounts are invented for demonstration; replace them by your own, with their day.
 """
+_FORM_HELP: Final = (
+    "# Form of this file: without this line, what is missing stays as it was built in before there were forms."
+)
 
 
 def read_rates(path: Path) -> Rates:
@@ -39,15 +48,15 @@ def read_rates(path: Path) -> Rates:
     Parameters
     ----------
     path : Path
-        A TOML file. Groups it leaves out keep their built-in values; if it holds any ``[freight.NAME]``, those replace
-        all built-in profiles.
+        A TOML file. Rules it leaves out keep the built-in values of its form; if it holds any ``[freight.NAME]``, those
+        replace all built-in profiles.
 
     Raises
     ------
     FaultsFound
         Every fault, each with its table and key.
     """
-    return rates_from(read_text(path), path.name, default_rates())
+    return rates_from(read_text(path), path.name)
 
 
 @cache
@@ -56,24 +65,36 @@ def default_rates() -> Rates:
     return rates_from(default_rates_text(), "rates.toml", Rates("USD"))
 
 
+@cache
+def former_rates() -> Rates:
+    """Return the rates that were built in before files bore a form (``pricing/studio/former_rates.toml``)."""
+    return rates_from(_packaged("former_rates.toml"), "rates.toml", Rates("USD"))
+
+
 def default_rates_text() -> str:
     """Return the built-in rates file as it is packaged."""
-    return (files("pricing.studio") / "rates.toml").read_text(encoding="utf-8")
+    return _packaged("rates.toml")
 
 
-def rates_from(text: str, file: str, built_in: Rates) -> Rates:
-    """Make rates of a TOML text over the built-in ones; see :func:`read_rates`."""
+def _packaged(name: str) -> str:
+    return (files("pricing.studio") / name).read_text(encoding="utf-8")
+
+
+def rates_from(text: str, file: str, built_in: Rates | None = None) -> Rates:
+    """Make rates of a TOML text over the given ones, else over those built in for its form; see :func:`read_rates`."""
     return rates_of(tables_of(text, file, "a TOML text", exact), file, built_in)
 
 
-def rates_of(document: Mapping[str, Any], file: str, built_in: Rates) -> Rates:
-    """Make rates of a parsed TOML text, its numbers Decimal, over others; see :func:`read_rates`."""
+def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = None) -> Rates:
+    """Make rates of a parsed TOML text, its numbers Decimal; see :func:`rates_from`."""
     faults = Faults(file, row_word="table")
-    known = ("currency", *GROUPS, *_TABLES, "freight")
+    form = _form(document, faults)
+    built_in = built_in or (default_rates() if form == FORM else former_rates())
+    known = ("form", "currency", *GROUPS, *_TABLES, "freight")
     for key in document:
         if key not in known:
             faults.add(None, key, key, f"one of {', '.join(known)}")
-    changes: dict[str, Any] = {"source": file}
+    changes: dict[str, Any] = {"source": file, "form": form}
     if (currency := document.get("currency")) is not None:
         changes["currency"] = str(currency)
     for name in GROUPS:
@@ -92,6 +113,15 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates) -> Rates:
         raise FaultsFound(faults) from error
 
 
+def _form(document: Mapping[str, Any], faults: Faults) -> int:
+    """Return the form that a file says it is of; one that says none is of the first."""
+    form = document.get("form", 1)
+    if type(form) is int and 1 <= form <= FORM:
+        return form
+    faults.add(None, "form", shorten(str(form)), f"a whole number from 1 to {FORM}; a newer version writes others")
+    return FORM
+
+
 def _profiles(table: Any, faults: Faults) -> tuple[FreightProfile, ...]:
     """Read every freight profile."""
     if not isinstance(table, Mapping):
@@ -103,18 +133,22 @@ def _profiles(table: Any, faults: Faults) -> tuple[FreightProfile, ...]:
         if not isinstance(entry, Mapping):
             faults.add(None, where, repr(entry), f"a table [{where}]")
             continue
-        rules = {key: value for key, value in entry.items() if key != "per_100lb"}
+        rules = {key: value for key, value in entry.items() if key not in ("per_100lb", "over_length")}
         made = read_group(FreightProfile(name), rules, where, faults, _WORDING)
         if "kind" not in entry:
             faults.add(None, f"{where}.kind", "", "collect, parcel, pallet, air, van or fixed")
         classes = read_numbers(_PER_100LB, entry.get("per_100lb", {}), f"{where}.per_100lb", faults, _WORDING)
-        profiles.append(replace(made, per_100lb=classes))
+        tiers = read_numbers(_OVER_LENGTH, entry.get("over_length", {}), f"{where}.over_length", faults, _WORDING)
+        try:
+            profiles.append(replace(made, per_100lb=classes, over_length=tiers))
+        except ValueError as error:
+            faults.add(None, where, *said_by(error))
     return tuple(profiles)
 
 
 def rates_text(rates: Rates) -> str:
     """Return a commented rates file that says what the given rates say."""
-    lines = [_HEAD, f'currency = "{rates.currency}"']
+    lines = [_HEAD, _FORM_HELP, f"form = {rates.form}", "", f'currency = "{rates.currency}"']
     for name in GROUPS:
         group = getattr(rates, name)
         lines += ["", f"[{name}]", f"# {title_of(group)}", *rule_lines(group, _WORDING)]
@@ -137,6 +171,7 @@ def _profile_help() -> Iterator[str]:
     for facts in rules_of(FreightProfile):
         yield f"#   {facts.name}: {facts.doc} {_WORDING.about(facts)}"
     yield "#   per_100lb: pallet: price of 100 lb by freight class, before discount and fuel."
+    yield '#   over_length: extra by length, of the last that a piece is longer than: { "96 in" = 90.00 }.'
 
 
 def _profile_lines(profile: FreightProfile) -> Iterator[str]:
@@ -147,3 +182,5 @@ def _profile_lines(profile: FreightProfile) -> Iterator[str]:
             yield f"{facts.name} = {rule_toml(facts, value)}"
     if profile.per_100lb:
         yield f"per_100lb = {toml_value(profile.per_100lb)}"
+    if profile.over_length:
+        yield f"over_length = {toml_value(profile.over_length)}"

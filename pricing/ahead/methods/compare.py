@@ -30,7 +30,7 @@ class Row:
     order_total : Decimal or None
         What the whole order costs then.
     difference : Decimal or None
-        To what it costs now; None where other pieces are held now than then.
+        To what it costs now; None where the two do not compare, see :meth:`Outcome.compares_with`.
     refused : tuple of str
         Why it cannot be made, or why a crate would be held.
     against : str
@@ -53,8 +53,13 @@ class Row:
 
     @property
     def sound(self) -> bool:
-        """Whether nothing speaks against it."""
-        return not (self.refused or self.against or self.troubles)
+        """Whether nothing speaks against it; what it costs is not known where that is incomplete."""
+        return not (self.refused or self.against or self.troubles or self.incomplete)
+
+    @property
+    def incomplete(self) -> tuple[str, ...]:
+        """What its cost lacks that must be paid and is not known."""
+        return self.bearing.incomplete if self.bearing else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +120,7 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
         chosen=chosen,
         bearing=bearing,
         order_total=answer.total,
-        difference=answer.total - now.total if set(answer.held) == set(now.held) else None,
+        difference=answer.total - now.total if answer.compares_with(now) else None,
         refused=(),
         against=against,
         troubles=new,

@@ -13,6 +13,7 @@ from pricing.money import total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import INK, WOOD
+from pricing.quoting.incomplete import WORD, told, unpaid
 from pricing.quoting.lacks import LACKING, graves
 from pricing.quoting.ladder import StepKey
 
@@ -87,7 +88,7 @@ def _works(binder: Binder, page: Page) -> None:
         sides = (artwork.width, artwork.height, artwork.depth)
         page.put(2, " × ".join(format_length(side, units) for side in sides), "wrap")
         page.put(3, artwork.quantity, "count")
-        page.put(4, _travels(binder, copies), "wrap")
+        page.put(4, "; ".join(filter(None, (_travels(binder, copies), _incomplete(binder, copies)))), "wrap")
         cells = [binder.refs["share", copy.piece] for copy in copies]
         value = total(quote.share(copy.piece).total for copy in copies)
         page.put(5, Formula(f"ROUND({'+'.join(cells)},2)" if len(cells) < 60 else _range_sum(cells), value), "money")
@@ -125,6 +126,12 @@ def _travels(binder: Binder, copies: list[Artwork]) -> str:
     return f"{told}; {which}held: not made, not in the price"
 
 
+def _incomplete(binder: Binder, copies: list[Artwork]) -> str:
+    """Say what the part of a piece lacks, copies together."""
+    pieces = binder.quote.incomplete_pieces
+    return told(list(dict.fromkeys(line for copy in copies for line in pieces.get(copy.piece, ()))))
+
+
 def _included(binder: Binder, page: Page) -> None:
     page.section("What is included")
     for text in _includes(binder):
@@ -145,10 +152,13 @@ def _includes(binder: Binder) -> Iterator[str | Formula]:
         yield _figure(
             "The work of cutting, building, wrapping and mounting: ", "hours_of_work", quote.hours, " hours.", "0.0"
         )
+    missing = unpaid(quote.shipments, quote.rates)
     for shipment in quote.shipments:
         place = shipment.destination
-        if shipment.chosen.refused:
-            yield f"To {place}: no freight, since {shipment.chosen.title.lower()} is refused for these crates."
+        if shipment in missing:
+            title = shipment.chosen.title.lower()
+            why = f"{title} is refused for these crates" if shipment.chosen.refused else "its carrier has no rates"
+            yield f"To {place}: {WORD}, no freight, since {why}."
         elif not shipment.chosen.charges:
             yield f"To {place}: no freight; {shipment.chosen.title[:1].lower()}{shipment.chosen.title[1:]}."
         else:
@@ -177,7 +187,7 @@ def _totals(binder: Binder, page: Page) -> None:
     rows: list[tuple[str, str, StepKey]] = [("Packing: crates, materials and work", "after_rounding", "rounding")]
     if not quote.rates.price.freight_marked_up:
         rows += [
-            ("Freight, an estimate", "step_freight", "freight"),
+            (f"Freight, an estimate{f', {WORD}' if quote.incomplete else ''}", "step_freight", "freight"),
             ("Insurance, an estimate", "step_insurance", "insurance"),
         ]
     page.section("The price")

@@ -10,7 +10,9 @@ from pricing.money import half_up, total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import RULE
-from pricing.quoting.freight import FreightCharge, Offer, Shipment
+from pricing.quoting.incomplete import WORD, unpaid
+from pricing.quoting.offers import FreightCharge, Offer
+from pricing.quoting.shipments import Shipment
 from pricing.studio.rates import FreightProfile
 
 _LEAD: Final = (
@@ -89,14 +91,16 @@ def _offer(
     taken: bool,
 ) -> list[Charged]:
     """Write one way: its charges, then its sum."""
-    standing = "charged in this quote" if taken else "for comparison"
+    known = not (taken and shipment in unpaid((shipment,), binder.quote.rates))
+    standing = ("charged in this quote" if known else WORD) if taken else "for comparison"
     page.keep(80)
     page.put(0, f"{offer.title}: {standing}, {offer.estimate}", "wrap", span=page.columns, bold=taken, **_OVER)
     page.next()
     if offer.refused or not offer.charges:
         text = "Refused: " + "; ".join(offer.refused) if offer.refused else (offer.basis or "nothing to charge")
-        page.put(0, text, "alarm" if offer.refused else "quiet wrap", span=5, indent=1, align="left")
-        page.put(5, None if offer.refused else Decimal("0.00"), "money")
+        text = text if known or offer.refused else f"The rates have no profile {offer.profile}"
+        page.put(0, text, "alarm" if offer.refused or not known else "quiet wrap", span=5, indent=1, align="left")
+        page.put(5, None if offer.refused or not known else Decimal("0.00"), "money")
         page.next()
         return []
     charges: list[Charged] = []

@@ -11,6 +11,7 @@ from pricing.money import total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.costs_end import ITEMS, item_values
 from pricing.output.workbook.page import Formula, Page
+from pricing.quoting.incomplete import WORD, told
 from pricing.quoting.marginal import Marginal
 from pricing.quoting.sale import SalePrice
 from pricing.quoting.shares import Share
@@ -126,11 +127,13 @@ def _sales(binder: Binder, page: Page) -> tuple[int, int] | None:
     first = page.row
     for sale in sales:
         page.put(0, sale.piece, "strong")
-        page.put(1, titles[sale.piece], "wrap", span=2)
+        beside = quote.beside(sale.piece)
+        page.put(1, f"{titles[sale.piece]} ({beside})".strip() if beside else titles[sale.piece], "wrap", span=2)
         _sale(binder, page, sale)
         page.next()
     last = page.row - 1
-    page.put(0, "All of these", "strong", top=1, span=3)
+    lacking = dict.fromkeys(line for sale in sales for line in quote.incomplete_pieces.get(sale.piece, ()))
+    page.put(0, ", ".join(filter(None, ("All of these", told(list(lacking))))), "wrap", bold=True, top=1, span=3)
     for column, values in enumerate(
         (
             [s.artist_price for s in sales], [s.shipping for s in sales], [s.list_price for s in sales],
@@ -183,7 +186,7 @@ def _reasons(binder: Binder, page: Page) -> tuple[int, int]:
         page.put(0, copy.piece, "strong")
         page.put(1, copy.title, "wrap")
         page.put(2, in_crate(binder, share), "wrap")
-        page.put(3, packed_as(binder, share.crate), "wrap", span=2)
+        page.put(3, packed_as(binder, share), "wrap", span=2)
         page.put(5, _because(crate), "quiet wrap", span=_TOTAL - 3)
         page.next()
     return first, page.row - 1
@@ -197,18 +200,22 @@ def _because(crate: Crate | None) -> str:
 
 
 def in_crate(binder: Binder, share: Share) -> str:
-    """Name the crate of a share, and say whether it is held, so that it bears nothing."""
-    return f"{share.crate}, held" if share.piece in binder.quote.build.held_pieces else share.crate
+    """Name the crate of a share, and say whether it is held, so that it bears nothing, or its freight is not known."""
+    held = share.piece in binder.quote.build.held_pieces
+    more = ", held" if held else f", {WORD}" if binder.quote.beside(share.piece) else ""
+    return f"{share.crate}{more}"
 
 
-def packed_as(binder: Binder, name: str) -> str:
-    """Say in a few words what a piece travels in."""
-    crate = next((each for each in binder.quote.build.every if each.crate == name), None)
+def packed_as(binder: Binder, share: Share) -> str:
+    """Say in a few words what a piece travels in, and what its share is incomplete by."""
+    crate = next((each for each in binder.quote.build.every if each.crate == share.crate), None)
     if crate is None:
         return ""
     word = method_of(crate).one
-    told = f"{word} in case {crate.inside_of}" if crate.inside_of else word
-    return f"{told}, held" if crate.standing == "held" else told
+    rides = f"{word} in case {crate.inside_of}" if crate.inside_of else word
+    if crate.standing == "held":
+        return f"{rides}, held"
+    return "; ".join(filter(None, (rides, binder.quote.beside(share.piece))))
 
 
 def _closely(
@@ -254,7 +261,7 @@ def _closely(
         page.next()
     crate = next((each for each in binder.quote.build.every if each.crate == share.crate), None)
     page.put(0, "It travels", span=2)
-    page.put(2, _found(page, 3, reasons, why, packed_as(binder, share.crate)), "wrap", span=2)
+    page.put(2, _found(page, 3, reasons, why, packed_as(binder, share)), "wrap", span=2)
     page.put(4, _found(page, 5, reasons, why, _because(crate)), "quiet wrap", span=_TOTAL - 3)
     page.next(26)
     page.heads("What", "", "", binder.money("It bears"), "of all", "Why", *([""] * 6), right=(3, 4))

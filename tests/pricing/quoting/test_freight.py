@@ -9,7 +9,10 @@ import pytest
 
 from nesting.base.measure import INCH
 from nesting.crates.model import Crate, Size
-from pricing.quoting.freight import Offer, distance, offer, ship
+from pricing.quoting.bases import distance
+from pricing.quoting.freight import offer
+from pricing.quoting.offers import Offer
+from pricing.quoting.shipments import ship
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.rates import FreightProfile
 from pricing.studio.rates_file import default_rates

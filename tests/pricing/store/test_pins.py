@@ -71,6 +71,9 @@ LATER = {
     "LabourRules": {"bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
+    "Rates": {"form"},
+    "Offer": {"handed", "needs", "told", "liable"},
+    "Destination": {"limited"},
 }
 """Fields that came with held crates, by class."""
 

@@ -2,6 +2,8 @@ import tomllib
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from hashlib import sha256
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
@@ -11,10 +13,17 @@ from hypothesis import strategies as st
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.base.rules import rules_of
-from pricing.quoting.labour import UNCHARGED
 from pricing.studio.pricebook_file import default_price_book
-from pricing.studio.rates import FreightProfile, LabourRules, Rates
-from pricing.studio.rates_file import GROUPS, default_rates, default_rates_text, rates_from, rates_text, read_rates
+from pricing.studio.rates import FreightProfile, Rates
+from pricing.studio.rates_file import (
+    GROUPS,
+    default_rates,
+    default_rates_text,
+    former_rates,
+    rates_from,
+    rates_text,
+    read_rates,
+)
 
 
 def test_the_packaged_rates_are_what_the_writer_writes_and_every_rule_is_in_them() -> None:
@@ -27,12 +36,37 @@ def test_the_packaged_rates_are_what_the_writer_writes_and_every_rule_is_in_them
         assert f"#   {facts.name}: " in default_rates_text()
 
 
-def test_the_built_in_rates_are_the_rules_own_defaults_in_the_currency_of_the_prices() -> None:
-    rates = default_rates()
-    later = replace(LabourRules(), **{name: getattr(rates.labour, name) for name in UNCHARGED})
-    assert replace(rates, freight=(), purchase_tax={}, lead_days={}, source="") == Rates("USD", labour=later)
-    assert rates.currency == default_price_book().currency
-    assert {profile.kind for profile in rates.freight} == {"collect", "parcel", "pallet", "air", "van"}
+def test_what_was_built_in_before_forms_is_the_rules_own_defaults_in_the_currency_of_the_prices() -> None:
+    rates = former_rates()
+    assert replace(rates, freight=(), purchase_tax={}, lead_days={}, source="") == Rates("USD")
+    assert rates.form == 1
+    for each in (rates, default_rates()):
+        assert each.currency == default_price_book().currency
+        assert {profile.kind for profile in each.freight} == {"collect", "parcel", "pallet", "air", "van"}
+
+
+@pytest.mark.parametrize("head", ["", "form = 1\n"])
+def test_a_file_of_the_first_form_is_read_over_what_was_built_in_then(head: str) -> None:
+    rates = rates_from(f"{head}[tax]\nrate = 0.0825\n", "rates.toml")
+    former = former_rates()
+    assert rates == replace(former, tax=replace(former.tax, rate=Decimal("0.0825")))
+
+
+def test_a_file_of_todays_form_is_read_over_what_is_built_in_today() -> None:
+    assert rates_from("form = 2\n", "rates.toml") == default_rates()
+    assert default_rates().form == 2
+
+
+def test_what_was_built_in_before_forms_never_changes() -> None:
+    # The text of 0.1.0 and 0.2.0: folders begun with them rest on it.
+    text = (files("pricing.studio") / "former_rates.toml").read_bytes()
+    assert sha256(text).hexdigest() == "30c078b7aa9ff8da2344e9d8c8b60c42e1cd026f0620f902932eaee4d427b837"
+
+
+@pytest.mark.parametrize("form", ["3", "0", "true", '"two"', "1.5"])
+def test_a_form_that_there_is_not_is_told(form: str) -> None:
+    with pytest.raises(FaultsFound, match=r"form.*accepted: a whole number from 1 to 2"):
+        rates_from(f"form = {form}\n", "rates.toml")
 
 
 def test_what_is_missing_stays_as_built_in(tmp_path: Path) -> None:
@@ -41,8 +75,8 @@ def test_what_is_missing_stays_as_built_in(tmp_path: Path) -> None:
     assert rates.price.profit == "margin"
     assert rates.price.profit_rate == Decimal("0.3")
     assert rates.tax.rate == Decimal("0.0825")
-    assert rates.freight == default_rates().freight
-    assert rates.labour == default_rates().labour
+    assert rates.freight == former_rates().freight
+    assert rates.labour == former_rates().labour
 
 
 def test_own_profiles_replace_the_built_in_ones() -> None:
