@@ -9,8 +9,8 @@ from dataclasses import replace
 from typing import Final
 
 from nesting.base.counts import few
-from pricing.quoting.shipments import Shipment
 from pricing.quoting.ladder import Step
+from pricing.quoting.shipments import Shipment
 from pricing.studio.rates import Rates
 
 WORD: Final = "incomplete"
