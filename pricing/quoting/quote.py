@@ -5,7 +5,7 @@ stand in this order: direct, contingency, overhead, profit, discount, minimum, r
 which pass through unmarked unless the shop says otherwise; then tax. A spreadsheet can follow every one of them.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -14,7 +14,6 @@ from functools import cached_property
 from nesting.base.faults import FaultsFound
 from nesting.build import Build
 from nesting.crates.held import without
-from nesting.order import Artwork
 from nesting.shop.goods import Good
 from pricing.money import one_currency, total
 from pricing.quoting.incomplete import beside, missing, of_pieces, titled, told
@@ -31,11 +30,12 @@ from pricing.quoting.lines import (
     labour_line,
     material_line,
 )
-from pricing.quoting.sale import SalePrice, sale_price
+from pricing.quoting.sale import SalePrice, sold
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
 from pricing.quoting.shipments import Shipment, ship
 from pricing.quoting.takeoff import Takeoff, take_off
+from pricing.quoting.taxes import PlaceTax, levy, tax_rule, whole_tax, with_tax
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
 from pricing.studio.office import Office, stocked
 from pricing.studio.pricebook import PriceBook
@@ -85,6 +85,8 @@ class Quote:
         Crates that do not suit their destination.
     sawn : Sawn or None
         What earlier versions cut and bought. Its cost stands among the lines; takeoff and labour hold what is to come.
+    taxes : tuple of PlaceTax
+        One for every rule of tax that holds somewhere; their amounts sum to the step of tax.
     """
 
     build: Build
@@ -107,6 +109,7 @@ class Quote:
     sales: tuple[SalePrice, ...]
     unsuited: tuple[Unsuited, ...]
     sawn: Sawn | None = None
+    taxes: tuple[PlaceTax, ...] = ()
 
     @property
     def total(self) -> Decimal:
@@ -145,6 +148,13 @@ class Quote:
         """Say whether advice may be drawn from two totals: neither is incomplete, and both lack the same pieces."""
         same = set(self.build.held_pieces) == set(other.build.held_pieces)
         return same and not (self.incomplete or other.incomplete)
+
+    @cached_property
+    def levied(self) -> tuple[PlaceTax, ...]:
+        """The taxes by place; of a quote that was kept before there were any, the one of its rates."""
+        return self.taxes or whole_tax(
+            self.steps, self.rates, {copy.piece: copy.destination or "" for copy in self.build.order.copies()}
+        )
 
     @cached_property
     def lacks(self) -> tuple[Lack, ...]:
@@ -260,19 +270,29 @@ def quote(
     steps = climb(
         total(line.amount for line in lines),
         rates.price,
-        rates.tax,
         freight=total(line.amount for line in passed if line.section == "freight"),
         insurance=total(line.amount for line in passed if line.section == "insurance"),
     )
-    steps = titled(steps, missing(shipments, rates))
-    shares = divide(copies, build.every, lines, passed, steps, rates.tax)
+    division = divide(everyone, lines, passed, steps)
+    goes = {copy.piece: destinations.get(copy.destination or "") for copy in copies}
+    taxes = levy(
+        division,
+        {piece: tax_rule(place, rates) for piece, place in goes.items()},
+        {copy.piece: copy.destination or "" for copy in copies},
+    )
+    steps = titled(with_tax(steps, taxes), missing(shipments, rates))
+    shares = division.shares(copies, build.every)
     places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
     misfits = [
         each
         for crate, place in places
         for each in unsuited(crate, place, rates.delivery, build.shop.studio.country, build.order.units)
     ]
-    sales = _sales(copies, shares, rates, build.held_pieces)
+    sales = tuple(
+        sold(copy, build.order, goes[copy.piece], rates, share.total)
+        for copy, share in zip(copies, shares, strict=True)
+        if copy.price is not None and copy.piece not in build.held_pieces
+    )
     return Quote(
         build=build,
         book=book,
@@ -294,6 +314,7 @@ def quote(
         sales=sales,
         unsuited=tuple(misfits),
         sawn=sawn if sawn != Sawn() else None,
+        taxes=taxes,
     )
 
 
@@ -306,14 +327,3 @@ def _used_goods(build: Build) -> tuple[Good, ...]:
         used.update(roll.good for roll in crate.rolls)
         used.update(work.good for work in crate.piecework)
     return tuple(good for good in build.shop.goods if good.good in used)
-
-
-def _sales(
-    copies: Sequence[Artwork], shares: Sequence[Share], rates: Rates, held: Collection[str]
-) -> tuple[SalePrice, ...]:
-    """Return the sale price of every piece that has an artist's price; of none whose crate is held."""
-    return tuple(
-        sale_price(copy.piece, copy.price, share.total, rates.sale)
-        for copy, share in zip(copies, shares, strict=True)
-        if copy.price is not None and copy.piece not in held
-    )

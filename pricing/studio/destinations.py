@@ -16,6 +16,7 @@ from nesting.crates.model import Crate
 from nesting.order import Order
 from pricing.money import CENT, parse_amount
 from pricing.studio.rates import DeliveryRules, Rates
+from pricing.studio.sale_terms import TERMS, SaleTerms, read_terms, term_cells
 from pricing.studio.table_file import (
     Table,
     TableRow,
@@ -32,6 +33,7 @@ from pricing.studio.table_file import (
 COLUMNS: Final = (
     "destination", "country", "door width", "door height", "dock", "forklift", "residential", "inside", "distance",
     "profile", "deadline", "handler rate", "address", "limited access",
+    *TERMS,
 )  # fmt: skip
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
@@ -74,6 +76,8 @@ class Destination:
         Row of the table it was read from.
     known : bool
         False for a place that an order names and the table lacks.
+    terms : SaleTerms
+        Commission, who pays the way, and tax; what it leaves open is as the rates say.
     """
 
     name: str
@@ -92,6 +96,7 @@ class Destination:
     limited: bool = False
     row: int | None = field(default=None, compare=False)
     known: bool = True
+    terms: SaleTerms = field(default_factory=SaleTerms)
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -202,7 +207,7 @@ def read_destinations(path: Path, rates: Rates) -> Destinations:
 
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
-    rate``, ``address``, ``limited access``.
+    rate``, ``address``, ``limited access``, and those of :data:`pricing.studio.sale_terms.TERMS`.
 
     Raises
     ------
@@ -225,6 +230,7 @@ def destinations_csv(table: Destinations) -> str:
             _yes(each.forklift), _yes(each.residential), _yes(each.inside),
             "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
             _yes(each.limited),
+            *term_cells(each.terms),
         ]
         for each in table.rows
     ]  # fmt: skip
@@ -243,6 +249,11 @@ def destinations_csv(table: Destinations) -> str:
         "address: for labels and papers",
         "limited access: yes for schools, building sites, fairs, places closed to walk-ins or with a security check,",
         "which adds the carrier's charge; not where the place is residential",
+        "commission: the seller's part of the list price, such as 40 %; 0 for a direct sale; blank as rates.toml says",
+        "paid by: who bears packing and shipping: list price, buyer, artist or gallery; blank as rates.toml says",
+        "tax name, tax rate: of the tax that is due there, such as 20 %; ask whoever does the books",
+        "tax on: art (the list price), work (crates and hours), freight, insurance; or all, or nothing",
+        "export: why nothing is taxed, as the bill must say it, such as: zero-rated, shipped abroad by the seller",
     )
     return csv_text(COLUMNS, rows, comments)
 
@@ -310,6 +321,7 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
     values["km"] = _km(each, faults)
     values["deadline"] = read_day(each, "deadline", faults)
     values["handler_rate"] = _rate(each, faults)
+    values["terms"] = read_terms(each, faults)
     return values
 
 
