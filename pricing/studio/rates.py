@@ -79,12 +79,14 @@ class LabourRules(Checked):
     record: Decimal = _minutes("0", "Photograph one piece and write its condition report, before it is packed.")
     yard: Decimal = _minutes("0", "This order's part of a trip to the yard, once; none where nothing is bought.")
     hand_over: Decimal = _minutes("0", "Bring one crate to the carrier, load it, have its papers signed.")
-    saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for loading, set-ups and cuts.")
+    saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for the yard, loading, set-ups and cuts.")
     bench_hour: str = rule(
         "hour bench", unit="word", doc="Hour that pays for marking out, holes, screws, staples, glue and assembly."
     )
     packing_hour: str = rule(
-        "hour packing", unit="word", doc="Hour that pays for strips, wrapping, mounting, papers, the yard and loading."
+        "hour packing",
+        unit="word",
+        doc="Hour that pays for strips, papers, wrapping, mounting, marks and handing over.",
     )
 
     @property
