@@ -132,8 +132,21 @@ def _decimals(value: Decimal) -> int:
     return len(text.partition(".")[2].rstrip("0"))
 
 
-def _fixed(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
-    """Charge the quotation as it was typed."""
+def _handler(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
+    """Charge what a handler asks once, for each crate, and for each kilogram of gross weight, to the tenth."""
+    gross = sum((half_up(piece.gross_kg, _TENTH) for piece in pieces), Decimal(0))
+    charges = [
+        charge_of("base", "handling", Decimal(1), "once", profile.base),
+        charge_of("piece", "each crate", Decimal(len(pieces)), "crate", profile.per_piece),
+        charge_of("weight", "gross weight", gross, "kg", profile.per_kg),
+    ]
+    return _gross(pieces), "handled by the crate and by gross weight", charges, []
+
+
+def _as_typed(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
+    """Charge the quotation as it was typed; nothing where the client collects."""
+    if profile.kind == "collect":
+        return _gross(pieces), "the client collects", [], []
     charge = charge_of("amount", "quotation", Decimal(1), "once", profile.amount)
     return _gross(pieces), "a quotation as typed", [charge], []
 
@@ -155,7 +168,7 @@ def reckon(pieces: Sequence[Piece], place: Destination, profile: FreightProfile)
             return _air(pieces, profile)
         case "van":
             return _van(pieces, place, profile)
-        case "fixed":
-            return _fixed(pieces, profile)
-        case "collect":
-            return _gross(pieces), "the client collects", [], []
+        case "handler":
+            return _handler(pieces, profile)
+        case "fixed" | "collect":
+            return _as_typed(pieces, profile)

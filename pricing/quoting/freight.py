@@ -50,7 +50,8 @@ def offer(
     if profile.kind == "pallet" and profile.item == "pictures" and not profile.released_per_lb:
         missing = [*missing, "pictures are taken only at a value by the pound, and the profile states none"]
     refused = (
-        *shipment_refusals(pieces, caps, units), *missing, *liftgate_refusals(pieces, place, profile, units),
+        *shipment_refusals(pieces, caps, units), *missing, *_zone_refusals(place, profile),
+        *liftgate_refusals(pieces, place, profile, units),
     )  # fmt: skip
     taken = list(zip(loaded.handed, pieces, strict=True))
     charges = () if refused else all_charges(transport, taken, place, profile, particulars)
@@ -81,4 +82,16 @@ def offer(
         told=(*loaded.told, *lacking),
         insure=short,
         liable=most,
+        days=profile.transit_days,
+        days_most=profile.days_most,
+        as_of=None if profile.kind == "collect" else profile.as_of,
     )
+
+
+def _zone_refusals(place: Destination, profile: FreightProfile) -> list[str]:
+    """Return why a profile that charges by zone has no price for a place; nothing where it does not or has one."""
+    if not profile.zones or place.zone in profile.zones:
+        return []
+    if not place.zone:
+        return [f"its price goes by zone, and no zone is known of {place.name}"]
+    return [f"it has no price for zone {place.zone}; it has {', '.join(profile.zones)}"]

@@ -38,6 +38,10 @@ def all_charges(
         return tuple(transport)
     pieces = [piece for _, piece in taken]
     charges = list(transport)
+    if profile.zones:
+        before = total(charge.amount for charge in charges)
+        factor = profile.zones[place.zone]
+        charges.append(charge_of("zone", f"zone {place.zone}, {factor} times", before, "amount", factor - 1))
     before = total(charge.amount for charge in charges)
     charges.append(charge_of("fuel", "fuel surcharge", before, "amount", profile.fuel))
     short = half_up(profile.minimum) - total(charge.amount for charge in charges)

@@ -65,7 +65,7 @@ LATER = {
     "Build": {"held"},
     "Artwork": {"accept_held", "commission", "shock_limit"},
     "Order": {"commission"},
-    "Destination": {"terms", "limited"},
+    "Destination": {"terms", "limited", "zone", "quoted", "quoted_by", "quoted_until"},
     "Quote": {"taxes"},
     "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
@@ -75,8 +75,14 @@ LATER = {
     "LabourRules": {"bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
-    "Rates": {"form"},
-    "Offer": {"handed", "needs", "told", "insure", "liable"},
+    "Rates": {"form", "by_good"},
+    "Offer": {"handed", "needs", "told", "liable", "insure", "days", "days_most", "as_of"},
+    "PriceRules": {"waste", "sheet_waste"},
+    "Taken": {"net"},
+    "Line": {"charged"},
+    "Shipment": {"leg", "legs", "origin", "to", "part"},
+    "DeliveryRules": {"freight_stale_days"},
+    "FreightProfile": {"countries", "goes_to", "km", "per_piece", "transit_days", "transit_days_most", "working_days", "closed", "zones"},
 }
 """Fields that came with held crates, by class."""
 
