@@ -19,7 +19,8 @@ from nesting.shop.goods import Good
 from pricing.money import one_currency, show, total
 from pricing.quoting.charging import Charging, words
 from pricing.quoting.for_the_way import goods_needed, rows_for_the_way
-from pricing.quoting.incomplete import beside, missing, of_pieces, titled, told
+from pricing.quoting.incomplete import beside, missing, of_pieces, titled
+from pricing.quoting.incomplete import told as lacks_told
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
 from pricing.quoting.ladder import Step, StepKey, climb
@@ -147,7 +148,7 @@ class Quote:
 
     def beside(self, piece: str) -> str:
         """Return what stands beside one piece's share and list price where they are incomplete; else empty."""
-        return told(self.incomplete_pieces.get(piece, ()))
+        return lacks_told(self.incomplete_pieces.get(piece, ()))
 
     def compares_with(self, other: "Quote") -> bool:
         """Say whether advice may be drawn from two totals: neither is incomplete, and both lack the same pieces."""
@@ -375,4 +376,5 @@ def charged_told(made: Quote) -> str:
         for n, (each, amount) in enumerate(made.otherwise.items())
     )
     but = f" ({'; '.join(told)})" if told else ""
-    return f"materials are charged {words(rule)}{but}; {others}"
+    lacking = f", each {lacks_told(made.incomplete)}" if made.incomplete else ""
+    return f"materials are charged {words(rule)}{but}; {others}{lacking}"
