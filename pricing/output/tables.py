@@ -100,9 +100,10 @@ def _buying(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 def _takeoff(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for row in quote.takeoff.rows:
+        charged = quote.charging(row)
         yield (
             row.good, row.stock, row.source, row.form, row.needed, row.bought, row.shelf, row.used, row.each,
-            row.bought_amount, row.book_amount, row.used_amount,
+            row.bought_amount, row.book_amount, row.used_amount, row.net, charged.rule, charged.units, charged.amount,
         )  # fmt: skip
 
 
@@ -218,7 +219,7 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "takeoff": (
         "Bought and used",
         ("good", "stock", "source", "unit", "needed", "bought", "off the shelf", "used", "unit price", "bought amount",
-         "book value", "used amount"),
+         "book value", "used amount", "parts alone", "charged by", "charged", "charged amount"),
         _takeoff,
     ),
     "labour": ("Work", ("operation", "count", "minutes each", "hours", "hour", "rate", "amount"), _labour),
@@ -289,6 +290,8 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "valid_until": quote.valid_until.isoformat(),
         "units": quote.build.order.units,
         "charges": quote.charge,
+        "charges_by_good": dict(quote.charging.by_good),
+        "total_otherwise": {rule: amount_text(each) for rule, each in quote.otherwise.items()},
         "total": amount_text(quote.total),
         "incomplete": list(quote.incomplete),
         **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),

@@ -29,6 +29,8 @@ class Input:
 _YES_NO: Final = ("yes", "no")
 _FROM_COST: Final = (
     Input("price", "charge", "charge_basis", "Charged", get_args(Charge)),
+    Input("price", "waste", "waste_rate", "Waste of what is used"),
+    Input("price", "sheet_waste", "sheet_waste_rate", "Waste of parts by area"),
     Input("price", "contingency", "contingency_rate", "Contingency"),
     Input("price", "overhead", "overhead_rate", "Overhead"),
     Input("price", "profit_rate", "", "Profit"),
@@ -64,6 +66,7 @@ def fill(binder: Binder, page: Page) -> None:
         else:
             _rule(binder, page, each)
     page.skip()
+    _by_good(binder, page)
     page.section("Taxes, insurance and sale prices")
     _heads(page)
     for each in _TAX:
@@ -83,6 +86,21 @@ def fill(binder: Binder, page: Page) -> None:
         found = facts[row.operation]
         doc = f"{found.doc} Source: {found.source}."
         _put(page, row.title, binder.names.of("minutes", row.operation), row.minutes, "number", doc, unit="minutes")
+    page.skip()
+
+
+def _by_good(binder: Binder, page: Page) -> None:
+    """Write for each good in use whether it is charged by a rule of its own; an empty cell is as all others."""
+    quote = binder.quote
+    batches = quote.sawn.batches if quote.sawn else ()
+    rows = [*quote.takeoff.rows, *(row for batch in batches for row in batch.rows)]
+    if not rows:
+        return
+    page.section("Charged by a rule of its own")
+    page.heads("Good", "Rule", "", "Empty: by the rule above", right=(1,))
+    for good, title in {row.good: row.title for row in rows}.items():
+        own = quote.charging.by_good.get(good, "")
+        _put(page, good, binder.names.of("charge", good), own, "right", title, words=get_args(Charge))
     page.skip()
 
 

@@ -73,7 +73,8 @@ def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tup
         binder.refs["share", copy.piece] = page.absolute(_TOTAL)
         line = copy.copy_of or copy.piece
         if line in marginals:
-            page.put(_TOTAL + 1, marginals[line].price, "money")
+            added = marginals[line]
+            page.put(_TOTAL + 1, added.why if added.price is None else added.price, "wrap" if added.why else "money")
         page.next()
     last = page.row - 1
     page.put(0, ", ".join(filter(None, ("All pieces", quote.without))), "wrap", bold=True, top=1, span=3)
@@ -90,9 +91,10 @@ def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tup
     page.next()
     if marginals:
         page.paragraph(
-            "Adds to the total: the whole order built once more without one copy of the piece, and the difference of "
+            "Adds to the total: the whole order quoted once more without one copy of the piece, and the difference of "
             "the two totals. It is less than the share where the piece rides on sheets, cases and freight that the "
-            "others need anyway. It was worked out when this workbook was made and does not follow changed prices.",
+            "others need anyway, and less than nothing where the others alone would cost more. It was worked out when "
+            "this workbook was made and does not follow changed prices.",
             "quiet wrap",
         )
     page.skip()
