@@ -70,7 +70,7 @@ class Quote:
     on, valid_until : date
         Day of the quote and last day on which it holds.
     charge : {"bought", "used", "area"}
-        The rule that charges every good which has no rule of its own.
+        The rule that charges materials; where it is used, a good may have one of its own.
     takeoff : Takeoff
         Both truths.
     labour : tuple of Labour
@@ -186,7 +186,7 @@ class Quote:
 
     @cached_property
     def otherwise(self) -> Mapping[Charge, Decimal]:
-        """What the total would be by each other rule for all goods, found by pricing the same build once more."""
+        """What the total would be by each other rule, found by pricing the same build once more."""
         return {
             rule: quote(self.build, self.office, on=self.on, number=self.number, charge=rule, sawn=self.sawn).total
             for rule in get_args(Charge)
@@ -247,7 +247,7 @@ def quote(
     number : str
         Of the quote.
     charge : {"bought", "used", "area"}, optional
-        Where it is not what the rates say: the rule for every good, whatever the rates say of one.
+        Instead of the rates' own choice.
     sawn : Sawn, optional
         What earlier versions cut and bought: the build was given it, and the total holds what it came to.
 
@@ -279,7 +279,7 @@ def quote(
     if faults:
         raise FaultsFound(faults)
     if charge and charge != rates.price.charge:
-        rates = replace(rates, price=replace(rates.price, charge=charge), by_good={})
+        rates = replace(rates, price=replace(rates.price, charge=charge))
     charging = Charging.of(rates)
     sawn = sawn or Sawn()
     takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth)
