@@ -191,6 +191,12 @@ class DeliveryRules(Checked):
         source="equipment above 150 to 200 lb; from memory, plausible only",
     )
     profile: str = rule("collect", unit="word", doc="Freight profile where the destination names none.")
+    home_dock: bool = rule(
+        default=True, unit="yes or no", doc="Whether crates that come home are unloaded without a carrier's liftgate."
+    )
+    home_residential: bool = rule(
+        default=False, unit="yes or no", doc="Whether carriers count the studio itself as a home."
+    )
     pallets: str = rule(
         "", unit="word", doc="Goods that thin crates are strapped upright to, by name with commas; none where blank."
     )
