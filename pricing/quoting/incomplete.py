@@ -10,7 +10,7 @@ from typing import Final
 
 from nesting.base.counts import few
 from pricing.quoting.ladder import Step
-from pricing.quoting.shipments import Shipment
+from pricing.quoting.shipments import QUOTED, Shipment
 from pricing.studio.rates import Rates
 
 WORD: Final = "incomplete"
@@ -23,7 +23,7 @@ def unpaid(shipments: Sequence[Shipment], rates: Rates) -> tuple[Shipment, ...]:
     It is not known where the chosen carrier refuses them, and where the rates hold no profile of the name that is
     wanted; unless they are collected.
     """
-    names = {"collect", *(profile.name for profile in rates.freight)}
+    names = {"collect", QUOTED, *(profile.name for profile in rates.freight)}
     return tuple(each for each in shipments if each.chosen.refused or each.chosen.profile not in names)
 
 

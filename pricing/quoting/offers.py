@@ -5,6 +5,7 @@ Values only; :mod:`pricing.quoting.freight` reckons them.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
@@ -19,8 +20,8 @@ class FreightCharge:
     Attributes
     ----------
     key : str
-        base, weight, distance, fuel, minimum, amount, or the extra: liftgate, residential, limited, inside, over_lb,
-        long, second, girth, wooden, over_length, lineal.
+        base, piece, weight, distance, zone, fuel, minimum, amount, or the extra: liftgate, residential, limited,
+        inside, over_lb, long, second, girth, wooden, over_length, lineal.
     title, unit : str
         For people; unit is parcel, lb, 100 lb, kg, km, amount or once.
     quantity, each, amount : Decimal
@@ -94,14 +95,14 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What one profile asks for the crates of one destination.
+    """What one profile asks for the crates of one shipment.
 
     Attributes
     ----------
     profile, title : str
         Which.
     kind : str
-        collect, parcel, pallet, air, van or fixed.
+        collect, parcel, pallet, air, van, handler or fixed.
     estimate : str
         Says that it is an estimate, and of which day its figures are.
     charges : tuple of FreightCharge
@@ -119,9 +120,15 @@ class Offer:
     needs : tuple of Need
         Goods for the way: pallets, A-frames, indicators.
     told : tuple of str
-        What whoever ships should know, such as how far the carrier's liability falls short.
+        What whoever ships should know, such as what must be had that is in no price here.
+    insure : tuple of str
+        Advice on how far the carrier's own liability falls short of what is declared.
     liable : Decimal or None
         What the carrier answers for at the most; None where the profile states nothing.
+    days, days_most : int
+        Fewest and most working days of the carrier on the way, the day of pick-up not counted; both 0 where not known.
+    as_of : date or None
+        Day of its figures; None where it has none, as when the client collects.
     """
 
     profile: str
@@ -136,7 +143,11 @@ class Offer:
     handed: tuple[Handed, ...] = ()
     needs: tuple[Need, ...] = ()
     told: tuple[str, ...] = ()
+    insure: tuple[str, ...] = ()
     liable: Decimal | None = None
+    days: int = 0
+    days_most: int = 0
+    as_of: date | None = None
 
     @property
     def amount(self) -> Decimal:

@@ -6,6 +6,7 @@ Each group is a frozen dataclass of documented rules, as the shop file's groups 
 example. The default of a rule here is what it meant before there was such a rule: nothing charged, no limit, as bought.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -16,12 +17,14 @@ from nesting.base.measure import INCH, MeasureError, parse_length
 from nesting.base.rules import Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
+from pricing.studio.freight_ways import ways_of
+from pricing.studio.workdays import Workdays
 
-Charge = Literal["bought", "used"]
+Charge = Literal["bought", "used", "area"]
 ProfitKind = Literal["markup", "margin"]
 RoundWay = Literal["nearest", "up"]
 Payer = Literal["list price", "buyer", "artist", "gallery"]
-FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "fixed"]
+FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "handler", "fixed"]
 FreightItem = Literal["density", "pictures"]
 NoStack = Literal["none", "strapped", "all"]
 Handling = Literal["dearest", "all"]
@@ -33,6 +36,7 @@ ONE: Final = Decimal(1)
 _OURS: Final = "our guess; time your own work and enter it"
 _GUESS: Final = "our guess; count your own"
 _LB_MOST: Final = Decimal(100_000)
+_FACTOR_MOST: Final = 100
 
 
 def _minutes(default: str, doc: str) -> Decimal:
@@ -99,7 +103,16 @@ class PriceRules(Checked):
         "bought",
         unit="word",
         low=get_args(Charge),
-        doc="What the quote charges: all that must be bought, or what the job uses up with its part of waste.",
+        doc="What the quote charges: bought, all that must be fetched; used, sheets and sticks less the value of kept "
+        "offcuts, all else by use and waste; area, sheets and sticks too by their parts and waste.",
+    )
+    waste: Decimal = _ratio(
+        "0",
+        "Added to what is used off rolls, out of boxes and by the piece for ends and spoils; never more than was had.",
+        high="1",
+    )
+    sheet_waste: Decimal = _ratio(
+        "0", "The same, added to the parts of a sheet or stick that is charged by area.", high="1"
     )
     offcut_value: Decimal = _ratio(
         "0.5", "Part of its cost at which a kept offcut goes to the rack; the job bears the rest.", high="1"
@@ -190,12 +203,15 @@ class DeliveryRules(Checked):
         doc="A heavier crate needs a dock, a forklift or a liftgate where it goes.",
         source="equipment above 150 to 200 lb; from memory, plausible only",
     )
-    profile: str = rule("collect", unit="word", doc="Freight profile where the destination names none.")
+    profile: str = rule("collect", unit="word", doc="Freight profile, or ways, where the destination names none.")
     home_dock: bool = rule(
         default=True, unit="yes or no", doc="Whether crates that come home are unloaded without a carrier's liftgate."
     )
     home_residential: bool = rule(
         default=False, unit="yes or no", doc="Whether carriers count the studio itself as a home."
+    )
+    freight_stale_days: int = rule(
+        0, unit="days", low=0, high=3650, doc="Figures of freight older than this are told of; 0 is never."
     )
     pallets: str = rule(
         "", unit="word", doc="Goods that thin crates are strapped upright to, by name with commas; none where blank."
@@ -239,18 +255,19 @@ class ReuseRules(Checked):
 
 @dataclass(frozen=True, slots=True)
 class FreightProfile(Checked):
-    """One way to ship, with its figures and their day. All crates of a destination go as one shipment."""
+    """One way to ship, with its figures and their day: what it takes from one place to another is one shipment."""
 
     name: str
     kind: FreightKind = rule(
-        "fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van or fixed."
+        "fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van, handler or fixed."
     )
     as_of: date = rule(date(2026, 10, 1), unit="day", doc="Day of these figures; every estimate shows it.")
     title: str = rule("", unit="word", doc="For people.")
     base: Decimal = _money("0", "Charge of a shipment (parcel: of each parcel) before weight or distance.")
     per_lb: Decimal = _money("0", "parcel: for each billed pound.")
-    per_kg: Decimal = _money("0", "air: for each billed kilogram.")
+    per_kg: Decimal = _money("0", "air: for each billed kilogram; handler: for each kilogram of gross weight.")
     per_km: Decimal = _money("0", "van: for each kilometre driven.")
+    per_piece: Decimal = _money("0", "handler: for each crate.")
     divisor: Decimal = rule(
         Decimal(139),
         unit="in3/lb or cm3/kg",
@@ -273,6 +290,27 @@ class FreightProfile(Checked):
     highest: int = rule(0, unit="length", low=0, high=1000 * INCH, doc="Highest piece taken, upright; 0 is no limit.")
     heaviest_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest piece taken; 0 is no limit.")
     load_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest shipment taken; 0 is no limit.")
+    countries: str = rule("", unit="word", doc="Countries it goes to, such as US CA; empty goes anywhere.")
+    goes_to: str = rule("", unit="word", doc="Where it ends if another carrier goes on from there; may be empty.")
+    km: Decimal = rule(
+        ZERO,
+        unit="km",
+        low=ZERO,
+        high=Decimal(20_000),
+        doc="van: its own way as one leg of several; 0 is the whole way to the destination.",
+    )
+    transit_days: int = rule(
+        0,
+        unit="days",
+        low=0,
+        high=365,
+        doc="Fewest working days of the carrier on the way, pick-up day not counted.",
+    )
+    transit_days_most: int = rule(
+        0, unit="days", low=0, high=365, doc="Most of them, by which dates are reckoned; 0 with 0 above is not known."
+    )
+    working_days: str = rule("Mon Tue Wed Thu Fri", unit="word", doc="Days of the week on which the carrier works.")
+    closed: str = rule("", unit="word", doc="Days on which it does not, as 2026-12-25 2027-01-01.")
     item: FreightItem = rule(
         "density",
         unit="word",
@@ -315,6 +353,9 @@ class FreightProfile(Checked):
         low=ZERO,
         high=_LB_MOST,
         doc="pallet: weight that it bills for each linear foot.",
+    )
+    linear_turned: bool = rule(
+        default=False, unit="yes or no", doc="pallet: whether the longer side goes across the trailer, not along it."
     )
     over_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces cost over_lb_each; 0: none.")
     over_lb_each: Decimal = _money("0", "Extra for each piece over that weight.")
@@ -361,10 +402,15 @@ class FreightProfile(Checked):
     released_per_lb: Decimal = _money("0", "What the carrier answers for at the most, by the pound; 0 is not stated.")
     released_per_kg: Decimal = _money("0", "The same by the kilogram.")
     released_per_piece: Decimal = _money("0", "The same by the piece; the highest of the three counts.")
+    list_over_per_lb: Decimal = _money("0", "What declares more by the pound must be listed in writing; 0 is no rule.")
+    cover_step: Decimal = _money("0", "Value that one step of the carrier's own excess cover covers; 0 is none.")
+    cover_each: Decimal = _money("0", "What each started step costs; it is told, not charged.")
+    cover_most: Decimal = _money("0", "Most that it covers; 0 is no limit.")
     tilt_each: int = rule(0, unit="count", low=0, high=20, doc="Tilt indicators on each crate.")
     shock_each: int = rule(0, unit="count", low=0, high=20, doc="Shock indicators on each crate.")
     per_100lb: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
     over_length: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+    zones: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -380,6 +426,35 @@ class FreightProfile(Checked):
         for name, amount in self.per_100lb.items():
             if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
                 raise ValueError(f"per_100lb.{name}: found {amount}; accepted: 0 to {_LB_MOST}")
+        for name, factor in self.zones.items():
+            if not (factor.is_finite() and 0 <= factor <= _FACTOR_MOST):
+                raise ValueError(f"zones.{name}: found {factor}; accepted: 0 to {_FACTOR_MOST}")
+        self._check_where_and_when()
+
+    def _check_where_and_when(self) -> None:
+        """Refuse countries and days that cannot be."""
+        for country in self.reached:
+            if not re.fullmatch(r"[A-Z]{2}", country):
+                raise ValueError(f"countries: found {country}; accepted: two capital letters each, such as US CA")
+        if 0 < self.transit_days_most < self.transit_days:
+            found = f"found {self.transit_days_most}; accepted: at least the {self.transit_days} of transit_days, or 0"
+            raise ValueError(f"transit_days_most: {found}")
+        _ = self.workdays
+
+    @property
+    def reached(self) -> tuple[str, ...]:
+        """Countries that it goes to; empty where it goes anywhere."""
+        return tuple(self.countries.replace(",", " ").split())
+
+    @property
+    def days_most(self) -> int:
+        """Most working days on the way, by which dates are reckoned."""
+        return max(self.transit_days, self.transit_days_most)
+
+    @property
+    def workdays(self) -> Workdays:
+        """Days on which the carrier works."""
+        return Workdays.typed(self.working_days, self.closed)
 
 
 @dataclass(frozen=True)
@@ -396,6 +471,8 @@ class Rates:
         Working days from an order to its delivery, by supplier.
     freight : tuple of FreightProfile
         In the order of the file.
+    by_good : mapping of str to str
+        Rule by which a good is charged, as in ``PriceRules.charge``, where it has one of its own.
     source : str
         File it was read from.
     form : int
@@ -414,6 +491,7 @@ class Rates:
     purchase_tax: Mapping[str, Decimal] = field(default_factory=dict)
     lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()
+    by_good: Mapping[str, Charge] = field(default_factory=dict)
     source: str = ""
     form: int = 1
 
@@ -422,8 +500,11 @@ class Rates:
         names = [each.name for each in self.freight]
         for name in {name for name in names if names.count(name) > 1}:
             raise ValueError(f"found the freight profile {name} twice; accepted: each once")
-        if self.freight and self.delivery.profile not in names:
-            raise ValueError(f"delivery.profile: found {self.delivery.profile!r}; accepted: one of {', '.join(names)}")
+        if self.freight:
+            try:
+                _ = ways_of(self.delivery.profile, names)
+            except ValueError as error:
+                raise ValueError(f"delivery.profile: {error}") from error
 
     def profile(self, name: str) -> FreightProfile:
         """Return the freight profile of that name; :class:`KeyError` says which there are."""

@@ -11,7 +11,7 @@ from pricing.money import total
 from pricing.quoting.quote import Quote, quote
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
-from pricing.studio.rates import DeliveryRules
+from pricing.studio.rates import DeliveryRules, FreightProfile
 from tests.pricing.builds import small_build
 
 ON = date(2026, 11, 1)
@@ -78,7 +78,43 @@ def test_what_is_collected_comes_home_by_whoever_collected_it() -> None:
     made = priced(replace(HOME, profile="collect"))
     assert (brought(made).amount, brought(made).incomplete) == (Decimal("0.00"), "")
     unknown = brought(priced(replace(HOME, profile="balloon")))
-    assert unknown.incomplete == "incomplete, the rates have no profile balloon"
+    assert unknown.incomplete == "incomplete, the rates have no such freight profile"
+
+
+def legged(place: Destination) -> Quote:
+    """Quote with a van of 60 km to the airport, and a handler there who charges 80.00."""
+    studio = Office(destinations=Destinations((place,)))
+    by_name = {each.name: each for each in studio.rates.freight}
+    there = FreightProfile("handler", "handler", title="A handler (invented)", base=Decimal("80.00"))
+    near = replace(by_name["van"], name="near", km=Decimal(60), residential=Decimal("25.00"))
+    rates = replace(studio.rates, freight=(*studio.rates.freight, there, near))
+    return quote(small_build(), replace(studio, rates=rates), on=ON)
+
+
+def test_legs_are_taken_from_the_end_and_what_began_at_the_studio_ends_there() -> None:
+    made = legged(replace(HOME, country="FR", profile="near then air then handler"))
+    there, back = made.shipments, brought(made).shipments
+    assert [each.chosen.profile for each in there] == ["near", "air", "handler"]
+    assert [each.chosen.profile for each in back] == ["handler", "air", "near"]
+    assert [(each.leg, each.legs) for each in back] == [(1, 3), (2, 3), (3, 3)]
+    assert (back[0].origin, back[-1].to) == ("Harbour Gallery", "")
+    # the handler there was asked for inside delivery, which the way home does without
+    plain = [c.amount for each in there for c in each.chosen.charges if c.key not in ("residential", "inside")]
+    assert brought(made).amount == total(plain)
+
+
+def test_a_carrier_s_quotation_was_for_the_way_there() -> None:
+    made = priced(replace(HOME, quoted=Decimal("111.00"), quoted_by="pallet"))
+    assert total(each.chosen.amount for each in made.shipments) == Decimal("111.00")
+    assert brought(made) == brought(priced())
+
+
+def test_a_carrier_that_stays_at_home_brings_nothing_back_from_abroad() -> None:
+    studio = Office()
+    kept = tuple(replace(p, countries="US") if p.name == "pallet" else p for p in studio.rates.freight)
+    place = Destinations((replace(HOME, country="FR"),))
+    made = quote(small_build(), replace(studio, rates=replace(studio.rates, freight=kept), destinations=place), on=ON)
+    assert brought(made).incomplete == "incomplete, it goes to US only, and Harbour Gallery lies in FR"
 
 
 def test_the_terminal_says_what_it_costs_and_what_insures_it() -> None:
