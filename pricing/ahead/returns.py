@@ -24,6 +24,7 @@ from pricing.ahead.methods.handling import covers_of, handling
 from pricing.ahead.methods.pricer import CARRIED, trips
 from pricing.ahead.way_home import WayHome, way_home
 from pricing.money import half_up, total
+from pricing.quoting.incomplete import of_crates, told
 from pricing.quoting.quote import Quote
 
 Way = Literal["nothing", "screws", "lid"]
@@ -63,6 +64,8 @@ class Back:
         Of which the studio's cost of what it sends along.
     serves_again : Decimal
         What of its making is not yet written off when it is back.
+    incomplete : str
+        Why a spare lid has no amount, though it could be sent: the freight that it adds is not known. Empty otherwise.
     """
 
     crate: str
@@ -75,6 +78,7 @@ class Back:
     costs: Mapping[Way, Decimal]
     sent: Mapping[Way, Decimal]
     serves_again: Decimal
+    incomplete: str = ""
 
     @property
     def advice(self) -> Way | None:
@@ -182,7 +186,9 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
     lids = total(half_up(_lid_cost(quote, each)) for each in closing)
     costs: dict[Way, Decimal] = {}
     sent: dict[Way, Decimal] = {"nothing": Decimal("0.00"), "screws": _kit(quote, closing)}
-    if lids:
+    missing = of_crates(quote.shipments, quote.rates).get(crate.crate, ())
+    sends_lid = bool(lids) and not missing  # what its weight adds to a freight that is not known is not known
+    if sends_lid:
         bench = quote.book.price(labour.bench_hour).price
         made = half_up(Fraction(rules.lid_minutes) / _HOUR * Fraction(bench))
         sent["lid"] = sent["screws"] + lids + made + half_up(_lid_freight(quote, crate, closing))
@@ -194,7 +200,7 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
         )
         costs["nothing"] = half_up(packing * Fraction(rules.search_factor) + lost)
         costs["screws"] = half_up(packing + lost) + sent["screws"]
-        if lids:
+        if sends_lid:
             costs["lid"] = half_up(packing) + sent["lid"]
     return Back(
         crate=crate.crate,
@@ -207,6 +213,7 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
         costs=costs,
         sent=sent,
         serves_again=_serves_again(quote, crate, pieces),
+        incomplete=f"a spare lid is {told(missing)}" if lids and missing else "",
     )
 
 
@@ -298,6 +305,7 @@ def returns_text(planned: Sequence[Return], currency: str, held: Sequence[Crate]
             cells = "".join(f"{_cell(crate, way):>36}" for way in WAYS)
             brings = ", ".join(crate.pieces) + (f"; frames {', '.join(crate.empty)} empty" if crate.empty else "")
             lines.append(f"{crate.crate:<7}{crate.minutes.normalize():>8f}{cells}  {brings}")
+            lines += [f"{'':<15}{crate.incomplete}"] if crate.incomplete else []
         freight = each.freight.incomplete or f"{each.freight.amount:,.2f}"
         insured = f"; insurance back {each.freight.insurance:,.2f}" if each.freight.insurance else ""
         again = total(crate.serves_again for crate in each.crates)

@@ -472,7 +472,7 @@ class Rates:
     freight : tuple of FreightProfile
         In the order of the file.
     by_good : mapping of str to str
-        Rule by which a good is charged, as in ``PriceRules.charge``, where it has one of its own.
+        Rules of single goods, as in ``PriceRules.charge``, where that is used.
     source : str
         File it was read from.
     form : int

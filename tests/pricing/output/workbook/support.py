@@ -27,7 +27,7 @@ from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.rack import OnShelf, Rack, RackOffcut
-from pricing.studio.rates import Payer
+from pricing.studio.rates import Charge, Payer
 
 SAMPLES = Path(__file__).parents[4] / "sample_orders"
 DAY = date(2026, 10, 15)
@@ -122,7 +122,9 @@ def _office(dice: random.Random) -> Office:
 
     price = replace(
         rates.price,
-        charge=dice.choice(["bought", "used"]),
+        charge=dice.choice(["bought", "used", "used", "area"]),
+        waste=rate(300),
+        sheet_waste=rate(400),
         profit=dice.choice(["markup", "margin"]),
         contingency=rate(120),
         overhead=rate(250),
@@ -137,7 +139,8 @@ def _office(dice: random.Random) -> Office:
     payer = dice.choice(get_args(Payer))
     sale = replace(rates.sale, commission=rate(600), shipping_paid_by=payer, art_tax=rate(100))
     insurance = replace(rates.insurance, rate=rate(20), minimum=Decimal(dice.randint(0, 80)))
-    rates = replace(rates, price=price, tax=tax, sale=sale, insurance=insurance)
+    own = {good.good: dice.choice(get_args(Charge)) for good in office.shop.goods if dice.random() < 0.3}
+    rates = replace(rates, price=price, tax=tax, sale=sale, insurance=insurance, by_good=own)
     rack = office.rack if dice.random() < 0.5 else Rack()
     return replace(office, rates=rates, rack=rack, book=_book(dice, office.book))
 
