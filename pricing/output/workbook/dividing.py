@@ -23,6 +23,8 @@ from pricing.studio.sale_terms import TaxedKind
 
 FIRST: Final = 5
 """Column of the first piece."""
+_ALIKE: Final = "0.00001"
+"""Cents up to which two pieces are equally short: what was rounded on the way adds up to less over all rows."""
 _CARRIED: Final[tuple[TaxedKind, ...]] = ("freight", "insurance")
 _WORK_STEPS: Final = ("contingency", "overhead", "profit", "discount", "minimum", "rounding")
 _LEAD: Final = (
@@ -244,7 +246,7 @@ class _Tables:
             if index:
                 before, at = self.cell("short", index - 1, column), index - 1
                 sign = f"SIGN({self.cell('part', at, 2, fixed='c')})"
-                text = f"ROUND({before}+{sign}*{self.cell('quota', at, column)}-100*{self.cell('part', at, column)},6)"
+                text = f"ROUND({before}+{sign}*{self.cell('quota', at, column)}-100*{self.cell('part', at, column)},8)"
             self.page.put(column, Formula(text, self.shorts[index][piece]), "fraction", num_format="0.0000;-0.0000;–")
 
     def _part(self, index: int, row: _Row) -> None:
@@ -262,8 +264,8 @@ class _Tables:
             mine = f"ROUND({quota}-INT({quota}),7)"
             sign = f"SIGN(${amount})"
             ahead = (
-                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({sign}*{shorts}>{sign}*{short})"
-                f"+({shorts}={short})*(COLUMN({quotas})<COLUMN({quota}))))"
+                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({sign}*({shorts}-{short})>{_ALIKE})"
+                f"+(ABS({shorts}-{short})<={_ALIKE})*(COLUMN({quotas})<COLUMN({quota}))))"
             )
             text = f"{sign}*(INT({quota})+IF({ahead}<${left},1,0))/100"
             page.put(column, Formula(text, self.parts[index][piece]), "money or dash")
