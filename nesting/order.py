@@ -42,6 +42,8 @@ GREATEST_SHOCK: Final = Decimal(500)
 """Greatest shock in G that an order may allow."""
 DEAREST: Final = Decimal(1_000_000_000)
 """Greatest price or declared value read, in any currency."""
+MOST_COMMISSION: Final = Decimal("0.95")
+"""Greatest part of a list price that a seller may keep."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +136,12 @@ def _within(name: str, label: str, value: int, low: int, high: int) -> None:
         raise ValueError(f"artwork {name}: {label} must be from {low} to {high}, not {value}")
 
 
+def _check_commission(where: str, commission: Decimal | None) -> None:
+    """Raise where a part of the list price is none, or leaves next to nothing of it."""
+    if commission is not None and not (commission.is_finite() and 0 <= commission <= MOST_COMMISSION):
+        raise ValueError(f"{where}commission must be from 0 to {MOST_COMMISSION}, not {commission}")
+
+
 @dataclass(frozen=True, slots=True)
 class Artwork:
     """One piece, or several equal copies of it.
@@ -180,6 +188,8 @@ class Artwork:
         Whether it may travel on another edge than it hangs on.
     shock_limit : Decimal or None
         Shock in G that it, or whoever insures it, allows at the most; ``None`` where nobody states a limit.
+    commission : Decimal or None
+        The seller's part of its list price, 0 for a direct sale; ``None`` leaves it to order, destination and rates.
     accept_held : str
         The code of a held crate, a colon, and why the studio takes it all the same; empty where nothing is accepted.
     notes : str
@@ -220,6 +230,7 @@ class Artwork:
     row: int | None = field(default=None, compare=False)
     copy_of: str | None = None
     shock_limit: Decimal | None = None
+    commission: Decimal | None = None
 
     def __post_init__(self) -> None:
         name = self.piece
@@ -245,6 +256,7 @@ class Artwork:
         for label, money in (("price", self.price), ("declared", self.declared)):
             if money is not None and not (money.is_finite() and 0 <= money <= DEAREST):
                 raise ValueError(f"artwork {name}: {label} must be from 0 to {DEAREST}, not {money}")
+        _check_commission(f"artwork {name}: ", self.commission)
         self._check_back()
         self._check_days()
 
@@ -329,6 +341,8 @@ class Order:
         What was read with a doubt, such as unknown columns.
     source : str
         File it came from, for messages; empty if typed in.
+    commission : Decimal or None
+        The seller's part of the list price of every piece that states none; ``None`` leaves it to the destination.
     """
 
     name: str
@@ -337,8 +351,10 @@ class Order:
     currency: str | None = None
     warnings: tuple[str, ...] = ()
     source: str = ""
+    commission: Decimal | None = None
 
     def __post_init__(self) -> None:
+        _check_commission("", self.commission)
         if not self.artworks:
             raise ValueError("an order needs at least one artwork")
         if sum(artwork.quantity for artwork in self.artworks) > MOST_PIECES:

@@ -273,6 +273,7 @@ class Work:
     assemblies: int = 0
     bolts: int = 0
     fittings: int = 0
+    seals: int = 0
 
 
 Standing = Literal["good", "held", "accepted"]

@@ -100,7 +100,11 @@ def across(side: SideName, body: Box, box: Box) -> tuple[int, int]:
 
 def sides_of(crate: Crate) -> tuple[Side, ...]:
     """Return the four upright sides."""
-    body = body_of(crate)
+    return _sides(crate, body_of(crate))
+
+
+def _sides(crate: Crate, body: Box) -> tuple[Side, ...]:
+    """Return the four upright sides of a body."""
     x, y, z = crate.centre
     point = Box(x, y, z, 1, 1, 1)
     wide: dict[SideName, int] = {"front": body.dx, "back": body.dx, "left side": body.dz, "right side": body.dz}
@@ -120,24 +124,27 @@ def _handle_side(body: Box, box: Box) -> SideName | None:
 
 def marks_of(crate: Crate) -> tuple[Mark, ...]:
     """Return every mark of a crate where it goes; none for one that asks for none."""
-    return tuple(mark for side in sides_of(crate) for mark in _on(crate, side)) if crate.marks else ()
+    if not crate.marks:
+        return ()
+    body = body_of(crate)
+    return tuple(mark for side in _sides(crate, body) for mark in _on(crate, body, side))
 
 
-def _on(crate: Crate, side: Side) -> Sequence[Mark]:
+def _on(crate: Crate, body: Box, side: Side) -> Sequence[Mark]:
     """Return the marks of one side, in the largest size in which all of them find room; else as many as do."""
-    front = sides_of(crate)[0]
-    least = min(front.width, front.height)
+    least = min(body.dx, body.dy)
     wanted = SIZES[0] if least >= _LARGE else SIZES[1] if least >= _MIDDLING else SIZES[2]
     room = min(side.width, side.height)
+    handles = _handles(crate, body, side)
     best: Sequence[Mark] = ()
     for size in (*SIZES, *range(SIZES[-1] - 10 * MM, LEAST - 1, -10 * MM)):
         if size > min(wanted, room):
             continue
         rest = _cornered(crate, side)
-        fixed = list(_fixed(crate, side, size))
+        fixed = list(_fixed(crate, body, side, size))
         if not all(_within(mark, side) for mark in fixed):
             continue
-        made = [*fixed, *_from_corner(crate, side, size, rest, fixed)]
+        made = [*fixed, *_from_corner(side, size, rest, [*(mark.box for mark in fixed), *handles])]
         if len(made) == len(fixed) + len(rest):
             return made
         best = max(best, made, key=len)
@@ -150,10 +157,10 @@ def _cornered(crate: Crate, side: Side) -> list[str]:
     return rest + ([GROSS] if side.name in ("front", "back") else [])
 
 
-# arguments: a side's marks, and what is there already
-def _from_corner(crate: Crate, side: Side, size: int, rest: Sequence[str], fixed: Sequence[Mark]) -> Iterator[Mark]:
+def _from_corner(
+    side: Side, size: int, rest: Sequence[str], taken: Sequence[tuple[int, int, int, int]]
+) -> Iterator[Mark]:
     """Yield marks from the upper left corner on, where nothing else stands."""
-    taken = [*(mark.box for mark in fixed), *_handles(crate, side)]
     cells = iter(_cells(side, size))
     for name in rest:
         for x, y in cells:
@@ -184,9 +191,8 @@ def _meet(one: tuple[int, int, int, int], other: tuple[int, int, int, int]) -> b
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
-def _handles(crate: Crate, side: Side) -> list[tuple[int, int, int, int]]:
+def _handles(crate: Crate, body: Box, side: Side) -> list[tuple[int, int, int, int]]:
     """Return the rooms of the handles on a side."""
-    body = body_of(crate)
     found = []
     for fitting in crate.gear:
         if fitting.role == "handle" and _handle_side(body, fitting.box) == side.name:
@@ -195,13 +201,12 @@ def _handles(crate: Crate, side: Side) -> list[tuple[int, int, int, int]]:
     return found
 
 
-def _fixed(crate: Crate, side: Side, size: int) -> Iterator[Mark]:
+def _fixed(crate: Crate, body: Box, side: Side, size: int) -> Iterator[Mark]:
     """Yield the marks that stand where they say something of that place."""
     x, y = side.centre
     made: list[Mark] = []
     if GRAVITY in crate.marks:
         made.append(Mark(GRAVITY, side.name, x - size // 2, y - size // 2, size))
-    body = body_of(crate)
     if FORKS in crate.marks:
         skids = [placed.box for placed in crate.placed if placed.role == "skid"]
         if all((box.dz > box.dx) == (side.name in ("front", "back")) for box in skids):
@@ -210,7 +215,7 @@ def _fixed(crate: Crate, side: Side, size: int) -> Iterator[Mark]:
             low = _EDGE // 2
             made.append(Mark(FORKS, side.name, middle - size // 2, low, size))
     if LIFT in crate.marks:
-        for left, _, right, top in _handles(crate, side):
+        for left, _, right, top in _handles(crate, body, side):
             at = max(0, min((left + right - size) // 2, side.width - size))
             made.append(Mark(LIFT, side.name, at, min(top + _GAP, side.height - size), size))
     for number, mark in enumerate(made):

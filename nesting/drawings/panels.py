@@ -49,12 +49,12 @@ class Panel:
             return self.leaf.part
         return {Offcut: "offcut", Waste: "waste"}[type(self.leaf)] if self.leaf is not None else ""
 
-    @property
+    @cached_property
     def is_part(self) -> bool:
         """Whether it is a part."""
         return isinstance(self.leaf, PartLeaf)
 
-    @property
+    @cached_property
     def is_scrap(self) -> bool:
         """Whether it is an offcut or waste."""
         return self.leaf is not None and not self.is_part

@@ -1,6 +1,6 @@
 """The drawing of a stick: a bar with its parts, and where to mark each cut from one end."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from nesting.base.measure import UnitSystem, format_length
 from nesting.cutting.sticks.plan import StickLayout
@@ -25,6 +25,15 @@ def marks(layout: StickLayout, lengths: Mapping[str, int], kerf: int) -> list[tu
         placed.append((part, at, at + lengths[part]))
         at += lengths[part] + kerf
     return placed
+
+
+def stops(layouts: Iterable[StickLayout], lengths: Mapping[str, int]) -> int:
+    """Count how often the stop is set: changes of length from one cut to the next, the first included.
+
+    Sticks that are cut alike are cut together.
+    """
+    cut = [lengths[part] for layout in layouts for part in layout.parts]
+    return sum(1 for before, now in zip([None, *cut], cut, strict=False) if before != now)
 
 
 def stick_scene(

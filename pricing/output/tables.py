@@ -17,9 +17,11 @@ from nesting.crates.held import accepted_line, held_line, held_rows
 from nesting.cutting.sheets import PartLeaf
 from pricing.money import CENT, amount_text, half_up
 from pricing.quoting.board_feet import bought_board_feet
+from pricing.quoting.incomplete import WORD, told, unpaid
 from pricing.quoting.judging import next_priced
 from pricing.quoting.ladder import markup_and_margin
 from pricing.quoting.quote import Quote, Share
+from pricing.quoting.sale import SAID
 from pricing.quoting.takeoff import Taken
 from pricing.studio.table_file import csv_text
 
@@ -75,7 +77,8 @@ def _totals(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for step in quote.steps:
         yield step.title, step.rate, step.base, step.amount, step.running, step.how
     if quote.without:
-        yield f"Total, {quote.without}", None, None, None, quote.total, held_line(quote.build.held)
+        why = "; ".join(filter(None, (held_line(quote.build.held), *quote.incomplete)))
+        yield f"Total, {quote.without}", None, None, None, quote.total, why
 
 
 def _costs(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -109,20 +112,29 @@ def _labour(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 
 def _freight(quote: Quote) -> Iterator[tuple[Any, ...]]:
+    missing = unpaid(quote.shipments, quote.rates)
     for shipment in quote.shipments:
+        known = not any(shipment is each for each in missing)
         for offer in (shipment.chosen, *shipment.others):
-            charged = "charged" if offer is shipment.chosen else "for comparison"
-            told = "; ".join(offer.refused)
-            amount = None if offer.refused else offer.amount
-            yield shipment.destination, offer.title, charged, amount, offer.estimate, offer.basis, told
+            charged = ("charged" if known else WORD) if offer is shipment.chosen else "for comparison"
+            why = "; ".join(offer.refused)
+            amount = None if offer.refused or charged == WORD else offer.amount
+            yield shipment.destination, offer.title, charged, amount, offer.estimate, offer.basis, why
 
 
 def _sales(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for sale in quote.sales:
         yield (
             sale.piece, sale.artist_price, sale.shipping, sale.commission, sale.paid_by, sale.list_price, sale.gallery,
-            sale.artist, sale.tax, sale.delivered,
+            sale.artist, sale.tax, sale.delivered, SAID[sale.said], sale.art_tax, sale.tax_name, sale.untaxed,
+            quote.beside(sale.piece),
         )  # fmt: skip
+
+
+def _taxes(quote: Quote) -> Iterator[tuple[Any, ...]]:
+    for tax in quote.levied:
+        rule = tax.rule
+        yield rule.name, ", ".join(tax.places), rule.rate, ", ".join(rule.on), tax.base, tax.amount, rule.reason
 
 
 def _prices(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -218,9 +230,11 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "sales": (
         "Sale prices",
         ("piece", "artist's price", "packing and shipping", "commission", "paid by", "list price", "gallery keeps",
-         "artist nets", "sales tax", "buyer pays"),
+         "artist nets", "sales tax", "buyer pays", "commission said by", "tax rate", "tax name",
+         "untaxed because", "incomplete"),
         _sales,
     ),
+    "taxes": ("Taxes by place", ("tax", "places", "rate", "on", "taxed", "amount", "untaxed because"), _taxes),
     "prices": (
         "Prices used",
         ("stock", "form", "price", "price breaks", "supplier", "priced", "tax category"),
@@ -247,12 +261,16 @@ def _shares(quote: Quote) -> QuoteTable:
     """Return the shares, one column for each section and step, with a last row that sums them."""
     columns = list(quote.shares[0].columns)
     rows: list[tuple[Any, ...]] = [
-        (share.piece, share.title, _in_crate(quote, share), *(share.columns[name] for name in columns), share.total)
+        (
+            share.piece, share.title, _in_crate(quote, share), *(share.columns[name] for name in columns), share.total,
+            quote.beside(share.piece),
+        )
         for share in quote.shares
-    ]
+    ]  # fmt: skip
     sums = [sum((share.columns[name] for share in quote.shares), Decimal(0)) for name in columns]
-    rows.append(("all", quote.without, "", *sums, quote.total))
-    return QuoteTable("shares", "What each piece bears", ("piece", "title", "crate", *columns, "total"), tuple(rows))
+    rows.append(("all", quote.without, "", *sums, quote.total, told(quote.incomplete)))
+    headings = ("piece", "title", "crate", *columns, "total", "incomplete")
+    return QuoteTable("shares", "What each piece bears", headings, tuple(rows))
 
 
 def _in_crate(quote: Quote, share: Share) -> str:
@@ -274,6 +292,7 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "charges_by_good": dict(quote.charging.by_good),
         "total_otherwise": {rule: amount_text(each) for rule, each in quote.otherwise.items()},
         "total": amount_text(quote.total),
+        "incomplete": list(quote.incomplete),
         **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),
         "lacks": [lack.as_dict() for lack in quote.lacks],
         "bought": amount_text(quote.takeoff.bought_amount),

@@ -4,207 +4,68 @@ The arithmetic of billed weights is :mod:`pricing.studio.freight_rules`; here pr
 put on top. Every result is an estimate and says of which day its figures are.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from decimal import Decimal
+from collections.abc import Sequence
 from fractions import Fraction
-from math import ceil
-from typing import Final
 
 from nesting.base.measure import UnitSystem
 from nesting.crates.model import Crate
-from pricing.money import half_up, total
-from pricing.studio.destinations import KM_PER_MILE, Destination, Destinations
-from pricing.studio.freight_rules import (
-    Caps,
-    Piece,
-    air_chargeable_kg,
-    billed_lb,
-    density_lb_ft3,
-    dimensional_kg,
-    dimensional_lb,
-    freight_class,
-    shipment_refusals,
-)
-from pricing.studio.rates import FreightKind, FreightProfile, Rates
-
-_TENTH: Final = Decimal("0.1")
-ARTWORK: Final = (
-    "Works of art are often not rated by density; the carrier's own classification overrides this estimate."
-)
+from pricing.quoting.bases import reckon
+from pricing.quoting.liability import liable
+from pricing.quoting.loads import load, needs_of
+from pricing.quoting.offers import Offer
+from pricing.quoting.particulars import NONE_GIVEN, Particulars
+from pricing.quoting.surcharges import all_charges, liftgate_refusals
+from pricing.studio.destinations import Destination
+from pricing.studio.freight_rules import Caps, shipment_refusals
+from pricing.studio.rates import FreightProfile
 
 
-@dataclass(frozen=True, slots=True)
-class FreightCharge:
-    """One charge of a shipment: ``quantity x each``, rounded half up.
-
-    Attributes
-    ----------
-    key : str
-        base, weight, distance, fuel, minimum, liftgate, residential, inside or amount.
-    title, unit : str
-        For people; unit is parcel, lb, 100 lb, kg, km, amount or once.
-    quantity, each, amount : Decimal
-        What the sum is made of.
-    """
-
-    key: str
-    title: str
-    quantity: Decimal
-    unit: str
-    each: Decimal
-    amount: Decimal
-
-
-@dataclass(frozen=True, slots=True)
-class Billed:
-    """The weight of one crate as a carrier sees it.
-
-    Attributes
-    ----------
-    crate : str
-        Its name.
-    gross, dimensional, billed : Decimal
-        In ``unit``; dimensional is 0 where it does not count. Of an air shipment the sums are billed, not each crate.
-    unit : str
-        ``"lb"`` or ``"kg"``.
-    """
-
-    crate: str
-    gross: Decimal
-    dimensional: Decimal
-    billed: Decimal
-    unit: str
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """What one profile asks for the crates of one destination.
-
-    Attributes
-    ----------
-    profile, title : str
-        Which.
-    kind : str
-        collect, parcel, pallet, air, van or fixed.
-    estimate : str
-        Says that it is an estimate, and of which day its figures are.
-    charges : tuple of FreightCharge
-        Empty when it is refused or collected.
-    billed : tuple of Billed
-        Weights of each crate.
-    basis : str
-        What the weight charge goes by, such as the density class.
-    refused : tuple of str
-        Every reason why it cannot be had.
-    bearers : mapping of str to Fraction
-        Each crate's part, by billed weight (parcel, pallet, air) or by outside volume.
-    """
-
-    profile: str
-    title: str
-    kind: FreightKind
-    estimate: str
-    charges: tuple[FreightCharge, ...]
-    billed: tuple[Billed, ...]
-    basis: str
-    refused: tuple[str, ...]
-    bearers: Mapping[str, Fraction] = field(default_factory=dict)
-
-    @property
-    def amount(self) -> Decimal:
-        """Sum of the charges."""
-        return total(charge.amount for charge in self.charges)
-
-
-@dataclass(frozen=True, slots=True)
-class Shipment:
-    """All crates of one destination.
-
-    Attributes
-    ----------
-    destination : str
-        Its name.
-    crates : tuple of str
-        Those that travel by themselves.
-    chosen : Offer
-        The profile that the quote charges.
-    others : tuple of Offer
-        What every other profile would ask, for comparison.
-    """
-
-    destination: str
-    crates: tuple[str, ...]
-    chosen: Offer
-    others: tuple[Offer, ...]
-
-
-def ship(
-    crates: Sequence[Crate], destinations: Destinations, rates: Rates, units: UnitSystem = "inch"
-) -> tuple[Shipment, ...]:
-    """Return a shipment for every destination, in the order of the crates; frames in a case travel with it.
-
-    ``units`` says how refusals write sizes and weights.
-    """
-    by_place: dict[str, list[Crate]] = {}
-    for crate in crates:
-        if crate.inside_of is None:
-            by_place.setdefault(crate.destination, []).append(crate)
-    shipments = []
-    for name, group in by_place.items():
-        place = destinations.get(name)
-        wanted = place.profile or rates.delivery.profile
-        offers = {profile.name: offer(group, place, profile, units) for profile in rates.freight}
-        chosen = offers.pop(wanted, None) or collected(wanted, by="client")
-        shipments.append(Shipment(place.name, tuple(c.crate for c in group), chosen, tuple(offers.values())))
-    return tuple(shipments)
-
-
-def collected(name: str, by: str) -> Offer:
-    """Return the offer where the rates hold no profile of that name, so that somebody comes for the crates."""
-    return Offer(
-        profile=name,
-        title=f"Collected by the {by}",
-        kind="collect",
-        estimate="no freight is included",
-        charges=(),
-        billed=(),
-        basis="",
-        refused=(),
-    )
-
-
-def handed(crate: Crate) -> Piece:
-    """Return a crate as a carrier takes it, upright."""
-    size = crate.outside
-    return Piece(size.width, size.depth, size.height, Decimal(str(crate.gross_kg)), crate.crate)
-
-
-def offer(crates: Sequence[Crate], place: Destination, profile: FreightProfile, units: UnitSystem = "inch") -> Offer:
-    """Reckon what a profile asks for the crates of a place.
+# 5 arguments: who takes what where, in which units it is told, and what else is known
+def offer(
+    crates: Sequence[Crate],
+    place: Destination,
+    profile: FreightProfile,
+    units: UnitSystem = "inch",
+    particulars: Particulars = NONE_GIVEN,
+) -> Offer:
+    """Reckon what a profile asks for the crates of one shipment.
 
     Parameters
     ----------
     crates : sequence of Crate
         Those that travel by themselves; at least one.
     place : Destination
-        Where they go: its distance, dock, forklift, residence and inside delivery count.
+        Where they go: its distance, dock, forklift, access, residence and inside delivery count.
     profile : FreightProfile
-        The figures.
+        The figures. What it does not state is no rule, no limit and no charge.
     units : {"inch", "metric"}
         How refusals write sizes and weights; what a carrier bills by keeps the unit of its tariff.
+    particulars : Particulars
+        What else is known of the crates, and what they may be strapped to.
     """
-    pieces = [handed(crate) for crate in crates]
+    loaded = load(crates, profile, particulars)
+    pieces = loaded.pieces(profile)
     caps = Caps(profile.longest, profile.highest, profile.length_girth, profile.heaviest_lb, profile.load_lb)
-    refused = list(shipment_refusals(pieces, caps, units))
-    billed, basis, transport, missing = _reckon(pieces, place, profile)
-    refused += missing
-    charges = () if refused else _charges(transport, len(pieces), place, profile)
+    billed, basis, transport, missing = reckon(pieces, place, profile)
+    if profile.kind == "pallet" and profile.item == "pictures" and not profile.released_per_lb:
+        missing = [*missing, "pictures are taken only at a value by the pound, and the profile states none"]
+    refused = (
+        *shipment_refusals(pieces, caps, units), *missing, *_zone_refusals(place, profile),
+        *liftgate_refusals(pieces, place, profile, units),
+    )  # fmt: skip
+    taken = list(zip(loaded.handed, pieces, strict=True))
+    charges = () if refused else all_charges(transport, taken, place, profile, particulars)
     if profile.kind in ("parcel", "pallet", "air"):
-        weights = {each.crate: Fraction(each.billed) for each in billed}
+        weights = [Fraction(each.billed) for each in billed]
     else:
-        weights = {piece.name: Fraction(piece.length * piece.width * piece.height) for piece in pieces}
-    whole = sum(weights.values())
+        weights = [Fraction(each.length * each.width * each.height) for each in loaded.handed]
+    gross = {crate.crate: Fraction(str(crate.gross_kg)) for crate in crates}
+    bearers: dict[str, Fraction] = {}
+    for each, weight in zip(loaded.handed, weights, strict=True):
+        own = sum(gross[crate] for crate in each.crates)
+        bearers |= {crate: weight / sum(weights) * gross[crate] / own for crate in each.crates}
+    needs, lacking = needs_of(loaded, profile, particulars)
+    most, short = liable(loaded.handed, profile, particulars)
     estimate = "no freight is included" if profile.kind == "collect" else f"estimate, figures of {profile.as_of}"
     return Offer(
         profile=profile.name,
@@ -214,154 +75,23 @@ def offer(crates: Sequence[Crate], place: Destination, profile: FreightProfile, 
         charges=charges,
         billed=tuple(billed),
         basis=basis,
-        refused=tuple(refused),
-        bearers={crate: weight / whole for crate, weight in weights.items()},
+        refused=refused,
+        bearers={crate.crate: bearers[crate.crate] for crate in crates},
+        handed=loaded.handed,
+        needs=needs,
+        told=(*loaded.told, *lacking),
+        insure=short,
+        liable=most,
+        days=profile.transit_days,
+        days_most=profile.days_most,
+        as_of=None if profile.kind == "collect" else profile.as_of,
     )
 
 
-_Reckoned = tuple[list[Billed], str, list[FreightCharge], list[str]]
-
-
-def _charge(key: str, title: str, quantity: Decimal, unit: str, each: Decimal) -> FreightCharge:
-    return FreightCharge(key, title, quantity, unit, each, half_up(quantity * each))
-
-
-def _parcel(pieces: Sequence[Piece], profile: FreightProfile) -> _Reckoned:
-    """Bill each parcel the greater of gross and dimensional weight, up to the next pound."""
-    billed = [
-        Billed(
-            piece.name,
-            half_up(piece.pounds, _TENTH),
-            half_up(dimensional_lb(piece, profile.divisor), _TENTH),
-            billed_lb(piece, profile.divisor),
-            "lb",
-        )
-        for piece in pieces
-    ]
-    pounds = sum((each.billed for each in billed), Decimal(0))
-    charges = [
-        _charge("base", "each parcel", Decimal(len(pieces)), "parcel", profile.base),
-        _charge("weight", "billed weight", pounds, "lb", profile.per_lb),
-    ]
-    return billed, f"greater of gross and dimensional weight at {profile.divisor} in3/lb", charges, []
-
-
-def _pallet(pieces: Sequence[Piece], profile: FreightProfile) -> _Reckoned:
-    """Bill the actual weight, up to the next pound, at the class that the shipment's density gives."""
-    density, level = density_lb_ft3(pieces), freight_class(pieces)
-    billed = [
-        Billed(piece.name, half_up(piece.pounds, _TENTH), Decimal(0), half_up(piece.pounds, _TENTH), "lb")
-        for piece in pieces
-    ]
-    pounds = Decimal(ceil(sum((piece.pounds for piece in pieces), Fraction(0))))
-    each = profile.per_100lb.get(level)
-    charges = [
-        _charge("base", "pick-up", Decimal(1), "once", profile.base),
-        _charge("weight", f"actual weight, class {level}", pounds / 100, "100 lb", each or Decimal(0)),
-    ]
-    basis = f"class {level} at {half_up(density, Decimal('0.01'))} lb/ft3, outside with skids. {ARTWORK}"
-    return billed, basis, charges, [] if each is not None else [f"the profile has no price for class {level}"]
-
-
-def _air(pieces: Sequence[Piece], profile: FreightProfile) -> _Reckoned:
-    """Bill the greater of gross and dimensional weight of the whole shipment, up to the next half kilogram."""
-    billed = []
-    for piece in pieces:
-        gross = half_up(piece.gross_kg, _TENTH)
-        dimensional = half_up(dimensional_kg(piece, profile.divisor), _TENTH)
-        billed.append(Billed(piece.name, gross, dimensional, max(gross, dimensional), "kg"))
-    charges = [
-        _charge("base", "papers and handling", Decimal(1), "once", profile.base),
-        _charge("weight", "chargeable weight", air_chargeable_kg(pieces, profile.divisor), "kg", profile.per_kg),
-    ]
-    return billed, f"greater of gross and dimensional weight at {profile.divisor} cm3/kg", charges, []
-
-
-def _van(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -> _Reckoned:
-    """Charge the way, there and back or one way, or this job's part of a shared one."""
-    if place.km is None:
-        return _gross(pieces), "", [], [f"no distance to {place.name} is known"]
-    way = place.km * (2 if profile.there_and_back else 1)
-    basis = f"{distance(way)} {'there and back' if profile.there_and_back else 'one way'}"
-    if profile.part < 1:
-        basis += f", of which this job pays {profile.part}"
-    charges = [
-        _charge("base", "van and driver", profile.part, "once", profile.base),
-        _charge("distance", basis, way * profile.part, "km", profile.per_km),
-    ]
-    return _gross(pieces), basis, charges, []
-
-
-def distance(km: Decimal) -> str:
-    """Write a distance to one decimal: ``620 mi (997.8 km)`` where it was typed in miles, else ``120 km``.
-
-    It was typed in miles where it has fewer decimals so, a mile being 1.609344 km exactly.
-    """
-    kilometres = f"{_short(km)} km"
-    miles = half_up(km / KM_PER_MILE, Decimal("0.000001"))
-    typed_in_miles = miles * KM_PER_MILE == km and _decimals(miles) < _decimals(km)
-    return f"{_short(miles)} mi ({kilometres})" if typed_in_miles else kilometres
-
-
-def _short(value: Decimal) -> str:
-    return f"{half_up(value, _TENTH):,f}".removesuffix(".0")
-
-
-def _decimals(value: Decimal) -> int:
-    text = f"{value:f}"
-    return len(text.partition(".")[2].rstrip("0"))
-
-
-def _fixed(pieces: Sequence[Piece], profile: FreightProfile) -> _Reckoned:
-    """Charge the quotation as it was typed."""
-    charge = _charge("amount", "quotation", Decimal(1), "once", profile.amount)
-    return _gross(pieces), "a quotation as typed", [charge], []
-
-
-def _gross(pieces: Sequence[Piece]) -> list[Billed]:
-    """Return gross weights where nothing is billed by them."""
-    weights = [(piece.name, half_up(piece.gross_kg, _TENTH)) for piece in pieces]
-    return [Billed(name, gross, Decimal(0), gross, "kg") for name, gross in weights]
-
-
-def _reckon(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -> _Reckoned:
-    """Reckon the transport alone, by the kind of profile."""
-    match profile.kind:
-        case "parcel":
-            return _parcel(pieces, profile)
-        case "pallet":
-            return _pallet(pieces, profile)
-        case "air":
-            return _air(pieces, profile)
-        case "van":
-            return _van(pieces, place, profile)
-        case "fixed":
-            return _fixed(pieces, profile)
-        case "collect":
-            return _gross(pieces), "the client collects", [], []
-
-
-def _charges(
-    transport: Sequence[FreightCharge], parcels: int, place: Destination, profile: FreightProfile
-) -> tuple[FreightCharge, ...]:
-    """Add fuel and the minimum to the transport, then the extras that the place asks for; drop what costs nothing."""
-    if profile.kind in ("collect", "fixed"):
-        return tuple(transport)
-    charges = list(transport)
-    before = total(charge.amount for charge in charges)
-    charges.append(_charge("fuel", "fuel surcharge", before, "amount", profile.fuel))
-    short = half_up(profile.minimum) - total(charge.amount for charge in charges)
-    if short > 0:
-        charges.append(_charge("minimum", f"up to the minimum of {profile.minimum}", Decimal(1), "once", short))
-    if profile.kind == "pallet" and not (place.dock or place.forklift):
-        charges.append(
-            _charge(
-                "liftgate", "liftgate, since there is neither dock nor forklift", Decimal(1), "once", profile.liftgate
-            )
-        )
-    if place.residential:
-        count, unit = (parcels, "parcel") if profile.kind == "parcel" else (1, "once")
-        charges.append(_charge("residential", "residential delivery", Decimal(count), unit, profile.residential))
-    if place.inside:
-        charges.append(_charge("inside", "inside delivery", Decimal(1), "once", profile.inside))
-    return tuple(charge for charge in charges if charge.amount)
+def _zone_refusals(place: Destination, profile: FreightProfile) -> list[str]:
+    """Return why a profile that charges by zone has no price for a place; nothing where it does not or has one."""
+    if not profile.zones or place.zone in profile.zones:
+        return []
+    if not place.zone:
+        return [f"its price goes by zone, and no zone is known of {place.name}"]
+    return [f"it has no price for zone {place.zone}; it has {', '.join(profile.zones)}"]

@@ -4,32 +4,37 @@ Saw work is counted from the cutting plans, hand work from what each crate says 
 to a ten-thousandth (0.36 s), then priced.
 """
 
-from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final, Literal
 
 from nesting.build import Build
-from nesting.cutting.sheets import Cut, Node
+from nesting.crates.registry import method_of
+from nesting.drawings.cut_order import saw_work
+from nesting.drawings.marking import marks_of
+from nesting.drawings.stick import stops
 from pricing.money import half_up, total
+from pricing.quoting.takeoff import Taken
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.rates import LabourRules
 
 Operation = Literal[
     "load", "setup", "rip", "crosscut", "stick_cut", "strip", "hole", "screw", "staple", "glue_run", "assembly", "wrap",
-    "mounting", "bolt", "fitting",
+    "mounting", "bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over",
 ]  # fmt: skip
 Room = Literal["saw", "bench", "packing"]
 
 HOURS: Final = Decimal("0.0001")
 TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
+    "yard": ("saw", "Trip to the yard"),
     "load": ("saw", "Sheets brought to the saw"),
     "setup": ("saw", "Fence set-ups"),
     "rip": ("saw", "Rips"),
     "crosscut": ("saw", "Crosscuts"),
     "stick_cut": ("saw", "Lumber cut to length"),
+    "mark_out": ("bench", "Parts labelled and marked out"),
     "strip": ("packing", "Strips of paper, film and foam cut"),
     "hole": ("bench", "Holes drilled"),
     "screw": ("bench", "Screws driven"),
@@ -38,10 +43,16 @@ TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
     "fitting": ("bench", "Handles, straps and bags of silica gel put in place"),
     "glue_run": ("bench", "Glue runs"),
     "assembly": ("bench", "Frames, faces and cases assembled"),
+    "seal": ("bench", "Gaskets laid and insides sealed"),
+    "record": ("packing", "Pieces photographed, condition reports written"),
     "wrap": ("packing", "Layers wrapped"),
     "mounting": ("packing", "Pieces mounted"),
+    "label": ("packing", "Handling marks and labels put on"),
+    "hand_over": ("packing", "Crates handed over to the carrier"),
 }
 """Where each operation is done and what it is called, in the order of the work."""
+UNCHARGED: Final[tuple[Operation, ...]] = ("mark_out", "seal", "label", "record", "yard", "hand_over")
+"""Operations that studios of older rates pay in other minutes: told only where they have minutes of their own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +92,14 @@ class Labour:
     bearers: Mapping[str, Fraction] = field(default_factory=dict)
 
 
-def labour(build: Build, rules: LabourRules, book: PriceBook) -> tuple[Labour, ...]:
-    """Return every operation that the build needs, in the order of the work."""
-    return _priced({**saw_counts(build), **hand_counts(build)}, rules, book)
+def labour(build: Build, rules: LabourRules, book: PriceBook, bought: Iterable[Taken] = ()) -> tuple[Labour, ...]:
+    """Return every operation that the build needs, in the order of the work; the yard is asked for what is bought."""
+    return _priced({**saw_counts(build), **hand_counts(build), **yard_counts(bought)}, rules, book)
 
 
-def saw_labour(build: Build, rules: LabourRules, book: PriceBook) -> tuple[Labour, ...]:
-    """Return what the saw has to do, and the strips to cut, without all that follows."""
-    return _priced(saw_counts(build), rules, book)
+def saw_labour(build: Build, rules: LabourRules, book: PriceBook, bought: Iterable[Taken] = ()) -> tuple[Labour, ...]:
+    """Return what the saw has to do, the strips to cut, and the trip for what was bought, without all that follows."""
+    return _priced({**saw_counts(build), **yard_counts(bought)}, rules, book)
 
 
 def _priced(
@@ -103,6 +114,8 @@ def _priced(
         if not count:
             continue
         minutes: Decimal = getattr(rules, operation)
+        if not minutes and operation in UNCHARGED:
+            continue
         hours = work_hours(int(count), minutes)
         rate = book.price(pay[room]).price
         bearers = {crate: part / count for crate, part in by_crate.items() if part}
@@ -135,24 +148,23 @@ def hours_in_all(rows: tuple[Labour, ...]) -> Decimal:
 def saw_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
     """Count saw work and strips, each spread over the crates by the number of parts that they get out of it.
 
-    Every sheet that is cut is loaded once and every cut is made on every sheet; a fence is set as often as the layout
-    says (equal settings of one stage together). For lumber a stop is set once for each length.
+    Every sheet that is cut is loaded once and every cut is made on every sheet; a fence is set as often as the packet
+    prints beside the layout. For lumber a stop is set as often as the length changes from one cut to the next.
     """
     counts: dict[Operation, dict[str, Fraction]] = {}
     for layout in build.layouts:
         crates = _parts_of({c.crate: sum(p.count for p in c.parts if p.good == layout.good) for c in build.crates})
-        cut = [each for each in layout.sheets if isinstance(each.cuts, Cut)]
-        rips = sum(each.repeat * count_cuts(each.cuts)["rip"] for each in cut)
-        crosses = sum(each.repeat * count_cuts(each.cuts)["cross"] for each in cut)
-        loads = sum(each.repeat for each in cut)
-        for operation, count in (("load", loads), ("setup", layout.setups), ("rip", rips), ("crosscut", crosses)):
-            _spread(counts, operation, count, crates)  # type: ignore[arg-type]  # mypy widens the literals
+        area = build.shop.saw.panel_area
+        cut = [(each.repeat, saw_work(each.sheet, each.cuts, layout.kerf, area)) for each in layout.sheets]
+        _spread(counts, "load", sum(repeat for repeat, made in cut if made.settings), crates)
+        _spread(counts, "setup", sum(made.settings for _, made in cut), crates)
+        _spread(counts, "rip", sum(repeat * made.rips for repeat, made in cut), crates)
+        _spread(counts, "crosscut", sum(repeat * made.crosscuts for repeat, made in cut), crates)
     for plan in build.stick_plans:
         mine = {c.crate: sum(p.count for p in c.sticks if p.good == plan.good) for c in build.crates}
         length = {part.name: part.length for crate in build.crates for part in crate.sticks if part.good == plan.good}
-        lengths = {length[name] for each in plan.sticks for name in each.parts}
         _spread(counts, "stick_cut", sum(each.repeat * len(each.parts) for each in plan.sticks), _parts_of(mine))
-        _spread(counts, "setup", len(lengths), _parts_of(mine))
+        _spread(counts, "setup", stops(plan.sticks, length), _parts_of(mine))
     for take in build.roll_plan.takes:
         mine = {c.crate: sum(p.count for p in c.rolls if p.good == take.good) for c in build.crates}
         strips = sum(row.repeat * len(row.strips) for row in take.rows)
@@ -175,11 +187,27 @@ def hand_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
             "mounting": work.mountings,
             "bolt": work.bolts,
             "fitting": work.fittings,
+            "mark_out": sum(part.count for part in crate.parts) + sum(part.count for part in crate.sticks),
+            "seal": work.seals,
+            "label": len(marks_of(crate)),
+            "record": 0 if method_of(crate).is_case else len(crate.pieces),
+            "hand_over": int(crate.inside_of is None),
         }
         for operation, count in counts.items():
             if count:
                 hand.setdefault(operation, {})[crate.crate] = Fraction(count)
     return hand
+
+
+def yard_counts(bought: Iterable[Taken]) -> dict[Operation, dict[str, Fraction]]:
+    """Count the trip to the yard: one where anything is bought, borne as what is bought is worth."""
+    worth: dict[str, Fraction] = {}
+    for row in bought:
+        if row.source == "buy" and row.bought:
+            for crate, part in row.bearers.items():
+                worth[crate] = worth.get(crate, Fraction(0)) + part * (Fraction(row.bought_amount) or Fraction(1, 100))
+    whole = sum(worth.values())
+    return {"yard": {crate: part / whole for crate, part in worth.items() if part}} if whole else {}
 
 
 def _parts_of(counts: Mapping[str, int]) -> dict[str, Fraction]:
@@ -197,15 +225,3 @@ def _spread(
     into = counts.setdefault(operation, {})
     for crate, part in crates.items():
         into[crate] = into.get(crate, Fraction(0)) + count * part
-
-
-def count_cuts(node: Node) -> Counter[str]:
-    """Count the rips and crosscuts of a cut tree."""
-    counts: Counter[str] = Counter()
-    stack: list[Node] = [node]
-    while stack:
-        each = stack.pop()
-        if isinstance(each, Cut):
-            counts[each.direction] += 1
-            stack += [each.first, each.rest]
-    return counts

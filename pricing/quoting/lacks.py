@@ -10,7 +10,8 @@ from datetime import date
 from difflib import get_close_matches
 from typing import Any, Final, Literal
 
-from nesting.base.counts import few
+from nesting.base.counts import few, plural
+from nesting.base.ratio import ratio_text
 from nesting.build import Build
 from nesting.crates.held import reasons, roots
 from nesting.crates.model import Crate
@@ -18,9 +19,11 @@ from nesting.crates.standing import lapsed
 from nesting.order import Artwork
 from nesting.shop.former import remarks
 from pricing.money import from_cents, show
-from pricing.quoting.freight import Shipment
+from pricing.quoting.incomplete import unpaid
 from pricing.quoting.sale import SalePrice
+from pricing.quoting.shipments import Shipment, quotation_holds
 from pricing.quoting.takeoff import Takeoff
+from pricing.quoting.transit import transits
 from pricing.studio.destinations import Destinations, Unsuited
 from pricing.studio.former import remarks as former_rates
 from pricing.studio.pricebook import PriceBook
@@ -272,12 +275,15 @@ def _checks(priced: Priced, *, passage: bool) -> Iterator[Found]:
 def _freight(priced: Priced) -> Iterator[Found]:
     """Yield places to which a carrier refuses to go, and places that the table lacks to which nothing is charged."""
     unknown = priced.destinations.unknown(priced.build.order)
+    missing = unpaid(priced.shipments, priced.rates)
     for shipment in priced.shipments:
         name, chosen = shipment.destination, shipment.chosen
         for refusal in chosen.refused:
             yield Found(name, f"{chosen.title} refuses: {refusal}", "" if name in unknown else f"place-{name}")
         if name in unknown and not chosen.refused and not chosen.amount:
             yield Found(name, _meant(priced, name))
+        elif not chosen.refused and shipment in missing:
+            yield Found(name, f"the rates have no profile {chosen.profile}", f"place-{name}")
 
 
 def _unknown(priced: Priced) -> Iterator[Found]:
@@ -292,6 +298,46 @@ def _meant(priced: Priced, name: str) -> str:
     """Say of a place that the table lacks it, and which one may be meant."""
     like = get_close_matches(name, [row.name for row in priced.destinations.rows], n=1, cutoff=0.7)
     return f"not in the table of destinations{f'; did you mean {like[0]}?' if like else ''}"
+
+
+def _late(priced: Priced) -> Iterator[Found]:
+    """Yield places whose deadline cannot be kept, even by handing everything over today."""
+    for each in transits(priced.shipments, priced.destinations, priced.rates):
+        day, days = each.hand_over, each.late_days(priced.on)
+        if each.deadline is None or day is None or not days:
+            continue
+        if each.deadline < priced.on:
+            why = f"its deadline {each.deadline} is {plural((priced.on - each.deadline).days, 'day')} past"
+        else:
+            why = f"to arrive by {each.deadline} with {each.told} the hand-over was due {day}"
+        yield Found(each.destination, f"{why}; late by {plural(days, 'day')} if handed over today",
+                    f"place-{each.destination}")  # fmt: skip
+
+
+def _days(priced: Priced) -> Iterator[Found]:
+    """Yield places with a deadline to which a carrier goes whose days on the way are not known."""
+    for each in transits(priced.shipments, priced.destinations, priced.rates):
+        if each.deadline is not None and each.unknown:
+            why = f"none are known of {few(each.unknown)}; they count as none"
+            yield Found(each.destination, why, f"place-{each.destination}")
+
+
+def _expired(priced: Priced) -> Iterator[Found]:
+    """Yield places whose quotation has run out, so that the estimate counts again."""
+    for name in dict.fromkeys(each.destination for each in priced.shipments):
+        place = priced.destinations.get(name)
+        if place.quoted is not None and not quotation_holds(place, priced.on):
+            asked = show(place.quoted, priced.book.currency)
+            told = f"{asked} was quoted until {place.quoted_until}; the estimate counts again"
+            yield Found(name, told, f"place-{name}")
+
+
+def _old_figures(priced: Priced) -> Iterator[Found]:
+    """Yield carriers whose figures, as charged, are older than the rule for freight says."""
+    days = priced.rates.delivery.freight_stale_days
+    for each in priced.shipments:
+        if days and each.chosen.amount and each.chosen.as_of and (priced.on - each.chosen.as_of).days > days:
+            yield Found(each.chosen.title, f"of {each.chosen.as_of}, older than {days} days")
 
 
 def _unsuited(priced: Priced) -> Iterator[Found]:
@@ -315,6 +361,13 @@ def _invented(priced: Priced) -> Iterator[Found]:
         return
     yield from (Found(row.stock, "still as built in", f"stock-{row.stock}") for row in unchanged(book)
                 if row.stock in used)  # fmt: skip
+
+
+def _on_the_way(priced: Priced) -> Iterator[Found]:
+    """Yield what to know of the carriers that are charged, such as pallets that are in no price."""
+    for shipment in priced.shipments:
+        for text in shipment.chosen.told:
+            yield Found("", f"to {shipment.destination}, {shipment.chosen.title}: {text}")
 
 
 def _stale(priced: Priced) -> Iterator[Found]:
@@ -342,6 +395,16 @@ def _sale(priced: Priced) -> Iterator[Found]:
         if sale.shipping > sale.artist_price:
             costs, price = (show(amount, currency) for amount in (sale.shipping, sale.artist_price))
             yield Found(sale.piece, f"{costs}, and its price is {price}")
+
+
+def _commission(priced: Priced) -> Iterator[Found]:
+    """Yield works that are sold by the commission of the rates, since nobody says another."""
+    for sale in priced.sales:
+        if sale.said == "rates":
+            told = (
+                f"{ratio_text(sale.commission)}, as the rates say for all; neither order nor destination says another"
+            )
+            yield Found(sale.piece, told)
 
 
 def _plans(priced: Priced) -> Iterator[Found]:
@@ -395,10 +458,24 @@ KINDS: Final = (
          Mend("another run of the same command, to its end", "sheets", "longer"), _stopped),
     Kind("unknown", "nothing is known of 1 place", "nothing is known of {n} places",
          Mend("destinations.csv", "places"), _unknown),
+    Kind("way", "1 remark on what goes along", "{n} remarks on what goes along",
+         Mend("pallets and a_frames under [delivery] in rates.toml, on_pallets of the profile, prices.csv", "prices"),
+         _on_the_way),
+    Kind("late", "1 place cannot be reached by its deadline", "{n} places cannot be reached by their deadlines",
+         Mend("column deadline or profile of destinations.csv", "places"), _late),
+    Kind("days", "days on the way to 1 place are not known", "days on the way to {n} places are not known",
+         Mend("transit_days of its freight profile in rates.toml", "places"), _days),
+    Kind("quotation", "1 quotation has run out", "{n} quotations have run out",
+         Mend("columns quoted and quoted until of destinations.csv", "places"), _expired),
+    Kind("figures", "freight figures of 1 carrier are old", "freight figures of {n} carriers are old",
+         Mend("as_of and amounts of its freight profile in rates.toml", "places"), _old_figures),
     Kind("stale", "1 stale price", "{n} stale prices", Mend("column priced of prices.csv", "prices"), _stale),
     Kind("sale", "1 work costs more to pack and ship than it sells for",
          "{n} works cost more to pack and ship than they sell for",
          Mend("column price or method of the order", "artworks", "price"), _sale),
+    Kind("commission", "1 work is sold by the commission for all", "{n} works are sold by the commission for all",
+         Mend("column commission of the order or of destinations.csv; 0 for a direct sale", "artworks", "commission"),
+         _commission),
     Kind("plan", "1 cutting plan may not be the cheapest", "{n} cutting plans may not be the cheapest",
          Mend("a longer search: --effort thorough", "sheets", "longer"), _plans),
     Kind("charge", "more is charged than the job uses", "more is charged than the job uses",

@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Literal
 
 from pricing.money import half_up, up
-from pricing.studio.rates import PriceRules, TaxRules
+from pricing.studio.rates import PriceRules
 
 StepKey = Literal[
     "direct", "contingency", "overhead", "profit", "discount", "minimum", "rounding", "freight", "insurance", "tax"
@@ -29,7 +29,7 @@ class Step:
     title : str
         For people.
     rate : Decimal or None
-        The rate, minimum or rounding step behind it; None where it is a sum.
+        The rate, minimum or rounding step behind it; None where it is a sum, or where places have taxes of their own.
     base : Decimal
         What the rate is applied to.
     amount : Decimal
@@ -73,16 +73,14 @@ def profit(cost: Decimal, rules: PriceRules) -> Decimal:
     return half_up(Fraction(cost) / (1 - Fraction(rules.profit_rate))) - cost
 
 
-def climb(
-    direct: Decimal, rules: PriceRules, tax: TaxRules, *, freight: Decimal, insurance: Decimal
-) -> tuple[Step, ...]:
-    """Climb from direct cost to the total.
+def climb(direct: Decimal, rules: PriceRules, *, freight: Decimal, insurance: Decimal) -> tuple[Step, ...]:
+    """Climb from direct cost to all but tax, which :func:`pricing.quoting.taxes.with_tax` adds.
 
     Parameters
     ----------
     direct : Decimal
         Sum of the direct lines.
-    rules, tax
+    rules : PriceRules
         Rates of each step.
     freight, insurance : Decimal
         What passes through unmarked.
@@ -108,9 +106,6 @@ def climb(
     run = step("minimum", "Up to the minimum charge", least, run, short, "no less than this")
     rounded = half_up(run, rules.round_to) if rules.round_way == "nearest" else up(run, rules.round_to)
     run = step("rounding", "Rounding", rules.round_to, run, half_up(rounded) - run, f"{rules.round_way} multiple")
-    work = run
     step("freight", "Freight (estimate)", None, freight, freight, "as the shipments say, unmarked")
     step("insurance", "Insurance (estimate)", None, insurance, insurance, "by declared value, unmarked")
-    base = work + (freight if tax.on_freight else 0) + (insurance if tax.on_insurance else 0)
-    step("tax", tax.name, tax.rate, base, half_up(base * tax.rate), "rate x what is taxed")
     return tuple(steps)

@@ -9,9 +9,9 @@ from typing import Final, Literal
 from nesting.order import Artwork
 from pricing.money import half_up, total
 from pricing.quoting.charging import Charging
-from pricing.quoting.freight import Shipment
 from pricing.quoting.labour import Labour
 from pricing.quoting.shares import to_pieces
+from pricing.quoting.shipments import Shipment
 from pricing.quoting.takeoff import Source, Taken
 from pricing.studio.pricebook import Price, PriceForm
 from pricing.studio.rates import Charge, Rates
@@ -164,7 +164,7 @@ def freight_lines(shipments: Sequence[Shipment], spread: Spread) -> Iterator[Lin
         offer = shipment.chosen
         for charge in offer.charges:
             yield Line(
-                key=f"freight:{shipment.destination}:{charge.key}",
+                key=f"freight:{shipment.key}:{charge.key}",
                 section="freight",
                 description=f"{shipment.destination}, {offer.title}: {charge.title} ({offer.estimate})",
                 good="",

@@ -5,7 +5,7 @@ stand in this order: direct, contingency, overhead, profit, discount, minimum, r
 which pass through unmarked unless the shop says otherwise; then tax. A spreadsheet can follow every one of them.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -15,11 +15,12 @@ from typing import get_args
 from nesting.base.faults import FaultsFound
 from nesting.build import Build
 from nesting.crates.held import without
-from nesting.order import Artwork
 from nesting.shop.goods import Good
 from pricing.money import one_currency, show, total
 from pricing.quoting.charging import Charging, words
-from pricing.quoting.freight import Shipment, ship
+from pricing.quoting.for_the_way import goods_needed, rows_for_the_way
+from pricing.quoting.incomplete import beside, missing, of_pieces, titled
+from pricing.quoting.incomplete import told as lacks_told
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
 from pricing.quoting.ladder import Step, StepKey, climb
@@ -33,10 +34,14 @@ from pricing.quoting.lines import (
     labour_line,
     material_line,
 )
-from pricing.quoting.sale import SalePrice, sale_price
+from pricing.quoting.particulars import particulars_of
+from pricing.quoting.sale import SalePrice, sold
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
+from pricing.quoting.shipments import Shipment, ship
 from pricing.quoting.takeoff import Takeoff, take_off
+from pricing.quoting.taxes import PlaceTax, levy, tax_rule, whole_tax, with_tax
+from pricing.quoting.transit import Transit, transits
 from pricing.studio.destinations import Destinations, Unsuited, unsuited
 from pricing.studio.office import Office, stocked
 from pricing.studio.pricebook import PriceBook
@@ -71,7 +76,7 @@ class Quote:
     labour : tuple of Labour
         Operations with their hours.
     shipments : tuple of Shipment
-        One for each destination: what was chosen and what the other profiles would cost.
+        What one carrier takes from one place to another: what was chosen and what other profiles would cost.
     lines : tuple of Line
         Direct cost, in order of section.
     passed : tuple of Line
@@ -86,6 +91,8 @@ class Quote:
         Crates that do not suit their destination.
     sawn : Sawn or None
         What earlier versions cut and bought. Its cost stands among the lines; takeoff and labour hold what is to come.
+    taxes : tuple of PlaceTax
+        One for every rule of tax that holds somewhere; their amounts sum to the step of tax.
     """
 
     build: Build
@@ -108,6 +115,7 @@ class Quote:
     sales: tuple[SalePrice, ...]
     unsuited: tuple[Unsuited, ...]
     sawn: Sawn | None = None
+    taxes: tuple[PlaceTax, ...] = ()
 
     @property
     def total(self) -> Decimal:
@@ -116,8 +124,43 @@ class Quote:
 
     @property
     def without(self) -> str:
-        """What stands beside the total where it lacks held crates, such as ``without K4, held``; else empty."""
-        return without(self.build.held)
+        """What stands beside the total where it lacks something; else empty.
+
+        Held crates, then what is incomplete: ``without K4, held; incomplete: no freight to Harbor Room``.
+        """
+        return beside(without(self.build.held), self.incomplete)
+
+    @cached_property
+    def incomplete(self) -> tuple[str, ...]:
+        """What must be paid and is not known, a place each, such as ``no freight to Harbor Room``."""
+        return missing(self.shipments, self.rates)
+
+    @cached_property
+    def incomplete_pieces(self) -> Mapping[str, tuple[str, ...]]:
+        """The same of each piece; only of those whose share lacks something.
+
+        Where freight is marked up, the steps of the ladder divide what is missing among all: every share is incomplete.
+        """
+        if self.incomplete and self.rates.price.freight_marked_up:
+            return {share.piece: self.incomplete for share in self.shares}
+        carried = {crate.crate: crate.pieces for crate in self.build.travelling}
+        return of_pieces(carried, self.shipments, self.rates)
+
+    def beside(self, piece: str) -> str:
+        """Return what stands beside one piece's share and list price where they are incomplete; else empty."""
+        return lacks_told(self.incomplete_pieces.get(piece, ()))
+
+    def compares_with(self, other: "Quote") -> bool:
+        """Say whether advice may be drawn from two totals: neither is incomplete, and both lack the same pieces."""
+        same = set(self.build.held_pieces) == set(other.build.held_pieces)
+        return same and not (self.incomplete or other.incomplete)
+
+    @cached_property
+    def levied(self) -> tuple[PlaceTax, ...]:
+        """The taxes by place; of a quote that was kept before there were any, the one of its rates."""
+        return self.taxes or whole_tax(
+            self.steps, self.rates, {copy.piece: copy.destination or "" for copy in self.build.order.copies()}
+        )
 
     @cached_property
     def lacks(self) -> tuple[Lack, ...]:
@@ -129,6 +172,11 @@ class Quote:
             self.unsuited, self.on, self.charge,
         )  # fmt: skip
         return tuple(lacks_of(priced))
+
+    @cached_property
+    def transits(self) -> tuple[Transit, ...]:
+        """How long the crates of each way are under way, and by when they must be handed over."""
+        return transits(self.shipments, self.destinations, self.rates)
 
     @property
     def charging(self) -> Charging:
@@ -221,25 +269,30 @@ def quote(
         ("the rack", rack.currency),
         (build.order.source or "the order", build.order.currency),
     )
-    faults = book.missing(_used_goods(build), rates.labour.hours)
+    copies = build.order.copies()
+    values = insured(copies, build.held_pieces)
+    particulars = particulars_of(build, rates, values)
+    home = build.shop.studio.country
+    shipments = ship(build.crates, destinations, rates, build.order.units, particulars, on=on, home=home)
+    along = goods_needed(shipments, build.shop)
+    faults = book.missing((*_used_goods(build), *along), rates.labour.hours)
     if faults:
         raise FaultsFound(faults)
     if charge and charge != rates.price.charge:
         rates = replace(rates, price=replace(rates.price, charge=charge))
     charging = Charging.of(rates)
-    copies = build.order.copies()
     sawn = sawn or Sawn()
     takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth)
-    work = labour(build, rates.labour, book)
+    takeoff = Takeoff((*takeoff.rows, *rows_for_the_way(shipments, build.shop, book, rack)))
+    work = labour(build, rates.labour, book, () if sawn.fetched else takeoff.rows)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]
-    shipments = ship(build.crates, destinations, rates, build.order.units)
     spread = Spread(weights, everyone)
     materials = [material_line(row, charging, spread) for row in takeoff.rows]
     before = list(sawn_lines(sawn, build, charging, spread))
     tax_lines = list(taxed_lines(materials, before, rates.purchase_tax))
     work_lines = [labour_line(row, spread) for row in work]
-    carried = [*freight_lines(shipments, spread), *insurance_lines(insured(copies, build.held_pieces), rates)]
+    carried = [*freight_lines(shipments, spread), *insurance_lines(values, rates)]
     marked = rates.price.freight_marked_up
     lines = (*(line for line in materials if line.quantity), *tax_lines, *work_lines, *(carried if marked else ()))
     if before:
@@ -250,18 +303,29 @@ def quote(
     steps = climb(
         total(line.amount for line in lines),
         rates.price,
-        rates.tax,
         freight=total(line.amount for line in passed if line.section == "freight"),
         insurance=total(line.amount for line in passed if line.section == "insurance"),
     )
-    shares = divide(copies, build.every, lines, passed, steps, rates.tax)
+    division = divide(everyone, lines, passed, steps)
+    goes = {copy.piece: destinations.get(copy.destination or "") for copy in copies}
+    taxes = levy(
+        division,
+        {piece: tax_rule(place, rates) for piece, place in goes.items()},
+        {copy.piece: copy.destination or "" for copy in copies},
+    )
+    steps = titled(with_tax(steps, taxes), missing(shipments, rates))
+    shares = division.shares(copies, build.every)
     places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
     misfits = [
         each
         for crate, place in places
         for each in unsuited(crate, place, rates.delivery, build.shop.studio.country, build.order.units)
     ]
-    sales = _sales(copies, shares, rates, build.held_pieces)
+    sales = tuple(
+        sold(copy, build.order, goes[copy.piece], rates, share.total)
+        for copy, share in zip(copies, shares, strict=True)
+        if copy.price is not None and copy.piece not in build.held_pieces
+    )
     return Quote(
         build=build,
         book=book,
@@ -283,6 +347,7 @@ def quote(
         sales=sales,
         unsuited=tuple(misfits),
         sawn=sawn if sawn != Sawn() else None,
+        taxes=taxes,
     )
 
 
@@ -295,17 +360,6 @@ def _used_goods(build: Build) -> tuple[Good, ...]:
         used.update(roll.good for roll in crate.rolls)
         used.update(work.good for work in crate.piecework)
     return tuple(good for good in build.shop.goods if good.good in used)
-
-
-def _sales(
-    copies: Sequence[Artwork], shares: Sequence[Share], rates: Rates, held: Collection[str]
-) -> tuple[SalePrice, ...]:
-    """Return the sale price of every piece that has an artist's price; of none whose crate is held."""
-    return tuple(
-        sale_price(copy.piece, copy.price, share.total, rates.sale)
-        for copy, share in zip(copies, shares, strict=True)
-        if copy.price is not None and copy.piece not in held
-    )
 
 
 def charged_told(made: Quote) -> str:
@@ -322,4 +376,5 @@ def charged_told(made: Quote) -> str:
         for n, (each, amount) in enumerate(made.otherwise.items())
     )
     but = f" ({'; '.join(told)})" if told else ""
-    return f"materials are charged {words(rule)}{but}; {others}"
+    lacking = f", each {lacks_told(made.incomplete)}" if made.incomplete else ""
+    return f"materials are charged {words(rule)}{but}; {others}{lacking}"

@@ -1,11 +1,20 @@
 """The way from an artist's price, a commission and the cost of shipping to a list price."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import Final, Literal
 
+from nesting.order import Artwork, Order
 from pricing.money import half_up
-from pricing.studio.rates import Payer, SaleRules
+from pricing.quoting.taxes import TaxRule, tax_rule
+from pricing.studio.destinations import Destination
+from pricing.studio.rates import Payer, Rates, SaleRules
+
+Said = Literal["piece", "order", "place", "rates"]
+"""Who says a commission: the piece's row, the order, the destination, or the rates for all."""
+SAID: Final[dict[Said, str]] = {"piece": "piece", "order": "order", "place": "destination", "rates": "rates"}
+"""The same, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +43,14 @@ class SalePrice:
         Sales tax on the list price; it bears no commission.
     delivered : Decimal
         What the buyer pays in all.
+    said : {"piece", "order", "place", "rates"}
+        Who says the commission.
+    art_tax : Decimal
+        Rate of the tax on the list price where it goes.
+    tax_name : str
+        What that tax is called; empty for what was kept before places had their own.
+    untaxed : str
+        Why nothing is taxed where it goes; empty where it is taxed, or where the rate is 0 as typed.
     """
 
     piece: str
@@ -46,6 +63,43 @@ class SalePrice:
     artist: Decimal
     tax: Decimal
     delivered: Decimal
+    said: Said = "rates"
+    art_tax: Decimal = Decimal(0)
+    tax_name: str = ""
+    untaxed: str = ""
+
+
+def who_says(copy: Artwork, order: Order, place: Destination) -> Said:
+    """Return who says the commission on a piece: what is nearest to it is heard first."""
+    if copy.commission is not None:
+        return "piece"
+    if order.commission is not None:
+        return "order"
+    return "rates" if place.terms.commission is None else "place"
+
+
+def sale_rules(copy: Artwork, order: Order, place: Destination, rates: Rates) -> SaleRules:
+    """Return the rules of a piece's sale: commission, payer and tax as piece, order, place and rates say, in turn."""
+    said = {
+        "piece": copy.commission, "order": order.commission, "place": place.terms.commission,
+        "rates": rates.sale.commission,
+    }[who_says(copy, order, place)]  # fmt: skip
+    payer = place.terms.paid_by or rates.sale.shipping_paid_by
+    commission = rates.sale.commission if said is None else said
+    return SaleRules(commission, payer, tax_rule(place, rates).art)
+
+
+def sold(copy: Artwork, order: Order, place: Destination, rates: Rates, shipping: Decimal) -> SalePrice:
+    """Return the sale price of a piece that has an artist's price, by what holds where it goes.
+
+    Parameters
+    ----------
+    shipping : Decimal
+        S, what packing and shipping this piece costs.
+    """
+    rule: TaxRule = tax_rule(place, rates)
+    made = sale_price(copy.piece, copy.price or Decimal(0), shipping, sale_rules(copy, order, place, rates))
+    return replace(made, said=who_says(copy, order, place), tax_name=rule.name, untaxed=rule.reason)
 
 
 def sale_price(piece: str, price: Decimal, shipping: Decimal, rules: SaleRules) -> SalePrice:
@@ -74,6 +128,7 @@ def sale_price(piece: str, price: Decimal, shipping: Decimal, rules: SaleRules) 
         artist=artist,
         tax=tax,
         delivered=delivered,
+        art_tax=rules.art_tax,
     )
 
 

@@ -35,7 +35,7 @@ class Batch:
     rows : tuple of Taken
         Sheets and sticks that were cut or fetched for it, both truths.
     labour : tuple of Labour
-        The saw's work on them.
+        The saw's work on them, and the trip to the yard.
     purchase_tax : mapping of str to Decimal
         The rates of that day.
     """
@@ -67,6 +67,11 @@ class Sawn:
     given: Given = field(default_factory=Given)
     batches: tuple[Batch, ...] = ()
     worth: Mapping[str, Mapping[str, Decimal]] = field(default_factory=dict)
+
+    @property
+    def fetched(self) -> bool:
+        """Whether an earlier version bears the trip to the yard, which an order pays its part of once."""
+        return any(row.operation == "yard" for batch in self.batches for row in batch.labour)
 
 
 def sawn_lines(sawn: Sawn, build: Build, charging: Charging, spread: Spread) -> Iterator[tuple[Batch, Line]]:

@@ -5,18 +5,17 @@ every part gets its quota rounded down to the cent, and the cents left over go t
 parts sum to the amount always. A tie goes to the piece that earlier roundings left short the most, then to the earlier.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
-from typing import Protocol
+from typing import Final, Protocol
 
 from nesting.crates.model import Box, Crate
 from nesting.crates.registry import method_of
 from nesting.order import Artwork
 from pricing.money import cents, from_cents, total
 from pricing.quoting.ladder import Step
-from pricing.studio.rates import TaxRules
 
 Weights = Mapping[str, Fraction]
 
@@ -145,55 +144,73 @@ class Borne(Protocol):
         """Each piece's part."""
 
 
-def divide(
-    copies: Sequence[Artwork],
-    crates: Sequence[Crate],
-    lines: Sequence[Borne],
-    passed: Sequence[Borne],
-    steps: Sequence[Step],
-    tax: TaxRules,
-) -> tuple[Share, ...]:
-    """Divide every line and every step among the pieces; each column sums to its amount to the cent.
+_MARKED: Final = ("contingency", "overhead", "profit", "discount", "minimum", "rounding")
 
-    ``crates`` says which crate each piece rides in, held ones among them, whose pieces bear nothing.
+
+@dataclass
+class Division:
+    """Every amount of a quote while it is divided among the pieces, in the order of the quote.
+
+    Attributes
+    ----------
+    everyone : sequence of str
+        The pieces.
+    columns : dict of str to dict of str to Decimal
+        By section or step, each piece's part.
+    work : list of str
+        The columns that make up what the studio itself charges: all up to the rounding.
+    short : dict of str to Fraction
+        What earlier roundings took from each piece; see :func:`apportion`.
     """
-    everyone = [copy.piece for copy in copies]
-    columns: dict[str, dict[str, Decimal]] = {}
-    short: dict[str, Fraction] = {}
 
-    def add(column: str, parts: Mapping[str, Decimal]) -> None:
-        into = columns.setdefault(column, dict.fromkeys(everyone, Decimal("0.00")))
-        for piece, part in parts.items():
+    everyone: Sequence[str]
+    columns: dict[str, dict[str, Decimal]] = field(default_factory=dict)
+    work: list[str] = field(default_factory=list)
+    short: dict[str, Fraction] = field(default_factory=dict)
+
+    def add(self, column: str, amount: Decimal, weights: Weights) -> None:
+        """Divide an amount by weights and add the parts to a column."""
+        into = self.columns.setdefault(column, dict.fromkeys(self.everyone, Decimal("0.00")))
+        for piece, part in apportion(amount, weights, self.short).items():
             into[piece] += part
 
-    def so_far(names: Sequence[str]) -> dict[str, Fraction]:
-        return {piece: sum((Fraction(columns[name][piece]) for name in names), Fraction(0)) for piece in everyone}
+    def so_far(self, names: Sequence[str], pieces: Collection[str] | None = None) -> dict[str, Fraction]:
+        """Return what each piece bears in some columns; nothing those that are not among ``pieces``, if given."""
+        return {
+            piece: sum((Fraction(self.columns[name][piece]) for name in names), Fraction(0))
+            if pieces is None or piece in pieces
+            else Fraction(0)
+            for piece in self.everyone
+        }
 
-    for line in lines:
-        add(line.section, apportion(line.amount, line.bearers, short))
-    work = list(columns)
-    for step in steps:
-        if step.key in ("contingency", "overhead", "profit", "discount", "minimum", "rounding"):
-            add(step.key, apportion(step.amount, so_far(work), short))
-            work.append(step.key)
-    for line in passed:
-        add(line.section, apportion(line.amount, line.bearers, short))
-    taxed = [
-        *work,
-        *(["freight"] if tax.on_freight and "freight" in columns and "freight" not in work else []),
-        *(["insurance"] if tax.on_insurance and "insurance" in columns and "insurance" not in work else []),
-    ]
-    for step in steps:
-        if step.key == "tax":
-            add("tax", apportion(step.amount, so_far(taxed), short))
-    where = {piece: crate.crate for crate in crates if not method_of(crate).is_case for piece in crate.pieces}
-    return tuple(
-        Share(
-            copy.piece,
-            copy.title,
-            where.get(copy.piece, ""),
-            {name: parts[copy.piece] for name, parts in columns.items()},
-            total(parts[copy.piece] for parts in columns.values()),
+    def shares(self, copies: Sequence[Artwork], crates: Sequence[Crate]) -> tuple[Share, ...]:
+        """Return what each piece bears.
+
+        ``crates`` says which crate each rides in, held ones among them, whose pieces bear nothing.
+        """
+        where = {piece: crate.crate for crate in crates if not method_of(crate).is_case for piece in crate.pieces}
+        return tuple(
+            Share(
+                copy.piece,
+                copy.title,
+                where.get(copy.piece, ""),
+                {name: parts[copy.piece] for name, parts in self.columns.items()},
+                total(parts[copy.piece] for parts in self.columns.values()),
+            )
+            for copy in copies
         )
-        for copy in copies
-    )
+
+
+def divide(everyone: Sequence[str], lines: Sequence[Borne], passed: Sequence[Borne], steps: Sequence[Step]) -> Division:
+    """Divide every line and every step but tax among the pieces; each column sums to its amount to the cent."""
+    made = Division(everyone)
+    for line in lines:
+        made.add(line.section, line.amount, line.bearers)
+    made.work.extend(made.columns)
+    for step in steps:
+        if step.key in _MARKED:
+            made.add(step.key, step.amount, made.so_far(made.work))
+            made.work.append(step.key)
+    for line in passed:
+        made.add(line.section, line.amount, line.bearers)
+    return made

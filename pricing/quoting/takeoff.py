@@ -383,6 +383,14 @@ def _after_shelf(
     return dict(counts), take.length, given
 
 
+def take_things(
+    good: Good, count: int, bearers: Mapping[str, Fraction], book: PriceBook, rack: Rack
+) -> Iterator[Taken]:
+    """Yield what must be had of so many things of a good that no crate is made of, such as pallets for the way."""
+    for need in _things(count, good, book, rack):
+        yield _taken(need, good, book, rack, bearers)
+
+
 def _things(count: int, good: Good, book: PriceBook, rack: Rack) -> Iterator[_Need]:
     """Count boxes (or single things) after the shelf."""
     if not count:

@@ -17,7 +17,6 @@ from nesting.cutting.given import Given, OpenSheet
 from nesting.cutting.parts import Part, StickPart
 from nesting.cutting.rolls import RollPlan
 from nesting.cutting.sheets import PartLeaf
-from nesting.cutting.sheets.report import setups, shape
 from pricing.money import half_up
 from pricing.quoting.labour import saw_labour
 from pricing.quoting.offcuts import new_offcuts
@@ -85,7 +84,7 @@ def sawn_of(before: Quote, ticked: Ticked) -> Sawn:
     worth: dict[str, dict[str, Decimal]] = {}
     for each, what in free:
         worth.setdefault(each.good, {})[each.name] = what
-    labour = saw_labour(done, before.rates.labour, before.book)
+    labour = saw_labour(done, before.rates.labour, before.book, () if earlier.fetched else rows)
     batch = Batch(ticked.version, rows, labour, dict(before.rates.purchase_tax))
     parts = _joined(earlier.given.parts, _cut_parts(done))
     sticks = _joined(earlier.given.sticks, _cut_sticks(done))
@@ -211,8 +210,7 @@ def _only(build: Build, cut: Ticks) -> Build:
             if cut.get((layout.good, place))
         )
         if sheets:
-            fences = sum(setups(each) for each in {shape(each) for each in sheets})
-            layouts.append(replace(layout, sheets=sheets, sheet_count=sum(s.repeat for s in sheets), setups=fences))
+            layouts.append(replace(layout, sheets=sheets, sheet_count=sum(s.repeat for s in sheets)))
     plans_cut = []
     for plan in build.stick_plans:
         sticks = tuple(

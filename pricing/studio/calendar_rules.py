@@ -30,20 +30,30 @@ class CalendarRules:
 
     def __post_init__(self) -> None:
         check_rules(self)
-        unknown = [word for word in self.working_days.split() if word not in WEEK]
-        if unknown or not self.working_days.split():
-            raise ValueError(f"working_days: found {self.working_days!r}; accepted: some of {' '.join(WEEK)}")
-        try:
-            _ = self.closed_days
-        except ValueError as error:
-            raise ValueError(f"closed: found {self.closed!r}; accepted: days such as 2026-12-25") from error
+        _ = self.weekdays, self.closed_days
 
     @property
     def closed_days(self) -> frozenset[date]:
         """Days on which the shop is closed."""
-        return frozenset(date.fromisoformat(text) for text in self.closed.replace(",", " ").split())
+        return days_in(self.closed)
 
     @property
     def weekdays(self) -> frozenset[int]:
         """Working weekdays, Monday 0."""
-        return frozenset(WEEK.index(word) for word in self.working_days.split())
+        return weekdays_in(self.working_days)
+
+
+def weekdays_in(working_days: str) -> frozenset[int]:
+    """Return the weekdays that a rule names, Monday 0; :class:`ValueError` where it names none or what is none."""
+    words = working_days.split()
+    if not words or any(word not in WEEK for word in words):
+        raise ValueError(f"working_days: found {working_days!r}; accepted: some of {' '.join(WEEK)}")
+    return frozenset(map(WEEK.index, words))
+
+
+def days_in(closed: str) -> frozenset[date]:
+    """Return the days that a rule names; :class:`ValueError` where one cannot be read."""
+    try:
+        return frozenset(date.fromisoformat(text) for text in closed.replace(",", " ").split())
+    except ValueError as error:
+        raise ValueError(f"closed: found {closed!r}; accepted: days such as 2026-12-25") from error

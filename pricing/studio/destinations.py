@@ -10,12 +10,14 @@ from pathlib import Path
 from typing import Any, Final
 
 from nesting.advice.passage import Limit, Load, check_passage, passes
-from nesting.base.faults import Faults
+from nesting.base.faults import Faults, said_by
 from nesting.base.measure import INCH, LB_KG, MeasureError, UnitSystem, format_length_exact, format_weight, parse_length
 from nesting.crates.model import Crate
 from nesting.order import Order
 from pricing.money import CENT, parse_amount
+from pricing.studio.freight_ways import ways_of
 from pricing.studio.rates import DeliveryRules, Rates
+from pricing.studio.sale_terms import TERMS, SaleTerms, read_terms, term_cells
 from pricing.studio.table_file import (
     Table,
     TableRow,
@@ -31,7 +33,9 @@ from pricing.studio.table_file import (
 
 COLUMNS: Final = (
     "destination", "country", "door width", "door height", "dock", "forklift", "residential", "inside", "distance",
-    "profile", "deadline", "handler rate", "address",
+    "profile", "deadline", "handler rate", "address", "limited access",
+    *TERMS,
+    "zone", "quoted", "quoted by", "quoted until",
 )  # fmt: skip
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
@@ -61,17 +65,30 @@ class Destination:
     km : Decimal or None
         Way from the studio, one direction; None where unknown.
     profile : str
-        Freight profile of the rates; empty leaves it to the rates.
+        Freight profile of the rates, or ways made of several (:mod:`pricing.studio.freight_ways`); empty leaves it to
+        the rates.
     deadline : date or None
         Last day on which the crates may arrive.
     handler_rate : Decimal or None
         What an hour of the gallery's handlers costs, in the quote's currency.
     address : str
         For papers.
+    limited : bool
+        Whether carriers count it as hard to get to.
     row : int or None
         Row of the table it was read from.
     known : bool
         False for a place that an order names and the table lacks.
+    terms : SaleTerms
+        Commission, who pays the way, and tax; what it leaves open is as the rates say.
+    zone : str
+        The carriers' zone that it lies in; empty where unknown.
+    quoted : Decimal or None
+        What a carrier asks for all that goes there, in the quote's currency; None without a quotation.
+    quoted_by : str
+        Who asks it: a freight profile, whose days on the way then count, or any name.
+    quoted_until : date or None
+        Last day of the quotation; None where it says none.
     """
 
     name: str
@@ -87,8 +104,14 @@ class Destination:
     deadline: date | None = None
     handler_rate: Decimal | None = None
     address: str = ""
+    limited: bool = False
     row: int | None = field(default=None, compare=False)
     known: bool = True
+    terms: SaleTerms = field(default_factory=SaleTerms)
+    zone: str = ""
+    quoted: Decimal | None = None
+    quoted_by: str = ""
+    quoted_until: date | None = None
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -199,7 +222,8 @@ def read_destinations(path: Path, rates: Rates) -> Destinations:
 
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
-    rate``, ``address``.
+    rate``, ``address``, ``limited access``, those of :data:`pricing.studio.sale_terms.TERMS`, ``zone``, ``quoted``,
+    ``quoted by``, ``quoted until``.
 
     Raises
     ------
@@ -221,6 +245,9 @@ def destinations_csv(table: Destinations) -> str:
             each.name, each.country, _length(each.door_width), _length(each.door_height), _yes(each.dock),
             _yes(each.forklift), _yes(each.residential), _yes(each.inside),
             "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
+            _yes(each.limited),
+            *term_cells(each.terms),
+            each.zone, each.quoted, each.quoted_by, each.quoted_until,
         ]
         for each in table.rows
     ]  # fmt: skip
@@ -234,9 +261,21 @@ def destinations_csv(table: Destinations) -> str:
         "inside: yes where the crates are to be carried in, which adds that charge",
         "distance: one way from the studio, with km or mi; freight by van needs it",
         "profile: the freight profile of rates.toml that is charged; blank takes the one that rates.toml names",
+        "  several with commas are tried in turn for each crate, legs are joined by then: parcel, van then air",
         "deadline: last day on which the crates may arrive, such as 2027-01-31",
         "handler rate: what an hour of the place's own handlers costs, in the quote's currency",
         "address: for labels and papers",
+        "limited access: yes for schools, building sites, fairs, places closed to walk-ins or with a security check,",
+        "which adds the carrier's charge; not where the place is residential",
+        "commission: the seller's part of the list price, such as 40 %; 0 for a direct sale; blank as rates.toml says",
+        "paid by: who bears packing and shipping: list price, buyer, artist or gallery; blank as rates.toml says",
+        "tax name, tax rate: of the tax that is due there, such as 20 %; ask whoever does the books",
+        "tax on: art (the list price), work (crates and hours), freight, insurance; or all, or nothing",
+        "export: why nothing is taxed, as the bill must say it, such as: zero-rated, shipped abroad by the seller",
+        "zone: the carriers' zone that it lies in, for freight whose price goes by zone",
+        "quoted: what a carrier asks for all that goes there; it replaces the estimate until its last day",
+        "quoted by: who asks it: a freight profile of rates.toml, whose days on the way then count, or any name",
+        "quoted until: last day of that quotation, such as 2027-01-31; blank: it says none",
     )
     return csv_text(COLUMNS, rows, comments)
 
@@ -294,12 +333,23 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
             values[column] = bool(each.get(column)) and yes_or_no(each.get(column))
         except ValueError:
             faults.add(each.row, column, each.get(column), "yes or no")
+    try:
+        values["limited"] = bool(each.get("limited access")) and yes_or_no(each.get("limited access"))
+    except ValueError:
+        faults.add(each.row, "limited access", each.get("limited access"), "yes or no")
     values["profile"] = each.get("profile")
-    if values["profile"] and profiles and values["profile"] not in profiles:
-        faults.add(each.row, "profile", values["profile"], f"one of {', '.join(profiles)}")
+    if values["profile"] and profiles:
+        try:
+            _ = ways_of(values["profile"], profiles)
+        except ValueError as error:
+            faults.add(each.row, "profile", *said_by(error))
     values["km"] = _km(each, faults)
     values["deadline"] = read_day(each, "deadline", faults)
-    values["handler_rate"] = _rate(each, faults)
+    values["handler_rate"] = _amount(each, "handler rate", "55.00", faults)
+    values["quoted"] = _amount(each, "quoted", "420.00", faults)
+    values["quoted_until"] = read_day(each, "quoted until", faults)
+    values |= {"zone": each.get("zone"), "quoted_by": each.get("quoted by")}
+    values["terms"] = read_terms(each, faults)
     return values
 
 
@@ -316,13 +366,13 @@ def _km(each: TableRow, faults: Faults) -> Decimal | None:
     return number if match[2].lower() == "km" else number * KM_PER_MILE
 
 
-def _rate(each: TableRow, faults: Faults) -> Decimal | None:
-    """Read the handlers' rate."""
-    text = each.get("handler rate")
+def _amount(each: TableRow, column: str, such: str, faults: Faults) -> Decimal | None:
+    """Read an amount, or None from an empty cell."""
+    text = each.get(column)
     if not text:
         return None
     try:
         return parse_amount(text).quantize(CENT)
     except ValueError:
-        faults.add(each.row, "handler rate", text, "an amount such as 55.00")
+        faults.add(each.row, column, text, f"an amount such as {such}")
         return None

@@ -6,22 +6,28 @@ Each group is a frozen dataclass of documented rules, as the shop file's groups 
 example. The default of a rule here is what it meant before there was such a rule: nothing charged, no limit, as bought.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Final, Literal, get_args
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MeasureError, parse_length
 from nesting.base.rules import Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
+from pricing.studio.freight_ways import ways_of
+from pricing.studio.workdays import Workdays
 
 Charge = Literal["bought", "used", "area"]
 ProfitKind = Literal["markup", "margin"]
 RoundWay = Literal["nearest", "up"]
 Payer = Literal["list price", "buyer", "artist", "gallery"]
-FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "fixed"]
+FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "handler", "fixed"]
+FreightItem = Literal["density", "pictures"]
+NoStack = Literal["none", "strapped", "all"]
+Handling = Literal["dearest", "all"]
 
 FORM: Final = 2
 """Form of a rates file today. What a file of an older form leaves out is as it was built in then."""
@@ -30,6 +36,7 @@ ONE: Final = Decimal(1)
 _OURS: Final = "our guess; time your own work and enter it"
 _GUESS: Final = "our guess; count your own"
 _LB_MOST: Final = Decimal(100_000)
+_FACTOR_MOST: Final = 100
 
 
 def _minutes(default: str, doc: str) -> Decimal:
@@ -66,11 +73,21 @@ class LabourRules(Checked):
     assembly: Decimal = _minutes("12", "Bring the members of one frame, face or case together square.")
     wrap: Decimal = _minutes("12", "Wrap one piece in one kind of layer.")
     mounting: Decimal = _minutes("15", "Screw one piece into its crate, two people counted.")
-    saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for loading, set-ups and cuts.")
+    mark_out: Decimal = _minutes("0", "Label one part that comes off the saw and mark on it what is joined to it.")
+    seal: Decimal = _minutes("0", "Lay the gasket round one opening, its corners closed, and seal what is inside it.")
+    label: Decimal = _minutes("0", "Put one handling mark or label on a side of a crate.")
+    record: Decimal = _minutes("0", "Photograph one piece and write its condition report, before it is packed.")
+    yard: Decimal = _minutes("0", "This order's part of a trip to the yard, once; none where nothing is bought.")
+    hand_over: Decimal = _minutes("0", "Bring one crate to the carrier, load it, have its papers signed.")
+    saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for the yard, loading, set-ups and cuts.")
     bench_hour: str = rule(
-        "hour bench", unit="word", doc="Hour that pays for holes, screws, staples, glue and assembly."
+        "hour bench", unit="word", doc="Hour that pays for marking out, holes, screws, staples, glue and assembly."
     )
-    packing_hour: str = rule("hour packing", unit="word", doc="Hour that pays for strips, wrapping and mounting.")
+    packing_hour: str = rule(
+        "hour packing",
+        unit="word",
+        doc="Hour that pays for strips, papers, wrapping, mounting, marks and handing over.",
+    )
 
     @property
     def hours(self) -> tuple[str, ...]:
@@ -186,7 +203,22 @@ class DeliveryRules(Checked):
         doc="A heavier crate needs a dock, a forklift or a liftgate where it goes.",
         source="equipment above 150 to 200 lb; from memory, plausible only",
     )
-    profile: str = rule("collect", unit="word", doc="Freight profile where the destination names none.")
+    profile: str = rule("collect", unit="word", doc="Freight profile, or ways, where the destination names none.")
+    home_dock: bool = rule(
+        default=True, unit="yes or no", doc="Whether crates that come home are unloaded without a carrier's liftgate."
+    )
+    home_residential: bool = rule(
+        default=False, unit="yes or no", doc="Whether carriers count the studio itself as a home."
+    )
+    freight_stale_days: int = rule(
+        0, unit="days", low=0, high=3650, doc="Figures of freight older than this are told of; 0 is never."
+    )
+    pallets: str = rule(
+        "", unit="word", doc="Goods that thin crates are strapped upright to, by name with commas; none where blank."
+    )
+    a_frames: str = rule("", unit="word", doc="The same for what is too large for a pallet, the smallest that does.")
+    tilt_indicator: str = rule("", unit="word", doc="Good that shows whether a crate was tilted; none where blank.")
+    shock_indicator: str = rule("", unit="word", doc="Good that shows whether a crate was dropped; none where blank.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,18 +255,19 @@ class ReuseRules(Checked):
 
 @dataclass(frozen=True, slots=True)
 class FreightProfile(Checked):
-    """One way to ship, with its figures and their day. All crates of a destination go as one shipment."""
+    """One way to ship, with its figures and their day: what it takes from one place to another is one shipment."""
 
     name: str
     kind: FreightKind = rule(
-        "fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van or fixed."
+        "fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van, handler or fixed."
     )
     as_of: date = rule(date(2026, 10, 1), unit="day", doc="Day of these figures; every estimate shows it.")
     title: str = rule("", unit="word", doc="For people.")
     base: Decimal = _money("0", "Charge of a shipment (parcel: of each parcel) before weight or distance.")
     per_lb: Decimal = _money("0", "parcel: for each billed pound.")
-    per_kg: Decimal = _money("0", "air: for each billed kilogram.")
+    per_kg: Decimal = _money("0", "air: for each billed kilogram; handler: for each kilogram of gross weight.")
     per_km: Decimal = _money("0", "van: for each kilometre driven.")
+    per_piece: Decimal = _money("0", "handler: for each crate.")
     divisor: Decimal = rule(
         Decimal(139),
         unit="in3/lb or cm3/kg",
@@ -257,15 +290,171 @@ class FreightProfile(Checked):
     highest: int = rule(0, unit="length", low=0, high=1000 * INCH, doc="Highest piece taken, upright; 0 is no limit.")
     heaviest_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest piece taken; 0 is no limit.")
     load_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heaviest shipment taken; 0 is no limit.")
+    countries: str = rule("", unit="word", doc="Countries it goes to, such as US CA; empty goes anywhere.")
+    goes_to: str = rule("", unit="word", doc="Where it ends if another carrier goes on from there; may be empty.")
+    km: Decimal = rule(
+        ZERO,
+        unit="km",
+        low=ZERO,
+        high=Decimal(20_000),
+        doc="van: its own way as one leg of several; 0 is the whole way to the destination.",
+    )
+    transit_days: int = rule(
+        0,
+        unit="days",
+        low=0,
+        high=365,
+        doc="Fewest working days of the carrier on the way, pick-up day not counted.",
+    )
+    transit_days_most: int = rule(
+        0, unit="days", low=0, high=365, doc="Most of them, by which dates are reckoned; 0 with 0 above is not known."
+    )
+    working_days: str = rule("Mon Tue Wed Thu Fri", unit="word", doc="Days of the week on which the carrier works.")
+    closed: str = rule("", unit="word", doc="Days on which it does not, as 2026-12-25 2027-01-01.")
+    item: FreightItem = rule(
+        "density",
+        unit="word",
+        low=get_args(FreightItem),
+        doc="pallet: what the class goes by: density alone, or the freight item of pictures with its classes.",
+    )
+    on_pallets: bool = rule(
+        default=False,
+        unit="yes or no",
+        doc="Whether crates that only straps to a pallet or an A-frame keep upright are billed with it.",
+    )
+    no_stack: NoStack = rule(
+        "none",
+        unit="word",
+        low=get_args(NoStack),
+        doc="pallet: on which nothing is put, so that their volume counts up to no_stack_height: none, strapped, all.",
+    )
+    no_stack_height: int = rule(
+        84 * INCH, unit="length", low=0, high=1000 * INCH, doc="pallet: height up to which they count then."
+    )
+    cubic_ft3: Decimal = rule(
+        ZERO, unit="ft3", low=ZERO, high=_LB_MOST, doc="pallet: cubic capacity rule beyond this volume; 0 is no rule."
+    )
+    cubic_lb_ft3: Decimal = rule(
+        Decimal(6),
+        unit="lb/ft3",
+        low=ZERO,
+        high=Decimal(100),
+        doc="pallet: below this density the rule bills the volume at this density.",
+    )
+    linear_ft: Decimal = rule(
+        ZERO, unit="ft", low=ZERO, high=Decimal(100), doc="pallet: linear feet rule beyond this; 0 is no rule."
+    )
+    linear_lb_ft3: Decimal = rule(
+        Decimal("22.5"), unit="lb/ft3", low=ZERO, high=Decimal(100), doc="pallet: the rule counts below this density."
+    )
+    linear_lb_per_ft: Decimal = rule(
+        Decimal(1250),
+        unit="lb",
+        low=ZERO,
+        high=_LB_MOST,
+        doc="pallet: weight that it bills for each linear foot.",
+    )
+    linear_turned: bool = rule(
+        default=False, unit="yes or no", doc="pallet: whether the longer side goes across the trailer, not along it."
+    )
+    over_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces cost over_lb_each; 0: none.")
+    over_lb_each: Decimal = _money("0", "Extra for each piece over that weight.")
+    long_over: int = rule(
+        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer longest side cost long_each; 0 is none."
+    )
+    long_each: Decimal = _money("0", "Extra for each piece over that length.")
+    second_over: int = rule(
+        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer second side cost second_each; 0 is none."
+    )
+    second_each: Decimal = _money("0", "Extra for each piece over that second side.")
+    girth_over: int = rule(
+        0, unit="length", low=0, high=3000 * INCH, doc="Pieces over this length plus girth cost girth_each; 0 is none."
+    )
+    girth_each: Decimal = _money("0", "Extra for each piece over that length plus girth.")
+    wooden_each: Decimal = _money("0", "Extra for each piece packed in wood.")
+    handling: Handling = rule(
+        "dearest",
+        unit="word",
+        low=get_args(Handling),
+        doc="Whether a piece bears the dearest of these five extras, or all of them.",
+    )
+    limited: Decimal = _money("0", "Extra where access to the destination is limited; none where it is residential.")
+    liftgate_wide: int = rule(
+        0, unit="length", low=0, high=200 * INCH, doc="Width of the liftgate's platform; 0 where unknown."
+    )
+    liftgate_deep: int = rule(
+        0, unit="length", low=0, high=200 * INCH, doc="Depth of the liftgate's platform; 0 where unknown."
+    )
+    liftgate_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="What it lifts; 0 where unknown.")
+    inside_100lb: Decimal = _money("0", "Inside delivery of 100 lb; `inside` is the least then.")
+    inside_most: Decimal = _money("0", "Most that inside delivery costs; 0 is no limit.")
+    over_length_each: bool = rule(
+        default=False, unit="yes or no", doc="Whether over-length is charged for each piece, or once for the longest."
+    )
+    lineal_per_ft: Decimal = _money("0", "Least charge of a foot of all lengths where a long piece is light; 0: none.")
+    lineal_over: int = rule(
+        96 * INCH, unit="length", low=0, high=1000 * INCH, doc="It counts where a piece is longer than this."
+    )
+    lineal_under_lb: Decimal = rule(
+        Decimal(500), unit="lb", low=ZERO, high=_LB_MOST, doc="And where the shipment weighs less than this."
+    )
+    declared_most: Decimal = _money("0", "Highest value that may be declared for a piece; 0 is no limit.")
+    released_per_lb: Decimal = _money("0", "What the carrier answers for at the most, by the pound; 0 is not stated.")
+    released_per_kg: Decimal = _money("0", "The same by the kilogram.")
+    released_per_piece: Decimal = _money("0", "The same by the piece; the highest of the three counts.")
+    list_over_per_lb: Decimal = _money("0", "What declares more by the pound must be listed in writing; 0 is no rule.")
+    cover_step: Decimal = _money("0", "Value that one step of the carrier's own excess cover covers; 0 is none.")
+    cover_each: Decimal = _money("0", "What each started step costs; it is told, not charged.")
+    cover_most: Decimal = _money("0", "Most that it covers; 0 is no limit.")
+    tilt_each: int = rule(0, unit="count", low=0, high=20, doc="Tilt indicators on each crate.")
+    shock_each: int = rule(0, unit="count", low=0, high=20, doc="Shock indicators on each crate.")
     per_100lb: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+    over_length: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+    zones: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
 
     def __post_init__(self) -> None:
         if not self.name:
             raise ValueError("a freight profile needs a name")
         check_rules(self)
+        for length, amount in self.over_length.items():
+            try:
+                parse_length(length)
+            except MeasureError as error:
+                raise ValueError(f"over_length: {error}") from error
+            if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
+                raise ValueError(f"over_length.{length}: found {amount}; accepted: 0 to {_LB_MOST}")
         for name, amount in self.per_100lb.items():
             if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
                 raise ValueError(f"per_100lb.{name}: found {amount}; accepted: 0 to {_LB_MOST}")
+        for name, factor in self.zones.items():
+            if not (factor.is_finite() and 0 <= factor <= _FACTOR_MOST):
+                raise ValueError(f"zones.{name}: found {factor}; accepted: 0 to {_FACTOR_MOST}")
+        self._check_where_and_when()
+
+    def _check_where_and_when(self) -> None:
+        """Refuse countries and days that cannot be."""
+        for country in self.reached:
+            if not re.fullmatch(r"[A-Z]{2}", country):
+                raise ValueError(f"countries: found {country}; accepted: two capital letters each, such as US CA")
+        if 0 < self.transit_days_most < self.transit_days:
+            found = f"found {self.transit_days_most}; accepted: at least the {self.transit_days} of transit_days, or 0"
+            raise ValueError(f"transit_days_most: {found}")
+        _ = self.workdays
+
+    @property
+    def reached(self) -> tuple[str, ...]:
+        """Countries that it goes to; empty where it goes anywhere."""
+        return tuple(self.countries.replace(",", " ").split())
+
+    @property
+    def days_most(self) -> int:
+        """Most working days on the way, by which dates are reckoned."""
+        return max(self.transit_days, self.transit_days_most)
+
+    @property
+    def workdays(self) -> Workdays:
+        """Days on which the carrier works."""
+        return Workdays.typed(self.working_days, self.closed)
 
 
 @dataclass(frozen=True)
@@ -311,8 +500,11 @@ class Rates:
         names = [each.name for each in self.freight]
         for name in {name for name in names if names.count(name) > 1}:
             raise ValueError(f"found the freight profile {name} twice; accepted: each once")
-        if self.freight and self.delivery.profile not in names:
-            raise ValueError(f"delivery.profile: found {self.delivery.profile!r}; accepted: one of {', '.join(names)}")
+        if self.freight:
+            try:
+                _ = ways_of(self.delivery.profile, names)
+            except ValueError as error:
+                raise ValueError(f"delivery.profile: {error}") from error
 
     def profile(self, name: str) -> FreightProfile:
         """Return the freight profile of that name; :class:`KeyError` says which there are."""

@@ -30,7 +30,11 @@ def _numbers(name: str, most: int) -> RuleFacts:
 
 
 _TABLES: Final = {"purchase_tax": _numbers("purchase_tax", 1), "lead_days": _numbers("lead_days", 365)}
-_PER_100LB: Final = _numbers("per_100lb", 100_000)
+_TABLES_OF_A_PROFILE: Final = {
+    "per_100lb": _numbers("per_100lb", 100_000),
+    "over_length": _numbers("over_length", 100_000),
+    "zones": _numbers("zones", 100),
+}
 _HEAD: Final = """\
 # Rates and profiles of the front office. Delete what you do not want to change: what is missing stays as built in.
 # Rates are parts of one: 0.25 is 25 %. Amounts are in the currency below, which must be that of the price book.
@@ -167,12 +171,18 @@ def _profiles(table: Any, faults: Faults) -> tuple[FreightProfile, ...]:
         if not isinstance(entry, Mapping):
             faults.add(None, where, repr(entry), f"a table [{where}]")
             continue
-        rules = {key: value for key, value in entry.items() if key != "per_100lb"}
+        rules = {key: value for key, value in entry.items() if key not in _TABLES_OF_A_PROFILE}
         made = read_group(FreightProfile(name), rules, where, faults, _WORDING)
         if "kind" not in entry:
-            faults.add(None, f"{where}.kind", "", "collect, parcel, pallet, air, van or fixed")
-        classes = read_numbers(_PER_100LB, entry.get("per_100lb", {}), f"{where}.per_100lb", faults, _WORDING)
-        profiles.append(replace(made, per_100lb=classes))
+            faults.add(None, f"{where}.kind", "", "collect, parcel, pallet, air, van, handler or fixed")
+        tables: dict[str, Any] = {
+            key: read_numbers(number, entry.get(key, {}), f"{where}.{key}", faults, _WORDING)
+            for key, number in _TABLES_OF_A_PROFILE.items()
+        }
+        try:
+            profiles.append(replace(made, **tables))
+        except ValueError as error:
+            faults.add(None, where, *said_by(error))
     return tuple(profiles)
 
 
@@ -203,6 +213,8 @@ def _profile_help() -> Iterator[str]:
     for facts in rules_of(FreightProfile):
         yield f"#   {facts.name}: {facts.doc} {_WORDING.about(facts)}"
     yield "#   per_100lb: pallet: price of 100 lb by freight class, before discount and fuel."
+    yield '#   over_length: extra by length, of the last that a piece is longer than: { "96 in" = 90.00 }.'
+    yield "#   zones: by how much a zone of the carrier multiplies the freight before fuel; none charges all alike."
 
 
 def _profile_lines(profile: FreightProfile) -> Iterator[str]:
@@ -213,3 +225,7 @@ def _profile_lines(profile: FreightProfile) -> Iterator[str]:
             yield f"{facts.name} = {rule_toml(facts, value)}"
     if profile.per_100lb:
         yield f"per_100lb = {toml_value(profile.per_100lb)}"
+    if profile.over_length:
+        yield f"over_length = {toml_value(profile.over_length)}"
+    if profile.zones:
+        yield f"zones = {toml_value(profile.zones)}"

@@ -125,6 +125,7 @@ def _crate(case: Case, weighing: Weighing, found: Upright) -> Crate:
             assemblies=1,
             bolts=len(bench.bolts),
             fittings=len(bench.fittings),
+            seals=int(bool(shop.joinery.gasket)),
         ),
         gear=tuple(bench.fittings),
         bolts=tuple(bench.bolts),

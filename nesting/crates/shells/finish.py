@@ -123,6 +123,7 @@ def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, be
             assemblies=1,
             bolts=len(bench.bolts),
             fittings=len(bench.fittings) + outfit.straps,
+            seals=bool(shop.joinery.gasket) + bool(shop.gear.climate),
         ),
         gear=tuple(bench.fittings),
         bolts=tuple(bench.bolts),

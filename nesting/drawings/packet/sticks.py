@@ -11,7 +11,7 @@ from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.sheets import FROM
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale
-from nesting.drawings.stick import stick_scene
+from nesting.drawings.stick import stick_scene, stops
 
 
 def stick_pages(printing: Printing) -> Iterator[Draft]:
@@ -32,8 +32,8 @@ def stick_pages(printing: Printing) -> Iterator[Draft]:
         flow.paragraph(
             f"All bars are drawn 1:{scale:g} along their length. Figures in {printing.unit}. In the bar: the part and "
             f"its length; under it: where to mark each cut, from the left end, with the kerf of "
-            f"{printing.length(plan.kerf)} in the numbers. With a stop block, set the part's own length instead. "
-            "Longest parts first.",
+            f"{printing.length(plan.kerf)} in the numbers. With a stop block, set the part's own length instead, "
+            f"{plural(stops(plan.sticks, lengths), 'time')} in this order. Longest parts first.",
             size=8.5,
         )
         flow.caution(said("caution", "stick"))

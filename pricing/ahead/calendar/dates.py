@@ -17,10 +17,11 @@ from nesting.crates.registry import method_of
 from nesting.order import Artwork
 from nesting.shop.surfaces import cure_hours
 from pricing.ahead.calendar.schedule import Task, in_order
-from pricing.ahead.calendar.workdays import Workdays
 from pricing.quoting.labour import TITLES
 from pricing.quoting.quote import Quote
+from pricing.quoting.transit import Transit, by_crate
 from pricing.studio.calendar_rules import CalendarRules
+from pricing.studio.workdays import Workdays
 
 Kind = Literal["pour", "cure", "buy", "cut", "build", "pack", "hand over"]
 KINDS: Final[tuple[Kind, ...]] = ("pour", "cure", "buy", "cut", "build", "pack", "hand over")
@@ -99,6 +100,7 @@ class _Load:
     packing: Fraction
     ready: date | None
     due: date | None
+    way: Transit | None = None
 
 
 def plan_dates(quote: Quote) -> Calendar:
@@ -143,6 +145,11 @@ class _Planner:
         return _hours_by_crate(self.quote)
 
     @cached_property
+    def ways(self) -> Mapping[str, Transit]:
+        """How long each crate is under way."""
+        return by_crate(self.quote.transits)
+
+    @cached_property
     def loads(self) -> list[_Load]:
         """The work on every package, in the order of the build."""
         build, hours = self.quote.build, self.hours
@@ -153,6 +160,9 @@ class _Planner:
             names = [crate.crate, *(each.crate for each in inside)]
             moments = [each.earliest_packing for each in (crate, *inside) if each.earliest_packing is not None]
             dues = [day for piece in crate.pieces if (day := by_name[piece].ship_by) is not None]
+            way = self.ways.get(crate.crate)
+            if way is not None and way.hand_over is not None:
+                dues.append(way.hand_over)
             loads.append(
                 _Load(
                     crate,
@@ -160,6 +170,7 @@ class _Planner:
                     sum((hours.get((name, "packing"), Fraction(0)) for name in names), Fraction(0)),
                     max(moment.date() for moment in moments) if moments else None,
                     min(dues) if dues else None,
+                    way,
                 )
             )
         return loads
@@ -266,6 +277,7 @@ class _Planner:
             packed = max(dated[f"pack:{load.crate.crate}"][1] for load in group)
             day = self.days.later(packed, self.rules.hand_over_days)
             note = f"{plural(len(group), 'package')}: {', '.join(load.crate.crate for load in group)}"
+            note = "; ".join([note, *_arrivals(group, day)])
             if lacking := without([crate for crate in self.quote.build.held if crate.destination == place]):
                 note = f"{note}; {lacking}"
             yield Entry("hand over", place or "destination not stated", day, day, due, note=note)
@@ -283,6 +295,20 @@ class _Planner:
 
 
 _KIND_OF: Final[Mapping[str, Kind]] = {"cut": "cut", "build": "build", "pack": "pack"}
+
+
+def _arrivals(group: Sequence[_Load], handed_over: date) -> Iterator[str]:
+    """Yield when what is handed over together arrives at the latest, where days on the way or a deadline are known."""
+    ways = dict.fromkeys(load.way for load in group if load.way is not None)
+    for way in ways:
+        if not (way.told or way.deadline):
+            continue
+        who = f"{', '.join(way.crates)} " if len(ways) > 1 else ""
+        days = f" after {way.told}" if way.told else ""
+        wanted = f", wanted by {way.deadline}" if way.deadline else ""
+        late = way.late_days(handed_over)
+        behind = f", {plural(late, 'day')} late" if late else ""
+        yield f"{who}there by {way.arrives(handed_over)}{days}{wanted}{behind}"
 
 
 def _hours(hours: Fraction) -> Decimal:

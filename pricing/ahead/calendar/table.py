@@ -9,9 +9,9 @@ from nesting.crates.held import held_line
 from nesting.drawings.day_bars import Bar, Look
 from nesting.drawings.packet import Days
 from pricing.ahead.calendar.dates import Calendar, Entry, Kind
-from pricing.ahead.calendar.workdays import Workdays
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.table_file import csv_text
+from pricing.studio.workdays import Workdays
 
 COLUMNS: Final = ("kind", "what", "first", "last", "due", "days_late", "hours", "note")
 LOOKS: Final[dict[Kind, Look]] = {

@@ -22,6 +22,7 @@ from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.compare import Comparison, compare
 from pricing.ahead.methods.pricer import Answer, Choice, Outcome, Pricer
 from pricing.money import show
+from pricing.quoting.incomplete import told
 from pricing.quoting.lacks import Lack
 
 By = Literal["total", "trip"]
@@ -49,7 +50,7 @@ class Combination:
         Units that are packed another way then: name, now, then.
     saving : Decimal
         Of the total, against the order as it stands; by the trip where that was asked for. Nothing where they do not
-        compare, see ``comparable``.
+        compare, see ``comparable``: no saving is told of a total that is incomplete.
     against_each : Decimal or None
         The same against ``each_cheapest``; None where that cannot be built, is in more trouble, or does not
         compare.
@@ -76,8 +77,13 @@ class Combination:
 
     @property
     def comparable(self) -> bool:
-        """Whether the order as it stands and the best lack the same pieces, so that their totals compare."""
-        return set(self.comparison.now.held) == set(self.best.held)
+        """Whether the order as it stands and the best lack the same pieces and nothing else, so that they compare."""
+        return self.comparison.now.compares_with(self.best)
+
+    @property
+    def best_called(self) -> str:
+        """What the best is called: of incomplete totals, no one is the cheapest."""
+        return "The combination found that lacks least" if self.best.incomplete else "The cheapest combination found"
 
     def held_lines(self) -> list[str]:
         """Return what is held, each line after the names of the totals that lack it; what stands first everywhere."""
@@ -91,14 +97,18 @@ class Combination:
         return {
             "As chosen now": self.comparison.now,
             "Every piece in its own cheapest way": self.each_cheapest,
-            "The cheapest combination found": self.best,
+            self.best_called: self.best,
         }
 
     def told_saving(self, currency: str) -> str:
         """Say what the best saves, or why that cannot be said."""
         if self.comparable:
             return f"It saves {show(self.saving, currency)}"
-        now, best = (few(each.held) or "nothing" for each in (self.comparison.now, self.best))
+        pair = (self.comparison.now, self.best)
+        if any(each.incomplete for each in pair):
+            now, best = (told(each.incomplete) or "complete" for each in pair)
+            return f"These totals do not compare: as chosen now {now}; the combination found {best}"
+        now, best = (few(each.held) or "nothing" for each in pair)
         return f"These totals do not compare: as chosen now, held is {now}; in the cheapest combination found, {best}"
 
     def lacking(self) -> list[tuple[str, tuple[Lack, ...]]]:
@@ -152,7 +162,7 @@ def combine(
     comparable = (
         isinstance(each_answer, Outcome)
         and len(each_answer.troubles) <= len(best.troubles)
-        and set(each_answer.held) == set(best.held)
+        and each_answer.compares_with(best)
     )
     against = search.money(each_answer) - search.money(best) if isinstance(each_answer, Outcome) else None
     return Combination(
@@ -164,7 +174,7 @@ def combine(
             for unit, before, after in zip(pricer.units, now.choice, best.choice, strict=True)
             if before != after
         ),
-        saving=search.money(now) - search.money(best) if set(now.held) == set(best.held) else Decimal("0.00"),
+        saving=search.money(now) - search.money(best) if now.compares_with(best) else Decimal("0.00"),
         against_each=against if comparable else None,
         evaluations=pricer.evaluations,
         complete=complete,
@@ -192,11 +202,15 @@ class _Search:
         ]
         self.try_all(singles)
 
-    def key(self, answer: Answer) -> tuple[int, int, Decimal]:
-        """Return what is minimised: pieces held, then troubles, for nothing that is left out or wrong is cheap."""
+    def key(self, answer: Answer) -> tuple[int, int, int, Decimal]:
+        """Return what is minimised: pieces held, what is not known, troubles; nothing left out or wrong is cheap.
+
+        Of an incomplete total the money does not count: which of two is cheaper is not known.
+        """
         if isinstance(answer, Outcome):
-            return len(answer.held), len(answer.troubles), self.money(answer)
-        return 10**9, 10**9, Decimal(0)
+            lacking = len(answer.incomplete)
+            return len(answer.held), lacking, len(answer.troubles), Decimal(0) if lacking else self.money(answer)
+        return 10**9, 10**9, 10**9, Decimal(0)
 
     def changed(self, choice: Choice, index: int, method: str) -> Choice:
         """Return a choice with one unit packed another way."""
@@ -221,6 +235,7 @@ class _Search:
         choice = []
         for options, rows in zip(self.options, self.table.rows, strict=True):
             fit = [row for row in rows if row.method in options and row.bearing is not None and not row.troubles]
+            fit = [row for row in fit if not row.incomplete]
             now = next(row.method for row in rows if row.chosen)
             least = min(
                 fit, key=lambda row: (row.bearing.cost if row.bearing else Decimal(0), row.method != now), default=None

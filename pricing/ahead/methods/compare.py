@@ -30,13 +30,15 @@ class Row:
     order_total : Decimal or None
         What the whole order costs then.
     difference : Decimal or None
-        To what it costs now; None where other pieces are held now than then.
+        To what it costs now; None where the two do not compare, see :meth:`Outcome.compares_with`.
     refused : tuple of str
         Why it cannot be made, or why a crate would be held.
     against : str
         Which of the shop's rules speaks against it, though it could be made.
     troubles : tuple of str
         What is wrong then and is not now.
+    order_incomplete : tuple of str
+        What the whole order's total then lacks that must be paid and is not known.
     """
 
     method: str
@@ -47,14 +49,20 @@ class Row:
     refused: tuple[str, ...] = ()
     against: str = ""
     troubles: tuple[str, ...] = ()
+    order_incomplete: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         method_named(self.method)  # an answer kept from when there was another method cannot be read any more
 
     @property
     def sound(self) -> bool:
-        """Whether nothing speaks against it."""
-        return not (self.refused or self.against or self.troubles)
+        """Whether nothing speaks against it; what it costs is not known where that is incomplete."""
+        return not (self.refused or self.against or self.troubles or self.incomplete)
+
+    @property
+    def incomplete(self) -> tuple[str, ...]:
+        """What its cost lacks that must be paid and is not known."""
+        return self.bearing.incomplete if self.bearing else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,10 +123,11 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
         chosen=chosen,
         bearing=bearing,
         order_total=answer.total,
-        difference=answer.total - now.total if set(answer.held) == set(now.held) else None,
+        difference=answer.total - now.total if answer.compares_with(now) else None,
         refused=(),
         against=against,
         troubles=new,
+        order_incomplete=answer.incomplete,
     )
 
 

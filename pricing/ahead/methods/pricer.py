@@ -22,6 +22,7 @@ from pricing.ahead.methods.handling import Handling, handling
 from pricing.ahead.methods.units import Unit, units_of, with_methods
 from pricing.ahead.parallel import run_all
 from pricing.money import half_up, total
+from pricing.quoting.incomplete import beside
 from pricing.quoting.lacks import Lack, graves
 from pricing.quoting.quote import Quote
 from pricing.quoting.shares import piece_weights
@@ -65,6 +66,8 @@ class Bearing:
         Of its first piece.
     held : str
         Why a crate of it is held, so that it is not made and bears nothing; empty where none is.
+    incomplete : tuple of str
+        What its cost lacks that must be paid and is not known.
     """
 
     method: str
@@ -77,6 +80,7 @@ class Bearing:
     kg: float
     handling: Handling
     held: str = ""
+    incomplete: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +105,8 @@ class Outcome:
         Pieces whose crate is held: the total is without them, and compares only with one without the same.
     held_line : str
         What is said of their crates before anything else.
+    incomplete : tuple of str
+        What the total lacks that must be paid and is not known: it compares with no other.
     """
 
     total: Decimal
@@ -111,11 +117,16 @@ class Outcome:
     lacks: tuple[Lack, ...] = ()
     held: tuple[str, ...] = ()
     held_line: str = ""
+    incomplete: tuple[str, ...] = ()
 
     @property
     def without(self) -> str:
-        """What stands beside the total where pieces are held; else empty."""
-        return without_named(self.held)
+        """What stands beside the total where pieces are held or it is incomplete; else empty."""
+        return beside(without_named(self.held), self.incomplete)
+
+    def compares_with(self, other: "Outcome") -> bool:
+        """Say whether advice may be drawn from two totals: neither is incomplete, and both lack the same pieces."""
+        return set(self.held) == set(other.held) and not (self.incomplete or other.incomplete)
 
     @property
     def choice(self) -> Choice:
@@ -275,12 +286,13 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
                 ),
                 handling(unit.copies[0], build, priced.rates.labour),
                 held_for(mine),
+                tuple(dict.fromkeys(line for piece in unit.copies for line in priced.incomplete_pieces.get(piece, ()))),
             )
         )
     return Outcome(
         priced.total, total(bearing.a_trip for bearing in bearings), priced.hours, troubles(priced), tuple(bearings),
         graves(priced.lacks), tuple(c.piece for c in build.order.copies() if c.piece in build.held_pieces),
-        held_line(build.held),
+        held_line(build.held), priced.incomplete,
     )  # fmt: skip
 
 

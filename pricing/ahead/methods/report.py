@@ -11,6 +11,7 @@ from pricing.ahead.methods.compare import Row
 from pricing.ahead.methods.pricer import EARLY, Outcome
 from pricing.ahead.methods.units import Unit
 from pricing.money import amount_text, show
+from pricing.quoting.incomplete import told
 
 _WIDE: Final = 110
 
@@ -52,6 +53,8 @@ def _row(row: Row, units: UnitSystem) -> Iterator[str]:
         f"{change:>12}  {len(hands.covers)}, {hands.turned}, {hands.minutes.normalize():f}"
     )
     yield from _wrapped(hands.hands(units))
+    if row.incomplete:
+        yield from _wrapped(told(row.incomplete))
     if bearing.company:
         yield from _wrapped(f"shares its case with {', '.join(dict.fromkeys(bearing.company))}")
     for text in (row.against, *row.troubles):
@@ -78,7 +81,8 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
         yield f"Every piece in its cheapest row{by:<14}{_money(found, each):>14}{_lacking(each)}"
     else:
         yield f"Every piece in its cheapest row: {_refused(each.reasons)}"
-    yield f"Cheapest combination found{by:<19}{_money(found, best):>14}{_lacking(best)}"
+    called = found.best_called.removeprefix("The ").capitalize()
+    yield f"{called + by:<45}{_money(found, best):>14}{_lacking(best)}"
     for head, lacks in found.lacking():
         yield from wrap(f"{head}:", _WIDE)
         for lack in lacks:
@@ -100,8 +104,8 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
 
 
 def _lacking(outcome: Outcome) -> str:
-    """Return what stands after a total that lacks held pieces."""
-    return f"  {outcome.without}" if outcome.held else ""
+    """Return what stands after a total that lacks held pieces or is incomplete."""
+    return f"  {outcome.without}" if outcome.without else ""
 
 
 def _money(found: Combination, outcome: Outcome) -> str:
@@ -137,6 +141,7 @@ def _outcome(outcome: Outcome) -> dict[str, Any]:
         "troubles": list(outcome.troubles),
         "lacks": [lack.as_dict() for lack in outcome.lacks],
         "held": list(outcome.held),
+        "incomplete": list(outcome.incomplete),
     }
 
 
@@ -157,6 +162,8 @@ def _method(row: Row) -> dict[str, Any]:
         "refused": list(row.refused),
         "against": row.against,
         "troubles": list(row.troubles),
+        "incomplete": list(row.incomplete),
+        "order_incomplete": list(row.order_incomplete),
         "order_total": _amount(row.order_total),
         "difference": _amount(row.difference),
     }

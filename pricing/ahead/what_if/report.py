@@ -60,8 +60,8 @@ def held_lines(answers: Sequence[Answer]) -> list[str]:
 
 
 def change(quote: Quote, base: Quote | None) -> Decimal | None:
-    """Return what a total is above another; None where there is none, or where other pieces are held in it."""
-    if base is None or quote.build.held_pieces != base.build.held_pieces:
+    """Return what a total is above another; None where there is none, or where the two do not compare."""
+    if base is None or not quote.compares_with(base):
         return None
     return quote.total - base.total
 
@@ -105,6 +105,7 @@ def _document(answer: Answer) -> dict[str, Any]:
             for key, value in figures(answer.quote).items()
         }
         plain["held"] = [crate.crate for crate in answer.quote.build.held]
+        plain["incomplete"] = list(answer.quote.incomplete)
         plain["lacks"] = [lack.as_dict() for lack in answer.quote.lacks]
     if answer.calendar is not None:
         last = answer.calendar.last_day_to_buy

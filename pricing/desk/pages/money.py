@@ -15,6 +15,7 @@ from pricing.desk.pages.common import asked, change_job, job_page
 from pricing.desk.rulebook import rate_rules
 from pricing.desk.studio import for_job, repriced
 from pricing.desk.table import with_cell
+from pricing.quoting.incomplete import unpaid
 from pricing.quoting.ladder import markup_and_margin
 from pricing.quoting.quote import Quote, charged_told
 from pricing.studio.rates_file import default_rates
@@ -47,7 +48,7 @@ def _figures(quote: Quote) -> dict[str, Any]:
         "sections": sections, "levers": [rules[name] for name in LEVERS], "share_columns": columns_used,
         "charged": charged_told(quote), "both": markup_and_margin(quote.rates.price),
         "not_cut": {piece: crate.crate for crate in held for piece in crate.pieces},
-        "sales": {sale.piece: sale for sale in quote.sales},
+        "sales": {sale.piece: sale for sale in quote.sales}, "unpaid": unpaid(quote.shipments, quote.rates),
     }  # fmt: skip
 
 

@@ -11,8 +11,10 @@ from nesting.crates.registry import method_of, methods
 from nesting.order import Artwork
 from pricing.money import total
 from pricing.output.workbook.binder import Binder
+from pricing.output.workbook.by_place import taxes
 from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import INK, WOOD
+from pricing.quoting.incomplete import WORD, told, unpaid
 from pricing.quoting.lacks import LACKING, graves
 from pricing.quoting.ladder import StepKey
 
@@ -87,7 +89,7 @@ def _works(binder: Binder, page: Page) -> None:
         sides = (artwork.width, artwork.height, artwork.depth)
         page.put(2, " × ".join(format_length(side, units) for side in sides), "wrap")
         page.put(3, artwork.quantity, "count")
-        page.put(4, _travels(binder, copies), "wrap")
+        page.put(4, "; ".join(filter(None, (_travels(binder, copies), _incomplete(binder, copies)))), "wrap")
         cells = [binder.refs["share", copy.piece] for copy in copies]
         value = total(quote.share(copy.piece).total for copy in copies)
         page.put(5, Formula(f"ROUND({'+'.join(cells)},2)" if len(cells) < 60 else _range_sum(cells), value), "money")
@@ -125,6 +127,12 @@ def _travels(binder: Binder, copies: list[Artwork]) -> str:
     return f"{told}; {which}held: not made, not in the price"
 
 
+def _incomplete(binder: Binder, copies: list[Artwork]) -> str:
+    """Say what the part of a piece lacks, copies together."""
+    pieces = binder.quote.incomplete_pieces
+    return told(list(dict.fromkeys(line for copy in copies for line in pieces.get(copy.piece, ()))))
+
+
 def _included(binder: Binder, page: Page) -> None:
     page.section("What is included")
     for text in _includes(binder):
@@ -145,10 +153,13 @@ def _includes(binder: Binder) -> Iterator[str | Formula]:
         yield _figure(
             "The work of cutting, building, wrapping and mounting: ", "hours_of_work", quote.hours, " hours.", "0.0"
         )
+    missing = unpaid(quote.shipments, quote.rates)
     for shipment in quote.shipments:
         place = shipment.destination
-        if shipment.chosen.refused:
-            yield f"To {place}: no freight, since {shipment.chosen.title.lower()} is refused for these crates."
+        if shipment in missing:
+            title = shipment.chosen.title.lower()
+            why = f"{title} is refused for these crates" if shipment.chosen.refused else "its carrier has no rates"
+            yield f"To {place}: {WORD}, no freight, since {why}."
         elif not shipment.chosen.charges:
             yield f"To {place}: no freight; {shipment.chosen.title[:1].lower()}{shipment.chosen.title[1:]}."
         else:
@@ -177,7 +188,7 @@ def _totals(binder: Binder, page: Page) -> None:
     rows: list[tuple[str, str, StepKey]] = [("Packing: crates, materials and work", "after_rounding", "rounding")]
     if not quote.rates.price.freight_marked_up:
         rows += [
-            ("Freight, an estimate", "step_freight", "freight"),
+            (f"Freight, an estimate{f', {WORD}' if quote.incomplete else ''}", "step_freight", "freight"),
             ("Insurance, an estimate", "step_insurance", "insurance"),
         ]
     page.section("The price")
@@ -186,10 +197,7 @@ def _totals(binder: Binder, page: Page) -> None:
         page.put(2, title, span=3)
         page.put(5, Formula(name, step.running if key == "rounding" else step.amount), "money")
         page.next()
-    page.put(2, quote.rates.tax.name, span=2)
-    page.put(4, Formula("sales_tax_rate", quote.rates.tax.rate), "rate")
-    page.put(5, Formula("step_tax", quote.step("tax").amount), "money")
-    page.next()
+    _taxes(binder, page)
     style: dict[str, Any] = {"top": 1, "bottom": 6, "bold": True, "font_size": 12}
     if quote.without:
         page.put(0, f"Total, {quote.without}", "wrap", span=4, **style)
@@ -200,6 +208,17 @@ def _totals(binder: Binder, page: Page) -> None:
     page.next(max(22, page.needed))
     _lacks(binder, page)
     page.skip()
+
+
+def _taxes(binder: Binder, page: Page) -> None:
+    """Write a row for each tax, and why where nothing is due."""
+    for each in taxes(binder):
+        rule = each.tax.rule
+        title = rule.name if each.alone else f"{rule.name}, {each.where}"
+        page.put(2, f"{title}: {rule.reason}" if rule.reason else title, "wrap", span=2)
+        page.put(4, Formula(each.rate, rule.rate), "rate")
+        page.put(5, Formula(each.amount, each.tax.amount), "money")
+        page.next()
 
 
 def _lacks(binder: Binder, page: Page) -> None:

@@ -10,7 +10,9 @@ from pricing.money import half_up, total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import RULE
-from pricing.quoting.freight import FreightCharge, Offer, Shipment
+from pricing.quoting.incomplete import WORD, unpaid
+from pricing.quoting.offers import FreightCharge, Offer
+from pricing.quoting.shipments import Shipment
 from pricing.studio.rates import FreightProfile
 
 _LEAD: Final = (
@@ -19,7 +21,6 @@ _LEAD: Final = (
 )
 _TRANSPORT: Final = ("base", "weight", "distance", "amount")
 _OVER: Final[dict[str, Any]] = {"top": 1, "top_color": RULE}
-_EXTRAS: Final = ("liftgate", "residential", "inside")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +90,16 @@ def _offer(
     taken: bool,
 ) -> list[Charged]:
     """Write one way: its charges, then its sum."""
-    standing = "charged in this quote" if taken else "for comparison"
+    known = not (taken and shipment in unpaid((shipment,), binder.quote.rates))
+    standing = ("charged in this quote" if known else WORD) if taken else "for comparison"
     page.keep(80)
     page.put(0, f"{offer.title}: {standing}, {offer.estimate}", "wrap", span=page.columns, bold=taken, **_OVER)
     page.next()
     if offer.refused or not offer.charges:
         text = "Refused: " + "; ".join(offer.refused) if offer.refused else (offer.basis or "nothing to charge")
-        page.put(0, text, "alarm" if offer.refused else "quiet wrap", span=5, indent=1, align="left")
-        page.put(5, None if offer.refused else Decimal("0.00"), "money")
+        text = text if known or offer.refused else f"The rates have no profile {offer.profile}"
+        page.put(0, text, "alarm" if offer.refused or not known else "quiet wrap", span=5, indent=1, align="left")
+        page.put(5, None if offer.refused or not known else Decimal("0.00"), "money")
         page.next()
         return []
     charges: list[Charged] = []
@@ -120,11 +123,16 @@ def _offer(
                 )
             )
         page.next()
-    page.put(0, offer.basis, "quiet wrap", span=4, indent=1, align="left")
+    page.put(0, _notes(offer), "quiet wrap", span=4, indent=1, align="left")
     page.put(4, "in all", "right", bold=taken)
     page.put(5, Formula(f"ROUND(SUM({cells[0]}:{cells[-1]}),2)", offer.amount), "money", bold=taken, top=1)
     page.next()
     return charges
+
+
+def _notes(offer: Offer) -> str:
+    """Return what an offer goes by, and what to know of it."""
+    return ". ".join((offer.basis.rstrip("."), *(text[:1].upper() + text[1:] for text in (*offer.told, *offer.insure))))
 
 
 def _all_charges(offer: Offer, profile: FreightProfile) -> Iterator[FreightCharge]:
@@ -141,9 +149,7 @@ def _all_charges(offer: Offer, profile: FreightProfile) -> Iterator[FreightCharg
         minimum = found.get("minimum")
         short = minimum.amount if minimum else Decimal("0.00")
         yield FreightCharge("minimum", "up to the minimum", Decimal(1), "once", short, short)
-    for key in _EXTRAS:
-        if key in found:
-            yield found[key]
+    yield from (charge for key, charge in found.items() if key not in (*_TRANSPORT, "fuel", "minimum"))
 
 
 def _charge(
@@ -163,6 +169,8 @@ def _charge(
     if charge.key == "weight" and profile.kind == "pallet":
         words = charge.title.split(", ")[-1]
         rate = words
+    if charge.key == "inside" and charge.title != "inside delivery":  # its least and its most are other rates
+        rate = charge.title.split(", ")[-1]
     name = binder.names.of("freight", offer.profile, rate)
     value = profile.minimum if charge.key == "minimum" else charge.each
     rates.setdefault(name, (offer.title, words, value, offer.estimate))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Final, get_args
 
 from nesting.base.rules import rules_of
+from pricing.output.workbook import by_place
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
 from pricing.quoting.ladder import markup_and_margin
@@ -77,6 +78,7 @@ def fill(binder: Binder, page: Page) -> None:
     for each in _CARRIED:
         _rule(binder, page, each)
     page.skip()
+    _places(binder, page)
     page.section("Minutes of work")
     _heads(page)
     facts = {each.name: each for each in rules_of(rates.labour)}
@@ -99,6 +101,18 @@ def _by_good(binder: Binder, page: Page) -> None:
     for good, title in {row.good: row.title for row in rows}.items():
         own = quote.charging.by_good.get(good, "")
         _put(page, good, binder.names.of("charge", good), own, "right", title, words=get_args(Charge))
+    page.skip()
+
+
+def _places(binder: Binder, page: Page) -> None:
+    """Write what places, or the order, say for themselves; nothing where none does."""
+    own = by_place.inputs(binder)
+    if not own:
+        return
+    page.section("Tax and sale by place")
+    _heads(page)
+    for each in own:
+        _put(page, each.title, each.name, each.value, each.base, each.doc, words=each.words)
     page.skip()
 
 

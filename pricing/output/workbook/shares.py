@@ -8,9 +8,11 @@ from nesting.crates.held import reasons
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.money import total
+from pricing.output.workbook import by_place
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.costs_end import ITEMS, item_values
 from pricing.output.workbook.page import Formula, Page
+from pricing.quoting.incomplete import WORD, told
 from pricing.quoting.marginal import Marginal
 from pricing.quoting.sale import SalePrice
 from pricing.quoting.shares import Share
@@ -71,7 +73,8 @@ def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tup
         binder.refs["share", copy.piece] = page.absolute(_TOTAL)
         line = copy.copy_of or copy.piece
         if line in marginals:
-            page.put(_TOTAL + 1, marginals[line].price, "money")
+            added = marginals[line]
+            page.put(_TOTAL + 1, added.why if added.price is None else added.price, "wrap" if added.why else "money")
         page.next()
     last = page.row - 1
     page.put(0, ", ".join(filter(None, ("All pieces", quote.without))), "wrap", bold=True, top=1, span=3)
@@ -88,9 +91,10 @@ def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tup
     page.next()
     if marginals:
         page.paragraph(
-            "Adds to the total: the whole order built once more without one copy of the piece, and the difference of "
+            "Adds to the total: the whole order quoted once more without one copy of the piece, and the difference of "
             "the two totals. It is less than the share where the piece rides on sheets, cases and freight that the "
-            "others need anyway. It was worked out when this workbook was made and does not follow changed prices.",
+            "others need anyway, and less than nothing where the others alone would cost more. It was worked out when "
+            "this workbook was made and does not follow changed prices.",
             "quiet wrap",
         )
     page.skip()
@@ -115,22 +119,25 @@ def _sales(binder: Binder, page: Page) -> tuple[int, int] | None:
         "Where the list price bears packing and shipping S, it rises from the artist's price P to P + S / (1 - c), so "
         "that the artist nets the same after the gallery's commission c: 1000 at 50 % with 100 to ship lists at 1200, "
         "not 1100. Sales tax on the artwork bears no commission. Who bears S, the commission and the tax stand under "
-        "Assumptions.",
+        "Assumptions, for all and for each place that says its own; what a row of the order says stands here.",
         "quiet wrap",
     )
     page.heads(
         "Piece", "Title", "", "Artist's price P", "Packing, shipping S", "List price", "which adds to P",
-        "Gallery keeps", "Artist nets", "Sales tax", "Buyer pays, delivered", right=range(3, 11),
+        "Gallery keeps", "Artist nets", "Sales tax", "Buyer pays, delivered",
+        "Commission c", "S paid by", "Tax on it", right=range(3, 14),
     )  # fmt: skip
     titles = {copy.piece: copy.title for copy in binder.copies}
     first = page.row
     for sale in sales:
         page.put(0, sale.piece, "strong")
-        page.put(1, titles[sale.piece], "wrap", span=2)
+        beside = quote.beside(sale.piece)
+        page.put(1, f"{titles[sale.piece]} ({beside})".strip() if beside else titles[sale.piece], "wrap", span=2)
         _sale(binder, page, sale)
         page.next()
     last = page.row - 1
-    page.put(0, "All of these", "strong", top=1, span=3)
+    lacking = dict.fromkeys(line for sale in sales for line in quote.incomplete_pieces.get(sale.piece, ()))
+    page.put(0, ", ".join(filter(None, ("All of these", told(list(lacking))))), "wrap", bold=True, top=1, span=3)
     for column, values in enumerate(
         (
             [s.artist_price for s in sales], [s.shipping for s in sales], [s.list_price for s in sales],
@@ -152,18 +159,20 @@ def _sale(binder: Binder, page: Page, sale: SalePrice) -> None:
     """Write the figures of one piece."""
     price = page.put(3, sale.artist_price, "money", yours=True)
     shipping = page.put(4, Formula(binder.refs["share", sale.piece], sale.shipping), "money")
-    listed_text = (
-        f"IF(shipping_paid_by={_said('list price')},ROUND({price}+{shipping}/(1-commission_rate),2),ROUND({price},2))"
-    )
+    part = by_place.commission(binder, sale)
+    c = page.put(11, Formula(part, sale.commission) if part else sale.commission, "rate", yours=not part)
+    who = page.put(12, Formula(by_place.payer(binder, sale), sale.paid_by), "right")
+    rate = page.put(13, Formula(by_place.art_rate(binder, sale.piece), sale.art_tax), "rate")
+    listed_text = f"IF({who}={_said('list price')},ROUND({price}+{shipping}/(1-{c}),2),ROUND({price},2))"
     listed = page.put(5, Formula(listed_text, sale.list_price), "money", bold=True)
     page.put(6, Formula(f"ROUND({listed}-{price},2)", sale.list_price - sale.artist_price), "money")
-    kept = f"ROUND({listed}*commission_rate,2)"
-    gallery = f"ROUND({kept}-IF(shipping_paid_by={_said('gallery')},{shipping},0),2)"
+    kept = f"ROUND({listed}*{c},2)"
+    gallery = f"ROUND({kept}-IF({who}={_said('gallery')},{shipping},0),2)"
     page.put(7, Formula(gallery, sale.gallery), "money")
-    bears = f"OR(shipping_paid_by={_said('list price')},shipping_paid_by={_said('artist')})"
+    bears = f"OR({who}={_said('list price')},{who}={_said('artist')})"
     page.put(8, Formula(f"ROUND({listed}-{kept}-IF({bears},{shipping},0),2)", sale.artist), "money")
-    tax = page.put(9, Formula(f"ROUND({listed}*art_tax_rate,2)", sale.tax), "money")
-    delivered = f"ROUND({listed}+{tax}+IF(shipping_paid_by={_said('buyer')},{shipping},0),2)"
+    tax = page.put(9, Formula(f"ROUND({listed}*{rate},2)", sale.tax), "money")
+    delivered = f"ROUND({listed}+{tax}+IF({who}={_said('buyer')},{shipping},0),2)"
     page.put(10, Formula(delivered, sale.delivered), "money", bold=True)
 
 
@@ -183,7 +192,7 @@ def _reasons(binder: Binder, page: Page) -> tuple[int, int]:
         page.put(0, copy.piece, "strong")
         page.put(1, copy.title, "wrap")
         page.put(2, in_crate(binder, share), "wrap")
-        page.put(3, packed_as(binder, share.crate), "wrap", span=2)
+        page.put(3, packed_as(binder, share), "wrap", span=2)
         page.put(5, _because(crate), "quiet wrap", span=_TOTAL - 3)
         page.next()
     return first, page.row - 1
@@ -197,18 +206,22 @@ def _because(crate: Crate | None) -> str:
 
 
 def in_crate(binder: Binder, share: Share) -> str:
-    """Name the crate of a share, and say whether it is held, so that it bears nothing."""
-    return f"{share.crate}, held" if share.piece in binder.quote.build.held_pieces else share.crate
+    """Name the crate of a share, and say whether it is held, so that it bears nothing, or its freight is not known."""
+    held = share.piece in binder.quote.build.held_pieces
+    more = ", held" if held else f", {WORD}" if binder.quote.beside(share.piece) else ""
+    return f"{share.crate}{more}"
 
 
-def packed_as(binder: Binder, name: str) -> str:
-    """Say in a few words what a piece travels in."""
-    crate = next((each for each in binder.quote.build.every if each.crate == name), None)
+def packed_as(binder: Binder, share: Share) -> str:
+    """Say in a few words what a piece travels in, and what its share is incomplete by."""
+    crate = next((each for each in binder.quote.build.every if each.crate == share.crate), None)
     if crate is None:
         return ""
     word = method_of(crate).one
-    told = f"{word} in case {crate.inside_of}" if crate.inside_of else word
-    return f"{told}, held" if crate.standing == "held" else told
+    rides = f"{word} in case {crate.inside_of}" if crate.inside_of else word
+    if crate.standing == "held":
+        return f"{rides}, held"
+    return "; ".join(filter(None, (rides, binder.quote.beside(share.piece))))
 
 
 def _closely(
@@ -254,7 +267,7 @@ def _closely(
         page.next()
     crate = next((each for each in binder.quote.build.every if each.crate == share.crate), None)
     page.put(0, "It travels", span=2)
-    page.put(2, _found(page, 3, reasons, why, packed_as(binder, share.crate)), "wrap", span=2)
+    page.put(2, _found(page, 3, reasons, why, packed_as(binder, share)), "wrap", span=2)
     page.put(4, _found(page, 5, reasons, why, _because(crate)), "quiet wrap", span=_TOTAL - 3)
     page.next(26)
     page.heads("What", "", "", binder.money("It bears"), "of all", "Why", *([""] * 6), right=(3, 4))

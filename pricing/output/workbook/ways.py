@@ -9,6 +9,7 @@ from pricing.ahead.methods.pricer import Outcome
 from pricing.ahead.methods.units import Unit
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Page
+from pricing.quoting.incomplete import told as words
 
 _WIDTHS: Final = (84, 78, 78, 78, 56, 66, 86, 60, 60, 60, 300)
 _LEAD: Final = (
@@ -37,7 +38,7 @@ def _together(binder: Binder, page: Page, found: Combination) -> None:
     each = found.each_cheapest
     lines: list[tuple[str, Outcome | None]] = [("As chosen now", found.comparison.now)]
     lines.append(("Every piece in its own cheapest way", each if isinstance(each, Outcome) else None))
-    lines.append(("The cheapest combination found", found.best))
+    lines.append((found.best_called, found.best))
     for title, outcome in lines:
         page.put(0, title, span=4)
         if outcome is None:
@@ -76,7 +77,7 @@ def _unit(binder: Binder, page: Page, unit: Unit, rows: tuple[Row, ...]) -> None
 def _way(page: Page, row: Row, units: UnitSystem) -> None:
     """Write one way of packing."""
     page.put(0, f"{row.method}{', now' if row.chosen else ''}", bold=row.chosen)
-    told = [text for text in (row.against, *row.troubles) if text]
+    told = [text for text in (words(row.incomplete), row.against, *row.troubles) if text]
     if row.bearing is None:
         reasons = "; ".join(row.refused) or "no reason is known"
         page.put(1, f"Cannot be made: {reasons}", "quiet wrap", span=page.columns - 1)

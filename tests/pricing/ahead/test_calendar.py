@@ -17,12 +17,12 @@ from nesting.shop.house_rules.packing import CureRules
 from pricing.ahead.calendar.dates import Calendar, Entry, plan_dates
 from pricing.ahead.calendar.ics import calendar_ics
 from pricing.ahead.calendar.schedule import Task, in_order
-from pricing.ahead.calendar.workdays import Workdays
 from pricing.quoting.labour import TITLES
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.supply import supply_of
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.office import Office
+from pricing.studio.workdays import Workdays
 from tests.pricing.builds import holding, small_build
 
 WEEK = Workdays.of(CalendarRules())

@@ -1,4 +1,5 @@
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -6,13 +7,36 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pricing.quoting.ladder import climb, margin_of, markup_and_margin, markup_of, profit
-from pricing.studio.rates import PriceRules, TaxRules
+from pricing.quoting.ladder import Step, climb, margin_of, markup_and_margin, markup_of, profit
+from pricing.quoting.shares import divide
+from pricing.quoting.taxes import levy, tax_rule, with_tax
+from pricing.studio.destinations import Destination
+from pricing.studio.rates import PriceRules, Rates, TaxRules
 
 PLAIN = PriceRules(
     contingency=Decimal(0), overhead=Decimal(0), profit_rate=Decimal(0), minimum=Decimal(0), round_to=Decimal("0.01")
 )
 NOTHING = Decimal("0.00")
+
+
+@dataclass(frozen=True)
+class Cost:
+    """One line of cost, borne by the one piece."""
+
+    section: str
+    amount: Decimal
+    bearers: Mapping[str, Fraction] = field(default_factory=lambda: {"A-01": Fraction(1)})
+
+
+def to_total(
+    direct: Decimal, rules: PriceRules, tax: TaxRules, freight: Decimal = NOTHING, insurance: Decimal = NOTHING
+) -> tuple[Step, ...]:
+    """Climb from direct cost to the total for one piece, its tax as the rates say."""
+    steps = climb(direct, rules, freight=freight, insurance=insurance)
+    passed = [Cost("freight", freight), Cost("insurance", insurance)]
+    division = divide(["A-01"], [Cost("labour", direct)], passed, steps)
+    rule = tax_rule(Destination("anywhere"), Rates("USD", price=rules, tax=tax))
+    return with_tax(steps, levy(division, {"A-01": rule}, {"A-01": ""}))
 
 
 def test_25_percent_markup_is_20_percent_margin() -> None:
@@ -41,7 +65,7 @@ def test_the_steps_stand_in_their_order_and_each_follows_from_the_last() -> None
     """Worked by hand: 1000, +5 % = 1050, +10 % = 1155, +25 % = 1443.75, -10 % = 1299.37, minimum 1300, to 5s: 1300."""
     rules = replace(PriceRules(), discount=Decimal("0.10"), minimum=Decimal(1300), round_to=Decimal(5))
     tax = TaxRules(rate=Decimal("0.08"), on_freight=True)
-    steps = climb(Decimal("1000.00"), rules, tax, freight=Decimal("200.00"), insurance=Decimal("30.00"))
+    steps = to_total(Decimal("1000.00"), rules, tax, Decimal("200.00"), Decimal("30.00"))
     assert [(step.key, str(step.amount), str(step.running)) for step in steps] == [
         ("direct", "1000.00", "1000.00"),
         ("contingency", "50.00", "1050.00"),
@@ -60,14 +84,14 @@ def test_the_steps_stand_in_their_order_and_each_follows_from_the_last() -> None
 @pytest.mark.parametrize(("way", "rounded"), [("nearest", "100.00"), ("up", "105.00")])
 def test_rounding_ways(way: str, rounded: str) -> None:
     rules = replace(PLAIN, round_to=Decimal(5), round_way=way)  # type: ignore[arg-type]  # a plain string from the table
-    steps = climb(Decimal("101.00"), rules, TaxRules(), freight=NOTHING, insurance=NOTHING)
+    steps = to_total(Decimal("101.00"), rules, TaxRules())
     assert steps[-1].running == Decimal(rounded)
 
 
 def test_tax_on_freight_and_insurance_only_where_it_is_said() -> None:
     for freight, insurance, base in ((False, False, 100), (True, False, 110), (False, True, 105), (True, True, 115)):
         tax = TaxRules(rate=Decimal("0.1"), on_freight=freight, on_insurance=insurance)
-        steps = climb(Decimal("100.00"), PLAIN, tax, freight=Decimal("10.00"), insurance=Decimal("5.00"))
+        steps = to_total(Decimal("100.00"), PLAIN, tax, Decimal("10.00"), Decimal("5.00"))
         assert steps[-1].base == base
 
 
@@ -96,14 +120,14 @@ costs = st.integers(0, 2_000_000).map(lambda c: Decimal(c).scaleb(-2))
 def test_a_higher_cost_never_lowers_the_price(rules: PriceRules, one: Decimal, other: Decimal) -> None:
     low, high = sorted((one, other))
     tax = TaxRules(rate=Decimal("0.0825"))
-    cheap, dear = (climb(c, rules, tax, freight=NOTHING, insurance=NOTHING)[-1].running for c in (low, high))
+    cheap, dear = (to_total(c, rules, tax)[-1].running for c in (low, high))
     assert cheap <= dear
 
 
 @given(rules_drawn(), costs)
 def test_every_step_adds_up_in_whole_cents(rules: PriceRules, cost: Decimal) -> None:
     run = Decimal(0)
-    for step in climb(cost, rules, TaxRules(rate=Decimal("0.0825")), freight=NOTHING, insurance=NOTHING):
+    for step in to_total(cost, rules, TaxRules(rate=Decimal("0.0825"))):
         run += step.amount
         assert step.running == run
         assert step.amount * 100 % 1 == 0

@@ -253,7 +253,7 @@ def test_what_was_paid_rests_on_the_same_prices_and_the_total_says_so() -> None:
 def test_the_saw_is_paid_once() -> None:
     first = version()
     again = second(WORKS, sawn_of(first, Ticked(1, ticks(first))))
-    saw = ("load", "setup", "rip", "crosscut", "stick_cut")
+    saw = ("load", "setup", "rip", "crosscut", "stick_cut", "yard")
     counts = {row.operation: row.count for row in first.labour if row.operation in saw}
     assert not any(row.operation in saw for row in again.labour)
     assert {line.labour.operation: line.labour.count for line in again.lines if line.labour and line.version} == counts

@@ -63,18 +63,26 @@ def test_what_was_pinned_before_anything_was_held_reads_on() -> None:
 
 LATER = {
     "Build": {"held"},
-    "Artwork": {"accept_held", "shock_limit"},
+    "Artwork": {"accept_held", "commission", "shock_limit"},
+    "Order": {"commission"},
+    "Destination": {"terms", "limited", "zone", "quoted", "quoted_by", "quoted_until"},
+    "Quote": {"taxes"},
+    "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
-    "Work": {"bolts", "fittings"},
-    "Good": {"rated_lb"},
+    "Work": {"bolts", "fittings", "seals"},
+    "Good": {"rated_lb", "deck"},
     "Shop": {"gear"},
-    "LabourRules": {"bolt", "fitting"},
+    "LabourRules": {"bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
     "Rates": {"form", "by_good"},
+    "Offer": {"handed", "needs", "told", "liable", "insure", "days", "days_most", "as_of"},
     "PriceRules": {"waste", "sheet_waste"},
     "Taken": {"net"},
     "Line": {"charged"},
+    "Shipment": {"leg", "legs", "origin", "to", "part"},
+    "DeliveryRules": {"freight_stale_days"},
+    "FreightProfile": {"countries", "goes_to", "km", "per_piece", "transit_days", "transit_days_most", "working_days", "closed", "zones"},
 }
 """Fields that came with held crates, by class."""
 

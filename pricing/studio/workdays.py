@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pricing.studio.calendar_rules import CalendarRules
+from pricing.studio.calendar_rules import CalendarRules, days_in, weekdays_in
 
 _FARTHEST = 3650
 """Days looked at before giving up on finding a working day: ten years without one is a slip in the rules."""
@@ -11,7 +11,7 @@ _FARTHEST = 3650
 
 @dataclass(frozen=True, slots=True)
 class Workdays:
-    """The shop's working days.
+    """The working days of a shop or a carrier.
 
     Attributes
     ----------
@@ -29,8 +29,13 @@ class Workdays:
         """Make the working days of a shop's rules."""
         return cls(rules.weekdays, rules.closed_days)
 
+    @classmethod
+    def typed(cls, working_days: str, closed: str) -> "Workdays":
+        """Make them of ``Mon Tue Wed`` and ``2026-12-25 2027-01-01``; :class:`ValueError` where they cannot be read."""
+        return cls(weekdays_in(working_days), days_in(closed))
+
     def works(self, day: date) -> bool:
-        """Whether the shop works on that day."""
+        """Whether that day is one of them."""
         return day.weekday() in self.weekdays and day not in self.closed
 
     def on_or_after(self, day: date) -> date:
