@@ -49,7 +49,7 @@ def test_what_was_built_in_before_forms_is_the_rules_own_defaults_in_the_currenc
 def test_a_file_of_the_first_form_is_read_over_what_was_built_in_then(head: str) -> None:
     rates = rates_from(f"{head}[tax]\nrate = 0.0825\n", "rates.toml")
     former = former_rates()
-    assert rates == replace(former, tax=replace(former.tax, rate=Decimal("0.0825")))
+    assert rates == replace(former, tax=replace(former.tax, rate=Decimal("0.0825")), source="rates.toml")
 
 
 def test_a_file_of_todays_form_is_read_over_what_is_built_in_today() -> None:
