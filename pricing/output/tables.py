@@ -117,9 +117,9 @@ def _freight(quote: Quote) -> Iterator[tuple[Any, ...]]:
         known = not any(shipment is each for each in missing)
         for offer in (shipment.chosen, *shipment.others):
             charged = ("charged" if known else WORD) if offer is shipment.chosen else "for comparison"
-            why = "; ".join(offer.refused)
+            why, said = "; ".join(offer.refused), "; ".join((*offer.told, *offer.insure))
             amount = None if offer.refused or charged == WORD else offer.amount
-            yield shipment.destination, offer.title, charged, amount, offer.estimate, offer.basis, why
+            yield shipment.destination, offer.title, charged, amount, offer.estimate, offer.basis, why, said
 
 
 def _sales(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -224,7 +224,7 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "labour": ("Work", ("operation", "count", "minutes each", "hours", "hour", "rate", "amount"), _labour),
     "freight": (
         "Freight",
-        ("destination", "profile", "standing", "amount", "estimate", "basis", "refused"),
+        ("destination", "profile", "standing", "amount", "estimate", "basis", "refused", "told"),
         _freight,
     ),
     "sales": (

@@ -435,7 +435,8 @@ class FreightProfile(Checked):
             try:
                 parse_length(length)
             except MeasureError as error:
-                raise ValueError(f"over_length: {error}") from error
+                accepted = f"over_length with {error.accepted}"
+                raise ValueError(f'found over_length with "{error.found}"; accepted: {accepted}') from error
             if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
                 raise ValueError(f"over_length.{length}: found {amount}; accepted: 0 to {_LB_MOST}")
         for name, amount in self.per_100lb.items():
