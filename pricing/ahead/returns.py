@@ -22,10 +22,9 @@ from nesting.drawings.opening import opening_side
 from nesting.shop.goods import Good
 from pricing.ahead.methods.handling import covers_of, handling
 from pricing.ahead.methods.pricer import CARRIED, trips
+from pricing.ahead.way_home import WayHome, way_home
 from pricing.money import half_up, total
-from pricing.quoting.freight import offer
-from pricing.quoting.incomplete import WORD, of_crates, told
-from pricing.quoting.offers import Offer, collected
+from pricing.quoting.incomplete import of_crates, told
 from pricing.quoting.quote import Quote
 
 Way = Literal["nothing", "screws", "lid"]
@@ -99,14 +98,14 @@ class Return:
         Its handlers' hour; None where the table does not say.
     crates : tuple of Back
         In the order of the build.
-    freight : Offer
-        By the profile that took them there: an estimate.
+    freight : WayHome
+        By the carriers that took them there, to the studio: an estimate.
     """
 
     destination: str
     rate: Decimal | None
     crates: tuple[Back, ...]
-    freight: Offer
+    freight: WayHome
 
 
 def plan_returns(quote: Quote, unsold: Sequence[str] | None = None) -> tuple[Return, ...]:
@@ -150,16 +149,11 @@ def _return(quote: Quote, name: str, crates: Sequence[Crate], back: set[str]) ->
     """Plan what comes back from one destination."""
     place = quote.destinations.get(name)
     lighter = [_without_sold(crate, quote, back) for crate in crates]
-    wanted = place.profile or quote.rates.delivery.profile
-    by_name = {profile.name: profile for profile in quote.rates.freight}
-    if wanted in by_name:
-        freight = offer(lighter, place, by_name[wanted], quote.build.order.units)
-    else:
-        freight = collected(wanted, by="studio")
     rows = tuple(
         _back(quote, crate, lean, back, place.handler_rate) for crate, lean in zip(crates, lighter, strict=True)
     )
-    return Return(place.name, place.handler_rate, rows, freight)
+    brought = [piece for crate in crates for piece in crate.pieces if piece in back]
+    return Return(place.name, place.handler_rate, rows, way_home(quote, lighter, brought))
 
 
 def _without_sold(crate: Crate, quote: Quote, back: set[str]) -> Crate:
@@ -257,11 +251,13 @@ def _lid_freight(quote: Quote, crate: Crate, closing: Sequence[Crate]) -> Fracti
         for each in closing
         for name, length, width in _opening(each)
     )
-    shipment = next((each for each in quote.shipments if crate.crate in each.crates), None)
-    if shipment is None or crate.gross_kg <= 0:
+    if crate.gross_kg <= 0:
         return Fraction(0)
-    share = shipment.chosen.bearers.get(crate.crate, Fraction(0))
-    return Fraction(shipment.chosen.amount) * share * Fraction(kg / crate.gross_kg).limit_denominator(10**6)
+    there = sum(
+        (Fraction(each.chosen.amount) * each.chosen.bearers.get(crate.crate, Fraction(0)) for each in quote.shipments),
+        Fraction(0),
+    )
+    return there * Fraction(kg / crate.gross_kg).limit_denominator(10**6)
 
 
 def _kit(quote: Quote, closing: Sequence[Crate]) -> Decimal:
@@ -310,12 +306,12 @@ def returns_text(planned: Sequence[Return], currency: str, held: Sequence[Crate]
             brings = ", ".join(crate.pieces) + (f"; frames {', '.join(crate.empty)} empty" if crate.empty else "")
             lines.append(f"{crate.crate:<7}{crate.minutes.normalize():>8f}{cells}  {brings}")
             lines += [f"{'':<15}{crate.incomplete}"] if crate.incomplete else []
-        refused = each.freight.refused
-        freight = f"{WORD}, refused: {refused[0]}" if refused else f"{each.freight.amount:,.2f}"
+        freight = each.freight.incomplete or f"{each.freight.amount:,.2f}"
+        insured = f"; insurance back {each.freight.insurance:,.2f}" if each.freight.insurance else ""
         again = total(crate.serves_again for crate in each.crates)
         lines += [
             "",
-            f"* is the cheapest. Freight back, {each.freight.title}: {freight} ({each.freight.estimate}).",
+            f"* is the cheapest. Freight back, {each.freight.title}: {freight} ({each.freight.estimate}){insured}.",
             f"Of the making of these crates {again:,.2f} serves later trips.",
             "",
         ]
