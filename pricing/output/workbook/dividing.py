@@ -24,6 +24,8 @@ from pricing.studio.sale_terms import TaxedKind
 FIRST: Final = 5
 """Column of the first piece."""
 _CARRIED: Final[tuple[TaxedKind, ...]] = ("freight", "insurance")
+_ALIKE: Final = "0.00005"
+"""Cents that two pieces may differ by and still count as left equally short: cells are rounded, the quote is not."""
 _WORK_STEPS: Final = ("contingency", "overhead", "profit", "discount", "minimum", "rounding")
 _LEAD: Final = (
     "Each amount is divided among the pieces by the weights of its row. Every piece gets its quota rounded down to "
@@ -263,10 +265,10 @@ class _Tables:
             quota, short = self.cell("quota", index, column), self.cell("short", index, column)
             mine = f"ROUND({quota}-INT({quota}),7)"
             sign = f"SIGN(${amount})"
-            lacks, lack = f"ROUND({shorts},6)", f"ROUND({short},6)"
+            before = f"{sign}*({shorts}-{short})"
             ahead = (
-                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({sign}*{lacks}>{sign}*{lack})"
-                f"+({lacks}={lack})*(COLUMN({quotas})<COLUMN({quota}))))"
+                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({before}>{_ALIKE})"
+                f"+(ABS({shorts}-{short})<={_ALIKE})*(COLUMN({quotas})<COLUMN({quota}))))"
             )
             text = f"{sign}*(INT({quota})+IF({ahead}<${left},1,0))/100"
             page.put(column, Formula(text, self.parts[index][piece]), "money or dash")
