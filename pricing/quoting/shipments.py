@@ -57,6 +57,13 @@ class Shipment:
     part: str = ""
 
     @property
+    def way(self) -> str:
+        """From where to where in words; empty where it is the whole way from the studio."""
+        if self.legs == 1:
+            return ""
+        return f"leg {self.leg} of {self.legs}, {self.origin or 'the studio'} to {self.to or self.destination}"
+
+    @property
     def key(self) -> str:
         """What its lines are called by: the destination, and the part where there are several."""
         return f"{self.destination}:{self.part}" if self.part else self.destination

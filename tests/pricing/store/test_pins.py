@@ -65,7 +65,6 @@ LATER = {
     "Build": {"held"},
     "Artwork": {"accept_held", "commission", "shock_limit"},
     "Order": {"commission"},
-    "Destination": {"terms", "limited"},
     "Quote": {"taxes"},
     "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
@@ -87,11 +86,10 @@ LATER = {
         "per_piece",
         "transit_days",
         "transit_days_most",
-        "working_days",
         "closed",
         "zones",
-    },
-    "Offer": {"handed", "needs", "told", "liable"},
+    }
+    | {"working_days"},
 }
 """Fields that came with held crates, by class."""
 
