@@ -116,6 +116,7 @@ def artworks(draw: st.DrawFn, /, piece: str | None = None, **fixed: Any) -> Artw
         "ship_by": draw(st.none() | days),
         "turn": draw(st.booleans()),
         "shock_limit": draw(st.none() | st.integers(50, 5000).map(lambda tenths: Decimal(tenths).scaleb(-1))),
+        "commission": draw(st.none() | st.integers(0, 950).map(lambda part: Decimal(part).scaleb(-3))),
     }
     return Artwork(**(made | fixed))
 

@@ -25,6 +25,7 @@ from nesting.base.measure import (
     plain,
     shorten,
 )
+from nesting.base.ratio import parse_ratio
 from nesting.base.tables.cells import Cell, Unreadable, text_of
 from nesting.order import (
     BACK_KINDS,
@@ -32,6 +33,7 @@ from nesting.order import (
     GREATEST_SIDE,
     HEAVIEST_KG,
     LEAST_SHOCK,
+    MOST_COMMISSION,
     MOST_MIDDLE_BARS,
 )
 from nesting.shop.backs import KINDS, BackWords, keys_of, limits, read_words
@@ -165,6 +167,23 @@ def read_shock(cell: Cell, accepted: str) -> Decimal | None:
     if not LEAST_SHOCK <= value <= GREATEST_SHOCK:
         raise CellError(text, accepted)
     return value
+
+
+def read_commission(cell: Cell, accepted: str, scale: Scale) -> Decimal | None:
+    """Read the seller's part of a list price: ``40 %``, ``0.4``, or ``40`` below a heading that says per cent."""
+    text = text_of(cell)
+    if text.casefold() == "none":  # elsewhere it says nothing; here it may mean that nothing is kept
+        raise CellError(text, accepted)
+    text = _plain_text(cell, accepted)
+    if not text:
+        return None
+    try:
+        part = parse_ratio(plain(text), percent=scale.unit == "%")
+    except ValueError:
+        raise CellError(text, accepted) from None
+    if part > MOST_COMMISSION:
+        raise CellError(text, accepted)
+    return part
 
 
 def read_count(cell: Cell, accepted: str, *, low: int, high: int) -> int | None:

@@ -15,6 +15,7 @@ from nesting.crates.registry import askable, spellings
 from nesting.intake.cells import (
     Scale,
     read_back,
+    read_commission,
     read_count,
     read_length,
     read_name,
@@ -39,7 +40,7 @@ from nesting.order import (
 )
 from nesting.shop.backs import BACKS_ACCEPTED
 
-Kind = Literal["text", "length", "weight", "money", "shock"]
+Kind = Literal["text", "length", "weight", "money", "shock", "part"]
 Reader: TypeAlias = Callable[[Cell, str, Scale], Any]
 
 SURFACE_WORDS: Final[dict[str, Surface]] = {
@@ -62,6 +63,7 @@ def methods_accepted() -> str:
 
 _DAY: Final = "a day such as 2026-03-14 or 14 March 2026"
 _AMOUNT: Final = "an amount such as 1200, $1,200.00 or 1200 EUR, with whole cents"
+COMMISSION_ACCEPTED: Final = "a part such as 40 % or 0.4, 95 % at the most; 0 for a direct sale"
 _NAMES: Final = "names of pieces, separated by commas"
 
 
@@ -81,7 +83,7 @@ class Column:
         One sentence for people.
     read : callable
         Cell, ``accepted`` and scale to a value, ``None`` for a blank cell.
-    kind : {"text", "length", "weight", "money", "shock"}
+    kind : {"text", "length", "weight", "money", "shock", "part"}
         Which units may stand in its heading.
     required : bool
         Whether every row needs it.
@@ -208,6 +210,13 @@ COLUMNS: Final[tuple[Column, ...]] = (
     Column(
         "declared", ("declared value", "value", "insured value", "insurance value", "value declared"), _AMOUNT,
         "Value of one copy that carriers and insurers are told.", _unscaled(read_money), "money",
+    ),
+    Column(
+        "commission",
+        ("gallery commission", "gallery's commission", "gallerys commission", "commission rate", "seller's part"),
+        COMMISSION_ACCEPTED,
+        "The seller's part of the list price; blank leaves it to the order, its destination or the rates.",
+        read_commission, "part",
     ),
     Column(
         "destination", ("dest", "ship to", "deliver to", "going to", "consignee", "venue"), "the name of a destination",

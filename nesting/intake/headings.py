@@ -34,6 +34,7 @@ _WEIGHT_WORDS: Final = {
     "kg": "kg", "kgs": "kg", "kilos": "kg", "kilograms": "kg", "g": "g", "grams": "g",
 }  # fmt: skip
 _SHOCK_WORDS: Final = {"g": "G", "gs": "G"}
+_PART_WORDS: Final = {"%": "%", "percent": "%", "per cent": "%", "pct": "%"}
 _REMARKS: Final = frozenset(
     {"each", "one", "per piece", "per copy", "one copy", "of one copy", "required", "optional", "overall", "outside",
      "framed", "incl frame", "including frame", "with frame", "yes no", "y n", "local", "local time", "date", "day",
@@ -123,9 +124,8 @@ def _unit_of(kind: Kind, words: Sequence[str]) -> str | None:
         return None
     if kind == "money":
         return currency_of(words[0])
-    return {"length": _LENGTH_WORDS, "weight": _WEIGHT_WORDS, "shock": _SHOCK_WORDS}.get(kind, {}).get(
-        words[0].removeprefix("in ")
-    )
+    known = {"length": _LENGTH_WORDS, "weight": _WEIGHT_WORDS, "shock": _SHOCK_WORDS, "part": _PART_WORDS}
+    return known.get(kind, {}).get(words[0].removeprefix("in "))
 
 
 def _dimensions(place: int, text: str, read: str, stated: str) -> Heading:

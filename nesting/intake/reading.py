@@ -1,6 +1,7 @@
 """From a file, or a table typed in, to an :class:`~nesting.order.Order`: reads, understands, checks, then builds."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Final, cast, get_args
 
@@ -169,7 +170,8 @@ def _from_toml(stem: str, toml: TomlOrder, units: UnitSystem | None) -> Order:
     name = " ".join((toml.name or "").split()) or stem
     if undecided:
         raise FaultsFound([*faults, *_wrong_either_way(name, toml.table, code)])
-    return _from_table(name, toml.table, known, stated=code, top=faults, row_word="artwork")
+    order = _from_table(name, toml.table, known, stated=code, top=faults, row_word="artwork")
+    return replace(order, commission=toml.commission)
 
 
 def _wrong_either_way(name: str, table: Table, code: str | None) -> list[Fault]:

@@ -1,8 +1,9 @@
-"""Orders from TOML: ``name``, ``units`` and ``currency`` at the top, one ``[[artwork]]`` table for each piece."""
+"""Orders from TOML: ``name``, ``units``, ``currency``, ``commission`` at the top, an ``[[artwork]]`` table a piece."""
 
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any, Final
 
 from nesting.base.faults import Faults, refuse
@@ -10,8 +11,10 @@ from nesting.base.tables.cells import Cell, text_of
 from nesting.base.tables.table import MOST_COLUMNS, MOST_ROWS, Row, Table
 from nesting.base.tables.text import decode
 from nesting.base.toml_text import exact
+from nesting.intake.cells import CellError, Scale, read_commission
+from nesting.intake.columns import COMMISSION_ACCEPTED
 
-KNOWN: Final = ("name", "units", "currency", "artwork")
+KNOWN: Final = ("name", "units", "currency", "commission", "artwork")
 ELSEWHERE: Final = frozenset({"destination", "destinations", "scenario", "scenarios", "freight"})
 """Keys of an order file that other readers take."""
 
@@ -28,6 +31,7 @@ class TomlOrder:
     units: str | None
     currency: str | None
     faults: Faults
+    commission: Decimal | None = None
 
 
 def read_toml(file: str, data: bytes) -> TomlOrder:
@@ -54,6 +58,7 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
             faults.add(None, key, text_of(value), "text in quotes")
             value = None
         tops[key] = value
+    commission = _commission(tree.get("commission"), faults)
     artworks = _artworks(tree.get("artwork"), faults)
     if not artworks:
         faults.stop_if_any()
@@ -65,7 +70,17 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
         raise refuse(file, f"{len(keys)} different keys", f"{MOST_COLUMNS} at the most")
     rows = [Row(0, tuple(keys))]
     rows += [Row(n, tuple(artwork.get(key) for key in keys)) for n, artwork in enumerate(artworks, start=1)]
-    return TomlOrder(Table(file, tuple(rows), tuple(warned)), tops["name"], tops["units"], tops["currency"], faults)
+    table = Table(file, tuple(rows), tuple(warned))
+    return TomlOrder(table, tops["name"], tops["units"], tops["currency"], faults, commission)
+
+
+def _commission(found: Any, faults: Faults) -> Decimal | None:
+    """Return the seller's part of every list price of the order, or note why it cannot be read."""
+    try:
+        return read_commission(found, COMMISSION_ACCEPTED, Scale())
+    except CellError as error:
+        faults.add(None, "commission", error.found, error.accepted)
+        return None
 
 
 def _artworks(found: Any, faults: Faults) -> list[Mapping[str, Cell]]:

@@ -37,6 +37,11 @@ GOODS_OF_GEAR: Final = frozenset(
 )
 """Goods that came with gear: a price book of before has none of them."""
 
+GOODS_FOR_THE_WAY: Final = frozenset(
+    {"pallet 48x40", "a-frame 72x36", "a-frame 96x48", "a-frame 120x48", "tilt-indicator", "shock-indicator"}
+)
+"""Goods that came with freight by the pallet: a price book of before has none of them."""
+
 BEFORE_GEAR: Final = GearRules(handles="screwed", skids=False, standing=False, lid="screws", climate=False)
 """How crates were fitted out before there was gear."""
 

@@ -74,8 +74,10 @@ class Good:
         Whether ISPM 15 counts it as raw wood.
     inside : tuple of int
         Inside length, width, depth of a carton.
+    deck : tuple of int
+        Length, width and height over the ground of what crates are strapped to, such as a pallet; empty elsewhere.
     rated_lb : float
-        Load that its maker allows, of a handle or a strap; 0 where nobody states one.
+        Load that its maker allows, of a handle, a strap or a pallet; 0 where nobody states one.
     weight_spread : float
         Relative uncertainty of the weight.
     """
@@ -98,6 +100,7 @@ class Good:
     inside: tuple[int, ...] = ()
     rated_lb: float = 0.0
     weight_spread: float = 0.2
+    deck: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         self._check_kinds()
@@ -115,10 +118,10 @@ class Good:
             raise ValueError(lack)
         if self.greatest and self.least > self.greatest:
             raise ValueError(f"good {self.good}: least must not be more than greatest")
-        if self.rated_lb < 0:
-            raise ValueError(f"good {self.good}: rated_lb must not be negative")
-        if self.density < 0 or self.each_g < 0:
-            raise ValueError(f"good {self.good}: weights must not be negative")
+        if self.deck and (len(self.deck) != 3 or min(self.deck) <= 0):
+            raise ValueError(f"good {self.good}: a deck needs its length, width and height over the ground")
+        if min(self.density, self.each_g, self.rated_lb) < 0:
+            raise ValueError(f"good {self.good}: weights and rated_lb must not be negative")
 
     def lacks(self, material: Material) -> str:
         """Return what the good does not say though goods of its material must; empty where it says all."""

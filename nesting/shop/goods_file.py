@@ -14,6 +14,7 @@ from nesting.shop.toml_text import fault_in, read_length, tables
 _MOST = 100_000
 _GOOD_NUMBERS = ("density", "each_g", "diameter_in", "rated_lb", "weight_spread")
 _GOOD_LENGTHS = ("thickness", "least", "greatest", "breadth")
+_GOOD_SIDES = ("inside", "deck")
 
 
 def read_goods(
@@ -81,9 +82,9 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) 
             )
         elif key in _GOOD_LENGTHS:
             values[key] = read_length(raw, file, f"{where}, {key}", faults)
-        elif key == "inside":
+        elif key in _GOOD_SIDES:
             sides = raw if isinstance(raw, list) else [raw]
-            values[key] = tuple(read_length(each, file, f"{where}, inside", faults) for each in sides)
+            values[key] = tuple(read_length(each, file, f"{where}, {key}", faults) for each in sides)
         elif key == "sizes":
             values[key] = _sizes(raw, file, where, faults)
         elif key in _GOOD_NUMBERS:
@@ -153,9 +154,9 @@ def good_entry(good: Good) -> dict[str, Any]:
                 | ({"width": _exact(size.width)} if size.width else {})
                 for size in value
             ]
-        elif each.name == "inside":
+        elif each.name in _GOOD_SIDES:
             if value:
-                entry["inside"] = [_exact(side) for side in value]
+                entry[each.name] = [_exact(side) for side in value]
         elif each.name in _GOOD_LENGTHS:
             if value:
                 entry[each.name] = _exact(value)

@@ -22,6 +22,7 @@ from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
 from pricing.money import show
+from pricing.quoting.incomplete import WORD
 from pricing.store import Document, Store, StoreError
 from pricing.store.jobs import JobRow
 
@@ -89,13 +90,17 @@ class Sheaf:
 
 
 def _listed(sheaf: Sheaf) -> tuple[int, str, str]:
-    """Return what the list of jobs shows of a job: how many pieces, the total, and what is held, so not in it."""
+    """Return what the list of jobs shows of a job: how many pieces, the total, and what is held, so not in it.
+
+    An incomplete total has the word in its text.
+    """
     order = sheaf.reading.order
     pieces = sum(each.quantity for each in order.artworks) if order else 0
     if sheaf.answer is None:
         return pieces, "", ""
     quote = sheaf.answer.quote
-    return pieces, show(quote.total, quote.currency), noted(quote.build)
+    total = show(quote.total, quote.currency)
+    return pieces, f"{total}, {WORD}" if quote.incomplete else total, noted(quote.build)
 
 
 class Desk:
@@ -374,10 +379,10 @@ class Desk:
                 return "The ways to pack could not be compared."
             self.comparisons.keep(job, Compared(key, content, wish, made, stopped))
             head = "Stopped; what was compared is kept. " if stopped else "The ways to pack are compared. "
-            if not made.changed:
-                return f"{head}No cheaper combination was found."
             if not made.comparable:
                 return f"{head}{made.told_saving(task.office.book.currency)}."
+            if not made.changed:
+                return f"{head}No cheaper combination was found."
             return f"{head}The cheapest combination found saves {show(made.saving, task.office.book.currency)}."
 
         self._asked[job, "ways"] = key

@@ -11,6 +11,7 @@ from nesting.base.search import QUICK
 from nesting.base.version import made_by
 from nesting.order import Order
 from pricing.desk.content import CellChange, Content, changes, content_from
+from pricing.desk.lacking import incomplete_of
 from pricing.desk.table import read
 from pricing.output.outgoing import KINDS, paper
 from pricing.output.tables import quote_document
@@ -104,6 +105,10 @@ def thaw(sent: SentQuote) -> Quote:
 
 _WORDS: Final = {"head": ("lacks",), "tables": ("notes",)}
 """What a document says in words about its figures: versions say it otherwise, and no figure is another for it."""
+_WORDED: Final[Mapping[str, tuple[str, ...]]] = {"totals": ("step",), "freight": ("standing",)}
+"""Columns of tables that are such words."""
+_TOTAL: Final = "Total, "
+"""Begins the step of the row that says what a total lacks."""
 
 
 def _other_tables(kept: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
@@ -115,8 +120,15 @@ def _other_tables(kept: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
     tables = kept["tables"].keys() - set(_WORDS["tables"])
     return [
         *([] if _holds(next(heads), next(heads)) else ["its head"]),
-        *sorted(t for t in tables if not _same_rows(kept["tables"][t], now["tables"].get(t, ()))),
+        *sorted(t for t in tables if not _same_rows(_figures(t, kept), _figures(t, now))),
     ]
+
+
+def _figures(table: str, document: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Return the rows of a table without what it only says in words."""
+    gone = _WORDED.get(table, ())
+    rows = [row for row in document["tables"].get(table, ()) if not str(row.get("step", "")).startswith(_TOTAL)]
+    return [{name: cell for name, cell in row.items() if name not in gone} for row in rows]
 
 
 def _same_rows(kept: Sequence[Mapping[str, Any]], now: Sequence[Mapping[str, Any]]) -> bool:
@@ -174,13 +186,13 @@ class Difference:
         In the table and the job's own settings.
     prices : list of CellChange
         Prices that both used, before and after.
-    total : Decimal
-        The later total less the earlier.
+    total : Decimal or None
+        The later total less the earlier; None where one of them is incomplete, so that they do not compare.
     """
 
     entries: list[CellChange]
     prices: list[CellChange]
-    total: Decimal
+    total: Decimal | None
 
 
 def difference(before: SentQuote, content: Content, document: dict[str, Any], total: Decimal) -> Difference:
@@ -190,7 +202,8 @@ def difference(before: SentQuote, content: Content, document: dict[str, Any], to
         CellChange(0, stock, old[stock], new[stock]) for stock in old if stock in new and old[stock] != new[stock]
     ]
     sent, now = (replace(each, photos={}) for each in (content_of(before), content))
-    return Difference(changes(sent, now), prices, total - before.total)
+    lacking = incomplete_of(json.loads(before.result)) or incomplete_of(document)
+    return Difference(changes(sent, now), prices, None if lacking else total - before.total)
 
 
 def _prices(document: dict[str, Any]) -> dict[str, str]:

@@ -8,6 +8,7 @@ from urllib.parse import quote as quoted
 
 from nesting.base.counts import plural
 from pricing.desk.views import anchor
+from pricing.quoting.incomplete import no_freight, told
 from pricing.quoting.lacks import Lack, Mend, Page, graves
 from pricing.store.quotes import SentQuote
 
@@ -85,6 +86,23 @@ def words_for(lacks: Sequence[Lack], form: Mapping[str, str]) -> dict[str, str]:
     if wrong:
         raise ValueError("\n".join(["Nothing was frozen.", *wrong]))
     return words
+
+
+def incomplete_of(document: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return what a kept document of a quote says it is incomplete by.
+
+    One that was kept before there was the word says it in its table of freight: what was to be charged and was refused.
+    """
+    if "incomplete" in document:
+        return tuple(map(str, document["incomplete"]))
+    rows = document.get("tables", {}).get("freight", ())
+    refused = [row["destination"] for row in rows if row.get("standing") == "charged" and row.get("refused")]
+    return tuple(dict.fromkeys(no_freight(str(place)) for place in refused))
+
+
+def incomplete_sent(sent: SentQuote) -> str:
+    """Return what stands beside the total of a sent quote; empty where it was complete."""
+    return told(incomplete_of(json.loads(sent.result)))
 
 
 def lacked(sent: SentQuote) -> list[dict[str, str]]:

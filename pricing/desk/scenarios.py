@@ -25,6 +25,7 @@ from pricing.ahead.what_if.report import figures
 from pricing.ahead.what_if.run import AS_IT_IS, answer
 from pricing.desk.held import held_pieces
 from pricing.desk.rulebook import rate_rules, shop_rules
+from pricing.quoting.incomplete import beside
 from pricing.quoting.lacks import graves
 from pricing.studio.office import Office
 
@@ -51,6 +52,8 @@ class Weighed:
         Why it cannot be built.
     held : tuple of str
         Pieces whose crate is held: its total is without them, and compares with no other but one without the same.
+    incomplete : tuple of str
+        What its total lacks that must be paid and is not known: it compares with no other.
     """
 
     name: str
@@ -60,11 +63,16 @@ class Weighed:
     troubles: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
     held: tuple[str, ...] = ()
+    incomplete: tuple[str, ...] = ()
 
     @property
     def without(self) -> str:
-        """What stands beside its total where crates are held; empty else."""
-        return without_named(self.held)
+        """What stands beside its total where crates are held or it is incomplete; empty else."""
+        return beside(without_named(self.held), self.incomplete)
+
+    def compares_with(self, other: "Weighed") -> bool:
+        """Say whether advice may be drawn from two totals: neither is incomplete, and both lack the same pieces."""
+        return self.held == other.held and not (self.incomplete or other.incomplete)
 
     @property
     def base(self) -> bool:
@@ -138,7 +146,7 @@ def weighed(made: Answer) -> Weighed:
     quote = made.quote
     late = max((entry.late_days for entry in made.calendar.entries), default=0) if made.calendar else 0
     lacks = tuple(lack.line for lack in graves(quote.lacks))
-    return Weighed(made.name, made.title, figures(quote), late, lacks, held=held_pieces(quote.build))
+    return Weighed(made.name, made.title, figures(quote), late, lacks, (), held_pieces(quote.build), quote.incomplete)
 
 
 # -- the text ----------------------------------------------------------------------------------------------------------

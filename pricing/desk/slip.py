@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -13,13 +13,14 @@ from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.desk.desk import Sheaf
 from pricing.desk.held import facts as held_facts
-from pricing.desk.held import held_pieces, listed, without
-from pricing.desk.lacking import beside
+from pricing.desk.held import listed
+from pricing.desk.lacking import beside, incomplete_of
 from pricing.desk.pins import Pinned
 from pricing.desk.steps import ways_back
 from pricing.desk.views import day, signed
 from pricing.money import from_cents, show
 from pricing.output.tables import buying
+from pricing.quoting.incomplete import told
 from pricing.quoting.quote import Quote
 
 
@@ -34,7 +35,8 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     }  # fmt: skip
     if sheaf.pinned and sheaf.answer is None:
         kept = sheaf.pinned.result
-        return facts | {"total": show(Decimal(kept["total"]), kept["currency"]), "note": sheaf.pinned.trouble}
+        total = show(Decimal(kept["total"]), kept["currency"])
+        return facts | {"total": total, "without": told(incomplete_of(kept)), "note": sheaf.pinned.trouble}
     if sheaf.answer is None:
         facts["note"] = (
             "Nothing entered yet." if sheaf.reading.empty else plural(len(sheaf.faults), "thing") + " to mend"
@@ -43,7 +45,7 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     quote = sheaf.answer.quote
     build = quote.build
     facts |= held_facts(build, sheaf.row.id)
-    facts["total"] = show(quote.total, quote.currency)
+    facts["total"], facts["without"] = show(quote.total, quote.currency), quote.without
     facts["lacks"] = beside(quote.lacks, sheaf.row.id)
     facts["note"] = ""
     facts["lines"] = [
@@ -77,7 +79,7 @@ def later(sheaf: Sheaf) -> dict[str, str] | None:
     comes = "no price yet"
     if sheaf.later.answer:
         quote = sheaf.later.answer.quote
-        comes = " ".join((show(quote.total, quote.currency), without(quote.build))).strip()
+        comes = " ".join((show(quote.total, quote.currency), quote.without)).strip()
     return {
         "text": f"Version {sheaf.next_version}, not cut yet: {comes}",
         "address": f"/jobs/{sheaf.row.id}/{page}?version=next",
@@ -130,10 +132,16 @@ def _money(label: str, now: Decimal, then: Decimal, currency: str) -> Compared:
 
 
 def _total(now: Quote, then: Quote) -> Compared:
-    """Return both totals; they do not compare where other pieces are held."""
+    """Return both totals; they do not compare where other pieces are held, or one is incomplete."""
     row = _money("Total", now.total, then.total, now.currency)
-    same = held_pieces(now.build) == held_pieces(then.build)
-    return row if same else replace(row, difference="do not compare")
+    words = [told(quote.incomplete) for quote in (now, then)]
+    return _worded(row, words, compares=now.compares_with(then))
+
+
+def _worded(row: Compared, words: Sequence[str], *, compares: bool) -> Compared:
+    """Return two amounts with what stands beside each, and whether they compare."""
+    texts = [", ".join(filter(None, pair)) for pair in zip((row.now, row.then), words, strict=True)]
+    return Compared(row.label, texts[0], texts[1], row.difference if compares else "do not compare")
 
 
 def _held(now: Quote, then: Quote) -> list[Compared]:
@@ -154,7 +162,14 @@ def _share(now: Quote, then: Quote, piece: str) -> Compared:
         sum((share.total for share in quote.shares if share.piece.partition("#")[0] == piece), Decimal("0.00"))
         for quote in (now, then)
     ]
-    return _money(f"{piece} bears", amounts[0], amounts[1], now.currency)
+    words = [told(_lacking(quote, piece)) for quote in (now, then)]
+    return _worded(_money(f"{piece} bears", amounts[0], amounts[1], now.currency), words, compares=not any(words))
+
+
+def _lacking(quote: Quote, piece: str) -> list[str]:
+    """Return what a line of the order is incomplete by, all copies together."""
+    found = quote.incomplete_pieces.items()
+    return list(dict.fromkeys(line for name, lines in found if name.partition("#")[0] == piece for line in lines))
 
 
 def _size(now: Build, then: Build, piece: str) -> Compared:

@@ -25,7 +25,7 @@ from pricing.studio.office import Office, stocked
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates import Rates
-from pricing.studio.rates_file import default_rates, rates_from
+from pricing.studio.rates_file import built_in_rates, rates_from
 
 PRICES: Final = "prices"
 RULES: Final = "rules"
@@ -106,16 +106,16 @@ def sizes_from(text: str) -> Mapping[str, OwnSize]:
 
 
 @lru_cache(maxsize=8)
-def places_from(text: str, rulings: str) -> Destinations:
-    """Read the table of destinations, whose freight profiles the rulings may have changed."""
-    return destinations_from(text.encode(), "destinations.csv", ruled(rulings)[1]) if text else Destinations()
+def places_from(text: str, rulings: str, form: int) -> Destinations:
+    """Read the table of destinations, whose freight profiles the rulings may have changed; see :func:`bases`."""
+    return destinations_from(text.encode(), "destinations.csv", ruled(rulings, form)[1]) if text else Destinations()
 
 
 @lru_cache(maxsize=8)
-def ruled(text: str) -> tuple[Shop, Rates]:
-    """Return shop and rates with the studio's changes; FaultsFound where they do not stand together."""
+def ruled(text: str, form: int) -> tuple[Shop, Rates]:
+    """Return shop and rates with the studio's changes; FaultsFound where they do not stand together; see `bases`."""
     rulings = rulings_from(text)
-    shop, rates = bases(rulings)
+    shop, rates = bases(rulings, form)
     shop, faults = with_shop_rules(shop, rulings.rules)
     rates, more = with_rate_rules(rates, rulings.rules)
     shop, others = with_thickness(with_sizes(shop, rulings.sizes), rulings.thickness)
@@ -126,9 +126,17 @@ def ruled(text: str) -> tuple[Shop, Rates]:
     return shop, rates
 
 
-def bases(rulings: Rulings) -> tuple[Shop, Rates]:
-    """Return shop and rates as the studio's own files, or else the program, have them."""
-    shop, rates = default_shop(), default_rates()
+def bases(rulings: Rulings, form: int) -> tuple[Shop, Rates]:
+    """Return shop and rates as the studio's own files, or else the program, have them.
+
+    Parameters
+    ----------
+    rulings : Rulings
+        With the studio's own files.
+    form : int
+        Of the built-in rates that the data folder was begun with: it goes on with them.
+    """
+    shop, rates = default_shop(), built_in_rates(form)
     if rulings.shop_file:
         shop = shop_from(tables_of(rulings.shop_file, "shop.toml", "a TOML text"), "shop.toml")
     if rulings.rates_file:
@@ -192,23 +200,28 @@ class Papers:
         return rulings_from(self.document(RULES).content)
 
     @property
+    def form(self) -> int:
+        """The form of the built-in rates that the studio began with."""
+        return self.store.rates_form
+
+    @property
     def shop(self) -> Shop:
         """The shop with the studio's changes."""
-        return with_sizes(ruled(self.document(RULES).content)[0], self.sizes)
+        return with_sizes(ruled(self.document(RULES).content, self.form)[0], self.sizes)
 
     @property
     def rates(self) -> Rates:
         """The rates with the studio's changes."""
-        return ruled(self.document(RULES).content)[1]
+        return ruled(self.document(RULES).content, self.form)[1]
 
     @property
     def places(self) -> Destinations:
         """Where crates go."""
-        return places_from(self.document(PLACES).content, self.document(RULES).content)
+        return places_from(self.document(PLACES).content, self.document(RULES).content, self.form)
 
     def office(self, job: int | None = None) -> Office:
         """Return the office as it is now, with the rack as the job may use it."""
-        shop, rates = ruled(self.document(RULES).content)
+        shop, rates = ruled(self.document(RULES).content, self.form)
         book = self.book
         return Office(
             stocked(with_sizes(shop, self.sizes), book),
@@ -222,7 +235,7 @@ class Papers:
         """Return a text that changes whenever the office does, and is the same again after an undo."""
         rack = [(each.offcut, each.free, each.taken) for each in self.store.rack.for_job(job)]
         papers = [hashlib.sha256(self.document(name).content.encode()).hexdigest() for name in (PRICES, RULES, PLACES)]
-        return f"{papers}{job if any(taken for *_, taken in rack) else 0}{rack}{self.store.rack.shelf()}"
+        return f"{self.form}{papers}{job if any(taken for *_, taken in rack) else 0}{rack}{self.store.rack.shelf()}"
 
     def save(self, name: str, text: str, *, based_on: int, what: str) -> Document:
         """Save a paper; its first undo leads back to what is built in."""

@@ -159,12 +159,13 @@ def _more_pages(made: Quote, extras: Extras, search: Search) -> dict[str, Any]:
     build, office = made.build, made.office
     pages: dict[str, Any] = {}
     if extras.each:
+        whole = replace(search, progress=silent, memory={} if search.memory is None else search.memory)
 
-        def without(order: Order, start: Build) -> Build:
+        def quoted(order: Order) -> Quote:
             search.progress("what each piece adds", 0.5)
-            return build_order(order, office, search=replace(search, progress=silent), start=start)
+            return work(order, office, on=made.on, search=whole, sawn=made.sawn)
 
-        pages["marginals"] = marginal_prices(made, without)
+        pages["marginals"] = marginal_prices(made, quoted)
     if extras.methods:
         search.progress("methods compared", 0.5)
         pages["methods"] = combine(Pricer(build.order, office, made.on, replace(search, effort="quick")))

@@ -11,7 +11,8 @@ from nesting.crates.held import accept_by, accepted_line, held_line, reasons
 from nesting.crates.model import Crate
 from pricing.money import from_cents, show
 from pricing.quoting.lacks import headed
-from pricing.quoting.quote import Quote
+from pricing.quoting.quote import Quote, charged_told
+from pricing.quoting.taxes import by_place
 
 _WIDE: Final = 100
 STOPPED_EARLY: Final = "Stopped early: these are the best cuts found until then. The same command finishes them."
@@ -43,15 +44,27 @@ def _lines(quote: Quote) -> Iterator[str]:
         proof = _proof(plan.cost, plan.bound, proven=plan.proven, currency=quote.currency)
         yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof}"
     yield ""
-    yield f"{'':<46}{'adds':>14}{'so far':>14}"
-    for step in quote.steps:
-        if step.amount or (step.key == "freight" and quote.incomplete):
-            yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
-    yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<46}{'':>14}{quote.total:>14,.2f}"
+    yield from _ladder(quote)
     for head, lacks in headed(quote.lacks):
         yield head
         for lack in lacks:
             yield from wrap(lack.whole, _WIDE, initial_indent="! " if lack.grave else "- ", subsequent_indent="  ")
+
+
+def _ladder(quote: Quote) -> Iterator[str]:
+    """Yield the steps from direct cost to the total, with the taxes of each place, and by which rule is charged."""
+    yield f"{'':<46}{'adds':>14}{'so far':>14}"
+    for step in quote.steps:
+        if step.amount or (step.key == "freight" and quote.incomplete):
+            yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
+    for tax in by_place(quote.levied):
+        yield from wrap(
+            f"{tax.told}: {tax.amount:,.2f} of {tax.base:,.2f}", _WIDE, initial_indent="  ", subsequent_indent="    "
+        )
+    yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<46}{'':>14}{quote.total:>14,.2f}"
+    if quote.takeoff.rows:
+        told = charged_told(quote)
+        yield from wrap(f"{told[:1].upper()}{told[1:]}.", _WIDE)
 
 
 def _crates(build: Build) -> Iterator[str]:

@@ -22,12 +22,14 @@ from pricing.quoting.judging import next_priced
 from pricing.quoting.ladder import markup_and_margin
 from pricing.quoting.offers import Offer
 from pricing.quoting.quote import Quote, Share
+from pricing.quoting.sale import Said
 from pricing.quoting.takeoff import Taken
 from pricing.quoting.transit import Transit
 from pricing.studio.table_file import csv_text
 
 FORMAT: Final = "casewright-quote/1"
 _SHORT: Final = Decimal("0.0001")
+_SAID: Final[dict[Said, str]] = {"piece": "piece", "order": "order", "place": "destination", "rates": "rates"}
 _UNITS: Final[dict[UnitSystem, str]] = {
     "inch": "Sizes without a unit are in inches, weights in pounds.",
     "metric": "Sizes without a unit are in millimetres, weights in kilograms.",
@@ -100,9 +102,10 @@ def _buying(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 def _takeoff(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for row in quote.takeoff.rows:
+        charged = quote.charging(row)
         yield (
             row.good, row.stock, row.source, row.form, row.needed, row.bought, row.shelf, row.used, row.each,
-            row.bought_amount, row.book_amount, row.used_amount,
+            row.bought_amount, row.book_amount, row.used_amount, row.net, charged.rule, charged.units, charged.amount,
         )  # fmt: skip
 
 
@@ -135,8 +138,15 @@ def _sales(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for sale in quote.sales:
         yield (
             sale.piece, sale.artist_price, sale.shipping, sale.commission, sale.paid_by, sale.list_price, sale.gallery,
-            sale.artist, sale.tax, sale.delivered, quote.beside(sale.piece),
+            sale.artist, sale.tax, sale.delivered, _SAID[sale.said], sale.art_tax, sale.tax_name, sale.untaxed,
+            quote.beside(sale.piece),
         )  # fmt: skip
+
+
+def _taxes(quote: Quote) -> Iterator[tuple[Any, ...]]:
+    for tax in quote.levied:
+        rule = tax.rule
+        yield rule.name, ", ".join(tax.places), rule.rate, ", ".join(rule.on), tax.base, tax.amount, rule.reason
 
 
 def _prices(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -220,7 +230,7 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "takeoff": (
         "Bought and used",
         ("good", "stock", "source", "unit", "needed", "bought", "off the shelf", "used", "unit price", "bought amount",
-         "book value", "used amount"),
+         "book value", "used amount", "parts alone", "charged by", "charged", "charged amount"),
         _takeoff,
     ),
     "labour": ("Work", ("operation", "count", "minutes each", "hours", "hour", "rate", "amount"), _labour),
@@ -233,9 +243,11 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "sales": (
         "Sale prices",
         ("piece", "artist's price", "packing and shipping", "commission", "paid by", "list price", "gallery keeps",
-         "artist nets", "sales tax", "buyer pays", "incomplete"),
+         "artist nets", "sales tax", "buyer pays", "commission said by", "tax rate", "tax name",
+         "untaxed because", "incomplete"),
         _sales,
     ),
+    "taxes": ("Taxes by place", ("tax", "places", "rate", "on", "taxed", "amount", "untaxed because"), _taxes),
     "prices": (
         "Prices used",
         ("stock", "form", "price", "price breaks", "supplier", "priced", "tax category"),
@@ -290,6 +302,8 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "valid_until": quote.valid_until.isoformat(),
         "units": quote.build.order.units,
         "charges": quote.charge,
+        "charges_by_good": dict(quote.charging.by_good),
+        "total_otherwise": {rule: amount_text(each) for rule, each in quote.otherwise.items()},
         "total": amount_text(quote.total),
         "incomplete": list(quote.incomplete),
         **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),

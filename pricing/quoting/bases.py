@@ -2,21 +2,19 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
-from fractions import Fraction
-from math import ceil
 from typing import Final
 
 from pricing.money import half_up
 from pricing.quoting.offers import Billed, FreightCharge, charge_of
+from pricing.studio.capacity import SCALE_PICTURES, Capacity, ratings
 from pricing.studio.destinations import KM_PER_MILE, Destination
 from pricing.studio.freight_rules import (
+    SCALE_2025,
     Piece,
     air_chargeable_kg,
     billed_lb,
-    density_lb_ft3,
     dimensional_kg,
     dimensional_lb,
-    freight_class,
 )
 from pricing.studio.rates import FreightProfile
 
@@ -24,6 +22,8 @@ _TENTH: Final = Decimal("0.1")
 ARTWORK: Final = (
     "Works of art are often not rated by density; the carrier's own classification overrides this estimate."
 )
+
+PICTURES: Final = "the freight item of paintings and pictures, whatever the general scale says"
 
 Reckoned = tuple[list[Billed], str, list[FreightCharge], list[str]]
 
@@ -49,20 +49,38 @@ def _parcel(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
 
 
 def _pallet(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
-    """Bill the actual weight, up to the next pound, at the class that the shipment's density gives."""
-    density, level = density_lb_ft3(pieces), freight_class(pieces)
+    """Bill the actual weight, up to the next pound, at the class that the shipment's density gives.
+
+    Where a rule of room counts, what it bills is charged if that is more.
+    """
+    rules = Capacity(
+        profile.cubic_ft3, profile.cubic_lb_ft3, profile.linear_ft, profile.linear_lb_ft3, profile.linear_lb_per_ft,
+        profile.linear_turned,
+    )  # fmt: skip
+    pictures = profile.item == "pictures"
+    found = ratings(pieces, SCALE_PICTURES if pictures else SCALE_2025, rules)
+    rated = max(found, key=lambda each: each.pounds * profile.per_100lb.get(each.level, Decimal(0)))
     billed = [
         Billed(piece.name, half_up(piece.pounds, _TENTH), Decimal(0), half_up(piece.pounds, _TENTH), "lb")
         for piece in pieces
     ]
-    pounds = Decimal(ceil(sum((piece.pounds for piece in pieces), Fraction(0))))
-    each = profile.per_100lb.get(level)
+    each = profile.per_100lb.get(rated.level)
+    weight = "billed" if rated.why else "actual"
     charges = [
         charge_of("base", "pick-up", Decimal(1), "once", profile.base),
-        charge_of("weight", f"actual weight, class {level}", pounds / 100, "100 lb", each or Decimal(0)),
+        charge_of("weight", f"{weight} weight, class {rated.level}", rated.pounds / 100, "100 lb", each or Decimal(0)),
     ]
-    basis = f"class {level} at {half_up(density, Decimal('0.01'))} lb/ft3, outside with skids. {ARTWORK}"
-    return billed, basis, charges, [] if each is not None else [f"the profile has no price for class {level}"]
+    basis = f"class {rated.level} at {half_up(rated.density, Decimal('0.01'))} lb/ft3, {_measured(pieces)}"
+    basis += f" by {rated.why}" if rated.why else ""
+    basis += f", {PICTURES}." if pictures else f". {ARTWORK}"
+    missing = [f"the profile has no price for class {one.level}" for one in found if one.level not in profile.per_100lb]
+    return billed, basis, charges, list(dict.fromkeys(missing))
+
+
+def _measured(pieces: Sequence[Piece]) -> str:
+    """Say how volume was taken."""
+    free = any(piece.counts_high > piece.height for piece in pieces)
+    return "outside with skids" + (", up to where nothing else can stand" if free else "")
 
 
 def _air(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:

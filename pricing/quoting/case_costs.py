@@ -248,8 +248,9 @@ class _Costs:
             density = pounds / (wide * high * deep / _FOOT3)
             steps = np.array([float(low) for low, _ in SCALE_2025])
             prices = np.array([float(p.per_100lb.get(name, 0)) for _, name in SCALE_2025])
+            priced = np.array([name in p.per_100lb for _, name in SCALE_2025])  # no price is a refusal, not a gift
             level = np.searchsorted(steps, density, side="right") - 1
-            return prices[level] * pounds / 100 * fuel, allowed
+            return prices[level] * pounds / 100 * fuel, allowed & priced[level]
         if p.kind == "parcel":
             girth = 2 * (wide + high + deep) - longest
             allowed &= (girth <= p.length_girth) if p.length_girth else True

@@ -5,27 +5,22 @@ put on top. Every result is an estimate and says of which day its figures are.
 """
 
 from collections.abc import Sequence
-from decimal import Decimal
 from fractions import Fraction
 
 from nesting.base.measure import UnitSystem
 from nesting.crates.model import Crate
 from pricing.quoting.bases import reckon
 from pricing.quoting.liability import liable
-from pricing.quoting.offers import Handed, Offer
+from pricing.quoting.loads import load, needs_of
+from pricing.quoting.offers import Offer
 from pricing.quoting.particulars import NONE_GIVEN, Particulars
-from pricing.quoting.surcharges import all_charges
+from pricing.quoting.surcharges import all_charges, liftgate_refusals
 from pricing.studio.destinations import Destination
-from pricing.studio.freight_rules import Caps, Piece, shipment_refusals
+from pricing.studio.freight_rules import Caps, shipment_refusals
 from pricing.studio.rates import FreightProfile
 
 
-def handed(crate: Crate) -> Piece:
-    """Return a crate as a carrier takes it, upright."""
-    size = crate.outside
-    return Piece(size.width, size.depth, size.height, Decimal(str(crate.gross_kg)), crate.crate)
-
-
+# 5 arguments: who takes what where, in which units it is told, and what else is known
 def offer(
     crates: Sequence[Crate],
     place: Destination,
@@ -33,36 +28,44 @@ def offer(
     units: UnitSystem = "inch",
     particulars: Particulars = NONE_GIVEN,
 ) -> Offer:
-    """Reckon what a profile asks for the crates of a place.
+    """Reckon what a profile asks for the crates of one shipment.
 
     Parameters
     ----------
     crates : sequence of Crate
         Those that travel by themselves; at least one.
     place : Destination
-        Where they go: its distance, dock, forklift, residence and inside delivery count.
+        Where they go: its distance, dock, forklift, access, residence and inside delivery count.
     profile : FreightProfile
-        The figures.
+        The figures. What it does not state is no rule, no limit and no charge.
     units : {"inch", "metric"}
         How refusals write sizes and weights; what a carrier bills by keeps the unit of its tariff.
     particulars : Particulars
-        What else is known of the crates.
+        What else is known of the crates, and what they may be strapped to.
     """
-    pieces = [handed(crate) for crate in crates]
-    taken = tuple(
-        Handed((piece.name,), "", piece.length, piece.width, piece.height, piece.gross_kg) for piece in pieces
-    )
-    most, told = liable(taken, profile, particulars)
+    loaded = load(crates, profile, particulars)
+    pieces = loaded.pieces(profile)
     caps = Caps(profile.longest, profile.highest, profile.length_girth, profile.heaviest_lb, profile.load_lb)
-    refused = list(shipment_refusals(pieces, caps, units))
     billed, basis, transport, missing = reckon(pieces, place, profile)
-    refused += [*missing, *_zone_refusals(place, profile)]
-    charges = () if refused else all_charges(transport, len(pieces), place, profile)
+    if profile.kind == "pallet" and profile.item == "pictures" and not profile.released_per_lb:
+        missing = [*missing, "pictures are taken only at a value by the pound, and the profile states none"]
+    refused = (
+        *shipment_refusals(pieces, caps, units), *missing, *_zone_refusals(place, profile),
+        *liftgate_refusals(pieces, place, profile, units),
+    )  # fmt: skip
+    taken = list(zip(loaded.handed, pieces, strict=True))
+    charges = () if refused else all_charges(transport, taken, place, profile, particulars)
     if profile.kind in ("parcel", "pallet", "air"):
-        weights = {each.crate: Fraction(each.billed) for each in billed}
+        weights = [Fraction(each.billed) for each in billed]
     else:
-        weights = {piece.name: Fraction(piece.length * piece.width * piece.height) for piece in pieces}
-    whole = sum(weights.values())
+        weights = [Fraction(each.length * each.width * each.height) for each in loaded.handed]
+    gross = {crate.crate: Fraction(str(crate.gross_kg)) for crate in crates}
+    bearers: dict[str, Fraction] = {}
+    for each, weight in zip(loaded.handed, weights, strict=True):
+        own = sum(gross[crate] for crate in each.crates)
+        bearers |= {crate: weight / sum(weights) * gross[crate] / own for crate in each.crates}
+    needs, lacking = needs_of(loaded, profile, particulars)
+    most, short = liable(loaded.handed, profile, particulars)
     estimate = "no freight is included" if profile.kind == "collect" else f"estimate, figures of {profile.as_of}"
     return Offer(
         profile=profile.name,
@@ -72,10 +75,12 @@ def offer(
         charges=charges,
         billed=tuple(billed),
         basis=basis,
-        refused=tuple(refused),
-        bearers={crate: weight / whole for crate, weight in weights.items()},
-        handed=taken,
-        told=told,
+        refused=refused,
+        bearers={crate.crate: bearers[crate.crate] for crate in crates},
+        handed=loaded.handed,
+        needs=needs,
+        told=(*loaded.told, *lacking),
+        insure=short,
         liable=most,
         days=profile.transit_days,
         days_most=profile.days_most,

@@ -28,7 +28,7 @@ Room = Literal["saw", "bench", "packing"]
 
 HOURS: Final = Decimal("0.0001")
 TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
-    "yard": ("packing", "Trip to the yard"),
+    "yard": ("saw", "Trip to the yard"),
     "load": ("saw", "Sheets brought to the saw"),
     "setup": ("saw", "Fence set-ups"),
     "rip": ("saw", "Rips"),

@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from typing import Any, Final, Literal
 
 from nesting.base.counts import few, plural
+from nesting.base.ratio import ratio_text
 from nesting.build import Build
 from nesting.crates.held import reasons, roots
 from nesting.crates.model import Crate
@@ -24,6 +25,7 @@ from pricing.quoting.shipments import Shipment, quotation_holds
 from pricing.quoting.takeoff import Takeoff
 from pricing.quoting.transit import transits
 from pricing.studio.destinations import Destinations, Unsuited
+from pricing.studio.former import remarks as former_rates
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.pricebook_file import unchanged
 from pricing.studio.rates import Charge, Rates
@@ -361,6 +363,13 @@ def _invented(priced: Priced) -> Iterator[Found]:
                 if row.stock in used)  # fmt: skip
 
 
+def _on_the_way(priced: Priced) -> Iterator[Found]:
+    """Yield what to know of the carriers that are charged, such as pallets that are in no price."""
+    for shipment in priced.shipments:
+        for text in shipment.chosen.told:
+            yield Found("", f"to {shipment.destination}, {shipment.chosen.title}: {text}")
+
+
 def _stale(priced: Priced) -> Iterator[Found]:
     days, used = priced.rates.price.stale_days, _used(priced)
     for row in priced.book.stale(priced.on, days):
@@ -388,6 +397,16 @@ def _sale(priced: Priced) -> Iterator[Found]:
             yield Found(sale.piece, f"{costs}, and its price is {price}")
 
 
+def _commission(priced: Priced) -> Iterator[Found]:
+    """Yield works that are sold by the commission of the rates, since nobody says another."""
+    for sale in priced.sales:
+        if sale.said == "rates":
+            told = (
+                f"{ratio_text(sale.commission)}, as the rates say for all; neither order nor destination says another"
+            )
+            yield Found(sale.piece, told)
+
+
 def _plans(priced: Priced) -> Iterator[Found]:
     """Yield goods whose cutting plan may not be the cheapest."""
     build = priced.build
@@ -399,19 +418,20 @@ def _plans(priced: Priced) -> Iterator[Found]:
 
 
 def _charged(priced: Priced) -> Iterator[Found]:
-    """Yield that what must be bought costs more than the job uses up."""
+    """Yield that more is charged than the job uses up, where what must be bought is charged."""
     takeoff, currency = priced.takeoff, priced.book.currency
     must, uses = takeoff.bought_amount + takeoff.book_amount, takeoff.used_amount
-    if must > uses:
+    if priced.charge == "bought" and must > uses:
         told = f"they cost {show(must, currency)}, of which the job uses up {show(uses, currency)}"
-        yield Found("", f"materials are charged as {priced.charge}; bought {told}")
+        yield Found("", f"materials are charged as bought: {told}")
 
 
 def _notes(priced: Priced) -> Iterator[Found]:
     """Yield what was read with a doubt."""
     read = (*priced.build.order.warnings, *priced.book.warnings, *priced.destinations.warnings)
     designed = any(crate.design for crate in priced.build.every)
-    for text in (*read, *(remarks(priced.build.shop) if designed else ())):
+    former = (*former_rates(priced.rates), *(remarks(priced.build.shop) if designed else ()))
+    for text in (*read, *former):
         yield Found("", text)
 
 
@@ -438,6 +458,9 @@ KINDS: Final = (
          Mend("another run of the same command, to its end", "sheets", "longer"), _stopped),
     Kind("unknown", "nothing is known of 1 place", "nothing is known of {n} places",
          Mend("destinations.csv", "places"), _unknown),
+    Kind("way", "1 remark on what goes along", "{n} remarks on what goes along",
+         Mend("pallets and a_frames under [delivery] in rates.toml, on_pallets of the profile, prices.csv", "prices"),
+         _on_the_way),
     Kind("late", "1 place cannot be reached by its deadline", "{n} places cannot be reached by their deadlines",
          Mend("column deadline or profile of destinations.csv", "places"), _late),
     Kind("days", "days on the way to 1 place are not known", "days on the way to {n} places are not known",
@@ -450,9 +473,12 @@ KINDS: Final = (
     Kind("sale", "1 work costs more to pack and ship than it sells for",
          "{n} works cost more to pack and ship than they sell for",
          Mend("column price or method of the order", "artworks", "price"), _sale),
+    Kind("commission", "1 work is sold by the commission for all", "{n} works are sold by the commission for all",
+         Mend("column commission of the order or of destinations.csv; 0 for a direct sale", "artworks", "commission"),
+         _commission),
     Kind("plan", "1 cutting plan may not be the cheapest", "{n} cutting plans may not be the cheapest",
          Mend("a longer search: --effort thorough", "sheets", "longer"), _plans),
-    Kind("charge", "more is bought than the job uses", "more is bought than the job uses",
+    Kind("charge", "more is charged than the job uses", "more is charged than the job uses",
          Mend("charge under [price] in rates.toml", "money", "levers"), _charged),
     Kind("note", "1 remark on how the files were read", "{n} remarks on how the files were read",
          Mend("the files that it names", "artworks"), _notes),

@@ -4,8 +4,10 @@ Carriers limit their liability by weight or by the piece, and some cap the value
 insurance, and neither is charged here; where a limit falls short of the declared value, that is told.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from fractions import Fraction
+from math import ceil
 
 from nesting.base.measure import LB_KG
 from pricing.money import half_up
@@ -36,17 +38,37 @@ def liable(
     tuple of (Decimal or None, tuple of str)
         In the rates' currency; None where the profile states no limit.
     """
+    values = [sum((particulars.values.get(crate, _NOTHING) for crate in each.crates), _NOTHING) for each in handed]
+    told = tuple(_listed(handed, values, profile))
     rates = (profile.released_per_lb, profile.released_per_kg, profile.released_per_piece)
     if not any(rates) and not profile.declared_most:
-        return None, ()
+        return None, told
     limits = [_limit(each, profile) for each in handed]
-    values = [sum((particulars.values.get(crate, _NOTHING) for crate in each.crates), _NOTHING) for each in handed]
     most = sum(limits, _NOTHING)
     short = sum((max(_NOTHING, value - limit) for value, limit in zip(values, limits, strict=True)), _NOTHING)
     if not short:
-        return most, ()
+        return most, told
     worth = sum(values, _NOTHING)
-    return most, (f"the carrier answers for {most} at the most, {worth} is declared: insure the other {short}",)
+    answers = f"the carrier answers for {most} at the most of {worth} declared: only insurance covers the other {short}"
+    return most, (answers + _cover(worth, profile), *told)
+
+
+def _cover(worth: Decimal, profile: FreightProfile) -> str:
+    """Say what the carrier's own excess cover would cost, by started steps (a regional carrier's rules page)."""
+    if not (profile.cover_step and profile.cover_each):
+        return ""
+    value = min(worth, profile.cover_most or worth)
+    price = half_up(ceil(Fraction(value) / Fraction(profile.cover_step)) * profile.cover_each)
+    return f" (its own excess cover of {value} costs {price}, which is not in the price)"
+
+
+def _listed(handed: Sequence[Handed], values: Sequence[Decimal], profile: FreightProfile) -> Iterator[str]:
+    """Yield what must be listed in writing, for what it is worth by the pound (a van line's page)."""
+    for each, value in zip(handed, values, strict=True):
+        pounds = Fraction(each.gross_kg) / Fraction(LB_KG)
+        if profile.list_over_per_lb and Fraction(value) > Fraction(profile.list_over_per_lb) * pounds:
+            name = " and ".join(each.crates)
+            yield f"{name} declares more than {profile.list_over_per_lb} a pound: list it in writing"
 
 
 def _limit(piece: Handed, profile: FreightProfile) -> Decimal:

@@ -8,6 +8,7 @@ from typing import Final, Literal
 
 from nesting.order import Artwork
 from pricing.money import half_up, total
+from pricing.quoting.charging import Charging
 from pricing.quoting.labour import Labour
 from pricing.quoting.shares import to_pieces
 from pricing.quoting.shipments import Shipment
@@ -47,15 +48,16 @@ class Line:
     tax : str
         Tax category; empty where purchase tax does not apply.
     taken : Taken or None
-        For materials: both truths with the row of the price book and its breaks. Charging what is used,
-        ``unit_price`` is ``taken.used_each``, which may have no end; the amount is ``used x bought_amount / needed``,
-        rounded once.
+        For materials: both truths with the row of the price book and its breaks. By use or area, ``unit_price`` is
+        ``taken.used_each``, which may have no end; the amount is ``quantity x bought_amount / needed``, rounded once.
     labour : Labour or None
         For labour: count, minutes, hours and rate.
     bearers : mapping of str to Fraction
         Each piece's part, for every piece, summing to 1.
     version : int
         The earlier version that it was cut or bought for; 0 for what this one needs.
+    charged : str
+        For materials: the rule that they are charged by, bought, used or area; empty elsewhere.
     """
 
     key: str
@@ -72,6 +74,7 @@ class Line:
     labour: Labour | None = None
     bearers: Mapping[str, Fraction] = field(default_factory=dict)
     version: int = 0
+    charged: Charge | Literal[""] = ""
 
     @property
     def price(self) -> Price | None:
@@ -91,15 +94,9 @@ class Spread:
         return to_pieces(by_crate, self.weights, self.everyone)
 
 
-def material_line(row: Taken, charge: Charge, spread: Spread) -> Line:
-    """Return the line of a material in the truth that is charged."""
-    section = _SECTIONS[row.form]
-    if charge == "used":
-        quantity, each, amount = row.used, row.used_each, row.used_amount
-    elif row.source == "rack":
-        quantity, each, amount = row.needed, row.each, row.book_amount
-    else:
-        quantity, each, amount = row.bought, row.each, row.bought_amount
+def material_line(row: Taken, charging: Charging, spread: Spread) -> Line:
+    """Return the line of a material by the rule that it is charged by."""
+    section, charged = _SECTIONS[row.form], charging(row)
     title = f"{row.title}: {row.stock}" + _FROM[row.source]
     tax = row.price.tax if row.price else ""
     return Line(
@@ -108,13 +105,14 @@ def material_line(row: Taken, charge: Charge, spread: Spread) -> Line:
         description=title,
         good=row.good,
         stock=row.stock,
-        quantity=quantity,
+        quantity=charged.units,
         unit=row.form,
-        unit_price=each,
-        amount=amount,
+        unit_price=charged.each,
+        amount=charged.amount,
         tax=tax,
         taken=row,
         bearers=spread(row.bearers),
+        charged=charged.rule,
     )
 
 

@@ -120,7 +120,9 @@ class Offer:
     needs : tuple of Need
         Goods for the way: pallets, A-frames, indicators.
     told : tuple of str
-        What whoever ships should know, such as how far the carrier's liability falls short.
+        What whoever ships should know, such as what must be had that is in no price here.
+    insure : tuple of str
+        Advice on how far the carrier's own liability falls short of what is declared.
     liable : Decimal or None
         What the carrier answers for at the most; None where the profile states nothing.
     days, days_most : int
@@ -141,6 +143,7 @@ class Offer:
     handed: tuple[Handed, ...] = ()
     needs: tuple[Need, ...] = ()
     told: tuple[str, ...] = ()
+    insure: tuple[str, ...] = ()
     liable: Decimal | None = None
     days: int = 0
     days_most: int = 0

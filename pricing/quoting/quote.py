@@ -6,16 +6,19 @@ which pass through unmarked unless the shop says otherwise; then tax. A spreadsh
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import cached_property
+from typing import get_args
 
 from nesting.base.faults import FaultsFound
 from nesting.build import Build
 from nesting.crates.held import without
 from nesting.shop.goods import Good
-from pricing.money import one_currency, total
+from pricing.money import one_currency, show, total
+from pricing.quoting.charging import Charging, words
+from pricing.quoting.for_the_way import goods_needed, rows_for_the_way
 from pricing.quoting.incomplete import beside, missing, of_pieces, titled, told
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
@@ -30,6 +33,7 @@ from pricing.quoting.lines import (
     labour_line,
     material_line,
 )
+from pricing.quoting.particulars import particulars_of
 from pricing.quoting.sale import SalePrice, sold
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
@@ -64,8 +68,8 @@ class Quote:
         Of the quote; may be empty.
     on, valid_until : date
         Day of the quote and last day on which it holds.
-    charge : {"bought", "used"}
-        Which truth the lines charge.
+    charge : {"bought", "used", "area"}
+        The rule that charges every good which has no rule of its own.
     takeoff : Takeoff
         Both truths.
     labour : tuple of Labour
@@ -174,6 +178,21 @@ class Quote:
         return transits(self.shipments, self.destinations, self.rates)
 
     @property
+    def charging(self) -> Charging:
+        """By which rule each material is charged."""
+        # What was kept before goods had rules may say another rule than its rates.
+        return replace(Charging.of(self.rates), rule=self.charge)
+
+    @cached_property
+    def otherwise(self) -> Mapping[Charge, Decimal]:
+        """What the total would be by each other rule for all goods, found by pricing the same build once more."""
+        return {
+            rule: quote(self.build, self.office, on=self.on, number=self.number, charge=rule, sawn=self.sawn).total
+            for rule in get_args(Charge)
+            if rule != self.charge
+        }
+
+    @property
     def hours(self) -> Decimal:
         """Hours of work in all, with what the saw did after earlier versions."""
         batches = self.sawn.batches if self.sawn else ()
@@ -226,8 +245,8 @@ def quote(
         Day of the quote; nothing here reads the clock.
     number : str
         Of the quote.
-    charge : {"bought", "used"}, optional
-        Instead of the rates' own choice.
+    charge : {"bought", "used", "area"}, optional
+        Where it is not what the rates say: the rule for every good, whatever the rates say of one.
     sawn : Sawn, optional
         What earlier versions cut and bought: the build was given it, and the total holds what it came to.
 
@@ -249,23 +268,30 @@ def quote(
         ("the rack", rack.currency),
         (build.order.source or "the order", build.order.currency),
     )
-    faults = book.missing(_used_goods(build), rates.labour.hours)
+    copies = build.order.copies()
+    values = insured(copies, build.held_pieces)
+    particulars = particulars_of(build, rates, values)
+    home = build.shop.studio.country
+    shipments = ship(build.crates, destinations, rates, build.order.units, particulars, on=on, home=home)
+    along = goods_needed(shipments, build.shop)
+    faults = book.missing((*_used_goods(build), *along), rates.labour.hours)
     if faults:
         raise FaultsFound(faults)
-    charge = charge or rates.price.charge
-    copies = build.order.copies()
+    if charge and charge != rates.price.charge:
+        rates = replace(rates, price=replace(rates.price, charge=charge), by_good={})
+    charging = Charging.of(rates)
     sawn = sawn or Sawn()
     takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth)
+    takeoff = Takeoff((*takeoff.rows, *rows_for_the_way(shipments, build.shop, book, rack)))
     work = labour(build, rates.labour, book, () if sawn.fetched else takeoff.rows)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]
-    shipments = ship(build.crates, destinations, rates, build.order.units, on=on, home=build.shop.studio.country)
     spread = Spread(weights, everyone)
-    materials = [material_line(row, charge, spread) for row in takeoff.rows]
-    before = list(sawn_lines(sawn, build, charge, spread))
+    materials = [material_line(row, charging, spread) for row in takeoff.rows]
+    before = list(sawn_lines(sawn, build, charging, spread))
     tax_lines = list(taxed_lines(materials, before, rates.purchase_tax))
     work_lines = [labour_line(row, spread) for row in work]
-    carried = [*freight_lines(shipments, spread), *insurance_lines(insured(copies, build.held_pieces), rates)]
+    carried = [*freight_lines(shipments, spread), *insurance_lines(values, rates)]
     marked = rates.price.freight_marked_up
     lines = (*(line for line in materials if line.quantity), *tax_lines, *work_lines, *(carried if marked else ()))
     if before:
@@ -309,7 +335,7 @@ def quote(
         number=number,
         on=on,
         valid_until=on + timedelta(days=rates.price.valid_days),
-        charge=charge,
+        charge=charging.rule,
         takeoff=takeoff,
         labour=work,
         shipments=shipments,
@@ -333,3 +359,20 @@ def _used_goods(build: Build) -> tuple[Good, ...]:
         used.update(roll.good for roll in crate.rolls)
         used.update(work.good for work in crate.piecework)
     return tuple(good for good in build.shop.goods if good.good in used)
+
+
+def charged_told(made: Quote) -> str:
+    """Say by which rule materials are charged, and what the total would be by each other."""
+    rule = made.charging.rule
+    own: dict[Charge, list[str]] = {}
+    for row in made.takeoff.rows:
+        theirs = own.setdefault(made.charging.rule_of(row.good), [])
+        if row.good not in theirs:
+            theirs.append(row.good)
+    told = [f"{', '.join(goods)} {words(each)}" for each, goods in own.items() if each != rule]
+    others = ", ".join(
+        f"{words(each)} {'it would be ' if not n else ''}{show(amount, made.currency)}"
+        for n, (each, amount) in enumerate(made.otherwise.items())
+    )
+    but = f" ({'; '.join(told)})" if told else ""
+    return f"materials are charged {words(rule)}{but}; {others}"

@@ -1,7 +1,8 @@
 """Sawn: what earlier versions of a job cut and bought, and what that came to; a new version plans and charges the rest.
 
-What was paid stays paid, at the prices of its day. It is charged in either truth: *bought*, all that was fetched for
-what is cut and what lies open; *used*, what the cut sheets used up, and open stock only as far as the new plan cuts it.
+What was paid stays paid, at the prices of its day. It is charged by the rule of its good: *bought*, all that was
+fetched for what is cut and what lies open; by use or area, what the cut sheets used up or their parts, and open stock
+only as far as the new plan cuts it.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -12,10 +13,10 @@ from typing import Final
 
 from nesting.build import Build
 from nesting.cutting.given import Given
+from pricing.quoting.charging import Charging
 from pricing.quoting.labour import Labour
 from pricing.quoting.lines import Line, Section, Spread, labour_line, material_line, purchase_tax_lines
 from pricing.quoting.takeoff import Taken, crate_parts
-from pricing.studio.rates import Charge
 
 ORDER: Final[tuple[Section, ...]] = (
     "sheets", "sticks", "rolls", "hardware", "purchase tax", "labour", "freight", "insurance",
@@ -73,10 +74,10 @@ class Sawn:
         return any(row.operation == "yard" for batch in self.batches for row in batch.labour)
 
 
-def sawn_lines(sawn: Sawn, build: Build, charge: Charge, spread: Spread) -> Iterator[tuple[Batch, Line]]:
+def sawn_lines(sawn: Sawn, build: Build, charging: Charging, spread: Spread) -> Iterator[tuple[Batch, Line]]:
     """Yield the lines of what was cut and bought before, each with its batch: materials, then the saw's work.
 
-    A material that costs nothing in the truth that is charged comes with a quantity of nothing.
+    A material that costs nothing by its rule comes with a quantity of nothing.
     A material is borne by the crates that are now made of that good, by everyone alike where none is; the saw's work by
     the parts of sheets and sticks that each crate has.
     """
@@ -86,7 +87,7 @@ def sawn_lines(sawn: Sawn, build: Build, charge: Charge, spread: Spread) -> Iter
     for batch in sawn.batches:
         for row in batch.rows:
             good = build.shop.by_name.get(row.good)  # the shop may have given it up since
-            line = material_line(replace(row, bearers=crate_parts(build, good) if good else {}), charge, spread)
+            line = material_line(replace(row, bearers=crate_parts(build, good) if good else {}), charging, spread)
             yield batch, _told(line, batch, "cut or bought")
         for work in batch.labour:
             yield batch, _told(labour_line(replace(work, bearers=everywhere), spread), batch, "done")

@@ -197,6 +197,12 @@ def _quotation(place: Destination, crates: Sequence[Crate], carriers: Carriers) 
     title = (profile.title or profile.name) if profile else place.quoted_by
     made = offer(crates, place, FreightProfile(QUOTED, "fixed", amount=asked), carriers.units, carriers.particulars)
     until = f"until {place.quoted_until}" if place.quoted_until else "without a last day"
+    if profile:
+        # It rides as that carrier takes it: on what pallets, and answered for up to what.
+        rides = offer(crates, place, profile, carriers.units, carriers.particulars)
+        made = replace(
+            made, handed=rides.handed, needs=rides.needs, told=rides.told, insure=rides.insure, liable=rides.liable
+        )
     return replace(
         made,
         profile=profile.name if profile else QUOTED,

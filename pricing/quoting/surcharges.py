@@ -1,20 +1,42 @@
-"""What a carrier adds to the transport: fuel, its minimum, and what the place asks for."""
+"""What a carrier adds to the transport: fuel, its minimum, and extras for the piece and for the place.
 
-from collections.abc import Sequence
+Carriers change these from year to year, so none is a constant here: a profile states the limit and the amount, with
+its day. Limits that several shippers' help pages agree on (longest side over 48 in, second side over 30, weight over 50
+lb, packing of wood, length plus girth over 105) stand in ``rates.toml``.
+"""
+
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from fractions import Fraction
+from typing import Final
 
+from nesting.base.measure import LB_KG, UnitSystem, format_length, format_weight, parse_length
 from pricing.money import half_up, total
-from pricing.quoting.offers import FreightCharge, charge_of
+from pricing.quoting.offers import FreightCharge, Handed, charge_of
+from pricing.quoting.particulars import Particulars
+from pricing.studio.capacity import FOOT, fits_platform
 from pricing.studio.destinations import Destination
+from pricing.studio.freight_rules import Piece, as_decimal, length_plus_girth
 from pricing.studio.rates import FreightProfile
 
+_ONE: Final = Decimal(1)
+_HUNDREDTH: Final = Decimal("0.01")
+JACK_LB: Final = Decimal(165)
+"""A pallet jack goes on the platform with what it carries (common practice); its weight is from memory."""
 
+
+# 5 arguments and one more: the transport, what is carried, what is known of it, and where it goes
 def all_charges(
-    transport: Sequence[FreightCharge], parcels: int, place: Destination, profile: FreightProfile
+    transport: Sequence[FreightCharge],
+    taken: Sequence[tuple[Handed, Piece]],
+    place: Destination,
+    profile: FreightProfile,
+    particulars: Particulars,
 ) -> tuple[FreightCharge, ...]:
-    """Add fuel and the minimum to the transport, then the extras that the place asks for; drop what costs nothing."""
+    """Add fuel and the minimum to the transport, then the extras; drop what costs nothing."""
     if profile.kind in ("collect", "fixed"):
         return tuple(transport)
+    pieces = [piece for _, piece in taken]
     charges = list(transport)
     if profile.zones:
         before = total(charge.amount for charge in charges)
@@ -24,16 +46,143 @@ def all_charges(
     charges.append(charge_of("fuel", "fuel surcharge", before, "amount", profile.fuel))
     short = half_up(profile.minimum) - total(charge.amount for charge in charges)
     if short > 0:
-        charges.append(charge_of("minimum", f"up to the minimum of {profile.minimum}", Decimal(1), "once", short))
-    if profile.kind == "pallet" and not (place.dock or place.forklift):
-        charges.append(
-            charge_of(
-                "liftgate", "liftgate, since there is neither dock nor forklift", Decimal(1), "once", profile.liftgate
-            )
-        )
-    if place.residential:
-        count, unit = (parcels, "parcel") if profile.kind == "parcel" else (1, "once")
-        charges.append(charge_of("residential", "residential delivery", Decimal(count), unit, profile.residential))
-    if place.inside:
-        charges.append(charge_of("inside", "inside delivery", Decimal(1), "once", profile.inside))
+        charges.append(charge_of("minimum", f"up to the minimum of {profile.minimum}", _ONE, "once", short))
+    charges += _handling(taken, profile, particulars)
+    charges += _over_length(pieces, profile)
+    charges += _lineal(pieces, profile)
+    charges += _of_place(pieces, place, profile)
     return tuple(charge for charge in charges if charge.amount)
+
+
+def needs_liftgate(place: Destination, profile: FreightProfile) -> bool:
+    """Whether a carrier must bring its own lift to set crates down."""
+    return profile.kind == "pallet" and not (place.dock or place.forklift)
+
+
+def liftgate_refusals(
+    pieces: Sequence[Piece], place: Destination, profile: FreightProfile, units: UnitSystem
+) -> Iterator[str]:
+    """Yield why what is handed over cannot be set down by the carrier's own lift, where it must be."""
+    if not needs_liftgate(place, profile):
+        return
+    for piece in pieces:
+        if not fits_platform(piece, profile.liftgate_wide, profile.liftgate_deep):
+            size = _sides(piece.length, piece.width, units)
+            platform = _sides(profile.liftgate_wide, profile.liftgate_deep, units)
+            yield (
+                f"{piece.name} stands on {size}, the liftgate's platform is {platform}, and {place.name} has neither "
+                "dock nor forklift"
+            )
+        if profile.liftgate_lb and piece.pounds + Fraction(JACK_LB) > Fraction(profile.liftgate_lb):
+            gross, jack, most = (
+                format_weight(pounds * LB_KG, units, mark=True)
+                for pounds in (as_decimal(piece.pounds), JACK_LB, profile.liftgate_lb)
+            )
+            yield (
+                f"{piece.name} weighs {gross}, and a jack {jack}: the liftgate lifts {most}, and {place.name} has "
+                "neither dock nor forklift"
+            )
+
+
+def _sides(wide: int, deep: int, units: UnitSystem) -> str:
+    told = [format_length(side, units, mark=True) if side else "any" for side in (wide, deep)]
+    return " x ".join(told)
+
+
+def _handling(
+    taken: Sequence[tuple[Handed, Piece]], profile: FreightProfile, particulars: Particulars
+) -> Iterator[FreightCharge]:
+    """Yield the extras for heavy, long, big and wooden pieces, by kind."""
+    counts: dict[tuple[str, str, Decimal], int] = {}
+    for handed, piece in taken:
+        found = list(_extras(handed, piece, profile, particulars))
+        if profile.handling == "dearest" and found:
+            found = [max(found, key=lambda extra: extra[2])]
+        for extra in found:
+            counts[extra] = counts.get(extra, 0) + 1
+    order = ("over_lb", "long", "second", "girth", "wooden")
+    for (key, title, each), count in sorted(counts.items(), key=lambda item: order.index(item[0][0])):
+        yield charge_of(key, title, Decimal(count), "piece", each)
+
+
+def _extras(
+    handed: Handed, piece: Piece, profile: FreightProfile, particulars: Particulars
+) -> Iterator[tuple[str, str, Decimal]]:
+    """Yield key, title and amount of each extra that one piece bears."""
+    longest, second, _ = piece.sides
+    wooden = any(crate in particulars.wooden for crate in handed.crates)
+    for key, title, true, each in (
+        ("over_lb", f"over {profile.over_lb} lb", _over(piece.pounds, profile.over_lb), profile.over_lb_each),
+        ("long", f"longest side over {_inches(profile.long_over)}", _over(longest, profile.long_over),
+         profile.long_each),
+        ("second", f"second side over {_inches(profile.second_over)}", _over(second, profile.second_over),
+         profile.second_each),
+        ("girth", f"length plus girth over {_inches(profile.girth_over)}",
+         _over(length_plus_girth(piece), profile.girth_over), profile.girth_each),
+        ("wooden", "packed in wood", wooden, profile.wooden_each),
+    ):  # fmt: skip
+        if true and each:
+            yield key, title, each
+
+
+def _over(value: int | Fraction, limit: int | Decimal) -> bool:
+    return bool(limit) and Fraction(value) > Fraction(limit)
+
+
+def _inches(length: int) -> str:
+    """Write a limit in the unit of tariffs."""
+    return format_length(length, "inch", mark=True)
+
+
+def _over_length(pieces: Sequence[Piece], profile: FreightProfile) -> Iterator[FreightCharge]:
+    """Yield the extra of the last length that a piece is longer than: of each piece, or of the longest alone."""
+    tiers = sorted((parse_length(text), amount) for text, amount in profile.over_length.items())
+    lengths = [piece.sides[0] for piece in pieces]
+    if not profile.over_length_each:
+        lengths = [max(lengths)]
+    counts = [0] * len(tiers)
+    for length in lengths:
+        passed = [number for number, (limit, _) in enumerate(tiers) if length > limit]
+        if passed:
+            counts[passed[-1]] += 1
+    unit = "piece" if profile.over_length_each else "once"
+    for number, ((limit, amount), count) in enumerate(zip(tiers, counts, strict=True), start=1):
+        if count:
+            yield charge_of(f"over_length_{number}", f"longer than {_inches(limit)}", Decimal(count), unit, amount)
+
+
+def _lineal(pieces: Sequence[Piece], profile: FreightProfile) -> Iterator[FreightCharge]:
+    """Yield the charge for each foot of long pieces in a light shipment (a carrier's rules tariff, 2017)."""
+    pounds = sum((piece.pounds for piece in pieces), Fraction(0))
+    long = [piece.sides[0] for piece in pieces if piece.sides[0] > profile.lineal_over]
+    if profile.lineal_per_ft and long and pounds < Fraction(profile.lineal_under_lb):
+        feet = half_up(as_decimal(Fraction(sum(long), FOOT)), _HUNDREDTH)
+        yield charge_of(
+            "lineal", f"feet of pieces over {_inches(profile.lineal_over)}", feet, "ft", profile.lineal_per_ft
+        )
+
+
+def _of_place(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -> Iterator[FreightCharge]:
+    """Yield what the place asks for."""
+    if needs_liftgate(place, profile):
+        told = "liftgate, since there is neither dock nor forklift"
+        yield charge_of("liftgate", told, _ONE, "once", profile.liftgate)
+    if place.residential:
+        count, unit = (len(pieces), "parcel") if profile.kind == "parcel" else (1, "once")
+        yield charge_of("residential", "residential delivery", Decimal(count), unit, profile.residential)
+    elif place.limited:  # a carrier charges one of the two at one end
+        yield charge_of("limited", "limited access", _ONE, "once", profile.limited)
+    if place.inside:
+        yield _inside(pieces, profile)
+
+
+def _inside(pieces: Sequence[Piece], profile: FreightProfile) -> FreightCharge:
+    """Return inside delivery: by weight between its least and its most (item 566 of a rules tariff, 2018)."""
+    pounds = half_up(as_decimal(sum((piece.pounds for piece in pieces), Fraction(0))), _HUNDREDTH)
+    by_weight = charge_of("inside", "inside delivery", pounds / 100, "100 lb", profile.inside_100lb)
+    if by_weight.amount <= half_up(profile.inside):
+        least = "inside delivery, at the least" if profile.inside_100lb else "inside delivery"
+        return charge_of("inside", least, _ONE, "once", profile.inside)
+    if profile.inside_most and by_weight.amount > half_up(profile.inside_most):
+        return charge_of("inside", "inside delivery, at the most", _ONE, "once", profile.inside_most)
+    return by_weight

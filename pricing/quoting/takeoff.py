@@ -69,6 +69,8 @@ class Taken:
         Each crate's part of this, summing to 1.
     kg_each : float
         Weight of one bought unit, for the van that fetches it.
+    net : Decimal
+        Units that the parts alone make up, of sheets and sticks; 0 elsewhere, and where it was not counted.
     """
 
     stock: str
@@ -89,6 +91,7 @@ class Taken:
     count: int = 0
     bearers: Mapping[str, Fraction] = field(default_factory=dict)
     kg_each: float = 0.0
+    net: Decimal = Decimal(0)
 
     @property
     def book_amount(self) -> Decimal:
@@ -132,7 +135,7 @@ class Takeoff:
 
 @dataclass(frozen=True, slots=True)
 class _Need:
-    """Units of one stock that must be had, units used, and units off the shelf, before any price."""
+    """Units of one stock that must be had, used, off the shelf, and of its parts alone, before any price."""
 
     stock: str
     needed: Fraction
@@ -140,6 +143,7 @@ class _Need:
     shelf: Fraction = Fraction(0)
     count: int = 0
     source: Source = "buy"
+    net: Fraction = Fraction(0)
 
 
 def take_off(
@@ -224,6 +228,7 @@ def _taken(need: _Need, good: Good, book: PriceBook, rack: Rack, bearers: Mappin
         count=need.count,
         bearers=bearers,
         kg_each=_kg(good, size),
+        net=half_up(need.net, QUANTITY),
     )
 
 
@@ -250,6 +255,7 @@ def _held(need: _Need, good: Good, each: Decimal, bearers: Mapping[str, Fraction
         used_each=each,
         used_amount=half_up(used * each),
         bearers=bearers,
+        net=half_up(need.net, QUANTITY),
     )
 
 
@@ -277,6 +283,7 @@ def _sheets(layout: Layout, value: Fraction) -> Iterator[_Need]:
     """Count sheets; those taken whole for a price break are left to the purchase. The value of kept offcuts stays."""
     counts: Counter[str] = Counter()
     used: defaultdict[str, Fraction] = defaultdict(Fraction)
+    net: defaultdict[str, Fraction] = defaultdict(Fraction)
     sources = {each.sheet.name: each.sheet.source for each in layout.sheets}
     for each in layout.sheets:
         leaves = list(each.pieces(layout.kerf))
@@ -285,21 +292,27 @@ def _sheets(layout: Layout, value: Fraction) -> Iterator[_Need]:
         area = each.sheet.length * each.sheet.width
         kept = sum(length * width for _, _, length, width, leaf in leaves if isinstance(leaf, Offcut))
         counts[each.sheet.name] += each.repeat
+        parts = sum(length * width for _, _, length, width, leaf in leaves if isinstance(leaf, PartLeaf))
         used[each.sheet.name] += each.repeat * (1 - value * Fraction(kept, area))
+        net[each.sheet.name] += each.repeat * Fraction(parts, area)
     for stock, count in counts.items():
-        yield _Need(stock, Fraction(count), used[stock], source=sources[stock])
+        yield _Need(stock, Fraction(count), used[stock], source=sources[stock], net=net[stock])
 
 
 def _sticks(plan: StickPlan, build: Build, value: Fraction) -> Iterator[_Need]:
     """Count sticks; the value of what is left of one and long enough to keep stays."""
     counts: Counter[str] = Counter()
     used: defaultdict[str, Fraction] = defaultdict(Fraction)
+    net: defaultdict[str, Fraction] = defaultdict(Fraction)
     sources = {each.stick.name: each.stick.source for each in plan.sticks}
+    lengths = {part.name: part.length for crate in build.crates for part in crate.sticks}
     for each, left in stick_remainders(plan, build):
         counts[each.stick.name] += each.repeat
         used[each.stick.name] += each.repeat * (1 - value * Fraction(left, each.stick.length))
+        parts = sum(lengths[part] for part in each.parts)
+        net[each.stick.name] += each.repeat * Fraction(parts, each.stick.length)
     for stock, count in counts.items():
-        yield _Need(stock, Fraction(count), used[stock], source=sources[stock])
+        yield _Need(stock, Fraction(count), used[stock], source=sources[stock], net=net[stock])
 
 
 def stick_remainders(plan: StickPlan, build: Build) -> Iterator[tuple[StickLayout, int]]:
@@ -368,6 +381,14 @@ def _after_shelf(
         if each.parts and each.stick.source == "buy":
             counts[each.stick.name] += each.repeat
     return dict(counts), take.length, given
+
+
+def take_things(
+    good: Good, count: int, bearers: Mapping[str, Fraction], book: PriceBook, rack: Rack
+) -> Iterator[Taken]:
+    """Yield what must be had of so many things of a good that no crate is made of, such as pallets for the way."""
+    for need in _things(count, good, book, rack):
+        yield _taken(need, good, book, rack, bearers)
 
 
 def _things(count: int, good: Good, book: PriceBook, rack: Rack) -> Iterator[_Need]:

@@ -3,8 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Final
+from typing import Final, Literal
 
+from nesting.base.counts import few
+from nesting.base.ratio import ratio_text
 from pricing.money import from_cents, half_up, total
 from pricing.quoting.ladder import Step
 from pricing.quoting.shares import Division
@@ -26,12 +28,14 @@ class TaxRule:
         As the bill says it.
     rate : Decimal
         As a part of one; 0 where nothing is taxed.
-    on : tuple of {"work", "freight", "insurance"}
-        Kinds of line of the quote that it is on.
+    on : tuple of {"art", "work", "freight", "insurance"}
+        Kinds of line that it is on. The quote has no art on it; what the rates alone say of art stands only below.
     art : Decimal
         Rate on the artworks' list prices.
     reason : str
         Why nothing is taxed; empty where it is taxed, or where the rate is 0 as typed.
+    own : tuple of {"rate", "on"}
+        What the place says itself: it stays as it is when the rates change.
     """
 
     name: str
@@ -39,6 +43,7 @@ class TaxRule:
     on: tuple[TaxedKind, ...]
     art: Decimal
     reason: str = ""
+    own: tuple[Literal["rate", "on"], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,20 +68,38 @@ class PlaceTax:
     base: Decimal
     amount: Decimal
 
+    @property
+    def where(self) -> str:
+        """Where it holds, in words; empty where no place is named."""
+        return few(tuple(filter(None, self.places)))
+
+    @property
+    def told(self) -> str:
+        """What is taxed there and how, without the amounts: ``VAT 20 % on work, freight; Pier Hall``."""
+        rule = self.rule
+        if rule.reason:
+            how = f"none: {rule.reason}"
+        else:
+            on = [kind for kind in rule.on if kind != "art"]  # list prices stand on another bill
+            how = f"{ratio_text(rule.rate)} on {', '.join(on)}" if on else "none"
+        return "; ".join(filter(None, (f"{rule.name} {how}", self.where)))
+
 
 def tax_rule(place: Destination, rates: Rates) -> TaxRule:
     """Return the rule of tax at a place; what the place leaves open is as the rates say."""
     terms, usual = place.terms, rates.tax
     name = terms.tax_name or usual.name
     if terms.export:
-        return TaxRule(name, Decimal(0), (), Decimal(0), terms.export)
+        return TaxRule(name, Decimal(0), (), Decimal(0), terms.export, ("rate", "on"))
+    said: tuple[tuple[Literal["rate", "on"], object], ...] = (("rate", terms.tax_rate), ("on", terms.tax_on))
+    own = tuple(what for what, value in said if value is not None)
     rate = usual.rate if terms.tax_rate is None else terms.tax_rate
     if terms.tax_on is None:
         passed: tuple[tuple[TaxedKind, bool], ...] = (("freight", usual.on_freight), ("insurance", usual.on_insurance))
-        return TaxRule(name, rate, ("work", *(kind for kind, on in passed if on)), rates.sale.art_tax)
+        on: tuple[TaxedKind, ...] = ("work", *(kind for kind, taxed in passed if taxed))
+        return TaxRule(name, rate, on, rates.sale.art_tax, own=own)
     art = rates.sale.art_tax if terms.tax_rate is None else rate
-    on = tuple(kind for kind in terms.tax_on if kind != "art")
-    return TaxRule(name, rate, on, art if "art" in terms.tax_on else Decimal(0))
+    return TaxRule(name, rate, terms.tax_on, art if "art" in terms.tax_on else Decimal(0), own=own)
 
 
 def levy(division: Division, rules: Mapping[str, TaxRule], places: Mapping[str, str]) -> tuple[PlaceTax, ...]:
@@ -128,3 +151,8 @@ def whole_tax(steps: Sequence[Step], rates: Rates, places: Mapping[str, str]) ->
     step = steps[-1]
     where = tuple(dict.fromkeys(places.values()))
     return (PlaceTax(tax_rule(Destination("not stated"), rates), where, tuple(places), step.base, step.amount),)
+
+
+def by_place(taxes: Sequence[PlaceTax]) -> tuple[PlaceTax, ...]:
+    """Return the taxes that must be told one by one: those of several rules, or one that says why nothing is due."""
+    return tuple(taxes) if len(taxes) > 1 or any(each.rule.reason for each in taxes) else ()

@@ -100,14 +100,15 @@ class _Stock:
     ----------
     full : Taken
         As the version's quote has it.
-    used : Decimal
-        What the cut sheets used up.
+    used, net : Decimal
+        What the cut sheets used up, and what of it became parts.
     count, paid : int
         How many are cut, and how many were paid for by then: with all that is needed cut, all that was bought.
     """
 
     full: Taken
     used: Decimal
+    net: Decimal
     count: int
     paid: int
 
@@ -119,7 +120,8 @@ class _Stock:
         paid = {"rack": count, "open": 0}.get(full.source)
         if paid is None:
             paid = max(ticked.fetched.get(full.stock, 0), int(full.bought) if count == full.needed else count)
-        return cls(full, part.used if part else Decimal(0), count, paid)
+        used, net = (part.used, part.net) if part else (Decimal(0), Decimal(0))
+        return cls(full, used, net, count, paid)
 
     def row(self) -> Taken:
         """Return the row of what was cut and paid: all of it to the cent, part of it at the price of that day."""
@@ -137,6 +139,7 @@ class _Stock:
             used=self.used,
             bought_amount=amount,
             used_amount=used,
+            net=self.net,
         )
 
     @property

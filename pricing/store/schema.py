@@ -251,10 +251,18 @@ BEGIN SELECT RAISE (ABORT, 'the papers of what is pinned are frozen'); END;
 # The list of jobs says beside a total what is held, and so not in it.
 _EIGHTH: Final = "ALTER TABLE jobs ADD COLUMN held TEXT NOT NULL DEFAULT '';"
 
-MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH, _SIXTH, _SEVENTH, _EIGHTH)
+# Which built-in rates the folder was begun with, by the form of their file: one that holds something already goes on
+# with those of before there were forms, as long as it has no rates file of its own.
+_NINTH: Final = """
+CREATE TABLE begun (rates_form INTEGER NOT NULL CHECK (rates_form > 0)) STRICT;
+INSERT INTO begun
+SELECT CASE WHEN EXISTS (SELECT 1 FROM jobs) OR EXISTS (SELECT 1 FROM documents) THEN 1 ELSE 2 END;
+"""
+
+MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH, _SIXTH, _SEVENTH, _EIGHTH, _NINTH)
 
 TABLES: Final = (
     "documents", "revisions", "jobs", "quotes", "sent_papers", "printings", "pins", "pin_papers", "sawn",
-    "standings", "actuals", "plans", "offcuts", "takings", "shelf", "fetched", "pictures", "answers",
+    "standings", "actuals", "plans", "offcuts", "takings", "shelf", "fetched", "pictures", "answers", "begun",
 )  # fmt: skip
 """Every table, those that others refer to first: the order in which an export can be read back."""

@@ -50,6 +50,12 @@ class Store:
         self.rack = RackRoom(self.database, clock, self.documents)
         self.plans = Plans(self.database, clock)
 
+    @property
+    def rates_form(self) -> int:
+        """The form of the rates that were built in when the folder was begun."""
+        row = self.database.row("SELECT rates_form FROM begun")
+        return int(row["rates_form"]) if row else 1
+
     def answers(self, kind: str, made_of: type[T], by: str) -> Answers[T]:
         """Return the room of the answers of one kind; see :class:`pricing.store.answers.Answers`."""
         return Answers(self.database, self._clock, kind, made_of, by)

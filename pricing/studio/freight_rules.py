@@ -55,6 +55,8 @@ class Piece:
         Weight as it is handed over.
     name : str
         For messages.
+    counts_high : int
+        Height up to which its volume counts where nothing may go on top; 0 or less than its own: its own.
     """
 
     length: int
@@ -62,6 +64,7 @@ class Piece:
     height: int
     gross_kg: Decimal
     name: str = ""
+    counts_high: int = 0
 
     def __post_init__(self) -> None:
         if min(self.length, self.width, self.height) <= 0:
@@ -152,6 +155,15 @@ def air_chargeable_kg(pieces: Sequence[Piece], divisor: Decimal = AIR_DIVISOR) -
     return as_decimal(Fraction(ceil(2 * max(gross, dimensional)), 2))
 
 
+def counted_ft3(piece: Piece) -> Fraction:
+    """Return the volume that density goes by, in cubic feet: outside, up to where nothing else can stand.
+
+    What nothing goes on top of counts to 84 in height with many carriers (a broker's page on cubic capacity).
+    """
+    volume = _volume(piece, INCH, "none") / CUBIC_FOOT_IN3
+    return volume * Fraction(max(piece.height, piece.counts_high), piece.height)
+
+
 def density_lb_ft3(pieces: Sequence[Piece]) -> Decimal:
     """Return the density of a shipment by which it is classed: all pounds over all cubic feet, in lb/ft3."""
     return as_decimal(_density(pieces))
@@ -160,7 +172,7 @@ def density_lb_ft3(pieces: Sequence[Piece]) -> Decimal:
 def _density(pieces: Sequence[Piece]) -> Fraction:
     if not pieces:
         raise ValueError("a shipment of nothing has no density")
-    volume = sum((_volume(piece, INCH, "none") for piece in pieces), Fraction(0)) / CUBIC_FOOT_IN3
+    volume = sum((counted_ft3(piece) for piece in pieces), Fraction(0))
     return sum((piece.pounds for piece in pieces), Fraction(0)) / volume
 
 

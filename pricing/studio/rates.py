@@ -20,7 +20,7 @@ from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.freight_ways import ways_of
 from pricing.studio.workdays import Workdays
 
-Charge = Literal["bought", "used"]
+Charge = Literal["bought", "used", "area"]
 ProfitKind = Literal["markup", "margin"]
 RoundWay = Literal["nearest", "up"]
 Payer = Literal["list price", "buyer", "artist", "gallery"]
@@ -79,12 +79,14 @@ class LabourRules(Checked):
     record: Decimal = _minutes("0", "Photograph one piece and write its condition report, before it is packed.")
     yard: Decimal = _minutes("0", "This order's part of a trip to the yard, once; none where nothing is bought.")
     hand_over: Decimal = _minutes("0", "Bring one crate to the carrier, load it, have its papers signed.")
-    saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for loading, set-ups and cuts.")
+    saw_hour: str = rule("hour saw", unit="word", doc="Hour that pays for the yard, loading, set-ups and cuts.")
     bench_hour: str = rule(
         "hour bench", unit="word", doc="Hour that pays for marking out, holes, screws, staples, glue and assembly."
     )
     packing_hour: str = rule(
-        "hour packing", unit="word", doc="Hour that pays for strips, wrapping, mounting, papers, the yard and loading."
+        "hour packing",
+        unit="word",
+        doc="Hour that pays for strips, papers, wrapping, mounting, marks and handing over.",
     )
 
     @property
@@ -101,7 +103,16 @@ class PriceRules(Checked):
         "bought",
         unit="word",
         low=get_args(Charge),
-        doc="What the quote charges: all that must be bought, or what the job uses up with its part of waste.",
+        doc="What the quote charges: bought, all that must be fetched; used, sheets and sticks less the value of kept "
+        "offcuts, all else by use and waste; area, sheets and sticks too by their parts and waste.",
+    )
+    waste: Decimal = _ratio(
+        "0",
+        "Added to what is used off rolls, out of boxes and by the piece for ends and spoils; never more than was had.",
+        high="1",
+    )
+    sheet_waste: Decimal = _ratio(
+        "0", "The same, added to the parts of a sheet or stick that is charged by area.", high="1"
     )
     offcut_value: Decimal = _ratio(
         "0.5", "Part of its cost at which a kept offcut goes to the rack; the job bears the rest.", high="1"
@@ -337,6 +348,9 @@ class FreightProfile(Checked):
         high=_LB_MOST,
         doc="pallet: weight that it bills for each linear foot.",
     )
+    linear_turned: bool = rule(
+        default=False, unit="yes or no", doc="pallet: whether the longer side goes across the trailer, not along it."
+    )
     over_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces cost over_lb_each; 0: none.")
     over_lb_each: Decimal = _money("0", "Extra for each piece over that weight.")
     long_over: int = rule(
@@ -382,6 +396,10 @@ class FreightProfile(Checked):
     released_per_lb: Decimal = _money("0", "What the carrier answers for at the most, by the pound; 0 is not stated.")
     released_per_kg: Decimal = _money("0", "The same by the kilogram.")
     released_per_piece: Decimal = _money("0", "The same by the piece; the highest of the three counts.")
+    list_over_per_lb: Decimal = _money("0", "What declares more by the pound must be listed in writing; 0 is no rule.")
+    cover_step: Decimal = _money("0", "Value that one step of the carrier's own excess cover covers; 0 is none.")
+    cover_each: Decimal = _money("0", "What each started step costs; it is told, not charged.")
+    cover_most: Decimal = _money("0", "Most that it covers; 0 is no limit.")
     tilt_each: int = rule(0, unit="count", low=0, high=20, doc="Tilt indicators on each crate.")
     shock_each: int = rule(0, unit="count", low=0, high=20, doc="Shock indicators on each crate.")
     per_100lb: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
@@ -447,6 +465,8 @@ class Rates:
         Working days from an order to its delivery, by supplier.
     freight : tuple of FreightProfile
         In the order of the file.
+    by_good : mapping of str to str
+        Rule by which a good is charged, as in ``PriceRules.charge``, where it has one of its own.
     source : str
         File it was read from.
     form : int
@@ -465,6 +485,7 @@ class Rates:
     purchase_tax: Mapping[str, Decimal] = field(default_factory=dict)
     lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()
+    by_good: Mapping[str, Charge] = field(default_factory=dict)
     source: str = ""
     form: int = 1
 

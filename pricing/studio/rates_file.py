@@ -10,14 +10,14 @@ from decimal import Decimal
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from nesting.base.faults import Faults, FaultsFound, said_by
 from nesting.base.measure import shorten
 from nesting.base.rule_files import Wording, read_group, read_numbers, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import exact, read_text, tables_of, toml_key, toml_value
-from pricing.studio.rates import FORM, FreightProfile, Rates
+from pricing.studio.rates import FORM, Charge, FreightProfile, Rates
 
 GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse")
 _WORDING: Final = Wording()
@@ -40,6 +40,10 @@ _HEAD: Final = """\
 # Rates are parts of one: 0.25 is 25 %. Amounts are in the currency below, which must be that of the price book.
 # The built-in amounts are invented for demonstration; replace them by your own, with their day.
 """
+_BY_GOOD_HELP: Final = (
+    "# Goods that are charged by a rule of their own: bought, used or area, as charge under [price].",
+    "# What is left of a sheet of foam goes back on the shelf: each job bears its parts and their waste.",
+)
 _FORM_HELP: Final = (
     "# Form of this file: without this line, what is missing stays as it was built in before there were forms."
 )
@@ -74,6 +78,11 @@ def former_rates() -> Rates:
     return rates_from(_packaged("former_rates.toml"), "rates.toml", Rates("USD"))
 
 
+def built_in_rates(form: int) -> Rates:
+    """Return what a file of a form is read over: today's built-in rates, or those of before there were forms."""
+    return default_rates() if form == FORM else former_rates()
+
+
 def default_rates_text() -> str:
     """Return the built-in rates file as it is packaged."""
     return _packaged("rates.toml")
@@ -92,8 +101,8 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = No
     """Make rates of a parsed TOML text, its numbers Decimal; see :func:`rates_from`."""
     faults = Faults(file, row_word="table")
     form = _form(document, faults)
-    built_in = built_in or (default_rates() if form == FORM else former_rates())
-    known = ("form", "currency", *GROUPS, *_TABLES, "freight")
+    built_in = built_in or built_in_rates(form)
+    known = ("form", "currency", *GROUPS, *_TABLES, "charge", "freight")
     for key in document:
         if key not in known:
             faults.add(None, key, key, f"one of {', '.join(known)}")
@@ -103,11 +112,7 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = No
     for name in GROUPS:
         if (table := document.get(name)) is not None:
             changes[name] = read_group(getattr(built_in, name), table, name, faults, _WORDING, _TOGETHER)
-    for name, number in _TABLES.items():
-        if (table := document.get(name)) is not None:
-            changes[name] = read_numbers(number, table, name, faults, _WORDING)
-    if (table := document.get("freight")) is not None:
-        changes["freight"] = _profiles(table, faults)
+    changes |= _tables(document, faults)
     faults.stop_if_any()
     try:
         return replace(built_in, **changes)
@@ -123,6 +128,36 @@ def _form(document: Mapping[str, Any], faults: Faults) -> int:
         return form
     faults.add(None, "form", shorten(str(form)), f"a whole number from 1 to {FORM}; a newer version writes others")
     return FORM
+
+
+def _tables(document: Mapping[str, Any], faults: Faults) -> dict[str, Any]:
+    """Read the tables whose keys are names of anybody's choice."""
+    found: dict[str, Any] = {}
+    for name, number in _TABLES.items():
+        if (table := document.get(name)) is not None:
+            found[name] = read_numbers(number, table, name, faults, _WORDING)
+    if (table := document.get("charge")) is not None:
+        found["by_good"] = _by_good(table, faults)
+    if (table := document.get("freight")) is not None:
+        found["freight"] = _profiles(table, faults)
+    return found
+
+
+def _by_good(table: Any, faults: Faults) -> dict[str, Charge]:
+    """Read which goods are charged by a rule of their own."""
+    words, accepted = get_args(Charge), f"one of {', '.join(get_args(Charge))}"
+    if not isinstance(table, Mapping):
+        faults.add(
+            None,
+            "charge",
+            shorten(repr(table)),
+            f"a table [charge]; the rule for all goods is under [price], {accepted}",
+        )
+        return {}
+    for good, word in table.items():
+        if word not in words:
+            faults.add(None, f"charge.{good}", shorten(str(word)), accepted)
+    return {good: word for good, word in table.items() if word in words}
 
 
 def _profiles(table: Any, faults: Faults) -> tuple[FreightProfile, ...]:
@@ -165,6 +200,8 @@ def rates_text(rates: Rates) -> str:
         "# Working days from an order to its delivery, by the supplier's name in the price book.",
     ]
     lines += [f"{toml_key(key)} = {days}" for key, days in rates.lead_days.items()]
+    lines += ["", "[charge]", *_BY_GOOD_HELP]
+    lines += [f"{toml_key(good)} = {toml_value(word)}" for good, word in rates.by_good.items()]
     lines += ["", "# Freight profiles. Each is [freight.NAME]; a destination names the one it uses.", *_profile_help()]
     for profile in rates.freight:
         lines += ["", f"[freight.{toml_key(profile.name)}]", *_profile_lines(profile)]

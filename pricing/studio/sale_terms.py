@@ -12,6 +12,7 @@ from decimal import Decimal
 from typing import Any, Final, Literal, get_args
 
 from nesting.base.faults import Faults
+from nesting.base.ratio import parse_ratio, ratio_text
 from nesting.order import MOST_COMMISSION
 from pricing.studio.rates import Payer
 from pricing.studio.table_file import TableRow
@@ -21,7 +22,6 @@ TaxedKind = Literal["art", "work", "freight", "insurance"]
 TERMS: Final = ("commission", "paid by", "tax name", "tax rate", "tax on", "export")
 """Columns of the table of destinations."""
 _LONGEST: Final = 200
-_PERCENT: Final = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,9})?|\.[0-9]{1,9})\s*(%?)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,24 +63,6 @@ class SaleTerms:
         return bool(self.tax_name or self.export) or self.tax_rate is not None or self.tax_on is not None
 
 
-def read_ratio(text: str) -> Decimal:
-    """Read a part of one, such as ``40 %`` or ``0.4``; :class:`ValueError` for anything else, 40 alone included."""
-    match = _PERCENT.fullmatch(text.strip())
-    if match is None:
-        raise ValueError(f"{text!r} is not a part such as 40 % or 0.4")
-    number = Decimal(match[1])
-    if match[2]:
-        return number / 100
-    if number > 1:
-        raise ValueError(f"{text!r} is not a part such as 40 % or 0.4")
-    return number
-
-
-def ratio_text(ratio: Decimal | None) -> str:
-    """Write a part of one as per cent, exactly: 0.0875 is ``8.75 %``; nothing where it is not stated."""
-    return "" if ratio is None else f"{(ratio * 100).normalize():f} %"
-
-
 def read_terms(each: TableRow, faults: Faults) -> SaleTerms:
     """Read the cells of a place, noting what cannot be read."""
     values: dict[str, Any] = {
@@ -111,7 +93,7 @@ def _ratio(each: TableRow, column: str, most: Decimal, faults: Faults) -> Decima
     if not text:
         return None
     try:
-        ratio = read_ratio(text)
+        ratio = parse_ratio(text)
     except ValueError:
         ratio = None
     if ratio is None or ratio > most:

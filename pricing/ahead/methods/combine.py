@@ -80,6 +80,11 @@ class Combination:
         """Whether the order as it stands and the best lack the same pieces and nothing else, so that they compare."""
         return self.comparison.now.compares_with(self.best)
 
+    @property
+    def best_called(self) -> str:
+        """What the best is called: of incomplete totals, no one is the cheapest."""
+        return "The combination found that lacks least" if self.best.incomplete else "The cheapest combination found"
+
     def held_lines(self) -> list[str]:
         """Return what is held, each line after the names of the totals that lack it; what stands first everywhere."""
         found: dict[str, list[str]] = {}
@@ -92,7 +97,7 @@ class Combination:
         return {
             "As chosen now": self.comparison.now,
             "Every piece in its own cheapest way": self.each_cheapest,
-            "The cheapest combination found": self.best,
+            self.best_called: self.best,
         }
 
     def told_saving(self, currency: str) -> str:

@@ -37,6 +37,8 @@ class Row:
         Which of the shop's rules speaks against it, though it could be made.
     troubles : tuple of str
         What is wrong then and is not now.
+    order_incomplete : tuple of str
+        What the whole order's total then lacks that must be paid and is not known.
     """
 
     method: str
@@ -47,6 +49,7 @@ class Row:
     refused: tuple[str, ...] = ()
     against: str = ""
     troubles: tuple[str, ...] = ()
+    order_incomplete: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         method_named(self.method)  # an answer kept from when there was another method cannot be read any more
@@ -124,6 +127,7 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
         refused=(),
         against=against,
         troubles=new,
+        order_incomplete=answer.incomplete,
     )
 
 

@@ -81,7 +81,8 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
         yield f"Every piece in its cheapest row{by:<14}{_money(found, each):>14}{_lacking(each)}"
     else:
         yield f"Every piece in its cheapest row: {_refused(each.reasons)}"
-    yield f"Cheapest combination found{by:<19}{_money(found, best):>14}{_lacking(best)}"
+    called = found.best_called.removeprefix("The ").capitalize()
+    yield f"{called + by:<45}{_money(found, best):>14}{_lacking(best)}"
     for head, lacks in found.lacking():
         yield from wrap(f"{head}:", _WIDE)
         for lack in lacks:
@@ -162,6 +163,7 @@ def _method(row: Row) -> dict[str, Any]:
         "against": row.against,
         "troubles": list(row.troubles),
         "incomplete": list(row.incomplete),
+        "order_incomplete": list(row.order_incomplete),
         "order_total": _amount(row.order_total),
         "difference": _amount(row.difference),
     }

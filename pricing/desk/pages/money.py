@@ -15,13 +15,15 @@ from pricing.desk.pages.common import asked, change_job, job_page
 from pricing.desk.rulebook import rate_rules
 from pricing.desk.studio import for_job, repriced
 from pricing.desk.table import with_cell
+from pricing.quoting.incomplete import unpaid
 from pricing.quoting.ladder import markup_and_margin
-from pricing.quoting.quote import Quote
+from pricing.quoting.quote import Quote, charged_told
 from pricing.studio.rates_file import default_rates
 
 LEVERS: Final = (
-    "price.charge", "price.contingency", "price.overhead", "price.profit", "price.profit_rate", "price.discount",
-    "price.minimum", "price.round_to", "tax.rate", "sale.commission", "sale.shipping_paid_by",
+    "price.charge", "price.waste", "price.sheet_waste", "price.contingency", "price.overhead", "price.profit",
+    "price.profit_rate", "price.discount", "price.minimum", "price.round_to", "tax.rate", "sale.commission",
+    "sale.shipping_paid_by",
 )  # fmt: skip
 """Rates that stand on the money page itself."""
 
@@ -44,9 +46,9 @@ def _figures(quote: Quote) -> dict[str, Any]:
     held = [crate for crate in quote.build.held if not method_of(crate).is_case]
     return {
         "sections": sections, "levers": [rules[name] for name in LEVERS], "share_columns": columns_used,
-        "both": markup_and_margin(quote.rates.price),
+        "charged": charged_told(quote), "both": markup_and_margin(quote.rates.price),
         "not_cut": {piece: crate.crate for crate in held for piece in crate.pieces},
-        "sales": {sale.piece: sale for sale in quote.sales},
+        "sales": {sale.piece: sale for sale in quote.sales}, "unpaid": unpaid(quote.shipments, quote.rates),
     }  # fmt: skip
 
 

@@ -57,7 +57,7 @@ def take(call: Call[Desk]) -> Response:
         rulings = replace(rulings, rules={})
     read = _book(known)
     book = read or book_from(had[PRICES].content)
-    check(rulings, sizes, book, texts.get("destinations.csv", had[PLACES].content))
+    check(rulings, sizes, book, texts.get("destinations.csv", had[PLACES].content), papers.form)
     contents = {RULES: rulings.text(), PRICES: book_text(book, sizes), PLACES: texts.get("destinations.csv", "")}
     wanted = [
         RULES if {"shop.toml", "rates.toml"} & texts.keys() else "",
@@ -84,10 +84,10 @@ def _book(files: dict[str, bytes]) -> PriceBook | None:
     return price_book_from(files[name], name) if name else None
 
 
-def check(rulings: Rulings, sizes: Mapping[str, OwnSize], book: PriceBook, places: str) -> None:
+def check(rulings: Rulings, sizes: Mapping[str, OwnSize], book: PriceBook, places: str, form: int) -> None:
     """Raise every reason why shop, prices and destinations do not stand together."""
-    shop, rates = ruled(rulings.text())
-    places_from(places, rulings.text())
+    shop, rates = ruled(rulings.text(), form)
+    places_from(places, rulings.text(), form)
     faults = list(book.missing(with_sizes(shop, sizes).goods, rates.labour.hours))
     if book.currency != rates.currency:
         told = f"{book.currency} in the prices, {rates.currency} in the rates"
@@ -117,7 +117,7 @@ def size(call: Call[Desk]) -> Response:
         raise BadRequestError("size: more than zero each way")
     sizes = {**papers.sizes, stock: own}
     book = replace(papers.book, rows=(*papers.book.rows, row))
-    check(papers.rulings, sizes, book, papers.document(PLACES).content)
+    check(papers.rulings, sizes, book, papers.document(PLACES).content, papers.form)
     return save_paper(call, PRICES, book_text(book, sizes), f"{stock} added", "/prices")
 
 

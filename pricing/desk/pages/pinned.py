@@ -11,6 +11,7 @@ from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.pages.common import job_page, local
 from pricing.desk.views import day, signed
 from pricing.money import show
+from pricing.quoting.quote import Quote
 from pricing.store import Conflict
 
 _MEANWHILE: Final = (
@@ -54,10 +55,14 @@ def _total(call: Call[Desk], sheaf: Sheaf) -> list[str]:
         return ["As it is entered now, the job has no price."]
     quote, was = now.quote, sheaf.answer.quote if sheaf.answer else None
     if was is None or was.currency != quote.currency:
-        return [f"The total is then {show(quote.total, quote.currency)}."]
-    moved = signed(quote.total - was.total, was.currency)
-    pinned = show(was.total, was.currency)
-    return [f"The total that is pinned, {pinned}, becomes {show(quote.total, quote.currency)} ({moved})."]
+        return [f"The total is then {_shown(quote)}."]
+    moved = signed(quote.total - was.total, was.currency) if quote.compares_with(was) else "they do not compare"
+    return [f"The total that is pinned, {_shown(was)}, becomes {_shown(quote)} ({moved})."]
+
+
+def _shown(quote: Quote) -> str:
+    """Write a total with what stands beside it."""
+    return " ".join(filter(None, (show(quote.total, quote.currency), quote.without)))
 
 
 def unpin(call: Call[Desk]) -> Response:

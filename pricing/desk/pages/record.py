@@ -45,6 +45,7 @@ def shown(call: Call[Desk]) -> Response:
         unchanged=sheaf.moving is None, papers=_PAPERS,
         took=_took(sheaf, call.desk.store.jobs), history=call.desk.store.documents.history(job_paper(job)),
         hours=call.desk.papers.rates.labour.hours, events_out=call.desk.store.jobs.standings(job, gone=True),
+        incomplete={each.version: lacking.incomplete_sent(each) for each in sent},
         lacks=lacking.shown(_lacks(sheaf), job), seen=lacking.stamp(_lacks(sheaf)),
     )  # fmt: skip
 
@@ -207,7 +208,7 @@ def version(call: Call[Desk]) -> Response:
     return call.page(
         "version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result), printing=printing,
         papers=_PAPERS, printed_on=date.fromisoformat(printing.at[:10]) if printing else None,
-        lacked=lacking.lacked(sent),
+        lacked=lacking.lacked(sent), incomplete=lacking.incomplete_sent(sent),
     )  # fmt: skip
 
 

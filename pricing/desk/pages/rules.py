@@ -28,7 +28,7 @@ from pricing.desk.studio import (
 from pricing.store import Conflict
 from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
 from pricing.studio.rates_file import GROUPS as RATE_GROUPS
-from pricing.studio.rates_file import default_rates
+from pricing.studio.rates_file import built_in_rates
 from pricing.studio.table_file import csv_text, table_from
 
 
@@ -37,13 +37,14 @@ def shown(call: Call[Desk]) -> Response:
     papers = call.desk.papers
     document, places_document = papers.document(RULES), papers.document(PLACES)
     # From these revisions and no later ones: what a form is based on is what the page shows.
-    (shop, rates), rulings = ruled(document.content), rulings_from(document.content)
-    shop, places = with_sizes(shop, papers.sizes), places_from(places_document.content, document.content)
+    form, rulings = papers.form, rulings_from(document.content)
+    shop, rates = ruled(document.content, form)
+    shop, places = with_sizes(shop, papers.sizes), places_from(places_document.content, document.content, form)
     groups_of = [*((shop, name) for name, _ in rule_groups()), *((rates, name) for name in RATE_GROUPS)]
     titles = {name: title_of(getattr(owner, name)).replace("``", "") for owner, name in groups_of}
     words, chosen = call.text("q").lower().split(), call.text("group", 80)
     groups: dict[str, list[Rule]] = {}
-    for rule in (*shop_rules(shop, default_shop()), *rate_rules(rates, default_rates())):
+    for rule in (*shop_rules(shop, default_shop()), *rate_rules(rates, built_in_rates(form))):
         about = f"{rule.name} {rule.label} {rule.facts.doc}".lower()
         if all(word in about for word in words):
             groups.setdefault(rule.group, []).append(rule)
@@ -84,7 +85,7 @@ def change(call: Call[Desk]) -> Response:
     own: Any = {kind: {**kept, name: text} if text else kept}
     made = replace(rulings, **own)
     try:
-        ruled(made.text())
+        ruled(made.text(), call.desk.papers.form)
     except FaultsFound as error:
         fault = error.faults[0]
         raise BadRequestError(f"{name}: “{text}” will not do. Write {fault.accepted}.") from None
@@ -102,7 +103,7 @@ def again(call: Call[Desk]) -> Response:
     earlier = call.desk.store.documents.at(RULES, call.number("number"))
     if earlier is None:
         raise LookupError("that state is not kept any more")
-    ruled(earlier.content)
+    ruled(earlier.content, call.desk.papers.form)
     return save_paper(call, RULES, earlier.content, f"as after “{words(earlier)}” again"[:120], "/rules")
 
 

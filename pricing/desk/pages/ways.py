@@ -22,6 +22,7 @@ from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.table import with_cell
 from pricing.desk.views import packing
 from pricing.desk.ways import Compared, Wish, prices_at_most
+from pricing.quoting.incomplete import told as words
 from pricing.quoting.quote import Quote
 
 _AT_ONCE: Final = 60
@@ -72,6 +73,11 @@ class Way:
     hands: str = ""
     company: tuple[str, ...] = ()
     use: str = ""
+
+    @property
+    def incomplete(self) -> str:
+        """What stands beside what it costs where that is incomplete; else empty."""
+        return words(self.row.incomplete)
 
 
 @dataclass(frozen=True)
@@ -203,7 +209,7 @@ def together(made: Compared, *, old: bool) -> list[tuple[str, Outcome | None, De
     lines: list[tuple[str, Outcome | None]] = [
         ("As packed then" if old else "As packed now", now),
         ("Every piece its own cheapest way", each if isinstance(each, Outcome) else None),
-        ("Cheapest combination found", found.best),
+        (found.best_called.removeprefix("The ").capitalize(), found.best),
     ]
     return [
         (label, outcome, _counted(made.wish, outcome) - _counted(made.wish, now) if _alike(outcome, now) else None)
@@ -212,8 +218,8 @@ def together(made: Compared, *, old: bool) -> list[tuple[str, Outcome | None, De
 
 
 def _alike(outcome: Outcome | None, now: Outcome) -> TypeGuard[Outcome]:
-    """Whether there is an order that compares with the present one: the same pieces are held in both."""
-    return outcome is not None and set(outcome.held) == set(now.held)
+    """Whether there is an order that compares with the present one: the same pieces are held, nothing is incomplete."""
+    return outcome is not None and outcome.compares_with(now)
 
 
 def _counted(wish: Wish, outcome: Outcome) -> Decimal:

@@ -90,11 +90,11 @@ def _faults(sheaf: Sheaf, office: Office, text: str) -> list[str]:
 
 def _rows(sheaf: Sheaf, found: tuple[Weighed, ...]) -> list[dict[str, Any]]:
     """Return what the table shows of each scenario."""
-    base, held = found[0].total, found[0].held
+    base = found[0].total
     rows = []
     for each in found:
         total = each.total
-        alike = not each.base and each.held == held
+        alike = not each.base and each.compares_with(found[0])
         difference = total - base if total is not None and base is not None and alike else None
         weight = format_weight(float(each.figures["kg"]), sheaf.content.units, mark=True) if each.figures else ""
         rows.append({"it": each, "difference": difference, "weight": weight})

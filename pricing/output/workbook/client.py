@@ -11,6 +11,7 @@ from nesting.crates.registry import method_of, methods
 from nesting.order import Artwork
 from pricing.money import total
 from pricing.output.workbook.binder import Binder
+from pricing.output.workbook.by_place import taxes
 from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import INK, WOOD
 from pricing.quoting.incomplete import WORD, told, unpaid
@@ -196,10 +197,7 @@ def _totals(binder: Binder, page: Page) -> None:
         page.put(2, title, span=3)
         page.put(5, Formula(name, step.running if key == "rounding" else step.amount), "money")
         page.next()
-    page.put(2, quote.rates.tax.name, span=2)
-    page.put(4, Formula("sales_tax_rate", quote.rates.tax.rate), "rate")
-    page.put(5, Formula("step_tax", quote.step("tax").amount), "money")
-    page.next()
+    _taxes(binder, page)
     style: dict[str, Any] = {"top": 1, "bottom": 6, "bold": True, "font_size": 12}
     if quote.without:
         page.put(0, f"Total, {quote.without}", "wrap", span=4, **style)
@@ -210,6 +208,17 @@ def _totals(binder: Binder, page: Page) -> None:
     page.next(max(22, page.needed))
     _lacks(binder, page)
     page.skip()
+
+
+def _taxes(binder: Binder, page: Page) -> None:
+    """Write a row for each tax, and why where nothing is due."""
+    for each in taxes(binder):
+        rule = each.tax.rule
+        title = rule.name if each.alone else f"{rule.name}, {each.where}"
+        page.put(2, f"{title}: {rule.reason}" if rule.reason else title, "wrap", span=2)
+        page.put(4, Formula(each.rate, rule.rate), "rate")
+        page.put(5, Formula(each.amount, each.tax.amount), "money")
+        page.next()
 
 
 def _lacks(binder: Binder, page: Page) -> None:

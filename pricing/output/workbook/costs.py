@@ -18,11 +18,13 @@ from pricing.quoting.sawn import Sawn, sawn_lines
 from pricing.quoting.takeoff import Taken
 
 _LEAD: Final = (
-    "Every line: quantity times price, rounded half up to the cent, then summed. Columns F to I show both truths of "
-    "every material, what must be bought and what the job uses up with its part of waste; under Assumptions the shop "
-    "chooses which of the two is charged."
+    "Every line: quantity times price, rounded half up to the cent, then summed. Columns F to J show of every material "
+    "what must be bought, what the job uses up and what its parts alone make up; column K says which is charged. Under "
+    "Assumptions the shop chooses that, and the part for waste, for all goods and for one."
 )
-_WIDTHS: Final = (320, 78, 66, 74, 92, 92, 80, 80, 80)
+_WIDTHS: Final = (320, 78, 66, 74, 92, 92, 80, 80, 80, 74, 60)
+_BOTH: Final = ("To fetch", "which costs", "Uses up", "which costs", "Parts", "Charged")
+_FLAT: Final = ("sheet", "stick")
 SECTIONS: Final[dict[Section, str]] = {
     "sheets": "Sheets",
     "sticks": "Lumber",
@@ -77,8 +79,8 @@ class _Costs:
         self.lines: list[CostLine] = []
         self.sums: dict[Section, str] = {}
         self.materials: list[tuple[str, int]] = []
-        given, charge = self.quote.sawn or Sawn(), self.quote.charge
-        self.sawn = list(sawn_lines(given, self.quote.build, charge, binder.spread))
+        self.charging = self.quote.charging
+        self.sawn = list(sawn_lines(self.quote.sawn or Sawn(), self.quote.build, self.charging, binder.spread))
 
     def section(
         self, key: Section, rows: Sequence[Any], write: Callable[[Any], CostLine], heads: Sequence[str] = ()
@@ -88,8 +90,8 @@ class _Costs:
         page.section(SECTIONS[key])
         money = self.binder.money
         page.heads(
-            "Line", "Quantity", "Unit", money("Price"), money("Amount"), *(heads or ("", "", "", "")),
-            right=(1, 3, 4, 5, 6, 7, 8),
+            "Line", "Quantity", "Unit", money("Price"), money("Amount"), *heads, *[""] * (6 - len(heads)),
+            right=(1, 3, 4, 5, 6, 7, 8, 9),
         )  # fmt: skip
         first = page.row
         made = []
@@ -124,7 +126,6 @@ class _Costs:
                 return self.opened(row, key)
             page, names, rack = self.page, self.binder.names, row.source == "rack"
             stock = ("rack", row.stock) if rack else (row.stock,)
-            used = self.quote.charge == "used"
             title = f"{row.title}: {row.stock}" + (" (rack, at book value)" if rack else "")
             page.put(0, title, "wrap")
             self.materials.append((row.source, page.row))
@@ -137,45 +138,67 @@ class _Costs:
             text = f"ROUND({uses}*{plain},2)"
             if not rack:
                 text = f"IF({need}=0,{text},ROUND({uses}*{cost}/{need},2))"
-            consumed = page.put(8, Formula(text, row.used_amount), "money")
-            quantity, amount = (row.used, row.used_amount) if used else (taken, value)
-            chosen = 'charge_basis="used"'
-            page.put(1, Formula(f"IF({chosen},{uses},{fetched})", quantity), "quantity")
-            page.put(2, row.form)
+            page.put(8, Formula(text, row.used_amount), "money")
+            quantity, rule = self._charged(row, fetched, need)
             one = plain if rack else names.of("each", *stock)
             used_each = one if rack else f"IF({need}=0,{plain},ROUND({cost}/{need},4))"
-            each = half_up(row.used_each, Decimal("0.0001")) if used else row.each
-            page.put(3, Formula(f"IF({chosen},{used_each},{one})", each), "money", num_format="#,##0.00")
+            charged = self.charging(row)
+            each = half_up(charged.each, Decimal("0.0001"))
+            page.put(3, Formula(f'IF({rule}="bought",{one},{used_each})', each), "money", num_format="#,##0.00")
+            by_use = f"ROUND({quantity}*{plain},2)"
+            if not rack:
+                by_use = f"IF({need}=0,{by_use},ROUND({quantity}*{cost}/{need},2))"
             bearers = self.binder.spread(row.bearers)
             tax = row.price.tax if row.price else ""
-            return self.line(f"{key}:{row.stock}", title, amount, f"IF({chosen},{consumed},{cost})", bearers, tax)
+            formula = f'IF({rule}="bought",{cost},{by_use})'
+            return self.line(f"{key}:{row.stock}", title, charged.amount, formula, bearers, tax)
 
         return write
 
+    def _charged(self, row: Taken, fetched: str, need: str) -> tuple[str, str]:
+        """Write what is charged of a material and by which rule; return the cells of quantity and rule.
+
+        Parameters
+        ----------
+        fetched, need : str
+            Where it stands how many are fetched, and how many are needed.
+        """
+        page, charged, flat = self.page, self.charging(row), row.form in _FLAT
+        own = self.binder.names.of("charge", row.good)
+        rule = page.put(10, Formula(f'IF({own}="",charge_basis,{own})', charged.rule), "quiet", align="left", indent=1)
+        uses = page.cell(7)
+        shelf = f"+{row.shelf:f}" if row.shelf else ""
+        by_use = uses if flat else f"MIN({uses}*(1+waste_rate),MAX({uses},{need}{shelf}))"
+        by_area = by_use
+        if flat and row.net:
+            net = page.put(9, row.net, "fraction", yours=True)
+            by_area = f"MIN({net}*(1+sheet_waste_rate),MAX({uses},{need}{shelf}))"
+        chosen = by_use if by_area == by_use else f'IF({rule}="area",{by_area},{by_use})'
+        text = f'IF({rule}="bought",{fetched},ROUND({chosen},6))'
+        quantity = page.put(1, Formula(text, charged.units), "quantity")
+        page.put(2, row.form)
+        return quantity, rule
+
     def opened(self, row: Taken, key: Section) -> CostLine:
         """Write open stock: nothing to fetch, and used up at what an earlier version paid."""
-        page = self.page
         title = f"{row.title}: {row.stock} (paid already)"
-        self.materials.append((row.source, page.row))
-        used = self.quote.charge == "used"
-        self._both(title, row, Decimal(0))
-        page.put(3, row.each, "money", num_format="#,##0.00")
-        formula = f'IF(charge_basis="used",{page.cell(8)},{page.cell(6)})'
-        amount = row.used_amount if used else Decimal("0.00")
+        self.materials.append((row.source, self.page.row))
+        formula = self._fixed(title, row, Decimal(0))
+        self.page.put(3, row.each, "money", num_format="#,##0.00")
+        amount = self.charging(row).amount
         return self.line(f"{key}:{row.stock}", title, amount, formula, self.binder.spread(row.bearers))
 
-    def _both(self, title: str, row: Taken, fetched: Decimal) -> None:
-        """Write both truths of stock whose figures are those of an earlier version, and which of them is charged."""
-        page, used = self.page, self.quote.charge == "used"
+    def _fixed(self, title: str, row: Taken, fetched: Decimal) -> str:
+        """Write stock whose figures are those of an earlier version; return the formula of what is charged of it."""
+        page = self.page
         cost = row.book_amount if row.source == "rack" else row.bought_amount
         page.put(0, title, "wrap")
         fetch = page.put(5, fetched, "quantity", yours=True)
-        page.put(6, cost, "money", yours=True)
+        paid = page.put(6, cost, "money", yours=True)
         uses = page.put(7, row.used, "fraction", yours=True)
-        page.put(8, row.used_amount, "money", yours=True)
-        quantity = row.used if used else fetched
-        page.put(1, Formula(f'IF(charge_basis="used",{uses},{fetch})', quantity), "quantity")
-        page.put(2, row.form)
+        used = page.put(8, row.used_amount, "money", yours=True)
+        quantity, rule = self._charged(row, fetch, f"{row.needed:f}")
+        return f'IF({rule}="bought",{paid},IF({quantity}={uses},{used},ROUND({quantity}*{row.used_each:.12f},2)))'
 
     def before(self, line: Line) -> CostLine:
         """Write a line of an earlier version: what was cut or bought, or the saw's work on it."""
@@ -186,9 +209,8 @@ class _Costs:
             page.put(2, line.unit)
             each = page.put(3, line.unit_price, "money", yours=True)
             return self.line(line.key, line.description, line.amount, f"ROUND({hours}*{each},2)", line.bearers)
-        self._both(line.description, row, row.needed if row.source == "rack" else row.bought)
+        formula = self._fixed(line.description, row, row.needed if row.source == "rack" else row.bought)
         page.put(3, half_up(line.unit_price, Decimal("0.0001")), "money", num_format="#,##0.00")
-        formula = f'IF(charge_basis="used",{page.cell(8)},{page.cell(6)})'
         return self.line(line.key, line.description, line.amount, formula, line.bearers, self._then(line))
 
     def _then(self, line: Line) -> str:
@@ -294,7 +316,6 @@ def fill(binder: Binder, charged: Sequence[Charged]) -> list[CostLine]:
     costs = _Costs(binder, charged)
     page, quote = costs.page, binder.quote
     page.title("Costs", f"{_LEAD} {FIXED_AND_LIVE}")
-    both = ("To fetch", "which costs", "Uses up", "which costs")
     for key, forms in (
         ("sheets", ("sheet",)),
         ("sticks", ("stick",)),
@@ -303,7 +324,7 @@ def fill(binder: Binder, charged: Sequence[Charged]) -> list[CostLine]:
     ):
         rows = [*(row for row in quote.takeoff.rows if row.form in forms), *costs.earlier(key)]  # type: ignore[arg-type]  # mypy widens the literals
         if rows:
-            costs.section(key, rows, costs.material(key), both)  # type: ignore[arg-type]  # mypy widens the literals
+            costs.section(key, rows, costs.material(key), _BOTH)  # type: ignore[arg-type]  # mypy widens the literals
     truths(page, binder, costs.materials)
     categories = [name for name in quote.rates.purchase_tax if any(line.tax == name for line in costs.lines)]
     taxes = [*categories, *costs.earlier_taxes()]

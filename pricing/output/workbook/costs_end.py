@@ -9,6 +9,7 @@ from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
 from pricing.output.workbook.style import TINT, WOOD
 from pricing.quoting.lines import Section
+from pricing.quoting.quote import charged_told
 
 ITEMS: Final = (
     "Sheets", "Lumber", "Rolls", "Hardware", "Work", "Contingency and overhead", "Profit and rounding",
@@ -60,9 +61,10 @@ def truths(page: Page, binder: Binder, rows: Sequence[tuple[str, int]]) -> None:
         page.put(0, title, "wrap")
         page.put(4, Formula(f"ROUND({'+'.join(cells) or '0'},2)", value), "money")
         page.next()
-    page.put(0, "This quote charges what is", "strong")
+    page.put(0, "This quote charges by the rule", "strong")
     page.put(4, Formula("charge_basis", binder.quote.charge), "right", bold=True)
     page.next()
+    page.paragraph(f"When this workbook was made: {charged_told(binder.quote)}.", "quiet wrap")
     page.skip()
 
 
@@ -129,5 +131,5 @@ def _bars(page: Page, binder: Binder, first: int, last: int) -> None:
     chart.set_y_axis({"reverse": True, "num_font": {"size": 8}, "line": {"none": True}, "major_tick_mark": "none"})
     chart.set_x_axis({"visible": False, "major_gridlines": {"visible": False}})
     chart.set_chartarea({"border": {"none": True}, "fill": {"color": TINT}})
-    chart.set_size({"width": sum(page.widths[5:]) - 12, "height": 20 * (last - first + 3)})
+    chart.set_size({"width": sum(page.widths[5:9]) - 12, "height": 20 * (last - first + 3)})
     page.sheet.insert_chart(first - 1, 5, chart, {"x_offset": 12, "object_position": 2})

@@ -5,7 +5,7 @@ what earlier roundings left a piece short, and the parts themselves. The parts o
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final
@@ -14,13 +14,16 @@ from xlsxwriter.utility import xl_col_to_name
 
 from pricing.money import cents
 from pricing.output.workbook.binder import Binder
+from pricing.output.workbook.by_place import TaxCells, taxes
 from pricing.output.workbook.costs import CostLine
 from pricing.output.workbook.costs_end import ITEM_OF
 from pricing.output.workbook.page import Formula, Page, Value
 from pricing.quoting.shares import apportion
+from pricing.studio.sale_terms import TaxedKind
 
 FIRST: Final = 5
 """Column of the first piece."""
+_CARRIED: Final[tuple[TaxedKind, ...]] = ("freight", "insurance")
 _WORK_STEPS: Final = ("contingency", "overhead", "profit", "discount", "minimum", "rounding")
 _LEAD: Final = (
     "Each amount is divided among the pieces by the weights of its row. Every piece gets its quota rounded down to "
@@ -31,7 +34,7 @@ _LEAD: Final = (
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """One amount to divide: its key, title, where its amount stands, its value, its weights."""
+    """One amount to divide: its key, title, where its amount stands, its value, its weights, the tax that it is."""
 
     key: str
     title: str
@@ -39,6 +42,7 @@ class _Row:
     amount: Decimal
     weights: dict[str, Fraction]
     tax: str = ""
+    levied: TaxCells | None = None
 
     @property
     def section(self) -> str:
@@ -64,7 +68,13 @@ def rows_of(binder: Binder, lines: Sequence[CostLine]) -> list[_Row]:
         return [_Row(each.key, each.title, each.ref, each.amount, each.bearers, each.tax) for each in found]
 
     steps = {step.key: _Row(step.key, step.title, f"step_{step.key}", step.amount, {}) for step in quote.steps}
-    return [*line_rows(direct), *(steps[key] for key in _WORK_STEPS), *line_rows(carried), steps["tax"]]
+    levied = [
+        _Row("tax", f"{each.tax.rule.name}, {each.where}", each.amount, each.tax.amount, {}, levied=each)
+        for each in taxes(binder)
+    ]
+    if len(levied) == 1:
+        levied = [replace(levied[0], title=steps["tax"].title)]
+    return [*line_rows(direct), *(steps[key] for key in _WORK_STEPS), *line_rows(carried), *levied]
 
 
 class _Tables:
@@ -110,7 +120,11 @@ class _Tables:
                 for piece in self.pieces
             }
         borne = self._borne(index, row)
-        return {piece: sum((Fraction(self.parts[at][piece]) for at in borne), Fraction(0)) for piece in self.pieces}
+        mine = row.levied.tax.pieces if row.levied else self.pieces
+        return {
+            piece: sum((Fraction(self.parts[at][piece]) for at in borne), Fraction(0)) if piece in mine else Fraction(0)
+            for piece in self.pieces
+        }
 
     def _taxed(self, row: _Row) -> list[int]:
         """Return the materials that a tax on purchases is on."""
@@ -123,15 +137,17 @@ class _Tables:
 
     def _borne(self, index: int, row: _Row) -> list[int]:
         """Return the rows above that a step is borne by: all of the work before it, and for the tax what it is on."""
-        tax = self.binder.quote.rates.tax
-        if row.key != "tax":
+        if row.levied is None:
             return list(range(index))
-        work = list(range(next(at for at, each in enumerate(self.rows) if each.key == "rounding") + 1))
+        on = row.levied.tax.rule.on
         return [
-            *work,
-            *(self._passed("freight") if tax.on_freight else ()),
-            *(self._passed("insurance") if tax.on_insurance else ()),
+            *(self._work() if "work" in on else ()),
+            *(at for kind in _CARRIED if kind in on for at in self._passed(kind)),
         ]
+
+    def _work(self) -> list[int]:
+        """Return the rows of all that the studio itself charges, up to the rounding."""
+        return list(range(next(at for at, each in enumerate(self.rows) if each.key == "rounding") + 1))
 
     def cell(self, table: str, index: int, column: int, *, fixed: str = "") -> str:
         """Return the address of a cell of a table; ``fixed`` says whether its column (``c``) stays."""
@@ -179,6 +195,8 @@ class _Tables:
         weights = self.weights[index]
         whole = sum(weights.values(), Fraction(0))
         page.put(3, Formula(f"SUM({self.across('weight', index)})", whole), "fraction")
+        if row.levied and not row.levied.alone:
+            self.binder.names.define(row.levied.base, page.absolute(3))
         for offset, piece in enumerate(self.pieces):
             column = FIRST + offset
             value: Value = float(weights[piece])
@@ -194,14 +212,14 @@ class _Tables:
                 f"{self.cell('part', at, 2, fixed='c')}*{self.cell('weight', at, column)}" for at in self._taxed(row)
             ]
             return "+".join(terms) or "0"
-        if row.key != "tax":
+        if row.levied is None:
             return f"ROUND({self.down('part', range(index), column)},2)"
-        work = list(range(next(at for at, each in enumerate(self.rows) if each.key == "rounding") + 1))
-        terms = [self.down("part", work, column)]
-        for section in ("freight", "insurance"):
-            passed = self._passed(section)
-            if passed:
-                terms.append(f'IF(tax_on_{section}="yes",{self.down("part", passed, column)},0)')
+        if self.pieces[column - FIRST] not in row.levied.tax.pieces:
+            return "0"
+        terms = [row.levied.on("work", self.down("part", self._work(), column))]
+        for section in _CARRIED:
+            if passed := self._passed(section):
+                terms.append(row.levied.on(section, self.down("part", passed, column)))
         return f"ROUND({'+'.join(terms)},2)"
 
     def _quota(self, index: int, row: _Row) -> None:

@@ -25,7 +25,6 @@ PARTS: Final = ("zone", "fuel")
 _Rates = dict[str, tuple[str, str, Decimal, str, str]]
 """Rates by the names of their cells: of which way, its words, value, estimate and style."""
 _OVER: Final[dict[str, Any]] = {"top": 1, "top_color": RULE}
-_EXTRAS: Final = ("liftgate", "residential", "inside")
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,11 +129,16 @@ def _offer(
                 )
             )
         page.next()
-    page.put(0, offer.basis, "quiet wrap", span=4, indent=1, align="left")
+    page.put(0, _notes(offer), "quiet wrap", span=4, indent=1, align="left")
     page.put(4, "in all", "right", bold=taken)
     page.put(5, Formula(f"ROUND(SUM({cells[0]}:{cells[-1]}),2)", offer.amount), "money", bold=taken, top=1)
     page.next()
     return charges
+
+
+def _notes(offer: Offer) -> str:
+    """Return what an offer goes by, and what to know of it."""
+    return ". ".join((offer.basis.rstrip("."), *(text[:1].upper() + text[1:] for text in (*offer.told, *offer.insure))))
 
 
 def _profile(binder: Binder, offer: Offer) -> FreightProfile:
@@ -160,9 +164,7 @@ def _all_charges(offer: Offer, profile: FreightProfile) -> Iterator[FreightCharg
         minimum = found.get("minimum")
         short = minimum.amount if minimum else Decimal("0.00")
         yield FreightCharge("minimum", "up to the minimum", Decimal(1), "once", short, short)
-    for key in _EXTRAS:
-        if key in found:
-            yield found[key]
+    yield from (charge for key, charge in found.items() if key not in (*_TRANSPORT, *PARTS, "minimum"))
 
 
 def _charge(  # arguments: whose charge it is, and what its formula rests on
@@ -185,6 +187,8 @@ def _charge(  # arguments: whose charge it is, and what its formula rests on
         rate = words
     elif charge.key == "zone":
         rate = words = charge.title.split(", ")[0]
+    elif charge.key == "inside" and charge.title != "inside delivery":  # its least and its most are other rates
+        rate = charge.title.split(", ")[-1]
     key = ("quotation", shipment.key) if offer.quotation else (offer.profile, rate)
     name = binder.names.of("freight", *key)
     value = profile.minimum if charge.key == "minimum" else charge.each

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Final, get_args
 
 from nesting.base.rules import rules_of
+from pricing.output.workbook import by_place
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
 from pricing.quoting.ladder import markup_and_margin
@@ -28,6 +29,8 @@ class Input:
 _YES_NO: Final = ("yes", "no")
 _FROM_COST: Final = (
     Input("price", "charge", "charge_basis", "Charged", get_args(Charge)),
+    Input("price", "waste", "waste_rate", "Waste of what is used"),
+    Input("price", "sheet_waste", "sheet_waste_rate", "Waste of parts by area"),
     Input("price", "contingency", "contingency_rate", "Contingency"),
     Input("price", "overhead", "overhead_rate", "Overhead"),
     Input("price", "profit_rate", "", "Profit"),
@@ -63,6 +66,7 @@ def fill(binder: Binder, page: Page) -> None:
         else:
             _rule(binder, page, each)
     page.skip()
+    _by_good(binder, page)
     page.section("Taxes, insurance and sale prices")
     _heads(page)
     for each in _TAX:
@@ -74,6 +78,7 @@ def fill(binder: Binder, page: Page) -> None:
     for each in _CARRIED:
         _rule(binder, page, each)
     page.skip()
+    _places(binder, page)
     page.section("Minutes of work")
     _heads(page)
     facts = {each.name: each for each in rules_of(rates.labour)}
@@ -81,6 +86,33 @@ def fill(binder: Binder, page: Page) -> None:
         found = facts[row.operation]
         doc = f"{found.doc} Source: {found.source}."
         _put(page, row.title, binder.names.of("minutes", row.operation), row.minutes, "number", doc, unit="minutes")
+    page.skip()
+
+
+def _by_good(binder: Binder, page: Page) -> None:
+    """Write for each good in use whether it is charged by a rule of its own; an empty cell is as all others."""
+    quote = binder.quote
+    batches = quote.sawn.batches if quote.sawn else ()
+    rows = [*quote.takeoff.rows, *(row for batch in batches for row in batch.rows)]
+    if not rows:
+        return
+    page.section("Charged by a rule of its own")
+    page.heads("Good", "Rule", "", "Empty: by the rule above", right=(1,))
+    for good, title in {row.good: row.title for row in rows}.items():
+        own = quote.charging.by_good.get(good, "")
+        _put(page, good, binder.names.of("charge", good), own, "right", title, words=get_args(Charge))
+    page.skip()
+
+
+def _places(binder: Binder, page: Page) -> None:
+    """Write what places, or the order, say for themselves; nothing where none does."""
+    own = by_place.inputs(binder)
+    if not own:
+        return
+    page.section("Tax and sale by place")
+    _heads(page)
+    for each in own:
+        _put(page, each.title, each.name, each.value, each.base, each.doc, words=each.words)
     page.skip()
 
 

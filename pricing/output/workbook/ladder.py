@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from pricing.output.workbook.binder import Binder
+from pricing.output.workbook.by_place import taxes
 from pricing.output.workbook.page import Formula, Page
 from pricing.quoting.ladder import StepKey, markup_and_margin
 from pricing.quoting.lines import Section
@@ -42,8 +43,7 @@ class Ladder:
         work = self.running
         freight = self._step("freight", passed[0])
         insurance = self._step("insurance", passed[1])
-        base = f'{work}+IF(tax_on_freight="yes",{freight},0)+IF(tax_on_insurance="yes",{insurance},0)'
-        self._step("tax", "ROUND({on}*sales_tax_rate,2)", "sales_tax_rate", base=base)
+        self._tax(work, freight, insurance)
         step = self.binder.quote.steps[-1]
         quote = self.binder.quote
         told = ", ".join(filter(None, ("Total", quote.currency, quote.without)))
@@ -55,6 +55,24 @@ class Ladder:
         page.next()
         self._both_ways()
         page.skip()
+
+    def _tax(self, work: str, freight: str, insurance: str) -> None:
+        """Write the tax: one row where one rule holds, else a row for each and their sum."""
+        cells = taxes(self.binder)
+        if len(cells) == 1:
+            one = cells[0]
+            terms = (one.on("work", work), one.on("freight", freight), one.on("insurance", insurance))
+            self._step("tax", f"ROUND({{on}}*{one.rate},2)", one.rate, base="+".join(terms))
+            return
+        page, rows = self.page, []
+        for each in cells:
+            page.put(0, f"{each.tax.rule.name}, {each.where}", "wrap")
+            rate = page.put(1, Formula(each.rate, each.tax.rule.rate), "rate")
+            on = page.put(3, Formula(f"ROUND({each.base},2)", each.tax.base), "money")
+            rows.append(page.put(4, Formula(f"ROUND({on}*{rate},2)", each.tax.amount), "money", name=each.amount))
+            page.put(6, each.tax.rule.reason or "rate x what is taxed of its pieces", "quiet wrap", span=3)
+            page.next()
+        self._step("tax", f"ROUND({'+'.join(rows)},2)")
 
     def _step(self, key: StepKey, text: str, rate: str = "", *, base: str = "") -> str:
         """Write a step and return the address of its amount."""

@@ -8,6 +8,7 @@ from nesting.crates.held import reasons
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.money import total
+from pricing.output.workbook import by_place
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.costs_end import ITEMS, item_values
 from pricing.output.workbook.page import Formula, Page
@@ -72,7 +73,8 @@ def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tup
         binder.refs["share", copy.piece] = page.absolute(_TOTAL)
         line = copy.copy_of or copy.piece
         if line in marginals:
-            page.put(_TOTAL + 1, marginals[line].price, "money")
+            added = marginals[line]
+            page.put(_TOTAL + 1, added.why if added.price is None else added.price, "wrap" if added.why else "money")
         page.next()
     last = page.row - 1
     page.put(0, ", ".join(filter(None, ("All pieces", quote.without))), "wrap", bold=True, top=1, span=3)
@@ -89,9 +91,10 @@ def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tup
     page.next()
     if marginals:
         page.paragraph(
-            "Adds to the total: the whole order built once more without one copy of the piece, and the difference of "
+            "Adds to the total: the whole order quoted once more without one copy of the piece, and the difference of "
             "the two totals. It is less than the share where the piece rides on sheets, cases and freight that the "
-            "others need anyway. It was worked out when this workbook was made and does not follow changed prices.",
+            "others need anyway, and less than nothing where the others alone would cost more. It was worked out when "
+            "this workbook was made and does not follow changed prices.",
             "quiet wrap",
         )
     page.skip()
@@ -116,12 +119,13 @@ def _sales(binder: Binder, page: Page) -> tuple[int, int] | None:
         "Where the list price bears packing and shipping S, it rises from the artist's price P to P + S / (1 - c), so "
         "that the artist nets the same after the gallery's commission c: 1000 at 50 % with 100 to ship lists at 1200, "
         "not 1100. Sales tax on the artwork bears no commission. Who bears S, the commission and the tax stand under "
-        "Assumptions.",
+        "Assumptions, for all and for each place that says its own; what a row of the order says stands here.",
         "quiet wrap",
     )
     page.heads(
         "Piece", "Title", "", "Artist's price P", "Packing, shipping S", "List price", "which adds to P",
-        "Gallery keeps", "Artist nets", "Sales tax", "Buyer pays, delivered", right=range(3, 11),
+        "Gallery keeps", "Artist nets", "Sales tax", "Buyer pays, delivered",
+        "Commission c", "S paid by", "Tax on it", right=range(3, 14),
     )  # fmt: skip
     titles = {copy.piece: copy.title for copy in binder.copies}
     first = page.row
@@ -155,18 +159,20 @@ def _sale(binder: Binder, page: Page, sale: SalePrice) -> None:
     """Write the figures of one piece."""
     price = page.put(3, sale.artist_price, "money", yours=True)
     shipping = page.put(4, Formula(binder.refs["share", sale.piece], sale.shipping), "money")
-    listed_text = (
-        f"IF(shipping_paid_by={_said('list price')},ROUND({price}+{shipping}/(1-commission_rate),2),ROUND({price},2))"
-    )
+    part = by_place.commission(binder, sale)
+    c = page.put(11, Formula(part, sale.commission) if part else sale.commission, "rate", yours=not part)
+    who = page.put(12, Formula(by_place.payer(binder, sale), sale.paid_by), "right")
+    rate = page.put(13, Formula(by_place.art_rate(binder, sale.piece), sale.art_tax), "rate")
+    listed_text = f"IF({who}={_said('list price')},ROUND({price}+{shipping}/(1-{c}),2),ROUND({price},2))"
     listed = page.put(5, Formula(listed_text, sale.list_price), "money", bold=True)
     page.put(6, Formula(f"ROUND({listed}-{price},2)", sale.list_price - sale.artist_price), "money")
-    kept = f"ROUND({listed}*commission_rate,2)"
-    gallery = f"ROUND({kept}-IF(shipping_paid_by={_said('gallery')},{shipping},0),2)"
+    kept = f"ROUND({listed}*{c},2)"
+    gallery = f"ROUND({kept}-IF({who}={_said('gallery')},{shipping},0),2)"
     page.put(7, Formula(gallery, sale.gallery), "money")
-    bears = f"OR(shipping_paid_by={_said('list price')},shipping_paid_by={_said('artist')})"
+    bears = f"OR({who}={_said('list price')},{who}={_said('artist')})"
     page.put(8, Formula(f"ROUND({listed}-{kept}-IF({bears},{shipping},0),2)", sale.artist), "money")
-    tax = page.put(9, Formula(f"ROUND({listed}*art_tax_rate,2)", sale.tax), "money")
-    delivered = f"ROUND({listed}+{tax}+IF(shipping_paid_by={_said('buyer')},{shipping},0),2)"
+    tax = page.put(9, Formula(f"ROUND({listed}*{rate},2)", sale.tax), "money")
+    delivered = f"ROUND({listed}+{tax}+IF({who}={_said('buyer')},{shipping},0),2)"
     page.put(10, Formula(delivered, sale.delivered), "money", bold=True)
 
 

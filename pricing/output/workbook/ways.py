@@ -38,7 +38,7 @@ def _together(binder: Binder, page: Page, found: Combination) -> None:
     each = found.each_cheapest
     lines: list[tuple[str, Outcome | None]] = [("As chosen now", found.comparison.now)]
     lines.append(("Every piece in its own cheapest way", each if isinstance(each, Outcome) else None))
-    lines.append(("The cheapest combination found", found.best))
+    lines.append((found.best_called, found.best))
     for title, outcome in lines:
         page.put(0, title, span=4)
         if outcome is None:

@@ -89,6 +89,8 @@ def test_dimensions_and_width_contradict() -> None:
         ("Shock limit (G)", "shock_limit", "G"),
         ("max. shock", "shock_limit", None),
         ("shock (kg)", None, None),
+        ("Gallery's commission (%)", "commission", "%"),
+        ("commission, kg", None, None),
         ("Made of", "support", None),
         ("length", None, None),
         ("", None, None),

@@ -143,6 +143,7 @@ def test_tables_without_artworks_are_refused(rows: list[list[Cell]]) -> None:
      ("ship_by", "2026-03-04 10:00"), ("turn", "perhaps"), ("method", "box"), ("surface", "wax"), ("piece", "x" * 61),
      ("shock_limit", "4.9 G"), ("shock_limit", "501"), ("shock_limit", "0"), ("shock_limit", "-30"),
      ("shock_limit", "30 kg"), ("shock_limit", "gentle"), ("shock_limit", "1e2"),
+     ("commission", "40"), ("commission", "96 %"), ("commission", "none"), ("commission", "-5 %"),
      ("title", "bell\x07"), ("notes", "\ud800"), ("notes", "x" * 2001)],
 )  # fmt: skip
 def test_values_beyond_the_limits_are_refused(column: str, cell: str) -> None:
@@ -232,3 +233,29 @@ def test_each_bad_limit_of_shock_is_one_fault_that_says_what_is_accepted() -> No
         ' "4"; accepted: a shock from 5 to 500 G, such as 30 G',
         ' "much"; accepted: a shock from 5 to 500 G, such as 30 G',
     ]
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "part"),
+    [
+        ("commission", "40 %", "0.4"),
+        ("commission", "0.4", "0.4"),
+        ("commission", 0.4, "0.4"),
+        ("commission", "0", "0"),
+        ("commission", "", None),
+        ("commission", "-", None),
+        ("commission (%)", "40", "0.4"),
+        ("commission (%)", "40 %", "0.4"),
+        ("commission (%)", "0", "0"),
+    ],
+)
+def test_commissions(heading: str, cell: Cell, part: str | None) -> None:
+    artwork = order_from_rows([[*HEAD, heading], ["A-01", "30", "40", "2", cell]]).artworks[0]
+    assert artwork.commission == (None if part is None else Decimal(part))
+
+
+def test_a_part_below_a_heading_of_per_cent_is_not_guessed() -> None:
+    """A spreadsheet holds 40 % as 0.4: below ``commission (%)`` that may be 40 % or 0.4 %."""
+    said = faults_of([*HEAD, "commission (%)"], ["A-01", "30", "40", "2", "0.4"])
+    assert len(said) == 1
+    assert said[0].startswith('table, row 2, column commission: found "0.4"; accepted: a part such as 40 %')

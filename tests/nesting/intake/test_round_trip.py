@@ -13,6 +13,7 @@ from openpyxl import Workbook
 
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import format_length_exact
+from nesting.base.ratio import ratio_text
 from nesting.intake import COLUMNS, order_from_rows, read_upload
 from nesting.intake.cells import BLANKS
 from nesting.order import Artwork, Order
@@ -47,6 +48,7 @@ def written(artwork: Artwork, units: Any) -> list[str]:
         "pour_depth": length(artwork.pour_depth),
         "price": "" if artwork.price is None else str(artwork.price),
         "declared": "" if artwork.declared is None else f"$ {artwork.declared:,}",
+        "commission": ratio_text(artwork.commission),
         "destination": artwork.destination or "",
         "ship_by": artwork.ship_by.isoformat() if artwork.ship_by else "",
         "together": ", ".join(artwork.together),
@@ -137,6 +139,7 @@ SPOILERS: dict[str, str] = {
     "ship_by": "soon", "together": "nobody", "apart": "nobody", "turn": "perhaps", "title": "\x07",
     "notes": "\x00", "support": "\x1b",
     "set": "s" * 61, "destination": "\ud800", "accept_held": "\x02", "shock_limit": "4 G",
+    "commission": "40",
 }  # fmt: skip
 
 

@@ -155,3 +155,11 @@ def test_wrong_units_are_told_with_whatever_else_is_wrong_however_they_were_mean
     with pytest.raises(FaultsFound) as alone:
         read_upload("o.toml", wrong.encode(), units=asked)
     assert [fault.column for fault in alone.value.faults] == ["units"]
+
+
+def test_one_commission_for_a_whole_order_stands_at_the_top() -> None:
+    order = read_upload("o.toml", TOML.replace('currency = "eur"', 'currency = "eur"\ncommission = 0').encode())
+    assert (order.commission, order.artworks[0].commission) == (Decimal(0), None)
+    assert read_upload("o.toml", TOML.encode()).commission is None
+    with pytest.raises(FaultsFound, match=r'o\.toml, commission: found "half"; accepted: a part such as 40 %'):
+        read_upload("o.toml", TOML.replace('currency = "eur"', 'commission = "half"').encode())

@@ -69,6 +69,22 @@ def test_the_estimate_is_near_the_built_case() -> None:
         assert cents / 100 > weight + 100
 
 
+def test_a_class_without_a_price_is_refused_and_costs_not_nothing() -> None:
+    """Else the cases that no carrier prices would be the cheapest ones."""
+    copies = [piece for piece, _ in riding(order(*SIX), OFFICE.shop)]
+    frames = [packer("travel")(Packing(f"F{n}", (a,), OFFICE.shop, "x", "Gallery")) for n, a in enumerate(copies)]
+    pallet = OFFICE.rates.profile("pallet")
+    pairs = np.array([[0, 1], [2, 3], [4, 5]], dtype=np.int16)
+    assert (maker()(copies, frames, "Gallery")(pairs) > 0).all()
+    bare = replace(
+        OFFICE.rates,
+        freight=(replace(pallet, per_100lb={}),),
+        delivery=replace(OFFICE.rates.delivery, profile="pallet"),
+    )
+    lacking = CaseCostMaker(OFFICE.shop, OFFICE.book, bare, Destinations((Destination("Gallery", dock=True),)), {})
+    assert (lacking(copies, frames, "Gallery")(pairs) == -1).all()
+
+
 @given(width=st.integers(20, 60), height=st.integers(60, 100))
 def test_doors_are_judged_as_the_advice_on_passage_does(width: int, height: int) -> None:
     copies = [piece for piece, _ in riding(order(*SIX[:2]), OFFICE.shop)]

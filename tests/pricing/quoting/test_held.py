@@ -81,7 +81,7 @@ def test_what_is_held_is_the_gravest_lack_with_reason_and_what_would_pass() -> N
 
 def test_a_line_of_which_a_crate_is_held_adds_nothing() -> None:
     made = priced("A-02#1")
-    adds = marginal_prices(made, lambda order, _: build_of(order, ()))
+    adds = marginal_prices(made, lambda order: quote(build_of(order, ()), Office(), on=ON))
     assert [each.piece for each in adds] == ["A-01"]
 
 

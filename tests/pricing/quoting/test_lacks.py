@@ -21,6 +21,7 @@ from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates_file import default_rates
+from pricing.studio.sale_terms import SaleTerms
 from tests.generated_orders import KINDS as ORDERS
 from tests.generated_orders import ON as GENERATED_ON
 from tests.pricing.builds import small_build
@@ -233,3 +234,14 @@ def test_of_generated_orders_each_kind_is_one_line_and_the_gravest_first(tmp_pat
     assert list(lacks(made)["insurance"].names if works else ()) == works
     refused = [each.destination for each in made.shipments if each.chosen.refused]
     assert list(lacks(made)["freight"].names if refused else ()) == refused
+
+
+def test_the_commission_for_all_is_told_once_where_nobody_says_another() -> None:
+    lack = lacks(priced())["commission"]
+    assert not lack.grave
+    assert lack.line == (
+        "1 work is sold by the commission for all: A-01 (50 %, as the rates say for all; neither order nor destination "
+        "says another)"
+    )
+    said = tuple(replace(row, terms=SaleTerms(commission=Decimal("0.5"))) for row in PLACES.rows)
+    assert "commission" not in lacks(priced(destinations=Destinations(said)))

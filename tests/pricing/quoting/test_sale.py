@@ -1,11 +1,16 @@
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pricing.quoting.sale import list_price, sale_price
-from pricing.studio.rates import Payer, SaleRules
+from nesting.base.measure import INCH
+from nesting.order import Artwork, Order
+from pricing.quoting.sale import Said, list_price, sale_price, sold
+from pricing.studio.destinations import Destination
+from pricing.studio.rates import Payer, Rates, SaleRules
+from pricing.studio.sale_terms import SaleTerms
 
 money = st.integers(0, 10_000_000).map(lambda c: Decimal(c).scaleb(-2))
 commissions = st.decimals(0, Decimal("0.95"), places=3)
@@ -48,3 +53,64 @@ def test_the_list_price_nets_the_same_to_the_cent(price: Decimal, shipping: Deci
     with_shipping = sale_price("A-01", price, shipping, SaleRules(commission=commission))
     without = sale_price("A-01", price, Decimal("0.00"), SaleRules(commission=commission))
     assert abs(with_shipping.artist - without.artist) <= Decimal("0.01")
+
+
+@pytest.mark.parametrize(
+    ("percent", "net"), [(15, "8500.00"), (25, "7500.00"), (30, "7000.00"), (35, "6500.00"), (40, "6000.00"),
+                         (50, "5000.00"), (60, "4000.00")],
+)  # fmt: skip
+def test_the_net_is_the_price_less_the_commission(percent: int, net: str) -> None:
+    """``shared/freight-and-papers.md``, 4: net is price x (1 - c); 15 to 50 % in six public terms."""
+    rules = SaleRules(commission=Decimal(percent).scaleb(-2))
+    for shipping in ("0.00", "100.00"):
+        sale = sale_price("A-01", Decimal("10000.00"), Decimal(shipping), rules)
+        assert abs(sale.artist - Decimal(net)) <= Decimal("0.01")
+
+
+PIECE = Artwork("A-01", 30 * INCH, 30 * INCH, 2 * INCH, price=Decimal(1000), destination="Pier Hall")
+
+
+@pytest.mark.parametrize(
+    ("piece", "order", "place", "taken", "said"),
+    [
+        (None, None, None, "0.5", "rates"),
+        (None, None, "0.4", "0.4", "place"),
+        (None, "0.3", "0.4", "0.3", "order"),
+        ("0", "0.3", "0.4", "0", "piece"),
+        (None, "0", "0.4", "0", "order"),
+        (None, None, "0", "0", "place"),
+    ],
+)
+def test_the_commission_said_nearest_to_the_piece_is_taken(
+    piece: str | None, order: str | None, place: str | None, taken: str, said: Said
+) -> None:
+    parts = [None if each is None else Decimal(each) for each in (piece, order, place)]
+    copy = replace(PIECE, commission=parts[0])
+    where = Destination("Pier Hall", terms=SaleTerms(commission=parts[2]))
+    sale = sold(copy, Order("one", (copy,), commission=parts[1]), where, Rates("USD"), Decimal("100.00"))
+    assert sale.commission == Decimal(taken)
+    assert sale.said == said
+
+
+def test_a_direct_sale_is_not_grossed_up_for_a_gallery() -> None:
+    """A buyer's price of 1000 with 100 to ship lists at 1100, all of it the artist's but the way; not at 1200."""
+    where = Destination("A buyer at home", terms=SaleTerms(commission=Decimal(0)))
+    sale = sold(PIECE, Order("one", (PIECE,)), where, Rates("USD"), Decimal("100.00"))
+    assert [str(each) for each in (sale.list_price, sale.gallery, sale.artist)] == ["1100.00", "0.00", "1000.00"]
+
+
+def test_a_place_says_who_pays_the_way_and_what_the_art_is_taxed_with() -> None:
+    terms = SaleTerms(Decimal("0.4"), "buyer", "VAT", Decimal("0.2"), ("art", "work"))
+    sale = sold(PIECE, Order("one", (PIECE,)), Destination("Pier Hall", terms=terms), Rates("USD"), Decimal("100.00"))
+    assert (sale.paid_by, sale.tax_name) == ("buyer", "VAT")
+    assert [str(each) for each in (sale.list_price, sale.tax, sale.artist, sale.delivered)] == [
+        "1000.00", "200.00", "600.00", "1300.00",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("wrong", ["-0.1", "0.96", "NaN"])
+def test_a_commission_beyond_all_bounds_is_refused(wrong: str) -> None:
+    with pytest.raises(ValueError, match=r"commission must be from 0 to 0\.95"):
+        replace(PIECE, commission=Decimal(wrong))
+    with pytest.raises(ValueError, match=r"commission must be from 0 to 0\.95"):
+        Order("one", (PIECE,), commission=Decimal(wrong))

@@ -65,13 +65,17 @@ def test_the_data_folder_opens_and_every_row_is_there(opened: Store, old: Rows) 
         "desk-before-6.sqlite",
         "desk-before-7.sqlite",
         "desk-before-8.sqlite",
+        "desk-before-9.sqlite",
     ]
+    assert opened.rates_form == 1, "it goes on with the rates that were built in then"
     assert stored(opened.database.backups / "desk-before-6.sqlite") == old
 
 
 def test_the_archive_comes_in_row_for_row(store: Store, old: Rows) -> None:
+    assert store.rates_form == 2
     restore(store.database, (PLACE / "archive.zip").read_bytes())
     assert known(stored(store.database.path), old) == old
+    assert store.rates_form == 1
 
 
 @pytest.mark.parametrize("paper", FIGURES["documents"], ids=lambda paper: paper["name"])

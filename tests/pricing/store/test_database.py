@@ -97,3 +97,20 @@ def test_photos_of_version_2_become_part_of_every_revision_of_their_job(tmp_path
                 photos = json.loads(content.content).get("photos", {})
                 assert {piece: store.jobs.picture(number) for piece, number in photos.items()} == wanted
             assert json.loads(store.documents.get(f"job:{job}").content)["seed"] == 1
+
+
+@pytest.mark.parametrize(
+    ("query", "form"),
+    [
+        ("INSERT INTO jobs (name, created, changed) VALUES ('Old job', 'a', 'b')", 1),
+        ("INSERT INTO documents VALUES ('prices', 1)", 1),
+        ("INSERT INTO pictures VALUES (1, x'00')", 2),
+    ],
+)
+def test_a_folder_that_holds_work_goes_on_with_the_rates_it_was_begun_with(
+    tmp_path: Path, query: str, form: int
+) -> None:
+    with closing(Database(tmp_path, migrations=MIGRATIONS[:8])) as database, database.writing() as link:
+        link.execute(query)
+    with closing(Store(tmp_path)) as store:
+        assert store.rates_form == form
