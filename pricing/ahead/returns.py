@@ -22,9 +22,9 @@ from nesting.drawings.opening import opening_side
 from nesting.shop.goods import Good
 from pricing.ahead.methods.handling import covers_of, handling
 from pricing.ahead.methods.pricer import CARRIED, trips
+from pricing.ahead.way_home import WayHome, way_home
 from pricing.money import half_up, total
-from pricing.quoting.freight import offer
-from pricing.quoting.offers import Offer, collected
+from pricing.quoting.incomplete import of_crates, told
 from pricing.quoting.quote import Quote
 
 Way = Literal["nothing", "screws", "lid"]
@@ -64,6 +64,8 @@ class Back:
         Of which the studio's cost of what it sends along.
     serves_again : Decimal
         What of its making is not yet written off when it is back.
+    incomplete : str
+        Why a spare lid has no amount, though it could be sent: the freight that it adds is not known. Empty otherwise.
     """
 
     crate: str
@@ -76,6 +78,7 @@ class Back:
     costs: Mapping[Way, Decimal]
     sent: Mapping[Way, Decimal]
     serves_again: Decimal
+    incomplete: str = ""
 
     @property
     def advice(self) -> Way | None:
@@ -95,14 +98,14 @@ class Return:
         Its handlers' hour; None where the table does not say.
     crates : tuple of Back
         In the order of the build.
-    freight : Offer
-        By the profile that took them there: an estimate.
+    freight : WayHome
+        By the carriers that took them there, to the studio: an estimate.
     """
 
     destination: str
     rate: Decimal | None
     crates: tuple[Back, ...]
-    freight: Offer
+    freight: WayHome
 
 
 def plan_returns(quote: Quote, unsold: Sequence[str] | None = None) -> tuple[Return, ...]:
@@ -146,16 +149,11 @@ def _return(quote: Quote, name: str, crates: Sequence[Crate], back: set[str]) ->
     """Plan what comes back from one destination."""
     place = quote.destinations.get(name)
     lighter = [_without_sold(crate, quote, back) for crate in crates]
-    wanted = place.profile or quote.rates.delivery.profile
-    by_name = {profile.name: profile for profile in quote.rates.freight}
-    if wanted in by_name:
-        freight = offer(lighter, place, by_name[wanted], quote.build.order.units)
-    else:
-        freight = collected(wanted, by="studio")
     rows = tuple(
         _back(quote, crate, lean, back, place.handler_rate) for crate, lean in zip(crates, lighter, strict=True)
     )
-    return Return(place.name, place.handler_rate, rows, freight)
+    brought = [piece for crate in crates for piece in crate.pieces if piece in back]
+    return Return(place.name, place.handler_rate, rows, way_home(quote, lighter, brought))
 
 
 def _without_sold(crate: Crate, quote: Quote, back: set[str]) -> Crate:
@@ -188,7 +186,9 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
     lids = total(half_up(_lid_cost(quote, each)) for each in closing)
     costs: dict[Way, Decimal] = {}
     sent: dict[Way, Decimal] = {"nothing": Decimal("0.00"), "screws": _kit(quote, closing)}
-    if lids:
+    missing = of_crates(quote.shipments, quote.rates).get(crate.crate, ())
+    sends_lid = bool(lids) and not missing  # what its weight adds to a freight that is not known is not known
+    if sends_lid:
         bench = quote.book.price(labour.bench_hour).price
         made = half_up(Fraction(rules.lid_minutes) / _HOUR * Fraction(bench))
         sent["lid"] = sent["screws"] + lids + made + half_up(_lid_freight(quote, crate, closing))
@@ -200,7 +200,7 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
         )
         costs["nothing"] = half_up(packing * Fraction(rules.search_factor) + lost)
         costs["screws"] = half_up(packing + lost) + sent["screws"]
-        if lids:
+        if sends_lid:
             costs["lid"] = half_up(packing) + sent["lid"]
     return Back(
         crate=crate.crate,
@@ -213,6 +213,7 @@ def _back(quote: Quote, crate: Crate, lean: Crate, back: set[str], rate: Decimal
         costs=costs,
         sent=sent,
         serves_again=_serves_again(quote, crate, pieces),
+        incomplete=f"a spare lid is {told(missing)}" if lids and missing else "",
     )
 
 
@@ -250,11 +251,13 @@ def _lid_freight(quote: Quote, crate: Crate, closing: Sequence[Crate]) -> Fracti
         for each in closing
         for name, length, width in _opening(each)
     )
-    shipment = next((each for each in quote.shipments if crate.crate in each.crates), None)
-    if shipment is None or crate.gross_kg <= 0:
+    if crate.gross_kg <= 0:
         return Fraction(0)
-    share = shipment.chosen.bearers.get(crate.crate, Fraction(0))
-    return Fraction(shipment.chosen.amount) * share * Fraction(kg / crate.gross_kg).limit_denominator(10**6)
+    there = sum(
+        (Fraction(each.chosen.amount) * each.chosen.bearers.get(crate.crate, Fraction(0)) for each in quote.shipments),
+        Fraction(0),
+    )
+    return there * Fraction(kg / crate.gross_kg).limit_denominator(10**6)
 
 
 def _kit(quote: Quote, closing: Sequence[Crate]) -> Decimal:
@@ -302,11 +305,13 @@ def returns_text(planned: Sequence[Return], currency: str, held: Sequence[Crate]
             cells = "".join(f"{_cell(crate, way):>36}" for way in WAYS)
             brings = ", ".join(crate.pieces) + (f"; frames {', '.join(crate.empty)} empty" if crate.empty else "")
             lines.append(f"{crate.crate:<7}{crate.minutes.normalize():>8f}{cells}  {brings}")
-        freight = f"{each.freight.amount:,.2f}" if not each.freight.refused else f"refused: {each.freight.refused[0]}"
+            lines += [f"{'':<15}{crate.incomplete}"] if crate.incomplete else []
+        freight = each.freight.incomplete or f"{each.freight.amount:,.2f}"
+        insured = f"; insurance back {each.freight.insurance:,.2f}" if each.freight.insurance else ""
         again = total(crate.serves_again for crate in each.crates)
         lines += [
             "",
-            f"* is the cheapest. Freight back, {each.freight.title}: {freight} ({each.freight.estimate}).",
+            f"* is the cheapest. Freight back, {each.freight.title}: {freight} ({each.freight.estimate}){insured}.",
             f"Of the making of these crates {again:,.2f} serves later trips.",
             "",
         ]

@@ -22,14 +22,13 @@ from pricing.quoting.judging import next_priced
 from pricing.quoting.ladder import markup_and_margin
 from pricing.quoting.offers import Offer
 from pricing.quoting.quote import Quote, Share
-from pricing.quoting.sale import Said
+from pricing.quoting.sale import SAID
 from pricing.quoting.takeoff import Taken
 from pricing.quoting.transit import Transit
 from pricing.studio.table_file import csv_text
 
 FORMAT: Final = "casewright-quote/1"
 _SHORT: Final = Decimal("0.0001")
-_SAID: Final[dict[Said, str]] = {"piece": "piece", "order": "order", "place": "destination", "rates": "rates"}
 _UNITS: Final[dict[UnitSystem, str]] = {
     "inch": "Sizes without a unit are in inches, weights in pounds.",
     "metric": "Sizes without a unit are in millimetres, weights in kilograms.",
@@ -138,7 +137,7 @@ def _sales(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for sale in quote.sales:
         yield (
             sale.piece, sale.artist_price, sale.shipping, sale.commission, sale.paid_by, sale.list_price, sale.gallery,
-            sale.artist, sale.tax, sale.delivered, _SAID[sale.said], sale.art_tax, sale.tax_name, sale.untaxed,
+            sale.artist, sale.tax, sale.delivered, SAID[sale.said], sale.art_tax, sale.tax_name, sale.untaxed,
             quote.beside(sale.piece),
         )  # fmt: skip
 

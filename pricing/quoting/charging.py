@@ -1,13 +1,14 @@
 """Charging: by which rule a material is charged, and what that comes to.
 
-A studio buys whole sheets, sticks, rolls and boxes. What it charges is another matter, and a rule for each good:
+A studio buys whole sheets, sticks, rolls and boxes. What it charges is another matter, and a rule:
 
 - *bought*: all that must be fetched for this job;
 - *used*: sheets and sticks as bought, less the book value of the offcuts that are kept; all else by use, with a part
   for waste;
 - *area*: sheets and sticks by their parts alone, with a part for waste; all else as by use.
 
-No rule charges more than what was had, fetched or off the shelf: waste beyond a whole roll is none.
+Where the rule is *used*, a good may have a rule of its own; the other two are for all goods alike. No rule charges more
+than what was had, fetched or off the shelf: waste beyond a whole roll is none.
 """
 
 from collections.abc import Mapping
@@ -58,9 +59,9 @@ class Charging:
     Attributes
     ----------
     rule : {"bought", "used", "area"}
-        For every good that has no rule of its own.
+        For all goods, but for those that have one of their own.
     by_good : mapping of str to str
-        The others.
+        Goods that have one of their own where `rule` is used.
     waste : Decimal
         Part added to what is used by length, weight or piece.
     sheet_waste : Decimal
@@ -80,7 +81,7 @@ class Charging:
 
     def rule_of(self, good: str) -> Charge:
         """Return the rule that charges a good."""
-        return self.by_good.get(good, self.rule)
+        return self.by_good.get(good, self.rule) if self.rule == "used" else self.rule
 
     def __call__(self, row: Taken) -> Charged:
         """Return what is charged of a row of the takeoff."""

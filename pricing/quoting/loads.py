@@ -24,7 +24,7 @@ _OVERHANG: Final = 6 * INCH
 """How far a crate may reach beyond its deck at either end (common practice, no source), as for cases."""
 _WAYS: Final = (False, True)
 """As the deck lies, or turned."""
-_HOLDS_UPRIGHT: Final = ("collect", "van")
+_HOLDS_UPRIGHT: Final = ("collect", "van", "handler")
 """Kinds whose vehicle is known to whoever packs: its walls hold what stands in it (common practice, no source)."""
 
 
@@ -78,9 +78,7 @@ def load(crates: Sequence[Crate], profile: FreightProfile, particulars: Particul
     told = [text for each in decked for text in each.notes()]
     left = listed([crate.crate for crate in strapped if crate.crate not in on])
     if left and profile.on_pallets:
-        told.append(
-            f"no pallet or A-frame is stocked that holds {left} upright: it is measured without, none is priced"
-        )
+        told.append(f"no pallet or A-frame that is stocked holds {left} upright: measured without, and none is priced")
     elif left and profile.kind not in _HOLDS_UPRIGHT:
         told.append(f"{left} must be strapped upright to a pallet or an A-frame, which is in no price here")
     return Load(tuple(handed), tuple(told))

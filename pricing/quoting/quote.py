@@ -19,7 +19,8 @@ from nesting.shop.goods import Good
 from pricing.money import one_currency, show, total
 from pricing.quoting.charging import Charging, words
 from pricing.quoting.for_the_way import goods_needed, rows_for_the_way
-from pricing.quoting.incomplete import beside, missing, of_pieces, titled, told
+from pricing.quoting.incomplete import beside, missing, of_pieces, titled
+from pricing.quoting.incomplete import told as lacks_told
 from pricing.quoting.labour import Labour, hours_in_all, labour
 from pricing.quoting.lacks import Lack, Priced, lacks_of
 from pricing.quoting.ladder import Step, StepKey, climb
@@ -69,7 +70,7 @@ class Quote:
     on, valid_until : date
         Day of the quote and last day on which it holds.
     charge : {"bought", "used", "area"}
-        The rule that charges every good which has no rule of its own.
+        The rule that charges materials; where it is used, a good may have one of its own.
     takeoff : Takeoff
         Both truths.
     labour : tuple of Labour
@@ -147,7 +148,7 @@ class Quote:
 
     def beside(self, piece: str) -> str:
         """Return what stands beside one piece's share and list price where they are incomplete; else empty."""
-        return told(self.incomplete_pieces.get(piece, ()))
+        return lacks_told(self.incomplete_pieces.get(piece, ()))
 
     def compares_with(self, other: "Quote") -> bool:
         """Say whether advice may be drawn from two totals: neither is incomplete, and both lack the same pieces."""
@@ -185,7 +186,7 @@ class Quote:
 
     @cached_property
     def otherwise(self) -> Mapping[Charge, Decimal]:
-        """What the total would be by each other rule for all goods, found by pricing the same build once more."""
+        """What the total would be by each other rule, found by pricing the same build once more."""
         return {
             rule: quote(self.build, self.office, on=self.on, number=self.number, charge=rule, sawn=self.sawn).total
             for rule in get_args(Charge)
@@ -246,7 +247,7 @@ def quote(
     number : str
         Of the quote.
     charge : {"bought", "used", "area"}, optional
-        Where it is not what the rates say: the rule for every good, whatever the rates say of one.
+        Instead of the rates' own choice.
     sawn : Sawn, optional
         What earlier versions cut and bought: the build was given it, and the total holds what it came to.
 
@@ -278,7 +279,7 @@ def quote(
     if faults:
         raise FaultsFound(faults)
     if charge and charge != rates.price.charge:
-        rates = replace(rates, price=replace(rates.price, charge=charge), by_good={})
+        rates = replace(rates, price=replace(rates.price, charge=charge))
     charging = Charging.of(rates)
     sawn = sawn or Sawn()
     takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth)
@@ -375,4 +376,5 @@ def charged_told(made: Quote) -> str:
         for n, (each, amount) in enumerate(made.otherwise.items())
     )
     but = f" ({'; '.join(told)})" if told else ""
-    return f"materials are charged {words(rule)}{but}; {others}"
+    lacking = f", each {lacks_told(made.incomplete)}" if made.incomplete else ""
+    return f"materials are charged {words(rule)}{but}; {others}{lacking}"

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Final, Literal
 
 from nesting.order import Artwork, Order
 from pricing.money import half_up
@@ -13,6 +13,8 @@ from pricing.studio.rates import Payer, Rates, SaleRules
 
 Said = Literal["piece", "order", "place", "rates"]
 """Who says a commission: the piece's row, the order, the destination, or the rates for all."""
+SAID: Final[dict[Said, str]] = {"piece": "piece", "order": "order", "place": "destination", "rates": "rates"}
+"""The same, in words."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,10 @@ from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.freight_ways import Way, ways_of
 from pricing.studio.rates import FreightProfile, Rates
 
+_KEPT: Final = (
+    "on_pallets", "tilt_each", "shock_each", "declared_most", "released_per_lb", "released_per_kg",
+    "released_per_piece", "list_over_per_lb", "cover_step", "cover_each", "cover_most",
+)  # fmt: skip
 QUOTED: Final = "quoted"
 """Profile of the offer that a carrier's own quotation is, where it names none of the rates."""
 
@@ -195,7 +199,10 @@ def _quotation(place: Destination, crates: Sequence[Crate], carriers: Carriers) 
     asked = place.quoted or Decimal(0)
     profile = next((each for each in carriers.rates.freight if each.name == place.quoted_by), None)
     title = (profile.title or profile.name) if profile else place.quoted_by
-    made = offer(crates, place, FreightProfile(QUOTED, "fixed", amount=asked), carriers.units, carriers.particulars)
+    # What goes along and what the carrier answers for is as its profile says, whatever the price.
+    known = {name: getattr(profile, name) for name in _KEPT} if profile else {}
+    rules = FreightProfile(QUOTED, "fixed", amount=asked, **known)
+    made = offer(crates, place, rules, carriers.units, carriers.particulars)
     until = f"until {place.quoted_until}" if place.quoted_until else "without a last day"
     if profile:
         # It rides as that carrier takes it: on what pallets, and answered for up to what.

@@ -204,6 +204,12 @@ class DeliveryRules(Checked):
         source="equipment above 150 to 200 lb; from memory, plausible only",
     )
     profile: str = rule("collect", unit="word", doc="Freight profile, or ways, where the destination names none.")
+    home_dock: bool = rule(
+        default=True, unit="yes or no", doc="Whether crates that come home are unloaded without a carrier's liftgate."
+    )
+    home_residential: bool = rule(
+        default=False, unit="yes or no", doc="Whether carriers count the studio itself as a home."
+    )
     freight_stale_days: int = rule(
         0, unit="days", low=0, high=3650, doc="Figures of freight older than this are told of; 0 is never."
     )
@@ -466,7 +472,7 @@ class Rates:
     freight : tuple of FreightProfile
         In the order of the file.
     by_good : mapping of str to str
-        Rule by which a good is charged, as in ``PriceRules.charge``, where it has one of its own.
+        Rules of single goods, as in ``PriceRules.charge``, where that is used.
     source : str
         File it was read from.
     form : int

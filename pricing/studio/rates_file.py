@@ -41,7 +41,7 @@ _HEAD: Final = """\
 # The built-in amounts are invented for demonstration; replace them by your own, with their day.
 """
 _BY_GOOD_HELP: Final = (
-    "# Goods that are charged by a rule of their own: bought, used or area, as charge under [price].",
+    "# Where charge under [price] is used: goods that are charged by a rule of their own, bought, used or area.",
     "# What is left of a sheet of foam goes back on the shelf: each job bears its parts and their waste.",
 )
 _FORM_HELP: Final = (

@@ -1,6 +1,7 @@
 """Ways to pack: compared while one watches, taken together or one by one, taken back, and stopped on the word."""
 
 import re
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
@@ -21,15 +22,19 @@ def compared(page: Page, job: str) -> None:
     settled(page)
 
 
-def test_the_cheapest_combination_is_taken_and_taken_back(page: Page, desk: str) -> None:
-    job = begin(page, desk, "Ways", SAMPLES / "small_sale.csv")
+def test_the_cheapest_combination_is_taken_and_taken_back(page: Page, desk: str, tmp_path: Path) -> None:
+    """Three works of an invented studio, which its rules gather in one case though three crates cost less."""
+    table = tmp_path / "three.csv"
+    lines = [f"T-{number},50,40,1 1/2,30 lb,Hall" for number in (1, 2, 3)]
+    table.write_text("\n".join(["piece,width,height,depth,weight,destination", *lines]), encoding="utf-8")
+    job = begin(page, desk, "Ways", table)
     before = priced(page)
     compared(page, job)
     expect(page.locator("#hunt-news")).to_contain_text("The ways to pack are compared.")
-    one = page.get_by_role("region", name="Ways to pack S-01")
-    expect(one.get_by_role("columnheader", name="closed crate now")).to_be_visible()
+    one = page.get_by_role("region", name="Ways to pack T-1")
+    expect(one.get_by_role("columnheader", name="travel frame now")).to_be_visible()
     expect(one.get_by_role("row", name=re.compile("how near hands come"))).to_contain_text("hands hold the edges only")
-    expect(page.get_by_role("article", name="S-01")).to_contain_text("carton: cannot be made: no stocked carton")
+    expect(page.get_by_role("article", name="T-1")).to_contain_text("carton: cannot be made: no stocked carton")
     together = page.get_by_role("region", name="The cheapest ways together")
     best = together.get_by_role("row", name=re.compile("Cheapest combination found")).get_by_role("cell").first
     cheapest = f"USD {best.inner_text()}"

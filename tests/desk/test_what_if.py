@@ -39,7 +39,7 @@ def test_scenarios_are_added_quoted_and_taken_out(page: Page, desk: str) -> None
     expect(table.get_by_role("row")).to_have_count(4, timeout=60_000)
     settled(page)
     expect(table.get_by_role("row", name=re.compile("as it is"))).to_contain_text(total.removeprefix("USD "))
-    expect(table.get_by_role("row", name=re.compile("Small one crated"))).to_contain_text("−")
+    expect(table.get_by_role("row", name=re.compile("Small one crated"))).to_contain_text(re.compile("[+−]"))
     # Nothing of a scenario is in the job until it is said so; undo takes it out again.
     expect(page.locator("#slip-total")).to_have_text(total)
     page.get_by_role("button", name="Make the job so: Small one crated").click()

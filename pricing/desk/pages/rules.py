@@ -1,7 +1,7 @@
 """Shop: every rule and rate with its unit, range, meaning and source; real thickness of goods; where crates go."""
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final, get_args
 
 from starlette.responses import Response
 from starlette.routing import Route
@@ -27,9 +27,16 @@ from pricing.desk.studio import (
 )
 from pricing.store import Conflict
 from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
+from pricing.studio.rates import Payer
 from pricing.studio.rates_file import GROUPS as RATE_GROUPS
 from pricing.studio.rates_file import built_in_rates
 from pricing.studio.table_file import csv_text, table_from
+
+_MEANT: Final = {
+    "commission": "40 %, or 0 for a direct sale", "tax rate": "20 %", "tax on": "art, work, freight, insurance",
+    "export": "zero-rated, shipped abroad by the seller",
+}  # fmt: skip
+"""What a cell may hold, where its name alone does not say it."""
 
 
 def shown(call: Call[Desk]) -> Response:
@@ -60,7 +67,7 @@ def shown(call: Call[Desk]) -> Response:
         document=document,
         places=places, places_document=places_document, prices_document=papers.document(PRICES), columns=COLUMNS,
         cells=cells(places),
-        profiles=[profile.name for profile in rates.freight],
+        choices={"profile": [profile.name for profile in rates.freight], "paid by": get_args(Payer)}, meant=_MEANT,
         history=call.desk.store.documents.history(RULES, 20),
     )  # fmt: skip
 

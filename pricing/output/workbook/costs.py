@@ -165,7 +165,8 @@ class _Costs:
         """
         page, charged, flat = self.page, self.charging(row), row.form in _FLAT
         own = self.binder.names.of("charge", row.good)
-        rule = page.put(10, Formula(f'IF({own}="",charge_basis,{own})', charged.rule), "quiet", align="left", indent=1)
+        text = f'IF(OR(charge_basis<>"used",{own}=""),charge_basis,{own})'
+        rule = page.put(10, Formula(text, charged.rule), "quiet", align="left", indent=1)
         uses = page.cell(7)
         shelf = f"+{row.shelf:f}" if row.shelf else ""
         by_use = uses if flat else f"MIN({uses}*(1+waste_rate),MAX({uses},{need}{shelf}))"

@@ -97,7 +97,7 @@ def _by_good(binder: Binder, page: Page) -> None:
     if not rows:
         return
     page.section("Charged by a rule of its own")
-    page.heads("Good", "Rule", "", "Empty: by the rule above", right=(1,))
+    page.heads("Good", "Rule", "", "Where the rule above is used; empty: as all others", right=(1,))
     for good, title in {row.good: row.title for row in rows}.items():
         own = quote.charging.by_good.get(good, "")
         _put(page, good, binder.names.of("charge", good), own, "right", title, words=get_args(Charge))

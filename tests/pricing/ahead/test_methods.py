@@ -226,11 +226,15 @@ def test_a_local_search_finds_the_best_of_all_where_it_may_look_long_enough() ->
 
 def test_what_the_order_asks_for_stays_unless_it_is_set_free() -> None:
     order = order_of(("S-02", "10", "12", "1", "3 lb", "carton", "", "Harbour Gallery", "1", "paint"))
-    kept = combine(Pricer(order, office(), ON))
-    free = combine(Pricer(order, office(), ON), free=True)
+    studio = office()
+    studio = replace(
+        studio, rates=replace(studio.rates, price=replace(studio.rates.price, charge="bought"), by_good={})
+    )
+    kept = combine(Pricer(order, studio, ON))
+    free = combine(Pricer(order, studio, ON), free=True)
     assert kept.changed == ()
     assert free.best.total <= kept.best.total
-    # one carton needs a whole sheet of foam plank; a small crate does not (invented prices)
+    # as bought, one carton needs a whole sheet of foam plank; a small crate does not (invented prices)
     assert free.changed == (("S-02", "carton", "closed"),)
     asked = "Packed as the order asks, whatever is cheaper: S-02. --free"
     assert asked in report(kept, "USD", "inch"), "the cheaper row above it is not taken, and it is said why"

@@ -139,6 +139,22 @@ def test_a_spare_lid_weighs_and_costs_by_its_area() -> None:
     assert 0 < extra < Fraction(there.chosen.amount) / 4
 
 
+def test_a_lid_that_rides_on_freight_nobody_knows_is_not_advised() -> None:
+    """Its weight would ride for nothing, and it would seem the cheapest the sooner."""
+    rules = ReuseRules(lids_lost=Decimal(1))
+    lid = crates(with_rules(priced(), rules), "A-01")
+    (name,) = lid
+    assert ("lid" in lid[name].costs, lid[name].incomplete) == (True, "")
+    far = Office(destinations=Destinations((Destination("Harbour Gallery", "US", profile="van", handler_rate=RATE),)))
+    made = with_rules(work(consignment(), far, on=ON, search=QUICK), rules)
+    row = crates(made, "A-01")[name]
+    assert set(row.costs) == set(row.sent) == {"nothing", "screws"}
+    assert row.incomplete == "a spare lid is incomplete: no freight to Harbour Gallery"
+    text = returns_text(plan_returns(made, ["A-01"]), "USD")
+    assert row.incomplete in text
+    assert "incomplete, no distance to Harbour Gallery is known" in text
+
+
 def test_a_piece_that_is_not_in_the_order_is_told_of() -> None:
     with pytest.raises(FaultsFound, match=r'found "X"; accepted: one of A-01, A-02, B-01#1, B-01#2'):
         plan_returns(priced(), ["X"])

@@ -59,7 +59,7 @@ def test_the_summary_tells_it_in_a_line() -> None:
     assert "exist already" not in summary(version())
 
 
-@pytest.mark.parametrize("charge", ["bought", "used"])
+@pytest.mark.parametrize("charge", ["bought", "used", "area"])
 def test_the_workbook_comes_to_the_same_however_it_is_charged(charge: str, tmp_path: Path) -> None:
     made = partly_cut()
     other = quote(made.build, made.office, on=made.on, charge=charge, sawn=made.sawn)  # type: ignore[arg-type]  # one of the two

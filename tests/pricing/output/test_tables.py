@@ -80,7 +80,9 @@ def test_every_profile_stands_in_the_freight_table(made: Quote) -> None:
 def test_programs_get_strings_for_figures_and_the_same_rows(made: Quote) -> None:
     document = json.loads(quote_json(made))
     assert document == quote_document(made)
-    assert (document["total"], document["currency"], document["charges"]) == (str(made.total), "USD", "bought")
+    assert (document["total"], document["currency"], document["charges"]) == (str(made.total), "USD", "used")
+    assert document["total_otherwise"] == {rule: str(total) for rule, total in made.otherwise.items()}
+    assert document["charges_by_good"] == {"foam-board-1": "area", "pe-plank-2": "area"}
     assert (document["markup"], document["margin"]) == ("0.2500", "0.2000")
     assert len(document["tables"]["costs"]) == len(made.lines) + len(made.passed)
     assert document["tables"]["costs"][0]["amount"] == str(made.lines[0].amount)
@@ -91,3 +93,10 @@ def test_the_unit_of_bare_sizes_is_said_once(made: Quote, units: UnitSystem, sai
     shown = replace(made, build=replace(made.build, order=replace(made.build.order, units=units)))
     assert said in next(row["note"] for row in rows_of(shown, "notes") if row["kind"] == "units")
     assert quote_document(shown)["units"] == units
+
+
+def test_the_takeoff_says_what_is_charged_of_each_stock_and_by_which_rule(made: Quote) -> None:
+    rows = rows_of(made, "takeoff")
+    assert {row["charged by"] for row in rows} == {"used"}
+    lines = {line.stock: line.amount for line in made.lines if line.taken}
+    assert {row["stock"]: row["charged amount"] for row in rows} == {stock: str(each) for stock, each in lines.items()}

@@ -15,7 +15,7 @@ from pricing.quoting.offers import Offer
 from pricing.quoting.shipments import ship
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.rates import FreightProfile
-from pricing.studio.rates_file import default_rates
+from pricing.studio.rates_file import former_rates
 from tests.pricing.builds import PIECES, crates_of
 
 DAY = date(2026, 10, 1)
@@ -54,7 +54,7 @@ def test_a_parcel_is_billed_the_greater_weight() -> None:
 
 def test_pallet_freight_goes_by_the_density_class() -> None:
     """Section 6b: 40 x 48 x 48 in at 425 lb is 7.97 lb/ft3, class 125; 192.8 kg are 425.05 lb, billed 426."""
-    profile = default_rates().profile("pallet")
+    profile = former_rates().profile("pallet")
     made = offer([box(40, 48, 48, 192.8)], PLACE, profile)
     assert "class 125 at 7.97 lb/ft3" in made.basis
     weight = next(charge for charge in made.charges if charge.key == "weight")
@@ -65,7 +65,7 @@ def test_pallet_freight_goes_by_the_density_class() -> None:
 
 
 def test_a_minimum_fills_up_before_extras() -> None:
-    profile = replace(default_rates().profile("pallet"), minimum=Decimal("500.00"))
+    profile = replace(former_rates().profile("pallet"), minimum=Decimal("500.00"))
     made = offer([box(40, 48, 48, 192.8)], PLACE, profile)
     assert charges(made)["minimum"] == "131.59"
     assert made.amount == Decimal("595.00")
@@ -96,16 +96,16 @@ def test_a_typed_quotation_is_charged_as_it_is() -> None:
 
 
 def test_what_a_profile_refuses_is_said_and_costs_nothing() -> None:
-    made = offer([box(120, 10, 40, 80.0)], PLACE, default_rates().profile("parcel"))
+    made = offer([box(120, 10, 40, 80.0)], PLACE, former_rates().profile("parcel"))
     assert len(made.refused) == 3
     assert any("too long" in reason for reason in made.refused)
     assert any("too heavy" in reason for reason in made.refused)
     assert made.charges == ()
-    heavy = offer([box(40, 48, 48, 5.0)], PLACE, replace(default_rates().profile("pallet"), per_100lb={}))
+    heavy = offer([box(40, 48, 48, 5.0)], PLACE, replace(former_rates().profile("pallet"), per_100lb={}))
     assert "no price for class 400" in heavy.refused[0]
 
 
-@pytest.mark.parametrize("profile", default_rates().freight, ids=lambda p: p.name)
+@pytest.mark.parametrize("profile", former_rates().freight, ids=lambda p: p.name)
 def test_every_figure_says_that_it_is_an_estimate_and_of_which_day(profile: FreightProfile) -> None:
     made = offer([box(20, 20, 20, 5.0)], replace(PLACE, km=Decimal(10)), profile)
     if profile.kind == "collect":
@@ -120,13 +120,13 @@ def test_one_shipment_a_destination_frames_in_a_case_travelling_with_it() -> Non
     crates = crates_of(PIECES, 2)
     elsewhere = replace(crates[0], destination="Elsewhere")
     places = Destinations((Destination("Harbour Gallery", profile="van", km=Decimal(10)),))
-    shipments = ship([elsewhere, *crates[1:]], places, default_rates())
+    shipments = ship([elsewhere, *crates[1:]], places, former_rates())
     assert [(s.destination, s.crates, s.chosen.profile) for s in shipments] == [
         ("Elsewhere", ("K1",), "collect"),
         ("Harbour Gallery", ("K4",), "van"),
     ]
     assert {o.profile for o in shipments[1].others} == {"collect", "parcel", "pallet", "air", "shared-van"}
-    bare = ship([elsewhere], places, replace(default_rates(), freight=()))
+    bare = ship([elsewhere], places, replace(former_rates(), freight=()))
     assert bare[0].chosen.kind == "collect"
 
 

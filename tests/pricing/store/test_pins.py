@@ -93,6 +93,10 @@ LATER = {
         "zones",
     }
     | {"working_days"},
+        "working_days",
+        "closed",
+        "zones",
+    },
 }
 """Fields that came with held crates, by class."""
 

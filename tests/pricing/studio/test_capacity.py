@@ -45,7 +45,7 @@ def test_what_nothing_goes_on_top_of_counts_to_84_in() -> None:
     assert counted_ft3(piece("60", "12", "48", "140")) == 20
     assert counted_ft3(piece("60", "12", "48", "140", 84)) == 35
     (rated,) = ratings([piece("60", "12", "48", "140", 84)])
-    assert (rated.density, rated.level, rated.pounds) == (4, "175", 140)
+    assert (rated.density, rated.level, rated.pounds) == (Decimal(4), "175", Decimal(140))
     assert counted_ft3(piece("60", "12", "90", "140", 84)) == Fraction(60 * 12 * 90, 1728), "higher than that: its own"
 
 
@@ -71,7 +71,7 @@ def test_cubic_capacity_asks_for_both(volume: str, density: str, rules: Capacity
 
 
 def test_a_published_example_of_cubic_capacity_is_wrong() -> None:
-    """A page prints 6 pallets of 48 x 48 x 55 in as 768 ft3: they are 440, so that the rule does not count; 11 would."""
+    """A page prints 6 pallets of 48 x 48 x 55 in as 768 ft3: they are 440, too few; 11 would do."""
     six = [piece("48", "48", "55", "433.33")] * 6
     assert sum(counted_ft3(each) for each in six) == 440
     assert float(ratings(six, rules=CUBIC)[0].density) == pytest.approx(5.909, abs=0.0005)
@@ -92,7 +92,7 @@ def test_linear_feet_of_pallets_two_across(count: int, straight: int, turned: Fr
 
 
 def test_what_is_too_wide_for_two_across_goes_single_file() -> None:
-    """A broker's page: 5 pallets of 49 in are 'a little more than 20 ft': 5 x 49 / 12 = 20.42; 2 x 49 = 98 in is full."""
+    """A broker's page: 5 pallets of 49 in are 'a little more than 20 ft', 5 x 49 / 12 = 20.42."""
     assert linear_feet([piece("49", "49", "60", "300")] * 5) == Fraction(5 * 49, 12)
 
 
@@ -107,7 +107,7 @@ def test_thin_crates_stand_many_abreast() -> None:
     ("feet", "density", "billed"), [("16", "10", 20_000), ("15", "10", None), ("16", "22.5", None)]
 )
 def test_linear_feet_bill_pounds_for_each_foot(feet: str, density: str, billed: int | None) -> None:
-    """A logistics page quotes a carrier: over 15 ft and under 22.5 lb/ft3 rates 1,250 lb a foot: 16 ft are 20,000 lb."""
+    """A logistics page quotes a carrier: over 15 ft and under 22.5 lb/ft3 are 1,250 lb a foot, 16 ft 20,000 lb."""
     length = Decimal(feet) * 12
     volume = length * 90 * 90 / 1728
     found = ratings([piece(f"{length}", "90", "90", f"{volume * Decimal(density)}")], rules=LINEAR)

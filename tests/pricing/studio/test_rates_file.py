@@ -129,6 +129,9 @@ def test_every_fault_is_told_at_once_with_its_table_and_key() -> None:
         ("freight = 3", "freight"),
         ("[freight]\nvan = 3", "freight.van"),
         ("purchase_tax = 1", "purchase_tax"),
+        ('charge = "used"', r"a table \[charge\]; the rule for all goods is under \[price\]"),
+        ('[charge]\nkraft = "weighed"', "charge.kraft.*weighed.*one of bought, used, area"),
+        ("[charge]\nkraft = 3", "charge.kraft"),
     ],
 )
 def test_other_faults(text: str, told: str) -> None:

@@ -27,7 +27,8 @@ from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.rack import OnShelf, Rack, RackOffcut
-from pricing.studio.rates import Payer
+from pricing.studio.rates import Charge, Payer
+from pricing.studio.sale_terms import SaleTerms, TaxedKind
 
 SAMPLES = Path(__file__).parents[4] / "sample_orders"
 DAY = date(2026, 10, 15)
@@ -106,10 +107,12 @@ def _order(dice: random.Random) -> Order:
             price=dice.choice([None, Decimal(dice.randint(10_000, 900_000)) / 100]),
             declared=dice.choice([None, Decimal(dice.randint(1000, 9000))]),
             destination=dice.choice([None, "Harbour Gallery", "Private buyer"]),
+            commission=dice.choice([None, None, None, Decimal(dice.randint(0, 600)) / 1000]),
         )
         for n in range(dice.randint(1, 4))
     ]  # fmt: skip
-    return Order("made-up order", tuple(works), units, "USD")  # type: ignore[arg-type]  # one of the two
+    whole = dice.choice([None, None, Decimal(dice.randint(0, 600)) / 1000])
+    return Order("made-up order", tuple(works), units, "USD", commission=whole)  # type: ignore[arg-type]  # one of two
 
 
 def _office(dice: random.Random) -> Office:
@@ -122,7 +125,9 @@ def _office(dice: random.Random) -> Office:
 
     price = replace(
         rates.price,
-        charge=dice.choice(["bought", "used"]),
+        charge=dice.choice(["bought", "used", "used", "area"]),
+        waste=rate(300),
+        sheet_waste=rate(400),
         profit=dice.choice(["markup", "margin"]),
         contingency=rate(120),
         overhead=rate(250),
@@ -137,9 +142,26 @@ def _office(dice: random.Random) -> Office:
     payer = dice.choice(get_args(Payer))
     sale = replace(rates.sale, commission=rate(600), shipping_paid_by=payer, art_tax=rate(100))
     insurance = replace(rates.insurance, rate=rate(20), minimum=Decimal(dice.randint(0, 80)))
-    rates = replace(rates, price=price, tax=tax, sale=sale, insurance=insurance)
+    own = {good.good: dice.choice(get_args(Charge)) for good in office.shop.goods if dice.random() < 0.3}
+    rates = replace(rates, price=price, tax=tax, sale=sale, insurance=insurance, by_good=own)
     rack = office.rack if dice.random() < 0.5 else Rack()
+    if dice.random() < 0.5:
+        rows = tuple(replace(row, terms=_terms(dice)) for row in office.destinations.rows)
+        office = replace(office, destinations=Destinations(rows))
     return replace(office, rates=rates, rack=rack, book=_book(dice, office.book))
+
+
+def _terms(dice: random.Random) -> SaleTerms:
+    """Return what a made-up place says for itself: each of it, or not."""
+    some: list[tuple[TaxedKind, ...]] = [(), ("work", "freight"), ("art", "work", "freight", "insurance"), ("art",)]
+    return SaleTerms(
+        commission=dice.choice([None, Decimal(dice.randint(0, 600)) / 1000]),
+        paid_by=dice.choice([None, *get_args(Payer)]),
+        tax_name=dice.choice(["", "VAT"]),
+        tax_rate=dice.choice([None, Decimal(dice.randint(0, 250)) / 1000]),
+        tax_on=dice.choice([None, *some]),
+        export=dice.choice(["", "", "zero-rated: shipped abroad by the seller"]),
+    )
 
 
 def _book(dice: random.Random, book: PriceBook) -> PriceBook:

@@ -18,6 +18,7 @@ from pricing.money import half_up
 from pricing.output.workbook import workbook_bytes
 from pricing.quoting.quote import Quote, quote
 from pricing.studio.pricebook import purchase
+from pricing.studio.rates import Charge
 from tests.pricing.output.workbook.support import (
     DAY,
     changed,
@@ -84,6 +85,7 @@ def other_rates(was: Quote) -> tuple[dict[str, Any], Quote]:
     price = replace(
         was.rates.price, contingency=Decimal("0.075"), overhead=Decimal("0.135"), profit_rate=Decimal("0.335"),
         discount=Decimal("0.0125"), minimum=Decimal(100), round_to=Decimal("2.5"), round_way="up", valid_days=14,
+        waste=Decimal("0.125"), sheet_waste=Decimal("0.225"),
     )  # fmt: skip
     tax = replace(was.rates.tax, rate=Decimal("0.0725"), on_freight=False, on_insurance=True)
     sale = replace(was.rates.sale, commission=Decimal("0.4"), shipping_paid_by="gallery", art_tax=Decimal("0.05"))
@@ -97,15 +99,22 @@ def other_rates(was: Quote) -> tuple[dict[str, Any], Quote]:
         insurance=insurance,
         labour=work,
         purchase_tax={"goods": Decimal("0.03")},
+        by_good={"osb-7/16": "area", "glassine": "bought", "pe-plank-2": "area", "foam-board-1": "area"},
     )
     cells = {
         "contingency_rate": 0.075, "overhead_rate": 0.135, "markup_rate": 0.335, "discount_rate": 0.0125,
         "minimum_charge": 100, "round_to": 2.5, "round_way": "up", "valid_days": 14, "sales_tax_rate": 0.0725,
         "tax_on_freight": "no", "tax_on_insurance": "yes", "commission_rate": 0.4, "shipping_paid_by": "gallery",
         "art_tax_rate": 0.05, "insurance_rate": 0.0085, "insurance_minimum": 900, "minutes_screw": 0.45,
-        "minutes_assembly": 13.7, "purchase_tax_goods": 0.03, "charge_basis": "used",
+        "minutes_assembly": 13.7, "purchase_tax_goods": 0.03, "waste_rate": 0.125,
+        "sheet_waste_rate": 0.225, "charge_osb_7_16": "area", "charge_glassine": "bought",
     }  # fmt: skip
-    return cells, reprice(was, rates=rates, charge="used")
+    return cells, reprice(was, rates=rates)
+
+
+def other_rule(was: Quote, rule: Charge) -> tuple[dict[str, Any], Quote]:
+    """Return the rule by which all goods are charged, by the name of its cell, and the quote by it."""
+    return {"charge_basis": rule}, reprice(was, charge=rule)
 
 
 def test_a_planted_wrong_value_is_kept_or_replaced_as_told(office: str, tmp_path: Path) -> None:
@@ -124,7 +133,9 @@ def test_samples_and_changes_recalculated(office: str, tmp_path: Path) -> None:
     wanted = {name.split(".")[0]: sample(name) for name in SAMPLES}
     files = {name.split(".")[0]: written(name) for name in SAMPLES}
     big = wanted["gallery_consignment"]
-    for name, (cells, new) in {"prices": ten_prices(big), "rates": other_rates(big)}.items():
+    edited = {"prices": ten_prices(big), "rates": other_rates(big)}
+    edited |= {rule: other_rule(big, rule) for rule in ("bought", "area")}
+    for name, (cells, new) in edited.items():
         assert new.total != big.total
         files[name], wanted[name] = changed(big, cells), new
     for name, content in recalculated(office, files, tmp_path).items():
@@ -163,7 +174,7 @@ def test_fifty_generated_orders_recalculated(office: str, tmp_path: Path) -> Non
             faults[name] = found
     assert faults == {}
     assert len({made.total for made in wanted.values()}) > 45
-    assert {made.charge for made in wanted.values()} == {"bought", "used"}
+    assert {made.charge for made in wanted.values()} == {"bought", "used", "area"}
     assert all(made.on == DAY for made in wanted.values())
 
 
