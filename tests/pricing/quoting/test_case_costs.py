@@ -88,6 +88,21 @@ def test_a_class_without_a_price_is_refused_and_costs_not_nothing() -> None:
     assert (lacking(copies, frames, "Gallery")(pairs) == -1).all()
 
 
+def test_a_case_goes_by_the_first_way_that_takes_it_and_pays_every_leg() -> None:
+    """By pallet where the first carrier refuses; two legs of it cost its weight twice over one."""
+    copies = [piece for piece, _ in riding(order(*SIX), OFFICE.shop)]
+    frames = [packer("travel")(Packing(f"F{n}", (a,), OFFICE.shop, "x", "Gallery")) for n, a in enumerate(copies)]
+    pairs = np.array([[0, 1], [2, 3], [4, 5]], dtype=np.int16)
+    collect, pallet, ways, legs = (
+        maker(profile=profile)(copies, frames, "Gallery")(pairs)
+        for profile in ("collect", "pallet", "parcel, pallet", "pallet then pallet")
+    )
+    assert (maker(profile="parcel")(copies, frames, "Gallery")(pairs) == -1).all()
+    assert (pallet > collect).all()
+    assert (ways == pallet).all()
+    assert (np.abs(legs - 2 * pallet + collect) <= 2).all()
+
+
 @given(width=st.integers(20, 60), height=st.integers(60, 100))
 def test_doors_are_judged_as_the_advice_on_passage_does(width: int, height: int) -> None:
     copies = [piece for piece, _ in riding(order(*SIX[:2]), OFFICE.shop)]

@@ -82,18 +82,8 @@ LATER = {
     "Line": {"charged"},
     "Shipment": {"leg", "legs", "origin", "to", "part"},
     "DeliveryRules": {"freight_stale_days"},
-    "FreightProfile": {
-        "countries",
-        "goes_to",
-        "km",
-        "per_piece",
-        "transit_days",
-        "transit_days_most",
-        "working_days",
-        "closed",
-        "zones",
-    },
-}
+    "FreightProfile": {"countries", "goes_to", "km", "per_piece", "transit_days", "transit_days_most", "working_days", "closed", "zones"},
+}  # fmt: skip
 """Fields that came with held crates, by class."""
 
 
