@@ -82,8 +82,18 @@ LATER = {
     "Line": {"charged"},
     "Shipment": {"leg", "legs", "origin", "to", "part"},
     "DeliveryRules": {"freight_stale_days"},
-    "FreightProfile": {"countries", "goes_to", "km", "per_piece", "transit_days", "transit_days_most", "working_days", "closed", "zones"},
-}  # fmt: skip
+    "FreightProfile": {
+        "countries",
+        "goes_to",
+        "km",
+        "per_piece",
+        "transit_days",
+        "transit_days_most",
+        "working_days",
+        "closed",
+        "zones",
+    },
+}
 """Fields that came with held crates, by class."""
 
 
