@@ -246,7 +246,9 @@ class _Tables:
             if index:
                 before, at = self.cell("short", index - 1, column), index - 1
                 sign = f"SIGN({self.cell('part', at, 2, fixed='c')})"
-                text = f"ROUND({before}+{sign}*{self.cell('quota', at, column)}-100*{self.cell('part', at, column)},6)"
+                # As many places as a quota has: a half of the last place would go up for one piece and, a cent lower,
+                # down for its equal.
+                text = f"ROUND({before}+{sign}*{self.cell('quota', at, column)}-100*{self.cell('part', at, column)},8)"
             self.page.put(column, Formula(text, self.shorts[index][piece]), "fraction", num_format="0.0000;-0.0000;–")
 
     def _part(self, index: int, row: _Row) -> None:
