@@ -23,9 +23,9 @@ from pricing.studio.sale_terms import TaxedKind
 
 FIRST: Final = 5
 """Column of the first piece."""
-_ALIKE: Final = "0.00001"
-"""Cents up to which two pieces are equally short: what was rounded on the way adds up to less over all rows."""
 _CARRIED: Final[tuple[TaxedKind, ...]] = ("freight", "insurance")
+_ALIKE: Final = "0.00005"
+"""Cents that two pieces may differ by and still count as left equally short: cells are rounded, the quote is not."""
 _WORK_STEPS: Final = ("contingency", "overhead", "profit", "discount", "minimum", "rounding")
 _LEAD: Final = (
     "Each amount is divided among the pieces by the weights of its row. Every piece gets its quota rounded down to "
@@ -246,6 +246,8 @@ class _Tables:
             if index:
                 before, at = self.cell("short", index - 1, column), index - 1
                 sign = f"SIGN({self.cell('part', at, 2, fixed='c')})"
+                # As many places as a quota has: a half of the last place would go up for one piece and, a cent lower,
+                # down for its equal.
                 text = f"ROUND({before}+{sign}*{self.cell('quota', at, column)}-100*{self.cell('part', at, column)},8)"
             self.page.put(column, Formula(text, self.shorts[index][piece]), "fraction", num_format="0.0000;-0.0000;–")
 
@@ -263,8 +265,9 @@ class _Tables:
             quota, short = self.cell("quota", index, column), self.cell("short", index, column)
             mine = f"ROUND({quota}-INT({quota}),7)"
             sign = f"SIGN(${amount})"
+            before = f"{sign}*({shorts}-{short})"
             ahead = (
-                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({sign}*({shorts}-{short})>{_ALIKE})"
+                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({before}>{_ALIKE})"
                 f"+(ABS({shorts}-{short})<={_ALIKE})*(COLUMN({quotas})<COLUMN({quota}))))"
             )
             text = f"{sign}*(INT({quota})+IF({ahead}<${left},1,0))/100"

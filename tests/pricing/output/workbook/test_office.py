@@ -150,7 +150,7 @@ def test_samples_and_changes_recalculated(office: str, tmp_path: Path) -> None:
 
 def test_a_changed_quantity_goes_through_to_the_total(office: str, tmp_path: Path) -> None:
     """More needed means more bought, at the break where it pays, up to the total; the day moves the validity."""
-    was = sample("small_sale.csv")
+    was = reprice(sample("small_sale.csv"), charge="bought")
     row = next(row.price for row in was.takeoff.rows if row.price and row.form == "sheet" and row.price.breaks)
     name, start = _plain(row.stock), row.breaks[0][0]
     counts = (1, start - 1, start, 3 * start)
