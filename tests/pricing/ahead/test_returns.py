@@ -152,7 +152,7 @@ def test_a_lid_that_rides_on_freight_nobody_knows_is_not_advised() -> None:
     assert row.incomplete == "a spare lid is incomplete: no freight to Harbour Gallery"
     text = returns_text(plan_returns(made, ["A-01"]), "USD")
     assert row.incomplete in text
-    assert "incomplete, no distance to Harbour Gallery is known" in text
+    assert "incomplete, refused: no distance to Harbour Gallery is known" in text
 
 
 def test_a_piece_that_is_not_in_the_order_is_told_of() -> None:
