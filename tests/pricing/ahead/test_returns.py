@@ -76,10 +76,10 @@ def test_a_closed_crate_by_hand() -> None:
 
 
 def test_minutes_and_costs_by_hand_for_a_carton() -> None:
-    """Layers folded back at the handlers' rate: 12 minutes each; 1.5 times as long without instructions."""
+    """Layers folded back at the handlers' rate: 6 minutes each; 1.5 times as long without instructions."""
     row = crates(priced(), "B-01#1")["K3"]
     layers = priced().build.crate("K3").work.wraps
-    minutes = layers * 12
+    minutes = layers * 6
     assert row.minutes == minutes
     assert row.costs["nothing"] == (RATE * minutes / 60 * Decimal("1.5")).quantize(Decimal("0.01"))
     assert row.costs["screws"] == (RATE * minutes / 60).quantize(Decimal("0.01")) + row.sent["screws"]
