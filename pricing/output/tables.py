@@ -20,9 +20,11 @@ from pricing.quoting.board_feet import bought_board_feet
 from pricing.quoting.incomplete import WORD, told, unpaid
 from pricing.quoting.judging import next_priced
 from pricing.quoting.ladder import markup_and_margin
+from pricing.quoting.offers import Offer
 from pricing.quoting.quote import Quote, Share
 from pricing.quoting.sale import SAID
 from pricing.quoting.takeoff import Taken
+from pricing.quoting.transit import Transit
 from pricing.studio.table_file import csv_text
 
 FORMAT: Final = "casewright-quote/1"
@@ -117,9 +119,18 @@ def _freight(quote: Quote) -> Iterator[tuple[Any, ...]]:
         known = not any(shipment is each for each in missing)
         for offer in (shipment.chosen, *shipment.others):
             charged = ("charged" if known else WORD) if offer is shipment.chosen else "for comparison"
-            why = "; ".join(offer.refused)
+            why, said = "; ".join(offer.refused), "; ".join((*offer.told, *offer.insure))
             amount = None if offer.refused or charged == WORD else offer.amount
-            yield shipment.destination, offer.title, charged, amount, offer.estimate, offer.basis, why
+            yield (
+                shipment.destination, offer.title, charged, amount, offer.estimate, offer.basis, why, said,
+                ", ".join(shipment.crates), shipment.origin, shipment.to, _days(offer),
+            )  # fmt: skip
+
+
+def _days(offer: Offer) -> str:
+    """Return the working days on the way; empty where not known."""
+    few, most = offer.days, offer.days_most
+    return "" if not most else f"{most}" if few in (0, most) else f"{few} to {most}"
 
 
 def _sales(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -224,7 +235,8 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "labour": ("Work", ("operation", "count", "minutes each", "hours", "hour", "rate", "amount"), _labour),
     "freight": (
         "Freight",
-        ("destination", "profile", "standing", "amount", "estimate", "basis", "refused"),
+        ("destination", "profile", "standing", "amount", "estimate", "basis", "refused", "told", "crates", "from", "to",
+         "days"),
         _freight,
     ),
     "sales": (
@@ -295,6 +307,7 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "incomplete": list(quote.incomplete),
         **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),
         "lacks": [lack.as_dict() for lack in quote.lacks],
+        "arrivals": [_arrival(each, quote.on) for each in quote.transits],
         "bought": amount_text(quote.takeoff.bought_amount),
         "from_the_rack": amount_text(quote.takeoff.book_amount),
         "used": amount_text(quote.takeoff.used_amount),
@@ -305,6 +318,20 @@ def quote_document(quote: Quote) -> dict[str, Any]:
             table.name: [dict(zip(table.headings, map(_plain, row), strict=True)) for row in table.rows]
             for table in quote_tables(quote)
         },
+    }
+
+
+def _arrival(each: Transit, on: date) -> dict[str, Any]:
+    """Return when crates arrive at a place, and by when they must be handed over; days late if handed over today."""
+    return {
+        "destination": each.destination,
+        "crates": list(each.crates),
+        "carriers": [leg.carrier for leg in each.legs],
+        "days": list(each.days),
+        "days_unknown": list(each.unknown),
+        "deadline": _plain(each.deadline),
+        "hand_over_by": _plain(each.hand_over),
+        "days_late": each.late_days(on),
     }
 
 

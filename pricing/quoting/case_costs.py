@@ -20,8 +20,10 @@ from nesting.crates.registry import case_maker
 from nesting.crates.traits import Casing
 from nesting.order import Artwork
 from nesting.shop.shop import Shop
+from pricing.studio.capacity import SCALE_PICTURES
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.freight_rules import SCALE_2025
+from pricing.studio.freight_ways import ways_of
 from pricing.studio.office import Office
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.rates import FreightProfile, Rates
@@ -61,8 +63,6 @@ class CaseCostMaker:
     def __call__(self, artworks: Sequence[Artwork], frames: Sequence[Crate], destination: str, /) -> CaseCosts:
         """Return the cost function for these frames."""
         place = self.destinations.get(destination)
-        wanted = place.profile or self.rates.delivery.profile
-        profile = next((each for each in self.rates.freight if each.name == wanted), None)
         models = {}
         for count in range(1, min(self.shop.method.case_most, len(frames)) + 1):
             casing = Casing(
@@ -75,7 +75,16 @@ class CaseCostMaker:
                 country=self.countries.get(destination, ""),
             )
             models[count] = self._model(case_maker()(casing), frames[:count], artworks[:count])
-        return _Costs(artworks, frames, models, place, profile, self.shop.passage.limits())
+        return _Costs(artworks, frames, models, place, self._carriers(place), self.shop.passage.limits())
+
+    def _carriers(self, place: Destination) -> tuple[tuple[FreightProfile, ...], ...]:
+        """Return the carriers of each way to a place, leg by leg; none where somebody comes for the crates."""
+        by_name = {profile.name: profile for profile in self.rates.freight}
+        try:
+            ways = ways_of(place.profile or self.rates.delivery.profile, by_name)
+        except ValueError:
+            return ()
+        return tuple(tuple(by_name[leg] for leg in way) for way in ways)
 
     def _model(self, case: Crate, frames: Sequence[Crate], artworks: Sequence[Artwork]) -> _Model:
         """Take a case apart."""
@@ -137,10 +146,10 @@ class _Costs:
         frames: Sequence[Crate],
         models: Mapping[int, _Model],
         place: Destination,
-        profile: FreightProfile | None,
+        carriers: Sequence[Sequence[FreightProfile]],
         ways: Sequence[Limit],
     ) -> None:
-        self.count, self.models, self.place, self.profile, self.ways = len(frames), models, place, profile, ways
+        self.count, self.models, self.place, self.carriers, self.ways = len(frames), models, place, carriers, ways
         self.frames, self.artworks = frames, artworks
 
     def __call__(self, cases: "NDArray[np.int16]", /) -> "NDArray[np.int64]":
@@ -229,38 +238,57 @@ class _Costs:
         return allowed
 
     def _freight(self, wide: Any, high: Any, deep: Any, kg: Any) -> tuple[Any, Any]:
-        """Return what moving each case adds to a shipment, and whether profile and door allow it."""
+        """Return what moving each case adds to a shipment, and whether a way and the door allow it.
+
+        Each case goes by the first way of which every leg takes it.
+        """
         import numpy as np
 
-        pounds = kg / float(LB_KG)
         allowed = np.ones(len(kg), dtype=bool)
         if self.place.door is not None:  # upright, narrow side first: the rule of nesting.advice.passage
             allowed &= (np.minimum(wide, deep) <= self.place.door_width) & (high <= self.place.door_height)
-        if self.profile is None:
-            return np.zeros(len(kg)), allowed
-        p = self.profile
-        longest = np.maximum(np.maximum(wide, deep), high)
-        for limit, value in ((p.longest, longest), (p.highest, high), (float(p.heaviest_lb), pounds)):
-            if limit:
-                allowed &= value <= limit
-        fuel = 1 + float(p.fuel)
-        if p.kind == "pallet":
-            density = pounds / (wide * high * deep / _FOOT3)
-            steps = np.array([float(low) for low, _ in SCALE_2025])
-            prices = np.array([float(p.per_100lb.get(name, 0)) for _, name in SCALE_2025])
-            priced = np.array([name in p.per_100lb for _, name in SCALE_2025])  # no price is a refusal, not a gift
-            level = np.searchsorted(steps, density, side="right") - 1
-            return prices[level] * pounds / 100 * fuel, allowed & priced[level]
-        if p.kind == "parcel":
-            girth = 2 * (wide + high + deep) - longest
-            allowed &= (girth <= p.length_girth) if p.length_girth else True
-            size = np.ceil(wide / INCH) * np.ceil(high / INCH) * np.ceil(deep / INCH)
-            billed = np.ceil(np.maximum(pounds, size / float(p.divisor)))
-            return (float(p.base) + float(p.per_lb) * billed) * fuel, allowed
-        if p.kind == "air":
-            size = wide * high * deep / (8e4**3)
-            return np.maximum(kg, size / float(p.divisor)) * float(p.per_kg) * fuel, allowed
-        return np.zeros(len(kg)), allowed
+        money, served = np.zeros(len(kg)), np.full(len(kg), not self.carriers)
+        for way in self.carriers:
+            cost, takes = np.zeros(len(kg)), ~served
+            for profile in way:
+                asked, can = _asked(profile, wide, high, deep, kg)
+                cost, takes = cost + asked, takes & can
+            money[takes] = cost[takes]
+            served |= takes
+        return money, allowed & served
+
+
+def _asked(p: FreightProfile, wide: Any, high: Any, deep: Any, kg: Any) -> tuple[Any, Any]:
+    """Return what one carrier asks more for each case, and whether it takes it."""
+    import numpy as np
+
+    pounds = kg / float(LB_KG)
+    allowed = np.ones(len(kg), dtype=bool)
+    longest = np.maximum(np.maximum(wide, deep), high)
+    for limit, value in ((p.longest, longest), (p.highest, high), (float(p.heaviest_lb), pounds)):
+        if limit:
+            allowed &= value <= limit
+    fuel = 1 + float(p.fuel)
+    if p.kind == "pallet":
+        density = pounds / (wide * high * deep / _FOOT3)
+        scale = SCALE_PICTURES if p.item == "pictures" else SCALE_2025
+        steps = np.array([float(low) for low, _ in scale])
+        prices = np.array([float(p.per_100lb.get(name, 0)) for _, name in scale])
+        priced = np.array([name in p.per_100lb for _, name in scale])  # no price is a refusal, not a gift
+        level = np.searchsorted(steps, density, side="right") - 1
+        return prices[level] * pounds / 100 * fuel, allowed & priced[level]
+    if p.kind == "parcel":
+        girth = 2 * (wide + high + deep) - longest
+        allowed &= (girth <= p.length_girth) if p.length_girth else True
+        size = np.ceil(wide / INCH) * np.ceil(high / INCH) * np.ceil(deep / INCH)
+        billed = np.ceil(np.maximum(pounds, size / float(p.divisor)))
+        return (float(p.base) + float(p.per_lb) * billed) * fuel, allowed
+    if p.kind == "air":
+        size = wide * high * deep / (8e4**3)
+        return np.maximum(kg, size / float(p.divisor)) * float(p.per_kg) * fuel, allowed
+    if p.kind == "handler":
+        return (float(p.per_piece) + float(p.per_kg) * kg) * fuel, allowed
+    return np.zeros(len(kg)), allowed
 
 
 def case_costs_of(office: Office) -> CaseCostMaker:

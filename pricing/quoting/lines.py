@@ -162,11 +162,12 @@ def freight_lines(shipments: Sequence[Shipment], spread: Spread) -> Iterator[Lin
     """Yield the charges of every chosen profile."""
     for shipment in shipments:
         offer = shipment.chosen
+        to = ", ".join(filter(None, (shipment.destination, shipment.way)))
         for charge in offer.charges:
             yield Line(
                 key=f"freight:{shipment.key}:{charge.key}",
                 section="freight",
-                description=f"{shipment.destination}, {offer.title}: {charge.title} ({offer.estimate})",
+                description=f"{to}, {offer.title}: {charge.title} ({offer.estimate})",
                 good="",
                 stock="",
                 quantity=charge.quantity,

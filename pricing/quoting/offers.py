@@ -153,6 +153,11 @@ class Offer:
     as_of: date | None = None
 
     @property
+    def quotation(self) -> bool:
+        """Whether a carrier gave it for one place, and it is no estimate by a profile of the rates."""
+        return self.kind == "fixed" and self.as_of is None
+
+    @property
     def amount(self) -> Decimal:
         """Sum of the charges."""
         return total(charge.amount for charge in self.charges)

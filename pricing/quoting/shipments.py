@@ -61,6 +61,13 @@ class Shipment:
     part: str = ""
 
     @property
+    def way(self) -> str:
+        """From where to where in words; empty where it is the whole way from the studio."""
+        if self.legs == 1:
+            return ""
+        return f"leg {self.leg} of {self.legs}, {self.origin or 'the studio'} to {self.to or self.destination}"
+
+    @property
     def key(self) -> str:
         """What its lines are called by: the destination, and the part where there are several."""
         return f"{self.destination}:{self.part}" if self.part else self.destination
@@ -197,6 +204,12 @@ def _quotation(place: Destination, crates: Sequence[Crate], carriers: Carriers) 
     rules = FreightProfile(QUOTED, "fixed", amount=asked, **known)
     made = offer(crates, place, rules, carriers.units, carriers.particulars)
     until = f"until {place.quoted_until}" if place.quoted_until else "without a last day"
+    if profile:
+        # It rides as that carrier takes it: on what pallets, and answered for up to what.
+        rides = offer(crates, place, profile, carriers.units, carriers.particulars)
+        made = replace(
+            made, handed=rides.handed, needs=rides.needs, told=rides.told, insure=rides.insure, liable=rides.liable
+        )
     return replace(
         made,
         profile=profile.name if profile else QUOTED,

@@ -104,6 +104,15 @@ class Transit:
         least = "at least " if self.unknown else ""
         return f"{least}{counted} on the way"
 
+    @property
+    def sentence(self) -> str:
+        """Days on the way and the day to hand over, as one sentence for people; empty where neither is known."""
+        days = self.told
+        if self.deadline and self.hand_over:
+            least = f", with {days}" if days else ""
+            return f"To arrive by {self.deadline}{least}: hand over by {self.hand_over}."
+        return f"{days[:1].upper()}{days[1:]}." if days else ""
+
 
 def transits(shipments: Sequence[Shipment], destinations: Destinations, rates: Rates) -> tuple[Transit, ...]:
     """Return how long the crates of each way are under way, in the order of the shipments."""

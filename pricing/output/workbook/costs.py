@@ -9,7 +9,7 @@ from typing import Any, Final
 from pricing.money import half_up, total
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.costs_end import truths, where_the_money_goes
-from pricing.output.workbook.freight import Charged
+from pricing.output.workbook.freight import PARTS, Charged
 from pricing.output.workbook.ladder import Ladder
 from pricing.output.workbook.page import Formula
 from pricing.quoting.labour import Labour
@@ -277,9 +277,9 @@ class _Costs:
         page.put(0, row.description, "wrap")
         page.put(1, row.quantity, "quantity")
         page.put(2, row.unit)
-        page.put(3, row.each, "rate" if row.key == "fuel" else "money")
+        page.put(3, row.each, "rate" if row.key in PARTS else "money")
         value = Decimal(str(row.amount.value))
-        key = f"freight:{row.destination}:{row.key}"
+        key = f"freight:{row.shipment}:{row.key}"
         return self.line(key, row.description, value, row.amount.text, self.binder.spread(row.offer.part_of(row.key)))
 
     def insurance(self, which: str) -> CostLine:

@@ -19,7 +19,11 @@ _LEAD: Final = (
     "Every figure on this page is an estimate with its day; the carrier's own quotation replaces it. Amounts are a "
     "quantity times a rate; quantities and rates on a yellow ground are yours to change."
 )
-_TRANSPORT: Final = ("base", "weight", "distance", "amount")
+_TRANSPORT: Final = ("base", "piece", "weight", "distance", "amount")
+PARTS: Final = ("zone", "fuel")
+"""Charges that are a part of those before them."""
+_Rates = dict[str, tuple[str, str, Decimal, str, str]]
+"""Rates by the names of their cells: of which way, its words, value, estimate and style."""
 _OVER: Final[dict[str, Any]] = {"top": 1, "top_color": RULE}
 
 
@@ -27,7 +31,7 @@ _OVER: Final[dict[str, Any]] = {"top": 1, "top_color": RULE}
 class Charged:
     """One charge of a way that the quote takes, as the Costs page repeats it; ``ref`` points at its amount."""
 
-    destination: str
+    shipment: str
     key: str
     description: str
     unit: str
@@ -42,7 +46,7 @@ def fill(binder: Binder) -> list[Charged]:
     page = binder.page("Freight", [200, 190, 70, 56, 80, 92])
     page.title("Freight and insurance", _LEAD)
     charged: list[Charged] = []
-    rates: dict[str, tuple[str, str, Decimal, str]] = {}
+    rates: _Rates = {}
     for shipment in binder.quote.shipments:
         charged += _shipment(binder, page, shipment, rates)
     _rates(page, rates)
@@ -51,11 +55,10 @@ def fill(binder: Binder) -> list[Charged]:
     return charged
 
 
-def _shipment(
-    binder: Binder, page: Page, shipment: Shipment, rates: dict[str, tuple[str, str, Decimal, str]]
-) -> Iterator[Charged]:
-    """Write one destination."""
-    page.section(f"To {shipment.destination}")
+def _shipment(binder: Binder, page: Page, shipment: Shipment, rates: _Rates) -> Iterator[Charged]:
+    """Write one shipment."""
+    part = f", {shipment.way or shipment.chosen.title}" if shipment.part else ""
+    page.section(f"To {shipment.destination}{part}")
     _crates(binder, page, shipment)
     _misfits(binder, page, shipment)
     page.heads("Way and charge", "", "Quantity", "Unit", "Rate", binder.money("Amount"), right=(2, 4, 5))
@@ -72,6 +75,9 @@ def _crates(binder: Binder, page: Page, shipment: Shipment) -> None:
     told = ", ".join(f"{c.crate} ({c.method}, {format_weight(c.gross_kg, units, mark=True)})" for c in crates)
     gross = sum((Decimal(str(crate.gross_kg)) for crate in crates), Decimal(0))
     page.paragraph(f"{told}. Gross weight in all {format_weight(gross, units, mark=True)}.", "quiet wrap")
+    for each in binder.quote.transits:
+        if shipment.leg == 1 and each.sentence and set(each.crates) & set(shipment.crates):
+            page.paragraph(each.sentence, "alarm" if each.late_days(binder.quote.on) else "quiet wrap")
 
 
 def _misfits(binder: Binder, page: Page, shipment: Shipment) -> None:
@@ -85,7 +91,7 @@ def _offer(
     page: Page,
     shipment: Shipment,
     offer: Offer,
-    rates: dict[str, tuple[str, str, Decimal, str]],
+    rates: _Rates,
     *,
     taken: bool,
 ) -> list[Charged]:
@@ -104,17 +110,17 @@ def _offer(
         return []
     charges: list[Charged] = []
     cells: list[str] = []
-    profile = binder.quote.rates.profile(offer.profile)
-    for charge in _all_charges(offer, profile):
-        quantity, each, amount = _charge(binder, page, offer, charge, rates, cells)
+    to = ", ".join(filter(None, (shipment.destination, shipment.way)))
+    for charge in _all_charges(offer, _profile(binder, offer)):
+        quantity, each, amount = _charge(binder, page, shipment, offer, charge, rates, cells)
         cells.append(page.put(5, amount, "money"))
         if taken:
             ref = page.absolute(5)
             charges.append(
                 Charged(
-                    destination=shipment.destination,
+                    shipment=shipment.key,
                     key=charge.key,
-                    description=f"{shipment.destination}, {offer.title}: {charge.title}",
+                    description=f"{to}, {offer.title}: {charge.title}",
                     unit=charge.unit,
                     quantity=Formula(page.absolute(2), quantity),
                     each=Formula(ref if charge.key == "minimum" else page.absolute(4), each),
@@ -135,13 +141,22 @@ def _notes(offer: Offer) -> str:
     return ". ".join((offer.basis.rstrip("."), *(text[:1].upper() + text[1:] for text in (*offer.told, *offer.insure))))
 
 
+def _profile(binder: Binder, offer: Offer) -> FreightProfile:
+    """Return the profile of an offer; of a quotation one that says no more than the quotation does."""
+    if offer.quotation:
+        return FreightProfile(offer.profile, offer.kind)
+    return binder.quote.rates.profile(offer.profile)
+
+
 def _all_charges(offer: Offer, profile: FreightProfile) -> Iterator[FreightCharge]:
     """Yield every charge of an offer, with fuel and the minimum even where they come to nothing today."""
     found = {charge.key: charge for charge in offer.charges}
     for key in _TRANSPORT:
         if key in found:
             yield found[key]
-    transport = total(found[key].amount for key in _TRANSPORT if key in found)
+    if "zone" in found:
+        yield found["zone"]
+    transport = total(found[key].amount for key in (*_TRANSPORT, "zone") if key in found)
     fuel = found.get("fuel")
     if profile.fuel and profile.kind not in ("collect", "fixed"):
         yield fuel or FreightCharge("fuel", "fuel surcharge", transport, "amount", profile.fuel, half_up(Decimal(0)))
@@ -149,59 +164,64 @@ def _all_charges(offer: Offer, profile: FreightProfile) -> Iterator[FreightCharg
         minimum = found.get("minimum")
         short = minimum.amount if minimum else Decimal("0.00")
         yield FreightCharge("minimum", "up to the minimum", Decimal(1), "once", short, short)
-    yield from (charge for key, charge in found.items() if key not in (*_TRANSPORT, "fuel", "minimum"))
+    yield from (charge for key, charge in found.items() if key not in (*_TRANSPORT, *PARTS, "minimum"))
 
 
-def _charge(
+def _charge(  # arguments: whose charge it is, and what its formula rests on
     binder: Binder,
     page: Page,
+    shipment: Shipment,
     offer: Offer,
     charge: FreightCharge,
-    rates: dict[str, tuple[str, str, Decimal, str]],
+    rates: _Rates,
     before_it: list[str],
 ) -> tuple[Decimal, Decimal, Formula]:
     """Write the charge, its quantity and its rate; return them with the formula of the amount."""
     page.put(0, charge.title, "wrap", span=2, indent=1, align="left")
     page.put(3, charge.unit)
-    profile = binder.quote.rates.profile(offer.profile)
+    profile = _profile(binder, offer)
     before = f"ROUND(SUM({before_it[0]}:{before_it[-1]}),2)" if before_it else "0"
     rate, words = charge.key, charge.title
     if charge.key == "weight" and profile.kind == "pallet":
         words = charge.title.split(", ")[-1]
         rate = words
-    if charge.key == "inside" and charge.title != "inside delivery":  # its least and its most are other rates
+    elif charge.key == "zone":
+        rate = words = charge.title.split(", ")[0]
+    elif charge.key == "inside" and charge.title != "inside delivery":  # its least and its most are other rates
         rate = charge.title.split(", ")[-1]
-    name = binder.names.of("freight", offer.profile, rate)
+    key = ("quotation", shipment.key) if offer.quotation else (offer.profile, rate)
+    name = binder.names.of("freight", *key)
     value = profile.minimum if charge.key == "minimum" else charge.each
-    rates.setdefault(name, (offer.title, words, value, offer.estimate))
+    share = charge.key in PARTS
+    rates.setdefault(name, (offer.title, words, value, offer.estimate, "rate" if share else "money"))
     quantity = page.cell(2)
-    if charge.key == "fuel":
+    if share:
         page.put(2, Formula(before, charge.quantity), "money")
     else:
         whole = charge.quantity == charge.quantity.to_integral_value()
         shown = "General" if whole else "#,##0.00"
         page.put(2, charge.quantity, "number", yours=charge.key != "minimum", num_format=shown)
-    page.put(4, Formula(name, value), "rate" if charge.key == "fuel" else "money")
+    page.put(4, Formula(name, value), "rate" if share else "money")
     if charge.key == "minimum":
         return charge.quantity, charge.amount, Formula(f"MAX(0,ROUND(ROUND({name},2)-{before},2))", charge.amount)
     return charge.quantity, value, Formula(f"ROUND({quantity}*{name},2)", charge.amount)
 
 
-def _rates(page: Page, rates: dict[str, tuple[str, str, Decimal, str]]) -> None:
+def _rates(page: Page, rates: _Rates) -> None:
     """Write the rates that the ways above use, each once."""
     if not rates:
         return
     page.section("Rates of these ways")
     page.heads("Way and charge", "", "", "", "Rate", "", right=(4,))
     before = ""
-    for name, (title, words, value, estimate) in rates.items():
+    for name, (title, words, value, estimate, style) in rates.items():
         if title != before:
             page.keep(60)
             page.put(0, f"{title}: {estimate}", "wrap", span=page.columns, **_OVER)
             page.next()
         before = title
         page.put(0, words, "wrap", span=4, indent=1, align="left")
-        page.put(4, value, "rate" if name.endswith("_fuel") else "money", yours=True, name=name)
+        page.put(4, value, style, yours=True, name=name)
         page.next()
     page.skip()
 

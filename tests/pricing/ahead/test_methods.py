@@ -227,7 +227,9 @@ def test_a_local_search_finds_the_best_of_all_where_it_may_look_long_enough() ->
 def test_what_the_order_asks_for_stays_unless_it_is_set_free() -> None:
     order = order_of(("S-02", "10", "12", "1", "3 lb", "carton", "", "Harbour Gallery", "1", "paint"))
     studio = office()
-    studio = replace(studio, rates=replace(studio.rates, price=replace(studio.rates.price, charge="bought"), by_good={}))
+    studio = replace(
+        studio, rates=replace(studio.rates, price=replace(studio.rates.price, charge="bought"), by_good={})
+    )
     kept = combine(Pricer(order, studio, ON))
     free = combine(Pricer(order, studio, ON), free=True)
     assert kept.changed == ()

@@ -82,6 +82,10 @@ def priced(place: Destination, rates: Rates | None = None, on: date = ON) -> Quo
     return quote(small_build(), Office(rates=rates or rates_with(2, 4), destinations=Destinations((place,))), on=on)
 
 
+ONE_LATE = (
+    "to arrive by 2026-11-05 with 2 to 4 working days on the way the hand-over was due 2026-10-30; "
+    "late by 1 day if handed over today"
+)
 VAN = Destination(PLACE, "US", km=Decimal(120), profile="van")
 
 
@@ -116,10 +120,7 @@ def test_without_a_deadline_nothing_is_due_as_before() -> None:
     [
         (
             date(2026, 11, 5),
-            (
-                "to arrive by 2026-11-05 with 2 to 4 working days on the way the hand-over was due 2026-10-30; "
-                "late by 1 day if handed over today"
-            ),
+            ONE_LATE,
         ),
         (date(2026, 10, 30), "its deadline 2026-10-30 is 3 days past; late by 7 days if handed over today"),
     ],
