@@ -1,8 +1,8 @@
 """A consignment abroad, priced by hand: the carton by post, the case by van, air and a handler, of whom one refuses.
 
-A gallery in France takes two works on consignment at 40 %. The carriers are invented, and theirs are all figures of
-freight here; goods and hours are those of the built-in price book and rates. The air carrier takes nothing higher than
-30 in: until a quotation for its leg is typed, the total is incomplete. See also ``test_priced_by_hand.py``.
+A gallery in France takes two works on consignment at 40 %. Prices, minutes and rules stand in ``by_hand.py``, the
+carriers' figures here; all of them are invented. The air carrier takes nothing higher than 30 in: until a quotation for
+its leg is typed, the total is incomplete. See also ``test_priced_by_hand.py``.
 """
 
 from collections import Counter
@@ -18,10 +18,9 @@ from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.work import work
-from pricing.studio.destinations import Destination, Destinations
+from pricing.studio.destinations import Destination
 from pricing.studio.office import Office
 from pricing.studio.rates import FreightProfile
-from pricing.studio.rates_file import default_rates
 from pricing.studio.sale_terms import SaleTerms
 from tests.pricing.quoting.by_hand import (
     check_labour,
@@ -30,11 +29,11 @@ from tests.pricing.quoting.by_hand import (
     check_shares,
     check_steps,
     order,
+    studio,
 )
 
 DAY: Final = date(2026, 11, 25)
 FIGURES: Final = date(2026, 11, 1)
-COLLECT: Final = FreightProfile("collect", "collect", FIGURES)
 POST: Final = FreightProfile(
     "post", "parcel", FIGURES, title="Parcel abroad", countries="FR", longest=40 * INCH, heaviest_lb=Decimal(60),
     base=Decimal("22.00"), per_lb=Decimal("2.10"), fuel=Decimal("0.20"),
@@ -106,9 +105,9 @@ hardware:carton 16x16x12        | 1.000000 | 4.60   | 4.60  | 4.60
 LABOUR = """
 # operation | count | minutes | hours | an hour | amount | of which B-01 bears
 #
-# Borne as what is bought is worth, 810.75: of B-01 3/8 in 36.00, plank 148.00 x 0.248985, rolls 256.00, tape 3.95,
-# carton 4.60, 337.40. 11.50 x 0.416158 = 4.786.
-yard      | 1   | 15   | 0.2500 | 46.00 | 11.50 | 4.79
+# Borne as each of 24 stocks is: B-01 has 3/8 in, three rolls, tape, carton, and of plank 0.248985. 11.50 x 6.248985/24
+# = 2.994.
+yard      | 1   | 15   | 0.2500 | 46.00 | 11.50 | 2.99
 # Six sheets; B-01's is 3/8 in, and of plank 12 parts of 44. 13.80 x (1 + 12/44)/6 = 2.927.
 load      | 6   | 3    | 0.3000 | 46.00 | 13.80 | 2.93
 # 23/32 in 15, 3/8 in 2, strand board 4 + 3, foam board 4, plank 9. 28.37 x (2 + 9 x 12/44)/37 = 3.416.
@@ -187,26 +186,25 @@ SHARES = """
 sheets       | 28.06  | 113.28  # B-01: 18.37 + 9.69
 rolls        | 1.18   | 2.60
 hardware     | 5.10   | 63.05
-labour       | 75.35  | 284.32
-contingency  | 5.49   | 23.16   # 28.65 x 109.69/572.94 = 5.485
-overhead     | 11.52  | 48.64   # 60.16 x 115.18/601.59 = 11.518
-profit       | 31.68  | 133.76  # 165.44 x 126.70/661.75 = 31.675
+labour       | 73.55  | 286.12
+contingency  | 5.40   | 23.25   # 28.65 x 107.89/572.94 = 5.3951
+overhead     | 11.33  | 48.83   # 60.16 x 113.29/601.59 = 11.329
+profit       | 31.16  | 134.28  # 165.44 x 124.62/661.75 = 31.155
 discount     | 0.00   | 0.00
 minimum      | 0.00   | 0.00
-rounding     | -0.04  | -0.15   # 19 cents off x 158.38/827.19 = 3.638
+rounding     | -0.04  | -0.15   # 19 cents off x 155.78/827.19 = 3.578
 freight      | 96.96  | 335.52  # the post for the carton; van and handler, 212.00 + 123.52, for the case
 insurance    | 1.44   | 10.80
 tax          | 0.00   | 0.00
-in all       | 256.74 | 1014.98
+in all       | 254.14 | 1017.58
 """
-SHARES_QUOTED = SHARES.replace("| 335.52 ", "| 750.52 ").replace("| 1014.98", "| 1429.98")
+SHARES_QUOTED = SHARES.replace("| 335.52 ", "| 750.52 ").replace("| 1017.58", "| 1432.58")
 NO_FREIGHT: Final = "no freight to Salle du Port"
 
 
 def office(*, air: FreightProfile = AIR, place: Destination = SALLE) -> Office:
     """Return a studio whose carriers are these, with this one by air."""
-    rates = replace(default_rates(), freight=(COLLECT, POST, VAN, air, HANDLER))
-    return Office(rates=rates, destinations=Destinations((place,)))
+    return studio(place, POST, VAN, air, HANDLER)
 
 
 @cache
@@ -273,10 +271,10 @@ def test_every_step_and_share_without_the_leg() -> None:
     check_parts(made, (MATERIALS, BY_POST, BY_VAN, BY_HANDLER, INSURANCE), LABOUR, sections)
     check_shares(made, SHARES)
     small, large = made.sales
-    # 256.74/0.6 = 427.90 on 240.00, of which 40 % are the gallery's.
-    assert (small.list_price, small.gallery, small.artist) == (Decimal("667.90"), Decimal("267.16"), Decimal("144.00"))
-    # 1014.98/0.6 = 1691.633 on 1800.00; 40 % of 3491.63 are 1396.652.
-    assert (large.list_price, large.gallery) == (Decimal("3491.63"), Decimal("1396.65"))
+    # 254.14/0.6 = 423.567 on 240.00; 40 % of 663.57 are 265.428.
+    assert (small.list_price, small.gallery, small.artist) == (Decimal("663.57"), Decimal("265.43"), Decimal("144.00"))
+    # 1017.58/0.6 = 1695.967 on 1800.00; 40 % of 3495.97 are 1398.388.
+    assert (large.list_price, large.gallery) == (Decimal("3495.97"), Decimal("1398.39"))
     assert large.artist == Decimal("1080.00")
 
 
@@ -290,9 +288,9 @@ def test_the_same_once_the_leg_has_a_quotation() -> None:
     assert (made.incomplete, made.without, made.beside("B-02")) == ((), "", "")
     assert made.step("freight").title == "Freight (estimate)"
     small, large = made.sales
-    assert small.list_price == Decimal("667.90")
-    # 1429.98/0.6 = 2383.30 on 1800.00; 40 % of 4183.30.
-    assert (large.list_price, large.gallery) == (Decimal("4183.30"), Decimal("1673.32"))
+    assert small.list_price == Decimal("663.57")
+    # 1432.58/0.6 = 2387.633 on 1800.00; 40 % of 4187.63 are 1675.052.
+    assert (large.list_price, large.gallery) == (Decimal("4187.63"), Decimal("1675.05"))
     assert large.artist == Decimal("1080.00")
     assert not made.compares_with(refused())
 

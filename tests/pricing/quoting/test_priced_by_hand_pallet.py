@@ -1,8 +1,9 @@
 """A big crate on a pallet, priced by hand: what the pallet costs, and the freight class that changes by it.
 
 A crate of 42 x 56 in is 5 23/32 in deep: straps keep it upright on a pallet, and the carrier measures both together.
-Prices, rates and the pallet carrier's figures are the built-in ones. The worked crate of 48 x 8 x 60 in follows; its
-amounts are those of the built-in figures of before and of today alike. See also ``test_priced_by_hand.py``.
+Prices, minutes and rules stand in ``by_hand.py``, the carrier's figures here; all of them are invented. The worked
+crate of 48 x 8 x 60 in follows, by the built-in figures of before and of today, which come to the same. See also
+``test_priced_by_hand.py``.
 """
 
 from dataclasses import replace
@@ -13,20 +14,35 @@ from typing import Final
 
 import pytest
 
+from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from pricing.quoting.freight import offer
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.work import work
-from pricing.studio.destinations import Destination, Destinations
-from pricing.studio.office import Office
-from pricing.studio.rates import FreightProfile, Rates
+from pricing.studio.destinations import Destination
+from pricing.studio.rates import FreightProfile
 from pricing.studio.rates_file import default_rates, former_rates
-from tests.pricing.quoting.by_hand import check_labour, check_lines, check_shares, check_steps, order, rows
+from tests.pricing.quoting.by_hand import (
+    PRICED,
+    check_labour,
+    check_lines,
+    check_shares,
+    check_steps,
+    order,
+    rows,
+    studio,
+)
 from tests.pricing.quoting.carried import box, stocked
 
 DAY: Final = date(2026, 11, 25)
 GALLERY: Final = Destination("Harbour Gallery", country="US", profile="pallet")
 """Neither dock nor forklift: the carrier brings its lift."""
+CARRIER: Final = FreightProfile(
+    "pallet", "pallet", PRICED, title="Pallet freight", base=Decimal("45.00"), fuel=Decimal("0.28"),
+    minimum=Decimal("185.00"), liftgate=Decimal("95.00"), liftgate_wide=80 * INCH, liftgate_deep=55 * INCH,
+    liftgate_lb=Decimal(2500), on_pallets=True, no_stack="strapped", cubic_ft3=Decimal(750), linear_ft=Decimal(12),
+    per_100lb={"65": Decimal("30.00"), "250": Decimal("112.00")},
+)  # fmt: skip
 
 WOOD = """
 # goods, in bought units | price of one | amount
@@ -148,25 +164,17 @@ in all      | 983.79
 """
 
 
-def office(rates: Rates) -> Office:
-    return Office(rates=rates, destinations=Destinations((GALLERY,)))
-
-
 @cache
 def on_its_pallet() -> Quote:
     """Return the quote as the carrier takes the crate."""
     works = order(("C-01", "Large", "36", "50", "2", "110 lb", "closed", "5200", "Harbour Gallery"))
-    return work(works, office(default_rates()), on=DAY, search=QUICK)
+    return work(works, studio(GALLERY, CARRIER), on=DAY, search=QUICK)
 
 
 @cache
 def bare() -> Quote:
     """Return the quote by a carrier that measures the crate alone, as profiles of before do."""
-    rates = default_rates()
-    alone = tuple(
-        replace(each, on_pallets=False) if each.name == "pallet" else each for each in rates.freight
-    )  # fmt: skip
-    return quote(on_its_pallet().build, office(replace(rates, freight=alone)), on=DAY)
+    return quote(on_its_pallet().build, studio(GALLERY, replace(CARRIER, on_pallets=False)), on=DAY)
 
 
 def test_the_crate_is_the_one_that_was_counted() -> None:
