@@ -58,7 +58,7 @@ class WayHome:
     @property
     def incomplete(self) -> str:
         """What stands in the place of its amount where that is not known; else empty."""
-        return f"{WORD}, {self.missing[0]}" if self.missing else ""
+        return f"{WORD}, refused: {self.missing[0]}" if self.missing else ""
 
 
 def studio_end(place: Destination, rules: DeliveryRules) -> Destination:

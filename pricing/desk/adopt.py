@@ -44,7 +44,9 @@ _STUDIO: Final = ("Studio, on the page of the shop", "/rules#studio")
 _TABLE: Final = ("Artworks", "artworks")
 _YARD: Final = ("Yard", "yard")
 _FILES: Final = ("From your own files, on the page of the shop", "/rules#files")
-_NOWHERE: Final[Mapping[str, str]] = dict.fromkeys(("dock", "forklift", "residential", "inside"), "no")
+_NOWHERE: Final[Mapping[str, str]] = dict.fromkeys(
+    ("dock", "forklift", "residential", "inside", "limited access"), "no"
+)
 """What a new destination has at first, in the columns that are never empty."""
 
 

@@ -119,10 +119,10 @@ def _freight(quote: Quote) -> Iterator[tuple[Any, ...]]:
         known = not any(shipment is each for each in missing)
         for offer in (shipment.chosen, *shipment.others):
             charged = ("charged" if known else WORD) if offer is shipment.chosen else "for comparison"
-            why = "; ".join(offer.refused)
+            why, said = "; ".join(offer.refused), "; ".join((*offer.told, *offer.insure))
             amount = None if offer.refused or charged == WORD else offer.amount
             yield (
-                shipment.destination, offer.title, charged, amount, offer.estimate, offer.basis, why,
+                shipment.destination, offer.title, charged, amount, offer.estimate, offer.basis, why, said,
                 ", ".join(shipment.crates), shipment.origin, shipment.to, _days(offer),
             )  # fmt: skip
 
@@ -235,7 +235,7 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
     "labour": ("Work", ("operation", "count", "minutes each", "hours", "hour", "rate", "amount"), _labour),
     "freight": (
         "Freight",
-        ("destination", "profile", "standing", "amount", "estimate", "basis", "refused", "crates", "from", "to",
+        ("destination", "profile", "standing", "amount", "estimate", "basis", "refused", "told", "crates", "from", "to",
          "days"),
         _freight,
     ),

@@ -20,6 +20,7 @@ from nesting.crates.registry import case_maker
 from nesting.crates.traits import Casing
 from nesting.order import Artwork
 from nesting.shop.shop import Shop
+from pricing.studio.capacity import SCALE_PICTURES
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.freight_rules import SCALE_2025
 from pricing.studio.freight_ways import ways_of
@@ -270,9 +271,10 @@ def _asked(p: FreightProfile, wide: Any, high: Any, deep: Any, kg: Any) -> tuple
     fuel = 1 + float(p.fuel)
     if p.kind == "pallet":
         density = pounds / (wide * high * deep / _FOOT3)
-        steps = np.array([float(low) for low, _ in SCALE_2025])
-        prices = np.array([float(p.per_100lb.get(name, 0)) for _, name in SCALE_2025])
-        priced = np.array([name in p.per_100lb for _, name in SCALE_2025])  # no price is a refusal, not a gift
+        scale = SCALE_PICTURES if p.item == "pictures" else SCALE_2025
+        steps = np.array([float(low) for low, _ in scale])
+        prices = np.array([float(p.per_100lb.get(name, 0)) for _, name in scale])
+        priced = np.array([name in p.per_100lb for _, name in scale])  # no price is a refusal, not a gift
         level = np.searchsorted(steps, density, side="right") - 1
         return prices[level] * pounds / 100 * fuel, allowed & priced[level]
     if p.kind == "parcel":

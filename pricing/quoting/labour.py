@@ -200,14 +200,14 @@ def hand_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
 
 
 def yard_counts(bought: Iterable[Taken]) -> dict[Operation, dict[str, Fraction]]:
-    """Count the trip to the yard: one where anything is bought, borne as what is bought is worth."""
-    worth: dict[str, Fraction] = {}
-    for row in bought:
-        if row.source == "buy" and row.bought:
-            for crate, part in row.bearers.items():
-                worth[crate] = worth.get(crate, Fraction(0)) + part * (Fraction(row.bought_amount) or Fraction(1, 100))
-    whole = sum(worth.values())
-    return {"yard": {crate: part / whole for crate, part in worth.items() if part}} if whole else {}
+    """Count the trip to the yard: one where anything is bought, each stock a like part of it whatever its price."""
+    fetched = [row for row in bought if row.source == "buy" and row.bought]
+    borne: dict[str, Fraction] = {}
+    for row in fetched:
+        for crate, part in row.bearers.items():
+            if part:
+                borne[crate] = borne.get(crate, Fraction(0)) + part / len(fetched)
+    return {"yard": borne} if borne else {}
 
 
 def _parts_of(counts: Mapping[str, int]) -> dict[str, Fraction]:

@@ -14,7 +14,7 @@ from decimal import Decimal
 from typing import Final, Literal, get_args
 
 from nesting.base.measure import INCH, MeasureError, parse_length
-from nesting.base.rules import Checked, check_rules, rule
+from nesting.base.rules import COMMON_PRACTICE, Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.freight_ways import ways_of
@@ -44,14 +44,14 @@ def _minutes(default: str, doc: str) -> Decimal:
     return rule(Decimal(default), unit="minutes", low=ZERO, high=Decimal(480), doc=doc, source=_OURS)
 
 
-def _ratio(default: str, doc: str, high: str = "5") -> Decimal:
+def _ratio(default: str, doc: str, high: str = "5", source: str = "shop rule") -> Decimal:
     """Make a rule for a rate: 0.25 is 25 %."""
-    return rule(Decimal(default), unit="ratio", low=ZERO, high=Decimal(high), doc=doc)
+    return rule(Decimal(default), unit="ratio", low=ZERO, high=Decimal(high), doc=doc, source=source)
 
 
-def _money(default: str, doc: str, high: str = "1000000") -> Decimal:
+def _money(default: str, doc: str, high: str = "1000000", source: str = "shop rule") -> Decimal:
     """Make a rule for an amount in the currency of the rates."""
-    return rule(Decimal(default), unit="money", low=ZERO, high=Decimal(high), doc=doc)
+    return rule(Decimal(default), unit="money", low=ZERO, high=Decimal(high), doc=doc, source=source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,15 +110,28 @@ class PriceRules(Checked):
         "0",
         "Added to what is used off rolls, out of boxes and by the piece for ends and spoils; never more than was had.",
         high="1",
+        source=COMMON_PRACTICE,
     )
     sheet_waste: Decimal = _ratio(
-        "0", "The same, added to the parts of a sheet or stick that is charged by area.", high="1"
+        "0",
+        "The same, added to the parts of a sheet or stick that is charged by area.",
+        high="1",
+        source=COMMON_PRACTICE,
     )
     offcut_value: Decimal = _ratio(
-        "0.5", "Part of its cost at which a kept offcut goes to the rack; the job bears the rest.", high="1"
+        "0.5",
+        "Part of its cost at which a kept offcut goes to the rack; the job bears the rest, since not all are used.",
+        high="1",
+        source=COMMON_PRACTICE,
     )
-    contingency: Decimal = _ratio("0.05", "Added to direct cost for what goes wrong.")
-    overhead: Decimal = _ratio("0.10", "Added to direct cost and contingency for rent, tools and office.")
+    contingency: Decimal = _ratio(
+        "0.05", "Added to direct cost for work done twice; material that is spoiled is waste.", source=COMMON_PRACTICE
+    )
+    overhead: Decimal = _ratio(
+        "0.10",
+        "Added to direct cost and contingency for rent, tools and office, as far as the hours do not hold them.",
+        source=COMMON_PRACTICE,
+    )
     profit: ProfitKind = rule(
         "markup",
         unit="word",
@@ -127,7 +140,9 @@ class PriceRules(Checked):
     )
     profit_rate: Decimal = _ratio("0.25", "The markup or margin m; 0.25 markup is 0.20 margin.")
     discount: Decimal = _ratio("0", "Taken off after profit.", high="1")
-    minimum: Decimal = _money("75.00", "No job is charged less than this, before tax and freight.")
+    minimum: Decimal = _money(
+        "75.00", "No job is charged less than this, before tax and freight.", source=COMMON_PRACTICE
+    )
     round_to: Decimal = rule(
         Decimal("1.00"),
         unit="money",
@@ -420,7 +435,8 @@ class FreightProfile(Checked):
             try:
                 parse_length(length)
             except MeasureError as error:
-                raise ValueError(f"over_length: {error}") from error
+                accepted = f"over_length with {error.accepted}"
+                raise ValueError(f'found over_length with "{error.found}"; accepted: {accepted}') from error
             if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
                 raise ValueError(f"over_length.{length}: found {amount}; accepted: 0 to {_LB_MOST}")
         for name, amount in self.per_100lb.items():

@@ -17,6 +17,7 @@ from nesting.base.measure import shorten
 from nesting.base.rule_files import Wording, read_group, read_numbers, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import exact, read_text, tables_of, toml_key, toml_value
+from pricing.studio.former import BUILT_IN_THEN
 from pricing.studio.rates import FORM, Charge, FreightProfile, Rates
 
 GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse")
@@ -75,7 +76,7 @@ def default_rates() -> Rates:
 @cache
 def former_rates() -> Rates:
     """Return the rates that were built in before files bore a form (``pricing/studio/former_rates.toml``)."""
-    return rates_from(_packaged("former_rates.toml"), "rates.toml", Rates("USD"))
+    return rates_from(_packaged("former_rates.toml"), BUILT_IN_THEN, Rates("USD"))
 
 
 def built_in_rates(form: int) -> Rates:

@@ -230,5 +230,5 @@ def stance_warnings(site: Site, stance: Stance) -> list[str]:
         "; across a border it is of plywood or of lumber that bears the mark of ISPM 15, and papers tell the weight "
         "and size of both together"
     )
-    told = f"have {what} ready: the crate travels strapped upright to it, and it is in no price here"
+    told = f"have {what} ready: the crate travels strapped upright to it"
     return [told + (wood if site.laminated else "")]

@@ -18,6 +18,8 @@ from pricing.desk.table import with_cell
 from pricing.quoting.incomplete import unpaid
 from pricing.quoting.ladder import markup_and_margin
 from pricing.quoting.quote import Quote, charged_told
+from pricing.quoting.sale import SAID
+from pricing.quoting.taxes import by_place
 from pricing.studio.rates_file import default_rates
 
 LEVERS: Final = (
@@ -49,6 +51,7 @@ def _figures(quote: Quote) -> dict[str, Any]:
         "charged": charged_told(quote), "both": markup_and_margin(quote.rates.price),
         "not_cut": {piece: crate.crate for crate in held for piece in crate.pieces},
         "sales": {sale.piece: sale for sale in quote.sales}, "unpaid": unpaid(quote.shipments, quote.rates),
+        "said": SAID, "taxes": by_place(quote.levied),
     }  # fmt: skip
 
 

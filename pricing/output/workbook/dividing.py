@@ -24,6 +24,8 @@ from pricing.studio.sale_terms import TaxedKind
 FIRST: Final = 5
 """Column of the first piece."""
 _CARRIED: Final[tuple[TaxedKind, ...]] = ("freight", "insurance")
+_ALIKE: Final = "0.00005"
+"""Cents that two pieces may differ by and still count as left equally short: cells are rounded, the quote is not."""
 _WORK_STEPS: Final = ("contingency", "overhead", "profit", "discount", "minimum", "rounding")
 _LEAD: Final = (
     "Each amount is divided among the pieces by the weights of its row. Every piece gets its quota rounded down to "
@@ -244,7 +246,9 @@ class _Tables:
             if index:
                 before, at = self.cell("short", index - 1, column), index - 1
                 sign = f"SIGN({self.cell('part', at, 2, fixed='c')})"
-                text = f"ROUND({before}+{sign}*{self.cell('quota', at, column)}-100*{self.cell('part', at, column)},6)"
+                # As many places as a quota has: a half of the last place would go up for one piece and, a cent lower,
+                # down for its equal.
+                text = f"ROUND({before}+{sign}*{self.cell('quota', at, column)}-100*{self.cell('part', at, column)},8)"
             self.page.put(column, Formula(text, self.shorts[index][piece]), "fraction", num_format="0.0000;-0.0000;–")
 
     def _part(self, index: int, row: _Row) -> None:
@@ -261,9 +265,10 @@ class _Tables:
             quota, short = self.cell("quota", index, column), self.cell("short", index, column)
             mine = f"ROUND({quota}-INT({quota}),7)"
             sign = f"SIGN(${amount})"
+            before = f"{sign}*({shorts}-{short})"
             ahead = (
-                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({sign}*{shorts}>{sign}*{short})"
-                f"+({shorts}={short})*(COLUMN({quotas})<COLUMN({quota}))))"
+                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({before}>{_ALIKE})"
+                f"+(ABS({shorts}-{short})<={_ALIKE})*(COLUMN({quotas})<COLUMN({quota}))))"
             )
             text = f"{sign}*(INT({quota})+IF({ahead}<${left},1,0))/100"
             page.put(column, Formula(text, self.parts[index][piece]), "money or dash")

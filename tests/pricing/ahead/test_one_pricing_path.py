@@ -15,42 +15,13 @@ from nesting.base.search import QUICK
 from pricing.ahead.methods import Pricer, compare
 from pricing.ahead.what_if.run import AS_IT_IS, run_scenarios
 from pricing.ahead.what_if.scenarios import Scenario
-from pricing.output.job import Request
 from pricing.quoting.marginal import marginal_prices
-from pricing.quoting.quote import Quote
 from pricing.quoting.work import work
+from tests.benchmarks.marginals import fewer, quoted
 from tests.generated_orders import KINDS, ON, GeneratedOrder
 
 FEW = 6
 """Rows of the largest order that is asked here; the benchmark ``tests.benchmarks.marginals`` asks all."""
-
-
-def quoted(order: GeneratedOrder, folder: Path) -> Quote:
-    """Quote an order from its file, as the command does."""
-    return Request(order.write(folder), ON, search=QUICK).priced()[0]
-
-
-def fewer(order: GeneratedOrder, piece: str) -> GeneratedOrder:
-    """Return the order with one copy of a line less, as its file would be changed."""
-    rows = []
-    for row in order.rows:
-        if row["piece"] != piece:
-            rows.append(row)
-        elif int(row.get("quantity") or 1) > 1:
-            rows.append({**row, "quantity": str(int(row["quantity"]) - 1)})
-    return replace(order, rows=tuple(rows))
-
-
-def without(order: GeneratedOrder, piece: str, folder: Path) -> Quote:
-    """Quote the order without one copy of a line; wishes about a piece that is gone go with it."""
-    rest = fewer(order, piece)
-    left = {row["piece"] for row in rest.rows}
-    rows = [
-        {**row, **{key: ", ".join(name for name in row[key].split(", ") if name in left)
-                   for key in ("together", "apart") if row.get(key)}}
-        for row in rest.rows
-    ]  # fmt: skip
-    return quoted(replace(rest, rows=tuple(rows)), folder)
 
 
 def orders(kind: str, count: int) -> Iterator[GeneratedOrder]:
@@ -68,7 +39,7 @@ def test_what_a_piece_adds_is_the_difference_of_two_quotes(kind: str, count: int
         office, memory = whole.office, replace(QUICK, memory={})
         for each in marginal_prices(whole, lambda rest: work(rest, office, on=ON, search=memory), [piece]):  # noqa: B023
             asked += 1
-            other = without(order, piece, tmp_path)
+            other = quoted(fewer(order, piece), tmp_path)
             if each.price is None:
                 assert not whole.compares_with(other), order.name
             else:

@@ -69,16 +69,19 @@ def test_what_comes_home_is_insured_as_it_was_on_the_way_there() -> None:
 def test_a_way_home_that_nobody_takes_is_incomplete_and_says_why() -> None:
     made = priced(replace(HOME, profile="van"))  # no distance is known
     way = brought(made)
-    assert (way.amount, way.incomplete) == (Decimal("0.00"), "incomplete, no distance to Harbour Gallery is known")
+    assert (way.amount, way.incomplete) == (
+        Decimal("0.00"),
+        "incomplete, refused: no distance to Harbour Gallery is known",
+    )
     text = returns_text(plan_returns(made), made.currency)
-    assert "incomplete, no distance to Harbour Gallery is known" in text
+    assert "incomplete, refused: no distance to Harbour Gallery is known" in text
 
 
 def test_what_is_collected_comes_home_by_whoever_collected_it() -> None:
     made = priced(replace(HOME, profile="collect"))
     assert (brought(made).amount, brought(made).incomplete) == (Decimal("0.00"), "")
     unknown = brought(priced(replace(HOME, profile="balloon")))
-    assert unknown.incomplete == "incomplete, the rates have no such freight profile"
+    assert unknown.incomplete == "incomplete, refused: the rates have no such freight profile"
 
 
 def legged(place: Destination) -> Quote:
@@ -114,7 +117,7 @@ def test_a_carrier_that_stays_at_home_brings_nothing_back_from_abroad() -> None:
     kept = tuple(replace(p, countries="US") if p.name == "pallet" else p for p in studio.rates.freight)
     place = Destinations((replace(HOME, country="FR"),))
     made = quote(small_build(), replace(studio, rates=replace(studio.rates, freight=kept), destinations=place), on=ON)
-    assert brought(made).incomplete == "incomplete, it goes to US only, and Harbour Gallery lies in FR"
+    assert brought(made).incomplete == "incomplete, refused: it goes to US only, and Harbour Gallery lies in FR"
 
 
 def test_the_terminal_says_what_it_costs_and_what_insures_it() -> None:

@@ -24,9 +24,13 @@ SALE = (
     ('S-"02', "Small Shallows", "10", "10", "1 1/2", "2.5 lb", "auto", "Private buyer"),
 )
 """A piece no carton takes, and a small one whose carton is dear, with what a page must not take for markup."""
+RATES = Office().rates
+BOUGHT = Office(rates=replace(RATES, price=replace(RATES.price, charge="bought")))
+"""A studio that charges whole rolls and boxes, so that the small piece's carton costs more than a crate."""
 
 
 def begin(client: httpx.Client, rows: Sequence[Sequence[str]] = SALE) -> int:
+    client.post("/rules", data={"rule": "price.charge", "value": "bought", "revision": 0})
     job = int(client.post("/jobs", data={"name": "Ways"}).headers["location"].split("/")[2])
     table = {"headings": HEADINGS, "rows": rows, "revision": 1}
     assert client.post(f"/jobs/{job}/artworks", json=table, headers={"accept": "application/json"}).status_code == 200
@@ -69,7 +73,7 @@ def test_the_page_shows_what_the_command_says(client: httpx.Client, desk: Desk) 
     assert "Compare all ways" in before
     assert sent(before) == []
     page = compare(client, desk, job)
-    found = combine(Pricer(order_from_rows([HEADINGS, *SALE]), Office(), DAY))
+    found = combine(Pricer(order_from_rows([HEADINGS, *SALE]), BOUGHT, DAY))
     text = plain(page)
     for unit, rows in zip(found.comparison.units, found.comparison.rows, strict=True):
         assert f"Ways to pack {unit.name}" in html.unescape(page)
@@ -254,7 +258,7 @@ def test_the_word_stops_it_and_what_was_compared_is_kept(client: httpx.Client, d
 
 
 def comparing(rows: Sequence[Sequence[str]] = SALE) -> Comparing:
-    return Comparing(order_from_rows([HEADINGS, *rows]), Office(), DAY, 0, Wish())
+    return Comparing(order_from_rows([HEADINGS, *rows]), BOUGHT, DAY, 0, Wish())
 
 
 def test_progress_rises_and_names_its_limit() -> None:

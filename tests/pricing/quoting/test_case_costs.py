@@ -21,6 +21,7 @@ from pricing.quoting.case_costs import CaseCostMaker
 from pricing.quoting.freight import offer
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
+from pricing.studio.rates import FreightItem
 
 OFFICE = Office()
 OFFICE = replace(
@@ -49,17 +50,19 @@ def maker(**changes: object) -> CaseCostMaker:
 SIX = (("A", "50", "60"), ("B", "52", "60"), ("C", "60", "50"), ("D", "54", "64"), ("E", "48", "60"), ("F", "56", "58"))
 
 
-def test_the_estimate_is_near_the_built_case() -> None:
+@pytest.mark.parametrize("item", ["density", "pictures"])
+def test_the_estimate_is_near_the_built_case(item: FreightItem) -> None:
     """For cases that it was not fitted to: the freight of the built case, and one case's material and work on top."""
     copies = [piece for piece, _ in riding(order(*SIX), OFFICE.shop)]
     frames = [packer("travel")(Packing(f"F{n}", (a,), OFFICE.shop, "x", "Gallery")) for n, a in enumerate(copies)]
-    costs = maker()(copies, frames, "Gallery")
+    pallet = replace(OFFICE.rates.profile("pallet"), item=item)
+    rates = replace(OFFICE.rates, freight=(OFFICE.rates.profile("collect"), pallet))
+    costs = replace(maker(), rates=rates)(copies, frames, "Gallery")
     picks = [(3, 4), (1, 3, 5), (2, 3, 4, 5)]
     padded = np.full((len(picks), 5), 6, dtype=np.int16)
     for row, pick in enumerate(picks):
         padded[row, : len(pick)] = pick
     estimates = costs(padded)
-    pallet = OFFICE.rates.profile("pallet")
     for pick, cents in zip(picks, estimates.tolist(), strict=True):
         chosen = tuple(frames[n] for n in pick)
         case = case_maker()(Casing("C", chosen, tuple(copies[n] for n in pick), OFFICE.shop, "x", "Gallery"))

@@ -10,12 +10,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from nesting.base.measure import INCH
+from nesting.base.search import QUICK
 from nesting.build import Build
 from nesting.cutting.sheets import PartLeaf
+from nesting.order import Artwork, Back, Order
 from pricing.money import half_up
 from pricing.quoting.charging import Charging
 from pricing.quoting.quote import Quote, charged_told, quote
 from pricing.quoting.takeoff import Taken, Takeoff, take_off
+from pricing.quoting.work import work
+from pricing.studio.former import remarks
 from pricing.studio.office import Office
 from pricing.studio.pricebook import Price
 from pricing.studio.pricebook_file import default_price_book
@@ -181,7 +186,7 @@ def test_what_is_charged_stands_in_the_lines_and_the_yard_is_told_the_whole() ->
 
 
 def test_stock_of_the_rack_by_area_is_a_part_of_its_book_value() -> None:
-    rack = Rack((RackOffcut("R-1", "osb-7/16", 96 * 203200, 48 * 203200, Decimal("9.00"), 3),), currency="USD")
+    rack = Rack((RackOffcut("R-1", "osb-7/16", 96 * INCH, 48 * INCH, Decimal("9.00"), 3),), currency="USD")
     made = quote(small_build(rack), Office(rack=rack), on=ON, charge="area")
     line = next(line for line in made.lines if line.stock == "R-1")
     assert line.taken is not None
@@ -209,3 +214,23 @@ def test_a_table_of_rules_by_good_reads_back_and_tells_its_faults() -> None:
     assert rates.by_good == {"kraft": "bought", "ply-3/8": "area"}
     assert rates_from("form = 2\n[charge]\n", "rates.toml").by_good == {}
     assert former_rates().by_good == {}
+
+
+def test_a_small_panel_no_longer_pays_for_whole_rolls() -> None:
+    side = 8 * INCH
+    piece = Artwork("A-01", side, side, INCH, surface="resin", support="birch panel", back=Back("solid"))
+    before, after = (
+        work(Order("one", (piece,), currency="USD"), Office(rates=rates), on=ON, search=QUICK)
+        for rates in (former_rates(), default_rates())
+    )
+    assert before.total == 733, "what 0.2.0 asked for it"
+    assert after.total < Decimal("0.25") * before.total
+    assert after.takeoff.bought_amount == before.takeoff.bought_amount, "the yard is paid the same"
+
+
+def test_a_studio_that_was_begun_before_is_told_once_what_it_goes_on_with() -> None:
+    made = quote(small_build(), Office(rates=former_rates()), on=ON)
+    told = [note for lack in made.lacks for note in lack.reasons if "begun with" in note]
+    assert len(told) == 1
+    assert "charged as bought" in told[0]
+    assert remarks(default_rates()) == ()

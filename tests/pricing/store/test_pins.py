@@ -83,10 +83,17 @@ LATER = {
     "Shipment": {"leg", "legs", "origin", "to", "part"},
     "DeliveryRules": {"freight_stale_days"},
     "FreightProfile": {
-        "countries", "goes_to", "km", "per_piece", "transit_days", "transit_days_most", "working_days", "closed",
+        "countries",
+        "goes_to",
+        "km",
+        "per_piece",
+        "transit_days",
+        "transit_days_most",
+        "working_days",
+        "closed",
         "zones",
     },
-}  # fmt: skip
+}
 """Fields that came with held crates, by class."""
 
 

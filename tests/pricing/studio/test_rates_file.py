@@ -49,7 +49,7 @@ def test_what_was_built_in_before_forms_is_the_rules_own_defaults_in_the_currenc
 def test_a_file_of_the_first_form_is_read_over_what_was_built_in_then(head: str) -> None:
     rates = rates_from(f"{head}[tax]\nrate = 0.0825\n", "rates.toml")
     former = former_rates()
-    assert rates == replace(former, tax=replace(former.tax, rate=Decimal("0.0825")))
+    assert rates == replace(former, tax=replace(former.tax, rate=Decimal("0.0825")), source="rates.toml")
 
 
 def test_a_file_of_todays_form_is_read_over_what_is_built_in_today() -> None:
@@ -128,6 +128,9 @@ def test_every_fault_is_told_at_once_with_its_table_and_key() -> None:
         ('currency = "dollars"', "three capital letters"),
         ("freight = 3", "freight"),
         ("[freight]\nvan = 3", "freight.van"),
+        ('[freight.a]\nkind = "pallet"\nover_length = { long = 90 }', 'found "over_length with "long""'),
+        ('[freight.a]\nkind = "pallet"\nover_length = { "8 ft" = "much" }', "freight.a.over_length.8 ft"),
+        ('[freight.a]\nkind = "pallet"\nno_stack = "never"', "one of none, strapped, all"),
         ("purchase_tax = 1", "purchase_tax"),
         ('charge = "used"', r"a table \[charge\]; the rule for all goods is under \[price\]"),
         ('[charge]\nkraft = "weighed"', "charge.kraft.*weighed.*one of bought, used, area"),

@@ -90,7 +90,11 @@ def other_rates(was: Quote) -> tuple[dict[str, Any], Quote]:
     tax = replace(was.rates.tax, rate=Decimal("0.0725"), on_freight=False, on_insurance=True)
     sale = replace(was.rates.sale, commission=Decimal("0.4"), shipping_paid_by="gallery", art_tax=Decimal("0.05"))
     insurance = replace(was.rates.insurance, rate=Decimal("0.0085"), minimum=Decimal(900))
-    work = replace(was.rates.labour, screw=Decimal("0.45"), assembly=Decimal("13.7"))
+    work = replace(
+        was.rates.labour, screw=Decimal("0.45"), assembly=Decimal("13.7"), setup=Decimal("1.3"),
+        mark_out=Decimal("0.6"), seal=Decimal("5.5"), label=Decimal("0.35"), record=Decimal(11), yard=Decimal(40),
+        hand_over=Decimal("7.5"),
+    )  # fmt: skip
     rates = replace(
         was.rates,
         price=price,
@@ -106,7 +110,9 @@ def other_rates(was: Quote) -> tuple[dict[str, Any], Quote]:
         "minimum_charge": 100, "round_to": 2.5, "round_way": "up", "valid_days": 14, "sales_tax_rate": 0.0725,
         "tax_on_freight": "no", "tax_on_insurance": "yes", "commission_rate": 0.4, "shipping_paid_by": "gallery",
         "art_tax_rate": 0.05, "insurance_rate": 0.0085, "insurance_minimum": 900, "minutes_screw": 0.45,
-        "minutes_assembly": 13.7, "purchase_tax_goods": 0.03, "waste_rate": 0.125,
+        "minutes_assembly": 13.7, "minutes_setup": 1.3, "minutes_mark_out": 0.6, "minutes_seal": 5.5,
+        "minutes_label": 0.35, "minutes_record": 11, "minutes_yard": 40, "minutes_hand_over": 7.5,
+        "purchase_tax_goods": 0.03, "waste_rate": 0.125,
         "sheet_waste_rate": 0.225, "charge_osb_7_16": "area", "charge_glassine": "bought",
     }  # fmt: skip
     return cells, reprice(was, rates=rates)
@@ -144,7 +150,7 @@ def test_samples_and_changes_recalculated(office: str, tmp_path: Path) -> None:
 
 def test_a_changed_quantity_goes_through_to_the_total(office: str, tmp_path: Path) -> None:
     """More needed means more bought, at the break where it pays, up to the total; the day moves the validity."""
-    was = sample("small_sale.csv")
+    was = reprice(sample("small_sale.csv"), charge="bought")
     row = next(row.price for row in was.takeoff.rows if row.price and row.form == "sheet" and row.price.breaks)
     name, start = _plain(row.stock), row.breaks[0][0]
     counts = (1, start - 1, start, 3 * start)
