@@ -397,6 +397,31 @@ def test_destinations_are_kept_and_reach_the_freight(client: httpx.Client, desk:
     assert desk.papers.places.rows == ()
 
 
+def test_places_say_commission_payer_and_tax_and_the_money_page_shows_them(client: httpx.Client, desk: Desk) -> None:
+    job = begin(client)
+    table = {"headings": [*HEADINGS, "price"], "rows": [[*row, "1000"] for row in ROWS], "revision": 2}
+    assert client.post(f"/jobs/{job}/artworks", json=table, headers=JSON).status_code == 200
+    near = {"destination": "Harbour Gallery", "profile": "collect", "commission": "0", "paid by": "buyer",
+            "tax name": "VAT", "tax rate": "20 %", "tax on": "work, art"}  # fmt: skip
+    far = {"destination": "Hillside Gallery", "profile": "collect", "export": "zero-rated: shipped abroad"}
+    for revision, fields in enumerate((near, far)):
+        assert client.post("/rules/place", data={**fields, "old": "", "revision": str(revision)}).status_code == 303
+    places = client.get("/rules?all=1").text
+    assert re.search(r'<select name="paid by">.*?<option selected>buyer</option>', places)
+    assert 'name="tax on" value="art, work"' in places
+    page = client.get(f"/jobs/{job}/money").text
+    made = desk.sheaf(job).answer
+    assert made is not None
+    first, second = made.quote.levied
+    assert f"VAT 20 % on work; Harbour Gallery: {first.amount:,.2f} of {first.base:,.2f}" in page
+    assert f"{second.rule.name} none: zero-rated: shipped abroad; Hillside Gallery: 0.00" in page
+    assert "50% <span" in page.replace(" %", "%"), "the commission for all is told as such"
+    assert [sale.said for sale in made.quote.sales] == ["place", "rates"]
+    bad = client.post("/rules/place", data={**near, "commission": "40", "old": "Harbour Gallery", "revision": "2"})
+    assert bad.status_code == 422
+    assert "40 %" in bad.text
+
+
 def test_the_rack_goes_round(client: httpx.Client, desk: Desk) -> None:
     """One job leaves offcuts, the next is cut from them, and no third can have them too."""
     one = begin(client)

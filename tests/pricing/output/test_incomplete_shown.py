@@ -7,8 +7,10 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from functools import cache
+from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
 from nesting.base.search import QUICK
 from nesting.intake import order_from_rows
@@ -17,6 +19,7 @@ from pricing.ahead.methods import Outcome, Pricer, combine
 from pricing.ahead.methods.report import document, report
 from pricing.ahead.what_if import Scenario, run_scenarios
 from pricing.ahead.what_if import report as what_if
+from pricing.cli.command import app
 from pricing.output.summary import summary
 from pricing.output.tables import csv_files, quote_json
 from pricing.output.workbook import workbook_bytes
@@ -182,3 +185,16 @@ def test_a_rate_of_nothing_is_as_it_was_typed(km: Decimal) -> None:
     quote = work(order(NEAR), office, on=ON, search=QUICK)
     assert quote.section("freight") == 0
     assert quote.incomplete == ()
+
+
+def test_the_command_says_it_and_succeeds(tmp_path: Path) -> None:
+    """An incomplete total alone is no failure: exit status 0."""
+    (tmp_path / "order.csv").write_text(
+        f"piece,width,height,depth,weight,price,destination\nA-1,20,24,1,8 lb,900,{FAR}\n", encoding="utf-8"
+    )
+    (tmp_path / "shop").mkdir()
+    (tmp_path / "shop" / "destinations.csv").write_text(f"destination,profile\n{FAR},van\n", encoding="utf-8")
+    words = ["quote", str(tmp_path / "order.csv"), "--shop", str(tmp_path / "shop"), "--effort", "quick"]
+    result = CliRunner().invoke(app, [*words, "--out", str(tmp_path / "out")], catch_exceptions=False)
+    assert result.exit_code == 0
+    assert f"Total, USD, {LACK}" in result.output

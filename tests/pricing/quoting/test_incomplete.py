@@ -4,6 +4,8 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
+import pytest
+
 from nesting.build import Build
 from pricing.quoting.incomplete import beside, told
 from pricing.quoting.quote import Quote, quote
@@ -32,6 +34,32 @@ def test_freight_that_is_refused_makes_total_and_shares_incomplete() -> None:
     assert set(made.incomplete_pieces) == {share.piece for share in made.shares}
     assert made.beside("A-01") == made.without
     assert made.total > 0, "what is known is added up all the same"
+
+
+@pytest.mark.parametrize(("country", "incomplete"), [("US", ()), ("FR", (f"no freight to {PLACE}",)), ("", ())])
+def test_a_country_that_the_carrier_does_not_go_to_is_incomplete(country: str, incomplete: tuple[str, ...]) -> None:
+    rates = default_rates()
+    home = replace(rates.profile("pallet"), name="home", countries="US CA")
+    made = priced(Destination(PLACE, country, profile="home"), rates=replace(rates, freight=(*rates.freight, home)))
+    assert made.incomplete == incomplete
+    assert (made.section("freight") == 0) == bool(incomplete)
+
+
+def test_a_leg_that_is_refused_makes_the_whole_way_incomplete() -> None:
+    rates = default_rates()
+    home = replace(rates.profile("pallet"), name="home", heaviest_lb=Decimal(1))
+    made = priced(
+        Destination(PLACE, profile="van then home", km=None), rates=replace(rates, freight=(*rates.freight, home))
+    )
+    assert len(made.shipments) == 2
+    assert made.incomplete == (f"no freight to {PLACE}",)
+
+
+def test_a_quotation_of_a_carrier_completes_what_its_figures_refuse() -> None:
+    made = priced(replace(FAR, quoted=Decimal(300)))
+    assert (made.section("freight"), made.incomplete) == (Decimal(300), ())
+    late = priced(replace(FAR, quoted=Decimal(300), quoted_until=date(2026, 10, 31)))
+    assert late.incomplete == (f"no freight to {PLACE}",), "the estimate is back, and there is none"
 
 
 def test_what_is_charged_with_nothing_on_purpose_is_complete() -> None:
