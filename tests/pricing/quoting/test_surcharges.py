@@ -14,7 +14,7 @@ from pricing.quoting.offers import Handed
 from pricing.quoting.particulars import Particulars
 from pricing.quoting.surcharges import all_charges, liftgate_refusals
 from pricing.studio.destinations import Destination
-from pricing.studio.freight_rules import Piece
+from pricing.studio.freight_rules import Caps, Piece, piece_refusals
 from pricing.studio.rates import FreightProfile
 from tests.pricing.quoting.carried import DOCK, PLACE, box, charges, profile, stocked, taken
 
@@ -174,3 +174,22 @@ def test_an_extra_for_a_pallet_is_borne_by_the_crates_on_it() -> None:
     rules = profile("pallet", on_pallets=True, over_lb="50", over_lb_each="24.00", per_100lb=CLASSES)
     made = offer(crates, DOCK, rules, particulars=stocked())
     assert made.part_of("over_lb") == {"K1": Fraction(2, 3), "K2": Fraction(1, 3), "K3": 0}
+
+
+@pytest.mark.parametrize(("side", "billed"), [("12", 1), ("12.1", 14)])
+def test_the_post_counts_volume_only_beyond_a_cubic_foot(side: str, billed: int) -> None:
+    """Archived postal guide: 166 in3/lb over 1 ft3; 1,728 in3 exactly none, 13 x 13 x 13 in are 13.2 lb, billed 14."""
+    post = profile("parcel", per_lb="1", divisor="166", volume_over_ft3="1")
+    edge = float(side)
+    (weight,) = offer([box(edge, edge, edge, 0.4)], PLACE, post).billed
+    assert weight.billed == billed
+
+
+@pytest.mark.parametrize(
+    ("weight", "most", "taken_by"), [("70", "108", False), ("70", "130", True), ("70.1", "130", False)]
+)
+def test_the_post_refuses_what_is_too_heavy_or_too_big(weight: str, most: str, *, taken_by: bool) -> None:
+    """Archived postal guide: 48 x 30 x 6 in are 120 in of length plus girth, which only ground takes; 70 lb at most."""
+    _, piece = taken(48, 6, 30, weight)
+    caps = Caps(length_girth=int(most) * INCH, heaviest_lb=Decimal(70))
+    assert (not piece_refusals(piece, caps)) == taken_by
