@@ -62,10 +62,9 @@ def _ladder(quote: Quote) -> Iterator[str]:
         if step.amount or (step.key == "freight" and quote.incomplete):
             yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
     for tax in by_place(quote.levied):
-        yield from wrap(
-            f"{tax.told}: {tax.amount:,.2f} of {tax.base:,.2f}", _WIDE, initial_indent="  ", subsequent_indent="    "
-        )
-    yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<46}{'':>14}{quote.total:>14,.2f}"
+        sum_ = "" if tax.rule.reason else f": {tax.amount:,.2f} of {tax.base:,.2f}"
+        yield from wrap(f"{tax.told}{sum_}", _WIDE, initial_indent="  ", subsequent_indent="    ")
+    yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<60}{quote.total:>14,.2f}"
 
 
 def _crates(build: Build) -> Iterator[str]:

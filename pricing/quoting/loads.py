@@ -79,6 +79,8 @@ def load(crates: Sequence[Crate], profile: FreightProfile, particulars: Particul
     left = listed([crate.crate for crate in strapped if crate.crate not in on])
     if left and profile.on_pallets:
         told.append(f"no pallet or A-frame that is stocked holds {left} upright: measured without, and none is priced")
+    elif left and profile.kind == "parcel":
+        told.append(f"{left}: a parcel carrier keeps nothing upright (common practice, no source)")
     elif left and profile.kind not in _HOLDS_UPRIGHT:
         told.append(f"{left} must be strapped upright to a pallet or an A-frame, which is in no price here")
     return Load(tuple(handed), tuple(told))

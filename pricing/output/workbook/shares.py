@@ -18,7 +18,7 @@ from pricing.quoting.sale import SalePrice
 from pricing.quoting.shares import Share
 from pricing.studio.rates import Payer
 
-_WIDTHS: Final = (78, 168, 62, *([80] * len(ITEMS)), 96, 96)
+_WIDTHS: Final = (78, 152, 84, *([80] * len(ITEMS)), 96, 96)
 _TOTAL: Final = 3 + len(ITEMS)
 _LEAD: Final = (
     "What each piece bears of everything: its own crate, its part of shared sheets, cases and freight. The shares sum "
@@ -32,7 +32,7 @@ WHY: Final[Mapping[str, str]] = {
     "Work": "saw work by the number of its parts, hand work as counted for its crate",
     "Contingency and overhead": "in proportion to all that it bears above",
     "Profit and rounding": "in proportion; profit less discount, lifted to the minimum, rounded",
-    "Freight and insurance": "freight by billed weight (or outside volume), insurance by declared value",
+    "Freight and insurance": "freight by billed weight or outside volume, extras by the pieces charged; insurance by value",
     "Taxes": "as what they are on",
 }
 

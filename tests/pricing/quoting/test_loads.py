@@ -141,7 +141,7 @@ def test_the_smallest_a_frame_that_holds_a_crate_is_taken() -> None:
     ("kind", "told"),
     [
         ("pallet", ("K1, K2 must be strapped upright to a pallet or an A-frame, which is in no price here",)),
-        ("parcel", ("K1, K2 must be strapped upright to a pallet or an A-frame, which is in no price here",)),
+        ("parcel", ("K1, K2: a parcel carrier keeps nothing upright (common practice, no source)",)),
         ("van", ()),
         ("handler", ()),
         ("collect", ()),
