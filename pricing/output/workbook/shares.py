@@ -32,7 +32,7 @@ WHY: Final[Mapping[str, str]] = {
     "Work": "saw work by the number of its parts, hand work as counted for its crate",
     "Contingency and overhead": "in proportion to all that it bears above",
     "Profit and rounding": "in proportion; profit less discount, lifted to the minimum, rounded",
-    "Freight and insurance": "freight by billed weight or outside volume, extras by the pieces charged; insurance by value",
+    "Freight and insurance": "freight by billed weight or outside volume, extras by their pieces; insurance by value",
     "Taxes": "as what they are on",
 }
 
