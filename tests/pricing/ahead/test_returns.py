@@ -76,10 +76,10 @@ def test_a_closed_crate_by_hand() -> None:
 
 
 def test_minutes_and_costs_by_hand_for_a_carton() -> None:
-    """Layers folded back at the handlers' rate: 12 minutes each; 1.5 times as long without instructions."""
+    """Layers folded back at the handlers' rate: 6 minutes each; 1.5 times as long without instructions."""
     row = crates(priced(), "B-01#1")["K3"]
     layers = priced().build.crate("K3").work.wraps
-    minutes = layers * 12
+    minutes = layers * 6
     assert row.minutes == minutes
     assert row.costs["nothing"] == (RATE * minutes / 60 * Decimal("1.5")).quantize(Decimal("0.01"))
     assert row.costs["screws"] == (RATE * minutes / 60).quantize(Decimal("0.01")) + row.sent["screws"]
@@ -152,7 +152,7 @@ def test_a_lid_that_rides_on_freight_nobody_knows_is_not_advised() -> None:
     assert row.incomplete == "a spare lid is incomplete: no freight to Harbour Gallery"
     text = returns_text(plan_returns(made, ["A-01"]), "USD")
     assert row.incomplete in text
-    assert "incomplete, no distance to Harbour Gallery is known" in text
+    assert "incomplete, refused: no distance to Harbour Gallery is known" in text
 
 
 def test_a_piece_that_is_not_in_the_order_is_told_of() -> None:

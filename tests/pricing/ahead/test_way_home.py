@@ -71,7 +71,7 @@ def test_a_way_home_that_nobody_takes_is_incomplete_and_says_why() -> None:
     way = brought(made)
     assert (way.amount, way.incomplete) == (
         Decimal("0.00"),
-        "incomplete, refused: no distance to Harbour Gallery is known",
+        "incomplete, refused: no distance to Harbour Gallery is known, and the profile states no km of its own",
     )
     text = returns_text(plan_returns(made), made.currency)
     assert "incomplete, refused: no distance to Harbour Gallery is known" in text
@@ -88,17 +88,17 @@ def legged(place: Destination) -> Quote:
     """Quote with a van of 60 km to the airport, and a handler there who charges 80.00."""
     studio = Office(destinations=Destinations((place,)))
     by_name = {each.name: each for each in studio.rates.freight}
-    there = FreightProfile("handler", "handler", title="A handler (invented)", base=Decimal("80.00"))
+    there = FreightProfile("their-handler", "handler", title="A handler (invented)", base=Decimal("80.00"))
     near = replace(by_name["van"], name="near", km=Decimal(60), residential=Decimal("25.00"))
     rates = replace(studio.rates, freight=(*studio.rates.freight, there, near))
     return quote(small_build(), replace(studio, rates=rates), on=ON)
 
 
 def test_legs_are_taken_from_the_end_and_what_began_at_the_studio_ends_there() -> None:
-    made = legged(replace(HOME, country="FR", profile="near then air then handler"))
+    made = legged(replace(HOME, country="FR", profile="near then air then their-handler"))
     there, back = made.shipments, brought(made).shipments
-    assert [each.chosen.profile for each in there] == ["near", "air", "handler"]
-    assert [each.chosen.profile for each in back] == ["handler", "air", "near"]
+    assert [each.chosen.profile for each in there] == ["near", "air", "their-handler"]
+    assert [each.chosen.profile for each in back] == ["their-handler", "air", "near"]
     assert [(each.leg, each.legs) for each in back] == [(1, 3), (2, 3), (3, 3)]
     assert (back[0].origin, back[-1].to) == ("Harbour Gallery", "")
     # the handler there was asked for inside delivery, which the way home does without

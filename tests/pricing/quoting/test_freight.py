@@ -86,7 +86,7 @@ def test_a_van_goes_by_distance() -> None:
     shared = replace(van, there_and_back=False, part=Decimal("0.5"), fuel=Decimal(0))
     assert charges(offer([box(10, 10, 10, 5.0)], near, shared)) == {"base": "30.00", "distance": "57.00"}
     nowhere = offer([box(10, 10, 10, 5.0)], PLACE, van)
-    assert nowhere.refused == ("no distance to Harbour Gallery is known",)
+    assert nowhere.refused == ("no distance to Harbour Gallery is known, and the profile states no km of its own",)
     assert nowhere.amount == 0
 
 

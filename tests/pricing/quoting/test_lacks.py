@@ -82,7 +82,8 @@ def test_freight_that_is_refused_or_of_no_known_place_is_no_freight() -> None:
     lack = lacks(far)["freight"]
     assert (lack.count, lack.names, lack.text) == (1, (PLACE,), "no freight to 1 place")
     (offer,) = [each.chosen for each in far.shipments]
-    assert lack.line == f"no freight to 1 place: {PLACE} ({offer.title} refuses: no distance to {PLACE} is known)"
+    why = f"no distance to {PLACE} is known, and the profile states no km of its own"
+    assert lack.line == f"no freight to 1 place: {PLACE} ({offer.title} refuses: {why})"
     assert lack.mend.at == f"place-{PLACE}"
     unknown = lacks(priced(destinations=Destinations((Destination("Harbor Gallery"),))))["freight"]
     assert unknown.line == (

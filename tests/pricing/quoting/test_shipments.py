@@ -109,7 +109,7 @@ def test_one_refused_leg_leaves_the_others_as_they_are() -> None:
 def test_a_van_as_one_leg_of_several_never_drives_the_whole_way() -> None:
     rates = replace(RATES, freight=(replace(VAN, km=Decimal(0)), AIR))
     first, _ = sent(replace(PARIS, profile="van then air", km=Decimal(9000)), [box("K1", 40, 100.0, "Paris")], rates)
-    assert first.chosen.refused == ("no distance to the airport is known",)
+    assert first.chosen.refused == ("no distance to the airport is known, and the profile states no km of its own",)
 
 
 @pytest.mark.parametrize(
