@@ -53,6 +53,10 @@ def _lines(quote: Quote) -> Iterator[str]:
 
 def _ladder(quote: Quote) -> Iterator[str]:
     """Yield the steps from direct cost to the total, with the taxes of each place, and by which rule is charged."""
+    if quote.takeoff.rows:
+        told = charged_told(quote)
+        yield from wrap(f"{told[:1].upper()}{told[1:]}.", _WIDE)
+        yield ""
     yield f"{'':<46}{'adds':>14}{'so far':>14}"
     for step in quote.steps:
         if step.amount or (step.key == "freight" and quote.incomplete):
@@ -62,9 +66,6 @@ def _ladder(quote: Quote) -> Iterator[str]:
             f"{tax.told}: {tax.amount:,.2f} of {tax.base:,.2f}", _WIDE, initial_indent="  ", subsequent_indent="    "
         )
     yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<46}{'':>14}{quote.total:>14,.2f}"
-    if quote.takeoff.rows:
-        told = charged_told(quote)
-        yield from wrap(f"{told[:1].upper()}{told[1:]}.", _WIDE)
 
 
 def _crates(build: Build) -> Iterator[str]:

@@ -9,6 +9,7 @@ from pricing.quoting.offers import Billed, FreightCharge, charge_of
 from pricing.studio.capacity import SCALE_PICTURES, Capacity, ratings
 from pricing.studio.destinations import KM_PER_MILE, Destination
 from pricing.studio.freight_rules import (
+    CUBIC_FOOT_IN3,
     SCALE_2025,
     Piece,
     air_chargeable_kg,
@@ -30,12 +31,13 @@ Reckoned = tuple[list[Billed], str, list[FreightCharge], list[str]]
 
 def _parcel(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
     """Bill each parcel the greater of gross and dimensional weight, up to the next pound."""
+    over = int(profile.volume_over_ft3 * CUBIC_FOOT_IN3)
     billed = [
         Billed(
             piece.name,
             half_up(piece.pounds, _TENTH),
             half_up(dimensional_lb(piece, profile.divisor), _TENTH),
-            billed_lb(piece, profile.divisor),
+            billed_lb(piece, profile.divisor, over_in3=over),
             "lb",
         )
         for piece in pieces
@@ -100,7 +102,12 @@ def _air(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
 def _van(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -> Reckoned:
     """Charge the way, there and back or one way, or this job's part of a shared one."""
     if place.km is None:
-        return _gross(pieces), "", [], [f"no distance to {place.name} is known, and the profile states no km of its own"]
+        return (
+            _gross(pieces),
+            "",
+            [],
+            [f"no distance to {place.name} is known, and the profile states no km of its own"],
+        )
     way = place.km * (2 if profile.there_and_back else 1)
     basis = f"{distance(way)} {'there and back' if profile.there_and_back else 'one way'}"
     if profile.part < 1:

@@ -20,7 +20,6 @@ from pricing.studio.freight_rules import Caps, shipment_refusals
 from pricing.studio.rates import FreightProfile
 
 
-# 5 arguments: who takes what where, in which units it is told, and what else is known
 def offer(
     crates: Sequence[Crate],
     place: Destination,

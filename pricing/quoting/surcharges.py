@@ -25,7 +25,6 @@ JACK_LB: Final = Decimal(165)
 """A pallet jack goes on the platform with what it carries (common practice); its weight is from memory."""
 
 
-# 5 arguments and one more: the transport, what is carried, what is known of it, and where it goes
 def all_charges(
     transport: Sequence[FreightCharge],
     taken: Sequence[tuple[Handed, Piece]],

@@ -372,6 +372,9 @@ class FreightProfile(Checked):
     linear_turned: bool = rule(
         default=False, unit="yes or no", doc="pallet: whether the longer side goes across the trailer, not along it."
     )
+    volume_over_ft3: Decimal = rule(
+        ZERO, unit="ft3", low=ZERO, high=Decimal(1000), doc="parcel: volume counts only beyond this; 0: always."
+    )
     over_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces cost over_lb_each; 0: none.")
     over_lb_each: Decimal = _money("0", "Extra for each piece over that weight.")
     long_over: int = rule(

@@ -13,7 +13,7 @@ from pricing.quoting.offers import Handed
 from pricing.quoting.particulars import Particulars
 from pricing.quoting.surcharges import all_charges, liftgate_refusals
 from pricing.studio.destinations import Destination
-from pricing.studio.freight_rules import Piece
+from pricing.studio.freight_rules import Caps, Piece, piece_refusals
 from pricing.studio.rates import FreightProfile
 from tests.pricing.quoting.carried import DOCK, PLACE, box, charges, profile, taken
 
@@ -152,3 +152,22 @@ def test_a_typed_quotation_and_a_collection_bear_no_extras() -> None:
         made = offer([box(60, 40, 60, 90.0)], replace(PLACE, inside=True, limited=True), profile(
             kind, inside="9", limited="9", amount="100", **HANDLING))  # fmt: skip
         assert charges(made) == ({"amount": "100.00"} if kind == "fixed" else {})
+
+
+@pytest.mark.parametrize(("side", "billed"), [("12", 1), ("12.1", 14)])
+def test_the_post_counts_volume_only_beyond_a_cubic_foot(side: str, billed: int) -> None:
+    """Archived postal guide: 166 in3/lb over 1 ft3; 1,728 in3 exactly none, 13 x 13 x 13 in are 13.2 lb, billed 14."""
+    post = profile("parcel", per_lb="1", divisor="166", volume_over_ft3="1")
+    edge = float(side)
+    (weight,) = offer([box(edge, edge, edge, 0.4)], PLACE, post).billed
+    assert weight.billed == billed
+
+
+@pytest.mark.parametrize(
+    ("weight", "most", "taken_by"), [("70", "108", False), ("70", "130", True), ("70.1", "130", False)]
+)
+def test_the_post_refuses_what_is_too_heavy_or_too_big(weight: str, most: str, *, taken_by: bool) -> None:
+    """Archived postal guide: 48 x 30 x 6 in are 120 in of length plus girth, which only ground takes; 70 lb at most."""
+    _, piece = taken(48, 6, 30, weight)
+    caps = Caps(length_girth=int(most) * INCH, heaviest_lb=Decimal(70))
+    assert (not piece_refusals(piece, caps)) == taken_by
