@@ -174,7 +174,7 @@ def freight_lines(shipments: Sequence[Shipment], spread: Spread) -> Iterator[Lin
                 unit=charge.unit,
                 unit_price=charge.each,
                 amount=charge.amount,
-                bearers=spread(offer.bearers),
+                bearers=spread(offer.part_of(charge.key)),
             )
 
 

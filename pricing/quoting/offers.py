@@ -26,6 +26,8 @@ class FreightCharge:
         For people; unit is parcel, lb, 100 lb, kg, km, amount or once.
     quantity, each, amount : Decimal
         What the sum is made of.
+    of : tuple of tuple of str
+        The pieces that it is asked for, each with the crates in it, where it is not for the shipment as a whole.
     """
 
     key: str
@@ -34,6 +36,7 @@ class FreightCharge:
     unit: str
     each: Decimal
     amount: Decimal
+    of: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,10 +162,24 @@ class Offer:
         """Sum of the charges."""
         return total(charge.amount for charge in self.charges)
 
+    def part_of(self, key: str) -> Mapping[str, Fraction]:
+        """Return each crate's part of the charge of that key: as of the shipment, or of the pieces that it is for."""
+        pieces = next((charge.of for charge in self.charges if charge.key == key), ())
+        if not pieces:
+            return self.bearers
+        parts = dict.fromkeys(self.bearers, Fraction(0))
+        for crates in pieces:
+            own = sum(self.bearers[crate] for crate in crates)
+            parts |= {crate: self.bearers[crate] / own / len(pieces) for crate in crates}
+        return parts
 
-def charge_of(key: str, title: str, quantity: Decimal, unit: str, each: Decimal) -> FreightCharge:
+
+# 5 arguments and one more: a charge is a sum of its own, and may be asked for some pieces alone
+def charge_of(
+    key: str, title: str, quantity: Decimal, unit: str, each: Decimal, of: tuple[tuple[str, ...], ...] = ()
+) -> FreightCharge:
     """Return the charge of so many units at so much each, rounded half up."""
-    return FreightCharge(key, title, quantity, unit, each, half_up(quantity * each))
+    return FreightCharge(key, title, quantity, unit, each, half_up(quantity * each), of)
 
 
 def collected(name: str, by: str) -> Offer:

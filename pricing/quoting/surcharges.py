@@ -6,6 +6,7 @@ lb, packing of wood, length plus girth over 105) stand in ``rates.toml``.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final
@@ -21,6 +22,8 @@ from pricing.studio.rates import FreightProfile
 
 _ONE: Final = Decimal(1)
 _HUNDREDTH: Final = Decimal("0.01")
+_EACH: Final = ("parcel", "crate")
+"""Units of what is asked for each piece, and borne piece by piece."""
 JACK_LB: Final = Decimal(165)
 """A pallet jack goes on the platform with what it carries (common practice); its weight is from memory."""
 
@@ -36,7 +39,8 @@ def all_charges(
     if profile.kind in ("collect", "fixed"):
         return tuple(transport)
     pieces = [piece for _, piece in taken]
-    charges = list(transport)
+    every = tuple(handed.crates for handed, _ in taken)
+    charges = [replace(charge, of=every) if charge.unit in _EACH else charge for charge in transport]
     if profile.zones:
         before = total(charge.amount for charge in charges)
         factor = profile.zones[place.zone]
@@ -47,9 +51,9 @@ def all_charges(
     if short > 0:
         charges.append(charge_of("minimum", f"up to the minimum of {profile.minimum}", _ONE, "once", short))
     charges += _handling(taken, profile, particulars)
-    charges += _over_length(pieces, profile)
+    charges += _over_length(taken, profile)
     charges += _lineal(pieces, profile)
-    charges += _of_place(pieces, place, profile)
+    charges += _of_place(taken, place, profile)
     return tuple(charge for charge in charges if charge.amount)
 
 
@@ -91,17 +95,17 @@ def _sides(wide: int, deep: int, units: UnitSystem) -> str:
 def _handling(
     taken: Sequence[tuple[Handed, Piece]], profile: FreightProfile, particulars: Particulars
 ) -> Iterator[FreightCharge]:
-    """Yield the extras for heavy, long, big and wooden pieces, by kind."""
-    counts: dict[tuple[str, str, Decimal], int] = {}
+    """Yield the extras for heavy, long, big and wooden pieces, by kind, each borne by the pieces that it is for."""
+    bears: dict[tuple[str, str, Decimal], list[tuple[str, ...]]] = {}
     for handed, piece in taken:
         found = list(_extras(handed, piece, profile, particulars))
         if profile.handling == "dearest" and found:
             found = [max(found, key=lambda extra: extra[2])]
         for extra in found:
-            counts[extra] = counts.get(extra, 0) + 1
+            bears.setdefault(extra, []).append(handed.crates)
     order = ("over_lb", "long", "second", "girth", "wooden")
-    for (key, title, each), count in sorted(counts.items(), key=lambda item: order.index(item[0][0])):
-        yield charge_of(key, title, Decimal(count), "piece", each)
+    for (key, title, each), of in sorted(bears.items(), key=lambda item: order.index(item[0][0])):
+        yield charge_of(key, title, Decimal(len(of)), "piece", each, tuple(of))
 
 
 def _extras(
@@ -133,21 +137,20 @@ def _inches(length: int) -> str:
     return format_length(length, "inch", mark=True)
 
 
-def _over_length(pieces: Sequence[Piece], profile: FreightProfile) -> Iterator[FreightCharge]:
+def _over_length(taken: Sequence[tuple[Handed, Piece]], profile: FreightProfile) -> Iterator[FreightCharge]:
     """Yield the extra of the last length that a piece is longer than: of each piece, or of the longest alone."""
     tiers = sorted((parse_length(text), amount) for text, amount in profile.over_length.items())
-    lengths = [piece.sides[0] for piece in pieces]
-    if not profile.over_length_each:
-        lengths = [max(lengths)]
-    counts = [0] * len(tiers)
-    for length in lengths:
-        passed = [number for number, (limit, _) in enumerate(tiers) if length > limit]
+    counted = taken if profile.over_length_each else [max(taken, key=lambda each: each[1].sides[0])]
+    bears: list[list[tuple[str, ...]]] = [[] for _ in tiers]
+    for handed, piece in counted:
+        passed = [number for number, (limit, _) in enumerate(tiers) if piece.sides[0] > limit]
         if passed:
-            counts[passed[-1]] += 1
+            bears[passed[-1]].append(handed.crates)
     unit = "piece" if profile.over_length_each else "once"
-    for number, ((limit, amount), count) in enumerate(zip(tiers, counts, strict=True), start=1):
-        if count:
-            yield charge_of(f"over_length_{number}", f"longer than {_inches(limit)}", Decimal(count), unit, amount)
+    for number, ((limit, amount), of) in enumerate(zip(tiers, bears, strict=True), start=1):
+        if of:
+            title = f"longer than {_inches(limit)}"
+            yield charge_of(f"over_length_{number}", title, Decimal(len(of)), unit, amount, tuple(of))
 
 
 def _lineal(pieces: Sequence[Piece], profile: FreightProfile) -> Iterator[FreightCharge]:
@@ -161,18 +164,24 @@ def _lineal(pieces: Sequence[Piece], profile: FreightProfile) -> Iterator[Freigh
         )
 
 
-def _of_place(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -> Iterator[FreightCharge]:
+def _of_place(
+    taken: Sequence[tuple[Handed, Piece]], place: Destination, profile: FreightProfile
+) -> Iterator[FreightCharge]:
     """Yield what the place asks for."""
     if needs_liftgate(place, profile):
         told = "liftgate, since there is neither dock nor forklift"
         yield charge_of("liftgate", told, _ONE, "once", profile.liftgate)
     if place.residential:
-        count, unit = (len(pieces), "parcel") if profile.kind == "parcel" else (1, "once")
-        yield charge_of("residential", "residential delivery", Decimal(count), unit, profile.residential)
+        told = "residential delivery"
+        if profile.kind == "parcel":
+            every = tuple(handed.crates for handed, _ in taken)
+            yield charge_of("residential", told, Decimal(len(taken)), "parcel", profile.residential, every)
+        else:
+            yield charge_of("residential", told, _ONE, "once", profile.residential)
     elif place.limited:  # a carrier charges one of the two at one end
         yield charge_of("limited", "limited access", _ONE, "once", profile.limited)
     if place.inside:
-        yield _inside(pieces, profile)
+        yield _inside([piece for _, piece in taken], profile)
 
 
 def _inside(pieces: Sequence[Piece], profile: FreightProfile) -> FreightCharge:

@@ -280,7 +280,7 @@ class _Costs:
         page.put(3, row.each, "rate" if row.key in PARTS else "money")
         value = Decimal(str(row.amount.value))
         key = f"freight:{row.shipment}:{row.key}"
-        return self.line(key, row.description, value, row.amount.text, self.binder.spread(row.offer.bearers))
+        return self.line(key, row.description, value, row.amount.text, self.binder.spread(row.offer.part_of(row.key)))
 
     def insurance(self, which: str) -> CostLine:
         """Repeat the premium of the Freight page, or what lifts it to the least premium."""

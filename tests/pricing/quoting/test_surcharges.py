@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -15,7 +16,7 @@ from pricing.quoting.surcharges import all_charges, liftgate_refusals
 from pricing.studio.destinations import Destination
 from pricing.studio.freight_rules import Caps, Piece, piece_refusals
 from pricing.studio.rates import FreightProfile
-from tests.pricing.quoting.carried import DOCK, PLACE, box, charges, profile, taken
+from tests.pricing.quoting.carried import DOCK, PLACE, box, charges, profile, stocked, taken
 
 CLASSES = {
     level: Decimal(0)
@@ -152,6 +153,27 @@ def test_a_typed_quotation_and_a_collection_bear_no_extras() -> None:
         made = offer([box(60, 40, 60, 90.0)], replace(PLACE, inside=True, limited=True), profile(
             kind, inside="9", limited="9", amount="100", **HANDLING))  # fmt: skip
         assert charges(made) == ({"amount": "100.00"} if kind == "fixed" else {})
+
+
+def test_what_is_asked_for_a_piece_is_borne_by_that_piece() -> None:
+    """A carton of 30 lb bears nothing of what a crate of 10 lb costs for its wood; of what each parcel costs, half."""
+    made = offer(
+        [box(20, 20, 20, 13.6, "K1"), box(12, 4, 12, 4.5, "K2")],
+        replace(PLACE, residential=True),
+        profile("parcel", base="9.50", per_lb="0.85", residential="5.60", wooden_each="18.00", divisor="1000"),
+        particulars=replace(stocked(), wooden=frozenset({"K2"})),
+    )
+    assert made.part_of("wooden") == {"K1": 0, "K2": 1}
+    assert made.part_of("base") == made.part_of("residential") == {"K1": Fraction(1, 2), "K2": Fraction(1, 2)}
+    assert made.part_of("weight") == made.bearers == {"K1": Fraction(3, 4), "K2": Fraction(1, 4)}
+
+
+def test_an_extra_for_a_pallet_is_borne_by_the_crates_on_it() -> None:
+    """Two crates of 20 and 10 kg on one pallet, and a third beside it that is not over the limit."""
+    crates = [box(40, 8, 50, 20.0, "K1", "pallet"), box(40, 8, 50, 10.0, "K2", "pallet"), box(20, 20, 20, 5.0, "K3")]
+    rules = profile("pallet", on_pallets=True, over_lb="50", over_lb_each="24.00", per_100lb=CLASSES)
+    made = offer(crates, DOCK, rules, particulars=stocked())
+    assert made.part_of("over_lb") == {"K1": Fraction(2, 3), "K2": Fraction(1, 3), "K3": 0}
 
 
 @pytest.mark.parametrize(("side", "billed"), [("12", 1), ("12.1", 14)])

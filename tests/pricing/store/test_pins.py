@@ -77,6 +77,7 @@ LATER = {
     "Drill": {"clearance", "bores"},
     "Rates": {"form", "by_good"},
     "Offer": {"handed", "needs", "told", "liable", "insure", "days", "days_most", "as_of"},
+    "FreightCharge": {"of"},
     "PriceRules": {"waste", "sheet_waste"},
     "Taken": {"net"},
     "Line": {"charged"},
