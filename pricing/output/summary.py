@@ -45,6 +45,9 @@ def _lines(quote: Quote) -> Iterator[str]:
         yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof}"
     yield ""
     yield from _ladder(quote)
+    for each in quote.transits:
+        if each.deadline:
+            yield from wrap(f"{each.destination}: {each.sentence}", _WIDE, subsequent_indent="  ")
     for head, lacks in headed(quote.lacks):
         yield head
         for lack in lacks:
@@ -53,6 +56,10 @@ def _lines(quote: Quote) -> Iterator[str]:
 
 def _ladder(quote: Quote) -> Iterator[str]:
     """Yield the steps from direct cost to the total, with the taxes of each place, and by which rule is charged."""
+    if quote.takeoff.rows:
+        told = charged_told(quote)
+        yield from wrap(f"{told[:1].upper()}{told[1:]}.", _WIDE)
+        yield ""
     yield f"{'':<46}{'adds':>14}{'so far':>14}"
     for step in quote.steps:
         if step.amount or (step.key == "freight" and quote.incomplete):
@@ -62,9 +69,6 @@ def _ladder(quote: Quote) -> Iterator[str]:
             f"{tax.told}: {tax.amount:,.2f} of {tax.base:,.2f}", _WIDE, initial_indent="  ", subsequent_indent="    "
         )
     yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<46}{'':>14}{quote.total:>14,.2f}"
-    if quote.takeoff.rows:
-        told = charged_told(quote)
-        yield from wrap(f"{told[:1].upper()}{told[1:]}.", _WIDE)
 
 
 def _crates(build: Build) -> Iterator[str]:

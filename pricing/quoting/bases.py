@@ -102,7 +102,12 @@ def _air(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
 def _van(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -> Reckoned:
     """Charge the way, there and back or one way, or this job's part of a shared one."""
     if place.km is None:
-        return _gross(pieces), "", [], [f"no distance to {place.name} is known, and the profile states no km of its own"]
+        return (
+            _gross(pieces),
+            "",
+            [],
+            [f"no distance to {place.name} is known, and the profile states no km of its own"],
+        )
     way = place.km * (2 if profile.there_and_back else 1)
     basis = f"{distance(way)} {'there and back' if profile.there_and_back else 'one way'}"
     if profile.part < 1:

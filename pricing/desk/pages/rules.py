@@ -67,7 +67,7 @@ def shown(call: Call[Desk]) -> Response:
         document=document,
         places=places, places_document=places_document, prices_document=papers.document(PRICES), columns=COLUMNS,
         cells=cells(places),
-        choices={"profile": [profile.name for profile in rates.freight], "paid by": get_args(Payer)}, meant=_MEANT,
+        choices={"paid by": get_args(Payer)}, meant=_MEANT, profiles=[profile.name for profile in rates.freight],
         history=call.desk.store.documents.history(RULES, 20),
     )  # fmt: skip
 

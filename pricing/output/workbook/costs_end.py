@@ -104,7 +104,8 @@ def where_the_money_goes(
         page.put(1, Formula(f"IF(quote_total=0,0,{amount}/quote_total)", share), "part")
         page.next()
     last = page.row - 1
-    page.put(0, "All of the total", "quiet", top=1)
+    everything = ", ".join(filter(None, ("All of the total", quote.without)))
+    page.put(0, everything, "quiet wrap", top=1, span=4 if quote.without else 1)
     page.put(
         4, Formula(f"ROUND(SUM({page.cell(4, first)}:{page.cell(4, last)}),2)", quote.total), "money", top=1, bold=True
     )

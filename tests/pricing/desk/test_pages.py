@@ -393,7 +393,13 @@ def test_destinations_are_kept_and_reach_the_freight(client: httpx.Client, desk:
     assert next(s for s in answer.quote.shipments if s.destination == "Harbour Gallery").chosen.profile == "van"
     bad = client.post("/rules/place", data={**fields, "distance": "far", "old": "Harbour Gallery", "revision": "1"})
     assert bad.status_code == 422
-    client.post("/rules/place", data={"old": "Harbour Gallery", "remove": "1", "revision": "1"})
+    assert 'list="freight-profiles"' in client.get("/rules").text
+    ways = {**fields, "profile": "parcel, shared-van then handler", "deadline": "2020-01-31", "old": "Harbour Gallery"}
+    assert client.post("/rules/place", data={**ways, "revision": "1"}).status_code == 303
+    money = client.get(f"/jobs/{job}/money").text
+    assert "To arrive by 2020-01-31, with " in money
+    assert "1 place cannot be reached by its deadline" in money
+    client.post("/rules/place", data={"old": "Harbour Gallery", "remove": "1", "revision": "2"})
     assert desk.papers.places.rows == ()
 
 
