@@ -228,11 +228,11 @@ def _opening(crate: Crate) -> list[tuple[str, int, int]]:
 
 
 def _lid_cost(quote: Quote, crate: Crate) -> Fraction:
-    """Return what the wood of an opening face costs, by the area of the cheapest sheet."""
+    """Return what the wood of an opening face costs, by the area of the cheapest sheet, with its part for waste."""
     cost = Fraction(0)
     for name, length, width in _opening(crate):
         cost += length * width * _by_area(quote, quote.build.shop.good(name))
-    return cost
+    return cost * (1 + Fraction(quote.rates.price.sheet_waste))
 
 
 def _by_area(quote: Quote, good: Good) -> Fraction:
@@ -270,7 +270,7 @@ def _kit(quote: Quote, closing: Sequence[Crate]) -> Decimal:
                 spare = ceil(fixing.count * Fraction(rules.spare_screws))
                 screws += spare * _each(quote, quote.build.shop.good(fixing.good))
     work = Fraction(rules.kit_minutes) / _HOUR * Fraction(quote.book.price(labour.packing_hour).price)
-    return half_up(screws) + half_up(work)
+    return half_up(screws * (1 + Fraction(quote.rates.price.waste))) + half_up(work)
 
 
 def _each(quote: Quote, good: Good) -> Fraction:

@@ -45,6 +45,8 @@ def _lines(quote: Quote) -> Iterator[str]:
         yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof}"
     yield ""
     yield from _ladder(quote)
+    for said in dict.fromkeys(f"{each.destination}: {each.sentence}" for each in quote.transits if each.deadline):
+        yield from wrap(said, _WIDE, subsequent_indent="  ")
     for head, lacks in headed(quote.lacks):
         yield head
         for lack in lacks:

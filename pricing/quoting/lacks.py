@@ -29,6 +29,7 @@ from pricing.studio.former import remarks as former_rates
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.pricebook_file import unchanged
 from pricing.studio.rates import Charge, Rates
+from pricing.studio.rates_file import default_rates
 
 Page = Literal["artworks", "crates", "sheets", "money", "prices", "places", "passage"]
 """What of the studio's work mends a lack: the pages of a job, the price book, the places, the rules of passage."""
@@ -431,8 +432,15 @@ def _notes(priced: Priced) -> Iterator[Found]:
     read = (*priced.build.order.warnings, *priced.book.warnings, *priced.destinations.warnings)
     designed = any(crate.design for crate in priced.build.every)
     former = (*former_rates(priced.rates), *(remarks(priced.build.shop) if designed else ()))
-    for text in (*read, *former):
+    for text in (*read, *former, *_unknown_goods(priced)):
         yield Found("", text)
+
+
+def _unknown_goods(priced: Priced) -> Iterator[str]:
+    """Say which goods have a rule of charging and are none of the shop's; those built in may have been given up."""
+    known = priced.build.shop.by_name.keys() | default_rates().by_good.keys()
+    if gone := [good for good in priced.rates.by_good if good not in known]:
+        yield f"[charge] in the rates names {', '.join(gone)}: no good of the shop, so nothing is charged by it"
 
 
 KINDS: Final = (

@@ -45,3 +45,36 @@ def test_on_a_phone_it_stands_above_the_figures_and_covers_none(phone: BrowserCo
     assert lacks["height"] > 0
     assert lacks["y"] + lacks["height"] <= lines["y"]
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+
+
+def test_freight_that_nobody_takes_makes_the_total_incomplete_until_its_place_is_mended(
+    page: Page, desk: str, tmp_path: Path
+) -> None:
+    """A van goes to a place of an invented studio, and nobody has entered how far it is."""
+    page.goto(f"{desk}/rules#places")
+    place = page.locator("#places form.place").last
+    if not place.is_visible():
+        page.get_by_text("Another destination").click()
+    place.get_by_label("destination", exact=True).fill("Quay Hall")
+    place.get_by_label("profile").fill("van")
+    place.get_by_role("button", name="Keep").click()
+    expect(page.locator("#places summary", has_text="Quay Hall")).to_be_visible()
+    table = tmp_path / "one.csv"
+    table.write_text("piece,width,height,depth,weight,destination\nQ-1,20,24,1,8 lb,Quay Hall\n", encoding="utf-8")
+    job = begin(page, desk, "Incomplete", table)
+    total = priced(page)
+    without = page.locator("#slip-without")
+    expect(without).to_have_text("incomplete: no freight to Quay Hall")
+    page.goto(f"{job}/money")
+    expect(page.get_by_role("row", name="Total, USD, incomplete: no freight to Quay Hall")).to_be_visible()
+    page.goto(desk)
+    expect(page.get_by_role("listitem").filter(has_text="Incomplete")).to_contain_text(f"{total}, incomplete")
+    page.goto(f"{job}/money")
+    page.locator("#slip-lacks").get_by_role("link", name="no freight to 1 place").click()
+    mended = page.locator("#places form.place").first
+    expect(mended.get_by_label("destination", exact=True)).to_have_value("Quay Hall")
+    mended.get_by_label("distance").fill("40 km")
+    mended.get_by_role("button", name="Keep").click()
+    page.goto(f"{job}/money")
+    expect(without).to_be_empty()
+    expect(page.locator("#slip-total")).not_to_have_text(total)

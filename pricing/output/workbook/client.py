@@ -155,7 +155,7 @@ def _includes(binder: Binder) -> Iterator[str | Formula]:
         )
     missing = unpaid(quote.shipments, quote.rates)
     for shipment in quote.shipments:
-        place = shipment.destination
+        place = ", ".join(filter(None, (shipment.destination, shipment.way)))
         if shipment in missing:
             title = shipment.chosen.title.lower()
             why = f"{title} is refused for these crates" if shipment.chosen.refused else "its carrier has no rates"

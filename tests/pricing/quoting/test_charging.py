@@ -234,3 +234,10 @@ def test_a_studio_that_was_begun_before_is_told_once_what_it_goes_on_with() -> N
     assert len(told) == 1
     assert "charged as bought" in told[0]
     assert remarks(default_rates()) == ()
+
+
+def test_a_rule_of_a_good_that_the_shop_does_not_stock_is_told() -> None:
+    rates = replace(default_rates(), by_good={"glasine": "bought", "glassine": "bought", "pe-plank-2": "area"})
+    made = quote(small_build(), Office(rates=rates), on=ON)
+    told = [note for lack in made.lacks for note in lack.reasons if "[charge]" in note]
+    assert [note.split(":")[0] for note in told] == ["[charge] in the rates names glasine"]

@@ -4,7 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from pricing.studio.rates import FreightProfile, LabourRules, PriceRules, Rates, SaleRules
+from pricing.studio.rates import DeliveryRules, FreightProfile, LabourRules, PriceRules, Rates, SaleRules
+from pricing.studio.rates_file import default_rates
 
 
 def test_defaults_are_pinned() -> None:
@@ -33,6 +34,18 @@ def test_values_out_of_range_are_refused() -> None:
         SaleRules(commission=Decimal(1))
     with pytest.raises(ValueError, match="needs a name"):
         FreightProfile("")
+    for wrong, told in (
+        ({"countries": "US France"}, "countries: found France"),
+        ({"transit_days": 5, "transit_days_most": 3}, "transit_days_most: found 3"),
+        ({"closed": "Christmas"}, "closed: found 'Christmas'"),
+        ({"zones": {"5": Decimal(-1)}}, r"zones\.5: found -1"),
+    ):
+        with pytest.raises(ValueError, match=told):
+            FreightProfile("p", "parcel", **wrong)
+    ways = replace(default_rates(), delivery=DeliveryRules(profile="parcel, van then air"))
+    assert ways.delivery.profile == "parcel, van then air"
+    with pytest.raises(ValueError, match=r"delivery\.profile: found balloon"):
+        replace(default_rates(), delivery=DeliveryRules(profile="van then balloon"))
     with pytest.raises(ValueError, match=r"per_100lb\.70"):
         FreightProfile("p", "pallet", per_100lb={"70": Decimal(-1)})
 

@@ -22,16 +22,19 @@ DAY = date(2026, 10, 15)
 def zoned(rates: Rates, factor: str, fuel: str) -> Rates:
     """Return rates whose parcels go by zone, with a handler."""
     parcel = replace(
-        rates.profile("parcel"), zones={"2": Decimal(1), "5": Decimal(factor)}, fuel=Decimal(fuel), transit_days=3
-    )
+        rates.profile("parcel"), zones={"2": Decimal(1), "5": Decimal(factor)}, fuel=Decimal(fuel), transit_days=3,
+        transit_days_most=3,
+    )  # fmt: skip
     handler = replace(
         rates.profile("collect"), name="handler", kind="handler", title="A handler (invented)",
         base=Decimal("180.00"), per_piece=Decimal("45.00"), per_kg=Decimal("0.40"), transit_days=2,
     )  # fmt: skip
     van = replace(rates.profile("van"), km=Decimal(60), goes_to="the airport", transit_days=1, transit_days_most=2)
-    air = replace(rates.profile("air"), goes_to="their airport")
-    kept = [each for each in rates.freight if each.name not in ("parcel", "van", "handler", "air")]
-    return replace(rates, freight=(parcel, van, handler, air, *kept))
+    air = replace(rates.profile("air"), goes_to="their airport", transit_days=0, transit_days_most=0)
+    pallet = replace(rates.profile("pallet"), transit_days=0, transit_days_most=0)
+    made = (parcel, van, handler, air, pallet)
+    kept = [each for each in rates.freight if each.name not in {own.name for own in made}]
+    return replace(rates, freight=(*made, *kept))
 
 
 PLACES = Destinations(
