@@ -64,7 +64,7 @@ def _ladder(quote: Quote) -> Iterator[str]:
         if step.amount or (step.key == "freight" and quote.incomplete):
             yield f"{step.title:<46}{step.amount:>14,.2f}{step.running:>14,.2f}"
     for tax in by_place(quote.levied):
-        sum_ = "" if tax.rule.reason else f": {tax.amount:,.2f} of {tax.base:,.2f}"
+        sum_ = f": {tax.amount:,.2f} of {tax.base:,.2f}" if tax.base and not tax.rule.reason else ""
         yield from wrap(f"{tax.told}{sum_}", _WIDE, initial_indent="  ", subsequent_indent="    ")
     yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<60}{quote.total:>14,.2f}"
 
