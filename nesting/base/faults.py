@@ -123,6 +123,18 @@ def said_by(error: Exception) -> tuple[str, str]:
     return found.removeprefix("found "), accepted or "values that agree with each other"
 
 
+def key_said_by(error: Exception, where: str = "") -> tuple[str | None, str, str]:
+    """Return the key too, out of a value's own ``key: found ...; accepted: ...``; it stands within `where`.
+
+    Where the value says none it is `where`, and None where that is empty too.
+    """
+    found, accepted = said_by(error)
+    key, told, rest = found.partition(": found ")
+    if not told:
+        return where or None, found, accepted
+    return (f"{where}.{key}" if where else key), rest, accepted
+
+
 def refuse(file: str, found: str, accepted: str) -> FaultsFound:
     """Return the error for a fault of a whole file."""
     return FaultsFound([Fault(file, None, None, found, accepted)])

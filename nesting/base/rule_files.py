@@ -11,7 +11,7 @@ from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeVar
 
-from nesting.base.faults import Faults, said_by
+from nesting.base.faults import Faults, key_said_by
 from nesting.base.measure import MeasureError, format_length_exact, parse_length, shorten
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import toml_value
@@ -184,9 +184,9 @@ class Wording:
         kind = 'a length in quotes such as "108 in"' if facts.unit == "length" else _WRITTEN.get(type(facts.default))
         return found, " ".join(filter(None, ("" if isinstance(facts.low, tuple) else kind or "text in quotes", within)))
 
-    def at_odds(self, error: Exception) -> tuple[str, str]:
-        """Say the same of rules that are right one by one and not together."""
-        return said_by(error)
+    def at_odds(self, error: Exception, where: str) -> tuple[str | None, str, str]:
+        """Say the same, and of which key, of rules that are right one by one and not together."""
+        return key_said_by(error, where)
 
     def within(self, facts: RuleFacts) -> str:
         """Say what a rule accepts."""
@@ -237,7 +237,7 @@ def read_group(
     try:
         return replace(group, **values)
     except (ValueError, TypeError) as error:
-        faults.add(None, where, *wording.at_odds(error), typed=False)
+        faults.add(None, *wording.at_odds(error, where), typed=False)
         return group
 
 

@@ -39,8 +39,8 @@ class _ShopWording(Wording):
         within = f"a value like {error.facts.default!r}" if error.why == "kind" else "a value in"
         return shorten(repr(error.raw)), (error.why == "rule" and error.said) or f"{within} {self.about(error.facts)}"
 
-    def at_odds(self, error: Exception) -> tuple[str, str]:
-        return str(error), "rules that agree with each other"
+    def at_odds(self, error: Exception, where: str) -> tuple[str, str, str]:
+        return where, str(error), "rules that agree with each other"
 
 
 class _StudioWording(Wording):

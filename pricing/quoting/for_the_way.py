@@ -3,16 +3,13 @@
 They are no part of a crate: how many there are depends on who takes the crates where, and several crates may share one.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 from pricing.quoting.offers import Need
 from pricing.quoting.shipments import Shipment
-from pricing.quoting.takeoff import Taken, take_things
-from pricing.studio.pricebook import PriceBook
-from pricing.studio.rack import Rack
 
 
 def needed(shipments: Sequence[Shipment]) -> tuple[Need, ...]:
@@ -43,9 +40,3 @@ def _whole(parts: dict[str, Fraction]) -> dict[str, Fraction]:
 def goods_needed(shipments: Sequence[Shipment], shop: Shop) -> tuple[Good, ...]:
     """Return the goods of it, which need a price."""
     return tuple(shop.by_name[need.good] for need in needed(shipments))
-
-
-def rows_for_the_way(shipments: Sequence[Shipment], shop: Shop, book: PriceBook, rack: Rack) -> Iterator[Taken]:
-    """Yield the rows of the takeoff for it, borne by the crates that go on it."""
-    for need in needed(shipments):
-        yield from take_things(shop.by_name[need.good], need.count, need.bearers, book, rack)

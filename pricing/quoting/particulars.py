@@ -23,7 +23,7 @@ class Particulars:
     rules : DeliveryRules
         Which goods serve on the way, by name.
     goods : mapping of str to Good
-        Those of them that the shop stocks.
+        Those of them that the shop stocks, by the piece.
     values : mapping of str to Decimal
         What is declared for each crate's pieces, in the rates' currency.
     wooden : collection of str
@@ -58,9 +58,10 @@ def particulars_of(build: Build, rates: Rates, values: Mapping[str, Decimal]) ->
         What each piece is declared at.
     """
     shop, rules = build.shop, rates.delivery
+    serve = frozenset(goods_for_the_way(rules))
     return Particulars(
         rules=rules,
-        goods={name: shop.by_name[name] for name in goods_for_the_way(rules) if name in shop.by_name},
+        goods={good.good: good for good in shop.goods if good.form == "each" and good.good in serve},
         values={each.crate: sum((values.get(p, NOTHING) for p in each.pieces), NOTHING) for each in build.travelling},
         wooden=frozenset(each.crate for each in build.travelling if _of_wood(each, shop)),
         tilt=shop.gear.tilt if shop.gear.standing else 0.0,

@@ -18,7 +18,7 @@ from nesting.crates.held import without
 from nesting.shop.goods import Good
 from pricing.money import one_currency, show, total
 from pricing.quoting.charging import Charging, words
-from pricing.quoting.for_the_way import goods_needed, rows_for_the_way
+from pricing.quoting.for_the_way import goods_needed, needed
 from pricing.quoting.incomplete import beside, missing, of_pieces, titled
 from pricing.quoting.incomplete import told as lacks_told
 from pricing.quoting.labour import Labour, hours_in_all, labour
@@ -274,16 +274,15 @@ def quote(
     particulars = particulars_of(build, rates, values)
     home = build.shop.studio.country
     shipments = ship(build.crates, destinations, rates, build.order.units, particulars, on=on, home=home)
-    along = goods_needed(shipments, build.shop)
-    faults = book.missing((*_used_goods(build), *along), rates.labour.hours)
+    faults = book.missing((*_used_goods(build), *goods_needed(shipments, build.shop)), rates.labour.hours)
     if faults:
         raise FaultsFound(faults)
     if charge and charge != rates.price.charge:
         rates = replace(rates, price=replace(rates.price, charge=charge))
     charging = Charging.of(rates)
     sawn = sawn or Sawn()
-    takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth)
-    takeoff = Takeoff((*takeoff.rows, *rows_for_the_way(shipments, build.shop, book, rack)))
+    along = {need.good: need for need in needed(shipments)}
+    takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth, along=along)
     work = labour(build, rates.labour, book, () if sawn.fetched else takeoff.rows)
     weights = piece_weights(build.crates)
     everyone = [copy.piece for copy in copies]

@@ -22,6 +22,7 @@ from nesting.cutting.sheets import Layout, Offcut, PartLeaf
 from nesting.cutting.sticks import Stick, StickLayout, StickPlan, cut_sticks
 from nesting.shop.goods import Good, StockSize
 from pricing.money import cents, half_up, one_currency, total
+from pricing.quoting.offers import Need
 from pricing.studio.pricebook import Price, PriceBook, PriceForm, Purchase, purchase
 from pricing.studio.rack import Rack
 
@@ -153,6 +154,7 @@ def take_off(
     *,
     offcut_value: Decimal = Decimal(1),
     worth: Mapping[str, Mapping[str, Decimal]] | None = None,
+    along: Mapping[str, Need] | None = None,
 ) -> Takeoff:
     """Count what a build takes.
 
@@ -169,6 +171,8 @@ def take_off(
         The part of its cost at which a kept offcut goes to the rack, 0 to 1; the job uses up the rest.
     worth : mapping of str to mapping of str to Decimal, optional
         What one open sheet or stick is charged at by use, by good, then by name; nothing where not given.
+    along : mapping of str to Need, optional
+        Things that go along with the crates, by good: one that the crates are made with too is counted together.
 
     Returns
     -------
@@ -188,9 +192,13 @@ def take_off(
             needs = _sticks(plans[good.good], build, Fraction(offcut_value))
         elif good.good in takes:
             needs = _rolls(takes[good.good], good, book, rack)
-        elif good.form == "each":
-            needs = _things(sum(_counts(build.crates, good.good).values()), good, book, rack)
         bearers = crate_parts(build, good)
+        if good.form == "each":
+            count, more = sum(_counts(build.crates, good.good).values()), (along or {}).get(good.good)
+            if more:
+                bearers = _together(bearers, count, more)
+                count += more.count
+            needs = _things(count, good, book, rack)
         rows += [
             _opened(need, good, (worth or {}).get(good.good, {}), bearers)
             if need.source == "open"
@@ -198,6 +206,14 @@ def take_off(
             for need in needs
         ]
     return Takeoff(tuple(rows))
+
+
+def _together(bearers: Mapping[str, Fraction], count: int, along: Need) -> dict[str, Fraction]:
+    """Return each crate's part of things that it is made with and of those that go along, together."""
+    return {
+        crate: (bearers.get(crate, 0) * count + along.bearers.get(crate, 0) * along.count) / (count + along.count)
+        for crate in dict.fromkeys((*bearers, *along.bearers))
+    }
 
 
 def _taken(need: _Need, good: Good, book: PriceBook, rack: Rack, bearers: Mapping[str, Fraction]) -> Taken:
@@ -381,14 +397,6 @@ def _after_shelf(
         if each.parts and each.stick.source == "buy":
             counts[each.stick.name] += each.repeat
     return dict(counts), take.length, given
-
-
-def take_things(
-    good: Good, count: int, bearers: Mapping[str, Fraction], book: PriceBook, rack: Rack
-) -> Iterator[Taken]:
-    """Yield what must be had of so many things of a good that no crate is made of, such as pallets for the way."""
-    for need in _things(count, good, book, rack):
-        yield _taken(need, good, book, rack, bearers)
 
 
 def _things(count: int, good: Good, book: PriceBook, rack: Rack) -> Iterator[_Need]:

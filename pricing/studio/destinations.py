@@ -14,7 +14,7 @@ from nesting.base.faults import Faults, said_by
 from nesting.base.measure import INCH, LB_KG, MeasureError, UnitSystem, format_length_exact, format_weight, parse_length
 from nesting.crates.model import Crate
 from nesting.order import Order
-from pricing.money import CENT, parse_amount
+from pricing.money import DEAREST, half_up, parse_amount
 from pricing.studio.freight_ways import ways_of
 from pricing.studio.rates import DeliveryRules, Rates
 from pricing.studio.sale_terms import TERMS, SaleTerms, read_terms, term_cells
@@ -40,6 +40,8 @@ COLUMNS: Final = (
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
 FARTHEST_KM: Final = Decimal(20_000)
+MOST_QUOTED: Final = Decimal(1_000_000)
+"""As much as a fixed freight profile may ask."""
 _HANDS: Final = INCH // 2
 _DISTANCE: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,9})?)\s*(km|mi|miles?)", re.IGNORECASE)
 
@@ -122,6 +124,8 @@ class Destination:
             raise ValueError("found one measure of a door; accepted: its width and its height, or neither")
         if self.km is not None and not 0 <= self.km <= FARTHEST_KM:
             raise ValueError(f"found {self.km} km; accepted: 0 to {FARTHEST_KM} km")
+        if self.quoted is not None and not 0 <= self.quoted <= MOST_QUOTED:
+            raise ValueError(f"found {self.quoted} quoted; accepted: 0 to {MOST_QUOTED}")
 
     @property
     def door(self) -> Limit | None:
@@ -312,7 +316,12 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
         except ValueError as error:
             note_error(faults, each.row, error)
     faults.stop_if_any()
-    return Destinations(tuple(rows), table.file, unknown_columns(table, (*COLUMNS, "name")))
+    unasked = tuple(
+        f"{table.file}, row {each.row}: {each.name} has no sum under quoted, so that no quotation counts there"
+        for each in rows
+        if each.quoted is None and (each.quoted_by or each.quoted_until)
+    )
+    return Destinations(tuple(rows), table.file, (*unknown_columns(table, (*COLUMNS, "name")), *unasked))
 
 
 def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str, Any]:
@@ -346,7 +355,7 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
     values["km"] = _km(each, faults)
     values["deadline"] = read_day(each, "deadline", faults)
     values["handler_rate"] = _amount(each, "handler rate", "55.00", faults)
-    values["quoted"] = _amount(each, "quoted", "420.00", faults)
+    values["quoted"] = _amount(each, "quoted", "420.00", faults, MOST_QUOTED)
     values["quoted_until"] = read_day(each, "quoted until", faults)
     values |= {"zone": each.get("zone"), "quoted_by": each.get("quoted by")}
     values["terms"] = read_terms(each, faults)
@@ -362,17 +371,24 @@ def _km(each: TableRow, faults: Faults) -> Decimal | None:
     if match is None:
         faults.add(each.row, "distance", text, "a distance such as 120 km, 75 mi")
         return None
-    number = Decimal(match[1])
-    return number if match[2].lower() == "km" else number * KM_PER_MILE
+    km = Decimal(match[1]) * (1 if match[2].lower() == "km" else KM_PER_MILE)
+    if km > FARTHEST_KM:
+        faults.add(each.row, "distance", text, f"{FARTHEST_KM} km at the most")
+        return None
+    return km
 
 
-def _amount(each: TableRow, column: str, such: str, faults: Faults) -> Decimal | None:
+def _amount(each: TableRow, column: str, such: str, faults: Faults, most: Decimal = DEAREST) -> Decimal | None:
     """Read an amount, or None from an empty cell."""
     text = each.get(column)
     if not text:
         return None
     try:
-        return parse_amount(text).quantize(CENT)
+        amount = half_up(parse_amount(text))
     except ValueError:
         faults.add(each.row, column, text, f"an amount such as {such}")
         return None
+    if amount > most:
+        faults.add(each.row, column, text, f"{most} at the most")
+        return None
+    return amount

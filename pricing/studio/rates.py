@@ -438,8 +438,7 @@ class FreightProfile(Checked):
             try:
                 parse_length(length)
             except MeasureError as error:
-                accepted = f"over_length with {error.accepted}"
-                raise ValueError(f'found over_length with "{error.found}"; accepted: {accepted}') from error
+                raise ValueError(f"over_length: found {error.found}; accepted: {error.accepted}") from error
             if not (amount.is_finite() and 0 <= amount <= _LB_MOST):
                 raise ValueError(f"over_length.{length}: found {amount}; accepted: 0 to {_LB_MOST}")
         for name, amount in self.per_100lb.items():

@@ -12,8 +12,8 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final, get_args
 
-from nesting.base.faults import Faults, FaultsFound, said_by
-from nesting.base.measure import shorten
+from nesting.base.faults import Faults, FaultsFound, key_said_by
+from nesting.base.measure import MeasureError, parse_length, shorten
 from nesting.base.rule_files import Wording, read_group, read_numbers, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import exact, read_text, tables_of, toml_key, toml_value
@@ -118,7 +118,7 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = No
     try:
         return replace(built_in, **changes)
     except ValueError as error:
-        faults.add(None, None, *said_by(error), typed=False)
+        faults.add(None, *key_said_by(error), typed=False)
         raise FaultsFound(faults) from error
 
 
@@ -169,6 +169,9 @@ def _profiles(table: Any, faults: Faults) -> tuple[FreightProfile, ...]:
     profiles = []
     for name, entry in table.items():
         where = f"freight.{name}"
+        if not name:
+            faults.add(None, "freight", "", "a name in each [freight.NAME]")
+            continue
         if not isinstance(entry, Mapping):
             faults.add(None, where, repr(entry), f"a table [{where}]")
             continue
@@ -180,11 +183,22 @@ def _profiles(table: Any, faults: Faults) -> tuple[FreightProfile, ...]:
             key: read_numbers(number, entry.get(key, {}), f"{where}.{key}", faults, _WORDING)
             for key, number in _TABLES_OF_A_PROFILE.items()
         }
-        try:
-            profiles.append(replace(made, **tables))
-        except ValueError as error:
-            faults.add(None, where, *said_by(error))
+        tables["over_length"] = _lengths(tables["over_length"], f"{where}.over_length", faults)
+        profiles.append(replace(made, **tables))
     return tuple(profiles)
+
+
+def _lengths(table: Mapping[str, Any], where: str, faults: Faults) -> dict[str, Any]:
+    """Return the entries of a table whose keys are lengths, noting each that is none."""
+    kept = {}
+    for length, value in table.items():
+        try:
+            parse_length(length)
+        except MeasureError as error:
+            faults.add(None, where, error.found, f"{error.accepted}, as what stands before the sum")
+        else:
+            kept[length] = value
+    return kept
 
 
 def rates_text(rates: Rates) -> str:

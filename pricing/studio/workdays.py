@@ -5,9 +5,6 @@ from datetime import date, timedelta
 
 from pricing.studio.calendar_rules import CalendarRules, days_in, weekdays_in
 
-_FARTHEST = 3650
-"""Days looked at before giving up on finding a working day: ten years without one is a slip in the rules."""
-
 
 @dataclass(frozen=True, slots=True)
 class Workdays:
@@ -19,6 +16,8 @@ class Workdays:
         Working weekdays, Monday 0.
     closed : frozenset of date
         Days off.
+
+    Nothing here is refused: where time itself ends, the first or the last day there is stands for what lies beyond.
     """
 
     weekdays: frozenset[int]
@@ -50,14 +49,14 @@ class Workdays:
         """Return the working day ``count`` working days after ``day`` (0: the day itself or the next)."""
         day = self.on_or_after(day)
         for _ in range(count):
-            day = self.on_or_after(day + timedelta(days=1))
+            day = self.on_or_after(_beside(day, 1))
         return day
 
     def earlier(self, day: date, count: int) -> date:
         """Return the working day ``count`` working days before ``day`` (0: the day itself or the one before)."""
         day = self.on_or_before(day)
         for _ in range(count):
-            day = self.on_or_before(day - timedelta(days=1))
+            day = self.on_or_before(_beside(day, -1))
         return day
 
     def between(self, first: date, last: date) -> int:
@@ -70,8 +69,14 @@ class Workdays:
         return count - sum(first <= day < last and day.weekday() in self.weekdays for day in self.closed)
 
     def _first(self, day: date, way: int) -> date:
-        for _ in range(_FARTHEST):
-            if self.works(day):
-                return day
-            day += timedelta(days=way)
-        raise ValueError("closed: found no working day in ten years; accepted: at least one")
+        while not self.works(day) and (beside := _beside(day, way)) != day:
+            day = beside
+        return day
+
+
+def _beside(day: date, way: int) -> date:
+    """Return the day after (1) or before (-1); the day itself where there is none."""
+    try:
+        return day + timedelta(days=way)
+    except OverflowError:
+        return day

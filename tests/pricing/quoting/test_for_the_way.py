@@ -72,6 +72,26 @@ def test_one_on_the_shelf_is_used_first() -> None:
     assert (row.bought, row.bought_amount, row.shelf) == (Decimal(0), Decimal(0), Decimal(1))
 
 
+def test_what_crates_are_made_with_and_what_goes_along_is_one_row() -> None:
+    """Handles that serve as indicators too are had together; a sheet of foam serves as none."""
+    pallet = next(each for each in default_rates().freight if each.name == "pallet")
+    plain = made()
+    handle = next(row for row in plain.takeoff.rows if row.form in ("each", "box") and row.bearers and row.count > 1)
+    delivery = replace(
+        default_rates().delivery, profile="pallet", tilt_indicator=handle.good, shock_indicator="pe-plank-2"
+    )
+    rates = replace(default_rates(), delivery=delivery, freight=(replace(pallet, tilt_each=2, shock_each=1),))
+    priced = made(replace(OFFICE, rates=rates))
+    rows = [row for row in priced.takeoff.rows if row.good == handle.good]
+    assert sum(row.count for row in rows) == handle.count + 2 * 3
+    assert len({row.stock for row in rows}) == len(rows)
+    assert sum(rows[0].bearers.values()) == 1
+    assert [row.count for row in priced.takeoff.rows if row.good == "pe-plank-2"] == [
+        row.count for row in plain.takeoff.rows if row.good == "pe-plank-2"
+    ]
+    assert any("shock indicators are asked for and not stocked" in told for told in priced.shipments[0].chosen.told)
+
+
 def test_rates_of_before_buy_none_and_say_so() -> None:
     before = replace(OFFICE, rates=former_rates())
     priced = made(before)

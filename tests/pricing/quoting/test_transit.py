@@ -31,6 +31,16 @@ def way(*days: int, deadline: date | None = None, works: Workdays = WEEK) -> Tra
     return Transit(PLACE, ("K1",), legs, deadline)
 
 
+def test_time_ends_without_a_fault() -> None:
+    """A deadline in the year 1 or 9999, or a carrier closed for more than ten years, is odd and no error."""
+    first, last = date.min, date.max
+    assert way(3, deadline=first).hand_over == first
+    assert way(3).arrives(last) == last
+    assert way(365, deadline=date(1, 2, 1)).hand_over == first
+    closed = Workdays(WEEK.weekdays, frozenset(ON + timedelta(days=n) for n in range(5000)))
+    assert closed.on_or_after(ON) == ON + timedelta(days=5000)  # a Wednesday
+
+
 def test_three_days_from_a_thursday_are_friday_monday_and_tuesday() -> None:
     """An LTL carrier's public page: the day of pick-up, weekends and holidays do not count."""
     assert way(3).arrives(date(2026, 11, 5)) == date(2026, 11, 10)

@@ -69,8 +69,28 @@ Far,,,,,30000 km,,,
         destinations_from(text.encode(), "d.csv", default_rates())
     assert [(fault.row, fault.column) for fault in caught.value.faults] == [
         (2, "country"), (2, "door width"), (2, "dock"), (2, "profile"), (2, "distance"), (2, "deadline"),
-        (2, "handler rate"), (3, "destination"), (3, None), (4, "destination"), (5, None),
+        (2, "handler rate"), (3, "destination"), (3, None), (4, "destination"), (5, "distance"),
     ]  # fmt: skip
+
+
+def test_sums_are_rounded_half_up_and_bounded() -> None:
+    text = b"destination,quoted,handler rate\nHarbour,0.005,55.125\nHillside,1000000.01,10000000.01\n"
+    with pytest.raises(FaultsFound) as caught:
+        destinations_from(text, "d.csv", default_rates())
+    assert [(fault.row, fault.column, fault.accepted) for fault in caught.value.faults] == [
+        (3, "handler rate", "10000000 at the most"), (3, "quoted", "1000000 at the most"),
+    ]  # fmt: skip
+    row = destinations_from(text.rpartition(b"Hill")[0], "d.csv", default_rates()).rows[0]
+    assert (row.quoted, row.handler_rate) == (Decimal("0.01"), Decimal("55.13"))
+
+
+def test_a_quotation_without_its_sum_is_told() -> None:
+    text = b"destination,quoted,quoted by,quoted until\nA,,van,\nB,,,2027-01-31\nC,0,van,\nD,,,\n"
+    told = destinations_from(text, "d.csv", default_rates()).warnings
+    assert told == tuple(
+        f"d.csv, row {row}: {name} has no sum under quoted, so that no quotation counts there"
+        for row, name in ((2, "A"), (3, "B"))
+    )
 
 
 def test_a_place_that_is_not_in_the_table_is_known_by_name_only() -> None:
@@ -132,6 +152,8 @@ def test_bad_values_are_refused_at_birth() -> None:
         {"name": "x", "country": "us"},
         {"name": "x", "door_width": 1},
         {"name": "x", "km": Decimal(-1)},
+        {"name": "x", "quoted": Decimal(-1)},
+        {"name": "x", "quoted": Decimal(1_000_001)},
     ):
         with pytest.raises(ValueError, match="found"):
             Destination(**bad)

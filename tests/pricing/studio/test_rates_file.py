@@ -128,7 +128,19 @@ def test_every_fault_is_told_at_once_with_its_table_and_key() -> None:
         ('currency = "dollars"', "three capital letters"),
         ("freight = 3", "freight"),
         ("[freight]\nvan = 3", "freight.van"),
-        ('[freight.a]\nkind = "pallet"\nover_length = { long = 90 }', 'found "over_length with "long""'),
+        (
+            '[freight.a]\nkind = "pallet"\nover_length = { long = 90, "-3 in" = 1 }',
+            r'freight\.a\.over_length: found "long".*\n.*freight\.a\.over_length: found "-3 in"',
+        ),
+        (
+            '[freight.a]\nkind = "van"\n[freight.""]\nkind = "van"',
+            r"rates\.toml, freight: found nothing.*a name in each",
+        ),
+        (
+            '[freight.a]\nkind = "van"\ntransit_days = 5\ntransit_days_most = 3',
+            r'freight\.a\.transit_days_most: found "3"',
+        ),
+        ('[freight.a]\nkind = "van"', r'rates\.toml, delivery\.profile: found "collect"'),
         ('[freight.a]\nkind = "pallet"\nover_length = { "8 ft" = "much" }', "freight.a.over_length.8 ft"),
         ('[freight.a]\nkind = "pallet"\nno_stack = "never"', "one of none, strapped, all"),
         ("purchase_tax = 1", "purchase_tax"),
