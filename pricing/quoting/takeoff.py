@@ -210,8 +210,9 @@ def take_off(
 
 def _together(bearers: Mapping[str, Fraction], count: int, along: Need) -> dict[str, Fraction]:
     """Return each crate's part of things that it is made with and of those that go along, together."""
+    none = Fraction(0)
     return {
-        crate: (bearers.get(crate, 0) * count + along.bearers.get(crate, 0) * along.count) / (count + along.count)
+        crate: (bearers.get(crate, none) * count + along.bearers.get(crate, none) * along.count) / (count + along.count)
         for crate in dict.fromkeys((*bearers, *along.bearers))
     }
 
