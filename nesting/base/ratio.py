@@ -4,7 +4,8 @@ import re
 from decimal import Decimal
 from typing import Final
 
-_RATIO: Final = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,9})?|\.[0-9]{1,9})\s*(%?)")
+_RATIO: Final = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,15})?|\.[0-9]{1,15})\s*(%?)")
+"""With as many digits as a spreadsheet shows of a third."""
 
 
 def parse_ratio(text: str, *, percent: bool = False) -> Decimal:

@@ -26,6 +26,8 @@ _NAMES: Final = 0.30
 """Part of the width that the words at the left may take."""
 _MOST_DAYS: Final = 40_000
 """More than lie between the first and the last day that an order can name: a wrong year is drawn, too."""
+_FAR: Final = 366
+"""Days from all bars beyond which a due day is told and takes no room: what is to be done keeps it."""
 _STEPS: Final = (1, 2, 7, 14, 28, 91, 182, 364, 1820, 3640)
 _SHADED: Final = 0.5
 """Days narrower than this, in points, would all be one grey: none is shaded."""
@@ -111,8 +113,7 @@ def bar_scenes(
     rows = int((height - _HEAD) // _ROW)
     if rows < 1 or width < 200:
         raise ValueError(f"a room of {width:.0f} x {height:.0f} points is too small for bars under their days")
-    first = min(min(bar.first, bar.due or bar.first) for bar in bars)
-    last = max(max(bar.last, bar.due or bar.last) for bar in bars)
+    first, last = span_of(bars)
     count = (last - first).days + 1
     if count > _MOST_DAYS:
         raise ValueError(f"the days span {count} days; a drawing takes {_MOST_DAYS} at the most")
@@ -122,6 +123,13 @@ def bar_scenes(
     days = _Days(first, count, left, (width - left - tail) / count)
     pages = [bars[at : at + rows] for at in range(0, len(bars), rows)]
     return [_scene(page, days, width, off, title) for page in pages]
+
+
+def span_of(bars: Sequence[Bar]) -> tuple[date, date]:
+    """Return the first and the last day that bars need; due days count that are not far from all of them."""
+    first, last = min(bar.first for bar in bars), max(bar.last for bar in bars)
+    dues = [bar.due for bar in bars if bar.due and (first - bar.due).days <= _FAR and (bar.due - last).days <= _FAR]
+    return min((first, *dues)), max((last, *dues))
 
 
 def _scene(bars: Sequence[Bar], days: _Days, width: float, off: frozenset[date], title: str) -> Scene:
@@ -201,7 +209,8 @@ def _bar(bar: Bar, days: _Days, top: float) -> Iterator[Item]:
         yield from hatch(*box, 3.5 * POINT)
     if bar.due is not None and bar.late:
         due = days.end(bar.due)
-        yield Line((due * POINT, (y - 2.5) * POINT), (due * POINT, (y + _BAR + 2.5) * POINT), BOLD)
+        if bar.due >= days.first:
+            yield Line((due * POINT, (y - 2.5) * POINT), (due * POINT, (y + _BAR + 2.5) * POINT), BOLD)
         over = max(due, x1)
         yield rectangle(over * POINT, y * POINT, (x2 - over) * POINT, _BAR * POINT, pen=BOLD)
         yield Text(((x2 + 4) * POINT, (y + 1.6) * POINT), _tail(bar), _SIZE, bold=True)

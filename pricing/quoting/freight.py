@@ -60,9 +60,10 @@ def offer(
         weights = [Fraction(each.length * each.width * each.height) for each in loaded.handed]
     gross = {crate.crate: Fraction(str(crate.gross_kg)) for crate in crates}
     bearers: dict[str, Fraction] = {}
+    whole = sum(weights)
     for each, weight in zip(loaded.handed, weights, strict=True):
         own = sum(gross[crate] for crate in each.crates)
-        bearers |= {crate: weight / sum(weights) * gross[crate] / own for crate in each.crates}
+        bearers |= {crate: weight / whole * gross[crate] / own for crate in each.crates}
     needs, lacking = needs_of(loaded, profile, particulars)
     most, short = liable(loaded.handed, profile, particulars)
     estimate = "no freight is included" if profile.kind == "collect" else f"estimate, figures of {profile.as_of}"

@@ -69,12 +69,13 @@ def load(crates: Sequence[Crate], profile: FreightProfile, particulars: Particul
     strapped = [crate for crate in crates if crate.stands in ("pallet", "A-frame")]
     decked = _on_decks(strapped, particulars) if profile.on_pallets else []
     on = {crate.crate for each in decked for crate in each.crates}
+    first = {each.first(crates): each for each in decked}
     handed: list[Handed] = []
     for crate in crates:
         if crate.crate not in on:
             handed.append(bare(crate))
-        else:
-            handed += [each.handed() for each in decked if each.first(crates) == crate.crate]
+        elif crate.crate in first:
+            handed.append(first[crate.crate].handed())
     told = [text for each in decked for text in each.notes()]
     left = listed([crate.crate for crate in strapped if crate.crate not in on])
     if left and profile.on_pallets:

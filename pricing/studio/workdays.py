@@ -49,14 +49,14 @@ class Workdays:
         """Return the working day ``count`` working days after ``day`` (0: the day itself or the next)."""
         day = self.on_or_after(day)
         for _ in range(count):
-            day = self.on_or_after(_beside(day, 1))
+            day = self.on_or_after(beside(day, 1))
         return day
 
     def earlier(self, day: date, count: int) -> date:
         """Return the working day ``count`` working days before ``day`` (0: the day itself or the one before)."""
         day = self.on_or_before(day)
         for _ in range(count):
-            day = self.on_or_before(_beside(day, -1))
+            day = self.on_or_before(beside(day, -1))
         return day
 
     def between(self, first: date, last: date) -> int:
@@ -69,12 +69,12 @@ class Workdays:
         return count - sum(first <= day < last and day.weekday() in self.weekdays for day in self.closed)
 
     def _first(self, day: date, way: int) -> date:
-        while not self.works(day) and (beside := _beside(day, way)) != day:
-            day = beside
+        while not self.works(day) and (other := beside(day, way)) != day:
+            day = other
         return day
 
 
-def _beside(day: date, way: int) -> date:
+def beside(day: date, way: int) -> date:
     """Return the day after (1) or before (-1); the day itself where there is none."""
     try:
         return day + timedelta(days=way)

@@ -21,7 +21,7 @@ from pricing.quoting.labour import TITLES
 from pricing.quoting.quote import Quote
 from pricing.quoting.transit import Transit, by_crate
 from pricing.studio.calendar_rules import CalendarRules
-from pricing.studio.workdays import Workdays
+from pricing.studio.workdays import Workdays, beside
 
 Kind = Literal["pour", "cure", "buy", "cut", "build", "pack", "hand over"]
 KINDS: Final[tuple[Kind, ...]] = ("pour", "cure", "buy", "cut", "build", "pack", "hand over")
@@ -221,7 +221,7 @@ class _Planner:
         for _ in range(_EARLIEST):
             if not self._late(day):
                 return day
-            day = days.earlier(day - timedelta(days=1), 0)
+            day = days.earlier(day, 1)
         return None
 
     def _purchases(self, start: date) -> list[Entry]:
@@ -253,7 +253,7 @@ class _Planner:
             due = far
             if load.due is not None:
                 packed_by = self.days.earlier(load.due, self.rules.hand_over_days)
-                due = self._hour_of(start, packed_by + timedelta(days=1))
+                due = self._hour_of(start, beside(packed_by, 1))
             ready = here if load.ready is None else max(here, self._hour_of(start, load.ready))
             yield Task(f"build:{name}", load.bench, here, due, ("cut:",))
             yield Task(f"pack:{name}", load.packing, ready, due, (f"build:{name}",))

@@ -6,7 +6,7 @@ from typing import Final
 
 from nesting.base.counts import plural
 from nesting.crates.held import held_line
-from nesting.drawings.day_bars import Bar, Look
+from nesting.drawings.day_bars import Bar, Look, span_of
 from nesting.drawings.packet import Days
 from pricing.ahead.calendar.dates import Calendar, Entry, Kind
 from pricing.studio.calendar_rules import CalendarRules
@@ -79,9 +79,8 @@ def packet_days(calendar: Calendar, rules: CalendarRules) -> Days:
 
 
 def _span(calendar: Calendar) -> tuple[date, date]:
-    """Return the first and last day of all entries, due days included."""
-    days = [day for each in calendar.entries for day in (each.first, each.last, each.due) if day is not None]
-    return min(days), max(days)
+    """Return the first and last day that the entries are drawn on."""
+    return span_of(calendar_bars(calendar))
 
 
 def calendar_text(calendar: Calendar, rules: CalendarRules) -> str:

@@ -2,9 +2,14 @@
 
 import csv
 import io
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
+import pytest
+
+from nesting.drawings.day_bars import bar_scenes
+from nesting.drawings.scene import Text
 from pricing.ahead.calendar.dates import Calendar, Entry
 from pricing.ahead.calendar.table import (
     COLUMNS,
@@ -51,6 +56,27 @@ def test_the_text_has_a_sign_for_each_day() -> None:
     assert "1 d" in lines[4]
     assert "Late: hand over Here by 1 day." in lines
     assert "Last day to buy without being late: 2027-03-25." in lines
+
+
+@pytest.mark.parametrize(
+    ("due", "told", "begins"),
+    [
+        (date(1, 1, 1), "740071 d", "03-26"),
+        (date(2026, 3, 24), "373 d", "03-26"),
+        (date(2026, 3, 25), "372 d", "03-25"),
+        (date.max, "", "03-26"),
+    ],
+)
+def test_a_due_day_far_from_all_work_is_told_and_takes_no_room(due: date, told: str, begins: str) -> None:
+    """A deadline of the year 1 or 9999; 1 April 2027 is 740071 days after 1 January of the year 1."""
+    far = replace(CALENDAR, entries=(*ENTRIES[:3], replace(ENTRIES[3], due=due)))
+    lines = calendar_text(far, RULES).splitlines()
+    assert told in lines[4]
+    assert begins in lines[0]
+    assert len(days_off(far, RULES)) == (3 if begins == "03-26" else 107)
+    (scene,) = bar_scenes(calendar_bars(far), 500, 700)
+    said = " ".join(each.text for each in scene.items if isinstance(each, Text))
+    assert ("late" in said) is bool(told)
 
 
 def test_a_long_calendar_is_drawn_with_several_days_to_a_sign() -> None:
