@@ -93,7 +93,8 @@ def test_every_table_reads_back(drawn: list[SaleTerms]) -> None:
 @pytest.mark.parametrize(
     ("text", "percent", "part"),
     [("40 %", False, "0.4"), ("40%", True, "0.4"), ("0.4", False, "0.4"), (".5", False, "0.5"), ("0", True, "0"),
-     ("1", False, "1"), ("40", True, "0.4"), ("8.875 %", False, "0.08875"), ("0.333333333333333", False, "0.333333333333333")],
+     ("1", False, "1"), ("40", True, "0.4"), ("8.875 %", False, "0.08875"),
+     ("0.333333333333333", False, "0.333333333333333")],
 )  # fmt: skip
 def test_parts_of_one(text: str, percent: bool, part: str) -> None:
     assert parse_ratio(text, percent=percent) == Decimal(part)
