@@ -116,6 +116,9 @@ class Carriers:
         profile = self.rates.profile(way[leg - 1])
         there = place.country or self.home
         last = leg == len(way)
+        abroad = self.home and there != self.home
+        if last and abroad and all(self.rates.profile(name).kind == "handler" for name in way):
+            return (f"nothing takes it from {self.home} to {there}: a handler works where it is",)
         if not profile.reached or not there or there in profile.reached:
             return ()
         if not last and self.home in profile.reached:

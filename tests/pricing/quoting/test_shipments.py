@@ -115,6 +115,7 @@ def test_a_van_as_one_leg_of_several_never_drives_the_whole_way() -> None:
 @pytest.mark.parametrize(
     ("profile", "refused"),
     [
+        ("handler", [True]),
         ("van", [True]),
         ("van then handler", [True, False]),
         ("van then air", [False, False]),
