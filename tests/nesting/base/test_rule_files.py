@@ -112,7 +112,7 @@ def test_what_is_no_table_is_one_fault() -> None:
 
 def test_rules_that_do_not_agree_are_told_as_a_group() -> None:
     assert told({"count": 9, "way": "down"}) == (Odd(), ['odd: found "9 going down"; accepted: fewer'])
-    assert told({"name": "odd"}, ("name",)) == (Odd(), ['odd: found "name: found odd"; accepted: an even one'])
+    assert told({"name": "odd"}, ("name",)) == (Odd(), ['odd.name: found "odd"; accepted: an even one'])
 
 
 @pytest.mark.parametrize(
