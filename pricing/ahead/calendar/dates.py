@@ -18,6 +18,7 @@ from nesting.crates.registry import method_of
 from nesting.order import Artwork
 from nesting.shop.surfaces import cure_hours
 from pricing.ahead.calendar.schedule import Task, in_order
+from pricing.quoting.incomplete import of_crates, told
 from pricing.quoting.labour import TITLES
 from pricing.quoting.quote import Quote
 from pricing.quoting.transit import Transit, by_crate
@@ -299,9 +300,12 @@ class _Planner:
                     ways.setdefault(load.way, []).append(load.crate.crate)
             found += [(way, day, crates) for way, crates in ways.items()]
         places = Counter(way.destination for way, _, _ in found)
+        unknown = of_crates(self.quote.shipments, self.quote.rates)
         for way, day, crates in found:
             names, place = ", ".join(crates), way.destination or "destination not stated"
             note = f"{plural(len(crates), 'package')}: {names}; {way.told or 'days on the way not known'}"
+            if lines := tuple(dict.fromkeys(line for crate in crates for line in unknown.get(crate, ()))):
+                note = f"{note}; {told(lines)}"
             what = f"{place}, {names}" if places[way.destination] > 1 else place
             yield Entry("arrive", what, way.soonest(day), way.arrives(day), way.deadline, note=note)
 

@@ -145,6 +145,11 @@ def test_an_arrival_of_which_nothing_is_known_is_no_entry_and_a_deadline_makes_i
     assert counted.first == counted.last, "one number only"
 
 
+def test_an_arrival_whose_freight_is_not_known_says_so() -> None:
+    (arrives,) = arrivals(priced(replace(VAN, km=None, deadline=date(2026, 12, 18))))
+    assert arrives.note.endswith(f"; incomplete: no freight to {PLACE}")
+
+
 def test_what_goes_two_ways_to_one_place_arrives_in_two_entries() -> None:
     """Each bears the names of its crates, so that no two have one identity in a calendar file."""
     rates = rates_with(2, 4)
