@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 
 from nesting.base.measure import INCH, MM, UnitSystem, format_length
 from nesting.base.progress import Progress, silent
-from nesting.drawings.packet.printing import BuyingLine, Party, Stated, TravelPapers
+from nesting.drawings.packet.printing import BuyingLine, Party, Stated, Strapped, TravelPapers
 from nesting.order import Artwork
 from nesting.shop.shop import Studio
 from nesting.shop.stated import kept, terms_of
 from pricing.money import total
 from pricing.output.tables import buying
+from pricing.quoting.for_the_way import strapped
 from pricing.quoting.quote import Quote
 from pricing.quoting.takeoff import Taken
 from pricing.studio.destinations import Destination
@@ -123,6 +124,18 @@ def _papers(quote: Quote, name: str, works: list[Artwork]) -> TravelPapers:
         # A total that leaves a work out would be a false statement: somebody has to write it.
         total=f"{total(values.values()):,.2f}" if len(values) == len(works) else "",
         reason=_same([kept(work.extra, "reason") or studio.reason for work in works]),
+        strapped=tuple(
+            Strapped(
+                each.crates,
+                quote.build.shop.good(each.on).title,
+                each.length,
+                each.height,
+                each.width,
+                float(each.gross_kg),
+            )
+            for destination, each in strapped(quote.shipments)
+            if destination == name
+        ),
     )
 
 

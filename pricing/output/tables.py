@@ -17,6 +17,7 @@ from nesting.crates.held import accepted_line, held_line, held_rows
 from nesting.cutting.sheets import PartLeaf
 from pricing.money import CENT, amount_text, half_up
 from pricing.quoting.board_feet import bought_board_feet
+from pricing.quoting.for_the_way import strapped
 from pricing.quoting.incomplete import WORD, told, unpaid
 from pricing.quoting.judging import next_priced
 from pricing.quoting.ladder import markup_and_margin
@@ -308,6 +309,7 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),
         "lacks": [lack.as_dict() for lack in quote.lacks],
         "arrivals": [_arrival(each, quote.on) for each in quote.transits],
+        **({"strapped": on_decks} if (on_decks := list(_strapped(quote))) else {}),
         "bought": amount_text(quote.takeoff.bought_amount),
         "from_the_rack": amount_text(quote.takeoff.book_amount),
         "used": amount_text(quote.takeoff.used_amount),
@@ -333,6 +335,21 @@ def _arrival(each: Transit, on: date) -> dict[str, Any]:
         "hand_over_by": _plain(each.hand_over),
         "days_late": each.late_days(on),
     }
+
+
+def _strapped(quote: Quote) -> Iterator[dict[str, Any]]:
+    """Yield what is handed over on a pallet or an A-frame, measured and weighed with it."""
+    units = quote.build.order.units
+    for destination, each in strapped(quote.shipments):
+        yield {
+            "destination": destination,
+            "crates": list(each.crates),
+            "on": each.on,
+            "width": format_length(each.length, units),
+            "height": format_length(each.height, units),
+            "depth": format_length(each.width, units),
+            "gross": format_weight(each.gross_kg, units),
+        }
 
 
 def quote_json(quote: Quote) -> str:

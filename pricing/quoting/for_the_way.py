@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
-from pricing.quoting.offers import Need
+from pricing.quoting.offers import Handed, Need
 from pricing.quoting.shipments import Shipment
 
 
@@ -35,6 +35,18 @@ def needed(shipments: Sequence[Shipment]) -> tuple[Need, ...]:
 def _whole(parts: dict[str, Fraction]) -> dict[str, Fraction]:
     whole = sum(parts.values())
     return {crate: part / whole for crate, part in parts.items()}
+
+
+def strapped(shipments: Sequence[Shipment]) -> tuple[tuple[str, Handed], ...]:
+    """Return what is handed over on a pallet or an A-frame, each once with its destination, whoever takes it on."""
+    return tuple(
+        dict.fromkeys(
+            (shipment.destination, handed)
+            for shipment in shipments
+            for handed in shipment.chosen.handed
+            if handed.on and not shipment.chosen.refused
+        )
+    )
 
 
 def goods_needed(shipments: Sequence[Shipment], shop: Shop) -> tuple[Good, ...]:

@@ -28,13 +28,34 @@ def unpaid(shipments: Sequence[Shipment], rates: Rates) -> tuple[Shipment, ...]:
 
 
 def missing(shipments: Sequence[Shipment], rates: Rates) -> tuple[str, ...]:
-    """Return what is not known of the shipments, a place each, such as ``no freight to Harbor Room``."""
-    return tuple(dict.fromkeys(no_freight(each.destination) for each in unpaid(shipments, rates)))
+    """Return what is not known of the shipments, a place each, such as ``no freight to Harbor Room``.
+
+    Where the other legs of a way are known, it says which is not: ``no freight to Harbor Room (leg 1 of 3, Own van)``.
+    """
+    return tuple(dict.fromkeys(line for line, _ in _unknown(shipments, rates)))
 
 
 def no_freight(place: str) -> str:
     """Say that the freight to a place is not known."""
     return f"no freight to {place}"
+
+
+def _unknown(shipments: Sequence[Shipment], rates: Rates) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield what is not known of each way, and the crates that go by it."""
+    ways: dict[tuple[str, tuple[str, ...]], list[Shipment]] = {}
+    for each in unpaid(shipments, rates):
+        ways.setdefault((each.destination, each.crates), []).append(each)
+    for (place, crates), legs in ways.items():
+        whole = len(legs) == legs[0].legs
+        yield no_freight(place if whole else f"{place} ({_legs(legs)})"), crates
+
+
+def _legs(legs: Sequence[Shipment]) -> str:
+    """Say which legs of a way, and whose the only one is."""
+    numbers = " and ".join(", ".join(f"{each.leg}" for each in legs).rsplit(", ", 1))
+    if len(legs) > 1:
+        return f"legs {numbers} of {legs[0].legs}"
+    return f"leg {numbers} of {legs[0].legs}, {legs[0].chosen.title}"
 
 
 def told(incomplete: Sequence[str]) -> str:
@@ -64,9 +85,9 @@ def titled(steps: Sequence[Step], incomplete: Sequence[str]) -> tuple[Step, ...]
 def of_crates(shipments: Sequence[Shipment], rates: Rates) -> Mapping[str, tuple[str, ...]]:
     """Return what is not known of the freight of each crate; only of those of which something is not."""
     found: dict[str, list[str]] = {}
-    for each in unpaid(shipments, rates):
-        for crate in each.crates:
-            found.setdefault(crate, []).append(no_freight(each.destination))
+    for line, crates in _unknown(shipments, rates):
+        for crate in crates:
+            found.setdefault(crate, []).append(line)
     return {crate: tuple(dict.fromkeys(lines)) for crate, lines in found.items()}
 
 

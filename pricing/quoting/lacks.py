@@ -7,6 +7,7 @@ mended, and how it is found. All that is found of a kind is one line with a coun
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from difflib import get_close_matches
 from typing import Any, Final, Literal
 
@@ -21,6 +22,7 @@ from nesting.shop.former import remarks
 from pricing.money import from_cents, show
 from pricing.quoting.incomplete import unpaid
 from pricing.quoting.sale import SalePrice
+from pricing.quoting.shares import Share
 from pricing.quoting.shipments import Shipment, quotation_holds
 from pricing.quoting.takeoff import Takeoff
 from pricing.quoting.transit import transits
@@ -53,6 +55,7 @@ class Priced:
     takeoff: Takeoff
     shipments: tuple[Shipment, ...]
     sales: tuple[SalePrice, ...]
+    shares: tuple[Share, ...]
     unsuited: tuple[Unsuited, ...]
     on: date
     charge: Charge
@@ -408,6 +411,24 @@ def _commission(priced: Priced) -> Iterator[Found]:
             yield Found(sale.piece, told)
 
 
+def _taxed_twice(priced: Priced) -> Iterator[Found]:
+    """Yield works whose list price bears packing and way with their tax, and is taxed once more.
+
+    Who sells at such a price bills no packing by itself: the buyer owes the tax on the list price alone, and what is
+    taxed there should be ``art``. Who packs for somebody else owes the tax on that bill, and the seller bears it as a
+    cost. Which of the two holds is not in any file, so both taxes stay as typed and are told.
+    """
+    taxes = {share.piece: share.columns.get("tax", Decimal(0)) for share in priced.shares}
+    for sale in priced.sales:
+        tax = taxes.get(sale.piece, Decimal(0))
+        if sale.paid_by == "list price" and sale.art_tax and tax:
+            told = (
+                f"its list price bears packing and way with {show(tax, priced.book.currency)} of tax, and is taxed "
+                "too; who bills the list price alone owes tax on art only"
+            )
+            yield Found(sale.piece, told)
+
+
 def _plans(priced: Priced) -> Iterator[Found]:
     """Yield goods whose cutting plan may not be the cheapest."""
     build = priced.build
@@ -484,6 +505,8 @@ KINDS: Final = (
     Kind("commission", "1 work is sold by the commission for all", "{n} works are sold by the commission for all",
          Mend("column commission of the order or of destinations.csv; 0 for a direct sale", "artworks", "commission"),
          _commission),
+    Kind("taxed", "packing of 1 work may be taxed twice", "packing of {n} works may be taxed twice",
+         Mend("column tax on of destinations.csv: art alone; rate under [tax] in rates.toml", "places"), _taxed_twice),
     Kind("plan", "1 cutting plan may not be the cheapest", "{n} cutting plans may not be the cheapest",
          Mend("a longer search: --effort thorough", "sheets", "longer"), _plans),
     Kind("charge", "more is charged than the job uses", "more is charged than the job uses",

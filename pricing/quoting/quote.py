@@ -38,7 +38,7 @@ from pricing.quoting.particulars import particulars_of
 from pricing.quoting.sale import SalePrice, sold
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
-from pricing.quoting.shipments import Shipment, ship
+from pricing.quoting.shipments import Shipment, lifted_down, ship
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.quoting.taxes import PlaceTax, levy, tax_rule, whole_tax, with_tax
 from pricing.quoting.transit import Transit, transits
@@ -168,7 +168,7 @@ class Quote:
         before = (row for batch in (self.sawn.batches if self.sawn else ()) for row in batch.rows)
         whole = Takeoff((*self.takeoff.rows, *before))  # the total rests on what was paid before as well
         priced = Priced(
-            self.build, self.book, self.rates, self.destinations, whole, self.shipments, self.sales,
+            self.build, self.book, self.rates, self.destinations, whole, self.shipments, self.sales, self.shares,
             self.unsuited, self.on, self.charge,
         )  # fmt: skip
         return tuple(lacks_of(priced))
@@ -315,10 +315,11 @@ def quote(
     steps = titled(with_tax(steps, taxes), missing(shipments, rates))
     shares = division.shares(copies, build.every)
     places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
+    lifted = lifted_down(shipments)
     misfits = [
         each
         for crate, place in places
-        for each in unsuited(crate, place, rates.delivery, build.shop.studio.country, build.order.units)
+        for each in unsuited(crate, place, rates.delivery, home, build.order.units, lifted=crate.crate in lifted)
     ]
     sales = tuple(
         sold(copy, build.order, goes[copy.piece], rates, share.total)

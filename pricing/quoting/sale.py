@@ -95,7 +95,9 @@ def sold(copy: Artwork, order: Order, place: Destination, rates: Rates, shipping
     Parameters
     ----------
     shipping : Decimal
-        S, what packing and shipping this piece costs.
+        S, what packing and shipping this piece costs, with the tax on it. Where the list price bears S and is taxed
+        itself, that tax is taxed again, and the quote tells it (lack ``taxed``): right where somebody else bills the
+        packing; who sells at the list price alone has ``art`` taxed and nothing else.
     """
     rule: TaxRule = tax_rule(place, rates)
     made = sale_price(copy.piece, copy.price or Decimal(0), shipping, sale_rules(copy, order, place, rates))

@@ -300,6 +300,16 @@ def stop_after(profile: FreightProfile) -> str:
     return profile.goes_to or f"where {profile.title or profile.name} ends"
 
 
+def lifted_down(shipments: Sequence[Shipment]) -> frozenset[str]:
+    """Return the crates whose freight holds a liftgate where they go."""
+    return frozenset(
+        crate
+        for each in shipments
+        if each.leg == each.legs and any(charge.key == "liftgate" for charge in each.chosen.charges)
+        for crate in each.crates
+    )
+
+
 def _along(way: Way, crates: Sequence[Crate], place: Destination, carriers: Carriers) -> Iterator[Shipment]:
     """Yield a shipment for every leg of a way."""
     names = tuple(crate.crate for crate in crates)

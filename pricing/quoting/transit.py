@@ -90,6 +90,14 @@ class Transit:
                 day = leg.works.later(day, leg.days_most)
         return day
 
+    def soonest(self, handed_over: date) -> date:
+        """Return the first day on which they may arrive; where a carrier says one number only, by that."""
+        day = handed_over
+        for leg in self.legs:
+            if leg.days_most:
+                day = leg.works.later(day, leg.days or leg.days_most)
+        return day
+
     def late_days(self, handed_over: date) -> int:
         """Return by how many days crates that are handed over on a day may arrive after the deadline; 0 if in time."""
         return max(0, (self.arrives(handed_over) - self.deadline).days) if self.deadline else 0

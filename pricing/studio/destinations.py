@@ -183,7 +183,13 @@ class Unsuited:
 
 
 def unsuited(
-    crate: Crate, place: Destination, rules: DeliveryRules, home: str = "", units: UnitSystem = "inch"
+    crate: Crate,
+    place: Destination,
+    rules: DeliveryRules,
+    home: str = "",
+    units: UnitSystem = "inch",
+    *,
+    lifted: bool = False,
 ) -> tuple[Unsuited, ...]:
     """Return every reason why a crate does not suit its destination.
 
@@ -199,6 +205,8 @@ def unsuited(
         The studio's country.
     units : {"inch", "metric"}
         How sizes and weights are written.
+    lifted : bool
+        Whether its freight holds a liftgate already.
     """
     found = []
     load = Load(crate.outside.width, crate.outside.height, crate.outside.depth, crate.gross_kg)
@@ -206,10 +214,11 @@ def unsuited(
         found.append(f"does not pass {place.door.name}: {check_passage(load, place.door, units).measured}")
     # Of a place that isn't in the table nothing is known, neither that it has a dock nor that it has none.
     if place.known and crate.gross_kg > float(rules.hands_lb * LB_KG) and not (place.dock or place.forklift):
-        found.append(
-            f"weighs {format_weight(crate.gross_kg, units, mark=True)}, and {place.name} has neither dock nor "
-            "forklift: ask for a liftgate and enough people"
+        weighs = format_weight(crate.gross_kg, units, mark=True)
+        ask = (
+            "a liftgate is in the freight, ask for enough people" if lifted else "ask for a liftgate and enough people"
         )
+        found.append(f"weighs {weighs}, and {place.name} has neither dock nor forklift: {ask}")
     if crate.raw_wood and home and place.country and place.country != home:
         found.append(
             f"holds raw wood and leaves {home} for {place.country}: treated wood and a mark by an accredited maker "

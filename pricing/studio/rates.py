@@ -288,7 +288,7 @@ class FreightProfile(Checked):
         unit="in3/lb or cm3/kg",
         low=Decimal(50),
         high=Decimal(10_000),
-        doc="Volume that counts as one pound (parcel, in3) or one kilogram (air, cm3).",
+        doc="Volume that counts as one pound (parcel, in3) or one kilogram (air, cm3; 6000 if missing).",
     )
     fuel: Decimal = _ratio("0", "Fuel surcharge on freight before extras.")
     minimum: Decimal = _money("0", "Least charge of a shipment before extras.")

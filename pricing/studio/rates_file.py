@@ -18,6 +18,7 @@ from nesting.base.rule_files import Wording, read_group, read_numbers, rule_line
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import exact, read_text, tables_of, toml_key, toml_value
 from pricing.studio.former import BUILT_IN_THEN
+from pricing.studio.freight_rules import AIR_DIVISOR
 from pricing.studio.rates import FORM, Charge, FreightProfile, Rates
 
 GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse")
@@ -113,7 +114,7 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = No
     for name in GROUPS:
         if (table := document.get(name)) is not None:
             changes[name] = read_group(getattr(built_in, name), table, name, faults, _WORDING, _TOGETHER)
-    changes |= _tables(document, faults)
+    changes |= _tables(document, faults, form)
     faults.stop_if_any()
     try:
         return replace(built_in, **changes)
@@ -131,7 +132,7 @@ def _form(document: Mapping[str, Any], faults: Faults) -> int:
     return FORM
 
 
-def _tables(document: Mapping[str, Any], faults: Faults) -> dict[str, Any]:
+def _tables(document: Mapping[str, Any], faults: Faults, form: int) -> dict[str, Any]:
     """Read the tables whose keys are names of anybody's choice."""
     found: dict[str, Any] = {}
     for name, number in _TABLES.items():
@@ -140,7 +141,7 @@ def _tables(document: Mapping[str, Any], faults: Faults) -> dict[str, Any]:
     if (table := document.get("charge")) is not None:
         found["by_good"] = _by_good(table, faults)
     if (table := document.get("freight")) is not None:
-        found["freight"] = _profiles(table, faults)
+        found["freight"] = _profiles(table, faults, form)
     return found
 
 
@@ -161,8 +162,12 @@ def _by_good(table: Any, faults: Faults) -> dict[str, Charge]:
     return {good: word for good, word in table.items() if word in words}
 
 
-def _profiles(table: Any, faults: Faults) -> tuple[FreightProfile, ...]:
-    """Read every freight profile."""
+def _profiles(table: Any, faults: Faults, form: int) -> tuple[FreightProfile, ...]:
+    """Read every freight profile.
+
+    One of kind air without a divisor has that of air cargo. In a file of the first form it goes on with that of
+    parcels, which reads in3/lb as cm3/kg and bills some 40 times the volume: what it billed then it bills today.
+    """
     if not isinstance(table, Mapping):
         faults.add(None, "freight", repr(table), "tables [freight.NAME]")
         return ()
@@ -176,7 +181,10 @@ def _profiles(table: Any, faults: Faults) -> tuple[FreightProfile, ...]:
             faults.add(None, where, repr(entry), f"a table [{where}]")
             continue
         rules = {key: value for key, value in entry.items() if key not in _TABLES_OF_A_PROFILE}
-        made = read_group(FreightProfile(name), rules, where, faults, _WORDING)
+        plain = FreightProfile(name)
+        if entry.get("kind") == "air" and form == FORM:
+            plain = replace(plain, divisor=AIR_DIVISOR)
+        made = read_group(plain, rules, where, faults, _WORDING)
         if "kind" not in entry:
             faults.add(None, f"{where}.kind", "", "collect, parcel, pallet, air, van, handler or fixed")
         tables: dict[str, Any] = {
@@ -233,10 +241,11 @@ def _profile_help() -> Iterator[str]:
 
 
 def _profile_lines(profile: FreightProfile) -> Iterator[str]:
-    """Yield the lines of a profile that differ from a rule's default, and its kind and day always."""
+    """Yield the lines of a profile that differ from a rule's default, and its kind, day and divisor by air always."""
+    always = ("kind", "as_of", *(("divisor",) if profile.kind == "air" else ()))
     for facts in rules_of(profile):
         value = getattr(profile, facts.name)
-        if facts.name in ("kind", "as_of") or value != facts.default:
+        if facts.name in always or value != facts.default:
             yield f"{facts.name} = {rule_toml(facts, value)}"
     if profile.per_100lb:
         yield f"per_100lb = {toml_value(profile.per_100lb)}"

@@ -160,7 +160,9 @@ def test_a_page_has_its_figures_its_head_and_no_buttons(paper: Page, address: st
     assert expected - sheet.words == Counter()
     assert [text for text in controls if text in sheet.text] == []
     for each in sheet.sheets:
-        assert [part for part in head if part not in each[:600]] == []
+        # A line may end after a hyphen.
+        top = each[:600].replace("- ", "-")
+        assert [part for part in head if part.replace("- ", "-") not in top] == []
 
 
 def test_the_head_names_job_page_day_total_and_what_it_lacks(paper: Page) -> None:

@@ -205,6 +205,10 @@ def _crates(flow: Flow, parcel: Parcel) -> None:
         for crate in parcel.crates
     ]
     flow.table(columns, rows, size=8.5)
+    for each in parcel.papers.strapped:
+        size = printing.size(each.width, each.height, each.depth, mark=True)
+        names, gross = ", ".join(each.crates), both_weights(each.kg)
+        flow.paragraph(f"Handed over strapped: {names} on {each.on}; {size}, gross {gross} with it.")
 
 
 def _own(papers: TravelPapers, work: Artwork) -> Stated:
@@ -266,7 +270,13 @@ def _invoice(parcel: Parcel) -> list[Draft]:
     crates = parcel.crates
     gross, net = sum(crate.gross_kg for crate in crates), sum(crate.net_kg for crate in crates)
     count = len(crates)
-    flow.paragraph(f"{plural(count, 'package')}; gross {printing.weight(gross)}, net {printing.weight(net)}.")
+    weights = f"gross {printing.weight(gross)}, net {printing.weight(net)}"
+    if papers.strapped:
+        on = {name for each in papers.strapped for name in each.crates}
+        handed = sum(crate.gross_kg for crate in crates if crate.crate not in on)
+        handed += sum(each.kg for each in papers.strapped)
+        weights = f"{weights}; gross {printing.weight(handed)} with what they are strapped to"
+    flow.paragraph(f"{plural(count, 'package')}; {weights}.")
     raw = any(crate.raw_wood for crate in crates)
     wood = "contains raw wood under ISPM 15; see the marks on the crates" if raw else "no raw wood over 6 mm"
     flow.paragraph(f"Wood packaging: {wood}.")

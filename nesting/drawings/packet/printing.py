@@ -75,6 +75,30 @@ class Stated:
 
 
 @dataclass(frozen=True, slots=True)
+class Strapped:
+    """Crates as a carrier is handed them on one pallet or A-frame.
+
+    Attributes
+    ----------
+    crates : tuple of str
+        By name.
+    on : str
+        What they are strapped to, for people.
+    width, height, depth : int
+        Of all of it, exact grid.
+    kg : float
+        Gross, with what they are strapped to.
+    """
+
+    crates: tuple[str, ...]
+    on: str
+    width: int
+    height: int
+    depth: int
+    kg: float
+
+
+@dataclass(frozen=True, slots=True)
 class TravelPapers:
     """What is known for the papers of one destination; whatever is empty is left as a line to write on.
 
@@ -102,6 +126,8 @@ class TravelPapers:
         All values together, as text.
     reason : str
         Why the goods travel.
+    strapped : tuple of Strapped
+        What goes on a pallet or an A-frame.
     """
 
     destination: str = ""
@@ -119,6 +145,7 @@ class TravelPapers:
     values: Mapping[str, str] = field(default_factory=dict)
     total: str = ""
     reason: str = ""
+    strapped: tuple[Strapped, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,6 @@
-"""The calendar of a quote: what to pour, buy, cut, build, pack and hand over, on which days, and what is late."""
+"""The calendar of a quote: what to pour, buy, cut, build, pack and hand over, when it arrives, and what is late."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -17,14 +18,15 @@ from nesting.crates.registry import method_of
 from nesting.order import Artwork
 from nesting.shop.surfaces import cure_hours
 from pricing.ahead.calendar.schedule import Task, in_order
+from pricing.quoting.incomplete import of_crates, told
 from pricing.quoting.labour import TITLES
 from pricing.quoting.quote import Quote
 from pricing.quoting.transit import Transit, by_crate
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.workdays import Workdays, beside
 
-Kind = Literal["pour", "cure", "buy", "cut", "build", "pack", "hand over"]
-KINDS: Final[tuple[Kind, ...]] = ("pour", "cure", "buy", "cut", "build", "pack", "hand over")
+Kind = Literal["pour", "cure", "buy", "cut", "build", "pack", "hand over", "arrive"]
+KINDS: Final[tuple[Kind, ...]] = ("pour", "cure", "buy", "cut", "build", "pack", "hand over", "arrive")
 _EARLIEST: Final = 520
 """Working days before its due day that the last day to buy is looked for: two years."""
 
@@ -36,11 +38,11 @@ class Entry:
     Attributes
     ----------
     kind : str
-        ``pour``, ``cure``, ``buy``, ``cut``, ``build``, ``pack`` or ``hand over``.
+        ``pour``, ``cure``, ``buy``, ``cut``, ``build``, ``pack``, ``hand over`` or ``arrive``.
     what : str
         Of what: a supplier, a crate, a destination, a piece.
     first, last : date
-        First and last day, both included; local dates of the studio.
+        First and last day, both included; local dates of the studio. Of an arrival the days between which it may be.
     due : date or None
         Last day that is in time, where there is one.
     hours : Decimal
@@ -190,6 +192,7 @@ class _Planner:
             note = _contents(crate.crate) if crate else "all sheets and lumber"
             found.append(Entry(_KIND_OF[kind], what or "everything", first, last, None, _hours(hours[key]), note))
         found += self._hand_overs(loads, dated)
+        found += self._arrivals(loads, dated)
         found += _cures(self.quote.build)
         found += self._pours(dated)
         rank = {kind: number for number, kind in enumerate(KINDS)}
@@ -270,17 +273,41 @@ class _Planner:
 
     def _hand_overs(self, loads: Sequence[_Load], dated: Mapping[str, tuple[date, date]]) -> Iterator[Entry]:
         """Yield one entry for each destination and due day."""
+        for place, due, day, group in self._handed_over(loads, dated):
+            note = f"{plural(len(group), 'package')}: {', '.join(load.crate.crate for load in group)}"
+            if lacking := without([crate for crate in self.quote.build.held if crate.destination == place]):
+                note = f"{note}; {lacking}"
+            yield Entry("hand over", place or "destination not stated", day, day, due, note=note)
+
+    def _handed_over(
+        self, loads: Sequence[_Load], dated: Mapping[str, tuple[date, date]]
+    ) -> Iterator[tuple[str, date | None, date, list[_Load]]]:
+        """Yield destination, due day and day of all that is handed over together."""
         groups: dict[tuple[str, date | None], list[_Load]] = {}
         for load in loads:
             groups.setdefault((load.crate.destination, load.due), []).append(load)
         for (place, due), group in groups.items():
             packed = max(dated[f"pack:{load.crate.crate}"][1] for load in group)
-            day = self.days.later(packed, self.rules.hand_over_days)
-            note = f"{plural(len(group), 'package')}: {', '.join(load.crate.crate for load in group)}"
-            note = "; ".join([note, *_arrivals(group, day)])
-            if lacking := without([crate for crate in self.quote.build.held if crate.destination == place]):
-                note = f"{note}; {lacking}"
-            yield Entry("hand over", place or "destination not stated", day, day, due, note=note)
+            yield place, due, self.days.later(packed, self.rules.hand_over_days), group
+
+    def _arrivals(self, loads: Sequence[_Load], dated: Mapping[str, tuple[date, date]]) -> Iterator[Entry]:
+        """Yield one entry for all that goes one way together, where days on the way or a deadline are known."""
+        found: list[tuple[Transit, date, list[str]]] = []
+        for _, _, day, group in self._handed_over(loads, dated):
+            ways: dict[Transit, list[str]] = {}
+            for load in group:
+                if load.way is not None and (load.way.told or load.way.deadline):
+                    ways.setdefault(load.way, []).append(load.crate.crate)
+            found += [(way, day, crates) for way, crates in ways.items()]
+        places = Counter(way.destination for way, _, _ in found)
+        unknown = of_crates(self.quote.shipments, self.quote.rates)
+        for way, day, crates in found:
+            names, place = ", ".join(crates), way.destination or "destination not stated"
+            note = f"{plural(len(crates), 'package')}: {names}; {way.told or 'days on the way not known'}"
+            if lines := tuple(dict.fromkeys(line for crate in crates for line in unknown.get(crate, ()))):
+                note = f"{note}; {told(lines)}"
+            what = f"{place}, {names}" if places[way.destination] > 1 else place
+            yield Entry("arrive", what, way.soonest(day), way.arrives(day), way.deadline, note=note)
 
     def _pours(self, dated: Mapping[str, tuple[date, date]]) -> Iterator[Entry]:
         """Yield the last day to pour each resin piece whose pour is not yet known."""
@@ -295,20 +322,6 @@ class _Planner:
 
 
 _KIND_OF: Final[Mapping[str, Kind]] = {"cut": "cut", "build": "build", "pack": "pack"}
-
-
-def _arrivals(group: Sequence[_Load], handed_over: date) -> Iterator[str]:
-    """Yield when what is handed over together arrives at the latest, where days on the way or a deadline are known."""
-    ways = dict.fromkeys(load.way for load in group if load.way is not None)
-    for way in ways:
-        if not (way.told or way.deadline):
-            continue
-        who = f"{', '.join(way.crates)} " if len(ways) > 1 else ""
-        days = f" after {way.told}" if way.told else ""
-        wanted = f", wanted by {way.deadline}" if way.deadline else ""
-        late = way.late_days(handed_over)
-        behind = f", {plural(late, 'day')} late" if late else ""
-        yield f"{who}there by {way.arrives(handed_over)}{days}{wanted}{behind}"
 
 
 def _hours(hours: Fraction) -> Decimal:

@@ -16,7 +16,7 @@ from pricing.studio.workdays import Workdays
 COLUMNS: Final = ("kind", "what", "first", "last", "due", "days_late", "hours", "note")
 LOOKS: Final[dict[Kind, Look]] = {
     "pour": "moment", "cure": "passing", "buy": "passing", "cut": "work", "build": "work", "pack": "work",
-    "hand over": "moment",
+    "hand over": "moment", "arrive": "moment",
 }  # fmt: skip
 """How each kind of entry is drawn."""
 _MARKS: Final[dict[Look, str]] = {"passing": "-", "work": "#", "moment": "*"}

@@ -9,12 +9,12 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
-from nesting.base.measure import INCH, LB_KG, pounds
+from nesting.base.measure import INCH, LB_KG, format_weight, pounds
 from nesting.build import Build
 from nesting.crates.designs import design_lines
 from nesting.crates.expand import expand
 from nesting.crates.model import Crate
-from nesting.drawings.packet import BuyingLine, LabelSheet, Party, Stated, TravelPapers, packet_bytes
+from nesting.drawings.packet import BuyingLine, LabelSheet, Party, Stated, Strapped, TravelPapers, packet_bytes
 from nesting.drawings.packet.book import packet_scenes
 from nesting.drawings.packet.crates import alike, bore_lines
 from nesting.drawings.packet.labels import label_pages, labels, outward
@@ -183,6 +183,26 @@ def test_values_and_statements_come_from_outside_as_text(two_places: Build, tmp_
     assert "A-02" in other
     assert not re.search("A-0[1345]", other)
     assert "remain the sender's" not in other
+
+
+def test_what_goes_on_a_pallet_is_told_with_its_weight(two_places: Build, tmp_path: Path) -> None:
+    """A carrier weighs what it is handed: the crates' own weights stand in the table, that with the pallet below."""
+    crates = [crate for crate in two_places.travelling if crate.destination == "Far Gallery"]
+    one = crates[0]
+    on = Strapped((one.crate,), "Pallet (invented)", 48 * INCH, 50 * INCH, 40 * INCH, one.gross_kg + 20)
+    pieces = ("A-01", "A-03", "A-05")
+    far = TravelPapers(destination="Far Gallery", pieces=pieces, border=True, strapped=(on,))
+    (tmp_path / "p.pdf").write_bytes(packet_bytes(two_places, papers=(far,)))
+    pages = read_pages(tmp_path / "p.pdf")
+    (listed,) = titled(pages, "Consignment list: Far Gallery")
+    with_it = format_weight(one.gross_kg + 20, "inch", mark=True)
+    assert f"Handed over strapped: {one.crate} on Pallet (invented); 48 × 50 × 40 in, gross {with_it}" in listed
+    assert format_weight(one.gross_kg, "inch", mark=True) in listed
+    (invoice,) = titled(pages, "Pro-forma invoice: Far Gallery")
+    whole = format_weight(sum(crate.gross_kg for crate in crates) + 20, "inch", mark=True)
+    assert f"; gross {whole} with what they are strapped to." in invoice
+    (tmp_path / "q.pdf").write_bytes(packet_bytes(two_places, papers=(replace(far, strapped=()),)))
+    assert "Handed over strapped" not in " ".join(read_pages(tmp_path / "q.pdf"))
 
 
 def test_by_itself_each_destination_has_its_own_papers(two_places: Build, tmp_path: Path) -> None:

@@ -152,7 +152,7 @@ def test_the_refused_leg_makes_it_incomplete_and_what_does_not_ride_on_it_is_not
     handler = made.shipments[-1]
     assert (handler.leg, handler.legs, handler.chosen.charges) == (3, 3, ())
     assert handler.chosen.refused == ("K4 is too heavy: 142.0 lb, at the most 100 lb",)
-    assert made.incomplete == (f"no freight to {PLACE}",)
+    assert made.incomplete == (f"no freight to {PLACE} (leg 3 of 3, handler)",)
     assert made.beside("A-01") == ""
     assert "incomplete" in made.beside("A-02#1")
 

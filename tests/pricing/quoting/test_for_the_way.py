@@ -12,10 +12,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.base.faults import FaultsFound
+from nesting.base.measure import format_weight
 from nesting.base.search import QUICK
 from nesting.build import Build
 from nesting.crates.model import Crate, Stands
 from nesting.intake import order_from_rows
+from pricing.output.paperwork import travel_papers
+from pricing.output.tables import quote_document
 from pricing.quoting.for_the_way import needed
 from pricing.quoting.freight import offer
 from pricing.quoting.offers import Need, collected
@@ -63,6 +66,32 @@ def test_a_pallet_is_bought_as_a_line_borne_by_the_crates_on_it() -> None:
     row = next(row for row in priced.takeoff.rows if row.good == "a-frame 72x36")
     assert (row.bought, row.count, row.bearers) == (Decimal(1), 1, {"K3": Fraction(1)})
     assert sum(share.total for share in priced.shares) == priced.total
+
+
+def test_papers_say_what_is_handed_over_on_a_pallet_with_its_weight() -> None:
+    """The crates' own weights stay; what the carrier takes is weighed and measured with what it stands on."""
+    priced = made()
+    on = {each.on: each for each in priced.shipments[0].chosen.handed}
+    pallet, frame = quote_document(priced)["strapped"]
+    assert (pallet["crates"], pallet["on"], frame["crates"]) == (["K1", "K2"], "pallet 48x40", ["K3"])
+    assert pallet["gross"] == format_weight(on["pallet 48x40"].gross_kg, "inch")
+    (papers,) = travel_papers(priced)
+    first, second = papers.strapped
+    own = sum(crate.gross_kg for crate in priced.build.crates[:2])
+    weighs = priced.build.shop.good("pallet 48x40").each_g / 1000
+    assert weighs > 5
+    assert first.kg == pytest.approx(own + float(weighs))
+    assert (first.crates, first.on) == (("K1", "K2"), "Pallet 48 x 40 in, treated and marked, for the way")
+    assert first.height > max(crate.outside.height for crate in priced.build.crates[:2])
+    assert (first.width, first.depth) == (on["pallet 48x40"].length, on["pallet 48x40"].width)
+    assert second.crates == ("K3",)
+
+
+def test_papers_of_crates_that_go_as_they_are_say_nothing_of_pallets() -> None:
+    for office in (replace(OFFICE, rates=former_rates()), Office()):
+        priced = made(office)
+        assert "strapped" not in quote_document(priced)
+        assert [papers.strapped for papers in travel_papers(priced)] == [()]
 
 
 def test_one_on_the_shelf_is_used_first() -> None:

@@ -45,14 +45,26 @@ def test_a_country_that_the_carrier_does_not_go_to_is_incomplete(country: str, i
     assert (made.section("freight") == 0) == bool(incomplete)
 
 
-def test_a_leg_that_is_refused_makes_the_whole_way_incomplete() -> None:
+@pytest.mark.parametrize(
+    ("way", "km", "told"),
+    [
+        ("van then home", None, PLACE),  # neither goes: the whole way
+        ("van then pallet", None, f"{PLACE} (leg 1 of 2, Own van)"),
+        ("van then home", 40, f"{PLACE} (leg 2 of 2, home)"),
+        ("home then home then van", 40, f"{PLACE} (legs 1 and 2 of 3)"),
+    ],
+)
+def test_a_leg_that_is_refused_is_named_and_makes_the_whole_way_incomplete(way: str, km: int | None, told: str) -> None:
     rates = default_rates()
-    home = replace(rates.profile("pallet"), name="home", heaviest_lb=Decimal(1))
-    made = priced(
-        Destination(PLACE, profile="van then home", km=None), rates=replace(rates, freight=(*rates.freight, home))
-    )
-    assert len(made.shipments) == 2
-    assert made.incomplete == (f"no freight to {PLACE}",)
+    home = replace(rates.profile("pallet"), name="home", title="home", heaviest_lb=Decimal(1))
+    van = replace(rates.profile("van"), title="Own van", km=Decimal(km or 0))
+    others = [each for each in rates.freight if each.name != "van"]
+    made = priced(Destination(PLACE, profile=way), rates=replace(rates, freight=(*others, van, home)))
+    line = f"no freight to {told}"
+    assert len(made.shipments) == len(way.split(" then "))
+    assert made.incomplete == (line,)
+    assert made.without == made.beside("A-01") == f"incomplete: {line}"
+    assert set(made.incomplete_pieces.values()) == {(line,)}
 
 
 def test_a_quotation_of_a_carrier_completes_what_its_figures_refuse() -> None:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from typing import Final
 
 import pytest
 
@@ -14,14 +15,16 @@ from nesting.base.counts import few
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from nesting.build import Build
+from pricing.money import show
 from pricing.output.job import Request
 from pricing.quoting.lacks import KINDS, Lack, graves, headed
 from pricing.quoting.quote import Quote, quote
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
 from pricing.studio.pricebook_file import default_price_book
+from pricing.studio.rates import Payer
 from pricing.studio.rates_file import default_rates
-from pricing.studio.sale_terms import SaleTerms
+from pricing.studio.sale_terms import SaleTerms, TaxedKind
 from tests.generated_orders import KINDS as ORDERS
 from tests.generated_orders import ON as GENERATED_ON
 from tests.pricing.builds import small_build
@@ -246,3 +249,27 @@ def test_the_commission_for_all_is_told_once_where_nobody_says_another() -> None
     )
     said = tuple(replace(row, terms=SaleTerms(commission=Decimal("0.5"))) for row in PLACES.rows)
     assert "commission" not in lacks(priced(destinations=Destinations(said)))
+
+
+ALL: Final[tuple[TaxedKind, ...]] = ("art", "work", "freight")
+
+
+@pytest.mark.parametrize(
+    ("on", "paid_by", "told"),
+    [(ALL, "list price", 1), (("art",), "list price", 0), (("work",), "list price", 0), (ALL, "buyer", 0)],
+)
+def test_packing_that_is_taxed_on_its_bill_and_in_the_list_price_is_told(
+    on: tuple[TaxedKind, ...], paid_by: Payer, told: int
+) -> None:
+    """Of 1000 with 200 to pack and 20 % on both, 1240 is listed and 248 of tax owed, besides the 40 in the price."""
+    terms = SaleTerms(commission=Decimal(0), paid_by=paid_by, tax_rate=Decimal("0.2"), tax_on=on)
+    made = priced(destinations=Destinations((replace(PLACES.rows[0], terms=terms),)))
+    lack = lacks(made).get("taxed")
+    assert (lack.count if lack else 0) == told
+    if lack:
+        tax = made.shares[0].columns["tax"]
+        assert lack.text == "packing of 1 work may be taxed twice"
+        assert f"bears packing and way with {show(tax, made.currency)} of tax, and is taxed too" in lack.line
+        assert made.sales[0].list_price == made.sales[0].artist_price + made.shares[0].total
+        assert not lack.grave
+        assert made.incomplete == ()

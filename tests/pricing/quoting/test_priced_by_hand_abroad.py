@@ -199,7 +199,7 @@ tax          | 0.00   | 0.00
 in all       | 254.14 | 1017.58
 """
 SHARES_QUOTED = SHARES.replace("| 335.52 ", "| 750.52 ").replace("| 1017.58", "| 1432.58")
-NO_FREIGHT: Final = "no freight to Salle du Port"
+NO_FREIGHT: Final = "no freight to Salle du Port (leg 2 of 3, Air freight)"
 
 
 def office(*, air: FreightProfile = AIR, place: Destination = SALLE) -> Office:

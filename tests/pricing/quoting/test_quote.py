@@ -224,5 +224,27 @@ def test_crates_that_do_not_suit_are_named() -> None:
     assert [each.crate for each in priced(destinations=low).unsuited] == ["K4"]
 
 
+@pytest.mark.parametrize(
+    ("profile", "liftgate", "told"),
+    [
+        ("pallet", "95.00", "a liftgate is in the freight, ask for enough people"),
+        ("pallet", "0", "ask for a liftgate and enough people"),
+        ("van", "95.00", "ask for a liftgate and enough people"),
+        ("van then pallet", "95.00", "a liftgate is in the freight, ask for enough people"),
+        ("pallet then van", "95.00", "ask for a liftgate and enough people"),
+    ],
+)
+def test_a_liftgate_is_asked_for_only_where_the_freight_holds_none(profile: str, liftgate: str, told: str) -> None:
+    rates = default_rates()
+    pallet = replace(rates.profile("pallet"), liftgate=Decimal(liftgate))
+    carriers = tuple(pallet if each.name == "pallet" else replace(each, km=Decimal(40)) for each in rates.freight)
+    rates = replace(rates, freight=carriers, delivery=replace(rates.delivery, hands_lb=Decimal(100)))
+    place = Destination("Harbour Gallery", "US", km=Decimal(120), profile=profile)
+    made = priced(rates=rates, destinations=Destinations((place,)))
+    assert made.incomplete == ()
+    (heavy,) = made.unsuited
+    assert heavy.text == f"weighs 142 lb, and Harbour Gallery has neither dock nor forklift: {told}"
+
+
 def test_a_quote_is_the_same_every_time() -> None:
     assert priced() == priced()

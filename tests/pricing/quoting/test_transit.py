@@ -1,5 +1,6 @@
 """Days on the way, by a wall calendar; and what a quote says of a deadline, a quotation and old figures."""
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -8,14 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pricing.ahead.calendar.dates import plan_dates
+from pricing.ahead.calendar.dates import Entry, plan_dates
+from pricing.ahead.calendar.ics import calendar_ics
+from pricing.ahead.calendar.table import calendar_bars, calendar_csv, calendar_text
 from pricing.quoting.lacks import Lack
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.transit import Leg, Transit
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
-from pricing.studio.rates import Rates
+from pricing.studio.rates import FreightProfile, Rates
 from pricing.studio.rates_file import default_rates
 from pricing.studio.workdays import Workdays
 from tests.pricing.builds import small_build
@@ -110,14 +113,64 @@ def test_a_deadline_reaches_the_calendar() -> None:
     assert [each.hand_over for each in made.transits] == [date(2026, 11, 9)]
     (hand_over,) = [each for each in plan_dates(made).entries if each.kind == "hand over"]
     assert hand_over.due == date(2026, 11, 9)
-    arrives = WEEK.later(hand_over.last, 4)
-    assert f"there by {arrives} after 2 to 4 working days on the way, wanted by 2026-11-13" in hand_over.note
     assert hand_over.late_days == max(0, (hand_over.last - date(2026, 11, 9)).days)
     assert lack(made, "late") is None
     tight = plan_dates(priced(replace(VAN, deadline=date(2026, 11, 6))))
-    (late,) = tight.late
-    assert late.due == ON
-    assert f", {(WEEK.later(late.last, 4) - date(2026, 11, 6)).days} days late" in late.note
+    late, arrives = tight.late
+    assert (late.kind, late.due) == ("hand over", ON)
+    assert (arrives.kind, arrives.due) == ("arrive", date(2026, 11, 6))
+    assert arrives.late_days == (WEEK.later(late.last, 4) - date(2026, 11, 6)).days
+
+
+def arrivals(made: Quote) -> list[Entry]:
+    """Return when what is handed over arrives."""
+    return [each for each in plan_dates(made).entries if each.kind == "arrive"]
+
+
+def test_an_arrival_is_an_entry_between_the_carriers_fewest_and_most_days() -> None:
+    """It stands in the table, the calendar file and the bars as all others, with its deadline as the due day."""
+    made = priced(replace(VAN, deadline=date(2026, 12, 18)))
+    plan = plan_dates(made)
+    (handed,) = [each for each in plan.entries if each.kind == "hand over"]
+    (arrives,) = arrivals(made)
+    assert (arrives.first, arrives.last) == (WEEK.later(handed.last, 2), WEEK.later(handed.last, 4))
+    assert arrives.first < arrives.last
+    assert (arrives.what, arrives.due, arrives.late_days) == (PLACE, date(2026, 12, 18), 0)
+    assert arrives.note == "2 packages: K1, K4; 2 to 4 working days on the way"
+    assert plan.entries[-1] == arrives, "it comes last"
+    assert "there by" not in handed.note
+    assert f"SUMMARY:Arrive: {PLACE}".encode() in calendar_ics(plan, "A job")
+    assert f"arrive,{PLACE},{arrives.first},{arrives.last},2026-12-18,0" in calendar_csv(plan)
+    assert f"arrive: {PLACE}" in calendar_text(plan, made.rates.calendar)
+    assert calendar_bars(plan)[-1].name == f"arrive {PLACE}"
+
+
+def test_an_arrival_of_which_nothing_is_known_is_no_entry_and_a_deadline_makes_it_one() -> None:
+    unknown = rates_with(0, 0)
+    assert arrivals(priced(VAN, unknown)) == []
+    (arrives,) = arrivals(priced(replace(VAN, deadline=date(2026, 12, 18)), unknown))
+    assert arrives.first == arrives.last
+    assert arrives.note.endswith("; days on the way not known")
+    (counted,) = arrivals(priced(VAN, rates_with(0, 4)))
+    assert counted.first == counted.last, "one number only"
+
+
+def test_an_arrival_whose_freight_is_not_known_says_so() -> None:
+    (arrives,) = arrivals(priced(replace(VAN, km=None, deadline=date(2026, 12, 18))))
+    assert arrives.note.endswith(f"; incomplete: no freight to {PLACE}")
+
+
+def test_what_goes_two_ways_to_one_place_arrives_in_two_entries() -> None:
+    """Each bears the names of its crates, so that no two have one identity in a calendar file."""
+    rates = rates_with(2, 4)
+    light = FreightProfile("light", "fixed", amount=Decimal(20), heaviest_lb=Decimal(100), transit_days=1)
+    made = priced(replace(VAN, profile="light, van"), replace(rates, freight=(*rates.freight, light)))
+    assert len(made.shipments) == 2
+    found = arrivals(made)
+    assert sorted(each.what for each in found) == [f"{PLACE}, K1", f"{PLACE}, K4"]
+    plan = plan_dates(made)
+    ids = re.findall(rb"UID:(\S+)", calendar_ics(plan, "A job"))
+    assert len(set(ids)) == len(ids) == len(plan.entries)
 
 
 def test_without_a_deadline_nothing_is_due_as_before() -> None:

@@ -134,6 +134,14 @@ def test_a_heavy_crate_needs_a_dock_or_a_forklift() -> None:
         assert told(equipped, net_kg=50.0, tare_kg=18.1) == ""
 
 
+def test_a_liftgate_that_is_charged_is_not_asked_for_again() -> None:
+    heavy = replace(closed("K1", "A-01", 30, 42), net_kg=90.0)
+    (bare,) = unsuited(heavy, Destination("Stairs"), DeliveryRules())
+    (lifted,) = unsuited(heavy, Destination("Stairs"), DeliveryRules(), lifted=True)
+    assert bare.text.endswith(": ask for a liftgate and enough people")
+    assert lifted.text.endswith(": a liftgate is in the freight, ask for enough people")
+
+
 def test_raw_wood_abroad_needs_treatment() -> None:
     assert "treated wood" in told(Destination("Paris", "FR"), raw_wood=True)
     assert told(Destination("Boston", "US"), raw_wood=True) == ""

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.base.rules import rules_of
+from pricing.studio.former import remarks
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates import FreightProfile, Rates
 from pricing.studio.rates_file import (
@@ -83,6 +84,28 @@ def test_own_profiles_replace_the_built_in_ones() -> None:
     text = '[delivery]\nprofile = "typed"\n[freight.typed]\nkind = "fixed"\namount = 310.50\nas_of = 2026-02-03\n'
     rates = rates_from(text, "rates.toml", default_rates())
     assert rates.freight == (FreightProfile("typed", "fixed", date(2026, 2, 3), amount=Decimal("310.50")),)
+
+
+@pytest.mark.parametrize(
+    ("head", "kind", "typed", "divisor"),
+    [
+        ("form = 2", "air", "", "6000"),
+        ("form = 2", "air", "divisor = 139", "139"),
+        ("form = 2", "parcel", "", "139"),
+        ("", "air", "", "139"),
+        ("form = 1", "air", "divisor = 5000", "5000"),
+    ],
+)
+def test_air_without_a_divisor_has_that_of_air_cargo_but_in_old_files(
+    head: str, kind: str, typed: str, divisor: str
+) -> None:
+    """139 is in3/lb: as cm3/kg a case of 0.5 m3 would be billed as 3,600 kg, and not as 83.5."""
+    text = f'{head}\n[delivery]\nprofile = "a"\n[freight.a]\nkind = "{kind}"\n{typed}\n'
+    rates = rates_from(text, "rates.toml")
+    assert rates.profile("a").divisor == Decimal(divisor)
+    assert len(remarks(rates)) == (head != "form = 2")
+    again = rates_from(rates_text(rates), "rates.toml")
+    assert again.profile("a") == rates.profile("a"), "written and read it stays"
 
 
 def test_every_fault_is_told_at_once_with_its_table_and_key() -> None:
