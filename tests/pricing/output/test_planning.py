@@ -64,7 +64,8 @@ def test_calendar_prints_and_writes_the_same_days(tmp_path: Path) -> None:
     text = run("calendar", SALE, *DAY, "--out", str(tmp_path / "new"))
     events = Calendar.from_ical((tmp_path / "new" / "calendar.ics").read_bytes()).walk("VEVENT")
     table = (tmp_path / "new" / "calendar.csv").read_text("utf-8").splitlines()
-    lines = [line for line in text.splitlines() if line.startswith(("cure", "buy", "cut", "build", "pack", "hand"))]
+    kinds = ("cure", "buy", "cut", "build", "pack", "hand", "arrive")
+    lines = [line for line in text.splitlines() if line.startswith(kinds)]
     assert len(events) == len(table) - 1 == len(lines)
     assert "Written to" in text
     assert "Written to" not in run("calendar", SALE, *DAY)
