@@ -25,7 +25,7 @@ from pricing.quoting.sale import SalePrice
 from pricing.quoting.shares import Share
 from pricing.quoting.shipments import Shipment, quotation_holds
 from pricing.quoting.takeoff import Takeoff
-from pricing.quoting.transit import transits
+from pricing.quoting.transit import Transit
 from pricing.studio.destinations import Destinations, Unsuited
 from pricing.studio.former import remarks as former_rates
 from pricing.studio.pricebook import PriceBook
@@ -54,6 +54,7 @@ class Priced:
     destinations: Destinations
     takeoff: Takeoff
     shipments: tuple[Shipment, ...]
+    transits: tuple[Transit, ...]
     sales: tuple[SalePrice, ...]
     shares: tuple[Share, ...]
     unsuited: tuple[Unsuited, ...]
@@ -306,7 +307,7 @@ def _meant(priced: Priced, name: str) -> str:
 
 def _late(priced: Priced) -> Iterator[Found]:
     """Yield places whose deadline cannot be kept, even by handing everything over today."""
-    for each in transits(priced.shipments, priced.destinations, priced.rates):
+    for each in priced.transits:
         day, days = each.hand_over, each.late_days(priced.on)
         if each.deadline is None or day is None or not days:
             continue
@@ -320,7 +321,7 @@ def _late(priced: Priced) -> Iterator[Found]:
 
 def _days(priced: Priced) -> Iterator[Found]:
     """Yield places with a deadline to which a carrier goes whose days on the way are not known."""
-    for each in transits(priced.shipments, priced.destinations, priced.rates):
+    for each in priced.transits:
         if each.deadline is not None and each.unknown:
             why = f"none are known of {few(each.unknown)}; they count as none"
             yield Found(each.destination, why, f"place-{each.destination}")

@@ -168,8 +168,8 @@ class Quote:
         before = (row for batch in (self.sawn.batches if self.sawn else ()) for row in batch.rows)
         whole = Takeoff((*self.takeoff.rows, *before))  # the total rests on what was paid before as well
         priced = Priced(
-            self.build, self.book, self.rates, self.destinations, whole, self.shipments, self.sales, self.shares,
-            self.unsuited, self.on, self.charge,
+            self.build, self.book, self.rates, self.destinations, whole, self.shipments, self.transits, self.sales,
+            self.shares, self.unsuited, self.on, self.charge,
         )  # fmt: skip
         return tuple(lacks_of(priced))
 
