@@ -188,7 +188,9 @@ class Quote:
     def otherwise(self) -> Mapping[Charge, Decimal]:
         """What the total would be by each other rule, found by pricing the same build once more."""
         return {
-            rule: quote(self.build, self.office, on=self.on, number=self.number, charge=rule, sawn=self.sawn).total
+            rule: quote(
+                self.build, self.office, on=self.on, charge=rule, sawn=self.sawn, shipments=self.shipments
+            ).total
             for rule in get_args(Charge)
             if rule != self.charge
         }
@@ -224,7 +226,7 @@ class Quote:
         raise KeyError(piece)
 
 
-def quote(
+def quote(  # arguments: carriers are asked once for all rules of charge
     build: Build,
     office: Office,
     *,
@@ -232,6 +234,7 @@ def quote(
     number: str = "",
     charge: Charge | None = None,
     sawn: Sawn | None = None,
+    shipments: tuple[Shipment, ...] | None = None,
 ) -> Quote:
     """Price a build.
 
@@ -250,6 +253,8 @@ def quote(
         Instead of the rates' own choice.
     sawn : Sawn, optional
         What earlier versions cut and bought: the build was given it, and the total holds what it came to.
+    shipments : tuple of Shipment, optional
+        What carriers ask for this build, to this office's places on this day; asked anew where not given.
 
     Returns
     -------
@@ -271,9 +276,10 @@ def quote(
     )
     copies = build.order.copies()
     values = insured(copies, build.held_pieces)
-    particulars = particulars_of(build, rates, values)
     home = build.shop.studio.country
-    shipments = ship(build.crates, destinations, rates, build.order.units, particulars, on=on, home=home)
+    if shipments is None:
+        particulars = particulars_of(build, rates, values)
+        shipments = ship(build.crates, destinations, rates, build.order.units, particulars, on=on, home=home)
     faults = book.missing((*_used_goods(build), *goods_needed(shipments, build.shop)), rates.labour.hours)
     if faults:
         raise FaultsFound(faults)
