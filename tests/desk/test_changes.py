@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Page, Route, expect
 
 from tests.desk.conftest import SAMPLES
 from tests.desk.walk import PRICE, begin, cell, priced, settled, type_rows
@@ -121,6 +121,36 @@ def test_the_yard_has_none(phone: BrowserContext, desk: str) -> None:
     page.goto(f"{job}/sheets")
     expect(page.get_by_role("heading", name="Plywood 15/32 in (sold as 1/2)")).to_be_visible()
     expect(page.get_by_role("heading", name="Plywood 3/8 in")).to_have_count(0)
+
+
+def test_a_tick_while_a_number_is_on_its_way_is_kept(phone: BrowserContext, desk: str) -> None:
+    page = phone.new_page()
+    job = begin(page, desk, "A slow yard", SAMPLES / "gallery_consignment.csv")
+    priced(page)
+    page.goto(f"{job}/yard")
+    line = page.get_by_role("listitem").filter(has_text="ply-3/8 4x8")
+    some = line.get_by_label("ply-3/8 4x8: how many are fetched")
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        if held:
+            route.continue_()
+        else:
+            held.append(route)
+
+    page.route("**/tick", hold)
+    with page.expect_request("**/tick"):
+        some.fill("1")
+        some.press("Enter")
+    line.get_by_role("checkbox").check()
+    with page.expect_response("**/tick"):
+        held[0].continue_()
+    expect(some).not_to_have_value("1")
+    expect(line.get_by_role("checkbox")).to_be_checked()
+    expect(page.locator("#done")).to_have_text("1")
+    page.reload()
+    expect(line.get_by_role("checkbox")).to_be_checked()
+    expect(some).not_to_have_value("1")
 
 
 def test_two_tabs_on_one_job_are_offered_both(window: BrowserContext, desk: str) -> None:

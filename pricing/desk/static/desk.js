@@ -176,21 +176,24 @@ const Desk = (() => {
     dialog.showModal();
   }
 
-  // Small forms go one after the other, each with the revision that the one before it led to. A field that is left with
-  // the return key asks twice, by its change and by the key: the same again is passed over.
+  // Small forms go one after the other, as they stood when they were asked for, each with the revision that the one
+  // before it led to. A field that is left with the return key asks twice, by its change and by the key: the same again
+  // is passed over.
   const waiting = new Map();
   let tail = Promise.resolve();
 
   function quietly(form, button) {
-    const wish = new URLSearchParams(new FormData(form, button || undefined));
+    const body = new FormData(form, button || undefined);
+    const wish = new URLSearchParams(body);
     wish.delete("revision");
     if (waiting.get(form) === wish.toString()) return;
     waiting.set(form, wish.toString());
-    tail = tail.then(() => deliver(form, button)).catch(() => tell("The desk does not answer.")).then(() => waiting.delete(form));
+    tail = tail.then(() => deliver(form, button, body)).catch(() => tell("The desk does not answer.")).then(() => {
+      if (waiting.get(form) === wish.toString()) waiting.delete(form);
+    });
   }
 
-  async function deliver(form, button) {
-    const body = new FormData(form, button || undefined);
+  async function deliver(form, button, body) {
     if (body.has("revision")) body.set("revision", revision());
     if (by("slip") && form.dataset.quiet) by("slip").classList.add("stale");
     const { status, told } = await send(form.action, body);
@@ -250,5 +253,5 @@ const Desk = (() => {
     if (status === 200) showSearch(told.search);
   });
 
-  return { by, clash, listen, refresh, revision, send, showSearch, showSlip, showWays, tell };
+  return { asked: (form) => waiting.has(form), by, clash, listen, refresh, revision, send, showSearch, showSlip, showWays, tell };
 })();

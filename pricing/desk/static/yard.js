@@ -11,14 +11,18 @@ document.addEventListener("change", (event) => {
   if (tick) mark(tick.closest("li"), tick.checked);
 });
 
-// A tick says what is fetched then, and a number whether that is all; neither touches the field that was used.
+// A tick says what is fetched then, and a number whether that is all; neither touches the field that was used, nor a
+// tick that is still to be sent.
 document.addEventListener("kept", (event) => {
   const line = event.target.closest(".fetch li");
   if (!line) return;
   const some = line.querySelector(".some input:not([type=hidden])");
   if (event.target.matches(".some")) {
-    line.querySelector(".tick input").checked = event.detail.done;
-    mark(line, event.detail.done);
+    const tick = line.querySelector(".tick input");
+    if (!Desk.asked(tick.form)) {
+      tick.checked = event.detail.done;
+      mark(line, event.detail.done);
+    }
     some.defaultValue = some.value;
   } else if (some && some.value === some.defaultValue) {
     some.value = some.defaultValue = event.detail.fetched;
