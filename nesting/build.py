@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar
 
+from nesting.advice.carriage import Carriage
 from nesting.base.counts import plural
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.search import USUAL, Effort, Search
@@ -81,10 +82,13 @@ class Dispatch:
         Which travel frames share a case; chosen simply where there is none.
     countries : mapping of str to str
         Country of each destination, where known.
+    carriage : mapping of str to str
+        Who takes crates to each destination; a common carrier where it says nothing.
     """
 
     grouping: Grouping | None = None
     countries: Mapping[str, str] = field(default_factory=dict)
+    carriage: Mapping[str, Carriage] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -246,7 +250,14 @@ def build(
     """
     goes = dispatch or Dispatch()
     search.progress("crates", 0.0)
-    expanded = expand(order, shop, grouping=goes.grouping, countries=goes.countries, judge=supply.judge)
+    expanded = expand(
+        order,
+        shop,
+        grouping=goes.grouping,
+        countries=goes.countries,
+        judge=supply.judge,
+        carriage=goes.carriage,
+    )
     crates = tuple(crate for crate in expanded if crate.standing != "held")
     held = tuple(crate for crate in expanded if crate.standing == "held")
     supply = supply.opened()

@@ -5,12 +5,14 @@ from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from nesting.advice.carriage import COMMON, Carriage
 from nesting.advice.shock import weak
 from nesting.base.counts import one_of
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.crates.cases.consignment import Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
+from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED
 from nesting.crates.handling import with_marks
 from nesting.crates.judge import Judge
 from nesting.crates.model import Crate
@@ -33,6 +35,8 @@ class _Expansion:
     countries: Mapping[str, str]
     faults: list[Fault]
     judge: Judge = field(default_factory=Judge)
+    carriage: Mapping[str, Carriage] = field(default_factory=dict)
+    grouping: Grouping | None = None
     memory: dict[Hashable, Any] = field(default_factory=dict)
 
     def attempt(self, make: Callable[[], Crate]) -> Crate | None:
@@ -63,8 +67,14 @@ class _Expansion:
     def packing(self, name: str, pieces: tuple[Artwork, ...], reason: str) -> Packing:
         """Make the request for one crate."""
         place = pieces[0].destination or ""
-        country = self.countries.get(place, "")
-        return Packing(name, pieces, self.shop, reason, place, self.units, country, self.judge, self.memory)
+        chosen = self.grouping
+        shells = dict(chosen.shells) if chosen else {}
+        cartons = {load.pieces[0]: load.design for load in chosen.cartons} if chosen else {}
+        first = pieces[0].piece
+        return Packing(
+            name, pieces, self.shop, reason, place, self.units, self.countries.get(place, ""), self.judge, self.memory,
+            self.carriage.get(place, COMMON), cartons.get(first, CARTON_AS_RULED), shells.get(first, SHELL_AS_RULED),
+        )  # fmt: skip
 
 
 def expand(
@@ -74,6 +84,7 @@ def expand(
     grouping: Grouping | None = None,
     countries: Mapping[str, str] | None = None,
     judge: Judge | None = None,
+    carriage: Mapping[str, Carriage] | None = None,
 ) -> tuple[Crate, ...]:
     """Turn an order into crates.
 
@@ -89,6 +100,8 @@ def expand(
         Two-letter country of each destination, where known.
     judge : Judge, optional
         What designs of crates are judged by; by weight and work where not given.
+    carriage : mapping of str to str, optional
+        Who takes crates to each destination; a common carrier where it says nothing.
 
     Returns
     -------
@@ -101,7 +114,7 @@ def expand(
         Every piece that cannot be packed as asked, with what would be accepted, and every clash of shop rules.
     """
     shop = _in_units(shop, order.units)
-    run = _Expansion(shop, order.units, order.source, countries or {}, [], judge or Judge())
+    run = _Expansion(shop, order.units, order.source, countries or {}, [], judge or Judge(), carriage or {}, grouping)
     _refuse_unknown(order)
     bundles = bundles_of(order)
     refuse_unweighable((piece for bundle in bundles for piece in bundle.pieces), shop)
@@ -292,6 +305,8 @@ def _case_up(
             destination=load.destination,
             units=run.units,
             country=run.countries.get(load.destination, ""),
+            carriage=run.carriage.get(load.destination, COMMON),
+            design=load.design,
         )
         case = run.attempt(lambda casing=casing: case_maker()(casing))  # type: ignore[misc]  # defaulted lambda
         if case is not None:

@@ -4,7 +4,16 @@ from collections.abc import Hashable
 from dataclasses import dataclass, field
 from typing import Any, Final, Protocol
 
+from nesting.advice.carriage import COMMON, Carriage
 from nesting.base.measure import UnitSystem
+from nesting.crates.chosen import (
+    CARTON_AS_RULED,
+    CASE_AS_RULED,
+    SHELL_AS_RULED,
+    CartonDesign,
+    CaseDesign,
+    ShellDesign,
+)
 from nesting.crates.judge import Judge
 from nesting.crates.model import Crate
 from nesting.crates.opening import Opening, nothing_off
@@ -36,6 +45,12 @@ class Packing:
         What designs are judged by.
     memory : dict
         What was worked out for equal pieces of the same order, by whoever worked it out.
+    carriage : {"own van", "art carrier", "common carrier"}
+        Who takes it on its way.
+    carton : CartonDesign
+        How it is filled, where it is a carton.
+    shell : ShellDesign
+        How its faces are divided, where it is another crate.
     """
 
     crate: str
@@ -47,6 +62,9 @@ class Packing:
     country: str = ""
     judge: Judge = field(default_factory=Judge)
     memory: dict[Hashable, Any] = field(default_factory=dict, compare=False, repr=False)
+    carriage: Carriage = COMMON
+    carton: CartonDesign = CARTON_AS_RULED
+    shell: ShellDesign = SHELL_AS_RULED
 
     def __post_init__(self) -> None:
         if not self.pieces:
@@ -107,8 +125,10 @@ class Casing:
         The travel frames, from the back of the case to its front.
     artworks : tuple of Artwork
         Their pieces, in the same order.
-    crate, shop, reason, destination, units, country
+    crate, shop, reason, destination, units, country, carriage
         As in :class:`Packing`.
+    design : CaseDesign
+        How it is made.
     """
 
     crate: str
@@ -119,6 +139,8 @@ class Casing:
     destination: str = ""
     units: UnitSystem = "inch"
     country: str = ""
+    carriage: Carriage = COMMON
+    design: CaseDesign = CASE_AS_RULED
 
 
 class CaseMaker(Protocol):

@@ -10,6 +10,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from nesting.base.faults import Fault, FaultsFound
+from nesting.crates.chosen import (
+    CARTON_AS_RULED,
+    CASE_AS_RULED,
+    CartonDesign,
+    CaseDesign,
+    ShellDesign,
+)
 from nesting.order import Artwork
 from nesting.shop.shop import Shop
 
@@ -26,10 +33,13 @@ class CaseLoad:
         Copies (``"A-01"``, ``"A-02#1"``), from the back of the case to its front.
     destination : str
         Where it goes; empty where the order does not say.
+    design : CaseDesign
+        How the case is made.
     """
 
     pieces: tuple[str, ...]
     destination: str = ""
+    design: CaseDesign = CASE_AS_RULED
 
     def __post_init__(self) -> None:
         if not self.pieces or len(set(self.pieces)) != len(self.pieces):
@@ -37,8 +47,31 @@ class CaseLoad:
 
 
 @dataclass(frozen=True, slots=True)
+class CartonLoad:
+    """What shares one carton.
+
+    Attributes
+    ----------
+    pieces : tuple of str
+        Copies, from the back of the carton to its front, those side by side from left to right.
+    destination : str
+        Where it goes; empty where the order does not say.
+    design : CartonDesign
+        How it is filled.
+    """
+
+    pieces: tuple[str, ...]
+    destination: str = ""
+    design: CartonDesign = CARTON_AS_RULED
+
+    def __post_init__(self) -> None:
+        if not self.pieces or len(set(self.pieces)) != len(self.pieces):
+            raise ValueError(f"a carton carries at least one piece, each once, not {self.pieces}")
+
+
+@dataclass(frozen=True, slots=True)
 class Grouping:
-    """Which copies of pieces ride in which case.
+    """Which copies of pieces share a case or a carton, and what was chosen for each crate.
 
     Attributes
     ----------
@@ -46,17 +79,27 @@ class Grouping:
         In the order in which the cases are named; a copy rides in one case only.
     how : str
         How it was found, for people.
+    cartons : tuple of CartonLoad
+        The same for cartons; a piece that is in none and goes in a carton has one of its own, as the rules give it.
+    shells : tuple of (str, ShellDesign)
+        How the faces of other crates are divided, by the first copy in each.
+    tried : int
+        How many designs of the whole order it was chosen from; 0 where nothing was searched.
     """
 
     cases: tuple[CaseLoad, ...]
     how: str = ""
+    cartons: tuple[CartonLoad, ...] = ()
+    shells: tuple[tuple[str, ShellDesign], ...] = ()
+    tried: int = 0
 
     def __post_init__(self) -> None:
         seen: set[str] = set()
-        for case in self.cases:
-            if twice := seen.intersection(case.pieces):
+        loads: tuple[CaseLoad | CartonLoad, ...] = (*self.cases, *self.cartons)
+        for load in loads:
+            if twice := seen.intersection(load.pieces):
                 raise ValueError(f"piece {min(twice)} rides in two cases")
-            seen.update(case.pieces)
+            seen.update(load.pieces)
 
     @property
     def pieces(self) -> frozenset[str]:

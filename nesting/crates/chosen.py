@@ -1,0 +1,82 @@
+"""What was chosen for a crate by looking at its whole order: values that a search hands to whoever makes the crate.
+
+Each value's default is what the shop's rules give by themselves, so a crate of which nothing was chosen is made as
+ever. They hold sizes, places and words only: no money, and nothing of how they were found.
+"""
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class CaseDesign:
+    """How one outer case is made; the order of its frames is that of its load.
+
+    Attributes
+    ----------
+    foam : (int, int, int)
+        Sheets of plank at the two ends, at base and top, at back and front; 0: as many as the rules ask and the
+        lumber along the edges needs.
+    clear : int
+        Free room between the frames and the foam at either end and at base and top; pads are shimmed by as much.
+    turned : tuple of bool or None
+        Which frames stand on their side; None: as the rules of attitude say.
+    opens : {"", "end", "front"}
+        Which face opens; empty: as the shop's rule says.
+    post : str
+        Good of the lumber along the edges; empty: that of the shop's rule.
+    on_edge : bool
+        Whether the lumber stands on edge against front and back: it reaches in further there and less at the sides.
+    patterns : tuple of (str, int)
+        Which of the patterns of a seamed face is taken, by face, where it is not the first.
+    """
+
+    foam: tuple[int, int, int] = (0, 0, 0)
+    clear: int = 0
+    turned: tuple[bool, ...] | None = None
+    opens: Literal["", "end", "front"] = ""
+    post: str = ""
+    on_edge: bool = False
+    patterns: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class CartonDesign:
+    """How one carton is filled.
+
+    Attributes
+    ----------
+    good : str
+        The carton; empty: the one with the least room that takes the contents.
+    beside : int
+        How many pieces lie side by side in each layer.
+    trays : bool
+        Whether each piece lies in a tray of its own, air before its face, where several share the carton.
+    layers : tuple of (int, int, int) or None
+        Layers of soft wrap, sheets of plank, and inches of crumpled paper are told by whoever packs; here: layers of
+        soft foam at ends, sides, faces; None: as the rules ask.
+    """
+
+    good: str = ""
+    beside: int = 1
+    trays: bool = False
+    layers: tuple[int, int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class ShellDesign:
+    """How the faces of a closed, battened or travel crate are divided.
+
+    Attributes
+    ----------
+    patterns : tuple of (str, int)
+        Which of the patterns of a seamed face is taken, by face, where it is not the first.
+    """
+
+    patterns: tuple[tuple[str, int], ...] = ()
+
+
+CASE_AS_RULED: Final = CaseDesign()
+CARTON_AS_RULED: Final = CartonDesign()
+SHELL_AS_RULED: Final = ShellDesign()
+"""What the shop's rules give by themselves."""
