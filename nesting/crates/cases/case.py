@@ -93,7 +93,9 @@ class Case:
         self.longest = max(artwork.longest_side for artwork in casing.artworks)
         self.limit, _ = shock_limit(casing.artworks, shop)
         plank = shop.good(shop.case.cushion_good)
-        layers = cushion_layers(self.contents, self.longest, shop, plank.good, limit=self.limit)
+        layers = cushion_layers(
+            self.contents, self.longest, shop, plank.good, limit=self.limit, carriage=casing.carriage
+        )
         # Foam on its side is thicker than the lumber reaches in, or the frames would strike it.
         self.layers = max(layers, -(-(self.section.breadth + INCH // 4) // plank.thickness))
         self.cushion = self.layers * plank.thickness
