@@ -272,7 +272,7 @@ def test_an_order_says_once_how_its_cases_are_cushioned(tmp_path: Path) -> None:
     assert read("p.csv", head + row.format("A", "")).cushion == ""
     with pytest.raises(FaultsFound) as found:
         read("q.csv", head + row.format("A", "snug") + row.format("B", "fixed") + row.format("C", "soft"))
-    assert [(fault.row, fault.column) for fault in found.value.faults] == [(4, "cushion"), (3, "cushion")]
+    assert [(fault.row, fault.column) for fault in found.value.faults] == [(3, "cushion"), (4, "cushion")]
     piece = '[[artwork]]\npiece = "A"\nwidth = 30\nheight = 40\ndepth = 2\n'
     assert read("o.toml", f'cushion = "fixed"\n{piece}').cushion == "fixed"
     assert read("p.toml", piece).cushion == ""
