@@ -175,7 +175,10 @@ class Case:
             for name, slats in (("back", self.rides[0].back), ("front", self.rides[-1].front))
         }
         lumber = Lumber(self.bench, self.section)
-        self.shell = CaseShell(self.bench, lumber, self.room, self.opening, self.lying, keep_clear=clear)
+        patterns = dict(self.casing.design.patterns)
+        self.shell = CaseShell(
+            self.bench, lumber, self.room, self.opening, self.lying, keep_clear=clear, patterns=patterns
+        )
         try:
             self.shell.build()
         except LookupError as error:
