@@ -36,7 +36,7 @@ def sketch(casing: Casing) -> Sketch:
                 "bolt": work.bolts,
                 "fitting": work.fittings,
                 "seal": work.seals,
-                "part": sum(part.count for part in (*parts, *sticks)),
+                "part": sum(part.count for part in parts) + sum(stick.count for stick in sticks),
             },
             grams=round(1000 * weighing.tare_kg),
         ),
