@@ -21,7 +21,6 @@ from nesting.crates.model import Size
 from nesting.crates.sketch import Sketch
 from nesting.crates.traits import Refused, RulesClash
 from nesting.shop.goods import Good
-from nesting.shop.shop import Shop
 from pricing.money import cents
 from pricing.quoting.bases import reckon
 from pricing.quoting.charging import Charging
@@ -164,8 +163,14 @@ class SketchPricer:
         return tuple(self.office.shop.passage.limits())
 
     def _wooden(self, sketch: Sketch) -> bool:
+        """Whether the outside is of wood; what stiffens a carton lies inside it."""
+        shop = self.office.shop
+        if any(
+            shop.material(shop.by_name[good].material).is_carton for good in sketch.bill.each if good in shop.by_name
+        ):
+            return False
         goods = {part.good for part in sketch.parts} | {stick.good for stick in sketch.sticks}
-        return _any_wood(self.office.shop, frozenset(goods))
+        return any(shop.material(shop.by_name[good].material).is_wood for good in goods if good in shop.by_name)
 
     def _carried(self, outside: Size, grams: int, destination: str, wooden: bool) -> int | None:
         """Return what a crate adds to the freight, weighed as direct cost; None where none takes it."""
@@ -177,9 +182,8 @@ class SketchPricer:
         if quotation_holds(place, self.on):
             return 0
         particulars = Particulars(self.office.rates.delivery, wooden=(_ME,) if wooden else ())
-        carriers = Carriers(
-            self.office.rates, particulars=particulars, on=self.on, home=self.office.shop.studio.country
-        )
+        home = self.office.shop.studio.country
+        carriers = Carriers(self.office.rates, particulars=particulars, on=self.on, home=home)
         try:
             ways = carriers.ways(place)
         except ValueError:
@@ -274,11 +278,6 @@ def whole_cost(made: Quote) -> int:
 
 
 _M2: Final = (1000 * MM) ** 2
-
-
-def _any_wood(shop: Shop, goods: frozenset[str]) -> bool:
-    known = (shop.by_name[name] for name in goods if name in shop.by_name)
-    return any(shop.material(good.material).is_wood for good in known)
 
 
 def _whole(price: Decimal) -> int:
