@@ -92,11 +92,8 @@ def test_a_price_book_of_before_gear_has_crates_as_before_and_one_remark(tmp_pat
 
 def test_a_price_book_of_before_has_planks_of_two_inches_alone(tmp_path: Path) -> None:
     """The others came with foam as thick as the limit of shock asks; one that a rule names stays, to be told of."""
-    prices = "\n".join(
-        line
-        for line in office_texts()["prices.csv"].splitlines()
-        if not line.startswith(("pe-plank-1 ", "pe-plank-1/2"))
-    )
+    late = ("pe-plank-1 ", "pe-plank-1/2")
+    prices = "\n".join(line for line in office_texts()["prices.csv"].splitlines() if not line.startswith(late))
     old = read_office(folder(tmp_path / "old", prices_csv=prices)).shop
     assert [good.good for good in planks(old, "pe-plank-2")] == ["pe-plank-2"]
     assert [good.good for good in planks(default_shop(), "pe-plank-2")] == ["pe-plank-1/2", "pe-plank-1", "pe-plank-2"]
