@@ -5,11 +5,12 @@ depends on what else is cut from the same sheets. So a few are told here: the fi
 come next, other divisions of seamed faces, and a frame a little smaller where that brings a face within a sheet.
 """
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from dataclasses import replace
 from functools import partial
 from typing import Final
 
+from nesting.base.faults import FaultsFound
 from nesting.crates.chosen import SHELL_AS_RULED, ShellDesign
 from nesting.crates.model import Crate
 from nesting.crates.shells.building import alike, short_list
@@ -20,6 +21,8 @@ from nesting.crates.shells.reach import faces_of, smaller_frames
 from nesting.crates.shells.seams import Stock
 from nesting.crates.sketch import Sketch, sketch_of
 from nesting.crates.traits import Method, Packing, Refused, RulesClash
+from nesting.shop.needs import UnfitMaterialError
+from nesting.shop.shop import MissingGoodError
 
 _NEXT: Final = 3
 """How many designs of a short list are told beside its first."""
@@ -47,8 +50,8 @@ def designs(packing: Packing, method: Method) -> tuple[ShellDesign, ...]:
     first = found[0]
     told = [SHELL_AS_RULED]
     told += [ShellDesign(larger_by=by) for by in _within(packing, first, lid)]
-    told += [ShellDesign(design=key) for key in _next(found)]
     told += _divided(first.design.back, lid)
+    told += [ShellDesign(design=key) for key in _next(found)]
     return tuple(told)
 
 
@@ -62,7 +65,7 @@ def sketch(packing: Packing, method: Method, design: ShellDesign) -> Sketch | No
     design : ShellDesign
         What is chosen.
     """
-    key = ("sketch", method.name, alike(packing), packing.country, packing.carriage, packing.units, design)
+    key = ("sketch", *_asked(packing, method), design)
     if key not in packing.memory:
         made = _made(replace(packing, shell=design), method)
         ruled = made if design == SHELL_AS_RULED else _made(replace(packing, shell=SHELL_AS_RULED), method)
@@ -72,13 +75,19 @@ def sketch(packing: Packing, method: Method, design: ShellDesign) -> Sketch | No
     return found if found is None or name == packing.crate else _renamed(found, name, packing.crate)
 
 
+def _asked(packing: Packing, method: Method) -> tuple[Hashable, ...]:
+    """Return what a crate depends on beside its design, within one order."""
+    return (method.name, alike(packing), packing.country, packing.carriage, packing.units, packing.carton)
+
+
 def _made(packing: Packing, method: Method) -> Crate | None:
     """Return the crate of a packing, or None where it cannot be made; equal pieces share theirs."""
-    key = ("made", method.name, alike(packing), packing.country, packing.carriage, packing.units, packing.shell)
+    key = ("made", *_asked(packing, method), packing.shell)
     if key not in packing.memory:
         try:
             packing.memory[key] = method.make(packing) if method.make is not None else None
-        except (Refused, RulesClash):
+        except (Refused, RulesClash, MissingGoodError, UnfitMaterialError, FaultsFound):
+            # Whoever makes the crate tells why.
             packing.memory[key] = None
     made: Crate | None = packing.memory[key]
     return made
