@@ -19,8 +19,8 @@ class CaseDesign:
     clear : int
         Room behind the foam at either end and at base and top, at the least; its pads are shimmed by as much, and in
         any case by what the lumber along the edges needs beyond the foam.
-    turned : tuple of bool or None
-        Which frames stand on their side; None: as the rules of attitude say.
+    turned : tuple of bool
+        Which frames stand on their side; empty: as the rules of attitude say.
     opens : {"", "end", "front"}
         Which face opens; empty: as the shop's rule says.
     post : str
@@ -33,7 +33,7 @@ class CaseDesign:
 
     foam: tuple[int, int, int] = (0, 0, 0)
     clear: int = 0
-    turned: tuple[bool, ...] | None = None
+    turned: tuple[bool, ...] = ()
     opens: Literal["", "end", "front"] = ""
     post: str = ""
     on_edge: bool = False
