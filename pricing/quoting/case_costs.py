@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from nesting.advice.passage import Limit
 from nesting.base.measure import INCH, LB_KG
-from nesting.crates.cases.case import turned_size
+from nesting.crates.cases.attitudes import turned_size
 from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.model import Crate, Size
 from nesting.crates.registry import case_maker
