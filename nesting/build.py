@@ -111,6 +111,8 @@ class Build:
         Paper, film and foam off rolls.
     seed, effort
         What the searches were run with: the same again gives the same build.
+    grouping : Grouping or None
+        What was chosen for the order's crates before they were made; None where nothing was.
     unpacked : tuple of Unpacked
         Pieces left to the shop that no method packs: in no crate, and in no sum.
     """
@@ -125,6 +127,7 @@ class Build:
     seed: int = 0
     effort: Effort = "normal"
     held: tuple[Crate, ...] = ()
+    grouping: Grouping | None = None
     unpacked: tuple[Unpacked, ...] = ()
 
     def crate(self, name: str) -> Crate:
@@ -309,7 +312,10 @@ def build(
     if laying.faults:
         raise FaultsFound(laying.faults)
     search.progress("cutting plans", 1.0)
-    return Build(order, shop, crates, layouts, plans, rolls, supply, search.seed, search.effort, held, tuple(unpacked))
+    return Build(
+        order, shop, crates, layouts, plans, rolls, supply, search.seed, search.effort, held, goes.grouping,
+        tuple(unpacked),
+    )  # fmt: skip
 
 
 def relaid(made: Build, search: Search) -> Build:

@@ -63,6 +63,7 @@ def test_what_was_pinned_before_anything_was_held_reads_on() -> None:
 
 LATER = {
     "Build": {"held", "unpacked"},
+    "Build": {"held", "grouping"},
     "Artwork": {"accept_held", "commission", "shock_limit"},
     "Order": {"commission"},
     "Destination": {"terms", "limited", "zone", "quoted", "quoted_by", "quoted_until"},
@@ -70,7 +71,7 @@ LATER = {
     "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
     "Work": {"bolts", "fittings", "seals"},
-    "Good": {"rated_lb", "deck"},
+    "Good": {"rated_lb", "deck", "under"},
     "Shop": {"gear"},
     "LabourRules": {"bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over"},
     "Check": {"would_pass"},
