@@ -14,6 +14,7 @@ from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED
 from nesting.crates.handling import with_marks
 from nesting.crates.judge import Judge
+from nesting.crates.limits import as_ordered, snug_faults
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, case_maker, maker, method, method_of
 from nesting.crates.standing import held_by, held_with, with_standing
@@ -128,7 +129,7 @@ def expand(  # 7 arguments: what an order goes out by, each of which may be left
     FaultsFound
         Every piece that cannot be packed as asked, with what would be accepted, and every clash of shop rules.
     """
-    shop = _in_units(shop, order.units)
+    shop = as_ordered(_in_units(shop, order.units), order)
     run = _Expansion(shop, order.units, order.source, countries or {}, [], judge or Judge(), carriage or {}, grouping)
     _refuse_unknown(order)
     bundles = bundles_of(order)
@@ -145,6 +146,7 @@ def expand(  # 7 arguments: what an order goes out by, each of which may be left
         # No case is made, but what no case could give is told with the rest.
         run.faults += faults_of(made.hoped, run.shop, run.source)
     elif made.riders:
+        run.faults += snug_faults((piece.destination or "" for piece in made.riders), run.carriage, shop, order)
         before = len(run.unpacked)
         _case_up(run, made, grouping)
         if run.faults or strict or not made.crates:
@@ -270,8 +272,13 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
     FaultsFound
         Every frame that cannot be made as the order asks.
     """
+<<<<<<< HEAD
     shop = _in_units(shop, order.units)
     run = _Expansion(shop, order.units, order.source, {}, [])  # whatever nothing packs is told when it is expanded
+=======
+    shop = as_ordered(_in_units(shop, order.units), order)
+    run = _Expansion(shop, order.units, order.source, {}, [])
+>>>>>>> part-A
     _refuse_unknown(order)
     bundles = bundles_of(order)
     found: list[tuple[Artwork, Crate]] = []
