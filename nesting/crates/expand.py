@@ -272,13 +272,8 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
     FaultsFound
         Every frame that cannot be made as the order asks.
     """
-<<<<<<< HEAD
-    shop = _in_units(shop, order.units)
-    run = _Expansion(shop, order.units, order.source, {}, [])  # whatever nothing packs is told when it is expanded
-=======
     shop = as_ordered(_in_units(shop, order.units), order)
-    run = _Expansion(shop, order.units, order.source, {}, [])
->>>>>>> part-A
+    run = _Expansion(shop, order.units, order.source, {}, [])  # whatever nothing packs is told when it is expanded
     _refuse_unknown(order)
     bundles = bundles_of(order)
     found: list[tuple[Artwork, Crate]] = []
