@@ -24,6 +24,10 @@ _WAYS: Final = 60
 """Halvings in search of a load; far more than floats can tell apart."""
 
 
+_HARD: Final = 100.0
+"""Exponent from which it is no foam any more but a board, and floats would overflow further on."""
+
+
 @dataclass(frozen=True, slots=True)
 class FoamCurve:
     """A stress-energy curve, stress = base exp(rise E), in psi and in-lb/in3.
@@ -57,7 +61,7 @@ class FoamCurve:
 
     def stress(self, energy: float) -> float:
         """Return the stress in psi with which it pushes back, having taken up so many in-lb for each cubic inch."""
-        return self.base_psi * exp(self.rise * energy)
+        return self.base_psi * exp(min(self.rise * energy, _HARD))
 
 
 PLANK: Final = FoamCurve(

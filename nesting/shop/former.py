@@ -43,6 +43,9 @@ GOODS_FOR_THE_WAY: Final = frozenset(
 )
 """Goods that came with freight by the pallet: a price book of before has none of them."""
 
+GOODS_OF_PLANK: Final = frozenset({"pe-plank-1", "pe-plank-1/2"})
+"""Goods that came with foam as thick as the limit of shock asks: a price book of before has none of them."""
+
 BEFORE_GEAR: Final = GearRules(handles="screwed", skids=False, standing=False, lid="screws", climate=False)
 """How crates were fitted out before there was gear."""
 

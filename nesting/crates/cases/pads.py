@@ -19,6 +19,7 @@ from nesting.advice.cushion import (
     thickness_needed,
 )
 from nesting.base.measure import INCH
+from nesting.shop.planks import stacked, thickness_of, thicknesses
 from nesting.shop.shop import Shop
 
 _STEP = INCH // 8
@@ -109,6 +110,28 @@ def cushion_layers(
     return ceil(wanted / shop.good(good).thickness)
 
 
+# arguments: as cushion_layers
+def cushion_choices(
+    gross_kg: float,
+    longest: int,
+    shop: Shop,
+    good: str,
+    *,
+    limit: float = 0.0,
+    carriage: Carriage = COMMON,
+) -> tuple[int, ...]:
+    """Return how thick a cushion may be that stocked planks stack to, the thinnest first.
+
+    ``checked``: what is wanted and up to as much again, since pads that cannot be loaded best may need more; ``fixed``
+    and ``snug``: the one thickness that the rule gives.
+    """
+    wanted = cushion_wanted(gross_kg, longest, shop, limit=limit, carriage=carriage)
+    first = thickness_of(stacked(wanted, shop, good))
+    if shop.case.cushion != "checked":
+        return (first,)
+    return tuple(each for each in thicknesses(max(2 * wanted, first), shop, good) if each >= first)
+
+
 def least_pad(thickness: int, shop: Shop) -> int:
     """Return the least side of a pad of that thickness: a narrower one buckles."""
     return ceil(shop.case.pad_slender * thickness)
@@ -144,8 +167,11 @@ def felt_on(contents_kg: float, area: int, foam: Foam, thickness: int, fall: Fal
     return foam.felt(fall.drop, thickness, static_stress(contents_kg, area), fall.factor)
 
 
-def spots(a: int, b: int, contents_kg: float, thickness: int, foam: Foam, shop: Shop) -> tuple[Spot, ...]:
-    """Place pads on a side of ``a`` by ``b``: four at its corners, two where it is narrow, one where it is small.
+# 7 arguments: a side, what it carries on what foam, and what the foam is to keep to
+def spots(
+    a: int, b: int, contents_kg: float, thickness: int, foam: Foam, shop: Shop, fall: Fall | None = None
+) -> tuple[Spot, ...]:
+    """Place pads on a side of ``a`` by ``b``: four at its corners, or fewer where that many bear too little.
 
     Parameters
     ----------
@@ -157,14 +183,49 @@ def spots(a: int, b: int, contents_kg: float, thickness: int, foam: Foam, shop: 
         Of the cushion.
     foam : Foam
         What it is of.
+    fall : Fall, optional
+        What the cushion is to keep to: then pads are as large as the foam likes best, and as many of four, two or one
+        are laid as keep to it; where no number does, as many as let the least shock through. Without it four are laid,
+        two where the side is narrow, one where it is small, and the foam is loaded in the middle of its range.
 
     Returns
     -------
     tuple of Spot
         They never meet.
     """
-    area = load_area(contents_kg, foam)
-    least = ceil(shop.case.pad_slender * thickness)
+    if fall is None:
+        return _spread(a, b, load_area(contents_kg, foam), least_pad(thickness, shop))
+    area, least = load_area(contents_kg, foam, thickness, fall.drop), least_pad(thickness, shop)
+    ways = ((2, 2), (2, 1), (1, 1)) if a >= b else ((2, 2), (1, 2), (1, 1))
+    laid = [
+        _even(a, b, area, least, rows)
+        for rows in ways
+        if all(n == 1 or 2 * _step(least) <= side for n, side in zip(rows, (a, b), strict=True))
+    ]
+    felt = [felt_on(contents_kg, sum(pad.da * pad.db for pad in pads), foam, thickness, fall) for pads in laid]
+    keeping = [pads for pads, shock in zip(laid, felt, strict=True) if shock <= fall.limit]
+    return keeping[0] if keeping else laid[felt.index(min(felt))]
+
+
+def _even(a: int, b: int, area: int, least: int, rows: tuple[int, int]) -> tuple[Spot, ...]:
+    """Place one or two pads each way, as nearly square as the side lets them be, of so much area together."""
+    across, up = rows
+    da = min(a // across, max(least, ceil(sqrt(area / (across * up)))))
+    db = min(b // up, max(least, ceil(area / (across * up * da))))
+    da = min(a // across, max(least, ceil(area / (across * up * db))))
+    da, db = min(_step(da), a // across), min(_step(db), b // up)
+    starts_a = ((a - da) // 2,) if across == 1 else (0, a - da)
+    starts_b = ((b - db) // 2,) if up == 1 else (0, b - db)
+    return tuple(Spot(x, y, da, db) for x in starts_a for y in starts_b)
+
+
+def _step(value: int) -> int:
+    """Round up to the next 1/8 in."""
+    return -(-value // _STEP) * _STEP
+
+
+def _spread(a: int, b: int, area: int, least: int) -> tuple[Spot, ...]:
+    """Place pads of so much area at the corners of a side, right across it where they would meet."""
     side = max(least, ceil(sqrt(area / 4)))
     da = a if 2 * side > a else side
     rows = 1 if da == a else 2
