@@ -8,9 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
+from nesting.advice.carriage import COMMON
 from nesting.base.counts import few
 from nesting.base.faults import FaultsFound
 from nesting.crates.expand import expand
+from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method_of
 from nesting.crates.registry import method as method_named
@@ -19,14 +21,17 @@ from pricing.ahead.methods.units import Unit, units_of, with_methods
 from pricing.quoting.designing import SketchPricer, sketch_of
 from pricing.quoting.judging import judge_of
 from pricing.quoting.quote import Quote
+from pricing.studio.carriages import carriage_of
 from pricing.studio.office import Office
 
 _LOOKED: Final = 8
 """Units whose other methods are estimated: those that bear most."""
 _COMPANY: Final = 2
 """How many frames may be hoped to share the case of a frame that is estimated alone."""
+_ASTRAY: Final = 5
+"""An estimate may be wrong by a fifth of what it is held against: what seems a little dearer is quoted too."""
 SNUG: Final = "snug"
-"""How frames lie side by side with thin pads, as the shop's rule of cushions names it."""
+"""How frames lie side by side with thin pads, as orders and the shop's rules name it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +47,7 @@ class Swap:
     order, office
         With the change.
     promise : int
-        Estimated saving in cents of direct cost; less than nothing where it seems dearer.
+        Estimated saving in cents of direct cost, as much more as the estimate may be wrong.
     """
 
     words: str
@@ -77,7 +82,13 @@ def _methods(made: Quote) -> Iterator[Swap]:
                 other = with_methods(order, dict.fromkeys(unit.lines, name))
                 after = _alone(other, unit, office, pricer)
                 if before is not None and after is not None:
-                    yield Swap(_method_words(unit, name, now), _protection(name, now), other, office, before - after)
+                    yield Swap(
+                        _method_words(unit, name, now),
+                        _protection(name, now),
+                        other,
+                        office,
+                        before - after + before // _ASTRAY,
+                    )
 
 
 def _method_of(unit: Unit, crates: Sequence[Crate]) -> str:
@@ -188,15 +199,13 @@ def _fuller(made: Quote) -> Iterator[Swap]:
 
 
 def _snug(made: Quote) -> Iterator[Swap]:
-    """Yield frames side by side with thin pads, where the shop has that rule and does not follow it."""
+    """Yield frames side by side with thin pads, where every case goes by gentle hands and lies in more."""
     order, office = made.build.order, made.office
-    rules = office.shop.case
-    cases = [case for group in _cases(made).values() for case in group if len(case.rides) > 1]
-    if not cases or getattr(rules, "cushion", SNUG) == SNUG:
+    cases = [case for group in _cases(made).values() for case in group]
+    gentle = all(carriage_of(office.destinations.get(case.destination), office.rates) != COMMON for case in cases)
+    if not cases or not gentle or as_ordered(office.shop, order).case.cushion == SNUG:
         return
     pricer = SketchPricer(office, made.on)
-    changed: dict[str, object] = {"cushion": SNUG}
-    other = replace(office, shop=replace(office.shop, case=replace(rules, **changed)))  # type: ignore[arg-type]  # as above
-    words = "frames side by side in their cases with thin pads"
     cost = sum(pricer(sketch_of(case), case.destination) or 0 for case in cases) // 4
-    yield Swap(words, "they lie in less foam, and take a higher shock", order, other, cost)
+    words = "frames side by side in their cases with thin pads"
+    yield Swap(words, "they lie in less foam, and take a higher shock", replace(order, cushion=SNUG), office, cost)
