@@ -15,10 +15,10 @@ class CaseDesign:
     Attributes
     ----------
     foam : (int, int, int)
-        Sheets of plank at the two ends, at base and top, at back and front; 0: as many as the rules ask and the
-        lumber along the edges needs.
+        Thickness of the foam at the two ends, at base and top, at back and front; 0: as thick as the rules ask.
     clear : int
-        Free room between the frames and the foam at either end and at base and top; pads are shimmed by as much.
+        Room behind the foam at either end and at base and top, at the least; its pads are shimmed by as much, and in
+        any case by what the lumber along the edges needs beyond the foam.
     turned : tuple of bool or None
         Which frames stand on their side; None: as the rules of attitude say.
     opens : {"", "end", "front"}

@@ -80,6 +80,8 @@ class Good:
         Load that its maker allows, of a handle, a strap or a pallet; 0 where nobody states one.
     weight_spread : float
         Relative uncertainty of the weight.
+    under : int
+        By how much the sides of a sheet may fall short of its size, where what is made of it is kept within every one.
     """
 
     good: str
@@ -101,6 +103,7 @@ class Good:
     rated_lb: float = 0.0
     weight_spread: float = 0.2
     deck: tuple[int, ...] = ()
+    under: int = 0
 
     def __post_init__(self) -> None:
         self._check_kinds()
@@ -108,12 +111,15 @@ class Good:
             raise ValueError(f"good {self.good!r}: needs a name and at least one stock size")
         if self.form in ("sheet", "stick") and (self.thickness <= 0 or any(s.length <= 0 for s in self.sizes)):
             raise ValueError(f"good {self.good}: a {self.form} needs a thickness and stock lengths")
-        if self.form == "sheet" and any(s.width <= 0 for s in self.sizes):
-            raise ValueError(f"good {self.good}: a sheet needs stock widths")
+        self._check_sheets()
         if self.form == "stick" and self.breadth <= 0:
             raise ValueError(f"good {self.good}: a stick needs the breadth of its section")
         if self.form == "roll" and any(min(s.length, s.width) <= 0 for s in self.sizes):
             raise ValueError(f"good {self.good}: a roll needs stock lengths and widths")
+        if self.under and (
+            self.form != "sheet" or not 0 < self.under < min(min(s.length, s.width) for s in self.sizes)
+        ):
+            raise ValueError(f"good {self.good}: only sheets fall short of their size, and by less than a side")
         if (material := built_in(self.material)) and (lack := self.lacks(material)):
             raise ValueError(lack)
         if self.greatest and self.least > self.greatest:
@@ -122,6 +128,14 @@ class Good:
             raise ValueError(f"good {self.good}: a deck needs its length, width and height over the ground")
         if min(self.density, self.each_g, self.rated_lb) < 0:
             raise ValueError(f"good {self.good}: weights and rated_lb must not be negative")
+
+    def _check_sheets(self) -> None:
+        """Refuse sheets without a width, and sides that fall short of nothing or of all."""
+        if self.form == "sheet" and any(s.width <= 0 for s in self.sizes):
+            raise ValueError(f"good {self.good}: a sheet needs stock widths")
+        least = min(min(s.length, s.width) for s in self.sizes) if self.form == "sheet" else 1
+        if not 0 <= self.under < least:
+            raise ValueError(f"good {self.good}: only sheets fall short of their size (under), by less than a side")
 
     def lacks(self, material: Material) -> str:
         """Return what the good does not say though goods of its material must; empty where it says all."""

@@ -1,25 +1,25 @@
 """An outer case being made: where its board, lumber, skids, foam and the frames in it lie, all of it on the bench."""
 
 from dataclasses import replace
-from itertools import pairwise, product
 from math import ceil
 
 from nesting.advice.tipping import half_for
 from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.bench import Bench
+from nesting.crates.cases.attitudes import stand, standing_slats
 from nesting.crates.cases.bolting import Runners, bolted, moved, reach_of, settled
-from nesting.crates.cases.case_cushion import CaseCushion, Ride, crossing
+from nesting.crates.cases.case_cushion import CaseCushion, Ride
 from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_pull, door_screws, leaning_lbf
 from nesting.crates.cases.handles import Handles, Sides, handled
-from nesting.crates.cases.pads import cushion_layers
+from nesting.crates.cases.pads import least_pad
+from nesting.crates.cases.sizes import Sizes, sizes_of
 from nesting.crates.cases.upright import Footing, Upright, outriggers_for, strap, upright
 from nesting.crates.gear.handles import PROUD
-from nesting.crates.gear.members import Lumber, Section, section_of
+from nesting.crates.gear.members import Lumber, Section
 from nesting.crates.gear.skids import Skids
-from nesting.crates.limits import shock_limit
-from nesting.crates.model import Box, Crate, Frees, Size
+from nesting.crates.model import Box, Frees, Size
 from nesting.crates.shells.mounting import pilot_text
-from nesting.crates.traits import Casing, Refused, RulesClash, reason
+from nesting.crates.traits import Casing, Refused, reason
 from nesting.crates.weigh import PieceWeight, Weighing, part_kg, weigh
 from nesting.cutting.parts import StickPart
 from nesting.shop.needs import BORDER, CUSHION, HOLD, PART, WEIGHT, foam_of, refuse_unfit
@@ -27,55 +27,6 @@ from nesting.shop.needs import BORDER, CUSHION, HOLD, PART, WEIGHT, foam_of, ref
 _M2 = (1000 * MM) ** 2
 _METRE = 1000 * MM
 _STEP = INCH // 8
-_CROSSINGS = 4
-"""Fewest places in which the slats of neighbours cross where one of them is turned."""
-
-
-def turned_size(size: Size) -> Size:
-    """Return an outside turned on its side."""
-    return Size(size.height, size.width, size.depth)
-
-
-def attitudes(casing: Casing) -> tuple[bool, ...]:
-    """Choose which frames stand on their side, among those whose pieces may travel so.
-
-    The smallest front decides, then the lower case, then as many frames as may be as they hang. Neighbours of which
-    one alone is turned bear on each other where their slats cross, which must be in four places at least.
-    """
-    ways = [(False, True) if artwork.turn else (False,) for artwork in casing.artworks]
-
-    def cost(turned: tuple[bool, ...]) -> tuple[int, int, int, tuple[bool, ...]]:
-        sizes = [
-            turned_size(frame.outside) if on_side else frame.outside
-            for frame, on_side in zip(casing.frames, turned, strict=True)
-        ]
-        wide, high = max(size.width for size in sizes), max(size.height for size in sizes)
-        return wide * high, high, sum(turned), turned
-
-    return min((turned for turned in product(*ways) if _bear(casing, turned)), key=cost)
-
-
-def _bear(casing: Casing, turned: tuple[bool, ...]) -> bool:
-    """Whether all neighbours bear on each other well."""
-    for (one, on_side), (other, other_on_side) in pairwise(zip(casing.frames, turned, strict=True)):
-        if on_side != other_on_side:
-            front = [slat for slat in standing_slats(one, turned=on_side) if slat.z > 0]
-            back = [slat for slat in standing_slats(other, turned=other_on_side) if slat.z == 0]
-            if sum(crossing(a, b) is not None for a in front for b in back) < _CROSSINGS:
-                return False
-    return True
-
-
-def standing_slats(frame: Crate, *, turned: bool) -> list[Box]:
-    """Return the slats of a frame as it stands, from its own lower left corner."""
-    return [stand(placed.box, frame.outside, turned=turned) for placed in frame.placed if placed.role == "slat"]
-
-
-def stand(box: Box, frame: Size, *, turned: bool) -> Box:
-    """Return where a box of a frame is when the frame stands as it hangs, or on its side, turned to the right."""
-    if not turned:
-        return box
-    return Box(box.y, frame.width - box.x - box.dx, box.z, box.dy, box.dx, box.dz)
 
 
 class Case:
@@ -87,31 +38,20 @@ class Case:
         self.outward = outward
         self.casing, self.shop, self.skids = casing, shop, skids
         self.bench = Bench(casing.crate, shop)
-        self.section: Section = section_of(shop.case.lumber_good, shop, laminated=shop.laminates(casing.country))
+        self.sizes: Sizes = sizes_of(casing)
+        self.section: Section = self.sizes.section
+        self.lying: Section = self.sizes.lying
         self._ask()
-        self.contents = sum(frame.net_kg + frame.tare_kg for frame in casing.frames)
+        self.contents = self.sizes.contents_kg
         self.longest = max(artwork.longest_side for artwork in casing.artworks)
-        self.limit, _ = shock_limit(casing.artworks, shop)
-        plank = shop.good(shop.case.cushion_good)
-        layers = cushion_layers(self.contents, self.longest, shop, plank.good, limit=self.limit)
-        # Foam on its side is thicker than the lumber reaches in, or the frames would strike it.
-        self.layers = max(layers, -(-(self.section.breadth + INCH // 4) // plank.thickness))
-        self.cushion = self.layers * plank.thickness
-        plate = shop.good(shop.joinery.block_good).thickness
-        if self.cushion < self.section.thick + plate:
-            raise RulesClash(
-                f"a cushion of {format_length(self.cushion, casing.units, mark=True)} beside lumber with gussets "
-                f"{format_length(self.section.thick + plate, casing.units, mark=True)} deep",
-                "a thicker cushion.thickness",
-            )
-        self.board = shop.good(shop.case.face_good).thickness
-        self.turned = attitudes(casing)
-        self.opening: Opening = (
-            "front" if shop.case.opens == "front" or len(casing.frames) <= shop.case.front_up_to else "end"
-        )
+        self.limit = self.sizes.limit
+        self.cushion = self.sizes.least_foam
+        self.board = self.sizes.board
+        self.turned = self.sizes.turned
+        self.opening: Opening = self.sizes.opening
         self.sides: Sides = "ends" if self.opening == "front" else "front and back"
         self.handled = skids is None and handled(self.contents, shop)
-        self.reach = reach_of(self.section, self.board, shop) if skids else 0
+        self.reach = reach_of(self.lying, self.board, shop) if skids else 0
         self.room = self._room()
         self.rides = self._rides()
 
@@ -127,39 +67,25 @@ class Case:
             ),
         )
 
-    def _sizes(self) -> list[Size]:
-        """Return each frame's outside as it stands."""
-        return [
-            turned_size(frame.outside) if turned else frame.outside
-            for frame, turned in zip(self.casing.frames, self.turned, strict=True)
-        ]
-
     def _room(self) -> Room:
         """Return the inside of the strand board."""
-        sizes = self._sizes()
-        spacer = self.shop.good(self.shop.case.spacer_good).thickness
         raised = self.skids.height if self.skids else 0
         aside, ahead = self._proud
-        return Room(
-            aside + self.board,
-            raised + self.board,
-            ahead + self.board,
-            max(size.width for size in sizes) + 2 * self.cushion,
-            max(size.height for size in sizes) + 2 * self.cushion,
-            sum(size.depth for size in sizes) + (len(sizes) - 1) * spacer + 2 * self.cushion,
-        )
+        inside = self.sizes.inside
+        t = self.board
+        return Room(aside + t, raised + t, ahead + t, inside.width, inside.height, inside.depth)
 
     def _rides(self) -> tuple[Ride, ...]:
         """Stand the frames side by side on the foam, against the foam of the end that stays shut."""
-        spacer = self.shop.good(self.shop.case.spacer_good).thickness
-        x, y, z = (at + self.cushion for at in (self.room.x, self.room.y, self.room.z))
+        room, beds = self.room, self.sizes.beds
+        x, y, z = (at + bed.depth for at, bed in zip((room.x, room.y, room.z), beds, strict=True))
         made = []
-        for frame, size, turned in zip(self.casing.frames, self._sizes(), self.turned, strict=True):
+        for frame, size, turned in zip(self.casing.frames, self.sizes.frames, self.turned, strict=True):
             slats = [_moved(slat, x, y, z) for slat in standing_slats(frame, turned=turned)]
             box = Box(x, y, z, size.width, size.height, size.depth)
             back = tuple(slat for slat in slats if slat.z == z)
             made.append(Ride(frame.crate, box, back, tuple(slat for slat in slats if slat.z != z)))
-            z += size.depth + spacer
+            z += size.depth + self.sizes.spacer
         return tuple(made)
 
     @property
@@ -172,13 +98,12 @@ class Case:
     @property
     def body(self) -> Size:
         """Outside of the strand board."""
-        t = 2 * self.board
-        return Size(self.room.width + t, self.room.height + t, self.room.depth + t)
+        return self.sizes.body
 
     @property
     def outside(self) -> Size:
         """Extremes, skids, outriggers and handles included."""
-        body, (aside, ahead) = self.body, self._proud
+        body, (aside, ahead) = self.sizes.body, self._proud
         raised = self.skids.height if self.skids else 0
         return Size(body.width + 2 * aside, body.height + raised, body.depth + 2 * ahead)
 
@@ -214,7 +139,7 @@ class Case:
         whole = weighing.net_kg + weighing.tare_kg
         height = round((whole * (y + skids.height) + wood * skids.height / 2) / (whole + wood))
         half = half_for(shop.gear.tilt, height)
-        reach = reach_of(self.section, self.board, shop)
+        reach = reach_of(self.lying, self.board, shop)
         at = (x - self.shell_box.x, height, z - self.shell_box.z)
         left, right, _, _ = _on_skids(skids, body.depth, reach, at).halves()
         # Bolts may ask for skids a little aside, and lumber behind seams for a little more.
@@ -240,7 +165,7 @@ class Case:
     def build(self) -> Weighing:
         """Put everything on the bench and weigh it."""
         # Foam on a slat may be taller than the slat, to either side.
-        more = ceil(self.shop.case.pad_slender * self.cushion) // 2
+        more = least_pad(self.sizes.beds[2].foam, self.shop) // 2
         clear = {
             name: tuple(
                 (slat.y - more - self.room.y, slat.y + slat.dy + more - self.room.y)
@@ -250,7 +175,7 @@ class Case:
             for name, slats in (("back", self.rides[0].back), ("front", self.rides[-1].front))
         }
         lumber = Lumber(self.bench, self.section)
-        self.shell = CaseShell(self.bench, lumber, self.room, self.opening, keep_clear=clear)
+        self.shell = CaseShell(self.bench, lumber, self.room, self.opening, self.lying, keep_clear=clear)
         try:
             self.shell.build()
         except LookupError as error:
@@ -271,14 +196,14 @@ class Case:
             ) from error
         self.runners: Runners | None = None
         if self.skids is not None:
-            self.skids = settled(self.bench, self.skids, self.room, self.section, outward=self.outward)
-            self.runners = Runners(self.bench, self.skids, self.room, self.section, self.board, [])
+            self.skids = settled(self.bench, self.skids, self.room, self.lying, outward=self.outward)
+            self.runners = Runners(self.bench, self.skids, self.room, self.lying, self.board, [])
             self.runners.build()
         self.foam = CaseCushion(
             self.bench,
             self.room,
             self.rides,
-            self.layers,
+            self.sizes.beds,
             self.contents,
             self.shell.lumber.boxes,
             foam_of(self.shop, self.shop.good(self.shop.case.cushion_good)),
@@ -294,7 +219,7 @@ class Case:
     def grip(self, weighing: Weighing) -> Weighing:
         """Put handles on, where it has any, and weigh it again."""
         if self.handled:
-            self.handles = Handles(self.bench, self.room, self.section, self.board, self.sides)
+            self.handles = Handles(self.bench, self.room, self.lying, self.board, self.sides)
             self.handles.build(weighing.centre[1])
         return self.weigh()
 
@@ -317,6 +242,11 @@ class Case:
             outside=Box(0, 0, 0, outside.width, outside.height, outside.depth),
             shop=self.shop,
         )
+
+    @property
+    def glue_runs(self) -> int:
+        """How many members and pads are glued down."""
+        return len(self.shell.lumber.boxes) + sum(1 for placed in self.bench.placed if placed.role == "cushion")
 
     def _over_skids(self) -> tuple[int, ...]:
         """Return the middle of each skid, over which the foam of the base lies."""

@@ -13,10 +13,11 @@ from math import ceil
 from nesting.advice.cushion import Foam
 from nesting.base.measure import INCH
 from nesting.crates.bench import Axis, Bench, extent
+from nesting.crates.cases.bed import Bed
 from nesting.crates.cases.case_shell import Room
-from nesting.crates.cases.pads import load_area, two_places
+from nesting.crates.cases.pads import least_pad, load_area, two_places
 from nesting.crates.gear.members import part_of
-from nesting.crates.model import Box, Role
+from nesting.crates.model import Box
 from nesting.shop.shop import Shop
 
 _STEP = INCH // 8
@@ -61,8 +62,8 @@ class CaseCushion:
         Inside of the strand board.
     rides : sequence of Ride
         The frames, from the back to the front.
-    layers : int
-        Sheets of plank on each side.
+    beds : tuple of Bed
+        What each pad is made of: at the ends, at base and top, at back and front.
     contents_kg : float
         Frames and pieces together.
     lumber : sequence of Box
@@ -80,7 +81,7 @@ class CaseCushion:
     bench: Bench
     room: Room
     rides: Sequence[Ride]
-    layers: int
+    beds: tuple[Bed, Bed, Bed]
     contents_kg: float
     lumber: Sequence[Box]
     foam: Foam
@@ -92,15 +93,9 @@ class CaseCushion:
     def _shop(self) -> Shop:
         return self.bench.shop
 
-    @property
-    def plank(self) -> int:
-        """Thickness of one sheet of plank."""
-        return self._shop.good(self._shop.case.cushion_good).thickness
-
-    @property
-    def depth(self) -> int:
-        """Cushion on each side."""
-        return self.layers * self.plank
+    def _bed(self, normal: Axis) -> Bed:
+        """Return what the pads across an axis are made of."""
+        return self.beds["xyz".index(normal)]
 
     def build(self) -> None:
         """Put everything down."""
@@ -120,8 +115,9 @@ class CaseCushion:
         wide, high = max(box.dx for box in boxes), max(box.dy for box in boxes)
         return Box(first.x, first.y, first.z, wide, high, boxes[-1].z + boxes[-1].dz - first.z)
 
-    def _least(self) -> int:
-        return ceil(self._shop.case.pad_slender * self.depth)
+    def _least(self, bed: Bed) -> int:
+        """Return how wide a pad is at the least: a narrower one buckles."""
+        return least_pad(bed.foam, self._shop)
 
     def _strips(self, side: str, across: Axis) -> list[tuple[int, int]]:
         """Lay two strips right across all frames, towards the ends of a side; return their places along it.
@@ -132,16 +128,17 @@ class CaseCushion:
         start = {"x": first.x, "y": first.y}[across]
         reach = min(extent(ride.box, across) for ride in self.rides)
         deep = sum(ride.box.dz for ride in self.rides)
-        wide = _up(max(self._least(), ceil(load_area(self.contents_kg, self.foam) / (2 * deep))))
+        normal: Axis = "y" if across == "x" else "x"
+        bed = self._bed(normal)
+        wide = _up(max(self._least(bed), ceil(load_area(self.contents_kg, self.foam) / (2 * deep))))
         wide = min(wide, reach // 2)
         z, end = first.z, self.rides[-1].box.z + self.rides[-1].box.dz
-        normal: Axis = "y" if across == "x" else "x"
         at = self._against(side)
 
         def strip(place: int, wide: int, z: int, end: int) -> Box:
             if across == "x":
-                return Box(place, at, z, wide, self.depth, end - z)
-            return Box(at, place, z, self.depth, wide, end - z)
+                return Box(place, at, z, wide, bed.depth, end - z)
+            return Box(at, place, z, bed.depth, wide, end - z)
 
         inset = min(reach // 8, reach // 2 - wide)
         low, high = start + inset, start + reach - inset - wide
@@ -157,7 +154,7 @@ class CaseCushion:
         laid = two_places(start, start + reach, wide, taken, low, high)
         for place, broad in laid:
             for first_z, last_z in runs:
-                self._pad(f"pad-{side}", strip(place, broad, first_z, last_z), normal)
+                self._pad(f"pad-{side}", strip(place, broad, first_z, last_z), normal, far=side in ("top", "right"))
         if side in ("base", "left"):
             name = "base and top" if side == "base" else "ends"
             deep = sum(
@@ -173,9 +170,9 @@ class CaseCushion:
         r = self.room
         return {
             "base": r.y,
-            "top": r.y + r.height - self.depth,
+            "top": r.y + r.height - self._bed("y").depth,
             "left": r.x,
-            "right": r.x + r.width - self.depth,
+            "right": r.x + r.width - self._bed("x").depth,
         }[side]
 
     def _taken(self, band: Box, along: Axis) -> list[tuple[int, int]]:
@@ -183,20 +180,28 @@ class CaseCushion:
         within = (one for one in self.lumber if one.meets(band))
         return [(one.x, one.x + one.dx) if along == "x" else (one.y, one.y + one.dy) for one in within]
 
-    def _pad(self, name: str, box: Box, normal: Axis, role: Role = "cushion") -> None:
-        """Put down a pad, sheet on sheet."""
-        for layer in range(self.layers):
-            sheet = part_of(box, normal, layer * self.plank, self.plank)
-            self.bench.panel(name, self._shop.case.cushion_good, sheet, role, flat=normal)
+    def _pad(self, name: str, box: Box, normal: Axis, *, far: bool) -> None:
+        """Put down a pad, sheet on sheet from the strand board; on the far side of the case the other way round."""
+        bed, at = self._bed(normal), 0
+        for sheet in reversed(bed.sheets) if far else bed.sheets:
+            shim = sheet in bed.shims
+            self.bench.panel(
+                name.replace("pad", "shim") if shim else name,
+                sheet.good,
+                part_of(box, normal, at, sheet.thickness),
+                "backing block" if shim else "cushion",
+                flat=normal,
+            )
+            at += sheet.thickness
         a, b = sorted((box.dx, box.dy, box.dz))[1:]
-        self.run += 2 * (a + b) * self.layers
+        self.run += 2 * (a + b) * len(bed.sheets)
 
     def _faces(self) -> None:
         """Lay blocks behind the back slats of the first frame and before the front slats of the last, at their ends."""
         r = self.room
         for name, slats, z in (
             ("pad-back", self.rides[0].back, r.z),
-            ("pad-front", self.rides[-1].front, r.z + r.depth - self.depth),
+            ("pad-front", self.rides[-1].front, r.z + r.depth - self._bed("z").depth),
         ):
             area = 0
             for slat in slats:
@@ -209,15 +214,18 @@ class CaseCushion:
         along: Axis = "x" if slat.dx >= slat.dy else "y"
         length, broad = (slat.dx, slat.dy) if along == "x" else (slat.dy, slat.dx)
         start = slat.x if along == "x" else slat.y
-        wide = min(length // 2, _up(max(self._least(), ceil(load_area(self.contents_kg, self.foam) / (pads * broad)))))
+        bed = self._bed("z")
+        wide = min(
+            length // 2, _up(max(self._least(bed), ceil(load_area(self.contents_kg, self.foam) / (pads * broad))))
+        )
 
         across: Axis = "y" if along == "x" else "x"
         edge = slat.y if along == "x" else slat.x
 
         def block(place: int, run: int, low: int, tall: int) -> Box:
             if along == "x":
-                return Box(place, low, z, run, tall, self.depth)
-            return Box(low, place, z, tall, run, self.depth)
+                return Box(place, low, z, run, tall, bed.depth)
+            return Box(low, place, z, tall, run, bed.depth)
 
         best: tuple[int, list[tuple[int, int]], int, int] = (0, [], edge, broad)
         for low, tall in self._rows_on(block(start, length, edge, broad), across):
@@ -229,7 +237,7 @@ class CaseCushion:
                 best = (area, laid, low, tall)
         area, laid, low, tall = best
         for place, run in laid:
-            self._pad(name, block(place, run, low, tall), "z")
+            self._pad(name, block(place, run, low, tall), "z", far=name == "pad-front")
         return area
 
     def _rows_on(self, band: Box, across: Axis) -> list[tuple[int, int]]:
@@ -241,7 +249,7 @@ class CaseCushion:
         edge, broad = (band.y, band.dy) if across == "y" else (band.x, band.dx)
         whole = self._pack
         first, reach = (whole.y, whole.dy) if across == "y" else (whole.x, whole.dx)
-        tall = min(max(broad, self._least()), reach)
+        tall = min(max(broad, self._least(self._bed("z"))), reach)
         rows = [(max(first, min(edge + (broad - tall) // 2, first + reach - tall)), tall), (edge, broad)]
         return rows + [(low, high - low) for low, high in _gaps(edge, edge + broad, self._taken(band, across))]
 

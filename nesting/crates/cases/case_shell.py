@@ -1,8 +1,8 @@
-"""The shell of an outer case: strand-board faces on lumber that lies flat along all twelve edges.
+"""The shell of an outer case: strand-board faces on lumber along all twelve edges.
 
-Two rings of lumber lie flat on the inside of front and back, rails right through and stiles between them; four posts
-join them at the corners. Faces larger than a sheet are seamed over one more piece of lumber. One face opens: it lies
-over the edges of the others, so that it comes off whole.
+Two rings of lumber lie flat on the inside of front and back, or stand on edge there: rails right through and stiles
+between them; four posts join them at the corners. Faces larger than a sheet are seamed over one more piece of lumber.
+One face opens: it lies over the edges of the others, so that it comes off whole.
 """
 
 from collections.abc import Mapping
@@ -13,7 +13,7 @@ from nesting.advice.check import table_pounds
 from nesting.advice.fasteners import withdrawal_allowable
 from nesting.base.measure import INCH, inches
 from nesting.crates.bench import Axis, Bench
-from nesting.crates.gear.members import Lumber
+from nesting.crates.gear.members import Lumber, Section
 from nesting.crates.model import Box
 from nesting.crates.shells.seams import Dividing, Pattern, Seam, Stock, pattern_for
 from nesting.shop.goods import Good
@@ -21,6 +21,7 @@ from nesting.shop.needs import gravity_of
 from nesting.shop.shop import Shop
 
 Opening = Literal["end", "front"]
+Way = Literal[1, -1]
 SLIP = INCH // 8
 """Play at the ends of lumber that comes off with the opening face."""
 
@@ -68,6 +69,11 @@ class CaseFace:
         return 2 * (a + b)
 
 
+def stock_of(shop: Shop) -> Stock:
+    """Return the sheets that the faces are cut from."""
+    return Stock.of(shop.good(shop.case.face_good), shop.saw)
+
+
 def plane(box: Box, flat: Axis) -> tuple[int, int]:
     """Return the two extents of a box across an axis, in the order x, y, z; for a top or bottom x, z."""
     return {"x": (box.dz, box.dy), "y": (box.dx, box.dz), "z": (box.dx, box.dy)}[flat]
@@ -87,6 +93,8 @@ class CaseShell:
         What they enclose.
     opening : {"end", "front"}
         Which face comes off.
+    lying : Section
+        The lumber as the rings lie: its thickness is how far they reach in from front and back.
     faces : list of CaseFace
         All six, once built.
     seam_run : int
@@ -101,6 +109,7 @@ class CaseShell:
     lumber: Lumber
     room: Room
     opening: Opening
+    lying: Section
     faces: list[CaseFace] = field(default_factory=list)
     seam_run: int = 0
     keep_clear: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
@@ -129,25 +138,31 @@ class CaseShell:
         return next(face for face in self.faces if face.opens)
 
     def _edges(self) -> None:
-        """Lay lumber flat along all twelve edges."""
-        r, s = self.room, self.lumber.section
+        """Lay lumber along all twelve edges."""
+        r, s = self.room, self.lying
         thick, broad = s.thick, s.breadth
-        # Lumber behind seams of base and top stands on the long edges, that of the ends on the uprights.
-        low = [(b.x - r.x, b.x + b.dx - r.x) for b in self._seam_lumber("bottom", "top") if b.dz > b.dx]
+        flat = s == self.lumber.section
+        # Lumber behind seams stands on the long edges and on the uprights, on the side where a plate would lie.
+        on_rails, on_uprights = (("bottom", "top"), ("left", "right")) if flat else (("back", "front"),) * 2
+        low = [(b.x - r.x, b.x + b.dx - r.x) for b in self._seam_lumber(*on_rails) if max(b.dy, b.dz) > b.dx]
         side = [
-            (b.y - r.y - broad, b.y + b.dy - r.y - broad) for b in self._seam_lumber("left", "right") if b.dz > b.dy
+            (b.y - r.y - broad, b.y + b.dy - r.y - broad)
+            for b in self._seam_lumber(*on_uprights)
+            if max(b.dx, b.dz) > b.dy
         ]
-        for z, inner in ((r.z, 1), (r.z + r.depth - thick, -1)):
-            for y in (r.y, r.y + r.height - broad):
+        put = self.lumber.put
+        for z, inner in _ends(r.z, r.depth, thick):
+            for y, up in _ends(r.y, r.height, broad):
                 rail = Box(r.x, y, z, r.width, broad, thick)
-                self.lumber.put("edge-long", rail, along="x", flat="z", inner=inner, avoid=low)  # type: ignore[arg-type]  # 1 or -1
-            for x in (r.x, r.x + r.width - broad):
+                put("edge-long", rail, along="x", flat="z" if flat else "y", inner=inner if flat else up, avoid=low)
+            for x, right in _ends(r.x, r.width, broad):
                 upright = Box(x, r.y + broad, z, broad, r.height - 2 * broad, thick)
-                self.lumber.put("edge-upright", upright, along="y", flat="z", inner=inner, avoid=side)  # type: ignore[arg-type]  # the same
-        for x in (r.x, r.x + r.width - broad):
-            for y in (r.y, r.y + r.height - thick):
+                way: Way = inner if flat else right
+                put("edge-upright", upright, along="y", flat="z" if flat else "x", inner=way, avoid=side)
+        for x, right in _ends(r.x, r.width, broad):
+            for y, up in _ends(r.y, r.height, thick):
                 post = Box(x, y, r.z + thick, broad, thick, r.depth - 2 * thick)
-                self.lumber.put("edge-deep", post, along="z", flat="y")
+                put("edge-deep", post, along="z", flat="y" if flat else "x", inner=up if flat else right)
 
     def _face(self, name: str, box: Box, flat: Axis, *, opens: bool) -> None:
         """Put down a face in as many panels as it takes, with lumber under each seam."""
@@ -177,8 +192,7 @@ class CaseShell:
     def _pattern(self, a: int, b: int, zones: tuple[tuple[int, int], ...]) -> Pattern | None:
         """Divide a face into panels, its seams out of the zones."""
         shop = self.bench.shop
-        stock = Stock.of(self.board, shop.saw)
-        return pattern_for(a, b, stock, Dividing(shop.battens.panel_least, shop.joinery.snap, zones))
+        return pattern_for(a, b, stock_of(shop), Dividing(shop.battens.panel_least, shop.joinery.snap, zones))
 
     def _seam_lumber(self, *faces: str) -> list[Box]:
         """Return the lumber behind the seams of these faces."""
@@ -190,7 +204,8 @@ class CaseShell:
         thick, broad = s.thick, s.breadth
         slip = SLIP if face.opens else 0
         # Where the lumber along the edges leaves off, in the plane of the face, from the corner of the room.
-        edge_a, edge_b = {"z": (broad, broad), "y": (broad, thick), "x": (thick, thick)}[face.flat]
+        aside, ahead = self.lying.breadth, self.lying.thick
+        edge_a, edge_b = {"z": (aside, aside), "y": (aside, ahead), "x": (ahead, ahead)}[face.flat]
         size_a, size_b = {"z": (r.width, r.height), "y": (r.width, r.depth), "x": (r.depth, r.height)}[face.flat]
         off_a, off_b = {
             "z": (r.x - face.box.x, r.y - face.box.y),
@@ -216,6 +231,11 @@ class CaseShell:
         self.lumber.put("seam-lumber", member, along=along, flat=face.flat, inner=1 if near else -1)
         self.behind.setdefault(face.name, []).append(member)
         self.seam_run += seam.end - seam.start
+
+
+def _ends(start: int, whole: int, reach: int) -> tuple[tuple[int, Way], tuple[int, Way]]:
+    """Return where a member lies at either end of a stretch, and which way the inside is from there."""
+    return (start, 1), (start + whole - reach, -1)
 
 
 def _layer(box: Box, flat: Axis, start: int, thick: int) -> Box:

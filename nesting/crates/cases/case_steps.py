@@ -1,14 +1,16 @@
 """Steps: how an outer case is built, loaded and opened, one numbered instruction after the other."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from nesting.base.measure import format_length, format_weight
+from nesting.crates.cases.bed import Bed
 from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
 from nesting.crates.cases.upright import Upright
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import lifters, listed
+from nesting.shop.goods import Good
 
 _SAW = (
     "Eye and ear protection; guards and riving knife on; dust extraction and a mask for plywood, strand board and foam."
@@ -109,6 +111,27 @@ def _loading(case: Case) -> Step:
     )
 
 
+def _pads(case: Case) -> str:
+    """Say what each pad is made of, side by side where they differ."""
+    units = case.casing.units
+
+    def sheets(goods: Sequence[Good]) -> str:
+        return " and ".join(
+            f"{goods.count(good)} sheet{'s' if goods.count(good) > 1 else ''} of {good.title}"
+            for good in dict.fromkeys(goods)
+        )
+
+    def told(bed: Bed) -> str:
+        on = f", on {sheets(bed.shims)}, glued to the strand board first" if bed.shims else ""
+        return f"{sheets(bed.planks)} at each spot, {format_length(bed.foam, units, mark=True)} in all{on}"
+
+    beds = case.sizes.beds
+    if len(set(beds)) == 1:
+        return told(beds[0])
+    sides = ("at the ends", "at base and top", "at back and front")
+    return "; ".join(f"{side} {told(bed)}" for side, bed in zip(sides, beds, strict=True))
+
+
 def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool) -> tuple[Step, ...]:
     """Return the steps in the order of the work.
 
@@ -136,10 +159,11 @@ def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool)
                 "All of it processed wood, so that ISPM 15 asks for no mark: put no raw wood in, not even a wedge.",
             )
         )
+    lying = "standing on edge" if case.sizes.on_edge else "lying flat"
     steps.append(
         Step(
-            f"Glue and screw two rings of lumber lying flat, {mark(room.width)} x {mark(room.height)} outside, rails "
-            f"right through, uprights between; join them by four posts {mark(room.depth - 2 * section.thick)} long.",
+            f"Glue and screw two rings of lumber {lying}, {mark(room.width)} x {mark(room.height)} outside, rails "
+            f"right through, uprights between; join them by four posts {mark(room.depth - 2 * case.lying.thick)} long.",
             "Diagonals equal.",
         )
     )
@@ -155,13 +179,10 @@ def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool)
     steps += _door(case, opening)
     steps += skid_steps(case, empty_kg)
     steps += handle_steps(case)
-    pads = (
-        f"{case.layers} sheets of {shop.good(shop.case.cushion_good).title} at each spot, {mark(case.cushion)} in all"
-    )
     steps.append(
         Step(
-            f"Glue in the foam: {pads}; two strips across base, top and ends, blocks where slats end on back and "
-            f"{'front' if case.opening == 'end' else 'door'}. The table of places says where each lies.",
+            f"Glue in the foam: {_pads(case)}; two strips across base, top and ends, blocks where slats end on back "
+            f"and {'front' if case.opening == 'end' else 'door'}. The table of places says where each lies.",
             "Let hot glue cool and air out with the case open before any piece comes near.",
         )
     )

@@ -5,10 +5,9 @@ pieces hang, side by side with spacers between. One narrow end or the front open
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final
 
-from nesting.advice.check import Check, table_pounds
+from nesting.advice.check import Check
 from nesting.advice.forks import needs_outriggers
 from nesting.advice.lifting import team_for
 from nesting.advice.tipping import PALLET_HIGH
@@ -18,8 +17,8 @@ from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
 from nesting.crates.cases.case_steps import case_steps
 from nesting.crates.cases.case_texts import TEXTS, TEXTS_OF_ONE
+from nesting.crates.cases.making import made
 from nesting.crates.cases.upright import Upright
-from nesting.crates.gear.skids import plan_skids
 from nesting.crates.handling import CRATE_MARKS
 from nesting.crates.model import Crate, Size, Work
 from nesting.crates.opening import case_face_off
@@ -34,8 +33,6 @@ def outer(casing: Casing, /) -> Crate:
     ------
     Refused
         Where a face cannot be made of the stocked sheets.
-    RulesClash
-        Where the cushion leaves no room for the lumber along the edges.
     ValueError
         Without frames, or with more of them than the shop's rule allows: the grouping sees to that.
     """
@@ -44,41 +41,9 @@ def outer(casing: Casing, /) -> Crate:
         raise ValueError(
             f"case {casing.crate}: {len(casing.frames)} frames of {len(casing.artworks)} pieces, 1 to {most}"
         )
-    made = Case(casing, skids=None)
-    weighing = made.build()
-    if not _heavy(weighing, casing):
-        weighing = made.grip(weighing)
-    if _heavy(weighing, casing):
-        made, weighing = _skidded(made, weighing)
-    found = made.stand(weighing)
-    return _crate(made, made.weigh(), found)
-
-
-def _heavy(weighing: Weighing, casing: Casing) -> bool:
-    """Whether a case of that weight stands on skids."""
-    return table_pounds(weighing.net_kg + weighing.tare_kg) >= casing.shop.case.skid_from_lb
-
-
-def _skidded(plain: Case, weighing: Weighing) -> tuple[Case, Weighing]:
-    """Return the case on skids, as far apart and with outriggers as long as it takes to let it stand.
-
-    Both go by the centre of gravity, worked out from the case without skids; where that falls short by a little, it is
-    made once more. What no outrigger can hold gets none.
-    """
-    casing, size = plain.casing, plain.body
-    skids = plan_skids(
-        size.width, size.height, size.depth, casing.shop, laminated=casing.shop.laminates(casing.country)
-    )
-    if not casing.shop.gear.standing:
-        made = Case(casing, skids)
-        return made, made.build()
-    apart = plain.braced(replace(skids, over=0), weighing)
-    made = Case(casing, apart, outward=apart.clear != skids.clear)
-    weighing = made.build()
-    if made.skids is not None and (more := made.lacking(weighing)):
-        made = Case(casing, replace(made.skids, over=more), outward=True)
-        weighing = made.build()
-    return made, weighing
+    case, weighing = made(casing)
+    found = case.stand(weighing)
+    return _crate(case, case.weigh(), found)
 
 
 def _crate(case: Case, weighing: Weighing, found: Upright) -> Crate:
@@ -121,7 +86,7 @@ def _crate(case: Case, weighing: Weighing, found: Upright) -> Crate:
         work=Work(
             holes=screws,
             screws=screws,
-            glue_runs=len(case.shell.lumber.boxes) + sum(1 for p in bench.placed if p.role == "cushion"),
+            glue_runs=case.glue_runs,
             assemblies=1,
             bolts=len(bench.bolts),
             fittings=len(bench.fittings),

@@ -6,12 +6,15 @@ keep clear of the mounting battens, the one is taken that needs the fewest sheet
 most even one. The count of sheets is that of a plain guillotine filling: good enough to compare patterns, not proven.
 On a very large face there are more patterns than anybody would wait for: for each way of dividing, comparing ends after
 a fixed number of steps (counted, so that the same face is always divided alike).
+
+A face is not cut by itself: what is left of its sheets takes parts of other faces. :func:`patterns_for` gives a few
+patterns that differ in what they leave, unequal panels among them, for whoever sees all parts of an order together.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import islice, pairwise, product
+from itertools import chain, islice, pairwise, product
 from typing import Final, Literal
 
 from nesting.shop.goods import Good
@@ -23,6 +26,10 @@ _MOST_STEPS: Final = 1_000_000
 """Steps of comparing patterns for each way of dividing; about a second. Faces up to 12 ft square need fewer."""
 _MOST_MOVES: Final = 4096
 """Most combinations of moved cuts that are tried for one division: two places for each of twelve cuts."""
+_MOST_PATTERNS: Final = 200
+"""Patterns of each way of dividing that are looked at where several are wanted."""
+_SHARES: Final = (2, 3, 4)
+"""Into how many strips a side of a sheet is ripped for narrow panels, so that those of several faces share it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +66,21 @@ class Pattern:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """Usable sheet sizes of a good: trim taken off."""
+    """Usable sheet sizes of a good: trim taken off.
+
+    Attributes
+    ----------
+    sizes : tuple of (int, int)
+        Longer and shorter side of each.
+    kerf : int
+        What the blade eats.
+    under : int
+        By how much the sides of a sheet that is bought may fall short of these sizes.
+    """
 
     sizes: tuple[tuple[int, int], ...]
     kerf: int
+    under: int = 0
 
     @classmethod
     def of(cls, good: Good, saw: SawRules) -> "Stock":
@@ -70,7 +88,12 @@ class Stock:
         sizes = (
             (s.length - saw.trim_left - saw.trim_right, s.width - saw.trim_bottom - saw.trim_top) for s in good.sizes
         )
-        return cls(tuple((max(pair), min(pair)) for pair in sizes if min(pair) > 0), saw.kerf)
+        return cls(tuple((max(pair), min(pair)) for pair in sizes if min(pair) > 0), saw.kerf, good.under)
+
+    @property
+    def sure(self) -> "Stock":
+        """The sizes that every sheet has, however short it was cut at the mill."""
+        return Stock(tuple((a - self.under, b - self.under) for a, b in self.sizes), self.kerf)
 
     def fits(self, a: int, b: int) -> bool:
         """Whether a panel of these sides fits a sheet, either way round."""
@@ -163,6 +186,95 @@ def pattern_for(
     return best[1] if best else None
 
 
+@lru_cache(maxsize=4096)
+def patterns_for(
+    width: int, height: int, stock: Stock, dividing: Dividing, *, copies: int = 1, most: int = 8
+) -> tuple[Pattern, ...]:
+    """Divide a face into panels in several ways, which leave different rests of their sheets to other parts.
+
+    After the first no panel needs more than every sheet of the good has (:attr:`Stock.sure`). Which of them is the best
+    depends on what else is cut from the same sheets; each is the best by one of these: the shortest seams, the least
+    area in panels that do not take a whole side of a sheet, panels that lie side by side in a sheet with the least
+    waste, the most even panels, seams the other way.
+
+    Parameters
+    ----------
+    width, height, stock, dividing, copies
+        As for :func:`pattern_for`.
+    most : int
+        How many, the first included.
+
+    Returns
+    -------
+    tuple of Pattern
+        The one of :func:`pattern_for` first, then others whose panels differ from those of all before; one where a
+        sheet takes the face, none where no pattern is allowed.
+    """
+    first = pattern_for(width, height, stock, dividing, copies=copies)
+    if first is None or not first.seams:
+        return (first,) if first else ()
+    sure = stock.sure
+    found: dict[tuple[tuple[int, int], ...], Pattern] = {}
+    for way in _ways((width, height), sure, dividing, uneven=True):
+        for pattern in islice(way, _MOST_PATTERNS):
+            known = found.get(sizes := _sizes(pattern))
+            if known is None or _seam_run(pattern) < _seam_run(known):
+                found[sizes] = pattern
+    found.pop(_sizes(first), None)
+    wanted = _by_each(found.values(), first, sure)
+    return (first, *islice(wanted, most - 1))
+
+
+def pattern_taken(patterns: Sequence[Pattern], number: int) -> Pattern:
+    """Return the pattern of that number, the first where there are not so many."""
+    return patterns[number if number < len(patterns) else 0]
+
+
+def _sizes(pattern: Pattern) -> tuple[tuple[int, int], ...]:
+    """Return the sizes of the panels of a pattern, however they are turned and in whatever order."""
+    return tuple(sorted((max(r.dx, r.dy), min(r.dx, r.dy)) for r, _ in pattern.panels))
+
+
+def _seam_run(pattern: Pattern) -> int:
+    """Return the length of all seams."""
+    return sum(seam.end - seam.start for seam in pattern.seams)
+
+
+def _by_each(patterns: Iterable[Pattern], first: Pattern, stock: Stock) -> Iterator[Pattern]:
+    """Yield patterns, by turns the best by each thing that may matter of those not yet yielded."""
+    sides = {side for pair in stock.sizes for side in pair}
+    broad = max(side for _, side in stock.sizes)
+    ways = {seam.runs for seam in first.seams}
+
+    def told(pattern: Pattern) -> tuple[tuple[int, ...], ...]:
+        run, count = _seam_run(pattern), len(pattern.panels)
+        rects = [rect for rect, _ in pattern.panels]
+        loose = [r for r in rects if sides.isdisjoint((r.dx, r.dy))]
+        area = sum(r.dx * r.dy for r in loose)
+        # What is left beside as many strips of a panel as a sheet takes, for the panel's own share of the sheet.
+        waste = 0
+        for r in loose:
+            narrow, long = min(r.dx, r.dy), max(r.dx, r.dy)
+            beside = (broad + stock.kerf) // (narrow + stock.kerf)
+            waste += long * (broad // beside - narrow) if beside else 0
+        areas = [r.dx * r.dy for r in rects]
+        other = any(seam.runs in ways for seam in pattern.seams)
+        return (
+            (run, count, area),
+            (area, run, count),
+            (waste, run, count),
+            (count, max(areas) - min(areas), run),
+            (other, run, count, area),
+        )
+
+    left = [(told(pattern), _sizes(pattern), pattern) for pattern in patterns]
+    turn = 0
+    while left:
+        place = min(range(len(left)), key=lambda n: (left[n][0][turn], left[n][1]))
+        yield left.pop(place)[2]
+        turn = (turn + 1) % 5
+
+
 def _score(pattern: Pattern, stock: Stock, copies: int) -> tuple[int, int, int, int]:
     """Return what patterns are compared by, the least best: sheet area, panels, unevenness, narrowness."""
     rects = [rect for rect, _ in pattern.panels]
@@ -177,29 +289,35 @@ def _score(pattern: Pattern, stock: Stock, copies: int) -> tuple[int, int, int, 
     return area, len(rects), max(areas) - min(areas), -min(min(r.dx, r.dy) for r in rects)
 
 
-def _ways(face: tuple[int, int], stock: Stock, dividing: Dividing) -> Iterator[Iterator[Pattern]]:
+def _ways(
+    face: tuple[int, int], stock: Stock, dividing: Dividing, *, uneven: bool = False
+) -> Iterator[Iterator[Pattern]]:
     """Yield the ways of dividing, rows first, then columns first, each for every side of a sheet as widest strip."""
     caps = sorted({side for pair in stock.sizes for side in pair})
     for rows in (True, False):
         for cap in caps:
-            yield _patterns(face, cap, stock, dividing, rows=rows)
+            yield _patterns(face, cap, stock, dividing, rows=rows, uneven=uneven)
 
 
-def _patterns(face: tuple[int, int], cap: int, stock: Stock, dividing: Dividing, *, rows: bool) -> Iterator[Pattern]:
+# arguments: a face, its widest strip, what it is cut from and where, and two ways of going about it, by keyword
+def _patterns(
+    face: tuple[int, int], cap: int, stock: Stock, dividing: Dividing, *, rows: bool, uneven: bool
+) -> Iterator[Pattern]:
     """Yield the two-stage patterns of one way, whose strips are no wider than ``cap``."""
     width, height = face
     total, other = (height, width) if rows else (width, height)
     level, upright = dividing.keep_clear, dividing.keep_clear_x
     across, between = (level, upright) if rows else (upright, level)
     least, snap = dividing.least, dividing.snap
-    for cuts in divisions(total, cap, least, snap, across):
+    kerf = stock.kerf if uneven else None
+    for cuts in divisions(total, cap, least, snap, across, shared=kerf):
         strips = [high - low for low, high in pairwise([0, *cuts, total])]
         # Strips of one width are divided alike: it looks right, and keeps the number of patterns small.
         widths = sorted(set(strips))
         limits = [stock.cap(width) for width in widths]
         if not all(limits):
             continue
-        choices = [tuple(islice(divisions(other, limit, least, snap, between), 6)) for limit in limits]
+        choices = [tuple(islice(divisions(other, limit, least, snap, between, shared=kerf), 6)) for limit in limits]
         for chosen in product(*choices):
             inner = [chosen[widths.index(width)] for width in strips]
             if cuts or any(inner):
@@ -226,18 +344,24 @@ def _pattern(
     return Pattern(tuple(panels), tuple(seams))
 
 
+# arguments: what is cut, three rules of it, where not, and a wish by keyword
 def divisions(
-    total: int, cap: int, least: int, snap: int, keep_clear: Sequence[Interval] = ()
+    total: int, cap: int, least: int, snap: int, keep_clear: Sequence[Interval] = (), *, shared: int | None = None
 ) -> Iterator[tuple[int, ...]]:
     """Yield sensible ways to cut a length into strips no wider than ``cap`` and no narrower than ``least``.
 
     For the fewest strips and one more: equal strips, full strips from either end with the rest at the other, and the
     rest shared by both ends. A cut inside a zone to keep clear is moved to the zone's nearer or farther edge.
+    Where ``shared`` gives a kerf, also those whose last strip is a half, a third or a quarter of ``cap`` with kerfs
+    between: strips of several faces are then ripped side by side.
     """
     seen: set[tuple[int, ...]] = set()
     fewest = max(1, -(-total // cap))
     for count in (fewest, fewest + 1):
-        for cuts in _raw_divisions(total, cap, count, least, snap):
+        raw = _raw_divisions(total, cap, count, least, snap)
+        if shared is not None:
+            raw = chain(raw, _shared_divisions(total, cap, count, (least, snap, shared)))
+        for cuts in raw:
             for moved in islice(product(*(_moves(at, keep_clear) for at in cuts)), _MOST_MOVES):
                 widths = [b - a for a, b in pairwise([0, *moved, total])]
                 # A face narrower than the least panel is left whole that way: only what is cut can be cut too narrow.
@@ -262,6 +386,21 @@ def _raw_divisions(total: int, cap: int, count: int, least: int, snap: int) -> I
     if count > 2:
         half = (total - full * (count - 2)) // 2 // snap * snap
         yield tuple(half + full * k for k in range(count - 1))
+
+
+def _shared_divisions(total: int, cap: int, count: int, rules: tuple[int, int, int]) -> Iterator[tuple[int, ...]]:
+    """Yield the cuts for strips of which the last is a share of a full one."""
+    least, snap, kerf = rules
+    full = cap // snap * snap
+    before = full * (count - 2)
+    for share in _SHARES if count > 1 else ():
+        rest = (full - (share - 1) * kerf) // share // snap * snap
+        other = total - before - rest
+        if rest < least or not least <= other <= cap:
+            continue
+        up = (*(full * k for k in range(1, count - 1)), before + other)
+        yield up
+        yield tuple(total - at for at in reversed(up))
 
 
 def _moves(at: int, zones: Sequence[Interval]) -> list[int]:

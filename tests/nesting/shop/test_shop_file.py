@@ -141,6 +141,8 @@ def test_odd_shop_files_are_told_with_their_key(tmp_path: Path, text: str, told:
         {"material": "carton", "form": "each", "inside": ["20 in"]},
         {"form": "stick"},
         {"use_unit": "pound"},
+        {"under": "48 in"},
+        {"under": "1/8 in", "form": "stick", "breadth": "3 in"},
         {"sizes": [{"stock": "x", "length": "1/2 in", "width": "48 in"}]},
     ],
 )

@@ -2,11 +2,23 @@
 
 from itertools import combinations, pairwise
 
-from hypothesis import given
+import pytest
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, MM
-from nesting.crates.shells.seams import Dividing, Pattern, Rect, Stock, divisions, pattern_for, sheets_needed
+from nesting.crates.shells.seams import (
+    Dividing,
+    Interval,
+    Pattern,
+    Rect,
+    Stock,
+    divisions,
+    pattern_for,
+    pattern_taken,
+    patterns_for,
+    sheets_needed,
+)
 from nesting.shop.shop_file import default_shop
 from tests.strategies import lengths
 
@@ -52,6 +64,26 @@ def test_trim_makes_the_sheet_smaller() -> None:
     assert Stock.of(SHOP.good("ply-3/8"), saw).sizes == ((95 * INCH, 95 * INCH // 2),)
 
 
+def refuse_unless_it_tiles(
+    made: Pattern, face: tuple[int, int], stock: Stock, zones: tuple[Interval, ...] = ()
+) -> None:
+    """Hold a pattern against the face, the sheets and what its level seams keep clear of."""
+    width, height = face
+    rects = [rect for rect, _ in made.panels]
+    assert sum(r.dx * r.dy for r in rects) == width * height
+    assert all(stock.fits(r.dx, r.dy) for r in rects)
+    for a, b in combinations(rects, 2):
+        assert a.x + a.dx <= b.x or b.x + b.dx <= a.x or a.y + a.dy <= b.y or b.y + b.dy <= a.y
+    assert all(r.x >= 0 and r.x + r.dx <= width and r.y >= 0 and r.y + r.dy <= height for r in rects)
+    if len(rects) > 1:
+        assert min(min(r.dx, r.dy) for r in rects) >= LEAST
+    for seam in made.seams:
+        if seam.runs == "x":
+            assert all(not low < seam.at < high for low, high in zones)
+    ends = {seam.at for seam in made.seams}
+    assert all(seam is None or seam in ends for _, seam in made.panels)
+
+
 @given(
     width=lengths(13 * INCH, 250 * INCH),
     height=lengths(13 * INCH, 200 * INCH),
@@ -66,19 +98,7 @@ def test_every_pattern_tiles_the_face_with_panels_that_fit(width: int, height: i
         # Only where zones and least width leave no room; never for want of sheets.
         assert not stock.fits(width, height)
         return
-    rects = [rect for rect, _ in made.panels]
-    assert sum(r.dx * r.dy for r in rects) == width * height
-    assert all(stock.fits(r.dx, r.dy) for r in rects)
-    for a, b in combinations(rects, 2):
-        assert a.x + a.dx <= b.x or b.x + b.dx <= a.x or a.y + a.dy <= b.y or b.y + b.dy <= a.y
-    assert all(r.x >= 0 and r.x + r.dx <= width and r.y >= 0 and r.y + r.dy <= height for r in rects)
-    if len(rects) > 1:
-        assert min(min(r.dx, r.dy) for r in rects) >= LEAST
-    for seam in made.seams:
-        if seam.runs == "x":
-            assert all(not low < seam.at < high for low, high in zones)
-    ends = {seam.at for seam in made.seams}
-    assert all(seam is None or seam in ends for _, seam in made.panels)
+    refuse_unless_it_tiles(made, (width, height), stock, zones)
 
 
 @given(width=lengths(24 * INCH, 250 * INCH), height=lengths(24 * INCH, 200 * INCH))
@@ -144,3 +164,73 @@ def test_a_face_narrower_than_the_least_panel_is_cut_across_only() -> None:
     assert made is not None
     assert {rect.dy for rect, _ in made.panels} == {10 * INCH}
     assert all(LEAST <= rect.dx <= 96 * INCH for rect, _ in made.panels)
+
+
+def panels(pattern: Pattern) -> list[tuple[float, float]]:
+    """Return the panels' longer and shorter sides, in inches."""
+    return sorted((max(r.dx, r.dy) / INCH, min(r.dx, r.dy) / INCH) for r, _ in pattern.panels)
+
+
+BOARD = Stock.of(SHOP.good("osb-7/16"), SHOP.saw)
+
+
+def test_a_sheet_may_fall_short_of_its_size_by_what_the_standards_allow() -> None:
+    # US PS 1-19: +0, -1/16 in; US PS 2: +0, -1/8 in. So 47-7/8 in is what every sheet of strand board has.
+    assert STOCK.sure.sizes == ((96 * INCH - INCH // 16, 48 * INCH - INCH // 16),)
+    assert BOARD.sure.sizes == ((96 * INCH - INCH // 8, 48 * INCH - INCH // 8),)
+    assert BOARD.sure.sure == BOARD.sure
+
+
+def test_a_seamed_face_may_have_one_panel_as_wide_as_every_sheet_and_a_narrow_one() -> None:
+    found = patterns_for(50 * INCH, 60 * INCH, BOARD, Dividing(LEAST, SNAP))
+    assert found[0] == pattern_for(50 * INCH, 60 * INCH, BOARD, Dividing(LEAST, SNAP))
+    assert panels(found[0]) == [(50, 30), (50, 30)]
+    assert [(50, 12.125), (50, 47.875)] in [panels(each) for each in found]
+    # Half a sheet with a kerf between: the narrow panels of two such faces are ripped side by side.
+    assert [(50, 23.875), (50, 36.125)] in [panels(each) for each in found]
+    assert {seam.runs for pattern in found for seam in pattern.seams} == {"x", "y"}
+
+
+def test_uneven_panels_save_a_sheet_where_other_parts_are_cut_from_it() -> None:
+    # Three faces of 50 x 60: equal halves of 50 x 30 take three sheets whatever lies beside them; with full-width
+    # panels three narrow ones of 50 x 12-1/8 share a sheet, and a part of 48 x 44 finds room beside the full ones.
+    others = [Rect(0, 0, 47 * INCH, 44 * INCH)] * 3
+
+    def sheets(pattern: Pattern) -> int:
+        return sheets_needed([r for r, _ in pattern.panels] * 3 + others, (96 * INCH, 48 * INCH), BOARD.kerf)
+
+    found = patterns_for(50 * INCH, 60 * INCH, BOARD, Dividing(LEAST, SNAP))
+    assert min(map(sheets, found)) < sheets(found[0])
+
+
+def test_a_face_that_a_sheet_takes_has_one_pattern_and_one_that_nothing_takes_has_none() -> None:
+    whole = patterns_for(48 * INCH, 96 * INCH, BOARD, Dividing(LEAST, SNAP))
+    assert [len(pattern.panels) for pattern in whole] == [1]
+    assert patterns_for(30 * INCH, 30 * INCH, Stock(((20 * INCH, 10 * INCH),), 0), Dividing(LEAST, SNAP)) == ()
+
+
+@pytest.mark.parametrize(("number", "taken"), [(0, 0), (1, 1), (7, 0)])
+def test_a_number_beyond_the_patterns_stands_for_the_first(number: int, taken: int) -> None:
+    found = patterns_for(50 * INCH, 60 * INCH, BOARD, Dividing(LEAST, SNAP), most=3)
+    assert len(found) == 3
+    assert pattern_taken(found, number) is found[taken]
+
+
+@given(
+    width=lengths(13 * INCH, 130 * INCH),
+    height=lengths(49 * INCH, 120 * INCH),
+    line=lengths(5 * INCH, 40 * INCH),
+    most=st.integers(1, 8),
+)
+@settings(max_examples=20)
+def test_patterns_differ_in_their_panels_and_all_but_the_first_are_kept_within_every_sheet(
+    width: int, height: int, line: int, most: int
+) -> None:
+    zones = ((line - 4 * INCH, line + 4 * INCH), (height - line - 4 * INCH, height - line + 4 * INCH))
+    dividing = Dividing(LEAST, SNAP, zones)
+    found = patterns_for(width, height, BOARD, dividing, most=most)
+    first = pattern_for(width, height, BOARD, dividing)
+    assert found[:1] == ((first,) if first else ())
+    assert len({tuple(panels(pattern)) for pattern in found}) == len(found) <= most
+    for pattern in found[1:]:
+        refuse_unless_it_tiles(pattern, (width, height), BOARD.sure, zones)
