@@ -257,10 +257,10 @@ class Desk:
         now, job = sheaf.moving, sheaf.row.id
         if now is None or now.answer is None:
             raise StoreError("there is no plan that could be pinned")
-        self.wait_for(sheaf, "what is pinned by it")
         based_on = self.store.pins.document(job).revision
         sent = None if sawn else self.pins.sent_as_it_is(job, now.content)
         if sent is None:
+            self.wait_for(sheaf, "what is pinned by it")
             quote = now.answer.quote
             why = worded(f"{why}: as it stood", quote.build, word)
             made = self.pins.as_it_stands(now.document, now.content, quote, why, self.today())
