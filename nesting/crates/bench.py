@@ -5,7 +5,6 @@ goes. Nothing here knows a crate: it is the bookkeeping that every method shares
 """
 
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -18,7 +17,7 @@ Axis = Literal["x", "y", "z"]
 
 def extent(box: Box, axis: Axis) -> int:
     """Return a box's extent along an axis."""
-    return {"x": box.dx, "y": box.dy, "z": box.dz}[axis]
+    return box.dx if axis == "x" else box.dy if axis == "y" else box.dz
 
 
 def other_axes(axis: Axis) -> tuple[Axis, Axis]:
@@ -43,6 +42,7 @@ class Bench:
     placed: list[Placed] = field(default_factory=list)
     fittings: list[Fitting] = field(default_factory=list)
     bolts: list[Bolt] = field(default_factory=list)
+    _known: dict[tuple[object, ...], str] = field(default_factory=dict)
     _parts: dict[str, Part] = field(default_factory=dict)
     _sticks: dict[str, StickPart] = field(default_factory=dict)
     _counts: Counter[str] = field(default_factory=Counter)
@@ -56,6 +56,7 @@ class Bench:
             placed=[*self.placed],
             fittings=[*self.fittings],
             bolts=[*self.bolts],
+            _known={**self._known},
             _parts={**self._parts},
             _sticks={**self._sticks},
             _counts=Counter(self._counts),
@@ -106,29 +107,32 @@ class Bench:
             length, width = (a, b) if other_axes(flat)[0] == along else (b, a)
             if self.shop.joinery.grain_along and self.shop.good(good).grain:
                 grain = "length"
-        return self._put(
-            Part(name=name, length=length, width=width, good=good, count=1, grain=grain, panel_of=panel_of, seam=seam),
-            box,
-            role,
-        )
+        key = (name, length, width, good, grain, panel_of, seam)
+        if (known := self._known.get(key)) is None:
+            known = self._known[key] = self._unused(name)
+            self._parts[known] = Part(known, length, width, good, 1, grain, panel_of, seam)
+        return self._place(known, box, role)
 
     def stick(self, name: str, good: str, box: Box, role: Role, *, along: Axis) -> str:
         """Put down one copy of a length of lumber and return its full name."""
-        return self._put(StickPart(name, extent(box, along), good), box, role)
+        key = (name, extent(box, along), good)
+        if (known := self._known.get(key)) is None:
+            known = self._known[key] = self._unused(name)
+            self._sticks[known] = StickPart(known, extent(box, along), good)
+        return self._place(known, box, role)
 
-    def _put(self, part: Part | StickPart, box: Box, role: Role) -> str:
-        base, number = f"{self.crate}.{part.name}", 1
-        store: Mapping[str, Part | StickPart] = {**self._parts, **self._sticks}
-        name = base
-        while name in store and store[name] != replace(part, name=name):
+    def _unused(self, name: str) -> str:
+        """Return the full name of a part that differs from all before: a number after it where the name is taken."""
+        base, number = f"{self.crate}.{name}", 1
+        full = base
+        while full in self._parts or full in self._sticks:
             number += 1
-            name = f"{base}-{number}"
+            full = f"{base}-{number}"
+        return full
+
+    def _place(self, name: str, box: Box, role: Role) -> str:
         index = self._counts[name]
-        self._counts[name] += 1
-        if isinstance(part, Part):
-            self._parts.setdefault(name, replace(part, name=name))
-        else:
-            self._sticks.setdefault(name, replace(part, name=name))
+        self._counts[name] = index + 1
         self.placed.append(Placed(name, index, box, role))
         return name
 

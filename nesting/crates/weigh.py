@@ -125,9 +125,10 @@ def weigh(
         tare += kg
         spreads[good] += kg * shop.good(good).weight_spread
 
+    one = {name: part_kg(part, shop) for name, part in by_name.items()}
     for each in placed:
         part = by_name[each.part]
-        kg = part_kg(part, shop)
+        kg = one[each.part]
         if each.profile:
             kg *= _area(each.profile) / _section(part, shop)
         add(kg, part.good)

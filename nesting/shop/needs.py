@@ -56,9 +56,15 @@ def refuse_unfit(shop: Shop, wants: Wants, more: Iterable[Fault] = ()) -> None:
     """
     faults = []
     for name, asked in wants:
+        want = (name, *asked)
+        if want in shop.fit:
+            continue
         good = shop.good(name)
-        left = [each for each in asked if not _says_itself(good, each)]
-        faults += unfit(name, shop.material(good.material), left)
+        left = [each for each in want[1:] if not _says_itself(good, each)]
+        if found := unfit(name, shop.material(good.material), left):
+            faults += found
+        else:
+            shop.fit.add(want)
     if faults := list(dict.fromkeys((*faults, *more))):
         raise UnfitMaterialError(faults)
 

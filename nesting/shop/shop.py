@@ -120,6 +120,20 @@ class Shop:
         return {good.good: good for good in self.goods}
 
     @cached_property
+    def lengths(self) -> Mapping[str, tuple[Good, ...]]:
+        """Goods with a length and a diameter, such as bolts, by their name up to the length, shortest first."""
+        found: dict[str, list[Good]] = {}
+        for good in self.goods:
+            if good.breadth and good.diameter_in:
+                found.setdefault(good.good.rsplit("x", 1)[0], []).append(good)
+        return {stem: tuple(sorted(goods, key=lambda good: good.breadth)) for stem, goods in found.items()}
+
+    @cached_property
+    def fit(self) -> set[tuple[str, ...]]:
+        """What was found to state all that a use asks of it: goods, each before the properties asked of it."""
+        return set()
+
+    @cached_property
     def _materials(self) -> Mapping[str, Material]:
         """Materials by name."""
         return {material.material: material for material in self.materials}

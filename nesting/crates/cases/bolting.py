@@ -50,11 +50,9 @@ def hole_of(bolt: Good) -> int:
     return round(bolt.diameter_in * INCH) + INCH // 16
 
 
-def kinds(name: str, shop: Shop) -> list[Good]:
+def kinds(name: str, shop: Shop) -> tuple[Good, ...]:
     """Return the lengths of a bolt that the shop stocks, shortest first; none where it stocks no such bolt."""
-    stem = name.rsplit("x", 1)[0]
-    found = [good for good in shop.goods if good.good.rsplit("x", 1)[0] == stem and good.breadth and good.diameter_in]
-    return sorted(found, key=lambda good: good.breadth)
+    return shop.lengths.get(name.rsplit("x", 1)[0], ())
 
 
 def sunk(name: str, through: int, last: int, shop: Shop) -> tuple[Good, int] | None:

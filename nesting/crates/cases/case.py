@@ -17,7 +17,7 @@ from nesting.crates.cases.upright import Footing, Upright, outriggers_for, strap
 from nesting.crates.gear.handles import PROUD
 from nesting.crates.gear.members import Lumber, Section
 from nesting.crates.gear.skids import Skids
-from nesting.crates.model import Box, Frees, Size
+from nesting.crates.model import Box, Frees, Size, Work
 from nesting.crates.shells.mounting import pilot_text
 from nesting.crates.traits import Casing, Refused, reason
 from nesting.crates.weigh import PieceWeight, Weighing, part_kg, weigh
@@ -175,7 +175,10 @@ class Case:
             for name, slats in (("back", self.rides[0].back), ("front", self.rides[-1].front))
         }
         lumber = Lumber(self.bench, self.section)
-        self.shell = CaseShell(self.bench, lumber, self.room, self.opening, self.lying, keep_clear=clear)
+        patterns = dict(self.casing.design.patterns)
+        self.shell = CaseShell(
+            self.bench, lumber, self.room, self.opening, self.lying, keep_clear=clear, patterns=patterns
+        )
         try:
             self.shell.build()
         except LookupError as error:
@@ -244,9 +247,18 @@ class Case:
         )
 
     @property
-    def glue_runs(self) -> int:
-        """How many members and pads are glued down."""
-        return len(self.shell.lumber.boxes) + sum(1 for placed in self.bench.placed if placed.role == "cushion")
+    def work(self) -> Work:
+        """What is done by hand."""
+        bench, screws = self.bench, self.bench.screws()
+        return Work(
+            holes=screws,
+            screws=screws,
+            glue_runs=len(self.shell.lumber.boxes) + sum(1 for placed in bench.placed if placed.role == "cushion"),
+            assemblies=1,
+            bolts=len(bench.bolts),
+            fittings=len(bench.fittings),
+            seals=int(bool(self.shop.joinery.gasket)),
+        )
 
     def _over_skids(self) -> tuple[int, ...]:
         """Return the middle of each skid, over which the foam of the base lies."""

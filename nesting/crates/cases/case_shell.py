@@ -15,7 +15,7 @@ from nesting.base.measure import INCH, inches
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.gear.members import Lumber, Section
 from nesting.crates.model import Box
-from nesting.crates.shells.seams import Dividing, Pattern, Seam, Stock, pattern_for
+from nesting.crates.shells.seams import Dividing, Pattern, Seam, Stock, pattern_for, pattern_taken, patterns_for
 from nesting.shop.goods import Good
 from nesting.shop.needs import gravity_of
 from nesting.shop.shop import Shop
@@ -101,6 +101,8 @@ class CaseShell:
         Length of all seams.
     keep_clear : mapping of str to tuple of (int, int)
         For front and back: heights in the room at which foam bears on slats, so that no seam runs across there.
+    patterns : mapping of str to int
+        Which of the patterns of a seamed face is taken, by face, where it is not the first.
     behind : dict of str to list of Box
         Lumber behind the seams of each face.
     """
@@ -113,6 +115,7 @@ class CaseShell:
     faces: list[CaseFace] = field(default_factory=list)
     seam_run: int = 0
     keep_clear: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
+    patterns: Mapping[str, int] = field(default_factory=dict)
     behind: dict[str, list[Box]] = field(default_factory=dict)
 
     def build(self) -> None:
@@ -170,7 +173,8 @@ class CaseShell:
         half = self.lumber.section.breadth // 2
         up = self.room.y - box.y
         zones = tuple((low + up - half, high + up + half) for low, high in self.keep_clear.get(name, ()))
-        pattern = self._pattern(a, b, zones) or self._pattern(a, b, ())
+        number = self.patterns.get(name, 0)
+        pattern = self._pattern(a, b, zones, number) or self._pattern(a, b, (), number)
         if pattern is None:
             raise LookupError(name)
         whole = f"{self.bench.crate}.{name}" if pattern.seams else None
@@ -189,10 +193,14 @@ class CaseShell:
         for seam_ in pattern.seams:
             self._behind(face, seam_)
 
-    def _pattern(self, a: int, b: int, zones: tuple[tuple[int, int], ...]) -> Pattern | None:
+    def _pattern(self, a: int, b: int, zones: tuple[tuple[int, int], ...], number: int) -> Pattern | None:
         """Divide a face into panels, its seams out of the zones."""
         shop = self.bench.shop
-        return pattern_for(a, b, stock_of(shop), Dividing(shop.battens.panel_least, shop.joinery.snap, zones))
+        stock, dividing = stock_of(shop), Dividing(shop.battens.panel_least, shop.joinery.snap, zones)
+        if not number:
+            return pattern_for(a, b, stock, dividing)
+        found = patterns_for(a, b, stock, dividing)
+        return pattern_taken(found, number) if found else None
 
     def _seam_lumber(self, *faces: str) -> list[Box]:
         """Return the lumber behind the seams of these faces."""

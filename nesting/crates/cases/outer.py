@@ -20,7 +20,7 @@ from nesting.crates.cases.case_texts import TEXTS, TEXTS_OF_ONE
 from nesting.crates.cases.making import made
 from nesting.crates.cases.upright import Upright
 from nesting.crates.handling import CRATE_MARKS
-from nesting.crates.model import Crate, Size, Work
+from nesting.crates.model import Crate, Size
 from nesting.crates.opening import case_face_off
 from nesting.crates.traits import Casing, Method
 from nesting.crates.weigh import Weighing
@@ -55,7 +55,6 @@ def _crate(case: Case, weighing: Weighing, found: Upright) -> Crate:
     members = wooden(case)
     checks = case_checks(case, weighing, gross, members, found)
     packed = [frame.earliest_packing for frame in casing.frames if frame.earliest_packing is not None]
-    screws = bench.screws()
     empty = weighing.tare_kg - sum(frame.tare_kg for frame in casing.frames)
     return Crate(
         crate=casing.crate,
@@ -83,15 +82,7 @@ def _crate(case: Case, weighing: Weighing, found: Upright) -> Crate:
         lift=team_for(gross, longest, shop.lifting),
         raw_wood=any(member.raw for member in members),
         earliest_packing=max(packed, key=lambda when: when.timestamp(), default=None),
-        work=Work(
-            holes=screws,
-            screws=screws,
-            glue_runs=case.glue_runs,
-            assemblies=1,
-            bolts=len(bench.bolts),
-            fittings=len(bench.fittings),
-            seals=int(bool(shop.joinery.gasket)),
-        ),
+        work=case.work,
         gear=tuple(bench.fittings),
         bolts=tuple(bench.bolts),
         body=case.body if outside != case.body else None,

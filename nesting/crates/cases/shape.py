@@ -1,7 +1,6 @@
 """Shape of an outer case: what one design of it takes and comes to, without steps, checks and papers.
 
-A sketch is made by the same hands as the case, so the two agree to the last part; only its gear and what is said of it
-are left out. Equal designs of equal frames are sketched once.
+A sketch is made by the same hands as the case, so the two agree to the last part; only what is said of it is left out.
 """
 
 from nesting.crates.cases.making import made
@@ -20,25 +19,25 @@ def sketch(casing: Casing) -> Sketch:
     """
     case, weighing = made(casing)
     case.stand(weighing)
-    bench = case.bench
     weighing = case.weigh()
-    frames = sum(frame.tare_kg for frame in casing.frames)
-    screws = bench.screws()
-    gross = weighing.net_kg + weighing.tare_kg
+    work, parts, sticks = case.work, case.bench.parts, case.bench.sticks
     return Sketch(
         outside=case.outside,
-        gross_g=round(1000 * gross),
-        parts=bench.parts,
-        sticks=bench.sticks,
+        gross_g=round(1000 * (weighing.net_kg + weighing.tare_kg)),
+        parts=parts,
+        sticks=sticks,
         bill=Bill(
-            each={item.good: item.count for item in bench.piecework},
+            each={item.good: item.count for item in case.bench.piecework},
             work={
-                "hole": screws,
-                "screw": screws,
-                "glue_run": case.glue_runs,
-                "bolt": len(bench.bolts),
-                "part": sum(part.count for part in bench.parts) + sum(stick.count for stick in bench.sticks),
+                "hole": work.holes,
+                "screw": work.screws,
+                "glue_run": work.glue_runs,
+                "assembly": work.assemblies,
+                "bolt": work.bolts,
+                "fitting": work.fittings,
+                "seal": work.seals,
+                "part": sum(part.count for part in parts) + sum(stick.count for stick in sticks),
             },
-            grams=round(1000 * (weighing.tare_kg - frames)),
+            grams=round(1000 * weighing.tare_kg),
         ),
     )

@@ -38,7 +38,7 @@ def test_no_bolt_comes_out_of_the_wood_or_leaves_too_little_of_it() -> None:
     assert sunk(NAME, 4 * INCH, 2 * INCH, SHOP) is None
     assert sunk(NAME, 12 * INCH, 7 * INCH // 2, SHOP) is None
     bare = replace(SHOP, goods=tuple(good for good in SHOP.goods if not good.good.startswith("carriage")))
-    assert kinds(NAME, bare) == []
+    assert kinds(NAME, bare) == ()
     assert sunk(NAME, 6 * INCH, 3 * INCH, bare) is None
 
 
