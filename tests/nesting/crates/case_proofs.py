@@ -273,7 +273,7 @@ def _prove_snug(crate: Crate, room: Box, frames: Sequence[Crate], shop: Shop) ->
     right, top = max(box.x + box.dx for box in rides), max(box.y + box.dy for box in rides)
     front = max(box.z + box.dz for box in rides)
     cushion = x - room.x
-    assert cushion >= shop.cushion.thickness
+    assert cushion >= shop.cushion.least
     assert y - room.y == z - room.z == cushion
     assert room.x + room.dx - right == room.y + room.dy - top == room.z + room.dz - front == cushion
     pads = [p.box for p in of(crate, "cushion")]
