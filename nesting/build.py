@@ -109,6 +109,8 @@ class Build:
         Paper, film and foam off rolls.
     seed, effort
         What the searches were run with: the same again gives the same build.
+    grouping : Grouping or None
+        What was chosen for the order's crates before they were made; None where nothing was.
     """
 
     order: Order
@@ -121,6 +123,7 @@ class Build:
     seed: int = 0
     effort: Effort = "normal"
     held: tuple[Crate, ...] = ()
+    grouping: Grouping | None = None
 
     def crate(self, name: str) -> Crate:
         """Return the crate of that name."""
@@ -285,7 +288,7 @@ def build(
     if laying.faults:
         raise FaultsFound(laying.faults)
     search.progress("cutting plans", 1.0)
-    return Build(order, shop, crates, layouts, plans, rolls, supply, search.seed, search.effort, held)
+    return Build(order, shop, crates, layouts, plans, rolls, supply, search.seed, search.effort, held, goes.grouping)
 
 
 def relaid(made: Build, search: Search) -> Build:

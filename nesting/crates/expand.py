@@ -15,6 +15,7 @@ from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED
 from nesting.crates.handling import with_marks
 from nesting.crates.judge import Judge
+from nesting.crates.limits import as_ordered, snug_faults
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, case_maker, maker, method, method_of
 from nesting.crates.standing import held_by, held_with, with_standing
@@ -113,7 +114,7 @@ def expand(
     FaultsFound
         Every piece that cannot be packed as asked, with what would be accepted, and every clash of shop rules.
     """
-    shop = _in_units(shop, order.units)
+    shop = as_ordered(_in_units(shop, order.units), order)
     run = _Expansion(shop, order.units, order.source, countries or {}, [], judge or Judge(), carriage or {}, grouping)
     _refuse_unknown(order)
     bundles = bundles_of(order)
@@ -143,6 +144,7 @@ def expand(
         # No case is made, but what no case could give is told with the rest.
         run.faults += faults_of(hoped, run.shop, run.source)
     elif riders:
+        run.faults += snug_faults((piece.destination or "" for piece in riders), run.carriage, shop, order)
         _case_up(run, crates, riders, frames, grouping)
     if run.faults:
         raise FaultsFound(_once_a_row(run.faults))
@@ -195,7 +197,7 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
     FaultsFound
         Every frame that cannot be made as the order asks.
     """
-    shop = _in_units(shop, order.units)
+    shop = as_ordered(_in_units(shop, order.units), order)
     run = _Expansion(shop, order.units, order.source, {}, [])
     _refuse_unknown(order)
     bundles = bundles_of(order)

@@ -104,7 +104,7 @@ class Search:
         if self.state == "waiting":
             return before
         if self.kind == "cuts":
-            gap = f", at most {cents_text(self.gap)} above the cheapest" if self.gap else ""
+            gap = f", at most {cents_text(self.gap)} above the cheapest cuts" if self.gap else ""
             return f"{doing}: {self.good}{gap}" if self.good else doing
         return f"{doing}: {self.stage}" if self.stage not in ("", "begin") else doing
 

@@ -21,6 +21,7 @@ from pricing.desk.views import day, signed
 from pricing.money import from_cents, show
 from pricing.output.tables import buying
 from pricing.quoting.incomplete import told
+from pricing.quoting.plans import PROVEN
 from pricing.quoting.quote import Quote
 
 
@@ -58,11 +59,7 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     facts["effort"] = sheaf.answer.effort
     gap = sum(plan.cost - plan.bound for plan in build.layouts)
     gap += sum(plan.cost - plan.bound for plan in build.stick_plans)
-    facts["gap"] = (
-        "cutting plans proven cheapest"
-        if not gap
-        else f"at most {show(from_cents(gap), quote.currency)} above the cheapest"
-    )
+    facts["gap"] = PROVEN if not gap else f"at most {show(from_cents(gap), quote.currency)} above the cheapest cuts"
     return facts
 
 

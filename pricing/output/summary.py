@@ -9,8 +9,8 @@ from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
 from nesting.crates.held import accept_by, accepted_line, held_line, reasons
 from nesting.crates.model import Crate
-from pricing.money import from_cents, show
 from pricing.quoting.lacks import headed
+from pricing.quoting.plans import proof
 from pricing.quoting.quote import Quote, charged_told
 from pricing.quoting.taxes import by_place
 
@@ -36,13 +36,11 @@ def _lines(quote: Quote) -> Iterator[str]:
     if build.given_told:
         yield from wrap(build.given_told, _WIDE)
     for layout in build.layouts:
-        count = layout.sheet_count
-        proof = _proof(layout.cost, layout.bound, proven=layout.proven, currency=quote.currency)
-        yield f"{layout.good:<14}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {proof}"
+        count, told = layout.sheet_count, proof(layout, quote.currency)
+        yield f"{layout.good:<14}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {told}"
     for plan in build.stick_plans:
         count = sum(each.repeat for each in plan.sticks)
-        proof = _proof(plan.cost, plan.bound, proven=plan.proven, currency=quote.currency)
-        yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof}"
+        yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof(plan, quote.currency)}"
     yield ""
     yield from _ladder(quote)
     for said in dict.fromkeys(f"{each.destination}: {each.sentence}" for each in quote.transits if each.deadline):
@@ -103,9 +101,3 @@ def _crate_line(crate: Crate, units: UnitSystem) -> str:
     where = f" in {crate.inside_of}" if crate.inside_of else ""
     weight = format_weight(crate.gross_kg, units, mark=True)
     return f"{crate.crate:<5}{crate.method + where:<18}{', '.join(crate.pieces):<24} {size} {mark}, {weight}"
-
-
-def _proof(cost: int, bound: int, *, proven: bool, currency: str) -> str:
-    if proven:
-        return "cheapest, proven"
-    return f"at most {show(from_cents(cost - bound), currency)} above the cheapest"

@@ -245,8 +245,10 @@ class _Costs:
         import numpy as np
 
         allowed = np.ones(len(kg), dtype=bool)
-        if self.place.door is not None:  # upright, narrow side first: the rule of nesting.advice.passage
-            allowed &= (np.minimum(wide, deep) <= self.place.door_width) & (high <= self.place.door_height)
+        door = self.place.door
+        if door is not None:  # upright, narrow side first, room for hands: the rule of nesting.advice.passage
+            width, height = (side - door.margin for side in door.door)
+            allowed &= (np.minimum(wide, deep) <= width) & (high <= height)
         money, served = np.zeros(len(kg)), np.full(len(kg), not self.carriers)
         for way in self.carriers:
             cost, takes = np.zeros(len(kg)), ~served

@@ -45,7 +45,7 @@ class Load:
 
     def pieces(self, profile: FreightProfile) -> list[Piece]:
         """Return them as freight is reckoned, with the height up to which a profile counts their volume."""
-        return [_piece(each, profile) for each in self.handed]
+        return [piece_of(each, profile) for each in self.handed]
 
 
 def bare(crate: Crate) -> Handed:
@@ -193,7 +193,8 @@ class _Decked:
         return [f"{crate} reaches beyond the ends of its {self.good.good}" for crate in over]
 
 
-def _piece(each: Handed, profile: FreightProfile) -> Piece:
+def piece_of(each: Handed, profile: FreightProfile) -> Piece:
+    """Return one thing as freight is reckoned."""
     name = " and ".join(each.crates) + (f" on {each.on}" if each.on else "")
     free = profile.no_stack == "all" or (profile.no_stack == "strapped" and not each.stacks)
     return Piece(each.length, each.width, each.height, each.gross_kg, name, profile.no_stack_height if free else 0)

@@ -5,17 +5,27 @@ A search looks at the cost of sheets, then at offcuts; a quote has saw time in i
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from nesting.base.search import Search
 from nesting.base.stop import Stop
 from nesting.build import Build, relaid
 from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
+from pricing.money import from_cents, show
 from pricing.quoting.quote import Quote, quote
 
 Plan = Layout | StickPlan
+PROVEN: Final = "cheapest cuts of these parts, proven"
+"""What is said of a plan that no other undercuts; the parts themselves might be others."""
 P = TypeVar("P", Layout, StickPlan)
+
+
+def proof(plan: Plan, currency: str) -> str:
+    """Say how good the cuts of a plan are, at the prices of the day of the quote."""
+    if plan.proven:
+        return PROVEN
+    return f"at most {show(from_cents(plan.cost - plan.bound), currency)} above the cheapest cuts"
 
 
 def plans_of(build: Build) -> dict[str, Plan]:

@@ -276,13 +276,13 @@ def _takes(way: Way, crates: Sequence[Crate], place: Destination, carriers: Carr
 def _offered(way: Way, leg: int, crates: Sequence[Crate], place: Destination, carriers: Carriers) -> Offer:
     """Return what the carrier of one leg, counted from 1, asks for crates."""
     profile = carriers.rates.profile(way[leg - 1])
-    made = offer(crates, _end(way, leg, place, profile), profile, carriers.units, carriers.particulars)
+    made = offer(crates, end_of(way, leg, place, profile), profile, carriers.units, carriers.particulars)
     if refused := carriers.refused(way, leg, place):
         return replace(made, charges=(), refused=(*made.refused, *refused))
     return made
 
 
-def _end(way: Way, leg: int, place: Destination, profile: FreightProfile) -> Destination:
+def end_of(way: Way, leg: int, place: Destination, profile: FreightProfile) -> Destination:
     """Return where a leg ends: the place, or a carrier's house on the way, which has a dock and forks.
 
     As one leg of several a van drives its profile's own way, never the whole one.

@@ -21,7 +21,7 @@ from nesting.crates.cartons.carton_texts import TEXTS
 from nesting.crates.cartons.parcel import Contents, Fit, contents_of
 from nesting.crates.cases.pads import Spot, least_pad, spots
 from nesting.crates.handling import CARTON_MARKS
-from nesting.crates.limits import shock_limit
+from nesting.crates.limits import never_snug, shock_limit
 from nesting.crates.model import Box, Crate, Layer, Size, Work
 from nesting.crates.traits import Method, Packing, Refused, reason
 from nesting.crates.weigh import piece_weight, weigh
@@ -156,6 +156,8 @@ class _Packed:
             self.foam,
             least_pad(inner.cushion, shop),
             shock_limit(self.packing.pieces, shop)[0],
+            self.packing.carriage,
+            never_snug(shop).case.cushion,
         )
         board = shop.good(shop.carton.board_good)
         boards = [

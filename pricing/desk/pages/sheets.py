@@ -23,8 +23,8 @@ from pricing.desk.held import WordWantedError
 from pricing.desk.pages.common import asked, job_page, word_answer
 from pricing.desk.pins import Pinned, from_rack, plans_of, stamp_of, stock_of
 from pricing.desk.views import anchor, packing
-from pricing.money import from_cents, show
 from pricing.quoting.offcuts import new_offcuts
+from pricing.quoting.plans import proof
 from pricing.quoting.quote import Quote
 from pricing.studio.rack import RackOffcut
 
@@ -67,18 +67,11 @@ def goods(sheaf: Sheaf) -> list[dict[str, Any]]:
             {
                 "title": good.title, "good": good.good, "layouts": drawn, "hidden": len(layout.sheets) - len(drawn),
                 "count": layout.sheet_count, "use": round(100 * layout.use),
-                "proof": proof(layout.cost, layout.bound, quote.currency),
+                "proof": proof(layout, quote.currency),
                 "effort": sheaf.answer.efforts.get(layout.good, "quick"),
             }
         )  # fmt: skip
     return found
-
-
-def proof(cost: int, bound: int, currency: str) -> str:
-    """Say how good a plan is proven to be."""
-    if cost == bound:
-        return "cheapest, proven"
-    return f"at most {show(from_cents(cost - bound), currency)} above the cheapest"
 
 
 def _sheet(layout: Layout, number: int, pinned: Pinned | None) -> dict[str, Any]:
@@ -142,7 +135,7 @@ def sticks(quote: Quote, pinned: Pinned | None = None) -> list[dict[str, Any]]:
                 }
                 for number, stick in enumerate(plan.sticks[:_MOST])
             ],
-            "proof": proof(plan.cost, plan.bound, quote.currency),
+            "proof": proof(plan, quote.currency),
         }
         for plan in quote.build.stick_plans
     ]  # fmt: skip

@@ -13,10 +13,10 @@ from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.sheets import cut_rows
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import SheetDrawing, sheet_drawing
-from pricing.money import from_cents, show
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.page import ROW, Formula, Page, clean
 from pricing.output.workbook.picture import picture
+from pricing.quoting.plans import proof
 
 _WIDTHS: Final = (52, 64, 56, 112, 62, 168, 126)
 _WIDEST: Final = 446.0
@@ -64,7 +64,7 @@ def _overview(binder: Binder, page: Page) -> None:
         page.put(2, layout.use, "part", num_format="0%")
         page.put(3, layout.good, "wrap")
         page.put(4, good.title, "quiet wrap", span=2)
-        page.put(6, _proof(layout.cost, layout.bound, currency, proven=layout.proven), "wrap")
+        page.put(6, proof(layout, currency), "wrap")
         page.next()
     if build.layouts:
         count = build.sheet_count
@@ -77,16 +77,9 @@ def _overview(binder: Binder, page: Page) -> None:
         page.put(1, len(plan.sticks), "count")
         page.put(3, plan.good, "wrap")
         page.put(4, f"{build.shop.good(plan.good).title} (sticks)", "quiet wrap", span=2)
-        page.put(6, _proof(plan.cost, plan.bound, currency, proven=plan.proven), "wrap")
+        page.put(6, proof(plan, currency), "wrap")
         page.next()
     page.skip()
-
-
-def _proof(cost: int, bound: int, currency: str, *, proven: bool) -> str:
-    """Say how good a plan is, at the prices of the day of the quote."""
-    if proven:
-        return "proven cheapest"
-    return f"at most {show(from_cents(cost - bound), currency)} dearer than the cheapest"
 
 
 def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each: SheetLayout, index: int) -> None:

@@ -1,0 +1,285 @@
+"""Designing: what a design of a crate costs but for its sheets and sticks, and what a whole order so chosen comes to.
+
+The search itself is :mod:`nesting.crates.choice`; it knows no money, and is handed these two. Costs are direct cost in
+cents. Freight passes through unmarked, so it weighs less there by what the steps of the ladder add to direct cost.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from functools import cached_property
+from typing import Final
+
+from nesting.advice.passage import Limit, Load, passes
+from nesting.base.faults import FaultsFound
+from nesting.base.measure import MM
+from nesting.build import Build
+from nesting.crates.cases.consignment import Grouping
+from nesting.crates.model import Size
+from nesting.crates.sketch import Sketch
+from nesting.crates.traits import Refused, RulesClash
+from nesting.shop.goods import Good
+from pricing.money import cents
+from pricing.quoting.bases import reckon
+from pricing.quoting.charging import Charging
+from pricing.quoting.ladder import climb
+from pricing.quoting.loads import piece_of
+from pricing.quoting.offers import Handed
+from pricing.quoting.particulars import Particulars
+from pricing.quoting.quote import Quote
+from pricing.quoting.shipments import Carriers, end_of, quotation_holds
+from pricing.quoting.surcharges import all_charges, liftgate_refusals
+from pricing.quoting.troubles import troubles
+from pricing.studio.destinations import Destination
+from pricing.studio.freight_rules import Caps, shipment_refusals
+from pricing.studio.freight_ways import Way
+from pricing.studio.office import Office
+from pricing.studio.rates import FreightProfile, LabourRules, PriceRules
+
+UNIT: Final = 1000
+"""Parts of a cent that prices of one are kept in."""
+_ME: Final = "C"
+"""What the crate that is judged is called before carriers."""
+_DIRECT: Final = Decimal(1_000_000)
+_TROUBLE: Final = 10**12
+"""What outweighs any money: a total that lacks something, or a crate that fails, is no saving."""
+_BENCH: Final = ("hole", "screw", "staple", "glue_run", "bolt", "fitting", "assembly", "seal")
+_PACKING: Final = ("wrap", "mounting", "strip", "label", "record", "hand_over")
+
+
+@dataclass(frozen=True)
+class SketchPricer:
+    """Prices what sketches say: all but sheets and sticks that are laid out together; see :meth:`__call__`.
+
+    Attributes
+    ----------
+    office : Office
+        Prices, rates, carriers and places.
+    on : date or None
+        Day by which carriers' quotations hold.
+    laid : frozenset of str
+        Goods whose sheets and sticks are costed elsewhere; parts of all others are charged by area here.
+    """
+
+    office: Office
+    on: date | None = None
+    laid: frozenset[str] = frozenset()
+    _freight: dict[tuple[Size, int, str, bool], int | None] = field(default_factory=dict, repr=False, compare=False)
+
+    def __call__(self, sketch: Sketch, destination: str | None, /) -> int | None:
+        """Return the cost of a crate in cents, but for what is laid out; None where no carrier or door takes it.
+
+        Parameters
+        ----------
+        sketch : Sketch
+            What the design takes.
+        destination : str or None
+            Where the crate goes; None where it rides in a case, and so pays no way.
+        """
+        freight: int | None = 0
+        if destination is not None:
+            key = (sketch.outside, round(sketch.gross_g, -1), destination, self._wooden(sketch))
+            if key not in self._freight:
+                self._freight[key] = self._carried(*key)
+            freight = self._freight[key]
+        if freight is None:
+            return None
+        bill = sketch.bill
+        bought = sum(self._each.get(good, 0) * count for good, count in bill.each.items())
+        work = sum(self._minutes.get(name, 0) * count for name, count in bill.work.items())
+        areas = sum(self._areas.get(good, 0) * area for good, area in bill.areas.items()) // _M2
+        for part in sketch.parts:
+            if part.good not in self.laid:
+                areas += self._areas.get(part.good, 0) * part.length * part.width * part.count // _M2
+        lengths = sum(
+            self._each.get(stick.good, 0) * stick.length * stick.count // MM
+            for stick in sketch.sticks
+            if stick.good not in self.laid
+        )
+        return (bought + work + areas + lengths) // UNIT + freight
+
+    @cached_property
+    def _prices(self) -> Mapping[str, Decimal]:
+        return {row.stock: row.price for row in self.office.book.rows}
+
+    @cached_property
+    def _charging(self) -> Charging:
+        return Charging.of(self.office.rates)
+
+    @cached_property
+    def _areas(self) -> Mapping[str, int]:
+        """Price of a square metre of each sheet good by its cheapest size, with waste."""
+        factor = 1 + self._charging.sheet_waste
+        found = {}
+        for good in self.office.shop.goods:
+            sizes = [
+                (self._prices[size.stock], size.length * size.width)
+                for size in good.sizes
+                if good.form == "sheet" and size.stock in self._prices
+            ]
+            if sizes:
+                found[good.good] = min(_whole(price * _M2 / area * factor) for price, area in sizes)
+        return found
+
+    @cached_property
+    def _each(self) -> Mapping[str, int]:
+        """Price of a piece, a gram, or a millimetre of what is bought so, with waste."""
+        found = {}
+        for good in self.office.shop.goods:
+            prices = [each for size in good.sizes if (each := self._one(good, size.stock)) is not None]
+            if prices:
+                found[good.good] = min(prices)
+        return found
+
+    def _one(self, good: Good, stock: str) -> int | None:
+        """Return the price of one of a stock, with waste; None of sheets, and where there is none."""
+        size = next(each for each in good.sizes if each.stock == stock)
+        price = self._prices.get(stock)
+        if price is None:
+            return None
+        if good.form == "each":
+            return _whole(price / size.holds * (1 + self._charging.waste))
+        if good.form == "roll":
+            return _whole(price * MM / size.length * (1 + self._charging.waste))
+        if good.form == "stick":
+            return _whole(price * MM / size.length * (1 + self._charging.sheet_waste))
+        return None
+
+    @cached_property
+    def _minutes(self) -> Mapping[str, int]:
+        """Price of one of each operation; of a part that is sawn, the cuts that take it off a sheet or stick."""
+        return minute_costs(self.office.rates.labour, self._prices)
+
+    @cached_property
+    def _weight_of_freight(self) -> Fraction:
+        """Direct cost that comes to as much of the total as one of freight."""
+        price = self.office.rates.price
+        return Fraction(1) if price.freight_marked_up else 1 / marked_up(price)
+
+    @cached_property
+    def _ways(self) -> tuple[Limit, ...]:
+        return tuple(self.office.shop.passage.limits())
+
+    def _wooden(self, sketch: Sketch) -> bool:
+        """Whether the outside is of wood; what stiffens a carton lies inside it."""
+        shop = self.office.shop
+        if any(
+            shop.material(shop.by_name[good].material).is_carton for good in sketch.bill.each if good in shop.by_name
+        ):
+            return False
+        goods = {part.good for part in sketch.parts} | {stick.good for stick in sketch.sticks}
+        return any(shop.material(shop.by_name[good].material).is_wood for good in goods if good in shop.by_name)
+
+    def _carried(self, outside: Size, grams: int, destination: str, wooden: bool) -> int | None:
+        """Return what a crate adds to the freight, weighed as direct cost; None where none takes it."""
+        place = self.office.destinations.get(destination)
+        load = Load(outside.width, outside.height, outside.depth, grams / 1000)
+        doors = (*self._ways, *((place.door,) if place.door is not None else ()))
+        if not all(passes(load, door) for door in doors):
+            return None
+        if quotation_holds(place, self.on):
+            return 0
+        particulars = Particulars(self.office.rates.delivery, wooden=(_ME,) if wooden else ())
+        home = self.office.shop.studio.country
+        carriers = Carriers(self.office.rates, particulars=particulars, on=self.on, home=home)
+        try:
+            ways = carriers.ways(place)
+        except ValueError:
+            return 0
+        handed = Handed((_ME,), "", outside.width, outside.depth, outside.height, Decimal(grams) / 1000)
+        for way in ways:
+            asked = _along(way, handed, place, carriers)
+            if asked is not None:
+                return round(100 * Fraction(asked) * self._weight_of_freight)
+        return None
+
+
+def _along(way: Way, handed: Handed, place: Destination, carriers: Carriers) -> Decimal | None:
+    """Return what one crate adds to what the carriers of a way ask; None where one of them does not take it."""
+    whole = Decimal(0)
+    for leg, name in enumerate(way, start=1):
+        profile = carriers.rates.profile(name)
+        if carriers.refused(way, leg, place):
+            return None
+        asked = _more(handed, end_of(way, leg, place, profile), profile, carriers.particulars)
+        if asked is None:
+            return None
+        whole += asked
+    return whole
+
+
+def _more(handed: Handed, place: Destination, profile: FreightProfile, particulars: Particulars) -> Decimal | None:
+    """Return what a carrier asks for one crate more, without what it asks for a shipment once."""
+    if profile.kind in ("van", "fixed", "collect"):
+        each = replace(profile, kind="collect", amount=Decimal(0))
+    elif profile.kind == "parcel":
+        each = replace(profile, minimum=Decimal(0))
+    else:
+        each = replace(profile, base=Decimal(0), minimum=Decimal(0), liftgate=Decimal(0), residential=Decimal(0),
+                       limited=Decimal(0), inside=Decimal(0))  # fmt: skip
+    piece = piece_of(handed, profile)
+    caps = Caps(profile.longest, profile.highest, profile.length_girth, profile.heaviest_lb, profile.load_lb)
+    billed, _, transport, missing = reckon([piece], place, each)
+    refused = (*shipment_refusals([piece], caps), *missing, *liftgate_refusals([piece], place, profile, "inch"))
+    if refused or not billed or (profile.zones and place.zone not in profile.zones):
+        return None
+    charges = all_charges(transport, [(handed, piece)], place, each, particulars)
+    return sum((charge.amount for charge in charges), Decimal(0))
+
+
+def marked_up(rules: PriceRules) -> Fraction:
+    """Return what the steps of the ladder make of one of direct cost, least charge and rounding left aside."""
+    plain = replace(rules, minimum=Decimal(0), round_to=Decimal("0.01"))
+    return Fraction(climb(_DIRECT, plain, freight=Decimal(0), insurance=Decimal(0))[-1].running) / Fraction(_DIRECT)
+
+
+def minute_costs(rules: LabourRules, prices: Mapping[str, Decimal]) -> dict[str, int]:
+    """Return what one of each operation costs, in thousandths of a cent."""
+
+    def paid(hour: str, minutes: Decimal) -> int:
+        return _whole(prices.get(hour, Decimal(0)) * minutes / 60)
+
+    found = {name: paid(rules.bench_hour, getattr(rules, name)) for name in _BENCH}
+    found |= {name: paid(rules.packing_hour, getattr(rules, name)) for name in _PACKING}
+    found["part"] = paid(rules.saw_hour, rules.rip + rules.crosscut) + paid(rules.bench_hour, rules.mark_out)
+    return found
+
+
+@dataclass(frozen=True)
+class WholeCost:
+    """What a choice for a whole order comes to, by a real build and quote of it.
+
+    Attributes
+    ----------
+    built : callable
+        Builds the order by a choice.
+    quoted : callable
+        Prices a build.
+    """
+
+    built: Callable[[Grouping], Build]
+    quoted: Callable[[Build], Quote]
+
+    def __call__(self, grouping: Grouping, /) -> int | None:
+        """Return the total in cents, ahead of it whatever is held, lacking or failing; None where it is not built."""
+        try:
+            made = self.quoted(self.built(grouping))
+        except (FaultsFound, Refused, RulesClash):
+            return None
+        return whole_cost(made)
+
+
+def whole_cost(made: Quote) -> int:
+    """Return what a quote comes to in cents, ahead of it whatever is held, lacking or failing."""
+    wrong = (len(made.build.held_pieces) * 1000 + len(made.incomplete)) * 1000 + len(troubles(made))
+    return wrong * _TROUBLE + cents(made.total)
+
+
+_M2: Final = (1000 * MM) ** 2
+
+
+def _whole(price: Decimal) -> int:
+    """Return a price in thousandths of a cent, rounded down."""
+    return int(price * 100 * UNIT)
