@@ -42,6 +42,8 @@ GREATEST_SHOCK: Final = Decimal(500)
 """Greatest shock in G that an order may allow."""
 DEAREST: Final = Decimal(1_000_000_000)
 """Greatest price or declared value read, in any currency."""
+CUSHIONS: Final = ("checked", "snug", "fixed")
+"""How an order may ask for the foam of its cases."""
 MOST_COMMISSION: Final = Decimal("0.95")
 """Greatest part of a list price that a seller may keep."""
 
@@ -343,6 +345,8 @@ class Order:
         File it came from, for messages; empty if typed in.
     commission : Decimal or None
         The seller's part of the list price of every piece that states none; ``None`` leaves it to the destination.
+    cushion : str
+        How the foam of its cases is found: ``checked``, ``snug`` or ``fixed``; empty leaves it to the shop's rule.
     """
 
     name: str
@@ -352,9 +356,12 @@ class Order:
     warnings: tuple[str, ...] = ()
     source: str = ""
     commission: Decimal | None = None
+    cushion: str = ""
 
     def __post_init__(self) -> None:
         _check_commission("", self.commission)
+        if self.cushion and self.cushion not in CUSHIONS:
+            raise ValueError(f"cushion must be one of {', '.join(CUSHIONS)}, not {self.cushion!r}")
         if not self.artworks:
             raise ValueError("an order needs at least one artwork")
         if sum(artwork.quantity for artwork in self.artworks) > MOST_PIECES:

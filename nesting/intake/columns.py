@@ -30,6 +30,7 @@ from nesting.intake.days import read_day, read_moment
 from nesting.intake.money import read_money
 from nesting.order import (
     AUTO,
+    CUSHIONS,
     DEEPEST_POUR,
     GREATEST_SHOCK,
     LEAST_SHOCK,
@@ -63,6 +64,7 @@ def methods_accepted() -> str:
 
 _DAY: Final = "a day such as 2026-03-14 or 14 March 2026"
 _AMOUNT: Final = "an amount such as 1200, $1,200.00 or 1200 EUR, with whole cents"
+CUSHION_ACCEPTED: Final = f"{one_of(CUSHIONS)}, one for the whole order"
 COMMISSION_ACCEPTED: Final = "a part such as 40 % or 0.4, 95 % at the most; 0 for a direct sale"
 _NAMES: Final = "names of pieces, separated by commas"
 
@@ -250,6 +252,11 @@ COLUMNS: Final[tuple[Column, ...]] = (
         "the code of a held crate (or several), a colon and the reason, such as 3f9a2c: the owner knows and agreed",
         "Accepts a crate that no design holds, as it stands; lapses when piece, check or design change.",
         _unscaled(read_text, most=400),
+    ),
+    Column(
+        "cushion", ("case cushion", "cushion rule", "foam rule"), CUSHION_ACCEPTED,
+        "How thick the foam in cases is: as the limit of shock asks, thin pads by own van or art carrier, or as ruled.",
+        _words(lambda: {word: word for word in CUSHIONS}),
     ),
     Column(
         "notes", ("note", "remark", "remarks", "comment", "comments", "instructions"), "words for people",

@@ -1,4 +1,4 @@
-"""What must hold between the rows of an order: names, companions, sets, destinations, one currency."""
+"""What must hold between the rows of an order: names, companions, sets, destinations, one currency, one cushion."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -139,6 +139,16 @@ def currency(lines: Sequence[Line], stated: str | None, faults: Faults) -> str |
                 line.row, column, mark, f"{main}, the currency of the amounts before it; an order has one currency"
             )
     return None if main == "$" else main
+
+
+def cushion(lines: Sequence[Line], stated: str, faults: Faults) -> str:
+    """Return how the order's cases are cushioned, empty where it does not say; note rows that say otherwise."""
+    for line in lines:
+        word = line.values.get("cushion", "")
+        if word and stated and word != stated:
+            faults.add(line.row, "cushion", word, f"{stated}, as the order says before: one for the whole order")
+        stated = stated or word
+    return stated
 
 
 def doubts(lines: Iterable[Line], units: UnitSystem, file: str) -> list[str]:

@@ -159,6 +159,8 @@ def _check_back(row: Row, values: dict[str, Any], faults: Faults) -> None:
 def artwork_of(line: Line) -> Artwork:
     """Put an artwork together from a line without faults."""
     values = dict(line.values)
+    # The whole order's, see nesting.intake.cross_checks.
+    values.pop("cushion", None)
     back: BackWords | None = values.pop("back", None)
     bars = {name: values.pop(name) for name in _BARS if name in values}
     for ours, theirs in (("weight", "weight_kg"), ("set", "set_name")):

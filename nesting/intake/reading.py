@@ -10,7 +10,7 @@ from nesting.base.measure import UnitSystem, shorten
 from nesting.base.tables.cells import Cell
 from nesting.base.tables.table import BOOKS, TEXTS, Table, check_size, content_of, gather
 from nesting.base.tables.text import read_csv
-from nesting.intake.cross_checks import check_companions, check_names, currency, doubts, unify_spelling
+from nesting.intake.cross_checks import check_companions, check_names, currency, cushion, doubts, unify_spelling
 from nesting.intake.headings import (
     check_headings,
     find_heading,
@@ -170,7 +170,7 @@ def _from_toml(stem: str, toml: TomlOrder, units: UnitSystem | None) -> Order:
     name = " ".join((toml.name or "").split()) or stem
     if undecided:
         raise FaultsFound([*faults, *_wrong_either_way(name, toml.table, code)])
-    order = _from_table(name, toml.table, known, stated=code, top=faults, row_word="artwork")
+    order = _from_table(name, toml.table, known, stated=code, top=faults, row_word="artwork", cushioned=toml.cushion)
     return replace(order, commission=toml.commission)
 
 
@@ -189,7 +189,7 @@ def _wrong_either_way(name: str, table: Table, code: str | None) -> list[Fault]:
     return [fault for fault in inch if (fault.row, fault.column, fault.found) in same]
 
 
-def _from_table(
+def _from_table(  # 7 arguments: a table's rows, and what may stand above them in a file
     name: str,
     table: Table,
     units: UnitSystem,
@@ -197,6 +197,7 @@ def _from_table(
     stated: str | None = None,
     top: Faults | None = None,
     row_word: str = "row",
+    cushioned: str = "",
 ) -> Order:
     """Understand a table's heading, read its rows, check them together, and build the order."""
     faults = Faults(table.file, row_word, list(top) if top else [])
@@ -223,6 +224,7 @@ def _from_table(
     check_names(lines, faults)
     check_companions(lines, faults)
     code = currency(lines, stated, faults)
+    foam = cushion(lines, cushioned, faults)
     faults.stop_if_any()
     skipped = [row for row in table.rows if number is not None and row.number < number and not is_comment(row)]
     if skipped:
@@ -230,7 +232,7 @@ def _from_table(
     warnings += doubts(lines, units, table.file)
     try:
         artworks = tuple(artwork_of(line) for line in lines)
-        return Order(name, artworks, units, code, tuple(warnings), table.file)
+        return Order(name, artworks, units, code, tuple(warnings), table.file, cushion=foam)
     except (ValueError, TypeError) as error:
         # Every rule of an artwork is checked above; should one be forgotten, the person still gets a message.
         raise FaultsFound([*refuse(table.file, str(error), "an order within the limits").faults]) from error

@@ -1,4 +1,4 @@
-"""Orders from TOML: ``name``, ``units``, ``currency``, ``commission`` at the top, an ``[[artwork]]`` table a piece."""
+"""Orders from TOML: ``name``, ``units``, ``currency``, ``commission``, ``cushion`` at the top, then ``[[artwork]]``."""
 
 import tomllib
 from collections.abc import Mapping
@@ -11,10 +11,11 @@ from nesting.base.tables.cells import Cell, text_of
 from nesting.base.tables.table import MOST_COLUMNS, MOST_ROWS, Row, Table
 from nesting.base.tables.text import decode
 from nesting.base.toml_text import exact
-from nesting.intake.cells import CellError, Scale, read_commission
-from nesting.intake.columns import COMMISSION_ACCEPTED
+from nesting.intake.cells import CellError, Scale, read_commission, read_word
+from nesting.intake.columns import COMMISSION_ACCEPTED, CUSHION_ACCEPTED
+from nesting.order import CUSHIONS
 
-KNOWN: Final = ("name", "units", "currency", "commission", "artwork")
+KNOWN: Final = ("name", "units", "currency", "commission", "cushion", "artwork")
 ELSEWHERE: Final = frozenset({"destination", "destinations", "scenario", "scenarios", "freight"})
 """Keys of an order file that other readers take."""
 
@@ -32,6 +33,7 @@ class TomlOrder:
     currency: str | None
     faults: Faults
     commission: Decimal | None = None
+    cushion: str = ""
 
 
 def read_toml(file: str, data: bytes) -> TomlOrder:
@@ -59,6 +61,7 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
             value = None
         tops[key] = value
     commission = _commission(tree.get("commission"), faults)
+    cushion = _cushion(tree.get("cushion"), faults)
     artworks = _artworks(tree.get("artwork"), faults)
     if not artworks:
         faults.stop_if_any()
@@ -71,7 +74,7 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
     rows = [Row(0, tuple(keys))]
     rows += [Row(n, tuple(artwork.get(key) for key in keys)) for n, artwork in enumerate(artworks, start=1)]
     table = Table(file, tuple(rows), tuple(warned))
-    return TomlOrder(table, tops["name"], tops["units"], tops["currency"], faults, commission)
+    return TomlOrder(table, tops["name"], tops["units"], tops["currency"], faults, commission, cushion)
 
 
 def _commission(found: Any, faults: Faults) -> Decimal | None:
@@ -81,6 +84,15 @@ def _commission(found: Any, faults: Faults) -> Decimal | None:
     except CellError as error:
         faults.add(None, "commission", error.found, error.accepted)
         return None
+
+
+def _cushion(found: Any, faults: Faults) -> str:
+    """Return how the order's cases are cushioned, or note what it says that is no such word."""
+    try:
+        return read_word(found, CUSHION_ACCEPTED, {word: word for word in CUSHIONS}) or ""
+    except CellError as error:
+        faults.add(None, "cushion", error.found, error.accepted)
+        return ""
 
 
 def _artworks(found: Any, faults: Faults) -> list[Mapping[str, Cell]]:

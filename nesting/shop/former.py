@@ -7,8 +7,9 @@ knows better, and can't tell them from rules that the studio chose. So they keep
 from typing import Any, Final
 
 from nesting.base.measure import INCH
-from nesting.base.rule_files import rule_toml
+from nesting.base.rule_files import rule_toml, show
 from nesting.base.rules import RuleFacts, rules_of
+from nesting.shop.before import FIXED
 from nesting.shop.house_rules import GearRules
 from nesting.shop.shop import Shop
 
@@ -42,13 +43,29 @@ GOODS_FOR_THE_WAY: Final = frozenset(
 )
 """Goods that came with freight by the pallet: a price book of before has none of them."""
 
+GOODS_OF_PLANK: Final = frozenset({"pe-plank-1", "pe-plank-1/2"})
+"""Goods that came with foam as thick as the limit of shock asks: a price book of before has none of them."""
+
 BEFORE_GEAR: Final = GearRules(handles="screwed", skids=False, standing=False, lid="screws", climate=False)
 """How crates were fitted out before there was gear."""
 
 
 def remarks(shop: Shop) -> tuple[str, ...]:
-    """Return what to know of rules of before, at most one remark of designs and one of gear."""
-    return (*_of_designs(shop), *_of_gear(shop))
+    """Return what to know of rules of before, at most one remark each of designs, gear and cushions."""
+    return (*_of_designs(shop), *_of_gear(shop), *_of_cushions(shop))
+
+
+def _of_cushions(shop: Shop) -> tuple[str, ...]:
+    """Say that foam is as thick as its rule says, and what the checked one would give."""
+    if shop.case.cushion != FIXED:
+        return ()
+    (thick,) = (facts for facts in rules_of(shop.cushion) if facts.name == "thickness")
+    said = (
+        f"foam in cases and cartons is fixed at {show(thick, shop.cushion.thickness)} on each side, as "
+        'cushion.thickness in shop.toml says; with case.cushion = "checked" each gets the least that keeps the shock '
+        "to what its pieces take, which is often less foam and a smaller case"
+    )
+    return (said,)
 
 
 def _of_gear(shop: Shop) -> tuple[str, ...]:

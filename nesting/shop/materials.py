@@ -112,6 +112,8 @@ class Material:
         Hardwood, which takes a wider pilot hole.
     cushion_low_psi, cushion_high_psi : Figure or None
         Static stress between which a foam cushions.
+    curve_base_psi, curve_rise : Figure or None
+        The two constants of its stress-energy curve (:mod:`nesting.advice.foam_curves`), stated both or neither.
     surface : str or None
         What it is to a face; see :data:`Kind`.
     wood : {"raw", "processed", "none"} or None
@@ -157,6 +159,12 @@ class Material:
     )
     cushion_high_psi: Figure | None = field(
         default=None, metadata=_figure("the greatest stress at which it cushions", "psi", 0.001, 1000.0)
+    )
+    curve_base_psi: Figure | None = field(
+        default=None, metadata=_figure("what its stress-energy curve begins with", "psi", 0.001, 1000.0)
+    )
+    curve_rise: Figure | None = field(
+        default=None, metadata=_figure("how its stress-energy curve rises", "in3/in-lb", 0.001, 10.0)
     )
     surface: Kind | None = field(default=None, metadata=_word("what it is to a face", Kind))
     wood: Wood | None = field(default=None, metadata=_word("whether it is raw wood to a border", Wood))

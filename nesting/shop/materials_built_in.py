@@ -9,6 +9,7 @@ as processed. To a face: common practice, see :mod:`nesting.shop.surfaces`. Cuts
 from collections.abc import Sequence
 from typing import Any, Final
 
+from nesting.advice.foam_curves import PLANK
 from nesting.advice.weights import KG_M3_PER_LB_FT3, lumber_density
 from nesting.shop.materials import Figure, Material
 
@@ -157,6 +158,8 @@ BUILT_IN: Final[tuple[Material, ...]] = (
         cut_by="saw",
         cushion_low_psi=Figure(0.5, _HANDBOOKS),
         cushion_high_psi=Figure(1.5, _HANDBOOKS),
+        curve_base_psi=Figure(PLANK.base_psi, PLANK.source),
+        curve_rise=Figure(PLANK.rise, PLANK.source),
     ),
     Material(
         "ester urethane",

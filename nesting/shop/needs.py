@@ -9,6 +9,7 @@ from typing import Final
 
 from nesting.advice.cushion import Foam
 from nesting.advice.fasteners import Wood
+from nesting.advice.foam_curves import PLANK, FoamCurve
 from nesting.advice.panels import Panel
 from nesting.base.faults import Fault, FaultsFound
 from nesting.shop.goods import Good
@@ -28,6 +29,7 @@ THREAD: Final = ("gravity", "group")
 """What a screw's thread bites into, pulled and pushed sideways."""
 
 CUSHION: Final = ("cushion_low_psi", "cushion_high_psi")
+CURVE: Final = ("curve_base_psi", "curve_rise")
 PART: Final = (*WEIGHT, *BORDER, *CUT)
 """What every part cut from a sheet asks."""
 
@@ -134,7 +136,18 @@ def foam_of(shop: Shop, good: Good) -> Foam:
     """Return a good as a cushion."""
     figures = _figures(shop, good, CUSHION)
     low, high = (figure.value for figure in figures)
-    return Foam(shop.material(good.material).called, low, high, _sources(figures))
+    material = shop.material(good.material)
+    return Foam(material.called, low, high, _sources(figures), _curve_of(shop, good, material))
+
+
+def _curve_of(shop: Shop, good: Good, material: Material) -> FoamCurve | None:
+    """Return a foam's stress-energy curve; None where nobody stated one, and a fault where one half of it is."""
+    if material.curve_base_psi is None and material.curve_rise is None:
+        return None
+    base, rise = _figures(shop, good, CURVE)
+    if (base.value, rise.value) == (PLANK.base_psi, PLANK.rise):
+        return PLANK
+    return FoamCurve(base.value, rise.value, source=_sources((base, rise)))
 
 
 def gravity_of(shop: Shop, good: Good) -> float:

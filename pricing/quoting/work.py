@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
+from nesting.advice.carriage import Carriage
 from nesting.base.faults import FaultsFound
 from nesting.base.search import USUAL, Search
 from nesting.build import Build, Dispatch, build
@@ -19,6 +20,7 @@ from pricing.quoting.plans import weighed
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.sawn import Sawn
 from pricing.quoting.supply import supply_of
+from pricing.studio.carriages import carriages
 from pricing.studio.office import Office
 
 
@@ -61,10 +63,16 @@ def build_order(
         order,
         office.shop,
         replace(supply_of(office), given=given or Given(), judge=judge_of(office)),
-        dispatch=Dispatch(design or choose(order, office, search), office.countries),
+        dispatch=Dispatch(design or choose(order, office, search), office.countries, carriage_for(order, office)),
         search=search,
         start=start,
     )
+
+
+def carriage_for(order: Order, office: Office) -> dict[str, Carriage]:
+    """Return who takes crates to each place that an order names."""
+    named = dict.fromkeys(artwork.destination or "" for artwork in order.artworks)
+    return carriages(office.destinations, office.rates, tuple(named))
 
 
 def choose(order: Order, office: Office, _search: Search = USUAL) -> Grouping | None:

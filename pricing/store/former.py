@@ -9,6 +9,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
+from nesting.shop.before import FIXED
+
 
 @dataclass(frozen=True)
 class Former:
@@ -23,11 +25,15 @@ class Former:
     values : mapping of (str, str) to callable
         By today's names of class and field: makes today's form, as JSON, of whatever was ever stored there, today's
         form included.
+    lacking : mapping of (str, str) to object
+        By today's names of class and field: what a stored value meant, as JSON, that was written before there was the
+        field, where that is not its default.
     """
 
     classes: Mapping[str, str] = field(default_factory=dict)
     fields: Mapping[tuple[str, str], str | None] = field(default_factory=dict)
     values: Mapping[tuple[str, str], Callable[[Any], Any]] = field(default_factory=dict)
+    lacking: Mapping[tuple[str, str], Any] = field(default_factory=dict)
 
     def name(self, stored: str) -> str:
         """Return today's name of a class."""
@@ -38,9 +44,9 @@ class Former:
 
         Where a value bears a field by both names, today's stands.
         """
-        if not any(named == kind for named, _ in (*self.fields, *self.values)):
+        if not any(named == kind for named, _ in (*self.fields, *self.values, *self.lacking)):
             return stored
-        made: dict[str, Any] = {}
+        made: dict[str, Any] = {name: meant for (named, name), meant in self.lacking.items() if named == kind}
         for known in (False, True):
             for old, value in stored.items():
                 name = self.fields.get((kind, old), old)
@@ -51,5 +57,5 @@ class Former:
         }
 
 
-FORMER: Final = Former()
-"""Every former name. None yet: all that 0.1.0 stored bears the names of today."""
+FORMER: Final = Former(lacking={("CaseRules", "cushion"): FIXED})
+"""Former names, none yet: all that 0.1.0 stored bears the names of today. And what was meant without a word."""

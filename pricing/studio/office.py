@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from nesting.base.faults import Fault, FaultsFound
-from nesting.shop.former import BEFORE_GEAR, GOODS_FOR_THE_WAY, GOODS_OF_GEAR
+from nesting.shop.former import BEFORE_GEAR, GOODS_FOR_THE_WAY, GOODS_OF_GEAR, GOODS_OF_PLANK
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop, read_shop, shop_text
 from pricing.studio.destinations import Destinations, destinations_csv, read_destinations
@@ -116,12 +116,13 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
 def stocked(shop: Shop, book: PriceBook) -> Shop:
     """Leave out built-in goods that the studio's price book does not hold: what it cannot buy it does not stock.
 
-    A newer version knows more cartons, more gear, and pallets, than a price book written earlier. Without the goods of
+    A newer version knows more cartons, gear, pallets and planks than a price book written earlier. Without the goods of
     gear its rules are as before there was any, and a remark says so; a studio that states rules of gear itself is told
     which prices lack. Goods that other rules name stay, and are told where they lack a price.
     """
     plain = default_shop()
     built_in = {good.good for good in plain.goods if plain.material(good.material).is_carton} | GOODS_FOR_THE_WAY
+    built_in |= GOODS_OF_PLANK - {shop.case.cushion_good, shop.carton.cushion_good}
     if shop.gear == plain.gear:
         built_in |= GOODS_OF_GEAR
     gone = {

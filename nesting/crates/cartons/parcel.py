@@ -7,7 +7,7 @@ from nesting.base.measure import INCH
 from nesting.crates.bench import Axis
 from nesting.crates.cartons.wrapping import Wrapped, foam_layers, wrap
 from nesting.crates.cases.pads import cushion_layers
-from nesting.crates.limits import shock_limit
+from nesting.crates.limits import never_snug, shock_limit
 from nesting.crates.model import Size
 from nesting.crates.traits import Packing, Refused, reason
 from nesting.crates.weigh import PieceWeight, piece_weight
@@ -142,5 +142,7 @@ def contents_of(packing: Packing) -> Contents:
     net = sum(each.weight.kg for each in wrapped)
     longest = max(artwork.longest_side for artwork in packing.pieces)
     limit, _ = shock_limit(packing.pieces, shop)
-    layers = cushion_layers(net, longest, shop, shop.carton.cushion_good, limit=limit)
+    layers = cushion_layers(
+        net, longest, never_snug(shop), shop.carton.cushion_good, limit=limit, carriage=packing.carriage
+    )
     return Contents(wrapped, size, board, layers, layers * shop.good(shop.carton.cushion_good).thickness)

@@ -49,7 +49,16 @@ def case_checks(
     pad = least_pad(case.cushion, shop)
     foam = foam_of(shop, shop.good(shop.case.cushion_good))
     cushioned = Cushioned(
-        gross, case.contents, case.longest, case.cushion, tuple(case.foam.areas), foam, pad, case.limit
+        gross,
+        case.contents,
+        case.longest,
+        case.cushion,
+        tuple(case.foam.areas),
+        foam,
+        pad,
+        case.limit,
+        case.casing.carriage,
+        shop.case.cushion,
     )
     lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=case.handled)
     return (

@@ -219,17 +219,17 @@ class CaseCushion:
         ):
             area = 0
             for slat in slats:
-                area += self._on_slat(name, slat, z, 2 * len(slats))
+                area += self._on_slat(name, slat, z, slats)
             if name == "pad-back":
                 self.areas.append(("faces", max(1, area)))
 
-    def _on_slat(self, name: str, slat: Box, z: int, pads: int) -> int:
-        """Lay a block at either end of a slat; return their bearing area."""
+    def _on_slat(self, name: str, slat: Box, z: int, slats: Sequence[Box]) -> int:
+        """Lay a block at either end of a slat, no nearer to another than half-way; return their bearing area."""
         along: Axis = "x" if slat.dx >= slat.dy else "y"
         length, broad = (slat.dx, slat.dy) if along == "x" else (slat.dy, slat.dx)
         start = slat.x if along == "x" else slat.y
         bed = self._bed("z")
-        wide, tall = block(broad, -(-self.wish[2] // pads), least_pad(bed.foam, self._shop), cut=self.cut)
+        wide, tall = block(broad, -(-self.wish[2] // (2 * len(slats))), least_pad(bed.foam, self._shop), cut=self.cut)
         wide = min(wide, length // 2)
 
         across: Axis = "y" if along == "x" else "x"
@@ -240,8 +240,9 @@ class CaseCushion:
                 return Box(place, low, z, run, tall, bed.depth)
             return Box(low, place, z, tall, run, bed.depth)
 
+        band = boxed(start, length, edge, broad)
         best: tuple[int, list[tuple[int, int]], int, int] = (0, [], edge, broad)
-        for low, high in self._rows_on(boxed(start, length, edge, broad), across, tall):
+        for low, high in self._rows_on(band, across, tall, self._between(band, across, slats)):
             taken = self._taken(boxed(start, length, low, high), along)
             laid = two_places(start, start + length, wide, taken, start, start + length - wide)
             bears = min(low + high, edge + broad) - max(low, edge)
@@ -255,15 +256,24 @@ class CaseCushion:
             self._pad(name, boxed(place, run, low, tall), "z", far=name == "pad-front")
         return area
 
-    def _rows_on(self, band: Box, across: Axis, tall: int) -> list[tuple[int, int]]:
+    def _between(self, band: Box, across: Axis, slats: Sequence[Box]) -> tuple[int, int]:
+        """Return from where to where a slat's pads may lie: within the pack, half-way to the next slats."""
+        pack, up = self._pack, across == "y"
+        edge, end = (band.y, band.y + band.dy) if up else (band.x, band.x + band.dx)
+        start, stop = (pack.y, pack.y + pack.dy) if up else (pack.x, pack.x + pack.dx)
+        others = [(slat.y, slat.y + slat.dy) if up else (slat.x, slat.x + slat.dx) for slat in slats]
+        below = [-(-(high + edge) // 2) for _, high in others if high <= edge]
+        above = [(end + low) // 2 for low, _ in others if low >= end]
+        return max([start, *below]), min([stop, *above])
+
+    def _rows_on(self, band: Box, across: Axis, tall: int, room: tuple[int, int]) -> list[tuple[int, int]]:
         """Return where a pad may lie across a slat: start and width, the best first.
 
         As planned, wider than the slat where that keeps the foam from buckling (it bears on the slat only); as wide as
         the slat; or beside lumber that runs along the slat.
         """
         edge, broad = (band.y, band.dy) if across == "y" else (band.x, band.dx)
-        whole = self._pack
-        first, reach = (whole.y, whole.dy) if across == "y" else (whole.x, whole.dx)
+        first, reach = room[0], room[1] - room[0]
         tall = min(tall, reach)
         rows = [(max(first, min(edge + (broad - tall) // 2, first + reach - tall)), tall), (edge, broad)]
         return rows + [(low, high - low) for low, high in _gaps(edge, edge + broad, self._taken(band, across))]

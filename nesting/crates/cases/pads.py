@@ -8,9 +8,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, sqrt
 
+from nesting.advice.carriage import COMMON, Carriage
 from nesting.advice.check import table_pounds
-from nesting.advice.cushion import Foam, allowed, design_drop, thickness_needed
+from nesting.advice.cushion import (
+    Foam,
+    allowed,
+    design_drop,
+    least_foam,
+    static_stress,
+    thickness_needed,
+)
 from nesting.base.measure import INCH
+from nesting.shop.planks import stacked, thickness_of, thicknesses
 from nesting.shop.shop import Shop
 
 _STEP = INCH // 8
@@ -26,19 +35,101 @@ class Spot:
     db: int
 
 
-def cushion_layers(gross_kg: float, longest: int, shop: Shop, good: str, *, limit: float = 0.0) -> int:
-    """Return how many sheets of plank lie on each side.
+@dataclass(frozen=True, slots=True)
+class Fall:
+    """What a cushion is to keep to.
 
-    The shop's thickness, or what the cushion factor asks for where that is more (t = C h / G), in whole sheets.
+    Attributes
+    ----------
+    drop : int
+        How far the case is taken to fall.
+    limit : float
+        Shock in G that may come through at the most.
+    factor : float
+        Cushion factor C of foam at its best load.
+    """
+
+    drop: int
+    limit: float
+    factor: float
+
+
+# arguments: what is carried, by whose rules, by whom and within what limit
+def fall_of(gross_kg: float, longest: int, shop: Shop, *, limit: float = 0.0, carriage: Carriage = COMMON) -> Fall:
+    """Return how far a case falls and what may come through.
+
+    Parameters
+    ----------
+    gross_kg : float
+        Of the whole case; where that is not known yet, less is safe: the drop never rises with weight.
+    longest : int
+        Longest side of the largest piece.
+    limit : float
+        Shock in G that somebody allows at the most; 0 where nobody states a limit.
+    """
+    drop = design_drop(gross_kg, shop.cushion, carriage).height
+    return Fall(drop, allowed(longest, limit, shop.cushion), shop.cushion.factor)
+
+
+# arguments: as fall_of
+def cushion_wanted(
+    gross_kg: float, longest: int, shop: Shop, *, limit: float = 0.0, carriage: Carriage = COMMON
+) -> int:
+    """Return how thick the foam on each side must be, as the rule ``case.cushion`` says.
+
+    ``checked``: what the cushion factor asks for (t = C h / G), and no less than is asked by whom it is carried;
+    ``fixed`` and ``snug``: the shop's thickness. Where somebody states a limit, never less than that asks for. Pads
+    must then be laid so that they bear near their best load (:func:`area_range`): away from it more comes through.
 
     Parameters
     ----------
     limit : float
         Shock in G that somebody allows at the most; 0 where nobody states a limit.
     """
-    drop = design_drop(gross_kg, shop.cushion)
-    needed = thickness_needed(drop.height, allowed(longest, limit, shop.cushion), shop.cushion.factor)
-    return ceil(max(shop.cushion.thickness, needed) / shop.good(good).thickness)
+    rules = shop.cushion
+    fall = fall_of(gross_kg, longest, shop, limit=limit, carriage=carriage)
+    asked = thickness_needed(fall.drop, fall.limit, fall.factor)
+    if shop.case.cushion == "checked":
+        return max(asked, least_foam(rules, carriage))
+    ruled = rules.snug if shop.case.cushion == "snug" else rules.thickness
+    return max(ruled, thickness_needed(fall.drop, limit, fall.factor)) if limit else ruled
+
+
+# arguments: as fall_of, and of which foam
+def cushion_layers(
+    gross_kg: float,
+    longest: int,
+    shop: Shop,
+    good: str,
+    *,
+    limit: float = 0.0,
+    carriage: Carriage = COMMON,
+) -> int:
+    """Return how many sheets of one plank lie on each side: as many as :func:`cushion_wanted` asks for, whole ones."""
+    wanted = cushion_wanted(gross_kg, longest, shop, limit=limit, carriage=carriage)
+    return ceil(wanted / shop.good(good).thickness)
+
+
+# arguments: as cushion_layers
+def cushion_choices(
+    gross_kg: float,
+    longest: int,
+    shop: Shop,
+    good: str,
+    *,
+    limit: float = 0.0,
+    carriage: Carriage = COMMON,
+) -> tuple[int, ...]:
+    """Return how thick a cushion may be that stocked planks stack to, the thinnest first.
+
+    ``checked``: what is wanted and up to as much again, since pads that cannot be loaded best may need more; ``fixed``
+    and ``snug``: the one thickness that the rule gives.
+    """
+    wanted = cushion_wanted(gross_kg, longest, shop, limit=limit, carriage=carriage)
+    first = thickness_of(stacked(wanted, shop, good))
+    if shop.case.cushion != "checked":
+        return (first,)
+    return tuple(each for each in thicknesses(max(2 * wanted, first), shop, good) if each >= first)
 
 
 def least_pad(thickness: int, shop: Shop) -> int:
@@ -46,14 +137,41 @@ def least_pad(thickness: int, shop: Shop) -> int:
     return ceil(shop.case.pad_slender * thickness)
 
 
-def load_area(contents_kg: float, foam: Foam) -> int:
-    """Return the bearing area that loads the foam in the middle of its range, in square grid units."""
-    middle = sqrt(foam.low_psi * foam.high_psi)
-    return ceil(table_pounds(contents_kg) / middle * INCH**2)
+def load_area(contents_kg: float, foam: Foam, thickness: int = 0, drop: int = 0) -> int:
+    """Return the bearing area that loads the foam best, in square grid units.
+
+    Parameters
+    ----------
+    thickness, drop : int
+        Of the cushion, and how far it falls: of a foam whose curve is known its load of least shock is aimed at, no
+        more than it bears for long. Where they are 0, the middle of its range.
+    """
+    best = foam.best(drop, thickness) if thickness and drop else sqrt(foam.low_psi * foam.high_psi)
+    return ceil(table_pounds(contents_kg) / best * INCH**2)
 
 
-def spots(a: int, b: int, contents_kg: float, thickness: int, foam: Foam, shop: Shop) -> tuple[Spot, ...]:
-    """Place pads on a side of ``a`` by ``b``: four at its corners, two where it is narrow, one where it is small.
+def area_range(contents_kg: float, foam: Foam, thickness: int, fall: Fall) -> tuple[int, int] | None:
+    """Return the least and the greatest bearing area that keep the shock to the limit; None where none does.
+
+    The least keeps creep out too; buckling is another matter (:func:`least_pad`).
+    """
+    found = foam.likes(fall.drop, thickness, fall.limit, fall.factor)
+    if found is None:
+        return None
+    weight = table_pounds(contents_kg) * INCH**2
+    return ceil(weight / found[1]), int(weight / found[0])
+
+
+def felt_on(contents_kg: float, area: int, foam: Foam, thickness: int, fall: Fall) -> float:
+    """Return the shock in G that comes through pads of so much area."""
+    return foam.felt(fall.drop, thickness, static_stress(contents_kg, area), fall.factor)
+
+
+# 7 arguments: a side, what it carries on what foam, and what the foam is to keep to
+def spots(
+    a: int, b: int, contents_kg: float, thickness: int, foam: Foam, shop: Shop, fall: Fall | None = None
+) -> tuple[Spot, ...]:
+    """Place pads on a side of ``a`` by ``b``: four at its corners, or fewer where that many bear too little.
 
     Parameters
     ----------
@@ -65,14 +183,49 @@ def spots(a: int, b: int, contents_kg: float, thickness: int, foam: Foam, shop: 
         Of the cushion.
     foam : Foam
         What it is of.
+    fall : Fall, optional
+        What the cushion is to keep to: then pads are as large as the foam likes best, and as many of four, two or one
+        are laid as keep to it; where no number does, as many as let the least shock through. Without it four are laid,
+        two where the side is narrow, one where it is small, and the foam is loaded in the middle of its range.
 
     Returns
     -------
     tuple of Spot
         They never meet.
     """
-    area = load_area(contents_kg, foam)
-    least = ceil(shop.case.pad_slender * thickness)
+    if fall is None:
+        return _spread(a, b, load_area(contents_kg, foam), least_pad(thickness, shop))
+    area, least = load_area(contents_kg, foam, thickness, fall.drop), least_pad(thickness, shop)
+    ways = ((2, 2), (2, 1), (1, 1)) if a >= b else ((2, 2), (1, 2), (1, 1))
+    laid = [
+        _even(a, b, area, least, rows)
+        for rows in ways
+        if all(n == 1 or 2 * _step(least) <= side for n, side in zip(rows, (a, b), strict=True))
+    ]
+    felt = [felt_on(contents_kg, sum(pad.da * pad.db for pad in pads), foam, thickness, fall) for pads in laid]
+    keeping = [pads for pads, shock in zip(laid, felt, strict=True) if shock <= fall.limit]
+    return keeping[0] if keeping else laid[felt.index(min(felt))]
+
+
+def _even(a: int, b: int, area: int, least: int, rows: tuple[int, int]) -> tuple[Spot, ...]:
+    """Place one or two pads each way, as nearly square as the side lets them be, of so much area together."""
+    across, up = rows
+    da = min(a // across, max(least, ceil(sqrt(area / (across * up)))))
+    db = min(b // up, max(least, ceil(area / (across * up * da))))
+    da = min(a // across, max(least, ceil(area / (across * up * db))))
+    da, db = min(_step(da), a // across), min(_step(db), b // up)
+    starts_a = ((a - da) // 2,) if across == 1 else (0, a - da)
+    starts_b = ((b - db) // 2,) if up == 1 else (0, b - db)
+    return tuple(Spot(x, y, da, db) for x in starts_a for y in starts_b)
+
+
+def _step(value: int) -> int:
+    """Round up to the next 1/8 in."""
+    return -(-value // _STEP) * _STEP
+
+
+def _spread(a: int, b: int, area: int, least: int) -> tuple[Spot, ...]:
+    """Place pads of so much area at the corners of a side, right across it where they would meet."""
     side = max(least, ceil(sqrt(area / 4)))
     da = a if 2 * side > a else side
     rows = 1 if da == a else 2

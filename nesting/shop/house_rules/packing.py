@@ -220,7 +220,18 @@ class CaseRules(Checked):
         15, unit="count", low=3, high=60, doc="Most screws in the opening face.", source=COMMON_PRACTICE
     )
     door_screw: str = rule("screw 10x1-1/4", unit="word", doc="Screw of the opening face, with a washer.")
-    cushion_good: str = rule("pe-plank-2", unit="word", doc="Foam plank under and around the frames.")
+    cushion: str = rule(
+        "checked",
+        unit="word",
+        low=("checked", "snug", "fixed"),
+        doc="Foam round the frames: the least that keeps the shock to what is allowed (checked), thin pads that carry "
+        "it snugly by own van or art carrier (snug), or cushion.thickness (fixed).",
+    )
+    cushion_good: str = rule(
+        "pe-plank-2",
+        unit="word",
+        doc="Foam plank under and around the frames; other sheets of its material are stacked with it.",
+    )
     pad_slender: float = rule(
         1.33,
         unit="ratio",

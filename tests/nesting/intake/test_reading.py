@@ -5,11 +5,12 @@ from pathlib import Path
 
 import pytest
 
+from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH, MM, UnitSystem
 from nesting.base.tables.cells import Cell
 from nesting.base.tables.table import MOST_ROWS
 from nesting.intake import COLUMNS, order_from_rows, read_order
-from nesting.order import Artwork, Back
+from nesting.order import Artwork, Back, Order
 from tests.nesting.intake.support import HEAD, faults_of, one
 
 
@@ -259,3 +260,23 @@ def test_a_part_below_a_heading_of_per_cent_is_not_guessed() -> None:
     said = faults_of([*HEAD, "commission (%)"], ["A-01", "30", "40", "2", "0.4"])
     assert len(said) == 1
     assert said[0].startswith('table, row 2, column commission: found "0.4"; accepted: a part such as 40 %')
+
+
+def test_an_order_says_once_how_its_cases_are_cushioned(tmp_path: Path) -> None:
+    def read(name: str, text: str) -> Order:
+        (tmp_path / name).write_text(text, encoding="utf-8")
+        return read_order(tmp_path / name)
+
+    head, row = "piece,width,height,depth,cushion\n", "{},30,40,2,{}\n"
+    assert read("o.csv", head + row.format("A", "") + row.format("B", "Snug")).cushion == "snug"
+    assert read("p.csv", head + row.format("A", "")).cushion == ""
+    with pytest.raises(FaultsFound) as found:
+        read("q.csv", head + row.format("A", "snug") + row.format("B", "fixed") + row.format("C", "soft"))
+    assert [(fault.row, fault.column) for fault in found.value.faults] == [(3, "cushion"), (4, "cushion")]
+    piece = '[[artwork]]\npiece = "A"\nwidth = 30\nheight = 40\ndepth = 2\n'
+    assert read("o.toml", f'cushion = "fixed"\n{piece}').cushion == "fixed"
+    assert read("p.toml", piece).cushion == ""
+    with pytest.raises(FaultsFound, match="one for the whole order"):
+        read("q.toml", f'cushion = "thick"\n{piece}')
+    with pytest.raises(FaultsFound, match="fixed, as the order says before"):
+        read("r.toml", f'cushion = "fixed"\n{piece}cushion = "snug"\n')

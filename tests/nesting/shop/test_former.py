@@ -14,7 +14,7 @@ from nesting.crates.model import Crate
 from nesting.order import Artwork, Back, Order
 from nesting.shop.former import FORMER, remarks
 from nesting.shop.shop import Shop
-from nesting.shop.shop_file import default_shop, read_shop, shop_from
+from nesting.shop.shop_file import default_shop, read_shop, shop_from, shop_text
 from tests.pricing.made_by_0_1_0 import PLACE
 
 SHOP = default_shop()
@@ -50,7 +50,8 @@ def test_former_values_are_those_of_the_file_that_0_1_0_wrote_and_of_no_rule_tod
 
 
 def test_a_file_of_0_1_0_gets_one_remark_that_names_each_such_rule_as_it_stands_there() -> None:
-    (told,) = remarks(read_shop(PLACE / "studio" / "shop.toml"))
+    told, foam = remarks(read_shop(PLACE / "studio" / "shop.toml"))
+    assert "fixed at 4 in on each side, as cushion.thickness" in foam
     for line in (
         "frame.back_heavy_lb = 40.0", "frame.back_middling_lb = 20.0", 'battens.good = "ply-3/8"',
         'battens.spacing = "24 in"',
@@ -58,6 +59,20 @@ def test_a_file_of_0_1_0_gets_one_remark_that_names_each_such_rule_as_it_stands_
         assert line in told
     assert remarks(SHOP) == ()
     assert remarks(shop('[battens]\ngood = "ply-23/32"\nspacing = "20 in"\n[cleats]\nthread_least = "1/4 in"\n')) == ()
+
+
+def test_a_file_that_says_how_thick_foam_is_and_not_how_it_is_found_means_that_thickness() -> None:
+    for text, rule in (
+        ('[cushion]\nthickness = "4 in"\n', "fixed"),
+        ('[cushion]\nthickness = "2 in"\n[case]\nnear_size = 0.2\n', "fixed"),
+        ('[cushion]\nthickness = "2 in"\n[case]\ncushion = "checked"\n', "checked"),
+        ("[cushion]\nfactor = 3.5\n", "checked"),
+        ("", "checked"),
+    ):
+        kept = shop(text)
+        assert kept.case.cushion == rule
+        assert len(remarks(kept)) == (rule == "fixed")
+        assert shop(shop_text(kept)).case.cushion == rule, "what is written says so by itself"
 
 
 def test_one_good_of_battens_is_taken_alone_as_it_was() -> None:

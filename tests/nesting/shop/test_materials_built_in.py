@@ -31,7 +31,7 @@ def density(name: str) -> float:
 
 def test_every_figure_has_a_source() -> None:
     found = [(m.material, name, f) for m in BUILT_IN for name in FIGURES if (f := getattr(m, name)) is not None]
-    assert len(found) == 47
+    assert len(found) == 49
     assert [told for *told, each in found if not each.source.strip()] == []
 
 

@@ -62,9 +62,12 @@ def test_what_was_pinned_before_anything_was_held_reads_on() -> None:
 
 
 LATER = {
-    "Build": {"held", "grouping"},
+    "Build": {"held", "grouping", "unpacked"},
     "Artwork": {"accept_held", "commission", "shock_limit"},
-    "Order": {"commission"},
+    "Order": {"commission", "cushion"},
+    "CaseRules": {"cushion"},
+    "CushionRules": {"art_carrier", "own_van", "least", "least_gentle", "snug"},
+    "Material": {"curve_base_psi", "curve_rise"},
     "Destination": {"terms", "limited", "zone", "quoted", "quoted_by", "quoted_until"},
     "Quote": {"taxes"},
     "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},

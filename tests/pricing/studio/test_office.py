@@ -9,6 +9,8 @@ from nesting.base.faults import FaultsFound
 from nesting.base.search import QUICK
 from nesting.intake import order_from_rows
 from nesting.shop.former import BEFORE_GEAR, GOODS_OF_GEAR, remarks
+from nesting.shop.planks import planks
+from nesting.shop.shop_file import default_shop
 from pricing.quoting.work import work
 from pricing.studio.office import office_texts, read_office
 
@@ -86,6 +88,18 @@ def test_a_price_book_of_before_gear_has_crates_as_before_and_one_remark(tmp_pat
     assert not any(crate.bolts or crate.gear for crate in priced.build.every)
     assert any(said in lack.reasons for lack in priced.lacks)
     assert remarks(read_office(folder(tmp_path / "new")).shop) == ()
+
+
+def test_a_price_book_of_before_has_planks_of_two_inches_alone(tmp_path: Path) -> None:
+    """The others came with foam as thick as the limit of shock asks; one that a rule names stays, to be told of."""
+    late = ("pe-plank-1 ", "pe-plank-1/2")
+    prices = "\n".join(line for line in office_texts()["prices.csv"].splitlines() if not line.startswith(late))
+    old = read_office(folder(tmp_path / "old", prices_csv=prices)).shop
+    assert [good.good for good in planks(old, "pe-plank-2")] == ["pe-plank-2"]
+    assert [good.good for good in planks(default_shop(), "pe-plank-2")] == ["pe-plank-1/2", "pe-plank-1", "pe-plank-2"]
+    named = '[case]\ncushion_good = "pe-plank-1"\n'
+    stated = read_office(folder(tmp_path / "named", prices_csv=prices, shop_toml=named)).shop
+    assert [good.good for good in planks(stated, "pe-plank-1")] == ["pe-plank-1", "pe-plank-2"]
 
 
 def test_a_shop_that_states_rules_of_gear_is_told_what_has_no_price(tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import event, given, note
 from hypothesis import strategies as st
 
+from nesting.advice.cushion import SHOCK
 from nesting.base.measure import INCH, MM
 from nesting.crates.cases.outer import outer
 from nesting.crates.model import Crate
@@ -188,16 +189,14 @@ def test_five_deep_frames_have_foam_on_both_sides_of_a_seam() -> None:
     prove_case(case, frames, SHOP)
 
 
-def test_foam_is_four_inches_or_what_the_drop_asks_for() -> None:
-    """T = C h / G: 3 x 30 in over 30 G is 3 in for a light case (ISTA 1A, quoted), so the 4 in of the rule stand."""
-    thin = replace(SHOP, cushion=replace(SHOP.cushion, thickness=INCH))
-    case, _ = cased(piece("A", 40, 40, weight_kg=Decimal(2)), shop=thin)
-    assert case.rides[0][1].x - 7 * INCH // 16 == 4 * INCH
+def test_foam_is_what_the_drop_asks_for() -> None:
+    """T = C h / G: 3 x 30 in over 30 G is 3 in for a light case (ISTA 1A, quoted); over 10 G it is 9 in."""
+    case, _ = cased(piece("A", 40, 40, weight_kg=Decimal(2)))
+    assert case.rides[0][1].x - 7 * INCH // 16 >= 3 * INCH
     hard = replace(SHOP, cushion=replace(SHOP.cushion, fragility_large=10.0))
     case, _ = cased(piece("A", 40, 40, weight_kg=Decimal(2)), shop=hard)
     assert case.rides[0][1].x - 7 * INCH // 16 >= 6 * INCH
-    names = {check.name: check.verdict for check in case.checks}
-    assert names["cushion, thickness"] in ("ok", "watch")
+    assert SHOCK in {check.name for check in case.checks}
 
 
 def test_opening_and_unpacking_are_told() -> None:

@@ -1,0 +1,23 @@
+"""Shop files of before: what a rule means that was written when another one did not stand beside it yet."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any, Final
+
+from nesting.shop.shop import Shop
+
+FIXED: Final = "fixed"
+"""The rule of cushions in files of before there was one: as thick as they say."""
+
+
+def cushioned_as_before(shop: Shop, document: Mapping[str, Any]) -> Shop:
+    """Return a shop whose foam is as thick as its file says, where that says how thick and not how it is found.
+
+    Until cases were cushioned by the limit of shock, ``cushion.thickness`` was what they got.
+    """
+    thick, case = (document.get(name) for name in ("cushion", "case"))
+    if not isinstance(thick, Mapping) or "thickness" not in thick:
+        return shop
+    if isinstance(case, Mapping) and "cushion" in case:
+        return shop
+    return replace(shop, case=replace(shop.case, cushion=FIXED))
