@@ -73,7 +73,9 @@ class Good:
     raw_wood : bool
         Whether ISPM 15 counts it as raw wood.
     inside : tuple of int
-        Inside length, width, depth of a carton.
+        Inside length, width, depth of a carton; the least of one that telescopes.
+    opens_to : tuple of int
+        The greatest inside length, width, depth of a carton that telescopes; empty elsewhere.
     deck : tuple of int
         Length, width and height over the ground of what crates are strapped to, such as a pallet; empty elsewhere.
     rated_lb : float
@@ -104,6 +106,7 @@ class Good:
     weight_spread: float = 0.2
     deck: tuple[int, ...] = ()
     under: int = 0
+    opens_to: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         self._check_kinds()
@@ -126,6 +129,11 @@ class Good:
             raise ValueError(f"good {self.good}: least must not be more than greatest")
         if self.deck and (len(self.deck) != 3 or min(self.deck) <= 0):
             raise ValueError(f"good {self.good}: a deck needs its length, width and height over the ground")
+        if self.opens_to and (
+            len(self.opens_to) != len(self.inside)
+            or any(most < least for least, most in zip(self.inside, self.opens_to, strict=True))
+        ):
+            raise ValueError(f"good {self.good}: opens_to is no less than inside, side by side")
         if min(self.density, self.each_g, self.rated_lb) < 0:
             raise ValueError(f"good {self.good}: weights and rated_lb must not be negative")
 
