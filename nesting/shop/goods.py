@@ -115,6 +115,7 @@ class Good:
         if self.form in ("sheet", "stick") and (self.thickness <= 0 or any(s.length <= 0 for s in self.sizes)):
             raise ValueError(f"good {self.good}: a {self.form} needs a thickness and stock lengths")
         self._check_sheets()
+        self._check_inside()
         if self.form == "stick" and self.breadth <= 0:
             raise ValueError(f"good {self.good}: a stick needs the breadth of its section")
         if self.form == "roll" and any(min(s.length, s.width) <= 0 for s in self.sizes):
@@ -129,13 +130,14 @@ class Good:
             raise ValueError(f"good {self.good}: least must not be more than greatest")
         if self.deck and (len(self.deck) != 3 or min(self.deck) <= 0):
             raise ValueError(f"good {self.good}: a deck needs its length, width and height over the ground")
-        if self.opens_to and (
-            len(self.opens_to) != len(self.inside)
-            or any(most < least for least, most in zip(self.inside, self.opens_to, strict=True))
-        ):
-            raise ValueError(f"good {self.good}: opens_to is no less than inside, side by side")
         if min(self.density, self.each_g, self.rated_lb) < 0:
             raise ValueError(f"good {self.good}: weights and rated_lb must not be negative")
+
+    def _check_inside(self) -> None:
+        """Refuse a carton that opens to less than it holds closed."""
+        wrong = len(self.opens_to) != len(self.inside) or any(map(int.__lt__, self.opens_to, self.inside))
+        if self.opens_to and wrong:
+            raise ValueError(f"good {self.good}: opens_to is no less than inside, side by side")
 
     def _check_sheets(self) -> None:
         """Refuse sheets without a width, and sides that fall short of nothing or of all."""

@@ -7,7 +7,7 @@ with air before the face: resin that shares a carton always lies so.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from nesting.base.measure import INCH
 from nesting.crates.bench import Axis
@@ -16,6 +16,7 @@ from nesting.crates.chosen import CartonDesign
 from nesting.crates.model import Box, Size
 from nesting.shop.shop import Shop
 
+_STEP = INCH // 8
 _PLAY = INCH // 8
 """Play of a wrapped piece in its tray on each side: the hand's room, no source."""
 
@@ -52,18 +53,27 @@ class Arrangement:
     layers: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Slot:
-    """A piece with what is round it in its layer."""
-
-    parcel: Parcel
-    bare: Size
-    size: Size
-
-
 def up(value: int, step: int) -> int:
     """Round up to the next step."""
     return -(-value // step) * step
+
+
+def stacked_up(parcels: Sequence[Parcel], shop: Shop) -> Arrangement:
+    """Lay pieces one over the other as they hang, a board at either face and between neighbours."""
+    board = shop.carton.board_good
+    thick = shop.good(board).thickness
+    # Boards are cut to a size that a rule shows; the parcel has that much play between them.
+    width = up(max(each.wrapped.size.width for each in parcels), _STEP)
+    height = up(max(each.wrapped.size.height for each in parcels), _STEP)
+    rigid = [Rigid("board", board, Box(0, 0, 0, width, height, thick), "z")]
+    pieces, z = [], thick
+    for each in parcels:
+        slot = _Slot(each, each.bare, each.wrapped.size)
+        pieces.append((each.piece, slot.lies(0, width, height, z)))
+        z += slot.size.depth
+        rigid.append(Rigid("board", board, Box(0, 0, z, width, height, thick), "z"))
+        z += thick
+    return Arrangement(Size(width, height, z), tuple(pieces), tuple(rigid), len(parcels))
 
 
 def arranged(parcels: Sequence[Parcel], design: CartonDesign, shop: Shop) -> Arrangement:
@@ -81,103 +91,106 @@ def arranged(parcels: Sequence[Parcel], design: CartonDesign, shop: Shop) -> Arr
     slots = [_slot(each, design, shop) for each in parcels]
     rows = [slots[at : at + design.beside] for at in range(0, len(slots), design.beside)]
     columns = [max(row[n].size.width for row in rows if n < len(row)) for n in range(len(rows[0]))]
-    gap = 0 if design.trays or len(columns) == 1 else shop.good(shop.carton.divider_good).thickness
+    gap = 0 if design.trays else shop.good(shop.carton.divider_good).thickness if len(columns) > 1 else 0
     width = up(sum(columns) + gap * (len(columns) - 1), _STEP)
     height = up(max(slot.size.height for slot in slots), _STEP)
-    return _Stack(shop, design, width, height, columns, gap).laid(rows)
+    return _Stack(shop, design, (width, height), columns, gap).laid(rows)
 
 
-_STEP = INCH // 8
+@dataclass(frozen=True, slots=True)
+class _Slot:
+    """A piece as it is turned, with the room that it takes in its layer, and what of its depth lies under it."""
+
+    parcel: Parcel
+    bare: Size
+    size: Size
+    under: int = 0
+
+    def lies(self, x: int, width: int, height: int, z: int) -> Box:
+        """Return where the bare piece lies: in the middle of a place, half its wrapping under it."""
+        return Box(
+            x + (width - self.bare.width) // 2,
+            (height - self.bare.height) // 2,
+            z + self.under + (self.parcel.wrapped.size.depth - self.bare.depth) // 2,
+            self.bare.width,
+            self.bare.height,
+            self.bare.depth,
+        )
 
 
 def _slot(parcel: Parcel, design: CartonDesign, shop: Shop) -> _Slot:
     """Turn a piece as its design says, and measure it with its wrapping or its tray."""
-    wide = (parcel.bare.width > parcel.bare.height) is design.turned or parcel.bare.width == parcel.bare.height
-    bare = parcel.bare if wide else Size(parcel.bare.height, parcel.bare.width, parcel.bare.depth)
-    outer = parcel.wrapped.size if wide else Size(parcel.wrapped.size.height, parcel.wrapped.size.width, parcel.wrapped.size.depth)
+    bare, outer = parcel.bare, parcel.wrapped.size
+    if bare.width != bare.height and (bare.width > bare.height) is not design.turned:
+        bare, outer = (Size(each.height, each.width, each.depth) for each in (bare, outer))
     if not design.trays:
         return _Slot(parcel, bare, outer)
     wall = shop.good(shop.carton.divider_good).thickness
     more = 2 * (wall + _PLAY)
-    return _Slot(
-        parcel,
-        bare,
-        Size(up(outer.width + more, _STEP), up(outer.height + more, _STEP), wall + outer.depth + shop.carton.tray_air),
-    )
+    depth = wall + outer.depth + shop.carton.tray_air
+    return _Slot(parcel, bare, Size(up(outer.width + more, _STEP), up(outer.height + more, _STEP), depth), wall)
 
 
 @dataclass(slots=True)
 class _Stack:
-    """Layers while they are laid on each other."""
+    """Layers while they are laid on each other.
+
+    Attributes
+    ----------
+    across : (int, int)
+        Width and height of the whole.
+    columns : list of int
+        How wide the places of a layer are, from left to right.
+    gap : int
+        Between neighbours; 0 where trays stand side by side.
+    """
 
     shop: Shop
     design: CartonDesign
-    width: int
-    height: int
+    across: tuple[int, int]
     columns: list[int]
     gap: int
+    rigid: list[Rigid] = field(default_factory=list)
 
     def laid(self, rows: Sequence[Sequence[_Slot]]) -> Arrangement:
         """Lay all layers, a board at either end."""
-        rules = self.shop.carton
+        rules, height = self.shop.carton, self.across[1]
         pieces: list[tuple[str, Box]] = []
-        rigid: list[Rigid] = []
-        z = self._board(rigid, rules.board_good, 0)
+        z = self._across("board", rules.board_good, 0)
         for number, row in enumerate(rows):
             depth = max(slot.size.depth for slot in row)
             x = 0
             for column, slot in enumerate(row):
-                pieces.append(self._piece(rigid, slot, x, z, depth, number))
-                x += self.columns[column]
+                wide = self.columns[column]
+                pieces.append((slot.parcel.piece, slot.lies(x, wide, height, z)))
+                if self.design.trays:
+                    self._tray(slot, x + (wide - slot.size.width) // 2, z, depth)
+                x += wide
                 if self.gap and column + 1 < len(self.columns):
-                    rigid.append(Rigid("divider", rules.divider_good, Box(x, 0, z, self.gap, self.height, depth), "x"))
+                    box = Box(x, 0, z, self.gap, height, depth)
+                    self.rigid.append(Rigid("divider", rules.divider_good, box, "x"))
                     x += self.gap
             z += depth
-            last = number == len(rows) - 1
-            between = not (last or self.design.trays or (self.design.backs and number == 0))
-            if last or between:
-                z = self._board(rigid, rules.board_good if last else rules.divider_good, z)
-        return Arrangement(Size(self.width, self.height, z), tuple(pieces), tuple(rigid), len(rows))
+            if number == len(rows) - 1:
+                z = self._across("board", rules.board_good, z)
+            elif not (self.design.trays or self.design.backs):
+                z = self._across("interleaf", rules.divider_good, z)
+        return Arrangement(Size(*self.across, z), tuple(pieces), tuple(self.rigid), len(rows))
 
-    def _board(self, rigid: list[Rigid], good: str, z: int) -> int:
-        """Lay a board over the whole; return where what comes next begins."""
+    def _across(self, name: str, good: str, z: int) -> int:
+        """Lay a sheet over the whole; return where what comes next begins."""
         thick = self.shop.good(good).thickness
-        name = "board" if good == self.shop.carton.board_good else "interleaf"
-        rigid.append(Rigid(name, good, Box(0, 0, z, self.width, self.height, thick), "z"))
+        self.rigid.append(Rigid(name, good, Box(0, 0, z, *self.across, thick), "z"))
         return z + thick
 
-    def _piece(self, rigid: list[Rigid], slot: _Slot, x: int, z: int, depth: int, number: int) -> tuple[str, Box]:
-        """Put a piece down in the middle of its place, in its tray where it has one."""
-        bare, size = slot.bare, slot.size
-        column = min(self.columns, key=lambda each: (each < size.width, each))
-        del column
-        left, low = x, (self.height - size.height) // 2
-        if self.design.trays:
-            wall = self.shop.good(self.shop.carton.divider_good).thickness
-            at = z + wall + (slot.parcel.wrapped.size.depth - bare.depth) // 2
-            self._tray(rigid, Box(left, low, z, size.width, size.height, depth), wall)
-        else:
-            at = z + (size.depth - bare.depth) // 2
-        return (
-            slot.parcel.piece,
-            Box(
-                left + (size.width - bare.width) // 2,
-                low + (size.height - bare.height) // 2,
-                at,
-                bare.width,
-                bare.height,
-                bare.depth,
-            ),
-        )
-
-    def _tray(self, rigid: list[Rigid], whole: Box, wall: int) -> None:
+    def _tray(self, slot: _Slot, x: int, z: int, depth: int) -> None:
         """Put down a tray: a base, and four sides on it as high as its layer."""
-        good = self.shop.carton.divider_good
-        rigid.append(Rigid("tray base", good, Box(whole.x, whole.y, whole.z, whole.dx, whole.dy, wall), "z"))
-        z, high = whole.z + wall, whole.dz - wall
-        for y in (whole.y, whole.y + whole.dy - wall):
-            rigid.append(Rigid("tray side", good, Box(whole.x, y, z, whole.dx, wall, high), "y"))
-        for left in (whole.x, whole.x + whole.dx - wall):
-            rigid.append(
-                Rigid("tray end", good, Box(left, whole.y + wall, z, wall, whole.dy - 2 * wall, high), "x")
-            )
+        good, wall = self.shop.carton.divider_good, slot.under
+        width, height = slot.size.width, slot.size.height
+        y, high = (self.across[1] - height) // 2, depth - wall
+        self.rigid.append(Rigid("tray base", good, Box(x, y, z, width, height, wall), "z"))
+        for low in (y, y + height - wall):
+            self.rigid.append(Rigid("tray side", good, Box(x, low, z + wall, width, wall, high), "y"))
+        for left in (x, x + width - wall):
+            box = Box(left, y + wall, z + wall, wall, height - 2 * wall, high)
+            self.rigid.append(Rigid("tray end", good, box, "x"))

@@ -99,9 +99,7 @@ class CartonRules(Checked):
     soft_good: str = rule(
         "soft-foam-1", unit="word", doc="Soft foam in layers, where several works share a carton; plank where it fails."
     )
-    soft_least: int = rule(
-        2, unit="count", low=1, high=6, doc="Fewest layers of soft foam.", source=COMMON_PRACTICE
-    )
+    soft_least: int = rule(2, unit="count", low=1, high=6, doc="Fewest layers of soft foam.", source=COMMON_PRACTICE)
     soft_most: int = rule(4, unit="count", low=1, high=8, doc="Most layers of soft foam.", source=COMMON_PRACTICE)
     divider_good: str = rule(
         "corrugated-pad", unit="word", doc="Dividers, interleaves and trays, where several works share a carton."
