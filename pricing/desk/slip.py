@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 
 from nesting.base.counts import plural
 from nesting.base.measure import format_length, format_weight
@@ -24,13 +24,18 @@ from pricing.quoting.incomplete import told
 from pricing.quoting.plans import PROVEN
 from pricing.quoting.quote import Quote
 
+SETTLING: Final = "Settling: a first figure; sending and printing wait."
+UNSETTLED: Final = "Not settled: the search ended early, and the first figure stands."
+STOPPED: Final = "Its search was stopped: the best that was found stands."
 
-def slip(sheaf: Sheaf) -> dict[str, Any]:
-    """Return the figures as text, for pages and scripts."""
+
+def slip(sheaf: Sheaf, *, settling: bool) -> dict[str, Any]:
+    """Return the figures as text, for pages and scripts; `settling` says whether they wait for a longer search."""
     wrong = sum(not fault.missing for fault in sheaf.faults)
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, **ways_back(sheaf.document),
         "total": "", "held": [], "without": "", "lacks": [], "lines": [], "effort": "", "gap": "",
+        "waits": settling, "settling": _standing(sheaf, settling=settling),
         "faults": len(sheaf.faults), "wrong": wrong,
         "pinned": pinned_since(sheaf.pinned), "later": later(sheaf),
     }  # fmt: skip
@@ -61,6 +66,16 @@ def slip(sheaf: Sheaf) -> dict[str, Any]:
     gap += sum(plan.cost - plan.bound for plan in build.stick_plans)
     facts["gap"] = PROVEN if not gap else f"at most {show(from_cents(gap), quote.currency)} above the cheapest cuts"
     return facts
+
+
+def _standing(sheaf: Sheaf, *, settling: bool) -> str:
+    """Say how far the figure has come that follows what is entered; nothing where it has settled."""
+    now = sheaf.moving
+    if now is None or now.answer is None:
+        return ""
+    if settling:
+        return SETTLING
+    return STOPPED if now.answer.stopped else "" if now.answer.settled else UNSETTLED
 
 
 def pinned_since(pinned: Pinned | None) -> str:

@@ -27,6 +27,7 @@ def current(call: Call[Desk]) -> Response:
     if sheaf.answer is None:
         raise LookupError("there is no price yet")
     quote, name = sheaf.answer.quote, _wanted(call)
+    call.desk.wait_for(sheaf, name, looking=True)
     return _file(quote.build.order.name, name, paper(quote, name))
 
 

@@ -20,8 +20,8 @@ from tests.pricing.desk.orders import DAY
 
 @pytest.fixture
 def desk(tmp_path: Path) -> Iterator[Desk]:
-    """Open a desk whose searches begin only after a minute, so that the quick answer stands still."""
-    made = Desk(Store(tmp_path / "data"), today=lambda: DAY, patience=60.0)
+    """Open a desk whose first figure is the last, so that it stands still and nothing waits for another."""
+    made = Desk(Store(tmp_path / "data"), today=lambda: DAY, patience=60.0, effort="quick")
     yield made
     made.close()
 
