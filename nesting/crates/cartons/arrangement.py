@@ -127,7 +127,7 @@ def _slot(parcel: Parcel, design: CartonDesign, shop: Shop) -> _Slot:
         return _Slot(parcel, bare, outer)
     wall = shop.good(shop.carton.divider_good).thickness
     more = 2 * (wall + _PLAY)
-    depth = wall + outer.depth + shop.carton.tray_air
+    depth = up(wall + outer.depth + shop.carton.tray_air, _STEP)
     return _Slot(parcel, bare, Size(up(outer.width + more, _STEP), up(outer.height + more, _STEP), depth), wall)
 
 

@@ -285,6 +285,7 @@ CARTON: Final = Method(
     stands="flat, its face side up",
     protection=0,
     touches_face=True,
+    shares=True,
     alike=True,
     cover="tape and top flaps",
     trips="carton_trips",

@@ -1,15 +1,17 @@
 """Contents: what goes into one carton, pieces in their wrapping between boards, and the cushion round them."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from nesting.advice.cushion import Foam
+from nesting.advice.cushion import Foam, static_stress
 from nesting.advice.weights import cuboid_kg
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.cartons.arrangement import Arrangement, arranged, stacked_up
 from nesting.crates.cartons.parcel import Parcel, parcels
-from nesting.crates.cases.pads import Fall, Spot, cushion_layers, fall_of, spots
+from nesting.crates.cartons.stock import cartons
+from nesting.crates.cases.pads import Fall, Spot, cushion_layers, fall_of, felt_on, spots
 from nesting.crates.limits import never_snug, shock_limit
 from nesting.crates.model import Box, Size
 from nesting.crates.traits import Packing
@@ -88,8 +90,9 @@ def contents_of(packing: Packing) -> Contents:
     if not design.foam:
         return _as_ruled(packing, wrapped, net)
     lying = arranged(wrapped, design, shop)
-    carried = net + _around_kg(wrapped, lying, shop)
-    return Contents(wrapped, lying, stacked(design.thickness, shop, design.foam), carried, fall_on(packing, carried))
+    carried = carried_kg(wrapped, lying, shop)
+    fall = fall_on(packing, carried + lightest_kg(shop))
+    return Contents(wrapped, lying, stacked(design.thickness, shop, design.foam), carried, fall)
 
 
 def fall_on(packing: Packing, least_kg: float) -> Fall:
@@ -109,11 +112,52 @@ def _as_ruled(packing: Packing, wrapped: tuple[Parcel, ...], net: float) -> Cont
     return Contents(wrapped, stacked_up(wrapped, shop), (shop.good(good),) * count, net, fall)
 
 
-def _around_kg(wrapped: tuple[Parcel, ...], lying: Arrangement, shop: Shop) -> float:
-    """Return what wrapping, boards, dividers and trays weigh."""
+def carried_kg(wrapped: Sequence[Parcel], lying: Arrangement, shop: Shop) -> float:
+    """Return what the cushion of a shared carton carries: pieces, wrapping, boards, dividers and trays."""
+    net = sum(each.weight.kg for each in wrapped)
     rolls = sum(part_kg(part, shop) * part.count for each in wrapped for part in each.wrapped.parts)
     rigid = (cuboid_kg(density_of(shop, shop.good(r.good)), r.box.dx, r.box.dy, r.box.dz) for r in lying.rigid)
-    return rolls + sum(rigid)
+    return net + rolls + sum(rigid)
+
+
+def lightest_kg(shop: Shop) -> float:
+    """Return what the lightest carton weighs: no carton with such contents weighs less than both."""
+    return min((good.each_g for good in cartons(shop)), default=0.0) / 1000
+
+
+def laid_on(size: Size, carried: float, good: str, thickness: int, shop: Shop, fall: Fall | None) -> "Bearing":
+    """Return how contents of a size bear on pads of so much of a foam, each way down."""
+    foam = foam_of(shop, shop.good(good))
+    sides = ((size.height, size.depth), (size.width, size.depth), (size.width, size.height))
+    areas = tuple(sum(pad.da * pad.db for pad in spots(*side, carried, thickness, foam, shop, fall)) for side in sides)
+    stresses = tuple(static_stress(carried, area) for area in areas)
+    felt = max(felt_on(carried, area, foam, thickness, fall) for area in areas) if fall else 0.0
+    return Bearing(felt, min(stresses), max(stresses), foam)
+
+
+@dataclass(frozen=True, slots=True)
+class Bearing:
+    """How contents bear on their cushion.
+
+    Attributes
+    ----------
+    felt : float
+        Worst shock in G.
+    least_psi, most_psi : float
+        Static stress of the way down that loads the foam least, and most.
+    foam : Foam
+        Which.
+    """
+
+    felt: float
+    least_psi: float
+    most_psi: float
+    foam: Foam
+
+    def keeps(self, fall: Fall) -> bool:
+        """Whether the limit is kept, and the foam loaded so that its shock is known."""
+        known = self.foam.curve is not None or self.foam.low_psi <= self.least_psi
+        return known and self.most_psi <= self.foam.high_psi and round(self.felt, 9) <= fall.limit
 
 
 def _ask(shop: Shop, more: tuple[str, ...]) -> None:
