@@ -14,7 +14,7 @@ from pricing.desk.adopt import Offers
 from pricing.desk.content import Content, content_from
 from pricing.desk.conversion import Conversion
 from pricing.desk.floor import Answer, Floor
-from pricing.desk.held import noted, worded
+from pricing.desk.held import noted, unpacked_faults, worded
 from pricing.desk.pins import Pinboard, Pinned
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import PATIENCE, Found, Kind, Searches
@@ -218,7 +218,7 @@ class Desk:
             said = f"{type(error).__name__}: {error}"
             fault = CellFault(None, None, f"The program failed on this job ({said}). All that was entered is saved.")
             return Sheaf(row, document, content, reading, None, (fault,))
-        return Sheaf(row, document, content, reading, answer, ())
+        return Sheaf(row, document, content, reading, answer, unpacked_faults(content, answer.quote.build))
 
     # arguments: the sixth is asked for by jobs of which something is held, and by no other
     def pin(

@@ -158,10 +158,21 @@ def _worded(row: Compared, words: Sequence[str], *, compares: bool) -> Compared:
 
 def _held(now: Quote, then: Quote) -> list[Compared]:
     """Return what each total is without; nothing where nothing is held either way."""
-    names = [listed([crate.crate for crate in quote.build.held] or ["nothing"]) for quote in (now, then)]
-    if not (now.build.held or then.build.held):
+    names = [
+        listed([*(c.crate for c in q.build.held), *(u.piece for u in q.build.unpacked)] or ["nothing"])
+        for q in (now, then)
+    ]
+    if not (now.build.is_lacking or then.build.is_lacking):
         return []
-    return [Compared("Held, and in no sum", names[0], names[1], "" if names[0] == names[1] else "changes")]
+    unpacked = now.build.unpacked or then.build.unpacked
+    return [
+        Compared(
+            "Held or packed by nothing, and in no sum" if unpacked else "Held, and in no sum",
+            names[0],
+            names[1],
+            "" if names[0] == names[1] else "changes",
+        )
+    ]
 
 
 def _count(label: str, now: int, then: int) -> Compared:

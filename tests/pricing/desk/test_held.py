@@ -94,7 +94,7 @@ def test_the_list_of_jobs_names_it_until_nothing_is_held(client: httpx.Client, d
     job, slip = begun(client)
     page = plain(client.get("/").text)
     assert slip["held"][0]["text"] in page
-    assert f"{slip['total']} without what is held" in page
+    assert f"{slip['total']} without what is named above" in page
     accept(client, desk, job)
     page = plain(client.get("/").text)
     assert "held" not in page
