@@ -19,8 +19,8 @@ class CaseDesign:
     clear : int
         Room behind the foam at either end and at base and top, at the least; its pads are shimmed by as much, and in
         any case by what the lumber along the edges needs beyond the foam.
-    turned : tuple of bool or None
-        Which frames stand on their side; None: as the rules of attitude say.
+    turned : tuple of bool
+        Which frames stand on their side; empty: as the rules of attitude say.
     opens : {"", "end", "front"}
         Which face opens; empty: as the shop's rule says.
     post : str
@@ -33,7 +33,7 @@ class CaseDesign:
 
     foam: tuple[int, int, int] = (0, 0, 0)
     clear: int = 0
-    turned: tuple[bool, ...] | None = None
+    turned: tuple[bool, ...] = ()
     opens: Literal["", "end", "front"] = ""
     post: str = ""
     on_edge: bool = False
@@ -65,15 +65,23 @@ class CartonDesign:
 
 @dataclass(frozen=True, slots=True, order=True)
 class ShellDesign:
-    """How the faces of a closed, battened or travel crate are divided.
+    """How a closed or battened crate is made.
 
     Attributes
     ----------
     patterns : tuple of (str, int)
-        Which of the patterns of a seamed face is taken, by face, where it is not the first.
+        Which of the patterns of a seamed face is taken, by face (``"back"``, ``"lid"``), where it is not the first.
+    design : str
+        Key of the design of its short list that it is built to, as :attr:`nesting.crates.model.Designed.key` has it;
+        empty: the one that the judge puts first.
+    larger_by : int
+        How much longer and wider its frame is than its pieces, where that is less than the shop's rule, so that a face
+        comes out of one sheet; 0: as the rule says.
     """
 
     patterns: tuple[tuple[str, int], ...] = ()
+    design: str = ""
+    larger_by: int = 0
 
 
 CASE_AS_RULED: Final = CaseDesign()

@@ -50,7 +50,7 @@ class Packing:
     carton : CartonDesign
         How it is filled, where it is a carton.
     shell : ShellDesign
-        How its faces are divided, where it is another crate.
+        How it is made, where it is another crate.
     """
 
     crate: str

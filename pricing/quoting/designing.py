@@ -17,7 +17,8 @@ from nesting.base.faults import FaultsFound
 from nesting.base.measure import MM
 from nesting.build import Build
 from nesting.crates.cases.consignment import Grouping
-from nesting.crates.model import Size
+from nesting.crates.judge import Bill
+from nesting.crates.model import Crate, Size
 from nesting.crates.sketch import Sketch
 from nesting.crates.traits import Refused, RulesClash
 from nesting.shop.goods import Good
@@ -110,16 +111,17 @@ class SketchPricer:
 
     @cached_property
     def _areas(self) -> Mapping[str, int]:
-        """Price of a square metre of each sheet good by its cheapest size, with waste."""
-        factor = 1 + self._charging.sheet_waste
+        """Price of a square metre of each sheet and roll good by its cheapest size, with waste."""
+        waste = {"sheet": self._charging.sheet_waste, "roll": self._charging.waste}
         found = {}
         for good in self.office.shop.goods:
             sizes = [
                 (self._prices[size.stock], size.length * size.width)
                 for size in good.sizes
-                if good.form == "sheet" and size.stock in self._prices
+                if good.form in waste and size.stock in self._prices
             ]
             if sizes:
+                factor = 1 + waste[good.form]
                 found[good.good] = min(_whole(price * _M2 / area * factor) for price, area in sizes)
         return found
 
@@ -283,3 +285,39 @@ _M2: Final = (1000 * MM) ** 2
 def _whole(price: Decimal) -> int:
     """Return a price in thousandths of a cent, rounded down."""
     return int(price * 100 * UNIT)
+
+
+def sketch_of(crate: Crate) -> Sketch:
+    """Return the sketch of a crate that is made."""
+    work = crate.work
+    areas: dict[str, int] = {}
+    each: dict[str, int] = {}
+    for strip in crate.rolls:
+        areas[strip.good] = areas.get(strip.good, 0) + strip.length * strip.width * strip.count
+    for item in crate.piecework:
+        each[item.good] = each.get(item.good, 0) + item.count
+    return Sketch(
+        crate.outside,
+        round(1000 * crate.gross_kg),
+        crate.parts,
+        crate.sticks,
+        Bill(
+            areas,
+            each,
+            {
+                "hole": work.holes,
+                "screw": work.screws,
+                "staple": work.staples,
+                "glue_run": work.glue_runs,
+                "wrap": work.wraps,
+                "mounting": work.mountings,
+                "assembly": work.assemblies,
+                "bolt": work.bolts,
+                "fitting": work.fittings,
+                "seal": work.seals,
+                "part": sum(part.count for part in crate.parts) + sum(part.count for part in crate.sticks),
+                "strip": sum(strip.count for strip in crate.rolls),
+                "hand_over": int(crate.inside_of is None),
+            },
+        ),
+    )

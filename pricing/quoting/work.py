@@ -87,7 +87,7 @@ def cheapest_grouping(order: Order, office: Office) -> Grouping | None:
     the order's faults together, or the quote says which crate does not suit.
     """
     try:
-        found = cheapest_cases(order, office.shop, case_costs_of(office))
+        found = cheapest_cases(order, office.shop, case_costs_of(office, order))
     except (FaultsFound, Refused, RulesClash, MissingGoodError):
         return None
     return found.grouping if found.places else None

@@ -22,7 +22,7 @@ from nesting.crates.shells.mounting import pilot_text
 from nesting.crates.traits import Casing, Refused, reason
 from nesting.crates.weigh import PieceWeight, Weighing, part_kg, weigh
 from nesting.cutting.parts import StickPart
-from nesting.shop.needs import BORDER, CUSHION, HOLD, PART, WEIGHT, foam_of, refuse_unfit
+from nesting.shop.needs import BORDER, CUSHION, HOLD, PART, WEIGHT, refuse_unfit
 
 _M2 = (1000 * MM) ** 2
 _METRE = 1000 * MM
@@ -207,9 +207,9 @@ class Case:
             self.room,
             self.rides,
             self.sizes.beds,
-            self.contents,
+            self.sizes.bearing,
+            self.sizes.cut,
             self.shell.lumber.boxes,
-            foam_of(self.shop, self.shop.good(self.shop.case.cushion_good)),
             self._over_skids(),
         )
         self.foam.build()

@@ -8,19 +8,16 @@ their size with strips of rigid board, so that all stand snug.
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from math import ceil
 
-from nesting.advice.cushion import Foam
 from nesting.base.measure import INCH
 from nesting.crates.bench import Axis, Bench, extent
 from nesting.crates.cases.bed import Bed
 from nesting.crates.cases.case_shell import Room
-from nesting.crates.cases.pads import least_pad, load_area, two_places
+from nesting.crates.cases.pad_plan import block, strips
+from nesting.crates.cases.pads import least_pad, two_places
 from nesting.crates.gear.members import part_of
 from nesting.crates.model import Box
 from nesting.shop.shop import Shop
-
-_STEP = INCH // 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,12 +61,12 @@ class CaseCushion:
         The frames, from the back to the front.
     beds : tuple of Bed
         What each pad is made of: at the ends, at base and top, at back and front.
-    contents_kg : float
-        Frames and pieces together.
+    wish : tuple of int
+        Bearing area that is wanted of each side, in the same order.
+    cut : bool
+        Whether pads are cut smaller than strips and slats where that is too much.
     lumber : sequence of Box
         What foam must keep clear of.
-    foam : Foam
-        What the plank is of.
     over : sequence of int
         Middles of the two skids, over which the base is borne best; empty without skids.
     areas : list of (str, int)
@@ -82,9 +79,9 @@ class CaseCushion:
     room: Room
     rides: Sequence[Ride]
     beds: tuple[Bed, Bed, Bed]
-    contents_kg: float
+    wish: tuple[int, int, int]
+    cut: bool
     lumber: Sequence[Box]
-    foam: Foam
     over: Sequence[int] = ()
     areas: list[tuple[str, int]] = field(default_factory=list)
     run: int = 0
@@ -115,10 +112,6 @@ class CaseCushion:
         wide, high = max(box.dx for box in boxes), max(box.dy for box in boxes)
         return Box(first.x, first.y, first.z, wide, high, boxes[-1].z + boxes[-1].dz - first.z)
 
-    def _least(self, bed: Bed) -> int:
-        """Return how wide a pad is at the least: a narrower one buckles."""
-        return least_pad(bed.foam, self._shop)
-
     def _strips(self, side: str, across: Axis) -> list[tuple[int, int]]:
         """Lay two strips right across all frames, towards the ends of a side; return their places along it.
 
@@ -127,11 +120,16 @@ class CaseCushion:
         first = self.rides[0].box
         start = {"x": first.x, "y": first.y}[across]
         reach = min(extent(ride.box, across) for ride in self.rides)
-        deep = sum(ride.box.dz for ride in self.rides)
         normal: Axis = "y" if across == "x" else "x"
         bed = self._bed(normal)
-        wide = _up(max(self._least(bed), ceil(load_area(self.contents_kg, self.foam) / (2 * deep))))
-        wide = min(wide, reach // 2)
+        plan = strips(
+            reach,
+            [ride.box.dz for ride in self.rides],
+            self.wish["xyz".index(normal)],
+            least_pad(bed.foam, self._shop),
+            cut=self.cut,
+        )
+        wide = plan.wide
         z, end = first.z, self.rides[-1].box.z + self.rides[-1].box.dz
         at = self._against(side)
 
@@ -151,6 +149,8 @@ class CaseCushion:
         aside = [one for one in within if one not in parting]
         taken = [(one.x, one.x + one.dx) if across == "x" else (one.y, one.y + one.dy) for one in aside]
         runs = _gaps(z, end, [(one.z, one.z + one.dz) for one in parting])
+        if any(run < ride.box.dz for run, ride in zip(plan.runs, self.rides, strict=True)):
+            runs = self._runs(plan.runs, runs)
         laid = two_places(start, start + reach, wide, taken, low, high)
         for place, broad in laid:
             for first_z, last_z in runs:
@@ -164,6 +164,20 @@ class CaseCushion:
             )
             self.areas.append((name, max(1, sum(broad for _, broad in laid) * deep)))
         return laid
+
+    def _runs(self, wanted: Sequence[int], free: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+        """Return where a pad lies across each frame: in its middle, or as near to it as lumber leaves room."""
+        found = []
+        for ride, run in zip(self.rides, wanted, strict=True):
+            low, high = ride.box.z, ride.box.z + ride.box.dz
+            wish = low + (ride.box.dz - run) // 2
+            within = [(max(low, a), min(high, b)) for a, b in free if min(high, b) - max(low, a) >= INCH]
+            places = [(-min(run, b - a), abs(min(max(wish, a), b - min(run, b - a)) - wish), a, b) for a, b in within]
+            if places:
+                narrow, _, a, b = min(places)
+                place = min(max(wish, a), b + narrow)
+                found.append((place, place - narrow))
+        return found
 
     def _against(self, side: str) -> int:
         """Return where the foam of a side begins: on the strand board."""
@@ -205,51 +219,62 @@ class CaseCushion:
         ):
             area = 0
             for slat in slats:
-                area += self._on_slat(name, slat, z, 2 * len(slats))
+                area += self._on_slat(name, slat, z, slats)
             if name == "pad-back":
                 self.areas.append(("faces", max(1, area)))
 
-    def _on_slat(self, name: str, slat: Box, z: int, pads: int) -> int:
-        """Lay a block at either end of a slat; return their bearing area."""
+    def _on_slat(self, name: str, slat: Box, z: int, slats: Sequence[Box]) -> int:
+        """Lay a block at either end of a slat, no nearer to another than half-way; return their bearing area."""
         along: Axis = "x" if slat.dx >= slat.dy else "y"
         length, broad = (slat.dx, slat.dy) if along == "x" else (slat.dy, slat.dx)
         start = slat.x if along == "x" else slat.y
         bed = self._bed("z")
-        wide = min(
-            length // 2, _up(max(self._least(bed), ceil(load_area(self.contents_kg, self.foam) / (pads * broad))))
-        )
+        wide, tall = block(broad, -(-self.wish[2] // (2 * len(slats))), least_pad(bed.foam, self._shop), cut=self.cut)
+        wide = min(wide, length // 2)
 
         across: Axis = "y" if along == "x" else "x"
         edge = slat.y if along == "x" else slat.x
 
-        def block(place: int, run: int, low: int, tall: int) -> Box:
+        def boxed(place: int, run: int, low: int, tall: int) -> Box:
             if along == "x":
                 return Box(place, low, z, run, tall, bed.depth)
             return Box(low, place, z, tall, run, bed.depth)
 
+        band = boxed(start, length, edge, broad)
         best: tuple[int, list[tuple[int, int]], int, int] = (0, [], edge, broad)
-        for low, tall in self._rows_on(block(start, length, edge, broad), across):
-            taken = self._taken(block(start, length, low, tall), along)
+        for low, high in self._rows_on(band, across, tall, self._between(band, across, slats)):
+            taken = self._taken(boxed(start, length, low, high), along)
             laid = two_places(start, start + length, wide, taken, start, start + length - wide)
-            bears = min(low + tall, edge + broad) - max(low, edge)
+            bears = min(low + high, edge + broad) - max(low, edge)
             area = sum(run for _, run in laid) * bears
             if area > best[0]:
-                best = (area, laid, low, tall)
+                best = (area, laid, low, high)
+            if best[0] >= 2 * wide * min(tall, broad):
+                break
         area, laid, low, tall = best
         for place, run in laid:
-            self._pad(name, block(place, run, low, tall), "z", far=name == "pad-front")
+            self._pad(name, boxed(place, run, low, tall), "z", far=name == "pad-front")
         return area
 
-    def _rows_on(self, band: Box, across: Axis) -> list[tuple[int, int]]:
+    def _between(self, band: Box, across: Axis, slats: Sequence[Box]) -> tuple[int, int]:
+        """Return from where to where a slat's pads may lie: within the pack, half-way to the next slats."""
+        pack, up = self._pack, across == "y"
+        edge, end = (band.y, band.y + band.dy) if up else (band.x, band.x + band.dx)
+        start, stop = (pack.y, pack.y + pack.dy) if up else (pack.x, pack.x + pack.dx)
+        others = [(slat.y, slat.y + slat.dy) if up else (slat.x, slat.x + slat.dx) for slat in slats]
+        below = [-(-(high + edge) // 2) for _, high in others if high <= edge]
+        above = [(end + low) // 2 for low, _ in others if low >= end]
+        return max([start, *below]), min([stop, *above])
+
+    def _rows_on(self, band: Box, across: Axis, tall: int, room: tuple[int, int]) -> list[tuple[int, int]]:
         """Return where a pad may lie across a slat: start and width, the best first.
 
-        Wider than the slat where that keeps the foam from buckling (it bears on the slat only); as wide as the slat;
-        or beside lumber that runs along the slat.
+        As planned, wider than the slat where that keeps the foam from buckling (it bears on the slat only); as wide as
+        the slat; or beside lumber that runs along the slat.
         """
         edge, broad = (band.y, band.dy) if across == "y" else (band.x, band.dx)
-        whole = self._pack
-        first, reach = (whole.y, whole.dy) if across == "y" else (whole.x, whole.dx)
-        tall = min(max(broad, self._least(self._bed("z"))), reach)
+        first, reach = room[0], room[1] - room[0]
+        tall = min(tall, reach)
         rows = [(max(first, min(edge + (broad - tall) // 2, first + reach - tall)), tall), (edge, broad)]
         return rows + [(low, high - low) for low, high in _gaps(edge, edge + broad, self._taken(band, across))]
 
@@ -324,8 +349,3 @@ def _gaps(start: int, end: int, taken: Sequence[tuple[int, int]]) -> list[tuple[
             runs.append((at, min(low, end)))
         at = max(at, high)
     return runs
-
-
-def _up(value: int) -> int:
-    """Round up to the next 1/8 in."""
-    return -(-value // _STEP) * _STEP

@@ -83,7 +83,7 @@ def orders(casing: Casing) -> tuple[tuple[int, ...], ...]:
 def _bodies(casing: Casing) -> Iterator[CaseDesign]:
     """Yield every combination of foam, attitude, opening and lumber."""
     shop = casing.shop
-    attitudes: list[Turned | None] = [None, *ways(casing)[1:_ATTITUDES]]
+    attitudes: list[Turned] = [(), *ways(casing)[1:_ATTITUDES]]
     openings: tuple[Literal["", "end", "front"], ...] = ("",)
     if len(casing.frames) > shop.case.front_up_to:
         openings = ("", "end" if shop.case.opens == "front" else "front")

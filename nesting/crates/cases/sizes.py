@@ -13,12 +13,13 @@ from typing import Final
 from nesting.crates.cases.attitudes import Turned, standing, ways
 from nesting.crates.cases.bed import Bed, shims_for
 from nesting.crates.cases.case_shell import Opening, Room, face_boxes, plane, stock_of
-from nesting.crates.cases.pads import cushion_layers
+from nesting.crates.cases.pads import cushion_layers, load_area
 from nesting.crates.gear.members import Section, section_of
 from nesting.crates.limits import shock_limit
 from nesting.crates.model import Size
 from nesting.crates.traits import Casing
 from nesting.shop.goods import Good
+from nesting.shop.needs import foam_of
 
 PRESSED: Final = (3, 5)
 """Share of its thickness by which foam is pressed together before it bottoms: 60 to 70 %, as in
@@ -48,6 +49,10 @@ class Sizes:
         Thickness of the strand board.
     spacer : int
         Room between neighbouring frames.
+    bearing : tuple of int
+        Area of foam that is wanted at the ends, at base and top, at back and front.
+    cut : bool
+        Whether pads are cut smaller than strips and slats to come down to it.
     contents_kg : float
         Frames and pieces.
     limit : float
@@ -62,6 +67,8 @@ class Sizes:
     opening: Opening
     board: int
     spacer: int
+    bearing: tuple[int, int, int]
+    cut: bool
     contents_kg: float
     limit: float
 
@@ -109,6 +116,7 @@ def sizes_of(casing: Casing) -> Sizes:
         on_side and not artwork.turn for on_side, artwork in zip(turned, casing.artworks, strict=False)
     ):
         raise ValueError(f"case {casing.crate}: a frame is turned whose piece may not travel on its side")
+    area = load_area(contents, foam_of(shop, shop.good(shop.case.cushion_good)))
     planks = tuple(_planks(casing, asked, contents, limit) for asked in design.foam)
     sizes = Sizes(
         section=section,
@@ -119,6 +127,8 @@ def sizes_of(casing: Casing) -> Sizes:
         opening=_opening(casing),
         board=shop.good(shop.case.face_good).thickness,
         spacer=shop.good(shop.case.spacer_good).thickness,
+        bearing=(area, area, area),
+        cut=False,
         contents_kg=contents,
         limit=limit,
     )

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 from nesting.base.measure import INCH
@@ -272,10 +273,10 @@ def _prove_snug(crate: Crate, room: Box, frames: Sequence[Crate], shop: Shop) ->
     x, y, z = (min(getattr(box, axis) for box in rides) for axis in "xyz")
     right, top = max(box.x + box.dx for box in rides), max(box.y + box.dy for box in rides)
     front = max(box.z + box.dz for box in rides)
-    cushion = x - room.x
-    assert cushion >= shop.cushion.least
-    assert y - room.y == z - room.z == cushion
-    assert room.x + room.dx - right == room.y + room.dy - top == room.z + room.dz - front == cushion
+    assert min(x - room.x, y - room.y, z - room.z) >= shop.cushion.least
+    assert room.x + room.dx - right == x - room.x
+    assert room.y + room.dy - top == y - room.y
+    assert room.z + room.dz - front == z - room.z
     pads = [p.box for p in of(crate, "cushion")]
     pack = Box(x, y, z, right - x, top - y, front - z)
     sides = {
@@ -305,6 +306,22 @@ def _prove_snug(crate: Crate, room: Box, frames: Sequence[Crate], shop: Shop) ->
             assert any(b.y == box.y + box.dy and b.y + b.dy == top for b in spacers)
         if right - box.x - box.dx >= shop.carton.fill_from:
             assert any(b.x == box.x + box.dx and b.x + b.dx == right for b in spacers)
+
+
+def prove_room_for_foam(crate: Crate, pressed: float = 0.6) -> None:
+    """No frame strikes lumber where its foam is pressed together by 60 %, whichever way the case falls."""
+    lumber = [p for p in of(crate, "case lumber")]
+    rides = [box for _, box in crate.rides]
+    for axis, low, high in (("x", "left", "right"), ("y", "base", "top"), ("z", "back", "front")):
+        for side in (low, high):
+            pads = [p.box for p in of(crate, "cushion") if f".pad-{side}" in p.part]
+            at = [getattr(box, axis) for box in pads]
+            foam = max(a + getattr(box, f"d{axis}") for a, box in zip(at, pads, strict=True)) - min(at)
+            way = int(foam * pressed) * (1 if side == high else -1)
+            for ride in rides:
+                gone = replace(ride, **{axis: getattr(ride, axis) + way})
+                for placed in lumber:
+                    assert not placed.box.meets(gone), f"{placed} is struck where the case falls on its {side}"
 
 
 def _prove_opening(crate: Crate, room: Box) -> None:

@@ -1,0 +1,63 @@
+"""Designs of a case: as ruled first, none twice, none that another beats in everything."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from nesting.base.measure import INCH
+from nesting.crates.cases.case_designs import MOST, designs, orders
+from nesting.crates.cases.shape import sketch
+from nesting.crates.cases.sizes import sizes_of
+from nesting.crates.chosen import CASE_AS_RULED
+from tests.nesting.crates.cases.test_shape import SHOP, casing, piece
+
+
+def test_designs_begin_as_ruled_and_can_all_be_made() -> None:
+    several = casing(piece("A", 50, 40, turn=True), piece("B", 44, 52, turn=True))
+    found = designs(several)
+    assert found[0] == CASE_AS_RULED
+    assert len(found) == len(set(found)) <= MOST
+    made = {sketch(replace(several, design=design)) for design in found[:1]}
+    assert len(made) == 1
+    for design in found:
+        chosen = replace(several, design=design)
+        assert sketch(chosen).outside.width >= sizes_of(chosen).pack.width
+    assert {design.post for design in found} >= {"", "2x2"}
+    assert {design.opens for design in found} >= {"", "front"}
+    assert any(design.patterns for design in found)
+
+
+def test_no_design_is_larger_than_another_in_everything() -> None:
+    """Of the same lumber, opening alike and unseamed or seamed alike, something speaks for each but the ruled one."""
+    several = casing(piece("A", 30, 24, turn=True), piece("B", 20, 34, turn=True))
+    found = [design for design in designs(several)[1:] if not design.patterns]
+    sizes = [sizes_of(replace(several, design=design)) for design in found]
+    for one, a in zip(found, sizes, strict=True):
+        for other, b in zip(found, sizes, strict=True):
+            if one is other or one.post != other.post or a.opening != b.opening:
+                continue
+            bulk = [(s.body.width, s.body.height, s.body.depth, *(bed.depth for bed in s.beds)) for s in (a, b)]
+            assert any(x < y for x, y in zip(*bulk, strict=True))
+
+
+def test_designs_do_not_go_by_names() -> None:
+    one = casing(piece("A", 50, 40), piece("B", 44, 52))
+    other = casing(piece("Y", 50, 40), piece("X", 44, 52))
+    assert designs(one) == designs(replace(other, crate="K1"))
+
+
+def test_frames_that_open_at_the_front_by_the_rule_do_so() -> None:
+    """case.front_up_to: a case of one frame opens at the front in any case."""
+    assert {design.opens for design in designs(casing(piece("A", 30, 40)))} == {""}
+
+
+def test_orders_of_the_frames() -> None:
+    """As given, the largest at the back, the heaviest in the middle; each once."""
+    three = casing(
+        piece("A", 20, 20, weight_kg=Decimal(2)),
+        piece("B", 40, 40, weight_kg=Decimal(20)),
+        piece("C", 30, 30, weight_kg=Decimal(6)),
+    )
+    assert orders(three) == ((0, 1, 2), (1, 2, 0), (0, 1, 2)[:0] or (0, 1, 2))[:2]
+    assert three.frames[1].gross_kg == max(frame.gross_kg for frame in three.frames)
+    assert orders(casing(piece("A", 20, 20))) == ((0,),)
+    assert SHOP.good("2x2").breadth == 3 * INCH // 2
