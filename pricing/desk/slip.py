@@ -11,7 +11,7 @@ from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
-from pricing.desk.desk import Sheaf
+from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.held import facts as held_facts
 from pricing.desk.held import listed
 from pricing.desk.lacking import beside, incomplete_of
@@ -29,13 +29,14 @@ UNSETTLED: Final = "Not settled: the search ended early, and the first figure st
 STOPPED: Final = "Its search was stopped: the best that was found stands."
 
 
-def slip(sheaf: Sheaf, *, settling: bool) -> dict[str, Any]:
-    """Return the figures as text, for pages and scripts; `settling` says whether they wait for a longer search."""
+def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
+    """Return the figures as text, for pages and scripts."""
+    settling, way = desk.settling(sheaf), desk.cheaper(sheaf)
     wrong = sum(not fault.missing for fault in sheaf.faults)
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, **ways_back(sheaf.document),
         "total": "", "held": [], "without": "", "lacks": [], "lines": [], "effort": "", "gap": "",
-        "waits": settling, "settling": _standing(sheaf, settling=settling),
+        "waits": settling, "settling": _standing(sheaf, settling=settling), "cheaper": way.line if way else "",
         "faults": len(sheaf.faults), "wrong": wrong,
         "pinned": pinned_since(sheaf.pinned), "later": later(sheaf),
     }  # fmt: skip

@@ -1,5 +1,6 @@
 """Answers in steps: a first figure at once, marked, and the settled one, which is the command's; what waits for it."""
 
+import io
 import time
 from collections.abc import Mapping
 from dataclasses import replace
@@ -8,15 +9,17 @@ from pathlib import Path
 
 import httpx
 import pytest
+from openpyxl import load_workbook
 
 from nesting.base.progress import silent
 from nesting.base.stop import Stop
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
 from nesting.crates.chosen import CASE_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.intake import order_from_rows
+from pricing.ahead.cheaper import Cheaper, cheaper
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.settling import Settled, Settling, settled, taken_over
+from pricing.desk.settling import Named, Settled, Settling, settled, taken_over
 from pricing.output.tables import quote_document
 from pricing.quoting.quote import Quote
 from pricing.store import Store
@@ -64,13 +67,16 @@ def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path) -> None
         job, end = first.row.id, time.monotonic() + 60.0
         assert first.answer is not None
         assert (first.answer.settled, first.answer.effort) == (False, "quick")
-        while desk.searches.pending(job, "settling"):
+        while desk.searches.pending(job, "settling") or desk.searches.pending(job, "cheaper"):
             assert time.monotonic() < end, "it took too long"
             time.sleep(0.02)
         answer, search = desk.sheaf(job).answer, desk.searches.of(job)
         assert answer is not None
         assert search is not None
-        assert (search.state, search.news.partition(".")[0]) == ("done", "Settled")
+        assert (search.kind, search.state, search.news.partition(".")[0]) == ("cheaper", "done", "Settled")
+        named = desk.named.of(job, first.answer.asked.about) if first.answer.asked else None
+        assert named is not None
+        assert named.found == cheaper(answer.quote)
         wanted = quick_quote(TRAVEL, effort="normal")
         assert (answer.settled, answer.effort, answer.quote.total) == (True, "normal", wanted.total)
         assert desk.store.jobs.get(job).total == f"USD {wanted.total:,}"
@@ -83,6 +89,7 @@ def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path) -> None
         assert reopened.answer is not None
         assert (reopened.answer.settled, again.settling(reopened), again.settled(reopened)) == (True, False, True)
         assert quote_document(reopened.answer.quote) == quote_document(answer.quote)
+        assert again.cheaper(reopened) == named.found
     finally:
         again.close()
 
@@ -173,6 +180,24 @@ def test_what_was_stopped_stands_and_may_go_out(waiting: Desk, waiting_client: h
     page = waiting_client.get(f"/jobs/{sheaf.row.id}/money").text
     assert "Its search was stopped: the best that was found stands." in page
     assert waiting_client.get(f"/jobs/{sheaf.row.id}/files/quote.json").status_code == 200
+
+
+def test_the_cheaper_way_is_a_line_on_every_page_and_in_the_workbook(
+    waiting: Desk, waiting_client: httpx.Client, found: Quote
+) -> None:
+    """It is one of the figure that has settled; after a change there is none until that has settled too."""
+    sheaf = settle(waiting, begun(waiting), found)
+    assert sheaf.answer is not None
+    assert sheaf.answer.asked is not None
+    way = Cheaper("T-03 in a carton", Decimal("12.50"), "it lies on its face", "USD", 3)
+    waiting.named.keep(sheaf.row.id, Named(sheaf.answer.asked.about, way))
+    for page in ("money", "sheets"):
+        assert way.line in waiting_client.get(f"/jobs/{sheaf.row.id}/{page}").text
+    book = load_workbook(io.BytesIO(waiting_client.get(f"/jobs/{sheaf.row.id}/files/quote.xlsx").content))
+    assert way.line in {str(cell.value) for row in book["Assumptions"].iter_rows() for cell in row}
+    wider = changed(waiting, sheaf, width="31")
+    assert waiting.cheaper(wider) is None
+    assert way.line not in waiting_client.get(f"/jobs/{sheaf.row.id}/money").text
 
 
 def test_a_longer_search_takes_nothing_that_is_dearer(waiting: Desk, found: Quote) -> None:
