@@ -16,9 +16,11 @@ from nesting.base.faults import Fault, FaultsFound
 from nesting.base.search import USUAL, Effort, Search
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.expand import expand
+from nesting.crates.held import held_line, without
 from nesting.crates.judge import Judge
 from nesting.crates.misfits import Misfits
 from nesting.crates.model import Crate
+from nesting.crates.unpacked import Unpacked, unpacked_line, without_unpacked
 from nesting.cutting.existing import Match, Used, match_parts, match_sticks, open_sheets, open_sticks
 from nesting.cutting.given import Given
 from nesting.cutting.laying import Laying
@@ -111,6 +113,8 @@ class Build:
         What the searches were run with: the same again gives the same build.
     grouping : Grouping or None
         What was chosen for the order's crates before they were made; None where nothing was.
+    unpacked : tuple of Unpacked
+        Pieces left to the shop that no method packs: in no crate, and in no sum.
     """
 
     order: Order
@@ -124,6 +128,7 @@ class Build:
     effort: Effort = "normal"
     held: tuple[Crate, ...] = ()
     grouping: Grouping | None = None
+    unpacked: tuple[Unpacked, ...] = ()
 
     def crate(self, name: str) -> Crate:
         """Return the crate of that name."""
@@ -139,8 +144,25 @@ class Build:
 
     @cached_property
     def held_pieces(self) -> frozenset[str]:
-        """Pieces whose crate is held: they are packed, priced and sent by nobody."""
-        return frozenset(piece for crate in self.held for piece in crate.pieces)
+        """Pieces whose crate is held, or that have none: they are packed, priced and sent by nobody."""
+        return frozenset(
+            (*(piece for crate in self.held for piece in crate.pieces), *(each.piece for each in self.unpacked))
+        )
+
+    @property
+    def is_lacking(self) -> bool:
+        """Whether anything of the order is left out: a crate that is held, or a piece that nothing packs."""
+        return bool(self.held or self.unpacked)
+
+    @property
+    def lacking_line(self) -> str:
+        """What stands first wherever anything is left out; empty where all is made."""
+        return " ".join(filter(None, (held_line(self.held), unpacked_line(self.unpacked))))
+
+    @property
+    def without(self) -> str:
+        """What stands beside a total for what is left out of it; empty where all is made."""
+        return "; ".join(filter(None, (without(self.held), without_unpacked(self.unpacked))))
 
     @cached_property
     def sheet_matches(self) -> dict[str, Match[Part]]:
@@ -253,6 +275,7 @@ def build(
     """
     goes = dispatch or Dispatch()
     search.progress("crates", 0.0)
+    unpacked: list[Unpacked] = []
     expanded = expand(
         order,
         shop,
@@ -260,6 +283,7 @@ def build(
         countries=goes.countries,
         judge=supply.judge,
         carriage=goes.carriage,
+        unpacked=unpacked,
     )
     crates = tuple(crate for crate in expanded if crate.standing != "held")
     held = tuple(crate for crate in expanded if crate.standing == "held")
@@ -288,7 +312,10 @@ def build(
     if laying.faults:
         raise FaultsFound(laying.faults)
     search.progress("cutting plans", 1.0)
-    return Build(order, shop, crates, layouts, plans, rolls, supply, search.seed, search.effort, held, goes.grouping)
+    return Build(
+        order, shop, crates, layouts, plans, rolls, supply, search.seed, search.effort, held, goes.grouping,
+        tuple(unpacked),
+    )  # fmt: skip
 
 
 def relaid(made: Build, search: Search) -> Build:

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from nesting.base.measure import UnitSystem
-from nesting.crates.registry import methods
-from nesting.crates.traits import Packing
+from nesting.crates.registry import maker, method, methods
+from nesting.crates.traits import Method, Packing, PackingMethod
 from nesting.order import AUTO, Artwork, Order
 from nesting.shop.shop import Shop
 
@@ -31,6 +31,40 @@ class Choice:
     method: str
     reason: str
     by_shop: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One method that is tried for pieces whose packing is left to the shop.
+
+    Attributes
+    ----------
+    method : Method
+        Which.
+    spared : bool
+        Whether it is tried only where the shop's rules go on to no other.
+    """
+
+    method: Method
+    spared: bool = False
+
+    @property
+    def make(self) -> PackingMethod:
+        """What makes its crates."""
+        return maker(self.method.name)
+
+    def takes(self, packing: Packing) -> str:
+        """Say why it takes pieces that the shop's rules would not give it; empty where it does not."""
+        return self.method.spare(packing) if self.method.spare else ""
+
+
+def ways(first: str) -> tuple[Way, ...]:
+    """Return what is tried in turn for pieces that the shop's rules give to a method: each method once at the most."""
+    chain = [method(first)]
+    while (then := chain[-1].otherwise) and then not in {each.name for each in chain}:
+        chain.append(method(then))
+    others = (each for each in methods().values() if each.spare is not None and each not in chain)
+    return (*(Way(each) for each in chain), *(Way(each, spared=True) for each in others))
 
 
 def bundles_of(order: Order) -> tuple[Bundle, ...]:

@@ -65,15 +65,23 @@ class CartonDesign:
 
 @dataclass(frozen=True, slots=True, order=True)
 class ShellDesign:
-    """How the faces of a closed, battened or travel crate are divided.
+    """How a closed or battened crate is made.
 
     Attributes
     ----------
     patterns : tuple of (str, int)
-        Which of the patterns of a seamed face is taken, by face, where it is not the first.
+        Which of the patterns of a seamed face is taken, by face (``"back"``, ``"lid"``), where it is not the first.
+    design : str
+        Key of the design of its short list that it is built to, as :attr:`nesting.crates.model.Designed.key` has it;
+        empty: the one that the judge puts first.
+    larger_by : int
+        How much longer and wider its frame is than its pieces, where that is less than the shop's rule, so that a face
+        comes out of one sheet; 0: as the rule says.
     """
 
     patterns: tuple[tuple[str, int], ...] = ()
+    design: str = ""
+    larger_by: int = 0
 
 
 CASE_AS_RULED: Final = CaseDesign()

@@ -6,11 +6,10 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from nesting.advice.carriage import COMMON, Carriage
-from nesting.advice.shock import weak
 from nesting.base.counts import one_of
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
-from nesting.crates.cases.consignment import Grouping, check_grouping, faults_of, near_sizes
+from nesting.crates.cases.consignment import CaseLoad, Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED
 from nesting.crates.handling import with_marks
@@ -20,6 +19,8 @@ from nesting.crates.model import Crate
 from nesting.crates.registry import askable, case_maker, maker, method, method_of
 from nesting.crates.standing import held_by, held_with, with_standing
 from nesting.crates.traits import Casing, Packing, Refused, RulesClash
+from nesting.crates.trying import NothingPacks, by_any_method
+from nesting.crates.unpacked import Unpacked
 from nesting.order import AUTO, Artwork, Order
 from nesting.shop.needs import UnfitMaterialError
 from nesting.shop.shop import MissingGoodError, Shop
@@ -39,6 +40,7 @@ class _Expansion:
     carriage: Mapping[str, Carriage] = field(default_factory=dict)
     grouping: Grouping | None = None
     memory: dict[Hashable, Any] = field(default_factory=dict)
+    unpacked: list[Unpacked] = field(default_factory=list)
 
     def attempt(self, make: Callable[[], Crate]) -> Crate | None:
         """Make a crate, or note why not."""
@@ -57,7 +59,16 @@ class _Expansion:
             self.faults += [fault for fault in unfit.faults if fault not in self.faults]
         except FaultsFound as found:
             self.faults += found.faults
+        except NothingPacks as nothing:
+            self.unpacked += nothing.unpacked
         return None
+
+    def refuse_unpacked(self, first: int = 0) -> None:
+        """Note what nothing packs among the faults, where it stands in the order."""
+        more = dict.fromkeys(fault for each in self.unpacked[first:] for fault in each.faults(self.source))
+        if more:
+            found = [*self.faults, *(fault for fault in more if fault not in self.faults)]
+            self.faults = sorted(found, key=lambda fault: fault.row or 0)
 
     def once(self, found: str, accepted: str) -> None:
         """Note a fault of the shop's rules, which every crate may run into, once."""
@@ -78,7 +89,7 @@ class _Expansion:
         )  # fmt: skip
 
 
-def expand(
+def expand(  # 7 arguments: what an order goes out by, each of which may be left out
     order: Order,
     shop: Shop,
     *,
@@ -86,6 +97,7 @@ def expand(
     countries: Mapping[str, str] | None = None,
     judge: Judge | None = None,
     carriage: Mapping[str, Carriage] | None = None,
+    unpacked: list[Unpacked] | None = None,
 ) -> tuple[Crate, ...]:
     """Turn an order into crates.
 
@@ -103,6 +115,9 @@ def expand(
         What designs of crates are judged by; by weight and work where not given.
     carriage : mapping of str to str, optional
         Who takes crates to each destination; a common carrier where it says nothing.
+    unpacked : list of Unpacked, optional
+        Where it is given, pieces that were left to the shop and that no method packs are added to it, and the rest of
+        the order goes on, unless nothing of it would be left; else they are faults.
 
     Returns
     -------
@@ -121,34 +136,94 @@ def expand(
     refuse_unweighable((piece for bundle in bundles for piece in bundle.pieces), shop)
     _refuse_mixed_sets(bundles, run)
     choices = _shared(bundles, choose(bundles, shop, order.units), grouping, run)
-    crates: list[Crate] = []
-    hoped: list[Artwork] = []
-    riders: list[Artwork] = []
-    frames: dict[str, int] = {}
-    number = 0
+    made = _Made()
     for bundle, choice in zip(bundles, choices, strict=True):
-        rides = method(choice.method).rides
-        alone = [(piece,) for piece in bundle.pieces] if rides else [bundle.pieces]
-        for pieces in alone:
-            number += 1
-            hoped += pieces if rides else ()
-            crate = _one(run, f"K{number}", pieces, choice)
-            if crate is None:
-                continue
-            crate = with_marks(with_standing(crate, pieces))
-            if method_of(crate).rides:
-                frames[pieces[0].piece] = len(crates)
-                riders += pieces
-            crates.append(crate)
+        made.add(run, bundle, choice)
+    strict = unpacked is None or not made.crates
+    if run.faults or strict:
+        run.refuse_unpacked()
     if run.faults:
         # No case is made, but what no case could give is told with the rest.
-        run.faults += faults_of(hoped, run.shop, run.source)
-    elif riders:
-        run.faults += snug_faults((piece.destination or "" for piece in riders), run.carriage, shop, order)
-        _case_up(run, crates, riders, frames, grouping)
+        run.faults += faults_of(made.hoped, run.shop, run.source)
+    elif made.riders:
+        run.faults += snug_faults((piece.destination or "" for piece in made.riders), run.carriage, shop, order)
+        before = len(run.unpacked)
+        _case_up(run, made, grouping)
+        if run.faults or strict or not made.crates:
+            run.refuse_unpacked(before)
+    if unpacked is not None:
+        unpacked += run.unpacked
     if run.faults:
         raise FaultsFound(_once_a_row(run.faults))
-    return tuple(crates)
+    return tuple(made.crates)
+
+
+@dataclass(slots=True)
+class _Made:
+    """Crates made so far, and which of them are frames that wait for a case.
+
+    Attributes
+    ----------
+    crates : list of Crate
+        In the order of their first pieces.
+    hoped, riders : list of Artwork
+        Pieces that should ride in a case, and those that do.
+    frames : dict of str to int
+        Where each rider's frame stands among the crates.
+    chosen : dict of str to Choice
+        How each rider's method came about.
+    """
+
+    crates: list[Crate] = field(default_factory=list)
+    hoped: list[Artwork] = field(default_factory=list)
+    riders: list[Artwork] = field(default_factory=list)
+    frames: dict[str, int] = field(default_factory=dict)
+    chosen: dict[str, Choice] = field(default_factory=dict)
+
+    def add(self, run: _Expansion, bundle: Bundle, choice: Choice) -> None:
+        """Make the crates of a bundle; names go on without a gap past what is left out."""
+        rides = method(choice.method).rides
+        for pieces in [(piece,) for piece in bundle.pieces] if rides else [bundle.pieces]:
+            self.hoped += pieces if rides else ()
+            crate = _one(run, f"K{len(self.crates) + 1}", pieces, choice)
+            if crate is None:
+                continue
+            if method_of(crate).rides:
+                self.frames[pieces[0].piece] = len(self.crates)
+                self.riders += pieces
+                self.chosen[pieces[0].piece] = choice
+            self.crates.append(crate)
+
+    def wishing(self, gone: Iterable[Unpacked]) -> list[Artwork]:
+        """Return the riders with no wish to ride with what nothing packs."""
+        names = {name for each in gone for name in (each.piece, each.piece.partition("#")[0])}
+        return [
+            replace(piece, together=tuple(name for name in piece.together if name not in names))
+            for piece in self.riders
+        ]
+
+    def shop_chose(self, piece: Artwork) -> bool:
+        """Whether the shop chose that it rides."""
+        return self.chosen[piece.piece].by_shop
+
+    def stray(self, piece: Artwork) -> bool:
+        """Whether it rides only because no other method takes it: no search of cases knew of it."""
+        return not method(self.chosen[piece.piece].method).rides
+
+    def reseat(self, run: _Expansion, piece: Artwork, why: str) -> None:
+        """Pack a rider by itself that no case takes; it is left out where nothing does."""
+        at, choice = self.frames[piece.piece], self.chosen[piece.piece]
+        alone = replace(choice, method=_without_case(choice), reason=f"{choice.reason}; no outer case: {why}")
+        crate = _one(run, self.crates[at].crate, (piece,), alone, cased=False)
+        self.crates[at : at + 1] = [crate] if crate else []
+        if crate is None:
+            self.frames = {name: place - (place > at) for name, place in self.frames.items()}
+
+
+def _without_case(choice: Choice) -> str:
+    """Return the method that a piece gets which rides in no case."""
+    chosen = method(choice.method)
+    return chosen.gathering.instead_of if chosen.gathering else choice.method
 
 
 def _once_a_row(faults: Iterable[Fault]) -> list[Fault]:
@@ -198,7 +273,7 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
         Every frame that cannot be made as the order asks.
     """
     shop = as_ordered(_in_units(shop, order.units), order)
-    run = _Expansion(shop, order.units, order.source, {}, [])
+    run = _Expansion(shop, order.units, order.source, {}, [])  # whatever nothing packs is told when it is expanded
     _refuse_unknown(order)
     bundles = bundles_of(order)
     found: list[tuple[Artwork, Crate]] = []
@@ -224,29 +299,16 @@ def _in_units(shop: Shop, units: UnitSystem) -> Shop:
     )
 
 
-def _one(run: _Expansion, name: str, pieces: tuple[Artwork, ...], choice: Choice) -> Crate | None:
-    """Make one crate; where the shop chose a method that does not serve, the next one is tried."""
-    method_name, why = choice.method, choice.reason
-    while choice.by_shop and (otherwise := method(method_name).otherwise):
-        try:
-            crate = maker(method_name)(run.packing(name, pieces, why))
-        except Refused as refused:
-            if any(r.column == "back" for r in refused.reasons):
-                # No other crate mends a piece without wood for screws: it is refused as it stands.
-                break
-            why = f"{choice.reason}; no {method_name}: {refused.reasons[0].found}"
-        except (MissingGoodError, UnfitMaterialError):
-            break
-        except RulesClash as clash:
-            why = f"{choice.reason}; no {method_name}: {clash.found}"
-        else:
-            # No other crate that is screwed shut mends a shock: then it is held as it stands.
-            failed = [check.name for check in crate.checks if weak(check)]
-            if not failed:
-                return crate
-            why = f"{choice.reason}; {method_name} fails {', '.join(failed)}"
-        method_name = otherwise
-    return run.attempt(lambda: maker(method_name)(run.packing(name, pieces, why)))
+def _one(
+    run: _Expansion, name: str, pieces: tuple[Artwork, ...], choice: Choice, *, cased: bool = True
+) -> Crate | None:
+    """Make one crate: as the order asks, or by any method that serves where it leaves that to the shop."""
+    packing = run.packing(name, pieces, choice.reason)
+    if choice.by_shop:
+        crate = run.attempt(lambda: by_any_method(packing, choice, cased=cased))
+    else:
+        crate = run.attempt(lambda: maker(choice.method)(packing))
+    return crate and with_marks(with_standing(crate, pieces))
 
 
 def _refuse_unknown(order: Order) -> None:
@@ -278,29 +340,29 @@ def _refuse_mixed_sets(bundles: tuple[Bundle, ...], run: _Expansion) -> None:
             )
 
 
-def _case_up(
-    run: _Expansion, crates: list[Crate], riders: list[Artwork], frames: Mapping[str, int], grouping: Grouping | None
-) -> None:
+def _case_up(run: _Expansion, made: _Made, grouping: Grouping | None) -> None:
     """Put the travel frames into outer cases, which come after all other crates."""
+    wishing = made.wishing(run.unpacked)
     if grouping is None:
         try:
-            grouping = near_sizes(riders, run.shop, run.source)
+            grouping = near_sizes(wishing, run.shop, run.source)
         except FaultsFound as found:
             run.faults += found.faults
             return
-    elif wrong := check_grouping(grouping, riders, run.shop):
-        run.faults += [Fault("grouping", None, None, text, "a grouping that fits the order") for text in wrong]
-        return
-    by_piece = {a.piece: a for a in riders}
-    number = len(crates)
+    else:
+        strays = [piece for piece in wishing if piece.piece not in grouping.pieces and made.stray(piece)]
+        alone = (CaseLoad((piece.piece,), piece.destination or "") for piece in strays)
+        grouping = replace(grouping, cases=(*grouping.cases, *alone))
+        if wrong := check_grouping(grouping, wishing, run.shop):
+            run.faults += [Fault("grouping", None, None, text, "a grouping that fits the order") for text in wrong]
+            return
+    by_piece = {piece.piece: piece for piece in made.riders}
     cases: list[Crate] = []
+    number = len(made.crates)
     for load in grouping.cases:
-        number += 1
-        name = f"K{number}"
-        inner = tuple(crates[frames[piece]] for piece in load.pieces)
         casing = Casing(
-            crate=name,
-            frames=inner,
+            crate=f"K{number + len(cases) + 1}",
+            frames=tuple(made.crates[made.frames[piece]] for piece in load.pieces),
             artworks=tuple(by_piece[piece] for piece in load.pieces),
             shop=run.shop,
             reason=grouping.how or "travel frames of one destination",
@@ -310,10 +372,39 @@ def _case_up(
             carriage=run.carriage.get(load.destination, COMMON),
             design=load.design,
         )
-        case = run.attempt(lambda casing=casing: case_maker()(casing))  # type: ignore[misc]  # defaulted lambda
-        if case is not None:
-            case = held_with(with_standing(with_marks(case), casing.artworks), inner)
-            cases.append(case)
-            for piece in load.pieces:
-                crates[frames[piece]] = replace(held_by(crates[frames[piece]], case), inside_of=name)
-    crates += cases
+        case = _cased(run, casing, made)
+        if case is None:
+            continue
+        case = held_with(with_standing(with_marks(case), casing.artworks), casing.frames)
+        cases.append(case)
+        for piece in load.pieces:
+            at = made.frames[piece]
+            made.crates[at] = replace(held_by(made.crates[at], case), inside_of=case.crate)
+    made.crates += cases
+
+
+def _cased(run: _Expansion, casing: Casing, made: _Made) -> Crate | None:
+    """Make a case; where it cannot be made and the shop chose all its frames, their pieces travel otherwise."""
+
+    def make() -> Crate:
+        try:
+            return case_maker()(casing)
+        except Refused as refused:
+            if all(map(made.shop_chose, casing.artworks)):
+                raise _NoCase(refused.reasons[0].found) from refused
+            raise
+
+    try:
+        return run.attempt(make)
+    except _NoCase as none:
+        for piece in casing.artworks:
+            made.reseat(run, piece, none.found)
+    return None
+
+
+class _NoCase(Exception):  # noqa: N818 - reads as what it says
+    """No case can be made round frames that the shop chose."""
+
+    def __init__(self, found: str) -> None:
+        self.found = found
+        super().__init__(found)

@@ -1,9 +1,11 @@
 """A sketch: what one design of a crate takes, worked out without making it."""
 
+from collections import Counter
 from dataclasses import dataclass
+from typing import Final
 
 from nesting.crates.judge import Bill
-from nesting.crates.model import Size
+from nesting.crates.model import Crate, Size
 from nesting.cutting.parts import Part, StickPart
 
 
@@ -22,7 +24,8 @@ class Sketch:
     sticks : tuple of StickPart
         Lumber to saw, the same.
     bill : Bill
-        All else: what is bought by number, and work by hand. Its areas hold what is not laid out on sheets.
+        All else: what is bought by number, and work by hand by the names of :data:`WORK`. Its areas hold what comes off
+        rolls, its grams all but the pieces.
     """
 
     outside: Size
@@ -30,3 +33,39 @@ class Sketch:
     parts: tuple[Part, ...]
     sticks: tuple[StickPart, ...]
     bill: Bill
+
+
+WORK: Final = {
+    "hole": "holes",
+    "screw": "screws",
+    "staple": "staples",
+    "glue_run": "glue_runs",
+    "wrap": "wraps",
+    "mounting": "mountings",
+    "assembly": "assemblies",
+    "bolt": "bolts",
+    "fitting": "fittings",
+    "seal": "seals",
+}
+"""Operations by hand, each with its count in :class:`nesting.crates.model.Work`; ``part`` counts the parts beside."""
+
+
+def sketch_of(crate: Crate) -> Sketch:
+    """Return the sketch of a crate that was made."""
+    rolls: Counter[str] = Counter()
+    for roll in crate.rolls:
+        rolls[roll.good] += roll.width * roll.length * roll.count
+    work = {name: getattr(crate.work, many) for name, many in WORK.items()}
+    work["part"] = sum(part.count for part in crate.parts) + sum(stick.count for stick in crate.sticks)
+    return Sketch(
+        outside=crate.outside,
+        gross_g=round(crate.gross_kg * 1000),
+        parts=crate.parts,
+        sticks=crate.sticks,
+        bill=Bill(
+            areas=dict(rolls),
+            each={each.good: each.count for each in crate.piecework},
+            work={name: count for name, count in work.items() if count},
+            grams=round(crate.tare_kg * 1000),
+        ),
+    )

@@ -50,7 +50,7 @@ class Packing:
     carton : CartonDesign
         How it is filled, where it is a carton.
     shell : ShellDesign
-        How its faces are divided, where it is another crate.
+        How it is made, where it is another crate.
     """
 
     crate: str
@@ -265,6 +265,9 @@ class Method:
         The shop's rule that chooses it by itself, asked in the order of entry; None where only an order asks for it.
     otherwise : str
         Name of the method that the shop tries next where this one, chosen by the shop, turns out impossible.
+    spare : callable or None
+        Why it takes pieces beyond the shop's rule where nothing that the rules go on to can be made; None where it is
+        made only where the rules choose it or an order asks for it.
     gathering : Gathering or None
         When the shop takes it instead of another.
     """
@@ -291,6 +294,7 @@ class Method:
     trips: str | int = 1
     suits: Suits | None = None
     otherwise: str = ""
+    spare: Suits | None = None
     gathering: Gathering | None = None
 
     def __post_init__(self) -> None:

@@ -1,7 +1,7 @@
 """The shop's own facts as one value: who it is, the goods it stocks, its saw and its rules."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Final
 from zoneinfo import ZoneInfo
@@ -13,6 +13,7 @@ from nesting.advice.ispm import IspmRules
 from nesting.advice.lifting import LiftingRules
 from nesting.advice.mounting import MountingRules
 from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import UnitSystem
 from nesting.base.rules import rule
 from nesting.shop.goods import Good
 from nesting.shop.house_rules import (
@@ -137,6 +138,17 @@ class Shop:
     def _materials(self) -> Mapping[str, Material]:
         """Materials by name."""
         return {material.material: material for material in self.materials}
+
+    def in_units(self, units: UnitSystem) -> "Shop":
+        """Return the shop with the steps that its positions and strips are set to in an order's units."""
+        if units == "inch":
+            return self
+        return replace(
+            self,
+            joinery=replace(self.joinery, snap=self.joinery.snap_metric),
+            frame=replace(self.frame, strip_step=self.frame.strip_step_metric),
+            cleats=replace(self.cleats, step=self.cleats.step_metric),
+        )
 
     def abroad(self, country: str) -> bool:
         """Whether a country, by its two letters, lies across a border; one that nobody stated does not."""

@@ -16,7 +16,6 @@ from typing import Final, Literal
 
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import MM
-from nesting.crates.held import held_line
 from nesting.crates.model import Crate
 from nesting.drawings.opening import opening_side
 from nesting.shop.goods import Good
@@ -293,9 +292,9 @@ def _cell(crate: Back, way: Way) -> str:
     return f"{crate.costs[way]:,.2f}{'*' if way == crate.advice else ' '}"
 
 
-def returns_text(planned: Sequence[Return], currency: str, held: Sequence[Crate] = ()) -> str:
-    """Return the plan as text for the terminal; held crates, which never leave, stand first."""
-    lines = [held_line(held), ""] if held else []
+def returns_text(planned: Sequence[Return], currency: str, lacking: str = "") -> str:
+    """Return the plan as text for the terminal; what never leaves, ``lacking``, stands first."""
+    lines = [lacking, ""] if lacking else []
     for each in planned:
         rate = "not known: enter it in the table of destinations" if each.rate is None else f"{each.rate} an hour"
         lines += [f"From {each.destination} (amounts in {currency}; the handlers' rate is {rate})", ""]

@@ -62,7 +62,7 @@ def quote(  # arguments: the command line is read from them, one for each option
         typer.echo(quote_json(done).encode(), nl=False)  # in UTF-8, whatever the terminal writes
         _say_if_stopped(done.build)
         _say_if_held(done.build, err=True)
-        leave_if_held(held=bool(done.build.held))
+        leave_if_held(held=done.build.is_lacking)
         return
     from pricing.ahead.calendar.dates import plan_dates
     from pricing.ahead.calendar.table import due_lines
@@ -72,7 +72,7 @@ def quote(  # arguments: the command line is read from them, one for each option
     for line in due_lines(plan_dates(done)):
         typer.echo(f"! {line}")
     written(out, files)
-    leave_if_held(held=bool(done.build.held))
+    leave_if_held(held=done.build.is_lacking)
 
 
 def packet(  # arguments: the command line is read from them, one for each option
@@ -98,7 +98,7 @@ def packet(  # arguments: the command line is read from them, one for each optio
     _say_if_held(made)
     _say_if_stopped(made)
     written(out, files)
-    leave_if_held(held=bool(made.held))
+    leave_if_held(held=made.is_lacking)
 
 
 def drawings(
@@ -124,15 +124,13 @@ def drawings(
 
     if others := left_over(out, files):
         typer.echo(f"Not of this order, and still in {out}: {', '.join(others)}. Cut nothing from them.", err=True)
-    leave_if_held(held=bool(made.held))
+    leave_if_held(held=made.is_lacking)
 
 
 def _say_if_held(made: "Build", *, err: bool = False) -> None:
-    """Name held crates before anything else is said."""
-    from nesting.crates.held import held_line
-
-    if made.held:
-        typer.echo(held_line(made.held), err=err)
+    """Name held crates, and pieces that nothing packs, before anything else is said."""
+    if made.is_lacking:
+        typer.echo(made.lacking_line, err=err)
 
 
 def _say_if_stopped(made: "Build") -> None:

@@ -27,6 +27,7 @@ def build_document(build: Build, currency: str) -> dict[str, Any]:
     """Return the document as plain values, ready for JSON."""
     sheets, sticks = to_cut(build)
     given = {"given": _given(build)} if build.used or build.left_over else {}
+    unpacked = [{"piece": each.piece, "why": list(each.why), "accepted": each.accepted} for each in build.unpacked]
     return {
         "format": FORMAT,
         "made_by": made_by(),
@@ -38,6 +39,7 @@ def build_document(build: Build, currency: str) -> dict[str, Any]:
         "crates": [_crate(crate) for crate in build.every],
         "sheet_goods": [_sheet_good(build, layout, sheets[layout.good]) for layout in build.layouts],
         "stick_goods": [_stick_good(build, plan, sticks[plan.good]) for plan in build.stick_plans],
+        **({"unpacked": unpacked} if unpacked else {}),
         **given,
     }
 

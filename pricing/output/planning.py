@@ -68,7 +68,7 @@ def compare_scenarios(request: Request, scenarios: Path, *, workers: int = 0, as
     currency = office.book.currency
     text = _json(document(answers, currency)) if as_json else report(answers, currency)
     as_it_is = answers[0].quote
-    return Planned(text, as_it_is is not None and bool(as_it_is.build.held))
+    return Planned(text, as_it_is is not None and as_it_is.build.is_lacking)
 
 
 def plan_calendar(request: Request, out: Path | None = None) -> Planned:
@@ -86,7 +86,7 @@ def plan_calendar(request: Request, out: Path | None = None) -> Planned:
             "calendar.csv": calendar_csv(calendar).encode(),
         }
         replace_files(out, contents)
-    return Planned(calendar_text(calendar, quote.rates.calendar), bool(quote.build.held), tuple(contents))
+    return Planned(calendar_text(calendar, quote.rates.calendar), quote.build.is_lacking, tuple(contents))
 
 
 def plan_way_back(request: Request, unsold: Sequence[str]) -> Planned:
@@ -94,8 +94,8 @@ def plan_way_back(request: Request, unsold: Sequence[str]) -> Planned:
     from pricing.ahead.returns import plan_returns, returns_text
 
     quote, _ = request.priced()
-    held = quote.build.held
-    return Planned(returns_text(plan_returns(quote, unsold or None), quote.currency, held), bool(held))
+    text = returns_text(plan_returns(quote, unsold or None), quote.currency, quote.build.lacking_line)
+    return Planned(text, quote.build.is_lacking)
 
 
 def _json(document: dict[str, Any]) -> str:

@@ -7,8 +7,9 @@ from typing import Final
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
-from nesting.crates.held import accept_by, accepted_line, held_line, reasons
+from nesting.crates.held import accept_by, accepted_line, reasons
 from nesting.crates.model import Crate
+from nesting.crates.unpacked import unpacked_rows
 from pricing.quoting.lacks import headed
 from pricing.quoting.plans import proof
 from pricing.quoting.quote import Quote, charged_told
@@ -25,14 +26,15 @@ def summary(quote: Quote) -> str:
 
 def _lines(quote: Quote) -> Iterator[str]:
     build = quote.build
-    if build.held:
-        yield held_line(build.held)  # on one line, whatever its length: who reads but one reads this
+    if build.is_lacking:
+        yield build.lacking_line  # on one line, whatever its length: who reads but one reads this
         yield ""
     pieces, packages = len(build.order.copies()) - len(build.held_pieces), len(build.travelling)
     yield f"{build.order.name}: {plural(pieces, 'piece')} in {plural(packages, 'package')}"
     yield ""
     yield from _crates(build)
     yield from _held(build)
+    yield from _unpacked(build)
     if build.given_told:
         yield from wrap(build.given_told, _WIDE)
     for layout in build.layouts:
@@ -86,6 +88,17 @@ def _held(build: Build) -> Iterator[str]:
         yield from wrap(f"{reasons(crate)}.", _WIDE, initial_indent="     ", subsequent_indent="     ")
         if how := accept_by(crate):
             yield f"     To take it all the same: {how}"
+    yield ""
+
+
+def _unpacked(build: Build) -> Iterator[str]:
+    """Yield each piece that nothing packs with what speaks against every method; nothing where there is none."""
+    if not build.unpacked:
+        return
+    yield "Packed by nothing:"
+    for row in unpacked_rows(build.unpacked):
+        yield from wrap(f"{row.pieces}: {row.why}.", _WIDE, initial_indent="  ", subsequent_indent="     ")
+        yield from wrap(f"To pack it: {row.accepted}", _WIDE, initial_indent="     ", subsequent_indent="     ")
     yield ""
 
 

@@ -13,7 +13,8 @@ from typing import Any, Final
 
 from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.crates.designs import built_to
-from nesting.crates.held import accepted_line, held_line, held_rows
+from nesting.crates.held import accepted_line, held_rows
+from nesting.crates.unpacked import UNPACKED
 from nesting.cutting.sheets import PartLeaf
 from pricing.money import CENT, amount_text, half_up
 from pricing.quoting.board_feet import bought_board_feet
@@ -59,9 +60,9 @@ class QuoteTable:
 
 
 def quote_tables(quote: Quote) -> tuple[QuoteTable, ...]:
-    """Return every table of a quote; that of held crates only where there are any."""
+    """Return every table of a quote; those of what is left out only where there is any."""
     plain = (QuoteTable(name, title, headings, tuple(make(quote))) for name, (title, headings, make) in _TABLES.items())
-    return (*(table for table in plain if table.rows or table.name != "held"), _shares(quote))
+    return (*(table for table in plain if table.rows or table.name not in ("held", "unpacked")), _shares(quote))
 
 
 def csv_files(quote: Quote) -> dict[str, str]:
@@ -80,7 +81,7 @@ def _totals(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for step in quote.steps:
         yield step.title, step.rate, step.base, step.amount, step.running, step.how
     if quote.without:
-        why = "; ".join(filter(None, (held_line(quote.build.held), *quote.incomplete)))
+        why = "; ".join(filter(None, (quote.build.lacking_line, *quote.incomplete)))
         yield f"Total, {quote.without}", None, None, None, quote.total, why
 
 
@@ -168,6 +169,11 @@ def _crates(quote: Quote) -> Iterator[tuple[Any, ...]]:
             crate.destination, "; ".join(filter(None, (crate.reason, accepted_line(crate)))), built_to(crate),
             next_priced(crate, units, quote.currency),
         )  # fmt: skip
+
+
+def _unpacked(quote: Quote) -> Iterator[tuple[Any, ...]]:
+    for each in quote.build.unpacked:
+        yield each.piece, each.row, "; ".join(each.why), each.accepted
 
 
 def _held(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -264,6 +270,7 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
         ("crate", "standing", "method", "pieces", "check", "found", "allowed", "would pass", "code", "to accept"),
         _held,
     ),
+    "unpacked": ("Pieces that nothing packs", ("piece", "row", "why", "would mend it"), _unpacked),
     "cut-list": ("Cut list", ("good", "crate", "part", "length", "width", "count", "grain"), _cut_list),
     "sheets": ("Sheets and sticks", ("good", "number", "stock", "source", "repeat", "parts"), _sheets),
     "notes": ("Notes", ("kind", "note", "mended in"), _notes),
@@ -287,7 +294,9 @@ def _shares(quote: Quote) -> QuoteTable:
 
 
 def _in_crate(quote: Quote, share: Share) -> str:
-    """Return the crate of a share, and whether it is held, so that it bears nothing."""
+    """Return the crate of a share, and whether it is held, so that it bears nothing; or that there is none."""
+    if not share.crate:
+        return UNPACKED
     return f"{share.crate}, held" if share.piece in quote.build.held_pieces else share.crate
 
 
@@ -307,6 +316,7 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "total": amount_text(quote.total),
         "incomplete": list(quote.incomplete),
         **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),
+        **({"unpacked": [each.piece for each in quote.build.unpacked]} if quote.build.unpacked else {}),
         "lacks": [lack.as_dict() for lack in quote.lacks],
         "arrivals": [_arrival(each, quote.on) for each in quote.transits],
         **({"strapped": on_decks} if (on_decks := list(_strapped(quote))) else {}),

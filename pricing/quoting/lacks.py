@@ -225,6 +225,12 @@ def _held(priced: Priced) -> Iterator[Found]:
         yield Found(crate.crate, reasons(crate), crate.crate)
 
 
+def _unpacked(priced: Priced) -> Iterator[Found]:
+    """Yield pieces that no method packs: the total lacks them."""
+    for each in priced.build.unpacked:
+        yield Found(each.piece, "; ".join(each.why))
+
+
 def _lapsed(priced: Priced) -> Iterator[Found]:
     """Yield pieces whose acceptance does not hold, while their crate is held."""
     for copy, crates in _acceptances(priced.build):
@@ -468,6 +474,9 @@ def _unknown_goods(priced: Priced) -> Iterator[str]:
 KINDS: Final = (
     Kind("held", "1 crate is held, not cut and not in this total", "{n} crates are held, not cut and not in this total",
          Mend("column accept_held or method of the order", "crates"), _held, grave=True),
+    Kind("unpacked", "1 work is packed by nothing and not in this total",
+         "{n} works are packed by nothing and not in this total",
+         Mend("column method or back of the order", "artworks", "method,back"), _unpacked, grave=True),
     Kind("lapsed", "1 acceptance of a held crate has lapsed", "{n} acceptances of held crates have lapsed",
          Mend("column accept_held of the order", "crates"), _lapsed, grave=True),
     Kind("check", "1 crate fails a check", "{n} crates fail a check",

@@ -14,7 +14,6 @@ from typing import get_args
 
 from nesting.base.faults import FaultsFound
 from nesting.build import Build
-from nesting.crates.held import without
 from nesting.shop.goods import Good
 from pricing.money import one_currency, show, total
 from pricing.quoting.charging import Charging, words
@@ -126,9 +125,10 @@ class Quote:
     def without(self) -> str:
         """What stands beside the total where it lacks something; else empty.
 
-        Held crates, then what is incomplete: ``without K4, held; incomplete: no freight to Harbor Room``.
+        Held crates, pieces that nothing packs, then what is incomplete: ``without K4, held; incomplete: no freight to
+        Harbor Room``.
         """
-        return beside(without(self.build.held), self.incomplete)
+        return beside(self.build.without, self.incomplete)
 
     @cached_property
     def incomplete(self) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ def troubles(priced: Quote) -> tuple[str, ...]:
         if check.verdict == "fails"
     ]
     held = [f"{crate.crate}: held, {reasons(crate)}" for crate in roots(priced.build.held)]
+    unpacked = [f"{each.piece}: {'; '.join(each.why)}" for each in priced.build.unpacked]
     misfits = [f"{each.crate}: {each.text}" for each in priced.unsuited]
     refused = [f"{each.destination}: {reason}" for each in priced.shipments for reason in each.chosen.refused]
-    return (*held, *failed, *misfits, *refused)
+    return (*held, *unpacked, *failed, *misfits, *refused)

@@ -66,13 +66,30 @@ def suits(packing: Packing) -> str:
     return f"{size} and {weight}: within {up_to} and {most} for a carton"
 
 
+def spare(packing: Packing) -> str:
+    """Say why a carton takes pieces beyond the shop's rule: where one is stocked that is rated for their weight."""
+    shop = packing.shop
+    kg = sum(piece_weight(artwork, shop).kg for artwork in packing.pieces)
+    rated = max((good.rated_lb for good in shop.goods if shop.material(good.material).is_carton), default=0.0)
+    if table_pounds(kg) > rated:
+        return ""
+    return (
+        f"a carton takes it, beyond the shop's rule for cartons, within the {_weight(rated, packing)} it is rated for"
+    )
+
+
+def _weight(lb: float, packing: Packing) -> str:
+    """Write pounds in the order's units."""
+    return format_weight(lb * KG_PER_LB, packing.units, mark=True)
+
+
 def carton(packing: Packing) -> Crate:
     """Pack pieces in the smallest stocked carton that takes them with their wrapping and cushion.
 
     Raises
     ------
     Refused
-        If no stocked carton is large enough, or no paper is stocked.
+        If no stocked carton is large and strong enough, or no paper is stocked.
     """
     shop = packing.shop
     inner = contents_of(packing)
@@ -93,7 +110,14 @@ def carton(packing: Packing) -> Crate:
                 for artwork in packing.pieces
             )
         )
-    return _Packed(packing, inner, fit).crate()
+    made = _Packed(packing, inner, fit).crate()
+    if fit.good.rated_lb and table_pounds(made.gross_kg) > fit.good.rated_lb:
+        most = _weight(fit.good.rated_lb, packing)
+        found = f"{format_weight(made.gross_kg, packing.units, mark=True)} in a {fit.good.title} rated for {most}"
+        raise Refused(
+            *(reason(each, "method", found, "another method, or a stronger carton") for each in packing.pieces)
+        )
+    return made
 
 
 class _Packed:
@@ -322,4 +346,5 @@ CARTON: Final = Method(
     trips="carton_trips",
     suits=suits,
     otherwise="closed",
+    spare=spare,
 )  # fmt: skip

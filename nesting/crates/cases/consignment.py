@@ -166,6 +166,25 @@ def near(first: Artwork, second: Artwork, share: float) -> bool:
     )
 
 
+def far(artworks: Sequence[Artwork], share: float) -> str:
+    """Say which pieces of one case are not near in size though nobody asked for them together; empty where all are."""
+    wished = {frozenset((i, j)) for cluster in clusters(artworks) for i in cluster for j in cluster}
+    pairs = [
+        (one.piece, other.piece)
+        for i, one in enumerate(artworks)
+        for j, other in enumerate(artworks[i + 1 :], i + 1)
+        if not near(one, other, share) and frozenset((i, j)) not in wished
+    ]
+    if not pairs:
+        return ""
+    one, other = pairs[0]
+    more = f", and {len(pairs) - 1} more such pairs" if len(pairs) > 1 else ""
+    return (
+        f"{one} and {other} share it though their sizes differ by more than case.near_size{more}: "
+        "it is the cheaper way; pad the smaller frame so that it cannot shift"
+    )
+
+
 def faults_of(artworks: Sequence[Artwork], shop: Shop, source: str = "") -> list[Fault]:
     """Find what the order asks for that no grouping can give.
 

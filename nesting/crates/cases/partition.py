@@ -7,9 +7,13 @@ floats: they are rounded down to integers, checked exactly against *every* colum
 column costs less than its duals; their sum is then a true lower bound. Columns whose reduced cost exceeds the gap
 between that bound and the best partition known cannot be part of a better one (reduced cost fixing), so what remains is
 solved exactly by CP-SAT, one worker, fixed seed, deterministic time.
+
+The next best partitions are found by going through the pieces from the first on, each covered by the cases that price
+out best: what is chosen so far and its reduced costs are a bound, so whole branches fall away. Pieces of one kind are
+interchangeable, so only the first of them that is left may be taken.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING, Any, Final, Protocol
@@ -29,6 +33,10 @@ _KEEP: Final = 12_000
 _WORK: Final = 2.0
 """CP-SAT's deterministic time, so that the answer does not depend on the clock."""
 _NEIGHBOURS: Final = 8
+_NEXT: Final = 0.25
+"""Part of the least cost by which a next best partition may be dearer."""
+_TRIED: Final = 60_000
+"""Cases that are looked at for the next best partitions."""
 
 
 class CaseCosts(Protocol):
@@ -55,12 +63,15 @@ class Partition:
         No partition costs less; None where not all cases were considered.
     considered : int
         Allowed cases that were costed.
+    others : tuple of (int, cases)
+        The next best with their costs, cheapest first; those that differ by names alone are told once.
     """
 
     cases: tuple[tuple[int, ...], ...]
     cost: int
     bound: int | None
     considered: int
+    others: tuple[tuple[int, tuple[tuple[int, ...], ...]], ...] = ()
 
     @property
     def proven(self) -> bool:
@@ -77,7 +88,12 @@ class NoPartitionError(ValueError):
 
 
 def partition(
-    atoms: Sequence[tuple[int, ...]], apart: frozenset[tuple[int, int]], most: int, costs: CaseCosts
+    atoms: Sequence[tuple[int, ...]],
+    apart: frozenset[tuple[int, int]],
+    most: int,
+    costs: CaseCosts,
+    keep: int = 1,
+    kinds: Sequence[Hashable] = (),
 ) -> Partition:
     """Find the cheapest partition.
 
@@ -92,6 +108,11 @@ def partition(
         Pieces in a case at the most.
     costs : CaseCosts
         What cases cost.
+    keep : int
+        How many partitions are wanted, the cheapest among them.
+    kinds : sequence of hashable, optional
+        What each piece is: those of one kind are interchangeable in costs, `atoms` and `apart`. Each its own where
+        there are none.
 
     Returns
     -------
@@ -127,13 +148,97 @@ def partition(
         best, _ = _exact(columns, cost, count, promising, best, bound)
     if best is None or bound < _sum(cost, best):
         gap = None if best is None else _sum(cost, best) * _SCALE - sum(duals)
-        keep = np.arange(len(cost)) if gap is None else np.flatnonzero(reduced < gap)
-        if best is None or len(keep) <= _KEEP:
-            best, bound = _exact(columns, cost, count, keep, best, bound)
+        rows = np.arange(len(cost)) if gap is None else np.flatnonzero(reduced < gap)
+        if best is None or len(rows) <= _KEEP:
+            best, bound = _exact(columns, cost, count, rows, best, bound)
     if best is None:
         raise NoPartitionError(range(count))
-    chosen = sorted(tuple(sorted(int(p) for p in columns[row] if p < count)) for row in best)
-    return Partition(tuple(chosen), _sum(cost, best), bound if complete else None, len(cost))
+    chosen = _cases_of(columns, best, count)
+    least = _sum(cost, best)
+    others: tuple[tuple[int, tuple[tuple[int, ...], ...]], ...] = ()
+    if keep > 1:
+        alike = _alike(kinds or range(count), atoms)
+        signs = {_sign(chosen, alike)}
+        found = _Next(columns, cost, duals, alike, keep).found(least)
+        others = tuple(each for each in found if _sign(each[1], alike) not in signs)[: keep - 1]
+    return Partition(chosen, least, bound if complete else None, len(cost), others)
+
+
+def _cases_of(columns: Any, rows: Sequence[int], count: int) -> tuple[tuple[int, ...], ...]:
+    """Return the cases of some rows."""
+    return tuple(sorted(tuple(sorted(int(p) for p in columns[row] if p < count)) for row in rows))
+
+
+def _alike(kinds: Sequence[Hashable], atoms: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
+    """Return the first piece of each piece's kind; pieces that must travel with others are of a kind of their own."""
+    bound = {piece for atom in atoms if len(atom) > 1 for piece in atom}
+    first: dict[Hashable, int] = {}
+    return tuple(piece if piece in bound else first.setdefault(kind, piece) for piece, kind in enumerate(kinds))
+
+
+def _sign(cases: Sequence[Sequence[int]], alike: Sequence[int]) -> tuple[tuple[int, ...], ...]:
+    """Return what partitions have in common that differ by names alone."""
+    return tuple(sorted(tuple(sorted(alike[piece] for piece in case)) for case in cases))
+
+
+class _Next:
+    """A search for the best few partitions, depth first, with counted steps."""
+
+    def __init__(self, columns: Any, cost: Any, duals: Sequence[int], alike: Sequence[int], keep: int) -> None:
+        import numpy as np
+
+        self.count, self.base, self.keep = len(alike), sum(duals), keep
+        self.left = _TRIED
+        self.signs: set[tuple[tuple[int, ...], ...]] = set()
+        self.best: list[tuple[int, tuple[tuple[int, ...], ...]]] = []
+        self.kinds: dict[int, int] = {}
+        for piece, kind in enumerate(alike):
+            self.kinds[kind] = self.kinds.get(kind, 0) | 1 << piece
+        self.kinds = {kind: mask for kind, mask in self.kinds.items() if mask & (mask - 1)}
+        self.alike = alike
+        reduced = cost * _SCALE - _dual_sums(columns, duals)
+        order = np.argsort(reduced, kind="stable")[:_KEEP]
+        self.by_first: list[list[tuple[int, int, int, tuple[int, ...]]]] = [[] for _ in range(self.count)]
+        for row in order.tolist():
+            case = tuple(sorted(int(p) for p in columns[row] if p < self.count))
+            mask = sum(1 << piece for piece in case)
+            self.by_first[case[0]].append((int(reduced[row]), mask, int(cost[row]), case))
+
+    def found(self, least: int) -> list[tuple[int, tuple[tuple[int, ...], ...]]]:
+        """Return the best few that are not much dearer than the least cost."""
+        self.most = least + int(least * _NEXT) + 1
+        self._extend((1 << self.count) - 1, 0, 0, ())
+        return self.best
+
+    def _extend(self, free: int, reduced: int, cost: int, chosen: tuple[tuple[int, ...], ...]) -> None:
+        if not free:
+            sign = _sign(chosen, self.alike)
+            if sign not in self.signs:
+                self.signs.add(sign)
+                self.best = sorted([*self.best, (cost, tuple(sorted(chosen)))])[: self.keep + 1]
+                if len(self.best) > self.keep:
+                    self.most = self.best[-1][0]
+            return
+        first = (free & -free).bit_length() - 1
+        for more, mask, price, case in self.by_first[first]:
+            # Reduced costs add up to the cost above the sum of the duals, so they say what a cover costs at the least.
+            if self.left <= 0 or self.base + reduced + more >= self.most * _SCALE:
+                return
+            self.left -= 1
+            if mask & ~free or not self._first_of_kind(free, mask, case):
+                continue
+            self._extend(free & ~mask, reduced + more, cost + price, (*chosen, case))
+
+    def _first_of_kind(self, free: int, mask: int, case: Sequence[int]) -> bool:
+        """Whether a case takes of each kind the first pieces that are free."""
+        for kind in {self.alike[piece] for piece in case}:
+            if kind in self.kinds:
+                mine, there = mask & self.kinds[kind], free & self.kinds[kind]
+                while mine:
+                    if (mine & -mine) != (there & -there):
+                        return False
+                    mine, there = mine & (mine - 1), there & (there - 1)
+        return True
 
 
 def _sum(cost: Any, rows: Sequence[int]) -> int:

@@ -12,7 +12,7 @@ from nesting.crates.shells.building import built
 from nesting.crates.shells.catalogue import MORE, Catalogue, room_for_washers
 from nesting.crates.shells.faces import Face, backs_of, seamed_faces
 from nesting.crates.shells.finish import lid_check
-from nesting.crates.shells.frame import Frame, frame_for
+from nesting.crates.shells.frame import Frame, frame_for, framed
 from nesting.crates.shells.plan import Plan, plan_for
 from nesting.crates.shells.reach import faces_of, reach_of
 from nesting.crates.shells.shell import ask, behind_of, refuse_deep, too_large
@@ -41,6 +41,7 @@ def battened(packing: Packing) -> Crate:
     RulesClash
         Where the shop's rules cannot be kept together.
     """
+    packing = framed(packing)
     shop, plan = packing.shop, plan_for(packing)
     behind = behind_of(plan, 1)
     refuse_deep(plan, behind)
@@ -122,7 +123,8 @@ def _faces(plan: Plan, frame: Frame, name: str, good: Good) -> tuple[Face, ...]:
     reach = shop.battens.seam_width // 2 + room_for_washers(shop) + 1
     zones = tuple((line - reach, line + reach) for line in plan.lines)
     copies = 2 if good.good == shop.frame.lid else 1
-    found = seamed_faces(name, good, frame, shop, keep_clear=zones, copies=copies)
+    number = dict(plan.packing.shell.patterns).get(name, 0)
+    found = seamed_faces(name, good, frame, shop, keep_clear=zones, copies=copies, number=number)
     if not found:
         units = plan.packing.units
         wide, high = (format_length(v, units, mark=True) for v in (frame.width, frame.height))

@@ -13,7 +13,8 @@ from nesting.crates.shells.gearing import closed_with_gear
 from nesting.crates.shells.screwing import mount
 from nesting.crates.shells.shaken import left_to_people, on_pads, upon
 from nesting.crates.shells.shell import Shell, behind_of, refuse_deep
-from nesting.crates.traits import Method, Refused
+from nesting.crates.traits import Method, Packing, Refused
+from nesting.order import Artwork
 
 _SHOWN = 2
 """Designs that are shown beside the one that was built."""
@@ -42,6 +43,9 @@ def built(catalogue: Catalogue, choose: LidChooser, method: Method) -> Crate:
         Where no design of the list has room for the pieces' screws.
     """
     lid, over_lid, found = _chosen(catalogue, choose, method)
+    wanted = catalogue.plan.packing.shell.design
+    # What was chosen for the whole order comes first; where it cannot be built, the judge's order stands.
+    found = tuple(sorted(found, key=lambda judged: judged.design.key != wanted)) if wanted else found
     refused: Refused | None = None
     nearest: Crate | None = None
     for judged in found:
@@ -65,13 +69,25 @@ def built(catalogue: Catalogue, choose: LidChooser, method: Method) -> Crate:
 def _chosen(catalogue: Catalogue, choose: LidChooser, method: Method) -> tuple[Face, Lay | None, tuple[Judged, ...]]:
     """Return lid and short list; equal pieces of one order share theirs."""
     packing = catalogue.plan.packing
-    alike = [replace(a, piece="-", copy_of=None, title="", notes="", extra=(), row=None, set_name=None,
-                     destination=None, together=(), apart=(), accept_held="") for a in packing.pieces]  # fmt: skip
-    key = (method.name, tuple(alike))
+    key = (method.name, alike(packing), replace(packing.shell, design=""))
     if key not in packing.memory:
         packing.memory[key] = (*choose(catalogue), catalogue.short_list())
     lid, over_lid, found = packing.memory[key]
     return lid, over_lid, found
+
+
+def short_list(packing: Packing, method: Method) -> tuple[Face, tuple[Judged, ...]] | None:
+    """Return the lid and the short list that a crate was built from; None where it was not or its method has none."""
+    found = packing.memory.get((method.name, alike(packing), replace(packing.shell, design="")))
+    return (found[0], found[2]) if found is not None else None
+
+
+def alike(packing: Packing) -> tuple[Artwork, ...]:
+    """Return the pieces of a packing without what makes no difference to how they are packed."""
+    return tuple(
+        replace(a, piece="-", copy_of=None, title="", notes="", extra=(), row=None, set_name=None,
+                destination=None, together=(), apart=(), accept_held="") for a in packing.pieces
+    )  # fmt: skip
 
 
 def _of_design(check: Check) -> bool:

@@ -105,6 +105,8 @@ class Design:
             told.insert(1, f"{len(self.lay.at) + over} {way} {self.lay.good.good} {wide} wide")
             if self.lay.rows:
                 told.insert(2, "crosspieces under the rows of screws")
+        if smaller := plan.packing.shell.larger_by:
+            told.append(f"frame {format_length(smaller, units, mark=True)} larger than what hangs in it")
         return ", ".join(told)
 
 

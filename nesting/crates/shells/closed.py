@@ -10,9 +10,10 @@ from nesting.crates.shells.building import built
 from nesting.crates.shells.catalogue import Catalogue
 from nesting.crates.shells.faces import Face, backs_of, whole_face
 from nesting.crates.shells.finish import lid_check
-from nesting.crates.shells.frame import Frame, frame_for
+from nesting.crates.shells.frame import Frame, frame_for, framed
 from nesting.crates.shells.plan import Plan, plan_for
-from nesting.crates.shells.reach import reach_of, within_sheets
+from nesting.crates.shells.reach import brought_within, reach_of, within_sheets
+from nesting.crates.shells.seams import Stock
 from nesting.crates.shells.shell import ask, behind_of, refuse_deep, too_large
 from nesting.crates.shells.shell_texts import TEXTS, TEXTS_BOLTED
 from nesting.crates.traits import Method, Packing
@@ -41,6 +42,10 @@ def closed(packing: Packing) -> Crate:
     RulesClash
         Where the shop's rules cannot be kept together.
     """
+    shop = packing.shop
+    packing = brought_within(
+        framed(packing), [Stock.of(good, shop.saw) for good in (*backs_of(shop), shop.good(shop.frame.lid))]
+    )
     plan = plan_for(packing)
     behind = behind_of(plan, 1)
     refuse_deep(plan, behind)

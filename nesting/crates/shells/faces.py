@@ -1,20 +1,26 @@
 """Faces: back and lid, in one panel or in several, and the screws that hold them."""
 
 from dataclasses import dataclass
-from typing import Literal
+from itertools import islice
+from typing import Final, Literal
 
 from nesting.advice.bending import Grain
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box
 from nesting.crates.shells.frame import Frame
-from nesting.crates.shells.seams import Dividing, Interval, Pattern, Stock, pattern_for
+from nesting.crates.shells.seams import Dividing, Interval, Pattern, Stock, pattern_for, patterns_for
 from nesting.crates.traits import RulesClash
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 
 _SHOWS = INCH // 64
 """What a hidden tip stays short of the far face, over and above the least thickness of the panels."""
+
+CHOICES: Final = 6
+"""How many ways to divide a face may be chosen from."""
+_LOOKED_AT: Final = 16
+"""Among how many patterns they are looked for."""
 
 
 def backs_of(shop: Shop) -> list[Good]:
@@ -27,13 +33,14 @@ def backs_of(shop: Shop) -> list[Good]:
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """A back or lid: its good and how it is divided."""
+    """A back or lid: its good, how it is divided, and the numbered ways to divide it, one where it is in one panel."""
 
     name: str
     good: Good
     width: int
     height: int
     pattern: Pattern
+    choices: tuple[Pattern, ...] = ()
 
     def grain(self, shop: Shop) -> Grain:
         """Return which way its face grain must run: known where a panel fits a sheet one way only, else any."""
@@ -58,14 +65,22 @@ def whole_face(name: str, good: Good, frame: Frame, shop: Shop) -> Face | None:
     return next(iter(seamed_faces(name, good, frame, shop)), None)
 
 
+# arguments: a face, its frame and shop, and three wishes, by keyword from there on
 def seamed_faces(
-    name: str, good: Good, frame: Frame, shop: Shop, *, keep_clear: tuple[Interval, ...] = (), copies: int = 1
+    name: str,
+    good: Good,
+    frame: Frame,
+    shop: Shop,
+    *,
+    keep_clear: tuple[Interval, ...] = (),
+    copies: int = 1,
+    number: int = 0,
 ) -> tuple[Face, ...]:
     """Return the ways to make a face over the whole frame, divided where it must be; none where no division is allowed.
 
     The one of the fewest sheets first, then those whose seams all run up and all level, so that battens across them
     and the panels between them reach from side to side. Seams keep clear of the given heights, and of the gussets over
-    the joints of the frame.
+    the joints of the frame. Where a ``number`` is given, only the one of its :attr:`Face.choices` of that number.
     """
     gussets = [m.box for m in frame.of("gusset")]
     upright = {(g.y, g.y + g.dy) for g in gussets if g.dy > g.dx}
@@ -75,9 +90,17 @@ def seamed_faces(
         shop.battens.panel_least, shop.joinery.snap, (*keep_clear, *sorted(upright)), tuple(sorted(level))
     )
     wanted: tuple[Literal["", "x", "y"], ...] = ("",) if stock.fits(frame.width, frame.height) else ("", "y", "x")
-    patterns = [pattern_for(frame.width, frame.height, stock, dividing, copies=copies, only=only) for only in wanted]
+    face = (frame.width, frame.height)
+    every = patterns_for(*face, stock, dividing, copies=copies, most=_LOOKED_AT)
+    # Beside the first, those that battens can cross and leave the panels between them reaching from side to side.
+    one_way = (each for each in every[1:] if len({seam.runs for seam in each.seams}) == 1)
+    choices = (*every[:1], *islice(one_way, CHOICES - 1))
+    if 0 < number < len(choices):
+        patterns: list[Pattern | None] = [choices[number]]
+    else:
+        patterns = [pattern_for(*face, stock, dividing, copies=copies, only=only) for only in wanted]
     return tuple(
-        Face(name, good, frame.width, frame.height, pattern)
+        Face(name, good, *face, pattern, choices)
         for pattern in dict.fromkeys(pattern for pattern in patterns if pattern is not None)
     )
 

@@ -13,7 +13,7 @@ from nesting.base.measure import UnitSystem, format_length
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.model import Box, Role, Size
 from nesting.crates.splices import longest_strip, splice
-from nesting.crates.traits import RulesClash
+from nesting.crates.traits import Packing, RulesClash
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 
@@ -83,6 +83,14 @@ class Frame:
             b = m.box
             at = Box(b.x, b.y, b.z + z, b.dx, b.dy, b.dz)
             bench.panel(m.name, m.good, at, m.role, flat=m.flat, along=m.along)
+
+
+def framed(packing: Packing) -> Packing:
+    """Return a packing whose rule for its frame is what was chosen for it, where that is smaller than the shop's."""
+    shop, chosen = packing.shop, packing.shell.larger_by
+    if not 0 < chosen < shop.frame.larger_by:
+        return packing
+    return replace(packing, shop=replace(shop, frame=replace(shop.frame, larger_by=chosen)))
 
 
 def strip_width(width: int, height: int, depth: int, shop: Shop, *, behind: int) -> int:

@@ -1,8 +1,18 @@
 """Reach: how large the faces of a crate would be, by which the shop's rules choose between plain and battened ones."""
 
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+from nesting.base.measure import INCH
 from nesting.crates.load import arrange
+from nesting.crates.shells.frame import framed
 from nesting.crates.shells.seams import Stock
 from nesting.crates.traits import Packing
+
+FREE: Final = INCH // 2
+"""Least room between the pieces and the liner of a frame that is smaller than the shop's rule has it, each side:
+fingers reach in (our habit)."""
 
 
 def reach_of(packing: Packing) -> int:
@@ -21,3 +31,32 @@ def within_sheets(packing: Packing) -> bool:
     """Whether back and lid come out of one sheet each."""
     shop, outside = packing.shop, faces_of(packing)
     return all(Stock.of(shop.good(name), shop.saw).fits(*outside) for name in (shop.frame.back_light, shop.frame.lid))
+
+
+def smaller_frames(packing: Packing, stocks: Sequence[Stock]) -> Iterator[int]:
+    """Yield by how much frames are larger than the pieces that bring a side of the faces within one of a sheet.
+
+    The largest first; none that is not smaller than the shop's rule has it, or leaves no room beside the liner.
+    """
+    shop = packing.shop
+    together = arrange(packing.pieces, shop)
+    least = 2 * (shop.good(shop.frame.frame_good).thickness + shop.good(shop.frame.liner_good).thickness + FREE)
+    step = 2 * shop.joinery.snap
+    sides = {side for stock in stocks for size in stock.sizes for side in size}
+    found = {(side - across) // step * step for side in sides for across in (together.width, together.height)}
+    yield from (by for by in sorted(found, reverse=True) if least <= by < shop.frame.larger_by)
+
+
+def brought_within(packing: Packing, stocks: Sequence[Stock]) -> Packing:
+    """Return a packing whose faces come out of one sheet of each stock, its frame smaller where that is enough.
+
+    The packing as it is where they do anyhow, or where no smaller frame is enough.
+    """
+    if all(stock.fits(*faces_of(packing)) for stock in stocks):
+        return packing
+    sure = [stock.sure for stock in stocks]
+    for by in smaller_frames(packing, sure):
+        tried = framed(replace(packing, shell=replace(packing.shell, larger_by=by)))
+        if all(stock.fits(*faces_of(tried)) for stock in sure):
+            return tried
+    return packing

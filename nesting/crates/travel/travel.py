@@ -199,6 +199,11 @@ def _checks(made: TravelFrame) -> tuple[Check, ...]:
     )
 
 
+def spare(packing: Packing) -> str:
+    """Say why a travel frame takes what no crate does: it hangs the piece in another way. One piece a frame."""
+    return "" if len(packing.pieces) > 1 else "a travel frame takes it, in an outer case of its own"
+
+
 TRAVEL: Final = Method(
     "travel", "travel frame", "travel frames", TEXTS, travel,
     protection=2,
@@ -207,6 +212,7 @@ TRAVEL: Final = Method(
     opens=front_slats_off,
     trips="travel_trips",
     otherwise="battened",
+    spare=spare,
     gathering=Gathering(
         "battened",
         "travel frames share an outer case",

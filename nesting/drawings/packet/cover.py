@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
-from nesting.crates.held import accepted_line, held_line, held_rows, without
+from nesting.crates.held import accepted_line, held_rows
 from nesting.crates.registry import method_of
+from nesting.crates.unpacked import unpacked_rows
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
@@ -26,14 +27,15 @@ def cover_pages(printing: Printing, sections: Sequence[tuple[str, str, int]]) ->
 
 def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before: int) -> list[Draft]:
     build = printing.build
-    title = ", ".join(filter(None, (f"Shop packet: {printing.name}", without(build.held))))
+    title = ", ".join(filter(None, (f"Shop packet: {printing.name}", build.without)))
     flow = Flow(printing.paper, "Shop packet", title)
-    if build.held:
-        flow.paragraph(held_line(build.held), size=10, bold=True)
+    if build.is_lacking:
+        flow.paragraph(build.lacking_line, size=10, bold=True)
     flow.paragraph(build.shop.studio.name, size=9.5)
     flow.space(3)
     if not build.crates:
         _held(flow, printing)
+        _unpacked(flow, printing)
         return flow.pages
     flow.table(
         [Column("part", 1.4, bold=True), Column("take it to", 3.0), Column("from page", 0.8, "end")],
@@ -67,6 +69,7 @@ def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before
         if told := accepted_line(crate):
             flow.paragraph(told, bold=True)
     _held(flow, printing)
+    _unpacked(flow, printing)
     flow.caution(said("caution", "packet"))
     return flow.pages
 
@@ -95,3 +98,13 @@ def _held(flow: Flow, printing: Printing) -> None:
             [row.crate, what, ", ".join(crate.pieces), row.check, row.found, row.allowed, row.would_pass, row.how]
         )
     flow.table(columns, rows)
+
+
+def _unpacked(flow: Flow, printing: Printing) -> None:
+    """List the pieces that nothing packs."""
+    rows = unpacked_rows(printing.build.unpacked)
+    if not rows:
+        return
+    flow.heading("Packed by nothing: not in this packet", keep=60)
+    columns = [Column("pieces", 1.2, bold=True), Column("why", 3.6), Column("would mend it", 2.6)]
+    flow.table(columns, [[row.pieces, row.why, row.accepted] for row in rows])

@@ -80,12 +80,15 @@ class Calendar:
         given, or where even an order two years before would not help (a cure that ends too late).
     held : tuple of Crate
         Crates that no day is planned for.
+    lacking : str
+        What is said first of them, and of pieces that nothing packs.
     """
 
     on: date
     entries: tuple[Entry, ...]
     last_day_to_buy: date | None
     held: tuple[Crate, ...] = ()
+    lacking: str = ""
 
     @property
     def late(self) -> tuple[Entry, ...]:
@@ -121,7 +124,7 @@ def plan_dates(quote: Quote) -> Calendar:
     planner = _Planner(quote, quote.rates.calendar, quote.rates.lead_days)
     start = planner.days.on_or_after(quote.on)
     entries = planner.entries(start)
-    return Calendar(quote.on, tuple(entries), planner.last_day_to_buy(), quote.build.held)
+    return Calendar(quote.on, tuple(entries), planner.last_day_to_buy(), quote.build.held, quote.build.lacking_line)
 
 
 @dataclass

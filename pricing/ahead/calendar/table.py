@@ -5,7 +5,6 @@ from datetime import date, timedelta
 from typing import Final
 
 from nesting.base.counts import plural
-from nesting.crates.held import held_line
 from nesting.drawings.day_bars import Bar, Look, span_of
 from nesting.drawings.packet import Days
 from pricing.ahead.calendar.dates import Calendar, Entry, Kind
@@ -63,7 +62,7 @@ def days_off(calendar: Calendar, rules: CalendarRules) -> frozenset[date]:
 def packet_days(calendar: Calendar, rules: CalendarRules) -> Days:
     """Return the calendar as the shop packet prints it."""
     bars = calendar_bars(calendar)
-    told = [line] if (line := held_line(calendar.held)) else []
+    told = [calendar.lacking] if calendar.lacking else []
     told.append(f"Planned from {calendar.on}.")
     if calendar.last_day_to_buy is not None:
         told.append(f"Last day to buy everything and be in time: {calendar.last_day_to_buy}.")
@@ -89,8 +88,8 @@ def calendar_text(calendar: Calendar, rules: CalendarRules) -> str:
 
 
 def _lines(calendar: Calendar, rules: CalendarRules) -> Iterator[str]:
-    if calendar.held:
-        yield held_line(calendar.held)
+    if calendar.lacking:
+        yield calendar.lacking
         yield ""
     if not calendar.entries:
         yield "Nothing to plan."

@@ -14,10 +14,12 @@ from typing import Final
 from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
 from nesting.base.search import QUICK, Search
-from nesting.crates.held import held_for, held_line, without_named
+from nesting.build import Build
+from nesting.crates.held import held_for, without_named
 from nesting.crates.registry import method as method_named
 from nesting.crates.registry import method_of
-from nesting.order import Order
+from nesting.crates.unpacked import UNPACKED
+from nesting.order import AUTO, Order
 from pricing.ahead.methods.handling import Handling, handling
 from pricing.ahead.methods.units import Unit, units_of, with_methods
 from pricing.ahead.parallel import run_all
@@ -65,7 +67,7 @@ class Bearing:
     handling : Handling
         Of its first piece.
     held : str
-        Why a crate of it is held, so that it is not made and bears nothing; empty where none is.
+        Why a crate of it is held, or why nothing packs it, so that it bears nothing; empty where it is made.
     incomplete : tuple of str
         What its cost lacks that must be paid and is not known.
     """
@@ -264,6 +266,9 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
     bearings = []
     for unit in units:
         mine = [c for c in build.every if any(piece in c.pieces for piece in unit.copies)]
+        if not mine:
+            bearings.append(_unborne(build, unit))
+            continue
         method = next(c.method for c in mine if not method_of(c).is_case)
         shares = [priced.share(piece) for piece in unit.copies]
         carried = total(s.columns.get(name, Decimal(0)) for s in shares for name in CARRIED)
@@ -292,8 +297,15 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
     return Outcome(
         priced.total, total(bearing.a_trip for bearing in bearings), priced.hours, troubles(priced), tuple(bearings),
         graves(priced.lacks), tuple(c.piece for c in build.order.copies() if c.piece in build.held_pieces),
-        held_line(build.held), priced.incomplete,
+        build.lacking_line, priced.incomplete,
     )  # fmt: skip
+
+
+def _unborne(build: Build, unit: Unit) -> Bearing:
+    """Return what a unit bears that nothing packs: it stays left to the shop."""
+    why = next(("; ".join(each.why) for each in build.unpacked if each.piece in unit.copies), UNPACKED)
+    none = Decimal("0.00")
+    return Bearing(AUTO, (), (), none, none, none, none, 0.0, Handling((), 0, 0, 0, none), why)
 
 
 def trips(method: str, rules: ReuseRules) -> int:

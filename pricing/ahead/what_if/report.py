@@ -6,7 +6,6 @@ from textwrap import wrap
 from typing import Any, Final
 
 from nesting.base.measure import format_weight
-from nesting.crates.held import held_line
 from pricing.ahead.what_if.run import Answer
 from pricing.money import amount_text
 from pricing.quoting.lacks import graves
@@ -55,7 +54,7 @@ def held_lines(answers: Sequence[Answer]) -> list[str]:
     return [
         f"{each.title}: {line[0].lower()}{line[1:]}"
         for each in answers
-        if each.quote is not None and (line := held_line(each.quote.build.held))
+        if each.quote is not None and (line := each.quote.build.lacking_line)
     ]
 
 
@@ -105,6 +104,7 @@ def _document(answer: Answer) -> dict[str, Any]:
             for key, value in figures(answer.quote).items()
         }
         plain["held"] = [crate.crate for crate in answer.quote.build.held]
+        plain["unpacked"] = [each.piece for each in answer.quote.build.unpacked]
         plain["incomplete"] = list(answer.quote.incomplete)
         plain["lacks"] = [lack.as_dict() for lack in answer.quote.lacks]
     if answer.calendar is not None:

@@ -6,7 +6,8 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Any, Final
 
-from nesting.crates.held import held_line, held_short
+from nesting.crates.held import held_short
+from nesting.crates.unpacked import unpacked_short
 from nesting.order import Artwork
 from pricing.output.workbook.names import Names
 from pricing.output.workbook.page import Page
@@ -53,12 +54,12 @@ class Binder:
         self._sheets = {tab: self.workbook.add_worksheet(tab, PlainWorksheet) for tab in self.tabs}
 
     def page(self, tab: str, widths: Sequence[int], *, landscape: bool = False, fit: bool = True) -> Page:
-        """Begin the page of a tab; its first line says which crates are held, where any is."""
+        """Begin the page of a tab; its first line says what is held or packed by nothing, where anything is."""
         page = Page(self._sheets[tab], self.styles, self.names, widths, landscape=landscape, fit=fit)
-        if held := self.quote.build.held:
-            page.paragraph(
-                held_line(held) if tab == self.tabs[0] else held_short(held, "page Crates"), "alarm", bold=True
-            )
+        build, where = self.quote.build, "page Crates"
+        if build.is_lacking:
+            short = " ".join(filter(None, (held_short(build.held, where), unpacked_short(build.unpacked, where))))
+            page.paragraph(build.lacking_line if tab == self.tabs[0] else short, "alarm", bold=True)
         return page
 
     @property

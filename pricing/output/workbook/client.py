@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from nesting.base.measure import format_length
 from nesting.crates.registry import method_of, methods
+from nesting.crates.unpacked import UNPACKED
 from nesting.order import Artwork
 from pricing.money import total
 from pricing.output.workbook.binder import Binder
@@ -109,11 +110,12 @@ def _range_sum(cells: list[str]) -> str:
 
 def _travels(binder: Binder, copies: list[Artwork]) -> str:
     """Say which crates the copies of a piece travel in."""
-    names = list(dict.fromkeys(binder.quote.share(copy.piece).crate for copy in copies))
+    found = (binder.quote.share(copy.piece).crate for copy in copies)
+    names = list(dict.fromkeys(filter(None, found))) or [""]
     build = binder.quote.build
     crate = next((each for each in build.every if each.crate == names[0]), None)
     if crate is None:
-        return ""
+        return f"{UNPACKED}: not made, not in the price"
     kind = method_of(crate)
     every = [each.crate for each in build.every]
     first = every.index(names[0])

@@ -7,6 +7,7 @@ from nesting.advice.check import Check
 from nesting.crates.designs import built_to
 from nesting.crates.held import accepted_line, held_rows
 from nesting.crates.model import Crate
+from nesting.crates.unpacked import unpacked_rows
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Page
 from pricing.quoting.judging import next_priced
@@ -29,6 +30,7 @@ def fill(binder: Binder) -> None:
     page = binder.page("Crates", _WIDTHS, landscape=True)
     page.title("Crates", _LEAD)
     _held(binder, page)
+    _unpacked(binder, page)
     unit, weight = binder.styles.length_unit, binder.styles.weight_unit
     page.heads(
         "Crate", "Method and pieces", *(f"{side}, {unit}" for side in ("Outside width", "height", "depth")),
@@ -68,6 +70,21 @@ def _held(binder: Binder, page: Page) -> None:
         page.put(7, row.would_pass, "wrap", span=2)
         page.put(9, row.code, span=2)
         page.put(11, row.how, "wrap", span=3)
+        page.next()
+    page.skip()
+
+
+def _unpacked(binder: Binder, page: Page) -> None:
+    """Write which pieces nothing packs: what speaks against every method, and what would mend it."""
+    rows = unpacked_rows(binder.quote.build.unpacked)
+    if not rows:
+        return
+    page.section("Packed by nothing: not made, not in the total")
+    page.heads("Pieces", "", "Why", *[""] * 5, "Would mend it", *[""] * 5)
+    for row in rows:
+        page.put(0, row.pieces, "wrap", bold=True, span=2)
+        page.put(2, row.why, "alarm", span=6)
+        page.put(8, row.accepted, "wrap", span=_LAST - 8)
         page.next()
     page.skip()
 

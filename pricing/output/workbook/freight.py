@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from nesting.base.measure import format_weight
+from nesting.crates.unpacked import UNPACKED
 from pricing.money import half_up, total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
@@ -238,8 +239,9 @@ def _insurance(binder: Binder, page: Page) -> None:
     values = []
     for copy in binder.copies:
         page.put(0, copy.piece, "wrap")
-        held = copy.piece in binder.quote.build.held_pieces
-        page.put(1, f"{copy.title} (held: it does not travel)".strip() if held else copy.title, "wrap", span=3)
+        left = copy.piece in binder.quote.build.held_pieces
+        why = "held" if binder.quote.share(copy.piece).crate else UNPACKED
+        page.put(1, f"{copy.title} ({why}: it does not travel)".strip() if left else copy.title, "wrap", span=3)
         page.put(5, binder.insured[copy.piece], "money", yours=True)
         binder.refs["declared", copy.piece] = page.absolute(5)
         values.append(page.cell(5))

@@ -7,6 +7,7 @@ from typing import Final
 from nesting.crates.held import reasons
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
+from nesting.crates.unpacked import UNPACKED
 from pricing.money import total
 from pricing.output.workbook import by_place
 from pricing.output.workbook.binder import Binder
@@ -193,20 +194,22 @@ def _reasons(binder: Binder, page: Page) -> tuple[int, int]:
         page.put(1, copy.title, "wrap")
         page.put(2, in_crate(binder, share), "wrap")
         page.put(3, packed_as(binder, share), "wrap", span=2)
-        page.put(5, _because(crate), "quiet wrap", span=_TOTAL - 3)
+        page.put(5, _because(binder, copy.piece, crate), "quiet wrap", span=_TOTAL - 3)
         page.next()
     return first, page.row - 1
 
 
-def _because(crate: Crate | None) -> str:
+def _because(binder: Binder, piece: str, crate: Crate | None) -> str:
     """Say why a piece travels so, or why it does not travel."""
     if crate is None:
-        return ""
+        return next(("; ".join(each.why) for each in binder.quote.build.unpacked if each.piece == piece), "")
     return reasons(crate) if crate.standing == "held" else crate.reason
 
 
 def in_crate(binder: Binder, share: Share) -> str:
     """Name the crate of a share, and say whether it is held, so that it bears nothing, or its freight is not known."""
+    if not share.crate:
+        return UNPACKED
     held = share.piece in binder.quote.build.held_pieces
     more = ", held" if held else f", {WORD}" if binder.quote.beside(share.piece) else ""
     return f"{share.crate}{more}"
@@ -216,7 +219,7 @@ def packed_as(binder: Binder, share: Share) -> str:
     """Say in a few words what a piece travels in, and what its share is incomplete by."""
     crate = next((each for each in binder.quote.build.every if each.crate == share.crate), None)
     if crate is None:
-        return ""
+        return UNPACKED
     word = method_of(crate).one
     rides = f"{word} in case {crate.inside_of}" if crate.inside_of else word
     if crate.standing == "held":
@@ -268,7 +271,7 @@ def _closely(
     crate = next((each for each in binder.quote.build.every if each.crate == share.crate), None)
     page.put(0, "It travels", span=2)
     page.put(2, _found(page, 3, reasons, why, packed_as(binder, share)), "wrap", span=2)
-    page.put(4, _found(page, 5, reasons, why, _because(crate)), "quiet wrap", span=_TOTAL - 3)
+    page.put(4, _found(page, 5, reasons, why, _because(binder, share.piece, crate)), "quiet wrap", span=_TOTAL - 3)
     page.next(26)
     page.heads("What", "", "", binder.money("It bears"), "of all", "Why", *([""] * 6), right=(3, 4))
     start = page.row

@@ -70,6 +70,35 @@ def test_arbitrary_costs_and_forbidden_cases_agree_with_every_partition(costs: d
     assert (found.cost, found.proven) == (min(whole), True)
 
 
+@given(sizes=st.lists(st.integers(1, 4), min_size=2, max_size=6), base=st.integers(0, 9), most=st.integers(1, 4))
+def test_the_next_best_are_those_of_all_partitions_that_differ_by_more_than_names(
+    sizes: list[int], base: int, most: int
+) -> None:
+    sizes.sort(reverse=True)
+    cost = sized(sizes, base)
+    atoms = [(n,) for n in range(len(sizes))]
+    found = partition(atoms, frozenset(), most, by_case(len(sizes), cost), 4, sizes)
+    least: dict[tuple[tuple[int, ...], ...], int] = {}
+    for each in all_partitions(list(range(len(sizes))), most):
+        least[tuple(sorted(tuple(sorted(sizes[p] for p in case)) for case in each))] = sum(map(cost, each))
+    near = sorted(each for each in least.values() if each <= found.cost * 1.25)
+    told = [found.cost, *(each for each, _ in found.others)]
+    assert told == near[: len(told)]
+    assert len(told) == min(4, len(near))
+    signs = [
+        tuple(sorted(tuple(sorted(sizes[p] for p in case)) for case in cases))
+        for cases in (found.cases, *(cases for _, cases in found.others))
+    ]
+    assert len(set(signs)) == len(signs)
+    assert [least[sign] for sign in signs] == told
+
+
+def test_pieces_of_one_kind_that_are_bound_to_others_are_not_taken_for_one_another() -> None:
+    found = partition([(0, 3), (1,), (2,)], frozenset(), 2, by_case(4, lambda case: 5 + len(case)), 5, "aaaa")
+    assert found.cases == ((0, 3), (1, 2))
+    assert found.others == ()  # four cases cost more than a quarter more
+
+
 def test_together_and_apart_are_kept() -> None:
     cost = by_case(5, lambda case: 100 + len(case))
     found = partition([(0, 3), (1,), (2,), (4,)], frozenset({(1, 2), (0, 4)}), 5, cost)

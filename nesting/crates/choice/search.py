@@ -1,0 +1,379 @@
+"""Designing a whole order: which pieces share a case or a carton, and how each crate is made, with the saw in the loop.
+
+First every piece is packed as the shop's rules have it. Then three questions are open: which frames share a case (the
+best few divisions of each destination, by an estimate), which pieces share a carton, and which design each crate has.
+Each design is sketched and priced by itself, and the combination is chosen by what the parts of all crates cost on the
+same sheets (:mod:`nesting.crates.choice.combos`). The best few, and what the rules give, are then costed for good by
+whoever can make them. What the rules give is always among them, so no order is dearer than without a search.
+
+What was worked out for equal frames and equal pieces is used again. Rows of the order in another order change names
+only: crates are looked at in an order that hangs on what is in them.
+"""
+
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, Final
+
+from nesting.advice.carriage import COMMON
+from nesting.base.faults import FaultsFound
+from nesting.base.search import USUAL, Effort, Search
+from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, cheapest_cases, may_stay_out, plain
+from nesting.crates.cases import case_designs, shape
+from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
+from nesting.crates.choice.combos import Alternative, Combination, Found, Group, Option, Slot, Steps, best_combinations
+from nesting.crates.choice.costs import Costs, Goes
+from nesting.crates.chosen import CARTON_AS_RULED, CASE_AS_RULED, SHELL_AS_RULED, CaseDesign, ShellDesign
+from nesting.crates.expand import expand, riding
+from nesting.crates.model import Crate
+from nesting.crates.registry import method_of
+from nesting.crates.sketch import Sketch, sketch_of
+from nesting.crates.traits import Casing, Method, Packing, Refused, RulesClash
+from nesting.cutting.yardstick import Wanted, wanted
+from nesting.order import Artwork, Order
+from nesting.shop.shop import MissingGoodError, Shop
+
+_UNSUITED: Final = 10**9
+"""What a crate costs more that no carrier or door takes: it is paid only where none of its designs is taken."""
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How far a search looks, in steps.
+
+    Attributes
+    ----------
+    divisions : int
+        Ways to divide a destination's frames among cases.
+    designs : int
+        Designs of one case; of its other orders of frames, a quarter as many.
+    shells : int
+        Designs of another crate.
+    wholes : int
+        Choices that are costed for good, what the rules give apart.
+    steps : Steps
+        Of the search over combinations.
+    """
+
+    divisions: int
+    designs: int
+    shells: int
+    wholes: int
+    steps: Steps
+
+
+LOOKS: Final[Mapping[Effort, Look]] = {
+    "quick": Look(2, 12, 4, 0, Steps(4, 300, 60, 2)),
+    "normal": Look(6, 60, 12, 4, Steps(12, 6_000, 600, 4)),
+    "thorough": Look(16, 60, 12, 6, Steps(40, 20_000, 3_000, 8)),
+}
+
+
+def design_order(
+    order: Order, shop: Shop, costs: Costs, *, goes: Goes | None = None, search: Search = USUAL
+) -> Grouping | None:
+    """Choose which pieces share a case or a carton, and how each crate of an order is made.
+
+    Parameters
+    ----------
+    order : Order
+        Its words (together, apart, set, method) and the shop's ``method.case_most`` are kept; near sizes are a wish.
+    shop : Shop
+        Goods and rules.
+    costs : Costs
+        What everything costs, in one whole unit.
+    goes : Goes, optional
+        Where it goes, and who takes it there.
+    search : Search
+        Its effort says how far is looked; its memory keeps sketches.
+
+    Returns
+    -------
+    Grouping or None
+        To be built with :func:`nesting.build.build`. None where the order has faults: the build then tells them all.
+
+    Notes
+    -----
+    The choice is the cheapest of those that were costed for good, what the rules give among them. Before that costs
+    are by first fit, so a better one may be passed over; nothing is claimed of the best.
+    """
+    try:
+        return _Designing(order, shop, costs, goes or Goes(), search).run()
+    except (FaultsFound, Refused, RulesClash, MissingGoodError):
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Cased:
+    """A case, as the value of an option."""
+
+    load: CaseLoad
+
+
+@dataclass(frozen=True, slots=True)
+class _Shelled:
+    """Another crate, as the value of an option, by its first piece."""
+
+    piece: str
+    design: ShellDesign
+
+
+@dataclass
+class _Designing:
+    """One search."""
+
+    order: Order
+    shop: Shop
+    costs: Costs
+    goes: Goes
+    search: Search
+    shells: dict[Hashable, Any] = field(default_factory=dict)
+    known: dict[Hashable, Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.look = LOOKS[self.search.effort]
+        self.riding = riding(self.order, self.shop)
+        self.frames = {piece.piece: (piece, frame) for piece, frame in self.riding}
+        self.at = {copy.piece: n for n, copy in enumerate(self.order.copies())}
+        self.copies = {copy.piece: copy for copy in self.order.copies()}
+        self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
+        self.in_units = self.shop.in_units(self.order.units)
+
+    def run(self) -> Grouping:
+        """Search."""
+        ruled = self._cases(Ways(near_only=True, anyhow=True))
+        crates = expand(
+            self.order, self.shop, grouping=ruled.grouping if ruled.places else None, countries=self.goes.countries,
+            judge=self.goes.judge, carriage=self.goes.carriage,
+        )  # fmt: skip
+        groups = [*self._places(ruled), *self._others(crates)]
+        found = best_combinations(groups, self.costs.yard, (), self.look.steps)
+        plainest = self._grouping(groups, _ruled(groups), found)
+        choices = [self._grouping(groups, each, found) for each in self._finalists(found)]
+        return self._cheapest(plainest, found, choices)
+
+    def _cases(self, ways: Ways) -> CaseSearch:
+        return cheapest_cases(self.order, self.shop, self.costs.cases, ways, self.riding)
+
+    # Travel frames
+
+    def _places(self, ruled: CaseSearch) -> Iterator[Group]:
+        """Yield a group for each destination with frames: the best ways to divide them, as ruled first."""
+        if not ruled.places:
+            return
+        free = self._cases(Ways(keep=self.look.divisions, anyhow=True))
+        for place, wide in sorted(zip(ruled.places, free.places, strict=True), key=lambda both: both[0].destination):
+            divisions = [place.partition.cases, wide.partition.cases, *(cases for _, cases in wide.partition.others)]
+            distinct = list(dict.fromkeys(divisions))[: self.look.divisions + 1]
+            yield tuple(self._division(place, cases) for cases in distinct)
+
+    def _division(self, place: PlaceSearch, cases: Sequence[Sequence[int]]) -> Alternative:
+        """Return the slots of one way to divide a destination's frames."""
+        return tuple(self._case_slot(load) for load in place.loads(sorted(map(tuple, cases))))
+
+    def _case_slot(self, load: CaseLoad) -> Slot:
+        """Return the designs of a case with its frames; of a piece that may stay out, its own crate first."""
+        options = self._case_options(load)
+        if len(load.pieces) == 1 and self.free.issuperset(load.pieces):
+            (piece,) = load.pieces
+            return (*self._alone_options(self.copies[piece]), *options)
+        return options
+
+    def _case_options(self, load: CaseLoad) -> Slot:
+        """Return the designs of one case, those of equal frames worked out once."""
+        pieces = [self.frames[piece][0] for piece in load.pieces]
+        key = ("case", load.destination, *map(plain, pieces))
+        if key not in self.known:
+            self.known[key] = tuple(self._sketched(load))
+        found: tuple[tuple[int, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign], ...] = self.known[key]
+        return tuple(
+            Option(
+                rest,
+                wants,
+                _Cased(replace(load, pieces=tuple(load.pieces[n] for n in order), design=design)),
+            )
+            for rest, wants, order, design in found
+        )
+
+    def _sketched(
+        self, load: CaseLoad
+    ) -> Iterator[tuple[int, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]]:
+        """Yield the designs of a case with their cost and parts, its frames' among them; as ruled first."""
+        frames = [self.frames[piece] for piece in load.pieces]
+        casing = Casing(
+            "C", tuple(frame for _, frame in frames), tuple(piece for piece, _ in frames), self.in_units, "",
+            load.destination, self.order.units, self.goes.countries.get(load.destination, ""),
+            self.goes.carriage.get(load.destination, COMMON),
+        )  # fmt: skip
+        inner = [sketch_of(frame) for _, frame in frames]
+        within = sum(self.costs.pricer(each, None) or 0 for each in inner)
+        wants = [wanted((*each.parts, *each.sticks)) for each in inner]
+        plain_order = tuple(range(len(frames)))
+        made: list[tuple[int | None, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]] = []
+
+        def add(order: tuple[int, ...], design: CaseDesign) -> None:
+            turned = replace(
+                casing,
+                frames=tuple(casing.frames[n] for n in order),
+                artworks=tuple(casing.artworks[n] for n in order),
+                design=design,
+            )
+            sketch = self._attempt(lambda: shape.sketch(turned))
+            if sketch is not None:
+                price = self.costs.pricer(sketch, load.destination)
+                parts = _together([wanted((*sketch.parts, *sketch.sticks)), *wants])
+                made.append((None if price is None else price + within, parts, order, design))
+
+        for design in case_designs.designs(casing)[: self.look.designs]:
+            add(plain_order, design)
+        first = [row[3] for row in made]
+        for order in case_designs.orders(casing):
+            if order != plain_order:
+                for design in first[: max(1, self.look.designs // 4)]:
+                    turned = design.turned
+                    add(order, design if turned is None else replace(design, turned=tuple(turned[n] for n in order)))
+        taken = [row for row in made if row[0] is not None]
+        for price, parts, order, design in made:
+            if price is not None:
+                yield price, parts, order, design
+            elif not taken or (order, design) == (plain_order, CASE_AS_RULED):
+                yield _UNSUITED + within, parts, order, design
+
+    def _attempt(self, make: Callable[[], Sketch]) -> Sketch | None:
+        """Return a sketch, or None where it cannot be."""
+        try:
+            return make()
+        except (Refused, RulesClash):
+            return None
+
+    # Other crates
+
+    def _others(self, crates: Sequence[Crate]) -> Iterator[Group]:
+        """Yield a group with all crates that are no cases and ride in none, each with its designs."""
+        mine = [
+            crate
+            for crate in crates
+            if method_of(crate).encase is None and crate.standing != "held" and not self._rides(crate)
+        ]
+        mine.sort(key=lambda crate: (crate.destination, self._contents(crate), self.at[crate.pieces[0]]))
+        if mine:
+            yield (tuple(self._shell_options(crate) for crate in mine),)
+
+    def _rides(self, crate: Crate) -> bool:
+        return any(piece in self.frames for piece in crate.pieces)
+
+    def _contents(self, crate: Crate) -> str:
+        return repr([plain(self.copies[piece]) for piece in crate.pieces])
+
+    def _shell_options(self, crate: Crate) -> Slot:
+        """Return the designs of a crate that is no case; as it was made first."""
+        pieces = tuple(self.copies[piece] for piece in crate.pieces)
+        key = ("shell", crate.method, crate.destination, *map(plain, pieces))
+        if key not in self.known:
+            self.known[key] = tuple(self._shell_sketches(crate, pieces))
+        found: tuple[tuple[int, tuple[tuple[str, Wanted], ...], ShellDesign], ...] = self.known[key]
+        return tuple(Option(rest, wants, _Shelled(crate.pieces[0], design)) for rest, wants, design in found)
+
+    def _shell_sketches(
+        self, crate: Crate, pieces: tuple[Artwork, ...]
+    ) -> Iterator[tuple[int, tuple[tuple[str, Wanted], ...], ShellDesign]]:
+        packing = Packing(
+            crate.crate, pieces, self.in_units, "", crate.destination, self.order.units,
+            self.goes.countries.get(crate.destination, ""), self.goes.judge, self.shells,
+            self.goes.carriage.get(crate.destination, COMMON),
+        )  # fmt: skip
+        how: Method = method_of(crate)
+        ruled = sketch_of(crate)
+        price = self.costs.pricer(ruled, crate.destination)
+        yield (
+            _UNSUITED if price is None else price,
+            _together([wanted((*ruled.parts, *ruled.sticks))]),
+            SHELL_AS_RULED,
+        )
+        del packing, how
+
+    def _alone_options(self, artwork: Artwork) -> Slot:
+        """Return the designs of the crate that a piece has which does not ride."""
+        by_itself = replace(self.order, artworks=(replace(artwork, together=(), apart=(), set_name=None),))
+        key = ("alone", artwork.destination, plain(artwork))
+        if key not in self.known:
+            try:
+                crates = expand(
+                    by_itself, self.shop, grouping=Grouping(()), countries=self.goes.countries,
+                    judge=self.goes.judge, carriage=self.goes.carriage,
+                )  # fmt: skip
+            except FaultsFound:
+                crates = ()
+            self.known[key] = crates
+        crates = self.known[key]
+        if len(crates) != 1 or method_of(crates[0]).rides or crates[0].standing == "held":
+            return ()
+        return self._shell_options(replace(crates[0], pieces=(artwork.piece,)))
+
+    # What was found
+
+    def _finalists(self, found: Found) -> list[Combination]:
+        """Return the best few: the best, the best that divides the frames otherwise, then what comes next."""
+        if not found.best:
+            return []
+        best = found.best[0]
+        other = next((each for each in found.best if each.alternatives != best.alternatives), best)
+        return list(dict.fromkeys((best, other, *found.best)))[: max(1, self.look.wholes)]
+
+    def _grouping(self, groups: Sequence[Group], chosen: Combination, found: Found) -> Grouping:
+        """Return what a combination stands for."""
+        values = [
+            slot[option].value
+            for group, number, options in zip(groups, chosen.alternatives, chosen.options, strict=True)
+            for slot, option in zip(group[number], options, strict=True)
+        ]
+        cases = [value.load for value in values if isinstance(value, _Cased)]
+        cartons: list[CartonLoad] = [value for value in values if isinstance(value, CartonLoad)]
+        shells = [
+            (value.piece, value.design)
+            for value in values
+            if isinstance(value, _Shelled) and value.design != SHELL_AS_RULED
+        ]
+        return Grouping(
+            tuple(sorted(cases, key=lambda load: min(self.at[piece] for piece in load.pieces))),
+            "the cheapest found by the cuts of the whole order",
+            tuple(
+                sorted(
+                    (load for load in cartons if len(load.pieces) > 1 or load.design != CARTON_AS_RULED),
+                    key=lambda load: min(self.at[piece] for piece in load.pieces),
+                )
+            ),
+            tuple(sorted(shells, key=lambda each: self.at[each[0]])),
+            found.compared,
+        )
+
+    def _cheapest(self, plainest: Grouping, found: Found, choices: Sequence[Grouping]) -> Grouping:
+        """Return the choice that costs the least for good; what the rules give where nothing costs less."""
+        whole = self.costs.whole
+        others = [each for each in dict.fromkeys(choices) if each != plainest]
+        if whole is None or not self.look.wholes:
+            better = not found.ruled or (bool(found.best) and found.best[0].cost < found.ruled.cost)
+            return others[0] if better and others else plainest
+        if not others:
+            return plainest
+        least, best = whole(plainest), plainest
+        for choice in others:
+            cost = whole(choice)
+            if cost is not None and (least is None or cost < least):
+                least, best = cost, choice
+        return best
+
+
+def _ruled(groups: Sequence[Group]) -> Combination:
+    """Return what the rules give."""
+    return Combination(0, tuple(0 for _ in groups), tuple(tuple(0 for _ in group[0]) for group in groups))
+
+
+def _together(every: Sequence[Mapping[str, Wanted]]) -> tuple[tuple[str, Wanted], ...]:
+    """Return what several want together."""
+    counts: dict[str, dict[Any, int]] = {}
+    for each in every:
+        for good, sizes in each.items():
+            of_good = counts.setdefault(good, {})
+            for size, count in sizes:
+                of_good[size] = of_good.get(size, 0) + count
+    return tuple((good, tuple(sorted(sizes.items()))) for good, sizes in sorted(counts.items()))
