@@ -328,7 +328,7 @@ def test_what_is_accepted_names_it(order: Path, studio: Path) -> None:
 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
-    made = Desk(Store(tmp_path_factory.mktemp("desk") / "data"), today=lambda: ON, patience=60.0)
+    made = Desk(Store(tmp_path_factory.mktemp("desk") / "data"), today=lambda: ON, patience=60.0, effort="quick")
     yield made
     made.close()
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from nesting.base.measure import UnitSystem, format_weight
+from nesting.crates.cases.consignment import Grouping
 from nesting.crates.model import Crate, Designed
 
 
@@ -61,6 +62,12 @@ def _otherwise(other: Designed, built: Designed) -> str:
     """Return what of a design is not as in the one that was built."""
     same = built.text.split(", ")
     return ", ".join(part for part in other.text.split(", ") if part not in same) or other.text
+
+
+def best_of(grouping: Grouping | None) -> str:
+    """Return of how many designs of the whole order its crates are the best; empty where none were compared."""
+    tried = grouping.tried if grouping is not None else 0
+    return f"best of {tried:,} designs" if tried > 1 else ""
 
 
 def built_to(crate: Crate) -> str:

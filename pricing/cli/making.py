@@ -53,9 +53,10 @@ def quote(  # arguments: the command line is read from them, one for each option
     from pricing.output.job import Extras, run_quote
 
     request = asked(order, shop, units, effort, seed, on)
-    extras = Extras(packet, paper.value if paper else "", tables, json, each, methods)
+    extras = Extras(packet, paper.value if paper else "", tables, json, each, methods, cheaper=True)
     with progress_bar() as progress, interrupts() as stop:
-        done, files = run_quote(request.watched(progress, stop), out, extras, number=number)
+        wrote = run_quote(request.watched(progress, stop), out, extras, number=number)
+    done = wrote.quote
     if json:
         from pricing.output.tables import quote_json
 
@@ -68,10 +69,10 @@ def quote(  # arguments: the command line is read from them, one for each option
     from pricing.ahead.calendar.table import due_lines
     from pricing.output.summary import summary
 
-    typer.echo(summary(done))
+    typer.echo(summary(done, wrote.cheaper))
     for line in due_lines(plan_dates(done)):
         typer.echo(f"! {line}")
-    written(out, files)
+    written(out, wrote.files)
     leave_if_held(held=done.build.is_lacking)
 
 

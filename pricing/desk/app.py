@@ -13,7 +13,7 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from pricing.desk.call import Call
-from pricing.desk.desk import Desk
+from pricing.desk.desk import Desk, SettlingError
 from pricing.desk.guard import Door, Guard
 from pricing.desk.pages import ROUTES
 from pricing.desk.views import Views
@@ -57,7 +57,13 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
     app = Starlette(
         routes=[Route("/static/{name}", asset), *ROUTES],
         middleware=[Middleware(Guard, door=door or Door())],
-        exception_handlers={LookupError: _missing, ValueError: _bad, StoreError: _bad, 404: _missing},
+        exception_handlers={
+            LookupError: _missing,
+            ValueError: _bad,
+            StoreError: _bad,
+            SettlingError: _wait,
+            404: _missing,
+        },
         lifespan=lifespan,
     )
     app.state.desk, app.state.views = desk, Views(desk.today)
@@ -76,6 +82,10 @@ async def _missing(request: Request, error: Exception) -> Response:
         raise error
     text = "There is nothing at this address." if not isinstance(error, LookupError) else f"{error.args[0]}."
     return _answer(request, 404, "Not found", str(text))
+
+
+async def _wait(request: Request, error: Exception) -> Response:
+    return _answer(request, 409, "Not settled yet", str(error))
 
 
 async def _bad(request: Request, error: Exception) -> Response:

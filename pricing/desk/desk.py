@@ -1,7 +1,7 @@
 """The desk itself: the store, the studio's papers, quotes and searches, and what pages ask of them."""
 
 import logging
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, Literal
@@ -10,14 +10,16 @@ from nesting.base.faults import FaultsFound
 from nesting.base.search import QUICK, Effort
 from nesting.base.version import made_by
 from nesting.crates.registry import askable, method
+from pricing.ahead.cheaper import Cheaper
 from pricing.desk.adopt import Offers
 from pricing.desk.content import Content, content_from
 from pricing.desk.conversion import Conversion
-from pricing.desk.floor import Answer, Floor, tasks
-from pricing.desk.held import noted, worded
+from pricing.desk.floor import Answer, Floor
+from pricing.desk.held import noted, unpacked_faults, worded
 from pricing.desk.pins import Pinboard, Pinned
 from pricing.desk.scenarios import Quoting, Weighing
-from pricing.desk.search import Found, Kind, Searches
+from pricing.desk.search import PATIENCE, Found, Kind, Searches
+from pricing.desk.settling import Named, Naming, Warming
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
@@ -89,18 +91,31 @@ class Sheaf:
         return max(self.row.versions, self.pinned.pin.number if self.pinned else 0) + 1
 
 
+SETTLING: Final = "settling"
+"""Beside a total that may still change."""
+
+
+class SettlingError(StoreError):
+    """What was asked for waits for the settled figure."""
+
+    def __init__(self, what: str) -> None:
+        super().__init__(
+            f"The figure is still settling: {what} waits for it, some seconds as a rule. Ask again when it has settled."
+        )
+
+
 def _listed(sheaf: Sheaf) -> tuple[int, str, str]:
     """Return what the list of jobs shows of a job: how many pieces, the total, and what is held, so not in it.
 
-    An incomplete total has the word in its text.
+    A total that is incomplete, or has not settled, has the word in its text.
     """
     order = sheaf.reading.order
     pieces = sum(each.quantity for each in order.artworks) if order else 0
     if sheaf.answer is None:
         return pieces, "", ""
     quote = sheaf.answer.quote
-    total = show(quote.total, quote.currency)
-    return pieces, f"{total}, {WORD}" if quote.incomplete else total, noted(quote.build)
+    words = [WORD] * bool(quote.incomplete) + [SETTLING] * (not sheaf.answer.settled)
+    return pieces, ", ".join((show(quote.total, quote.currency), *words)), noted(quote.build)
 
 
 class Desk:
@@ -114,25 +129,30 @@ class Desk:
         The studio's day.
     patience : float
         Seconds that a search waits after the change that asked for it.
+    effort : {"quick", "normal", "thorough"}
+        Of the search that a figure settles by; where it is quick, the first figure has settled.
     """
 
-    def __init__(self, store: Store, today: Today = date.today, patience: float = 0.8) -> None:
+    def __init__(
+        self, store: Store, today: Today = date.today, patience: float = PATIENCE, effort: Effort = "normal"
+    ) -> None:
         self.store = store
         self.today = today
         self.papers = Papers(store)
-        self.floor = Floor(self.papers)
+        self.floor = Floor(self.papers, effort)
         self.conversion = Conversion(store, self._pin_accepted)
         self.pins = Pinboard(store, self.conversion)
         self.searches = Searches()
         self.comparisons = Lately(store.answers("ways", Compared, made_by()))
         self.weighings = Lately(store.answers("scenarios", Weighing, made_by()))
+        self.named = Lately(store.answers("cheaper", Named, made_by()))
         self.offers: Lately[Offers] = Lately()
         self._asked: dict[tuple[int, Kind], str] = {}
-        self._searched: dict[int, Mapping[str, str]] = {}
+        self._searched: dict[int, str] = {}
         self.patience = patience
 
     def warm(self) -> None:
-        """Load what the first quote would wait for; called in a thread when the desk opens.
+        """Load what the first quote would wait for, here and in the worker; called in a thread when the desk opens.
 
         The store is left alone, so that the desk may be closed meanwhile.
         """
@@ -147,6 +167,8 @@ class Desk:
         import ortools.linear_solver.pywraplp
         import ortools.sat.python.cp_model  # noqa: F401 - heavy libraries, which a quick quote calls upon now and then
 
+        self.searches.warm(Warming())
+
     def forget(self) -> None:
         """Forget every answer, after all that is stored was replaced; what came in may lack papers."""
         self.conversion.begin()
@@ -154,6 +176,7 @@ class Desk:
         self.pins.forget()
         self.comparisons.forget()
         self.weighings.forget()
+        self.named.forget()
         self.offers.forget()
 
     def close(self) -> None:
@@ -172,7 +195,7 @@ class Desk:
         pinned = self.pins.of(row.id)
         if pinned is None:
             return self.work(row, document, content)
-        answer = Answer(pinned.quote, {}, {}) if pinned.quote else None
+        answer = Answer(pinned.quote, pinned.quote.build.effort) if pinned.quote else None
         if content.as_it_is() == pinned.content.as_it_is():
             return Sheaf(row, document, content, read(content, row.name), answer, (), pinned)
         later = self.work(row, document, content)
@@ -198,7 +221,7 @@ class Desk:
             said = f"{type(error).__name__}: {error}"
             fault = CellFault(None, None, f"The program failed on this job ({said}). All that was entered is saved.")
             return Sheaf(row, document, content, reading, None, (fault,))
-        return Sheaf(row, document, content, reading, answer, ())
+        return Sheaf(row, document, content, reading, answer, unpacked_faults(content, answer.quote.build))
 
     # arguments: the sixth is asked for by jobs of which something is held, and by no other
     def pin(
@@ -229,6 +252,8 @@ class Desk:
         ------
         pricing.desk.held.WordWantedError
             When something is held and there is no word on it; nothing happened then.
+        SettlingError
+            While its figure settles; nothing happened then.
         StoreError
             When it cannot be pinned; nothing happened then.
         """
@@ -238,6 +263,7 @@ class Desk:
         based_on = self.store.pins.document(job).revision
         sent = None if sawn else self.pins.sent_as_it_is(job, now.content)
         if sent is None:
+            self.wait_for(sheaf, "what is pinned by it")
             quote = now.answer.quote
             why = worded(f"{why}: as it stood", quote.build, word)
             made = self.pins.as_it_stands(now.document, now.content, quote, why, self.today())
@@ -246,7 +272,7 @@ class Desk:
         with self.store.database.writing():
             event()
             self.pins.pin(now.document, made, job, based_on, sawn)
-        self.searches.drop(job, "cuts")
+        self._drop_searches(job)
         self.list_again(self.sheaf(job))
 
     def _pin_accepted(self, job: int) -> None:
@@ -313,9 +339,29 @@ class Desk:
 
     def _wants_search(self, sheaf: Sheaf) -> bool:
         now = sheaf.moving
-        if now is None or now.answer is None or self._searched.get(sheaf.row.id) == now.answer.keys:
+        if now is None or now.answer is None or now.answer.asked is None:
             return False
-        return bool(now.answer.open_goods("normal")) or self.searches.pending(sheaf.row.id, "cuts") is not None
+        if self._searched.get(sheaf.row.id) == now.answer.asked.about:
+            return False
+        return not now.answer.settled or self.searches.pending(sheaf.row.id, "settling") is not None
+
+    def settling(self, sheaf: Sheaf) -> bool:
+        """Whether a job's figure has still to settle; one whose search was stopped, or failed, stands as it is."""
+        now = sheaf.moving
+        if now is None or now.answer is None or now.answer.settled:
+            return False
+        return self.searches.pending(sheaf.row.id, "settling") is not None or self._wants_search(sheaf)
+
+    def wait_for(self, sheaf: Sheaf, what: str, *, looking: bool = False) -> None:
+        """Raise :class:`SettlingError` while a job's figure settles.
+
+        Where nothing has asked it to, it begins to, unless somebody is only looking, which changes nothing.
+        """
+        if not self.settling(sheaf):
+            return
+        if self._wants_search(sheaf) and not looking:
+            self.search(sheaf, patience=0.0)
+        raise SettlingError(what)
 
     def list_again(self, sheaf: Sheaf, *, always: bool = False) -> None:
         """Bring the list of jobs up to date where it has another total, unless the job was changed since."""
@@ -329,23 +375,63 @@ class Desk:
             if self.store.documents.get(job_paper(sheaf.row.id)).revision == sheaf.document.revision:
                 self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words, held=held)
 
-    def search(self, sheaf: Sheaf, effort: Effort = "normal", patience: float | None = None) -> None:
-        """Begin a longer search for a job, unless its plans have had one; nothing is searched for what is pinned."""
-        now = sheaf.moving
+    def search(self, sheaf: Sheaf, effort: Effort | None = None, patience: float | None = None) -> None:
+        """Begin to settle a job's figure, or a search of some effort for a better one; nothing for what is pinned."""
+        now, job = sheaf.moving, sheaf.row.id
         if now is None:
-            self.searches.drop(sheaf.row.id, "cuts")
+            self._drop_searches(job)
             return
-        job, answer = sheaf.row.id, now.answer
-        wanted = tasks(answer, effort) if answer else ()
-        self._searched[job] = answer.keys if answer else {}
+        before = now.answer
+        asked = before.asked if before else None
+        kind: Kind = "cuts" if effort else "settling"
+        if kind == "settling":
+            self.searches.drop(job, "cuts")
+            self.searches.drop(job, "cheaper")
+            self._searched[job] = asked.about if asked else ""
+        if before is None or asked is None or (before.settled and kind == "settling"):
+            self.searches.begin(job, (), _nothing, kind=kind)
+            return
+        task, first = replace(asked, effort=effort or asked.effort), before
 
         def finished(found: Found, stopped: bool) -> str:
-            if answer is None or not found:
-                return "Stopped; the quick answer stands." if stopped else ""
-            self.floor.keep(answer, found, effort)
-            return self._news(job, answer, stopped=stopped)
+            quote = found.get(task.name)
+            if quote is None:
+                return "Stopped; what was found before stands." if stopped else ""
+            made = self.floor.keep(job, first, quote, stopped=stopped)
+            self.list_again(self.sheaf(job))
+            news = _news(first, made, settling=kind == "settling", stopped=stopped)
+            if not made.stopped:
+                self._name_cheaper(job, made, news)
+            return news
 
-        self.searches.begin(job, wanted, finished, patience=self.patience if patience is None else patience)
+        self.searches.begin(job, (task,), finished, patience=self.patience if patience is None else patience, kind=kind)
+
+    def _name_cheaper(self, job: int, answer: Answer, news: str) -> None:
+        """Begin to look for a cheaper way than a settled figure, if it is the job's still; its news stay."""
+        now = self.sheaf(job).moving
+        if answer.asked is None or now is None or now.answer is None or now.answer.key != answer.key:
+            return
+        task = Naming(answer.asked.about, answer.quote)
+
+        def finished(found: Found, stopped: bool) -> str:
+            if not stopped and (made := found.get(task.name)) is not None:
+                self.named.keep(job, made)
+            return news
+
+        self.searches.begin(job, (task,), finished, patience=0.0, kind="cheaper")
+
+    def cheaper(self, sheaf: Sheaf) -> Cheaper | None:
+        """Return the cheaper way that was found beside a job's settled figure."""
+        now = sheaf.moving
+        asked = now.answer.asked if now and now.answer and now.answer.settled else None
+        named = self.named.of(sheaf.row.id, asked.about) if asked else None
+        return named.found if named and asked and named.key == asked.about else None
+
+    def _drop_searches(self, job: int) -> None:
+        """End the searches for a better figure of a job, and for a cheaper way."""
+        self.searches.drop(job, "settling")
+        self.searches.drop(job, "cuts")
+        self.searches.drop(job, "cheaper")
 
     def comparison_key(self, sheaf: Sheaf) -> str:
         """Return the key of the comparison of a job's ways to pack as it is now."""
@@ -407,16 +493,20 @@ class Desk:
         self._asked[job, "scenarios"] = key
         self.searches.begin(job, (task,), finished, patience=0.0, kind="scenarios")
 
-    def _news(self, job: int, before: Answer, *, stopped: bool) -> str:
-        """Say what a search brought, and bring the list up to date."""
-        seen = self.sheaf(job)
-        sheaf = seen.moving or seen
-        head = "Stopped; the best found is kept. " if stopped else ""
-        if sheaf.answer is None:
-            return head
-        quote = sheaf.answer.quote
-        self.list_again(seen)
-        saved = before.quote.total - quote.total
-        if saved > 0 and sheaf.answer.keys == before.keys:
-            return f"{head}Better cuts found: {show(saved, quote.currency)} less."
-        return f"{head}No cheaper way to cut was found."
+
+def _nothing(_found: Found, _stopped: bool) -> str:
+    """Say nothing: nothing is searched."""
+    return ""
+
+
+def _news(before: Answer, made: Answer, *, settling: bool, stopped: bool) -> str:
+    """Say what a search brought."""
+    head = "Stopped; the best found is kept. " if stopped else "Settled. " if settling else ""
+    if not before.quote.compares_with(made.quote):
+        return head.strip()
+    saved, currency = before.quote.total - made.quote.total, made.quote.currency
+    if saved > 0:
+        return f"{head}{show(saved, currency)} less than before."
+    if saved < 0:
+        return f"{head}{show(-saved, currency)} more than the first figure."
+    return f"{head}The figure stays." if settling or stopped else "No cheaper answer was found."

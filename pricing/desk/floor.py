@@ -1,28 +1,26 @@
-"""A job's quote: a quick answer at once, and the better cutting plans of longer searches wherever they are known."""
+"""A job's quote in two steps: a first figure at once, and the settled one where a longer search has found it."""
 
 import hashlib
 from collections import OrderedDict
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from threading import Lock
 from typing import Final
 
+from nesting.base.faults import FaultsFound
 from nesting.base.search import Effort, Search
-from nesting.build import to_cut
-from nesting.cutting.sheets import Layout
-from nesting.cutting.sticks import StickPlan
+from nesting.base.version import made_by
 from nesting.order import Order
 from pricing.desk.content import Content
 from pricing.desk.pins import Begun
 from pricing.desk.recent import Recent
+from pricing.desk.settling import Settled, Settling, settled, taken_over
 from pricing.desk.studio import Papers, for_job
-from pricing.desk.worker import Task
-from pricing.quoting.plans import no_dearer, priced, with_plans
+from pricing.desk.ways import Lately
+from pricing.quoting.plans import plans_of, priced, with_plans
 from pricing.quoting.quote import Quote
-from pricing.quoting.work import work
-from pricing.store.plans import RANK, plan_keys
-from pricing.studio.office import Office
+from pricing.quoting.work import choose
+from pricing.store.plans import plan_keys
 
 _KEPT: Final = 48
 _REMEMBERED: Final = 400
@@ -30,30 +28,30 @@ _REMEMBERED: Final = 400
 
 @dataclass(frozen=True)
 class Answer:
-    """A quote and how long its cutting plans were searched.
+    """A quote, and how far it has come.
 
     Attributes
     ----------
     quote : Quote
         The priced build.
-    keys : mapping of str to str
-        By good: what its plan is a plan of.
-    efforts : mapping of str to str
-        By good: the longest search that it has had.
+    effort : {"quick", "normal", "thorough"}
+        How long it was searched.
+    settled : bool
+        Whether it is what the command comes to; a first figure may still change.
+    stopped : bool
+        Whether the search that it comes of was ended early.
+    asked : Settling or None
+        What has to be worked through for it to settle; None for what is pinned.
+    key : str
+        What it is the answer to, what is for people only included.
     """
 
     quote: Quote
-    keys: Mapping[str, str]
-    efforts: Mapping[str, str]
-
-    @property
-    def effort(self) -> str:
-        """The shortest of the searches, over all goods."""
-        return min(self.efforts.values(), key=RANK.__getitem__, default="thorough")
-
-    def open_goods(self, effort: str) -> tuple[str, ...]:
-        """Return the goods that have not had so long a search yet."""
-        return tuple(good for good, had in self.efforts.items() if RANK[had] < RANK[effort])
+    effort: Effort = "quick"
+    settled: bool = True
+    stopped: bool = False
+    asked: Settling | None = None
+    key: str = ""
 
 
 class Floor:
@@ -63,18 +61,22 @@ class Floor:
     ----------
     papers : Papers
         The studio's own.
+    effort : {"quick", "normal", "thorough"}
+        Of the search that a figure settles by.
     """
 
-    def __init__(self, papers: Papers) -> None:
+    def __init__(self, papers: Papers, effort: Effort = "normal") -> None:
         self._papers = papers
+        self.effort: Final[Effort] = effort
         self._known: OrderedDict[str, Answer] = OrderedDict()
         self._lock = Lock()
         self._bench = Lock()
         self._memory = Recent(_REMEMBERED)
+        self._settled = Lately(papers.store.answers("settled", Settled, made_by()))
 
     # The sixth argument is of a version that is planned after something is cut; all else is the plain job's.
     def answer(
-        self, job: int | None, content: Content, order: Order, on: date, number: str = "", begun: Begun | None = None
+        self, job: int, content: Content, order: Order, on: date, number: str = "", begun: Begun | None = None
     ) -> Answer:
         """Return the quote of an order; of what is sawn already, only the rest is planned.
 
@@ -83,7 +85,7 @@ class Floor:
         nesting.base.faults.FaultsFound
             Every reason why it cannot be built or priced.
         """
-        facts = (order.name, content.as_it_is().text(), self._papers.stamp(job), on, number, begun)
+        facts = (job, order.name, content.as_it_is().text(), self._papers.stamp(job), on, number, begun)
         key = hashlib.sha256(repr(facts).encode()).hexdigest()
         if found := self._remembered(key):
             return found
@@ -91,11 +93,12 @@ class Floor:
         with self._bench:
             if found := self._remembered(key):
                 return found
-            made = self.work(order, for_job(self._papers.office(job), content), on, content.seed, number, begun)
-            with self._lock:
-                self._known[key] = made
-                while len(self._known) > _KEPT:
-                    self._known.popitem(last=False)
+            office = for_job(self._papers.office(job), content)
+            if begun:
+                office = replace(office, rack=begun.left_of(office.rack))
+            sawn = begun.sawn if begun else None
+            made = self._work(job, Settling(order, office, on, number, content.seed, sawn, self.effort), key)
+            self._note(made)
         return made
 
     def _remembered(self, key: str) -> Answer | None:
@@ -104,57 +107,70 @@ class Floor:
                 self._known.move_to_end(key)
             return found
 
-    # The sixth argument as above.
-    def work(
-        self, order: Order, office: Office, on: date, seed: int = 0, number: str = "", begun: Begun | None = None
-    ) -> Answer:
-        """Build and price quickly, then put in the plans of longer searches that are kept."""
-        search = Search(seed, "quick", memory=self._memory)
-        if begun:
-            office = replace(office, rack=begun.left_of(office.rack))
-        sawn = begun.sawn if begun else None
-        quick = work(order, office, on=on, search=search, number=number, sawn=sawn)
-        keys = plan_keys(quick.build)
-        kept = {good: found for good, key in keys.items() if (found := self._papers.store.plans.find(key))}
-        efforts = {good: kept[good][0] if good in kept else "quick" for good in keys}
-        if not kept:
-            return Answer(quick, keys, efforts)
-        plans = {good: plan for good, (_, plan) in kept.items()}
-        return Answer(priced(quick, with_plans(quick.build, plans)), keys, efforts)
+    def _note(self, answer: Answer) -> None:
+        with self._lock:
+            self._known[answer.key] = answer
+            self._known.move_to_end(answer.key)
+            while len(self._known) > _KEPT:
+                self._known.popitem(last=False)
+
+    def _work(self, job: int, asked: Settling, key: str) -> Answer:
+        """Return what a longer search came to for this order, or else the first figure."""
+        kept = self._settled.of(job, asked.about)
+        if kept is not None and kept.key == asked.about:
+            return Answer(kept.quote(asked, self._memory), kept.effort, stopped=kept.stopped, asked=asked, key=key)
+        first = self._first(asked, kept)
+        return Answer(first, "quick", settled=self.effort == "quick", asked=asked, key=key)
+
+    def _first(self, asked: Settling, kept: Settled | None) -> Quote:
+        """Work an order through in few steps, with the designs and cutting plans that are kept.
+
+        Designs that were kept of another order, and that this one cannot have, are left out.
+        """
+        if kept is None or kept.grouping is None:
+            return self._with_kept_plans(asked.quick(self._memory))
+        design = kept.grouping
+        if (kept.ground, kept.pieces) != (asked.ground, asked.pieces):
+            fresh = choose(asked.order, asked.office, Search(asked.seed, "quick"))
+            if fresh is None:
+                return self._with_kept_plans(asked.quick(self._memory))
+            design = taken_over(kept, fresh, asked)
+        try:
+            return self._with_kept_plans(asked.quick(self._memory, design))
+        except FaultsFound:
+            return self._with_kept_plans(asked.quick(self._memory))
+
+    def _with_kept_plans(self, quick: Quote) -> Quote:
+        """Return a quote with the cutting plans that longer searches found for the same parts on the same stock."""
+        store = self._papers.store.plans
+        kept = {good: found[1] for good, key in plan_keys(quick.build).items() if (found := store.find(key))}
+        return priced(quick, with_plans(quick.build, kept)) if kept else quick
 
     def forget(self) -> None:
-        """Forget every answer, after better plans were kept."""
+        """Forget every answer, after all that is stored was replaced."""
+        self._settled.forget()
         with self._lock:
             self._known.clear()
 
-    def keep(self, before: Answer, plans: Mapping[str, Layout | StickPlan], effort: str) -> bool:
-        """Keep what a longer search found, if the quote gets no dearer by it; return whether it got cheaper.
+    def keep(self, job: int, before: Answer, found: Quote, *, stopped: bool) -> Answer:
+        """Keep what a longer search came to as the job's answer, and return the answer that stands.
 
-        A search looks at the cost of sheets, then at offcuts; a quote has saw time in it too. Where the new plans would
-        make the quote dearer, the plans it has are kept as the result of that search.
+        What has settled stands where a still longer search found nothing better, and a first figure where a search
+        that was ended early found nothing cheaper.
         """
-        best, chosen = no_dearer(before.quote, plans)
-        self._papers.store.plans.keep({before.keys[good]: plan for good, plan in chosen.items()}, effort)
-        self.forget()
-        return best.total < before.quote.total
-
-
-def tasks(answer: Answer, effort: Effort) -> tuple[Task, ...]:
-    """Return what a longer search has to do: one task for every good that has not had it."""
-    build = answer.quote.build
-    sheets, sticks = to_cut(build)
-    saw, wanted, search = build.shop.saw, answer.open_goods(effort), Search(build.seed, effort)
-    found = [
-        Task(
-            "sheet", layout.good, tuple(sheets[layout.good]), build.supply.sheets[layout.good], layout.kerf, search,
-            (saw.offcut_length, saw.offcut_width),
-        )
-        for layout in build.layouts
-        if layout.good in wanted
-    ]  # fmt: skip
-    found += [
-        Task("stick", plan.good, tuple(sticks[plan.good]), build.supply.sticks[plan.good], plan.kerf, search)
-        for plan in build.stick_plans
-        if plan.good in wanted
-    ]
-    return tuple(found)
+        before = self._remembered(before.key) or before
+        if before.asked is None:
+            return before
+        stands = found
+        if (before.settled and before.quote.total < found.total) or (stopped and before.quote.total <= found.total):
+            if before.settled:
+                return before
+            stands = before.quote
+        made = Answer(stands, stands.build.effort, stopped=stopped, asked=before.asked, key=before.key)
+        kept = settled(replace(before.asked, effort=made.effort), stands, stopped=stopped)
+        self._settled.keep(job, kept)
+        plans = plans_of(stands.build)
+        keys = plan_keys(stands.build)
+        self._papers.store.plans.keep({key: plans[good] for good, key in keys.items()}, made.effort)
+        self._note(made)
+        return made

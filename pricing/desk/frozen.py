@@ -9,6 +9,7 @@ from typing import Any, Final
 
 from nesting.base.search import QUICK
 from nesting.base.version import made_by
+from nesting.crates.cases.consignment import Grouping
 from nesting.order import Order
 from pricing.desk.content import CellChange, Content, changes, content_from
 from pricing.desk.lacking import incomplete_of
@@ -17,7 +18,7 @@ from pricing.output.outgoing import KINDS, paper
 from pricing.output.tables import quote_document
 from pricing.quoting.plans import priced, with_plans
 from pricing.quoting.quote import Quote
-from pricing.quoting.work import work
+from pricing.quoting.work import cheapest_grouping, work
 from pricing.store import Store, StoreError
 from pricing.store.codec import decode, encode
 from pricing.store.plans import plan_from, plan_text
@@ -52,7 +53,12 @@ def outgoing(name: str, content: Content, quote: Quote, office: Office, words: M
     papers = papers_of(quote, "sent")
     return Outgoing(
         number=quote.number, sent_on=quote.on, total=quote.total, currency=quote.currency,
-        content=json.dumps({"name": name, "content": json.loads(content.text()), "words": words}),
+        content=json.dumps(
+            {
+                "name": name, "content": json.loads(content.text()), "words": words,
+                "design": encode(quote.build.grouping),
+            }
+        ),
         office=json.dumps(encode(office)), plans=json.dumps(plans), result=json.dumps(quote_document(quote)),
         papers=papers,
     )  # fmt: skip
@@ -93,7 +99,7 @@ def thaw(sent: SentQuote) -> Quote:
         raise StoreError(f"{made_by()} cannot read its table of artworks")
     office: Office = decode(Office, json.loads(sent.office))
     office = replace(office, shop=stocked(office.shop, office.book))
-    quick = work(order, office, on=sent.sent_on, search=QUICK, number=sent.number)
+    quick = work(order, office, on=sent.sent_on, search=QUICK, number=sent.number, design=_design(sent, order, office))
     plans = {plan.good: plan for plan in map(plan_from, json.loads(sent.plans))}
     quote = priced(quick, with_plans(quick.build, plans))
     if quote.total != sent.total:
@@ -101,6 +107,15 @@ def thaw(sent: SentQuote) -> Quote:
     if other := _other_tables(json.loads(sent.result), json.loads(json.dumps(quote_document(quote)))):
         raise StoreError(f"{made_by()} comes to other figures than were sent ({', '.join(other)})")
     return quote
+
+
+def _design(sent: SentQuote, order: Order, office: Office) -> Grouping:
+    """Return how the crates of a sent quote are made: as was chosen for it, or by the rules where none were kept."""
+    kept = json.loads(sent.content).get("design")
+    if kept is not None:
+        chosen: Grouping = decode(Grouping, kept)
+        return chosen
+    return cheapest_grouping(order, office) or Grouping(())
 
 
 _WORDS: Final = {"head": ("lacks",), "tables": ("notes",)}

@@ -1,7 +1,8 @@
-"""Longer searches: one at a time, the rest queue; each tells how far it is and can be stopped.
+"""Longer searches: one at a time in each of two lanes, the rest queue; each tells how far it is and can be stopped.
 
-A job may wait for several at once if they are of different kinds (better cuts, ways to pack compared); a newer one of
-a kind takes the place of the one before it. Better cuts come first, since every page shows what they bring.
+A job may wait for several at once if they are of different kinds (its figure settles, ways to pack are compared); a
+newer one of a kind takes the place of the one before it. Figures settle in a lane of their own, since whoever wants to
+send a quote waits for them; whatever takes longer goes in the other.
 """
 
 import multiprocessing
@@ -18,17 +19,26 @@ from typing import Any, Final, Literal
 
 from pricing.desk import worker
 from pricing.desk.worker import Work
-from pricing.money import cents_text
 
 State = Literal["waiting", "running", "done", "stopped", "failed"]
-Kind = Literal["cuts", "ways", "scenarios"]
+Kind = Literal["settling", "cuts", "cheaper", "ways", "scenarios"]
 Found = Mapping[str, Any]
 """What came of each task, by its name."""
 _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
+    "settling": (
+        "The figure is about to settle",
+        "The figure is settling",
+        "It could not settle; the first figure stands.",
+    ),
     "cuts": (
         "A better answer will be looked for",
-        "Looking for better cuts",
-        "The search ended early; the quick answer stands.",
+        "Looking for a better answer",
+        "The search ended early; what was found before stands.",
+    ),
+    "cheaper": (
+        "A cheaper way will be looked for",
+        "Looking for a cheaper way",
+        "Looking for a cheaper way ended early.",
     ),
     "ways": (
         "The ways to pack will be compared",
@@ -42,7 +52,7 @@ _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
     ),
 }
 """What is said of a search that waits, that runs, and that broke off."""
-PATIENCE: Final = 0.8
+PATIENCE: Final = 0.5
 """Seconds that a search waits after the change that asked for it, so that typing does not start one for each letter."""
 
 
@@ -58,7 +68,7 @@ class Search:
         What is searched.
     finished : callable
         Takes what was found and whether it was stopped, in the thread of the searches; says what came of it.
-    kind : {"cuts", "ways", "scenarios"}
+    kind : {"settling", "cuts", "cheaper", "ways", "scenarios"}
         What is searched for.
     dropped : bool
         Whether nobody asks for it any more.
@@ -68,10 +78,8 @@ class Search:
         waiting, running, done, stopped or failed.
     fraction : float
         How much is done, 0 to 1.
-    good, stage : str
+    stage : str
         What is searched now.
-    gap : int or None
-        How much dearer than the proven bound the best plan of that good is, in hundredths.
     news : str
         What came of it, for people.
     """
@@ -80,15 +88,13 @@ class Search:
     tasks: tuple[Work, ...]
     finished: Callable[[Found, bool], str]
     ready: float = 0.0
-    kind: Kind = "cuts"
+    kind: Kind = "settling"
     dropped: bool = False
     sent: bool = False
     halted: bool = False
     state: State = "waiting"
     fraction: float = 0.0
-    good: str = ""
     stage: str = ""
-    gap: int | None = None
     news: str = ""
     found: dict[str, Any] = field(default_factory=dict)
 
@@ -103,9 +109,6 @@ class Search:
         before, doing, _ = _WORDS[self.kind]
         if self.state == "waiting":
             return before
-        if self.kind == "cuts":
-            gap = f", at most {cents_text(self.gap)} above the cheapest cuts" if self.gap else ""
-            return f"{doing}: {self.good}{gap}" if self.good else doing
         return f"{doing}: {self.stage}" if self.stage not in ("", "begin") else doing
 
     def facts(self) -> dict[str, Any]:
@@ -116,36 +119,84 @@ class Search:
         }  # fmt: skip
 
 
+class _Lane:
+    """Searches that follow one another, and the process that runs them."""
+
+    def __init__(self, name: str, *, settles: bool) -> None:
+        self.name = name
+        self.settles = settles
+        self.running: Search | None = None
+        self.process: BaseProcess | None = None
+        self.link: Connection | None = None
+        self.ready = False
+
+    def takes(self, search: Search) -> bool:
+        """Whether a search goes in this lane."""
+        return (search.kind == "settling") == self.settles
+
+    def worker(self) -> Connection:
+        """Return the pipe to a living worker."""
+        if self.process is None or self.link is None or not self.process.is_alive():
+            self.ready = False
+            context = multiprocessing.get_context("spawn")
+            self.link, other = context.Pipe()
+            self.process = context.Process(target=worker.main, args=(other,), daemon=True, name=self.name)
+            self.process.start()
+            other.close()
+        return self.link
+
+    def interrupt(self) -> None:
+        """Tell the worker to stop, or note it while its tasks are on their way: two must not write at once."""
+        if self.running is not None:
+            self.running.halted = True
+            if not self.running.sent:
+                return
+        if self.process is None or self.link is None or not self.process.is_alive():
+            return
+        with suppress(OSError):
+            self.link.send("stop")
+            if self.ready and hasattr(os, "kill") and self.process.pid and os.name == "posix":
+                os.kill(self.process.pid, signal.SIGINT)
+
+    def end(self) -> None:
+        """End the worker."""
+        if self.link is not None:
+            self.link.close()
+        if self.process is not None:
+            self.process.join(timeout=2)
+            if self.process.is_alive():
+                self.process.terminate()
+                self.process.join(timeout=2)
+
+
 class Searches:
-    """The queue of searches, and the worker process that runs them one after the other."""
+    """The queue of searches, and the worker processes that run them one after the other."""
 
     def __init__(self) -> None:
         self._changed = Condition()
         self._queue: list[Search] = []
         self._latest: dict[int, Search] = {}
-        self._running: Search | None = None
-        self._process: BaseProcess | None = None
-        self._link: Connection | None = None
-        self._ready = False
+        self._lanes = (_Lane("casewright settling", settles=True), _Lane("casewright search", settles=False))
         self._closed = False
-        self._thread = Thread(target=self._serve, name="searches", daemon=True)
-        self._thread.start()
+        self._threads = [Thread(target=self._serve, args=(lane,), name=lane.name, daemon=True) for lane in self._lanes]
+        for thread in self._threads:
+            thread.start()
 
     def of(self, job: int) -> Search | None:
-        """Return the search of a job that runs, or else waits, or else ended last."""
+        """Return the search of a job that runs, or else waits, or else ended last; a figure that settles first."""
         with self._changed:
             return self._of(job)
 
     def _of(self, job: int) -> Search | None:
-        if self._running is not None and self._running.job == job and not self._running.dropped:
-            return self._running
-        return next((each for each in self._queue if each.job == job), self._latest.get(job))
+        running = (lane.running for lane in self._lanes)
+        found = [each for each in (*running, *self._queue) if each and each.job == job and not each.dropped]
+        return min(found, key=lambda each: each.kind != "settling", default=self._latest.get(job))
 
     def pending(self, job: int, kind: Kind) -> Search | None:
         """Return a job's search of a kind while it waits or runs."""
         with self._changed:
-            going = [*([self._running] if self._running else []), *self._queue]
-            return next((each for each in going if each.job == job and each.kind == kind and not each.dropped), None)
+            going = (*(lane.running for lane in self._lanes), *self._queue)
+            return next((e for e in going if e and e.job == job and e.kind == kind and not e.dropped), None)
 
     def waiting(self) -> int:
         """Return how many searches wait."""
@@ -159,7 +210,7 @@ class Searches:
         finished: Callable[[Found, bool], str],
         *,
         patience: float = PATIENCE,
-        kind: Kind = "cuts",
+        kind: Kind = "settling",
     ) -> Search | None:
         """Ask for a search; an earlier one of the same job and kind is stopped, or left out if it was still waiting."""
         search = Search(job, tasks, finished, time.monotonic() + patience, kind)
@@ -175,6 +226,12 @@ class Searches:
             self._changed.notify_all()
         return search
 
+    def warm(self, task: Work) -> None:
+        """Have figures' worker start and do a task of which nobody is told, so that the first figure settles sooner."""
+        with self._changed:
+            self._queue.append(Search(0, (task,), lambda *_: "", kind="settling", dropped=True))
+            self._changed.notify_all()
+
     def drop(self, job: int, kind: Kind) -> None:
         """End a job's search of a kind, since what it was asked about is no more."""
         with self._changed:
@@ -185,117 +242,93 @@ class Searches:
         for old in [each for each in self._queue if each.job == job and each.kind == kind]:
             self._queue.remove(old)
             old.state, old.dropped = "stopped", True
-        if self._running is not None and (self._running.job, self._running.kind) == (job, kind):
-            self._running.dropped = True
-            self._interrupt()
+        for lane in self._lanes:
+            if lane.running is not None and (lane.running.job, lane.running.kind) == (job, kind):
+                lane.running.dropped = True
+                lane.interrupt()
 
     def stop(self, job: int) -> None:
         """Stop the search of a job that runs, or else the first that waits; the best found so far is kept."""
         with self._changed:
             search = self._of(job)
-            if search is not None and search is self._running:
-                self._interrupt()
-            elif search in self._queue:
+            if search in self._queue:
                 self._queue.remove(search)
                 search.state, search.news = "stopped", "Stopped before it began."
                 self._latest[job] = search
+            for lane in self._lanes:
+                if search is not None and search is lane.running:
+                    lane.interrupt()
             self._changed.notify_all()
 
-    def _interrupt(self) -> None:
-        """Tell the worker to stop, or note it while its tasks are on their way: two must not write at once."""
-        if self._running is not None:
-            self._running.halted = True
-            if not self._running.sent:
-                return
-        if self._process is None or self._link is None or not self._process.is_alive():
-            return
-        with suppress(OSError):
-            self._link.send("stop")
-            if self._ready and hasattr(os, "kill") and self._process.pid and os.name == "posix":
-                os.kill(self._process.pid, signal.SIGINT)
-
     def close(self) -> None:
-        """End the worker."""
+        """End the workers."""
         with self._changed:
             self._closed = True
             self._queue.clear()
-            self._interrupt()
+            for lane in self._lanes:
+                lane.interrupt()
             self._changed.notify_all()
-        self._thread.join(timeout=5)
-        if self._link is not None:
-            self._link.close()
-        if self._process is not None:
-            self._process.join(timeout=2)
-            if self._process.is_alive():
-                self._process.terminate()
-                self._process.join(timeout=2)
+        for thread in self._threads:
+            thread.join(timeout=5)
+        for lane in self._lanes:
+            lane.end()
 
-    def _next(self) -> Search | None:
-        """Wait for a search whose time has come; None when closed."""
+    def _next(self, lane: _Lane) -> Search | None:
+        """Wait for a search of a lane whose time has come; None when closed."""
         with self._changed:
             while not self._closed:
                 now = time.monotonic()
-                due = [each for each in self._queue if each.ready <= now]
+                mine = [each for each in self._queue if lane.takes(each)]
+                due = [each for each in mine if each.ready <= now]
                 if due:
                     first = min(due, key=lambda each: each.kind != "cuts")  # of equals the one that asked first
                     self._queue.remove(first)
                     first.state = "running"
-                    self._running = first
+                    lane.running = first
                     return first
-                self._changed.wait(min((each.ready - now for each in self._queue), default=None))
+                self._changed.wait(min((each.ready - now for each in mine), default=None))
             return None
 
-    def _serve(self) -> None:
-        """Run one search after the other."""
-        while (search := self._next()) is not None:
+    def _serve(self, lane: _Lane) -> None:
+        """Run one search of a lane after the other."""
+        while (search := self._next(lane)) is not None:
             state: State = "failed"
             try:
-                stopped = self._run(search)
-                news = search.finished(search.found, stopped)
+                stopped = self._run(lane, search)
+                # What was broken off because nobody asks for it any more is nobody's wish for the best so far.
+                news = "" if search.dropped and stopped else search.finished(search.found, stopped)
                 state = "stopped" if stopped else "done"
             except (EOFError, OSError):
-                self._process = None
+                lane.process = None
                 news = _WORDS[search.kind][2]
             except Exception as error:  # noqa: BLE001 - one bad search must not end the thread that serves all
                 news = f"The search failed: {error}"
             with self._changed:  # whoever looks sees it run, or sees it over and the next one before it
                 search.news, search.state = news, state
-                self._running = None
+                lane.running = None
                 if not search.dropped:
                     self._latest[search.job] = search
                 self._changed.notify_all()
 
-    def _run(self, search: Search) -> bool:
+    def _run(self, lane: _Lane, search: Search) -> bool:
         """Have the worker run a search; return whether it was stopped."""
-        link = self._worker()
+        link = lane.worker()
         link.send(search.tasks)
         with self._changed:
             search.sent = True
             if search.halted:
-                self._interrupt()
+                lane.interrupt()
         while not self._closed:
             if not link.poll(0.2):
                 continue
             kind, *told = link.recv()
             if kind == "progress":
-                search.fraction, search.good, search.stage, cost, bound = told
-                search.gap = None if cost is None else cost - bound
+                search.fraction, search.stage = told
             elif kind == "ready":
-                self._ready = True
+                lane.ready = True
             elif kind == "found":
                 search.found[told[0]] = told[1]
             else:
                 search.fraction = 1.0
                 return bool(told[0])
         return True
-
-    def _worker(self) -> Connection:
-        """Return the pipe to a living worker."""
-        if self._process is None or self._link is None or not self._process.is_alive():
-            self._ready = False
-            context = multiprocessing.get_context("spawn")
-            self._link, other = context.Pipe()
-            self._process = context.Process(target=worker.main, args=(other,), daemon=True, name="casewright search")
-            self._process.start()
-            other.close()
-        return self._link

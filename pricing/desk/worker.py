@@ -8,18 +8,15 @@ import os
 import signal
 import sys
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from multiprocessing.connection import Connection
 from types import FrameType
-from typing import Any, Literal, Protocol
+from typing import Any, Protocol
 
 from nesting.base.faults import FaultsFound
 from nesting.base.progress import Progress
-from nesting.base.search import Search
 from nesting.base.stop import Stop
-from nesting.cutting.parts import Part, StickPart
-from nesting.cutting.sheets import Layout, NestError, Sheet, nest
-from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
+from nesting.cutting.sheets import NestError
+from nesting.cutting.sticks import StickError
 
 
 class Work(Protocol):
@@ -31,43 +28,6 @@ class Work(Protocol):
 
     def run(self, report: Progress, stop: Stop) -> object:
         """Do it and return what came of it; asked to stop, the best so far."""
-
-
-@dataclass(frozen=True)
-class Task:
-    """One good to be laid out.
-
-    Attributes
-    ----------
-    kind : {"sheet", "stick"}
-        Which optimiser.
-    good : str
-        The good.
-    parts, stock, kerf, search
-        As :func:`nesting.cutting.sheets.nest` and :func:`nesting.cutting.sticks.cut_sticks` take them.
-    offcut_min : tuple of (int, int)
-        Sheets only.
-    """
-
-    kind: Literal["sheet", "stick"]
-    good: str
-    parts: tuple[Part, ...] | tuple[StickPart, ...]
-    stock: tuple[Sheet, ...] | tuple[Stick, ...]
-    kerf: int
-    search: Search
-    offcut_min: tuple[int, int] | None = None
-
-    @property
-    def name(self) -> str:
-        """The good."""
-        return self.good
-
-    def run(self, report: Progress, stop: Stop) -> Layout | StickPlan:
-        """Search; an interrupt of the search leaves its best."""
-        search = replace(self.search, progress=report, stop=stop)
-        if self.kind == "stick":
-            return cut_sticks(self.parts, self.stock, kerf=self.kerf, search=search)  # type: ignore[arg-type]  # the kind says which they are
-        return nest(self.parts, self.stock, kerf=self.kerf, search=search, offcut_min=self.offcut_min)  # type: ignore[arg-type]  # the same
 
 
 class _Stopper:
@@ -118,20 +78,20 @@ def _serve(link: Connection, tasks: tuple[Work, ...], stopper: _Stopper) -> None
     for number, task in enumerate(tasks):
         if stop.asked:
             break
-        report = _reporter(link, stopper, task, number, len(tasks))
-        link.send(("progress", number / len(tasks), task.name, "begin", None, 0))
+        report = _reporter(link, stopper, number, len(tasks))
+        link.send(("progress", number / len(tasks), "begin"))
         with suppress(NestError, StickError, FaultsFound, KeyboardInterrupt):
             link.send(("found", task.name, task.run(report, stop)))
     link.send(("done", stop.asked))
 
 
-def _reporter(link: Connection, stopper: _Stopper, task: Work, number: int, count: int) -> Progress:
+def _reporter(link: Connection, stopper: _Stopper, number: int, count: int) -> Progress:
     """Return what sends on how far one task of so many is, and looks for a message to stop."""
     stop = stopper.stop
 
-    def report(stage: str, fraction: float, _note: str = "", cost: int | None = None, bound: int = 0, /) -> None:
+    def report(stage: str, fraction: float, note: str = "", *_: object) -> None:
         searching, stop.searching = stop.searching, False  # an interrupt must not tear a message apart
-        link.send(("progress", (number + fraction) / count, task.name, stage, cost, bound))
+        link.send(("progress", (number + fraction) / count, note or stage))
         stop.searching = searching
         stopper.look()
 

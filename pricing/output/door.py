@@ -102,4 +102,4 @@ def write(made: Quote, folder: str | Path, extras: Extras | None = None, *, sear
     out = Path(folder)
     if faults := folder_faults(out):
         raise FaultsFound(faults)
-    return write_quote(made, out, extras or Extras(), search)
+    return write_quote(made, out, extras or Extras(), search).files

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
@@ -21,6 +21,9 @@ from pricing.output.handover import build_text
 from pricing.quoting.quote import Quote
 from pricing.quoting.work import build_order, work
 from pricing.studio.office import Office, office_texts, read_office
+
+if TYPE_CHECKING:
+    from pricing.ahead.cheaper import Cheaper
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +82,8 @@ class Extras:
         In the workbook, what each line adds to the total: built and priced once more without it.
     methods : bool
         In the workbook, every piece by every method, and the cheapest combination.
+    cheaper : bool
+        In the workbook, the single change that would save most; it takes a few more quotes.
     """
 
     packet: bool = False
@@ -87,6 +92,26 @@ class Extras:
     document: bool = False
     each: bool = False
     methods: bool = False
+    cheaper: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What was quoted and written.
+
+    Attributes
+    ----------
+    quote : Quote
+        The priced build; the build is ``quote.build``.
+    files : tuple of str
+        Names of the files written.
+    cheaper : Cheaper or None
+        The cheaper way, where it was asked for and there is one.
+    """
+
+    quote: Quote
+    files: tuple[str, ...]
+    cheaper: "Cheaper | None" = None
 
 
 def read_both(
@@ -131,24 +156,20 @@ def folder_faults(out: Path) -> list[Fault]:
     return []
 
 
-def run_quote(request: Request, out: Path, extras: Extras, *, number: str = "") -> tuple[Quote, tuple[str, ...]]:
+def run_quote(request: Request, out: Path, extras: Extras, *, number: str = "") -> Done:
     """Read, build, price and write ``quote.xlsx``, ``build.json`` and what else is asked for.
 
-    Returns
-    -------
-    Quote
-        The priced build; the build is ``quote.build``.
-    tuple of str
-        Names of the files written. Nothing is written before all of it is made.
+    Nothing is written before all of it is made.
     """
     made, _ = request.priced(out, number=number)
-    return made, write_quote(made, out, extras, request.search)
+    return write_quote(made, out, extras, request.search)
 
 
-def write_quote(made: Quote, out: Path, extras: Extras, search: Search) -> tuple[str, ...]:
-    """Write ``quote.xlsx``, ``build.json`` and what else is asked for; return the names of the files written."""
+def write_quote(made: Quote, out: Path, extras: Extras, search: Search) -> Done:
+    """Write ``quote.xlsx``, ``build.json`` and what else is asked for."""
     pages = _more_pages(made, extras, replace(search, seed=made.build.seed, effort=made.build.effort))
-    return _write(out, quote_contents(made, extras, search.progress, pages), search.stop)
+    files = _write(out, quote_contents(made, extras, search.progress, pages), search.stop)
+    return Done(made, files, pages.get("cheaper"))
 
 
 def _more_pages(made: Quote, extras: Extras, search: Search) -> dict[str, Any]:
@@ -158,6 +179,11 @@ def _more_pages(made: Quote, extras: Extras, search: Search) -> dict[str, Any]:
 
     build, office = made.build, made.office
     pages: dict[str, Any] = {}
+    if extras.cheaper:
+        from pricing.ahead.cheaper import cheaper
+
+        search.progress("cheaper ways", 0.5)
+        pages["cheaper"] = cheaper(made, search)
     if extras.each:
         whole = replace(search, progress=silent, memory={} if search.memory is None else search.memory)
 

@@ -7,9 +7,11 @@ from typing import Final
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
+from nesting.crates.designs import best_of
 from nesting.crates.held import accept_by, accepted_line, reasons
 from nesting.crates.model import Crate
 from nesting.crates.unpacked import unpacked_rows
+from pricing.ahead.cheaper import Cheaper
 from pricing.quoting.lacks import headed
 from pricing.quoting.plans import proof
 from pricing.quoting.quote import Quote, charged_told
@@ -19,12 +21,12 @@ _WIDE: Final = 100
 STOPPED_EARLY: Final = "Stopped early: these are the best cuts found until then. The same command finishes them."
 
 
-def summary(quote: Quote) -> str:
-    """Return the summary as plain text, at most 100 columns wide where names allow."""
-    return "\n".join(_lines(quote))
+def summary(quote: Quote, way: Cheaper | None = None) -> str:
+    """Return the summary as plain text, at most 100 columns wide where names allow; with a cheaper way if there is."""
+    return "\n".join(_lines(quote, way))
 
 
-def _lines(quote: Quote) -> Iterator[str]:
+def _lines(quote: Quote, way: Cheaper | None) -> Iterator[str]:
     build = quote.build
     if build.is_lacking:
         yield build.lacking_line  # on one line, whatever its length: who reads but one reads this
@@ -43,8 +45,12 @@ def _lines(quote: Quote) -> Iterator[str]:
     for plan in build.stick_plans:
         count = sum(each.repeat for each in plan.sticks)
         yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof(plan, quote.currency)}"
+    if told := best_of(build.grouping):
+        yield f"Crates as made here: {told} of the whole order."
     yield ""
     yield from _ladder(quote)
+    if way is not None:
+        yield from wrap(way.line, _WIDE, subsequent_indent="  ")
     for said in dict.fromkeys(f"{each.destination}: {each.sentence}" for each in quote.transits if each.deadline):
         yield from wrap(said, _WIDE, subsequent_indent="  ")
     for head, lacks in headed(quote.lacks):

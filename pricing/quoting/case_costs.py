@@ -15,12 +15,14 @@ from nesting.advice.passage import Limit
 from nesting.base.measure import INCH, LB_KG
 from nesting.crates.cases.attitudes import turned_size
 from nesting.crates.cases.partition import CaseCosts
+from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate, Size
 from nesting.crates.registry import case_maker
 from nesting.crates.traits import Casing
-from nesting.order import Artwork
+from nesting.order import Artwork, Order
 from nesting.shop.shop import Shop
 from pricing.studio.capacity import SCALE_PICTURES
+from pricing.studio.carriages import carriage_of
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.freight_rules import SCALE_2025
 from pricing.studio.freight_ways import ways_of
@@ -73,6 +75,7 @@ class CaseCostMaker:
                 "estimate",
                 destination,
                 country=self.countries.get(destination, ""),
+                carriage=carriage_of(place, self.rates),
             )
             models[count] = self._model(case_maker()(casing), frames[:count], artworks[:count])
         return _Costs(artworks, frames, models, place, self._carriers(place), self.shop.passage.limits())
@@ -293,6 +296,7 @@ def _asked(p: FreightProfile, wide: Any, high: Any, deep: Any, kg: Any) -> tuple
     return np.zeros(len(kg)), allowed
 
 
-def case_costs_of(office: Office) -> CaseCostMaker:
-    """Return what makes the costs of candidate cases for a studio."""
-    return CaseCostMaker(office.shop, office.book, office.rates, office.destinations, office.countries)
+def case_costs_of(office: Office, order: Order | None = None) -> CaseCostMaker:
+    """Return what makes the costs of candidate cases for a studio, by its rules and those that an order states."""
+    shop = office.shop if order is None else as_ordered(office.shop, order)
+    return CaseCostMaker(shop, office.book, office.rates, office.destinations, office.countries)

@@ -17,3 +17,8 @@ def troubles(priced: Quote) -> tuple[str, ...]:
     misfits = [f"{each.crate}: {each.text}" for each in priced.unsuited]
     refused = [f"{each.destination}: {reason}" for each in priced.shipments for reason in each.chosen.refused]
     return (*held, *unpacked, *failed, *misfits, *refused)
+
+
+def plain(trouble: str) -> str:
+    """Return a trouble without the name of its crate, which may change with the way that pieces are packed."""
+    return trouble.partition(": ")[2]

@@ -1,8 +1,9 @@
-"""A desk just started: its first change, a few seconds after its page was opened, and each page's first showing.
+"""A desk just started: its first change, how soon figures settle, and each page's first showing.
 
 Run ``python -m tests.benchmarks.desk_first``; ``--after`` says how long somebody looks at the page first. What the desk
 loads meanwhile is :meth:`pricing.desk.desk.Desk.warm`; the changes after the first one are what it should be like. The
-job has twelve pieces; a page's first showing is the first request for it after the job was priced.
+job has twelve pieces; each change waits until the one before it has settled, whose seconds count from its answer until
+a paper of it is handed out. A page's first showing is the first request for it after the job was priced.
 """
 
 import argparse
@@ -16,6 +17,7 @@ import httpx
 from tests.desk.running import started
 from tests.pricing.desk.orders import HEADINGS, twelve
 
+STILL_SETTLING: Final = 409
 PAGES: Final = ("", "rack", "prices", "rules", "keep")
 OF_A_JOB: Final = (
     "artworks", "crates", "sheets", "money", "plan", "yard", "record", "ways", "what-if", "returns",
@@ -32,15 +34,23 @@ def first_showings(client: httpx.Client, job: str) -> dict[str, int]:
     return took
 
 
-def changes(after: float, count: int = 4) -> tuple[list[int], dict[str, int]]:
-    """Return the milliseconds of the first changes of a fresh desk, and of the pages after them."""
+def settled_after(client: httpx.Client, job: str) -> float:
+    """Return the seconds after which a job's figure has settled."""
+    begun = time.perf_counter()
+    while client.get(f"/jobs/{job}/files/quote.json").status_code == STILL_SETTLING:
+        time.sleep(0.05)
+    return round(time.perf_counter() - begun, 1)
+
+
+def changes(after: float, count: int = 4) -> tuple[list[int], list[float], dict[str, int]]:
+    """Return the milliseconds of the first changes of a fresh desk, the seconds to settle, and pages' milliseconds."""
     with tempfile.TemporaryDirectory() as folder, started(Path(folder)) as desk:
         headers = {"origin": desk, "accept": "application/json"}
         with httpx.Client(base_url=desk, headers=headers, timeout=120, trust_env=False) as client:
             client.get("/")
             time.sleep(after)
             job = client.post("/jobs", data={"name": "First"}).headers["location"].split("/")[2]
-            took = []
+            took, settled = [], []
             for number in range(1, count + 1):
                 rows = [list(row) for row in twelve()]
                 rows[0][2] = str(30 + number)
@@ -50,7 +60,8 @@ def changes(after: float, count: int = 4) -> tuple[list[int], dict[str, int]]:
                 took.append(round(1000 * (time.perf_counter() - begun)))
                 if not told["slip"]["total"]:
                     raise RuntimeError(f"no total: {told}")
-            return took, first_showings(client, job)
+                settled.append(settled_after(client, job))
+            return took, settled, first_showings(client, job)
 
 
 def main() -> None:
@@ -59,11 +70,11 @@ def main() -> None:
     parser.add_argument("--after", type=float, default=4.0, help="seconds between the page and the first change")
     parser.add_argument("--desks", type=int, default=3, help="how many desks are started, one after the other")
     given = parser.parse_args()
-    print("| desk | first change ms | the next ones ms | pages at first, ms |\n|---|---|---|---|")
+    print("| desk | first change ms | the next ones ms | settled after s | pages at first, ms |\n|---|---|---|---|---|")
     for number in range(1, given.desks + 1):
-        (first, *later), pages = changes(given.after)
+        (first, *later), settled, pages = changes(given.after)
         shown = ", ".join(f"{name} {took}" for name, took in pages.items())
-        print(f"| {number} | {first} | {', '.join(map(str, later))} | {shown} |")
+        print(f"| {number} | {first} | {', '.join(map(str, later))} | {', '.join(map(str, settled))} | {shown} |")
 
 
 if __name__ == "__main__":

@@ -32,7 +32,7 @@ def test_a_search_reports_and_is_stopped(page: Page, desk: str) -> None:
     before = priced(page)
     page.get_by_role("button", name="Search longer").click()
     expect(page.locator("#hunt")).to_be_visible()
-    expect(page.locator("#hunt-text")).to_contain_text("Looking for better cuts: ")
+    expect(page.locator("#hunt-text")).to_contain_text("Looking for a better answer: ")
     expect(page.locator("#hunt-bar")).not_to_have_js_property("value", 0)
     page.get_by_role("button", name="Stop, keep the best").click()
     expect(page.locator("#hunt")).to_be_hidden(timeout=20_000)

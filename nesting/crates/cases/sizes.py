@@ -120,10 +120,15 @@ class Sizes:
         return min(bed.foam for bed in self.beds)
 
 
+def section_for(casing: Casing) -> Section:
+    """Return the section of the lumber along the edges."""
+    shop = casing.shop
+    return section_of(casing.design.post or shop.case.lumber_good, shop, laminated=shop.laminates(casing.country))
+
+
 def sizes_of(casing: Casing) -> Sizes:
     """Work out the sizes of a case for its design."""
-    shop, design = casing.shop, casing.design
-    section = section_of(design.post or shop.case.lumber_good, shop, laminated=shop.laminates(casing.country))
+    shop, design, section = casing.shop, casing.design, section_for(casing)
     lying = replace(section, thick=section.breadth, breadth=section.thick) if design.on_edge else section
     contents = sum(frame.net_kg + frame.tare_kg for frame in casing.frames)
     limit, _ = shock_limit(casing.artworks, shop)

@@ -13,6 +13,7 @@ from nesting.crates.registry import askable
 from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.pricer import Bearing, Outcome, Pricer
 from pricing.ahead.methods.units import Unit
+from pricing.quoting.troubles import plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,8 +117,8 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
         reasons = [f"its crate is held: {bearing.held}"] if bearing.held else []
         reasons += [f"{few(others)} would be held then"] if others else []
         return Row(method, chosen, None, None, None, tuple(reasons), against)
-    known = [_plain(each) for each in now.troubles]
-    new = tuple(each for each in answer.troubles if _plain(each) not in known)
+    known = [plain(each) for each in now.troubles]
+    new = tuple(each for each in answer.troubles if plain(each) not in known)
     return Row(
         method=method,
         chosen=chosen,
@@ -129,8 +130,3 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
         troubles=new,
         order_incomplete=answer.incomplete,
     )
-
-
-def _plain(trouble: str) -> str:
-    """Return a trouble without the name of its crate, which may change with another method."""
-    return trouble.partition(": ")[2]

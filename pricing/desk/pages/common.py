@@ -41,10 +41,13 @@ def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values:
     search, names = call.desk.searches.of(sheaf.row.id), call.desk.store.jobs.names(sheaf.row.id)
     ask = "version=next" if whole.pinned and not sheaf.pinned else ""
     held = held_facts(sheaf.answer.quote.build, sheaf.row.id, ask) if sheaf.answer else {"held": [], "without": ""}
+    settling = call.desk.settling(whole)
+    # What waits for the settled figure; of what is pinned nothing does.
+    waits = "" if sheaf.pinned else " data-waits inert" if settling else " data-waits"
     return call.page(
         template, sheaf=sheaf, whole=whole, ask=ask, held=held, job=named(sheaf.row, names), here=here,
-        slip=slip(whole), names=names, search=search.facts() if search else None, settled=call.desk.settled(whole),
-        cut=call.desk.store.pins.document(sheaf.row.id), **values,
+        slip=slip(call.desk, whole), names=names, search=search.facts() if search else None,
+        settled=call.desk.settled(whole), waits=waits, cut=call.desk.store.pins.document(sheaf.row.id), **values,
     )  # fmt: skip
 
 
@@ -52,7 +55,8 @@ def told(call: Call[Desk], sheaf: Sheaf, **more: Any) -> dict[str, Any]:
     """Return what a script needs to know after a change."""
     search = call.desk.searches.of(sheaf.row.id)
     faults = [asdict(fault) for fault in sheaf.faults]
-    return {"slip": slip(sheaf), "faults": faults, "search": search.facts() if search else None, **more}
+    shown = slip(call.desk, sheaf)
+    return {"slip": shown, "faults": faults, "search": search.facts() if search else None, **more}
 
 
 def change_job(call: Call[Desk], change: Change, what: str, back: str) -> Response:

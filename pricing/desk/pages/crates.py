@@ -52,6 +52,8 @@ class Trial:
         Where it is kept, below the job's own address.
     fields : dict
         What is sent there.
+    first : bool
+        Whether its figure is a first one that has still to settle.
     """
 
     what: str
@@ -59,6 +61,7 @@ class Trial:
     why_not: tuple[str, ...]
     address: str
     fields: dict[str, str]
+    first: bool = False
 
 
 def methods() -> tuple[str, ...]:
@@ -121,7 +124,8 @@ def tried_out(
     address, fields = keep
     if sheaf.answer is None or other.answer is None:
         return Trial(what, [], tuple(fault.text for fault in other.faults), address, fields)
-    return Trial(what, compare(sheaf.answer.quote, other.answer.quote, piece), (), address, fields)
+    rows = compare(sheaf.answer.quote, other.answer.quote, piece)
+    return Trial(what, rows, (), address, fields, first=not other.answer.settled)
 
 
 def method(call: Call[Desk]) -> Response:

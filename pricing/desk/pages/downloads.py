@@ -27,7 +27,8 @@ def current(call: Call[Desk]) -> Response:
     if sheaf.answer is None:
         raise LookupError("there is no price yet")
     quote, name = sheaf.answer.quote, _wanted(call)
-    return _file(quote.build.order.name, name, paper(quote, name))
+    call.desk.wait_for(sheaf, name, looking=True)
+    return _file(quote.build.order.name, name, paper(quote, name, call.desk.cheaper(sheaf)))
 
 
 def _pinned(call: Call[Desk], pinned: Pinned) -> Response:

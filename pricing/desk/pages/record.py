@@ -115,6 +115,7 @@ def send(call: Call[Desk]) -> Response:
             raise StoreError("it is pinned, and nothing else was entered since; what was pinned has its papers already")
         if now.answer is None:
             raise StoreError("there is no price yet; mend the table first")
+        call.desk.wait_for(sheaf, "what is sent")
         words = lacking.words_for(_lacks(sheaf), call.form)
         office = for_job(call.desk.papers.office(job), sheaf.content)
         quote = outgoing(sheaf.row.name, sheaf.content, now.answer.quote, office, words)

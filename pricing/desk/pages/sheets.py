@@ -68,7 +68,7 @@ def goods(sheaf: Sheaf) -> list[dict[str, Any]]:
                 "title": good.title, "good": good.good, "layouts": drawn, "hidden": len(layout.sheets) - len(drawn),
                 "count": layout.sheet_count, "use": round(100 * layout.use),
                 "proof": proof(layout, quote.currency),
-                "effort": sheaf.answer.efforts.get(layout.good, "quick"),
+                "effort": sheaf.answer.effort,
             }
         )  # fmt: skip
     return found
@@ -189,6 +189,7 @@ def take(call: Call[Desk]) -> Response:
     elif sheaf.answer is None:
         raise BadRequestError("there is no plan yet")
     else:
+        call.desk.wait_for(sheaf, "what its plans take from the rack")
         call.desk.store.rack.take(job, from_rack(sheaf.answer.quote))
     return call.go(f"/jobs/{job}/sheets")
 
@@ -201,6 +202,7 @@ def put(call: Call[Desk]) -> Response:
         raise BadRequestError("there is no plan yet")
     if any(each.from_job == job for each in call.desk.store.rack.all()):
         raise BadRequestError("the offcuts of this job are on the rack already")
+    call.desk.wait_for(sheaf, "what its plans leave for the rack")
     some = bool(call.text("some"))
     chosen = [o for o in leaves(call, sheaf, sheaf.answer.quote) if not some or call.text(f"keep {o.name}")]
     place = call.text("place", 80)

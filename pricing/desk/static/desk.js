@@ -22,6 +22,8 @@ const Desk = (() => {
   function showSlip(slip) {
     by("slip").classList.remove("stale");
     by("slip-total").textContent = slip.total || "–";
+    by("slip-settling").textContent = slip.settling;
+    document.querySelectorAll("[data-waits]").forEach((each) => { each[each.matches("fieldset") ? "disabled" : "inert"] = slip.waits; });
     by("slip-without").textContent = slip.without;
     by("slip-held").replaceChildren(...slip.held.map((line) => {
       const item = document.createElement("li");
@@ -50,6 +52,7 @@ const Desk = (() => {
     }));
     by("slip-note").textContent = slip.note;
     by("slip-gap").textContent = slip.gap;
+    by("slip-cheaper").textContent = slip.cheaper;
     by("slip-lines").replaceChildren(...slip.lines.map((line) => {
       const item = document.createElement("li");
       item.textContent = line;
@@ -140,13 +143,13 @@ const Desk = (() => {
     if (!fresh) { location.reload(); return; }
     const held = place.contains(document.activeElement) ? about(document.activeElement) : null;
     const typed = new Map([...place.querySelectorAll("input")].filter((each) => each.type === "text" && each.value !== each.defaultValue &&
-      each === document.activeElement).map((each) => [about(each), each.value]));
+      (each === document.activeElement || each.closest("fieldset[data-waits]"))).map((each) => [about(each), each.value]));
     const open = [...place.querySelectorAll("details")].map((each) => each.open);
     place.replaceWith(document.adoptNode(fresh));
     fresh.querySelectorAll("details").forEach((each, index) => { if (open[index] !== undefined) each.open = open[index]; });
     fresh.querySelectorAll("a, button, input, select, summary, [tabindex]").forEach((each) => {
+      if (typed.has(about(each))) each.value = typed.get(about(each));
       if (held !== null && about(each) === held) {
-        if (typed.has(held)) each.value = typed.get(held);
         each.focus({ preventScroll: true });
       }
     });

@@ -16,6 +16,7 @@ from pricing.quoting.quote import Quote
 
 if TYPE_CHECKING:
     from pricing.ahead.calendar.dates import Calendar
+    from pricing.ahead.cheaper import Cheaper
     from pricing.ahead.methods.combine import Combination
 
 __all__ = ["workbook_bytes", "write_workbook"]
@@ -27,6 +28,7 @@ def workbook_bytes(
     marginals: Sequence[Marginal] = (),
     plan: "Calendar | None" = None,
     methods: "Combination | None" = None,
+    cheaper: "Cheaper | None" = None,
 ) -> bytes:
     """Return the workbook of a quote.
 
@@ -40,6 +42,8 @@ def workbook_bytes(
         The days of the job; with it comes the Calendar page.
     methods : Combination, optional
         Every way to pack every piece; with it comes the Methods page.
+    cheaper : Cheaper, optional
+        The cheaper way, told under Assumptions, where clients do not look.
 
     Returns
     -------
@@ -106,7 +110,7 @@ def workbook_bytes(
             dates.fill(binder, plan)
         if methods is not None:
             ways.fill(binder, methods)
-        assumptions.fill(binder)
+        assumptions.fill(binder, cheaper)
         if binder.names.missing():
             raise RuntimeError(f"names without a cell: {', '.join(sorted(binder.names.missing()))}")
     return keep_proportions(out.getvalue())

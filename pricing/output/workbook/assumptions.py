@@ -7,8 +7,10 @@ from typing import Any, Final
 from nesting.advice.check import ADVICE
 from nesting.base.measure import UnitSystem, format_length
 from nesting.base.rules import RuleFacts, rules_of
+from nesting.crates.designs import best_of
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import rule_groups
+from pricing.ahead.cheaper import Cheaper
 from pricing.output.workbook import inputs
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.client import cautions
@@ -28,11 +30,15 @@ _SAW: Final = (
 )
 
 
-def fill(binder: Binder) -> None:
+def fill(binder: Binder, way: Cheaper | None = None) -> None:
     """Write the page and name every rate."""
     page = binder.page("Assumptions", _WIDTHS)
     page.title("Assumptions", f"{_LEAD} {FIXED_AND_LIVE}")
     _lacks(binder, page)
+    if way is not None:
+        page.section("What would be cheaper")
+        page.paragraph(way.line, "wrap")
+        page.skip()
     inputs.fill(binder, page)
     _fixed(binder, page)
     _cautions(binder, page)
@@ -70,6 +76,7 @@ def _fixed(binder: Binder, page: Page) -> None:
         ("Units", "inches and pounds" if units == "inch" else "millimetres and kilograms"),
         ("Currency", quote.currency),
         ("Kerf of the sheet saw", format_length(build.shop.saw.kerf, units, 64, mark=True)),
+        *((("Designs of crates", told),) if (told := best_of(build.grouping)) else ()),
         ("Search", f"seed {build.seed}, effort {build.effort}: the same again gives the same plan"
          + (f"; cut short by {build.stopped}" if build.stopped else "")),
         ("Prices from", quote.book.source or "the built-in price book"),

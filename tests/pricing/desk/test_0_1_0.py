@@ -50,7 +50,7 @@ pytestmark = pytest.mark.slow
 @contextmanager
 def opened(folder: Path) -> Iterator[tuple[Desk, httpx.Client]]:
     """Open a desk on a folder on the day of the figures, and close it."""
-    desk = Desk(Store(folder), today=lambda: DAY, patience=1e6)
+    desk = Desk(Store(folder), today=lambda: DAY, patience=1e6, effort="quick")
     try:
         with served(desk) as client:
             client.headers["origin"] = str(client.base_url).rstrip("/")

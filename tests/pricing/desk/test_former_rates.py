@@ -25,7 +25,7 @@ def old(tmp_path: Path) -> Iterator[Desk]:
     """Open a desk on a folder that 0.2.0 left with one job and no rates of its own."""
     with closing(Database(tmp_path, migrations=MIGRATIONS[:8])) as database, database.writing() as link:
         link.execute("INSERT INTO jobs (name, created, changed) VALUES ('Old job', 'a', 'b')")
-    made = Desk(Store(tmp_path), today=lambda: DAY, patience=60.0)
+    made = Desk(Store(tmp_path), today=lambda: DAY, patience=60.0, effort="quick")
     yield made
     made.close()
 

@@ -47,7 +47,7 @@ class History:
         """Close the desk, and open it again on what it kept."""
         if hasattr(self, "desk"):
             self.desk.close()
-        self.desk = Desk(Store(self.folder), today=lambda: DAY, patience=1e6)
+        self.desk = Desk(Store(self.folder), today=lambda: DAY, patience=1e6, effort="quick")
 
     def accept(self, job: int) -> None:
         sheaf = self.desk.sheaf(job)

@@ -55,6 +55,8 @@ ADDRESSES: Final = {
 """For every route that is looked at, what is looked at here."""
 LATER: Final = "/jobs/1/versions/1/files/packet.pdf"
 """A paper that is not made yet, which is said."""
+WAITS: Final = "/jobs/1/files/build.json"
+"""A paper that waits for a figure to settle, and begins nothing for itself."""
 
 
 @pytest.fixture(scope="module")
@@ -117,7 +119,7 @@ def test_looking_changes_nothing(old: tuple[Desk, httpx.Client, list[str]], addr
     path = address.format(crate=build.crates[0].crate, good=build.layouts[0].good, photo=photo)
     before = held(desk)
     for _ in range(2):
-        assert client.get(path).status_code == (503 if path == LATER else 200)
+        assert client.get(path).status_code == {LATER: 503, WAITS: 409}.get(path, 200)
     assert held(desk) == before
     assert begun == []
 
@@ -153,5 +155,5 @@ def test_a_search_that_ran_when_the_desk_was_closed_is_begun_again(tmp_path: Pat
                 assert desk.searches.of(1) is None
                 assert "data-unsettled" in client.get("/jobs/1/artworks").text
                 client.post("/jobs/1/settle")
-            assert desk.searches.pending(1, "cuts") is not None
+            assert desk.searches.pending(1, "settling") is not None
         desk.close()

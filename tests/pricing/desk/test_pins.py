@@ -116,7 +116,7 @@ def test_a_pinned_job_is_read_again_by_another_desk(client: httpx.Client, desk: 
     before = papers(client, job)
     stand(client, job)
     moved(desk)
-    other = Desk(Store(tmp_path / "data"), today=lambda: DAY, patience=60.0)
+    other = Desk(Store(tmp_path / "data"), today=lambda: DAY, patience=60.0, effort="quick")
     with served(other) as again:
         assert papers(again, job) == before
         assert "Pinned since" in again.get(f"/jobs/{job}/sheets").text
@@ -376,7 +376,7 @@ def test_what_was_fetched_for_the_first_version_is_not_fetched_for_the_second(
 
 @contextmanager
 def old_desk(folder: Path) -> Iterator[tuple[Desk, httpx.Client]]:
-    desk = Desk(Store(data_folder(folder)), today=lambda: DAY, patience=1e6)
+    desk = Desk(Store(data_folder(folder)), today=lambda: DAY, patience=1e6, effort="quick")
     try:
         with served(desk) as client:
             client.headers["origin"] = str(client.base_url).rstrip("/")

@@ -27,7 +27,7 @@ SCENARIOS = (
 @contextmanager
 def opened(folder: Path) -> Iterator[tuple[Desk, httpx.Client]]:
     """Open a desk on a folder, and close it."""
-    desk = Desk(Store(folder), today=lambda: DAY, patience=60.0)
+    desk = Desk(Store(folder), today=lambda: DAY, patience=60.0, effort="quick")
     try:
         with served(desk) as client:
             client.headers["origin"] = str(client.base_url).rstrip("/")

@@ -2,15 +2,32 @@
 
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 
 import pytest
 
 from nesting.base.measure import INCH
+from nesting.base.progress import Progress
 from nesting.base.search import Search
+from nesting.base.stop import Stop
 from nesting.cutting.parts import Part
-from nesting.cutting.sheets import Layout, Sheet
+from nesting.cutting.sheets import Layout, Sheet, nest
 from pricing.desk.search import Found, Searches
-from pricing.desk.worker import Task
+
+
+@dataclass(frozen=True)
+class Task:
+    """A good to be laid out."""
+
+    name: str
+    parts: tuple[Part, ...]
+    stock: tuple[Sheet, ...]
+    search: Search
+
+    def run(self, report: Progress, stop: Stop) -> Layout:
+        """Search; an interrupt leaves its best."""
+        search = replace(self.search, progress=report, stop=stop)
+        return nest(self.parts, self.stock, kerf=25400, search=search, offcut_min=(6 * INCH, 6 * INCH))
 
 
 @pytest.fixture(scope="module")
@@ -27,9 +44,7 @@ def _task(good: str = "ply", *, hard: bool = False) -> Task:
         Sheet(f"{good} 4x8", 96 * INCH, 48 * INCH, 5800, good=good),
         Sheet(f"{good} 5x5", 60 * INCH, 60 * INCH, 4900, good=good),
     )
-    return Task(
-        "sheet", good, parts, stock, 25400, Search(effort="thorough" if hard else "normal"), (6 * INCH, 6 * INCH)
-    )
+    return Task(good, parts, stock, Search(effort="thorough" if hard else "normal"))
 
 
 def _wait(done: Callable[[], bool], seconds: float = 60.0) -> None:
@@ -103,36 +118,41 @@ def test_one_search_at_a_time_and_the_newest_of_a_job(searches: Searches) -> Non
     assert order == ["first", "new"]
 
 
-def test_kinds_queue_beside_each_other_and_better_cuts_come_first(searches: Searches) -> None:
+def test_kinds_queue_beside_each_other_and_better_answers_come_first(searches: Searches) -> None:
     order, note = _noting()
-    blocking = searches.begin(9, (_task("hard", hard=True),), note("blocking"), patience=0.0)
+    blocking = searches.begin(9, (_task("hard", hard=True),), note("blocking"), patience=0.0, kind="scenarios")
     assert blocking is not None
     _wait(lambda: blocking.state == "running")
     ways = searches.begin(10, (_task("ways"),), note("ways"), patience=0.0, kind="ways")
-    cuts = searches.begin(10, (_task("cuts"),), note("cuts"), patience=0.0)
+    cuts = searches.begin(10, (_task("cuts"),), note("cuts"), patience=0.0, kind="cuts")
     assert ways is not None
     assert cuts is not None
     assert (ways.state, cuts.state) == ("waiting", "waiting"), "a search of another kind does not take its place"
     assert searches.pending(10, "ways") is ways
     assert searches.pending(10, "cuts") is cuts
+    settling = searches.begin(10, (_task("settling"),), note("settling"), patience=0.0)
+    assert settling is not None
+    assert searches.of(10) is settling, "what settles is shown first"
+    _wait(lambda: settling.over)
+    assert blocking.state == "running", "a figure settles beside what takes long"
     searches.stop(9)
     _wait(lambda: ways.over)
-    assert order == ["blocking", "cuts", "ways"]
+    assert order == ["settling", "blocking", "cuts", "ways"]
     assert searches.of(10) is ways
     assert searches.pending(10, "ways") is None
 
 
 def test_who_asks_for_another_kind_has_done_with_typing(searches: Searches) -> None:
-    cuts = searches.begin(11, (_task("cuts"),), lambda *_: "", patience=600.0)
+    settling = searches.begin(11, (_task("settling"),), lambda *_: "", patience=600.0)
     ways = searches.begin(11, (_task("ways"),), lambda *_: "", patience=0.0, kind="ways")
-    assert cuts is not None
+    assert settling is not None
     assert ways is not None
-    _wait(lambda: ways.over)
-    assert cuts.state == "done"
+    _wait(lambda: ways.over and settling.over)
+    assert settling.state == "done"
 
 
 def test_the_word_stops_what_is_shown_and_leaves_the_next(searches: Searches) -> None:
-    first = searches.begin(12, (_task("hard", hard=True),), lambda *_: "", patience=0.0)
+    first = searches.begin(12, (_task("hard", hard=True),), lambda *_: "", patience=0.0, kind="cuts")
     after = searches.begin(12, (_task("after"),), lambda *_: "", patience=0.0, kind="ways")
     assert first is not None
     assert after is not None
@@ -143,8 +163,9 @@ def test_the_word_stops_what_is_shown_and_leaves_the_next(searches: Searches) ->
     assert (first.state, after.state) == ("stopped", "done")
 
 
-def test_a_dropped_search_is_shown_no_more(searches: Searches) -> None:
-    search = searches.begin(13, (_task("hard", hard=True),), lambda *_: "", patience=0.0, kind="ways")
+def test_a_dropped_search_is_shown_no_more_and_brings_nothing(searches: Searches) -> None:
+    order, note = _noting()
+    search = searches.begin(13, (_task("hard", hard=True),), note("dropped"), patience=0.0, kind="ways")
     assert search is not None
     _wait(lambda: search.state == "running")
     searches.drop(13, "ways")
@@ -152,6 +173,7 @@ def test_a_dropped_search_is_shown_no_more(searches: Searches) -> None:
     _wait(lambda: search.over)
     assert searches.of(13) is None
     assert search.state == "stopped"
+    assert order == [], "what was broken off is nobody's answer"
 
 
 def test_a_search_is_stopped_while_its_worker_starts() -> None:
@@ -187,8 +209,8 @@ def test_nothing_to_search_is_no_search(searches: Searches) -> None:
 def test_a_worker_that_dies_is_replaced(searches: Searches) -> None:
     search = searches.begin(7, (_task("hard", hard=True),), lambda *_: "", patience=0.0)
     assert search is not None
-    _wait(lambda: search.state == "running" and search.good != "")
-    process = searches._process  # noqa: SLF001 - the death of the worker is what is tested
+    _wait(lambda: search.state == "running" and search.stage != "")
+    process = searches._lanes[0].process  # noqa: SLF001 - the death of the worker is what is tested
     assert process is not None
     process.kill()
     _wait(lambda: search.over)

@@ -22,7 +22,7 @@ def compiled():
     ours = [each for each in found if each.py_func.__module__.startswith("nesting")]
     return {each.py_func.__qualname__: len(each.overloads) for each in ours}
 
-desk = Desk(Store(Path(sys.argv[1])), today=lambda: DAY, patience=60.0)
+desk = Desk(Store(Path(sys.argv[1])), today=lambda: DAY, patience=60.0, effort="quick")
 make_app(desk)
 if sys.argv[2] == "warm":
     desk.warm()

@@ -90,7 +90,7 @@ chosen_designs = st.builds(
 )
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(
     st.lists(st.tuples(st.integers(16, 84), st.integers(16, 84), st.booleans()), min_size=1, max_size=4),
     st.integers(2, 12),

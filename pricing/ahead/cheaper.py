@@ -1,0 +1,90 @@
+"""The cheaper way: of the single changes that are worth a quote, the one that saves most; named, never taken.
+
+A change counts only where its total compares with the quote's: nothing more is held or incomplete, and nothing is wrong
+that is not wrong now. Each is quoted with the least search, so that a saving is what it is at the least.
+"""
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Final
+
+from nesting.base.faults import FaultsFound
+from nesting.base.progress import silent
+from nesting.base.search import QUICK, Effort, Search
+from pricing.ahead.swaps import swaps
+from pricing.money import show
+from pricing.quoting.quote import Quote
+from pricing.quoting.troubles import plain, troubles
+from pricing.quoting.work import work
+
+QUOTED: Final[dict[Effort, int]] = {"quick": 3, "normal": 4, "thorough": 12}
+"""Changes that are quoted, by the effort of the quote."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cheaper:
+    """A cheaper way than the one that was quoted.
+
+    Attributes
+    ----------
+    words : str
+        What is done otherwise.
+    saves : Decimal
+        Of the total, at the least.
+    protection : str
+        What it costs in protection.
+    currency : str
+        Of what it saves.
+    tried : int
+        How many changes were quoted.
+    """
+
+    words: str
+    saves: Decimal
+    protection: str
+    currency: str
+    tried: int
+
+    @property
+    def line(self) -> str:
+        """The whole in one sentence."""
+        return (
+            f"A cheaper way, not taken: {self.words} saves at least {show(self.saves, self.currency)}; "
+            f"{self.protection}."
+        )
+
+
+def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
+    """Return the single change that saves most; None where none of those that were quoted does.
+
+    Parameters
+    ----------
+    made : Quote
+        As it stands. Of a job that was cut in part nothing is said: what is cut is cut.
+    search : Search
+        Its seed, memory and stop; what is quoted has the least search, however long that of the quote was.
+
+    Notes
+    -----
+    Only the most promising changes are quoted, fewer where the quote itself had little search; so nothing says that
+    there is no better one.
+    """
+    if made.sawn is not None or made.incomplete or made.build.stopped:
+        return None
+    quick = Search(search.seed, "quick", memory={} if search.memory is None else search.memory, progress=silent)
+    known = {plain(each) for each in troubles(made)}
+    best: Cheaper | None = None
+    tried = 0
+    for swap in swaps(made)[: QUOTED[made.build.effort]]:
+        if search.stop is not None and search.stop.asked:
+            break
+        tried += 1
+        try:
+            other = work(swap.order, swap.office, on=made.on, search=quick, number=made.number)
+        except FaultsFound:
+            continue
+        saves = made.total - other.total
+        sound = made.compares_with(other) and {plain(each) for each in troubles(other)} <= known
+        if sound and saves > (best.saves if best else 0):
+            best = Cheaper(swap.words, saves, swap.protection, made.currency, tried)
+    return replace(best, tried=tried) if best else None

@@ -1,0 +1,248 @@
+"""Settling: the answer in two steps. The first comes at once from designs that are kept, the second is the command's.
+
+What a longer search chose for a job, its crates' designs and its cutting plans, is kept as the job's last. An order
+that is the same in all that a figure rests on is built from that and is settled at once; one that was changed takes
+over the designs of all crates whose pieces are as they were, and the rest is chosen in few steps until it settles.
+"""
+
+import hashlib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import cached_property
+from importlib.metadata import version
+from typing import Final, TypeVar
+
+from nesting.base.progress import Progress, silent
+from nesting.base.search import Effort, Memory, Search
+from nesting.base.stop import Stop
+from nesting.base.version import made_by
+from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
+from nesting.crates.chosen import CARTON_AS_RULED, CASE_AS_RULED
+from nesting.cutting.sheets import Layout
+from nesting.cutting.sticks import StickPlan
+from nesting.order import AUTO, Artwork, Order
+from pricing.ahead.cheaper import Cheaper, cheaper
+from pricing.desk.recent import Recent
+from pricing.quoting.plans import plans_of, priced, with_plans
+from pricing.quoting.quote import Quote
+from pricing.quoting.sawn import Sawn
+from pricing.quoting.work import work
+from pricing.studio.office import Office
+
+L = TypeVar("L", CaseLoad, CartonLoad)
+_SEARCHED: Final = Recent(1_000)
+"""What the worker laid out before, so that a figure settles sooner after a small change."""
+
+
+def _digest(*facts: object) -> str:
+    return hashlib.sha256(repr(facts).encode()).hexdigest()
+
+
+@dataclass(frozen=True)
+class Settling:
+    """The work of settling a figure: the order worked through as the command does it; it runs where it is sent.
+
+    Attributes
+    ----------
+    order, office, on, number, sawn
+        As :func:`pricing.quoting.work.work` takes them.
+    seed : int
+        Of the searches.
+    effort : {"quick", "normal", "thorough"}
+        Of the searches; a figure has settled that comes of ``normal``.
+    """
+
+    order: Order
+    office: Office
+    on: date
+    number: str = ""
+    seed: int = 0
+    sawn: Sawn | None = None
+    effort: Effort = "normal"
+
+    @property
+    def name(self) -> str:
+        """The key of what comes of it."""
+        return "settled"
+
+    def run(self, report: Progress, stop: Stop) -> Quote:
+        """Work the order through; asked to stop, with the best found so far."""
+        return self.worked(Search(self.seed, self.effort, stop, report, memory=_SEARCHED))
+
+    def worked(self, search: Search, design: Grouping | None = None) -> Quote:
+        """Work the order through by a search; where designs are handed in, none is looked for."""
+        return work(
+            self.order, self.office, on=self.on, search=search, number=self.number, sawn=self.sawn, design=design
+        )
+
+    def quick(self, memory: Memory, design: Grouping | None = None) -> Quote:
+        """Work the order through in few steps."""
+        return self.worked(Search(self.seed, "quick", progress=silent, memory=memory), design)
+
+    @cached_property
+    def about(self) -> str:
+        """A digest of all that the figure rests on, what people read only left out.
+
+        Of another program, or of another optimiser below it, no figure is sure to be the same.
+        """
+        order = replace(self.order, name="", source="", warnings=(), artworks=tuple(map(_plain, self.order.artworks)))
+        return _digest(order, self.office, self.on, self.seed, self.sawn, made_by(), version("ortools"))
+
+    @cached_property
+    def ground(self) -> str:
+        """A digest of what designs are made by, whatever they cost: goods, rules, places and who goes there."""
+        office = self.office
+        return _digest(office.shop, office.destinations, office.rates.freight, office.rates.delivery, made_by())
+
+    @cached_property
+    def pieces(self) -> Mapping[str, str]:
+        """A digest of each single piece."""
+        return {copy.piece: _digest(_plain(copy)) for copy in self.order.copies()}
+
+
+@dataclass(frozen=True)
+class Named:
+    """The cheaper way that was looked for beside a settled quote.
+
+    Attributes
+    ----------
+    key : str
+        What it is of; see :attr:`Settling.about`.
+    found : Cheaper or None
+        None where none of those that were quoted is cheaper.
+    """
+
+    key: str
+    found: Cheaper | None
+
+
+@dataclass(frozen=True)
+class Naming:
+    """The work of looking for a cheaper way than a quote; see :func:`pricing.ahead.cheaper.cheaper`."""
+
+    key: str
+    quote: Quote
+
+    @property
+    def name(self) -> str:
+        """The key of what comes of it."""
+        return "cheaper"
+
+    def run(self, report: Progress, stop: Stop) -> Named:
+        """Quote single changes; asked to stop, the best so far."""
+        report("single changes are quoted", 0.0)
+        return Named(self.key, cheaper(self.quote, Search(self.quote.build.seed, "quick", stop, memory=_SEARCHED)))
+
+
+@dataclass(frozen=True)
+class Warming:
+    """The work of loading what the first figure that settles would wait for."""
+
+    name: str = "warm"
+
+    def run(self, _report: Progress, _stop: Stop) -> None:
+        """Load the compiled search."""
+        from nesting.cutting.sheets.ready import get_ready
+
+        get_ready()
+
+
+def _plain(artwork: Artwork) -> Artwork:
+    """Return a piece without what is for people only, and without its place in the table."""
+    return replace(artwork, title="", notes="", extra=(), row=None)
+
+
+@dataclass(frozen=True)
+class Settled:
+    """What a longer search chose for a job.
+
+    Attributes
+    ----------
+    key : str
+        What it is of; see :attr:`Settling.about`.
+    effort : {"quick", "normal", "thorough"}
+        How long it was searched.
+    ground : str
+        See :attr:`Settling.ground`.
+    pieces : mapping of str to str
+        See :attr:`Settling.pieces`.
+    grouping : Grouping or None
+        How its crates are made; None where nothing was chosen.
+    plans : tuple of Layout or StickPlan
+        Its cutting plans.
+    stopped : bool
+        Whether the search was ended early, so that another may find less.
+    """
+
+    key: str
+    effort: Effort
+    ground: str
+    pieces: Mapping[str, str] = field(default_factory=dict)
+    grouping: Grouping | None = None
+    plans: tuple[Layout | StickPlan, ...] = ()
+    stopped: bool = False
+
+    def quote(self, asked: Settling, memory: Memory) -> Quote:
+        """Return the quote again that this is kept of; what is asked for has the same key."""
+        quick = asked.quick(memory, self.grouping)
+        build = with_plans(quick.build, {plan.good: plan for plan in self.plans})
+        return priced(quick, replace(build, effort=self.effort))
+
+
+def settled(asked: Settling, quote: Quote, *, stopped: bool) -> Settled:
+    """Return what is kept of a quote that a longer search came to."""
+    build = quote.build
+    plans = tuple(plans_of(build).values())
+    return Settled(asked.about, asked.effort, asked.ground, asked.pieces, build.grouping, plans, stopped)
+
+
+def taken_over(kept: Settled, fresh: Grouping, asked: Settling) -> Grouping:
+    """Return the designs that are kept, for all crates whose pieces are as they were, and fresh ones for the rest.
+
+    A case or carton of which a piece has changed is made as is chosen afresh.
+
+    Parameters
+    ----------
+    kept : Settled
+        What was chosen for the job as it was.
+    fresh : Grouping
+        What a few steps choose for the order as it is now.
+    asked : Settling
+        The order as it is now.
+    """
+    before = kept.grouping
+    if before is None or kept.ground != asked.ground:
+        return fresh
+    same = {name for name, digest in asked.pieces.items() if kept.pieces.get(name) == digest}
+    copies = {copy.piece: number for number, copy in enumerate(asked.order.copies())}
+    auto = {copy.piece for copy in asked.order.copies() if copy.method == AUTO}
+    alone = auto if asked.office.shop.method.travel_from > 1 else set()
+
+    def place(load: CaseLoad | CartonLoad) -> int:
+        return min(copies[each] for each in load.pieces)
+
+    cases = _joined([load for load in before.cases if same.issuperset(load.pieces)], fresh.cases)
+    cartons = _joined([load for load in before.cartons if same.issuperset(load.pieces)], fresh.cartons)
+    riding = [load for load in cases if len(load.pieces) > 1 or not alone.issuperset(load.pieces)]
+    shells = {first: design for first, design in before.shells if first in same}
+    return replace(
+        fresh,
+        cases=tuple(sorted(riding, key=place)),
+        cartons=tuple(sorted(cartons, key=place)),
+        shells=tuple({**dict(fresh.shells), **shells}.items()),
+    )
+
+
+def _joined(kept: Sequence[L], fresh: Iterable[L]) -> list[L]:
+    """Return loads that are kept, and of fresh ones what is left: whole as they are, less as the rules make them."""
+    gone = {piece for load in kept for piece in load.pieces}
+    found = list(kept)
+    for load in fresh:
+        left = tuple(piece for piece in load.pieces if piece not in gone)
+        if left == load.pieces:
+            found.append(load)
+        elif left:
+            design = CASE_AS_RULED if isinstance(load, CaseLoad) else CARTON_AS_RULED
+            found.append(replace(load, pieces=left, design=design))
+    return found
