@@ -10,15 +10,16 @@ from nesting.base.faults import FaultsFound
 from nesting.base.search import QUICK, Effort
 from nesting.base.version import made_by
 from nesting.crates.registry import askable, method
+from pricing.ahead.cheaper import Cheaper
 from pricing.desk.adopt import Offers
 from pricing.desk.content import Content, content_from
 from pricing.desk.conversion import Conversion
 from pricing.desk.floor import Answer, Floor
-from pricing.desk.held import noted, worded
+from pricing.desk.held import noted, unpacked_faults, worded
 from pricing.desk.pins import Pinboard, Pinned
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import PATIENCE, Found, Kind, Searches
-from pricing.desk.settling import Warming
+from pricing.desk.settling import Named, Naming, Warming
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
@@ -144,6 +145,7 @@ class Desk:
         self.searches = Searches()
         self.comparisons = Lately(store.answers("ways", Compared, made_by()))
         self.weighings = Lately(store.answers("scenarios", Weighing, made_by()))
+        self.named = Lately(store.answers("cheaper", Named, made_by()))
         self.offers: Lately[Offers] = Lately()
         self._asked: dict[tuple[int, Kind], str] = {}
         self._searched: dict[int, str] = {}
@@ -174,6 +176,7 @@ class Desk:
         self.pins.forget()
         self.comparisons.forget()
         self.weighings.forget()
+        self.named.forget()
         self.offers.forget()
 
     def close(self) -> None:
@@ -218,7 +221,7 @@ class Desk:
             said = f"{type(error).__name__}: {error}"
             fault = CellFault(None, None, f"The program failed on this job ({said}). All that was entered is saved.")
             return Sheaf(row, document, content, reading, None, (fault,))
-        return Sheaf(row, document, content, reading, answer, ())
+        return Sheaf(row, document, content, reading, answer, unpacked_faults(content, answer.quote.build))
 
     # arguments: the sixth is asked for by jobs of which something is held, and by no other
     def pin(
@@ -383,6 +386,7 @@ class Desk:
         kind: Kind = "cuts" if effort else "settling"
         if kind == "settling":
             self.searches.drop(job, "cuts")
+            self.searches.drop(job, "cheaper")
             self._searched[job] = asked.about if asked else ""
         if before is None or asked is None or (before.settled and kind == "settling"):
             self.searches.begin(job, (), _nothing, kind=kind)
@@ -395,14 +399,39 @@ class Desk:
                 return "Stopped; what was found before stands." if stopped else ""
             made = self.floor.keep(job, first, quote, stopped=stopped)
             self.list_again(self.sheaf(job))
-            return _news(first, made, settling=kind == "settling", stopped=stopped)
+            news = _news(first, made, settling=kind == "settling", stopped=stopped)
+            if not made.stopped:
+                self._name_cheaper(job, made, news)
+            return news
 
         self.searches.begin(job, (task,), finished, patience=self.patience if patience is None else patience, kind=kind)
 
+    def _name_cheaper(self, job: int, answer: Answer, news: str) -> None:
+        """Begin to look for a cheaper way than a settled figure, if it is the job's still; its news stay."""
+        now = self.sheaf(job).moving
+        if answer.asked is None or now is None or now.answer is None or now.answer.key != answer.key:
+            return
+        task = Naming(answer.asked.about, answer.quote)
+
+        def finished(found: Found, stopped: bool) -> str:
+            if not stopped and (made := found.get(task.name)) is not None:
+                self.named.keep(job, made)
+            return news
+
+        self.searches.begin(job, (task,), finished, patience=0.0, kind="cheaper")
+
+    def cheaper(self, sheaf: Sheaf) -> Cheaper | None:
+        """Return the cheaper way that was found beside a job's settled figure."""
+        now = sheaf.moving
+        asked = now.answer.asked if now and now.answer and now.answer.settled else None
+        named = self.named.of(sheaf.row.id, asked.about) if asked else None
+        return named.found if named and asked and named.key == asked.about else None
+
     def _drop_searches(self, job: int) -> None:
-        """End the searches for a better figure of a job."""
+        """End the searches for a better figure of a job, and for a cheaper way."""
         self.searches.drop(job, "settling")
         self.searches.drop(job, "cuts")
+        self.searches.drop(job, "cheaper")
 
     def comparison_key(self, sheaf: Sheaf) -> str:
         """Return the key of the comparison of a job's ways to pack as it is now."""

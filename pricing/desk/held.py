@@ -1,5 +1,7 @@
 """Held crates on the desk: which they are, why and what would pass; and what accepts one of them in the order.
 
+Pieces that nothing packs are told with them, at their rows of the table too: they are in no total either.
+
 An acceptance is a cell of the order, the crate's code and the reason: ``3f9a2c10: the owner knows``. Whatever changes
 the code makes it lapse. The cell keeps its words then, so that a person can accept anew with the same reason.
 """
@@ -10,11 +12,11 @@ from typing import Any, Final
 
 from nesting.build import Build
 from nesting.crates.held import COLUMN, each_reason
-from nesting.crates.held import without as without_held
 from nesting.crates.model import Crate
+from nesting.crates.unpacked import UNPACKED, unpacked_rows
 from nesting.order import Artwork
 from pricing.desk.content import Content
-from pricing.desk.table import with_cell
+from pricing.desk.table import HEADING_ROWS, CellFault, columns, with_cell
 from pricing.store import StoreError
 
 MOST_REASON: Final = 300
@@ -103,15 +105,29 @@ def _own(crate: Crate) -> bool:
 
 
 def facts(build: Build, job: int, ask: str = "") -> dict[str, Any]:
-    """Return what stands with a total: each line of what is held, where it is shown, and what the total is without."""
+    """Return what stands with a total: each line of what is not in it, where it is shown, and what it is without."""
     path = f"/jobs/{job}/crates" + (f"?{ask}" if ask else "")
     lines = [{"text": each.text, "address": f"{path}#{each.crates[0]}"} for each in held_lines(build)]
-    return {"held": lines, "without": without(build)}
+    lines += [{"text": text, "address": f"/jobs/{job}/artworks"} for text in unpacked_lines(build)]
+    return {"held": lines, "without": build.without}
 
 
-def without(build: Build) -> str:
-    """Say what a total, or a page of what is cut, goes without; empty where nothing is held."""
-    return without_held(build.held)
+def unpacked_lines(build: Build) -> tuple[str, ...]:
+    """Return a line for each reason for which nothing packs a piece, with what would mend it."""
+    return tuple(
+        f"{each.pieces}: {UNPACKED}; {each.why}. To pack it: {each.accepted}." for each in unpacked_rows(build.unpacked)
+    )
+
+
+def unpacked_faults(content: Content, build: Build) -> tuple[CellFault, ...]:
+    """Return the same at the cells of the table where it is mended, once for each line of the order."""
+    places, found = columns(content.headings), list[CellFault]()
+    for each in build.unpacked:
+        column = next((places[r.column] for r in each.reasons if r.column and r.column in places), places.get("method"))
+        row = None if each.row is None else each.row - HEADING_ROWS
+        text = f"{UNPACKED}, and in no total: {'; '.join(each.why)}. To pack it: {each.accepted}."
+        found.append(CellFault(row, None if row is None else column, text[0].upper() + text[1:]))
+    return tuple(dict.fromkeys(found))
 
 
 def held_pieces(build: Build) -> tuple[str, ...]:
@@ -121,7 +137,7 @@ def held_pieces(build: Build) -> tuple[str, ...]:
 
 def noted(build: Build) -> str:
     """Return what the list of jobs says of what is held."""
-    return " ".join(each.text for each in held_lines(build))
+    return " ".join((*(each.text for each in held_lines(build)), *unpacked_lines(build)))
 
 
 def _lines_of(crate: Crate) -> tuple[str, ...]:
@@ -237,13 +253,13 @@ def worded(why: str, build: Build, word: str) -> str:
     Raises
     ------
     WordWantedError
-        When something is held and there is no word, or a word that is too long.
+        When something is held, or packed by nothing, and there is no word, or a word that is too long.
     """
-    if not build.held:
+    if not build.is_lacking:
         return why
     word = " ".join(word.split())
     if not word:
         raise WordWantedError("Nothing was pinned yet: write why it goes on without what is held.")
     if len(word) > MOST_WORD:
         raise WordWantedError(f"Nothing was pinned yet: {len(word)} characters found, at most {MOST_WORD} accepted.")
-    return f"{why}, {without(build)} ({word})"
+    return f"{why}, {build.without} ({word})"

@@ -21,7 +21,7 @@ from pricing.desk import worker
 from pricing.desk.worker import Work
 
 State = Literal["waiting", "running", "done", "stopped", "failed"]
-Kind = Literal["settling", "cuts", "ways", "scenarios"]
+Kind = Literal["settling", "cuts", "cheaper", "ways", "scenarios"]
 Found = Mapping[str, Any]
 """What came of each task, by its name."""
 _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
@@ -34,6 +34,11 @@ _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
         "A better answer will be looked for",
         "Looking for a better answer",
         "The search ended early; what was found before stands.",
+    ),
+    "cheaper": (
+        "A cheaper way will be looked for",
+        "Looking for a cheaper way",
+        "Looking for a cheaper way ended early.",
     ),
     "ways": (
         "The ways to pack will be compared",
@@ -63,7 +68,7 @@ class Search:
         What is searched.
     finished : callable
         Takes what was found and whether it was stopped, in the thread of the searches; says what came of it.
-    kind : {"settling", "cuts", "ways", "scenarios"}
+    kind : {"settling", "cuts", "cheaper", "ways", "scenarios"}
         What is searched for.
     dropped : bool
         Whether nobody asks for it any more.

@@ -22,6 +22,7 @@ from nesting.crates.chosen import CARTON_AS_RULED, CASE_AS_RULED
 from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
 from nesting.order import AUTO, Artwork, Order
+from pricing.ahead.cheaper import Cheaper, cheaper
 from pricing.desk.recent import Recent
 from pricing.quoting.plans import plans_of, priced, with_plans
 from pricing.quoting.quote import Quote
@@ -98,6 +99,40 @@ class Settling:
     def pieces(self) -> Mapping[str, str]:
         """A digest of each single piece."""
         return {copy.piece: _digest(_plain(copy)) for copy in self.order.copies()}
+
+
+@dataclass(frozen=True)
+class Named:
+    """The cheaper way that was looked for beside a settled quote.
+
+    Attributes
+    ----------
+    key : str
+        What it is of; see :attr:`Settling.about`.
+    found : Cheaper or None
+        None where none of those that were quoted is cheaper.
+    """
+
+    key: str
+    found: Cheaper | None
+
+
+@dataclass(frozen=True)
+class Naming:
+    """The work of looking for a cheaper way than a quote; see :func:`pricing.ahead.cheaper.cheaper`."""
+
+    key: str
+    quote: Quote
+
+    @property
+    def name(self) -> str:
+        """The key of what comes of it."""
+        return "cheaper"
+
+    def run(self, report: Progress, stop: Stop) -> Named:
+        """Quote single changes; asked to stop, the best so far."""
+        report("single changes are quoted", 0.0)
+        return Named(self.key, cheaper(self.quote, Search(self.quote.build.seed, "quick", stop, memory=_SEARCHED)))
 
 
 @dataclass(frozen=True)

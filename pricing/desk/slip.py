@@ -11,7 +11,7 @@ from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
-from pricing.desk.desk import Sheaf
+from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.held import facts as held_facts
 from pricing.desk.held import listed
 from pricing.desk.lacking import beside, incomplete_of
@@ -29,13 +29,14 @@ UNSETTLED: Final = "Not settled: the search ended early, and the first figure st
 STOPPED: Final = "Its search was stopped: the best that was found stands."
 
 
-def slip(sheaf: Sheaf, *, settling: bool) -> dict[str, Any]:
-    """Return the figures as text, for pages and scripts; `settling` says whether they wait for a longer search."""
+def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
+    """Return the figures as text, for pages and scripts."""
+    settling, way = desk.settling(sheaf), desk.cheaper(sheaf)
     wrong = sum(not fault.missing for fault in sheaf.faults)
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, **ways_back(sheaf.document),
         "total": "", "held": [], "without": "", "lacks": [], "lines": [], "effort": "", "gap": "",
-        "waits": settling, "settling": _standing(sheaf, settling=settling),
+        "waits": settling, "settling": _standing(sheaf, settling=settling), "cheaper": way.line if way else "",
         "faults": len(sheaf.faults), "wrong": wrong,
         "pinned": pinned_since(sheaf.pinned), "later": later(sheaf),
     }  # fmt: skip
@@ -158,10 +159,21 @@ def _worded(row: Compared, words: Sequence[str], *, compares: bool) -> Compared:
 
 def _held(now: Quote, then: Quote) -> list[Compared]:
     """Return what each total is without; nothing where nothing is held either way."""
-    names = [listed([crate.crate for crate in quote.build.held] or ["nothing"]) for quote in (now, then)]
-    if not (now.build.held or then.build.held):
+    names = [
+        listed([*(c.crate for c in q.build.held), *(u.piece for u in q.build.unpacked)] or ["nothing"])
+        for q in (now, then)
+    ]
+    if not (now.build.is_lacking or then.build.is_lacking):
         return []
-    return [Compared("Held, and in no sum", names[0], names[1], "" if names[0] == names[1] else "changes")]
+    unpacked = now.build.unpacked or then.build.unpacked
+    return [
+        Compared(
+            "Held or packed by nothing, and in no sum" if unpacked else "Held, and in no sum",
+            names[0],
+            names[1],
+            "" if names[0] == names[1] else "changes",
+        )
+    ]
 
 
 def _count(label: str, now: int, then: int) -> Compared:

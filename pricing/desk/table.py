@@ -23,6 +23,10 @@ from pricing.studio.table_file import unguarded
 SOURCE: Final = "the table"
 
 
+HEADING_ROWS: Final = 2
+"""What a row of an order is counted from, less what a row of the table is: the heading is an order's row 1."""
+
+
 @dataclass(frozen=True, slots=True)
 class CellFault:
     """A fault where a person can see it.
@@ -83,7 +87,7 @@ def cell_faults(content: Content, faults: Sequence[Fault]) -> tuple[CellFault, .
     found = []
     for fault in faults:
         mine = fault.file in (SOURCE, "")
-        row = fault.row - 2 if mine and fault.row is not None else None
+        row = fault.row - HEADING_ROWS if mine and fault.row is not None else None
         column = places.get(fault.column or "") if row is not None else None
         said = f"“{shorten(fault.found)}” cannot be read here. " if fault.found.strip() else ""
         if row is None:

@@ -6,6 +6,7 @@ from typing import Final
 
 from pricing.ahead.calendar.dates import plan_dates
 from pricing.ahead.calendar.ics import calendar_ics
+from pricing.ahead.cheaper import Cheaper
 from pricing.output.handover import build_text
 from pricing.output.tables import csv_files, quote_json
 from pricing.quoting.quote import Quote
@@ -21,12 +22,12 @@ KINDS: Final = {
 """Every paper by name, with its media type."""
 
 
-def paper(quote: Quote, name: str) -> bytes:
-    """Return a paper of a quote; the same quote gives the same bytes."""
+def paper(quote: Quote, name: str, cheaper: Cheaper | None = None) -> bytes:
+    """Return a paper of a quote, its workbook with a cheaper way where one is known; the same gives the same bytes."""
     if name == "quote.xlsx":
         from pricing.output.workbook import workbook_bytes
 
-        return workbook_bytes(quote)
+        return workbook_bytes(quote, cheaper=cheaper)
     if name == "packet.pdf":
         from pricing.output.paperwork import packet_of
 

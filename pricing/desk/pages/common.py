@@ -46,7 +46,7 @@ def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values:
     waits = "" if sheaf.pinned else " data-waits inert" if settling else " data-waits"
     return call.page(
         template, sheaf=sheaf, whole=whole, ask=ask, held=held, job=named(sheaf.row, names), here=here,
-        slip=slip(whole, settling=settling), names=names, search=search.facts() if search else None,
+        slip=slip(call.desk, whole), names=names, search=search.facts() if search else None,
         settled=call.desk.settled(whole), waits=waits, cut=call.desk.store.pins.document(sheaf.row.id), **values,
     )  # fmt: skip
 
@@ -55,7 +55,7 @@ def told(call: Call[Desk], sheaf: Sheaf, **more: Any) -> dict[str, Any]:
     """Return what a script needs to know after a change."""
     search = call.desk.searches.of(sheaf.row.id)
     faults = [asdict(fault) for fault in sheaf.faults]
-    shown = slip(sheaf, settling=call.desk.settling(sheaf))
+    shown = slip(call.desk, sheaf)
     return {"slip": shown, "faults": faults, "search": search.facts() if search else None, **more}
 
 

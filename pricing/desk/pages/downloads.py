@@ -28,7 +28,7 @@ def current(call: Call[Desk]) -> Response:
         raise LookupError("there is no price yet")
     quote, name = sheaf.answer.quote, _wanted(call)
     call.desk.wait_for(sheaf, name, looking=True)
-    return _file(quote.build.order.name, name, paper(quote, name))
+    return _file(quote.build.order.name, name, paper(quote, name, call.desk.cheaper(sheaf)))
 
 
 def _pinned(call: Call[Desk], pinned: Pinned) -> Response:

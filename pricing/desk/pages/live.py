@@ -39,13 +39,13 @@ async def _events(request: Request, desk: Desk, job: int) -> AsyncIterator[str]:
         facts = search.facts() if search else {"state": "done", "news": ""}
         if before is not None and before is not search and before.over:
             sheaf = await run_in_threadpool(desk.sheaf, job)
-            yield _event("better", {"slip": slip(sheaf, settling=desk.settling(sheaf))})
+            yield _event("better", {"slip": slip(desk, sheaf)})
         before = search
         if facts != last:
             last, quiet = facts, 0.0
             if search is None or search.over:
                 sheaf = await run_in_threadpool(desk.sheaf, job)
-                yield _event("over", {**facts, "slip": slip(sheaf, settling=desk.settling(sheaf))})
+                yield _event("over", {**facts, "slip": slip(desk, sheaf)})
                 return
             yield _event("search", facts)
         elif quiet > _QUIET:

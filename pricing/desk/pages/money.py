@@ -7,6 +7,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from nesting.crates.registry import method_of
+from nesting.crates.unpacked import UNPACKED
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
@@ -49,7 +50,10 @@ def _figures(quote: Quote) -> dict[str, Any]:
     return {
         "sections": sections, "levers": [rules[name] for name in LEVERS], "share_columns": columns_used,
         "charged": charged_told(quote), "both": markup_and_margin(quote.rates.price),
-        "not_cut": {piece: crate.crate for crate in held for piece in crate.pieces},
+        "not_cut": {
+            **{piece: f"{crate.crate} held" for crate in held for piece in crate.pieces},
+            **{each.piece: UNPACKED for each in quote.build.unpacked},
+        },
         "sales": {sale.piece: sale for sale in quote.sales}, "unpaid": unpaid(quote.shipments, quote.rates),
         "said": SAID, "taxes": by_place(quote.levied),
     }  # fmt: skip

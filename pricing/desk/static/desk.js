@@ -52,6 +52,7 @@ const Desk = (() => {
     }));
     by("slip-note").textContent = slip.note;
     by("slip-gap").textContent = slip.gap;
+    by("slip-cheaper").textContent = slip.cheaper;
     by("slip-lines").replaceChildren(...slip.lines.map((line) => {
       const item = document.createElement("li");
       item.textContent = line;

@@ -26,6 +26,14 @@ def desk(tmp_path: Path) -> Iterator[Desk]:
     made.close()
 
 
+@pytest.fixture
+def waiting(tmp_path: Path) -> Iterator[Desk]:
+    """Open a desk whose figures settle only after a long wait, so that the first one stands still, and waits."""
+    made = Desk(Store(tmp_path / "waiting"), today=lambda: DAY, patience=1e6)
+    yield made
+    made.close()
+
+
 @contextmanager
 def served(desk: Desk, door: Door | None = None) -> Iterator[httpx.Client]:
     """Serve a desk in a thread; the client sends nothing of its own that a browser would."""
@@ -61,3 +69,11 @@ def client(bare: httpx.Client) -> httpx.Client:
     """Return a client that sends what the desk's own page would send."""
     bare.headers["origin"] = str(bare.base_url).rstrip("/")
     return bare
+
+
+@pytest.fixture
+def waiting_client(waiting: Desk) -> Iterator[httpx.Client]:
+    """Return what the page of a desk whose figures have still to settle would send."""
+    with served(waiting) as client:
+        client.headers["origin"] = str(client.base_url).rstrip("/")
+        yield client

@@ -94,7 +94,7 @@ def test_the_list_of_jobs_names_it_until_nothing_is_held(client: httpx.Client, d
     job, slip = begun(client)
     page = plain(client.get("/").text)
     assert slip["held"][0]["text"] in page
-    assert f"{slip['total']} without what is held" in page
+    assert f"{slip['total']} without what is named above" in page
     accept(client, desk, job)
     page = plain(client.get("/").text)
     assert "held" not in page
@@ -450,3 +450,33 @@ def test_nothing_is_sent_without_a_word_on_what_is_held(client: httpx.Client, de
     assert answer.status_code == 422
     assert "1 crate is held, not cut and not in this total: found no word" in html.unescape(answer.text)
     assert desk.store.quotes.of(job) == []
+
+
+def test_a_piece_that_nothing_packs_is_told_as_what_is_held_and_at_its_row(client: httpx.Client, desk: Desk) -> None:
+    """A canvas without bars takes no screw, and is larger than every carton: the rest of the order has its price."""
+    headings = (*HELD_HEADINGS[:-1], "support", "back")
+    rows = [["C-01", "Canvas", "60", "40", "1 1/2", "30 lb", "auto", "", "canvas", ""], [*HELD_ROWS[0][:-1], "", ""]]
+    job = int(client.post("/jobs", data={"name": "One left over"}).headers["location"].split("/")[2])
+    table = {"headings": headings, "rows": rows, "revision": 1}
+    told = client.post(f"/jobs/{job}/artworks", json=table, headers=JSON).json()
+    slip, (fault,) = told["slip"], told["faults"]
+    assert slip["total"].startswith("USD ")
+    assert slip["without"].startswith("without C-01, packed by nothing")
+    assert slip["held"][0]["text"].startswith("C-01: packed by nothing; no battened crate")
+    assert (fault["row"], fault["column"]) == (0, headings.index("back"))
+    assert fault["text"].startswith("Packed by nothing, and in no total: ")
+    assert "C-01: packed by nothing" in client.get("/").text
+    assert '<span class="mark mark-held">packed by nothing</span>' in client.get(f"/jobs/{job}/money").text
+    quiet = {"standing": "accepted", "on": "", "amount": "", "note": "", "revision": slip["revision"]}
+    assert client.post(f"/jobs/{job}/stand", data=quiet).status_code == 422
+    assert client.post(f"/jobs/{job}/stand", data={**quiet, "word": "It follows later."}).status_code == 303
+    pinned = desk.store.pins.current(job)
+    assert pinned is not None
+    assert "without C-01, packed by nothing (It follows later.)" in pinned.why
+    alone = desk.work(
+        desk.store.jobs.get(job), desk.store.documents.get(job_paper(job)), replace(desk.sheaf(job).content, rows=rows[1:])
+    )  # fmt: skip
+    assert desk.sheaf(job).answer is not None
+    assert alone.answer is not None
+    names = [row.label for row in compare(desk.sheaf(job).answer.quote, alone.answer.quote)]  # type: ignore[union-attr]
+    assert "Held or packed by nothing, and in no sum" in names

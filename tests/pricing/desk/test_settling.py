@@ -1,27 +1,29 @@
 """Answers in steps: a first figure at once, marked, and the settled one, which is the command's; what waits for it."""
 
+import io
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
 import httpx
 import pytest
+from openpyxl import load_workbook
 
 from nesting.base.progress import silent
 from nesting.base.stop import Stop
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
 from nesting.crates.chosen import CASE_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.intake import order_from_rows
+from pricing.ahead.cheaper import Cheaper, cheaper
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.settling import Settled, Settling, settled, taken_over
+from pricing.desk.settling import Named, Settled, Settling, settled, taken_over
 from pricing.output.tables import quote_document
 from pricing.quoting.quote import Quote
 from pricing.store import Store
 from pricing.studio.office import Office
-from tests.pricing.desk.conftest import served
 from tests.pricing.desk.orders import DAY, HEADINGS, looked_at, quick_quote
 
 TRAVEL = (
@@ -31,14 +33,6 @@ TRAVEL = (
 )
 """Travel frames of two places, so that there is something to choose."""
 JSON = {"accept": "application/json"}
-
-
-@pytest.fixture
-def waiting(tmp_path: Path) -> Iterator[Desk]:
-    """Open a desk whose searches never begin by themselves."""
-    made = Desk(Store(tmp_path / "waiting"), today=lambda: DAY, patience=1e6)
-    yield made
-    made.close()
 
 
 @pytest.fixture(scope="module")
@@ -73,13 +67,16 @@ def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path) -> None
         job, end = first.row.id, time.monotonic() + 60.0
         assert first.answer is not None
         assert (first.answer.settled, first.answer.effort) == (False, "quick")
-        while desk.searches.pending(job, "settling"):
+        while desk.searches.pending(job, "settling") or desk.searches.pending(job, "cheaper"):
             assert time.monotonic() < end, "it took too long"
             time.sleep(0.02)
         answer, search = desk.sheaf(job).answer, desk.searches.of(job)
         assert answer is not None
         assert search is not None
-        assert (search.state, search.news.partition(".")[0]) == ("done", "Settled")
+        assert (search.kind, search.state, search.news.partition(".")[0]) == ("cheaper", "done", "Settled")
+        named = desk.named.of(job, first.answer.asked.about) if first.answer.asked else None
+        assert named is not None
+        assert named.found == cheaper(answer.quote)
         wanted = quick_quote(TRAVEL, effort="normal")
         assert (answer.settled, answer.effort, answer.quote.total) == (True, "normal", wanted.total)
         assert desk.store.jobs.get(job).total == f"USD {wanted.total:,}"
@@ -92,34 +89,34 @@ def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path) -> None
         assert reopened.answer is not None
         assert (reopened.answer.settled, again.settling(reopened), again.settled(reopened)) == (True, False, True)
         assert quote_document(reopened.answer.quote) == quote_document(answer.quote)
+        assert again.cheaper(reopened) == named.found
     finally:
         again.close()
 
 
-def test_all_that_goes_out_waits_and_says_so(waiting: Desk, found: Quote) -> None:
+def test_all_that_goes_out_waits_and_says_so(waiting: Desk, waiting_client: httpx.Client, found: Quote) -> None:
+    client = waiting_client
     sheaf = begun(waiting)
     job = sheaf.row.id
     assert waiting.store.jobs.get(job).total.endswith(", settling")
-    with served(waiting) as client:
-        client.headers["origin"] = str(client.base_url).rstrip("/")
-        for name in ("money", "record", "sheets"):
-            page = client.get(f"/jobs/{job}/{name}").text
-            assert "Settling: a first figure; sending and printing wait." in page, name
-            assert "data-waits disabled" in page or "data-waits inert" in page, name
-        version = {"revision": str(sheaf.document.revision), "version": "1"}
-        for path, form in all_that_waits(client, job, version).items():
-            answer = client.post(path, data=form, headers=JSON) if form else client.get(path, headers=JSON)
-            assert answer.status_code == 409, path
-            assert "still settling" in answer.json()["message"], path
-        assert (waiting.store.quotes.of(job), waiting.store.pins.current(job)) == ([], None)
-        assert client.get(f"/jobs/{job}/files/quote.json").status_code == 409
-        settle(waiting, sheaf, found)
-        page = client.get(f"/jobs/{job}/record").text
-        assert "Settling" not in page
-        assert "data-waits disabled" not in page
-        assert client.get(f"/jobs/{job}/files/quote.json").status_code == 200
-        assert client.post(f"/jobs/{job}/send", data={**version, **looked_at(waiting, job)}).status_code == 303
-        assert [each.total for each in waiting.store.quotes.of(job)] == [found.total]
+    for name in ("money", "record", "sheets"):
+        page = client.get(f"/jobs/{job}/{name}").text
+        assert "Settling: a first figure; sending and printing wait." in page, name
+        assert "data-waits disabled" in page or "data-waits inert" in page, name
+    version = {"revision": str(sheaf.document.revision), "version": "1"}
+    for path, form in all_that_waits(client, job, version).items():
+        answer = client.post(path, data=form, headers=JSON) if form else client.get(path, headers=JSON)
+        assert answer.status_code == 409, path
+        assert "still settling" in answer.json()["message"], path
+    assert (waiting.store.quotes.of(job), waiting.store.pins.current(job)) == ([], None)
+    assert client.get(f"/jobs/{job}/files/quote.json").status_code == 409
+    settle(waiting, sheaf, found)
+    page = client.get(f"/jobs/{job}/record").text
+    assert "Settling" not in page
+    assert "data-waits disabled" not in page
+    assert client.get(f"/jobs/{job}/files/quote.json").status_code == 200
+    assert client.post(f"/jobs/{job}/send", data={**version, **looked_at(waiting, job)}).status_code == 303
+    assert [each.total for each in waiting.store.quotes.of(job)] == [found.total]
 
 
 def all_that_waits(client: httpx.Client, job: int, version: Mapping[str, str]) -> dict[str, Mapping[str, str]]:
@@ -170,7 +167,7 @@ def test_a_price_moves_over_the_same_designs_and_chooses_nothing(
     assert dear.answer.quote.total > found.total
 
 
-def test_what_was_stopped_stands_and_may_go_out(waiting: Desk, found: Quote) -> None:
+def test_what_was_stopped_stands_and_may_go_out(waiting: Desk, waiting_client: httpx.Client, found: Quote) -> None:
     """Its first figure where that is cheaper; and it stays so when the desk looks again."""
     sheaf = begun(waiting)
     assert sheaf.answer is not None
@@ -180,11 +177,27 @@ def test_what_was_stopped_stands_and_may_go_out(waiting: Desk, found: Quote) -> 
     assert stood.answer is not None
     assert (stood.answer.stopped, stood.answer.quote.total) == (True, sheaf.answer.quote.total)
     assert not waiting.settling(stood)
-    with served(waiting) as client:
-        assert "Its search was stopped: the best that was found stands." in client.get(
-            f"/jobs/{sheaf.row.id}/money"
-        ).text  # fmt: skip
-        assert client.get(f"/jobs/{sheaf.row.id}/files/quote.json").status_code == 200
+    page = waiting_client.get(f"/jobs/{sheaf.row.id}/money").text
+    assert "Its search was stopped: the best that was found stands." in page
+    assert waiting_client.get(f"/jobs/{sheaf.row.id}/files/quote.json").status_code == 200
+
+
+def test_the_cheaper_way_is_a_line_on_every_page_and_in_the_workbook(
+    waiting: Desk, waiting_client: httpx.Client, found: Quote
+) -> None:
+    """It is one of the figure that has settled; after a change there is none until that has settled too."""
+    sheaf = settle(waiting, begun(waiting), found)
+    assert sheaf.answer is not None
+    assert sheaf.answer.asked is not None
+    way = Cheaper("T-03 in a carton", Decimal("12.50"), "it lies on its face", "USD", 3)
+    waiting.named.keep(sheaf.row.id, Named(sheaf.answer.asked.about, way))
+    for page in ("money", "sheets"):
+        assert way.line in waiting_client.get(f"/jobs/{sheaf.row.id}/{page}").text
+    book = load_workbook(io.BytesIO(waiting_client.get(f"/jobs/{sheaf.row.id}/files/quote.xlsx").content))
+    assert way.line in {str(cell.value) for row in book["Assumptions"].iter_rows() for cell in row}
+    wider = changed(waiting, sheaf, width="31")
+    assert waiting.cheaper(wider) is None
+    assert way.line not in waiting_client.get(f"/jobs/{sheaf.row.id}/money").text
 
 
 def test_a_longer_search_takes_nothing_that_is_dearer(waiting: Desk, found: Quote) -> None:
