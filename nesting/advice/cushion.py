@@ -28,6 +28,8 @@ _CANADA = "Government of Canada, conservation advice on shipping works of art: 5
 _LIMITS = (
     "a flat drop, foam at room temperature; within 20 % at best; cold foam is harder, and each hard drop hardens it"
 )
+_CORNERS: Final = 4
+"""Pads that a side has at the least where somebody is told what would do."""
 _HANDS: Final = 750 * MM
 """Drop that the 10 cm of the literature goes with (from memory): ISTA 1A has 30 in, 762 mm, for the lightest."""
 
@@ -386,8 +388,8 @@ def _way_out(case: Cushioned, drop: int, takes: float, rules: CushionRules, unit
     for inch in range(1, 13):
         thick = inch * INCH
         found = case.foam.likes(drop, thick, takes, rules.factor)
-        least = round(case.least_pad * thick / case.thickness) if case.thickness else 0
-        if found is None or static_stress(case.contents_kg, max(1, least) ** 2) < found[0]:
+        least = case.least_pad * thick // case.thickness
+        if found is None or static_stress(case.contents_kg, _CORNERS * max(1, least) ** 2) < found[0]:
             continue
         low, high = (said(table_pounds(case.contents_kg) / psi, "sq in", units) for psi in (found[1], found[0]))
         return f"foam {format_length(thick, units, mark=True)} thick whose pads bear {low} to {high} each way"
