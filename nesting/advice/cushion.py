@@ -183,10 +183,10 @@ class Foam:
             return None
         return found[0], min(found[1], self.high_psi)
 
-    def doubt(self, drop: int, thickness: int, stress: float) -> str:
+    def doubt(self, drop: int, thickness: int, stress: float, units: UnitSystem = "inch") -> str:
         """Say where its shock is not known at such a load; empty where it is."""
         if self.curve is not None:
-            return extrapolated(drop, thickness, stress, self.curve)
+            return extrapolated(drop, thickness, stress, self.curve, units)
         return "" if self.low_psi <= stress <= self.high_psi else "no curve of it is known, only its range of loads"
 
     def unread(self, stress: float) -> bool:
@@ -352,7 +352,7 @@ def _shock_check(case: Cushioned, rules: CushionRules, units: UnitSystem) -> Che
     ways = [(case.felt(way, area, drop.height, rules.factor), way, area) for way, area in case.areas]
     worst, where, area = max(ways, default=(shock(drop.height, case.thickness, rules.factor), "", 0))
     stress = static_stress(case.contents_kg, area) if area else case.foam.high_psi
-    doubt = case.foam.doubt(drop.height, case.depth(where), stress) if area else ""
+    doubt = case.foam.doubt(drop.height, case.depth(where), stress, units) if area else ""
     stated = case.limit > 0
     sure = stated or (case.rule == "checked" and not case.foam.unread(stress))
     fall = format_length(drop.height, units, mark=True)
