@@ -40,7 +40,8 @@ def designs(packing: Packing, method: Method) -> tuple[ShellDesign, ...]:
     Returns
     -------
     tuple of ShellDesign
-        At least one. :func:`sketch` says which of them can be built and bear as much.
+        At least one, what is most often worth its sketch first. :func:`sketch` says which of them can be built and bear
+        as much.
     """
     packing = replace(packing, shell=SHELL_AS_RULED)
     if _made(packing, method) is None or (listed := short_list(packing, method)) is None:
@@ -49,8 +50,8 @@ def designs(packing: Packing, method: Method) -> tuple[ShellDesign, ...]:
     first = found[0]
     told = [SHELL_AS_RULED]
     told += [ShellDesign(larger_by=by) for by in _within(packing, first, lid)]
-    told += _divided(first.design.back, lid)
     told += [ShellDesign(design=key) for key in _next(found)]
+    told += _divided(first.design.back, lid)
     return tuple(told)
 
 
