@@ -309,7 +309,7 @@ def _prove_snug(crate: Crate, room: Box, frames: Sequence[Crate], shop: Shop) ->
 
 def prove_room_for_foam(crate: Crate, pressed: float = 0.6) -> None:
     """No frame strikes lumber where its foam is pressed together by 60 %, whichever way the case falls."""
-    lumber = [p for p in of(crate, "case lumber")]
+    lumber = list(of(crate, "case lumber"))
     rides = [box for _, box in crate.rides]
     for axis, low, high in (("x", "left", "right"), ("y", "base", "top"), ("z", "back", "front")):
         for side in (low, high):
