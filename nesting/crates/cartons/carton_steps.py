@@ -59,8 +59,13 @@ def carton_steps(
             "Hot glue is cool before anything goes near the piece.",
         ),
         Step(
-            f"Make up the carton, {fit.good.title}: close and tape the bottom flaps, leave the top open "
-            f"({mark(room.width)} x {mark(room.height)} x {mark(room.depth)} inside)."
+            f"Make up the carton, {fit.good.title}: "
+            + (
+                "draw its parts out and tape them where they overlap"
+                if fit.good.opens_to
+                else "close and tape the bottom flaps"
+            )
+            + f", leave the top open ({mark(room.width)} x {mark(room.height)} x {mark(room.depth)} inside)."
         ),
         *rest_steps(cured),
     ]
@@ -94,7 +99,8 @@ def carton_steps(
         steps.append(Step("Crumple kraft paper into the room between pads and carton until nothing moves."))
     steps.append(
         Step(
-            "Close and tape the top flaps, two strips each way; mark it fragile and this way up, and write "
+            f"Close and tape the {'lid' if fit.good.opens_to else 'top flaps'}, two strips each way; mark it fragile "
+            "and this way up, and write "
             '"face side" on the side that the face looks to.',
             "To open: cut the tape shallow, lift the parcel out by its boards, open paper last with clean gloves.",
         )
