@@ -104,7 +104,7 @@ def _tip(crate: Any, bolt: Any, shop: Any) -> Iterator[str]:
     if out > 3 * INCH // 4:
         yield f"its tip stands out {out / INCH:.2f} in"
     back = bolt.z - lid.thickness - ledge.thickness
-    bored = any("bore gussets and blocks" in step.text for step in crate.steps)
+    bored = any("comes a gusset or a block" in step.text for step in crate.steps)
     for p in crate.placed:
         meets = p.box.z < back and p.box.z + p.box.dz > back - out and over(p.box, bolt.x, bolt.y, bolt.hole // 2)
         if meets and p.role not in ("liner", *(("gusset", "backing block", "skid block") if bored else ())):

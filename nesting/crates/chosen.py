@@ -46,21 +46,33 @@ class CartonDesign:
 
     Attributes
     ----------
+    foam : str
+        Good of the cushion; empty: plank round a parcel of boards, as the rules ask, and nothing else here counts.
+    thickness : int
+        Of the cushion on all six sides; sheets are stacked to it.
     good : str
         The carton; empty: the one with the least room that takes the contents.
     beside : int
         How many pieces lie side by side in each layer.
+    turned : bool
+        Whether pieces lie with their long sides in a row, not their short ones.
     trays : bool
-        Whether each piece lies in a tray of its own, air before its face, where several share the carton.
-    layers : tuple of (int, int, int) or None
-        Layers of soft wrap, sheets of plank, and inches of crumpled paper are told by whoever packs; here: layers of
-        soft foam at ends, sides, faces; None: as the rules ask.
+        Whether each piece lies in a tray of its own, air before its face.
+    backs : bool
+        Whether two layers lie back to back, no board between.
     """
 
+    foam: str = ""
+    thickness: int = 0
     good: str = ""
     beside: int = 1
+    turned: bool = False
     trays: bool = False
-    layers: tuple[int, int, int] | None = None
+    backs: bool = False
+
+    def __post_init__(self) -> None:
+        if self.foam and (self.thickness <= 0 or self.beside < 1 or (self.trays and self.backs)):
+            raise ValueError(f"a filled carton has foam, a piece in each layer, and trays or backs together: {self}")
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -11,12 +11,13 @@ from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.crates.cases.consignment import CaseLoad, Grouping, check_grouping, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
-from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED
+from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign
 from nesting.crates.handling import with_marks
 from nesting.crates.judge import Judge
 from nesting.crates.limits import as_ordered, snug_faults
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, case_maker, maker, method, method_of
+from nesting.crates.shared import Share, sharing_cartons
 from nesting.crates.standing import held_by, held_with, with_standing
 from nesting.crates.traits import Casing, Packing, Refused, RulesClash
 from nesting.crates.trying import NothingPacks, by_any_method
@@ -76,16 +77,16 @@ class _Expansion:
         if fault not in self.faults:
             self.faults.append(fault)
 
-    def packing(self, name: str, pieces: tuple[Artwork, ...], reason: str) -> Packing:
+    def packing(
+        self, name: str, pieces: tuple[Artwork, ...], reason: str, carton: CartonDesign = CARTON_AS_RULED
+    ) -> Packing:
         """Make the request for one crate."""
         place = pieces[0].destination or ""
-        chosen = self.grouping
-        shells = dict(chosen.shells) if chosen else {}
-        cartons = {load.pieces[0]: load.design for load in chosen.cartons} if chosen else {}
+        shells = dict(self.grouping.shells) if self.grouping else {}
         first = pieces[0].piece
         return Packing(
             name, pieces, self.shop, reason, place, self.units, self.countries.get(place, ""), self.judge, self.memory,
-            self.carriage.get(place, COMMON), cartons.get(first, CARTON_AS_RULED), shells.get(first, SHELL_AS_RULED),
+            self.carriage.get(place, COMMON), carton, shells.get(first, SHELL_AS_RULED),
         )  # fmt: skip
 
 
@@ -137,8 +138,8 @@ def expand(  # 7 arguments: what an order goes out by, each of which may be left
     _refuse_mixed_sets(bundles, run)
     choices = _shared(bundles, choose(bundles, shop, order.units), grouping, run)
     made = _Made()
-    for bundle, choice in zip(bundles, choices, strict=True):
-        made.add(run, bundle, choice)
+    for share in sharing_cartons(zip(bundles, choices, strict=True), grouping, run.faults):
+        made.add(run, share)
     strict = unpacked is None or not made.crates
     if run.faults or strict:
         run.refuse_unpacked()
@@ -180,8 +181,18 @@ class _Made:
     frames: dict[str, int] = field(default_factory=dict)
     chosen: dict[str, Choice] = field(default_factory=dict)
 
-    def add(self, run: _Expansion, bundle: Bundle, choice: Choice) -> None:
-        """Make the crates of a bundle; names go on without a gap past what is left out."""
+    def add(self, run: _Expansion, share: Share) -> None:
+        """Make the carton that was chosen for some bundles, or the crates of each; names go on without a gap."""
+        if share.load is not None:
+            crate = _filled(run, f"K{len(self.crates) + 1}", share)
+            if crate is not None:
+                self.crates.append(crate)
+                return
+        for bundle, choice in share.bundles:
+            self._add(run, bundle, choice)
+
+    def _add(self, run: _Expansion, bundle: Bundle, choice: Choice) -> None:
+        """Make the crates of a bundle; names go on past what is left out."""
         rides = method(choice.method).rides
         for pieces in [(piece,) for piece in bundle.pieces] if rides else [bundle.pieces]:
             self.hoped += pieces if rides else ()
@@ -309,6 +320,21 @@ def _one(
     else:
         crate = run.attempt(lambda: maker(choice.method)(packing))
     return crate and with_marks(with_standing(crate, pieces))
+
+
+def _filled(run: _Expansion, name: str, share: Share) -> Crate | None:
+    """Make a carton by the design that was chosen for it; None where it does not come out, or fails its checks."""
+    load = share.load
+    if load is None:
+        return None
+    packing = run.packing(name, share.pieces, share.reason, load.design)
+    try:
+        crate = maker(share.bundles[0][1].method)(packing)
+    except (Refused, RulesClash, MissingGoodError, UnfitMaterialError):
+        # Each by itself tells what is wrong, or goes another way.
+        return None
+    crate = with_marks(with_standing(crate, share.pieces))
+    return None if crate.standing == "held" else crate
 
 
 def _refuse_unknown(order: Order) -> None:

@@ -253,6 +253,8 @@ class Method:
         Whether the piece hangs by its back, nothing before its face.
     rides : bool
         Whether it rides in a case; then each piece has one of its own.
+    shares : bool
+        Whether several pieces that are no set may share one.
     alike : bool
         Whether several that are made alike share their pages of the packet.
     cover : str
@@ -288,6 +290,7 @@ class Method:
     touches_face: bool = False
     hangs: bool = False
     rides: bool = False
+    shares: bool = False
     alike: bool = False
     cover: str = ""
     opens: Opening = nothing_off

@@ -79,6 +79,19 @@ class Yard:
         """Whether a good is measured here."""
         return good in self.sheets or good in self.sticks
 
+    def by_area(self, wants: Iterable[tuple[str, Wanted]]) -> int:
+        """Return what parts come to by their area or length at the cheapest rate: a figure that adds up."""
+        cost = 0
+        for good, sizes in wants:
+            if good in self.sheets:
+                rates = [(_least(sheet), sheet.length * sheet.width) for sheet in self.sheets[good]]
+                need = sum(length * width * count for (length, width, _), count in sizes)
+            else:
+                rates = [(_least(stick), stick.length) for stick in self.sticks.get(good, ())]
+                need = sum(length * count for (length, _, _), count in sizes)
+            cost += min((need * price // whole for price, whole in rates), default=0)
+        return cost
+
     def gauge(self, good: str, sizes: Iterable[Size]) -> "SheetGauge | StickGauge":
         """Return the gauge of a good for parts of some sizes."""
         table = tuple(sorted(set(sizes)))

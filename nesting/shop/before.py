@@ -10,6 +10,11 @@ FIXED: Final = "fixed"
 """The rule of cushions in files of before there was one: as thick as they say."""
 
 
+def as_before(shop: Shop, document: Mapping[str, Any]) -> Shop:
+    """Return a shop in which rules mean what they meant when its file was written."""
+    return framed_as_before(cushioned_as_before(shop, document), document)
+
+
 def cushioned_as_before(shop: Shop, document: Mapping[str, Any]) -> Shop:
     """Return a shop whose foam is as thick as its file says, where that says how thick and not how it is found.
 
@@ -21,3 +26,14 @@ def cushioned_as_before(shop: Shop, document: Mapping[str, Any]) -> Shop:
     if isinstance(case, Mapping) and "cushion" in case:
         return shop
     return replace(shop, case=replace(shop.case, cushion=FIXED))
+
+
+def framed_as_before(shop: Shop, document: Mapping[str, Any]) -> Shop:
+    """Return a shop whose frames are as large as its file says, where that says nothing of smaller ones.
+
+    Until a frame could be made smaller so that its faces come out of one sheet, ``frame.larger_by`` was what all got.
+    """
+    frame = document.get("frame")
+    if not isinstance(frame, Mapping) or "larger_by" not in frame or "smaller_by" in frame:
+        return shop
+    return replace(shop, frame=replace(shop.frame, smaller_by=0))

@@ -46,13 +46,30 @@ GOODS_FOR_THE_WAY: Final = frozenset(
 GOODS_OF_PLANK: Final = frozenset({"pe-plank-1", "pe-plank-1/2"})
 """Goods that came with foam as thick as the limit of shock asks: a price book of before has none of them."""
 
+GOODS_OF_SHARING: Final = frozenset({"soft-foam-1", "corrugated-pad", "2x2"})
+"""Goods that came with cartons that several works share, and with cases on thinner lumber: the same."""
+
 BEFORE_GEAR: Final = GearRules(handles="screwed", skids=False, standing=False, lid="screws", climate=False)
 """How crates were fitted out before there was gear."""
 
 
 def remarks(shop: Shop) -> tuple[str, ...]:
-    """Return what to know of rules of before, at most one remark each of designs, gear and cushions."""
-    return (*_of_designs(shop), *_of_gear(shop), *_of_cushions(shop))
+    """Return what to know of rules of before, at most one remark each of designs, gear, cushions and frames."""
+    return (*_of_designs(shop), *_of_gear(shop), *_of_cushions(shop), *_of_frames(shop))
+
+
+def _of_frames(shop: Shop) -> tuple[str, ...]:
+    """Say that no frame is made smaller for the sake of a sheet, and what that would give."""
+    if shop.frame.smaller_by:
+        return ()
+    facts = {each.name: each for each in rules_of(shop.frame)}
+    larger, smaller = facts["larger_by"], facts["smaller_by"]
+    said = (
+        f"every frame is {show(larger, shop.frame.larger_by)} larger than its pieces, as frame.larger_by in shop.toml "
+        f'says; with frame.smaller_by = "{show(smaller, smaller.default)}" one is made smaller by up to that where its '
+        "faces then come out of one sheet instead of two"
+    )
+    return (said,)
 
 
 def _of_cushions(shop: Shop) -> tuple[str, ...]:

@@ -73,7 +73,9 @@ class Good:
     raw_wood : bool
         Whether ISPM 15 counts it as raw wood.
     inside : tuple of int
-        Inside length, width, depth of a carton.
+        Inside length, width, depth of a carton; the least of one that telescopes.
+    opens_to : tuple of int
+        The greatest inside length, width, depth of a carton that telescopes; empty elsewhere.
     deck : tuple of int
         Length, width and height over the ground of what crates are strapped to, such as a pallet; empty elsewhere.
     rated_lb : float
@@ -104,6 +106,7 @@ class Good:
     weight_spread: float = 0.2
     deck: tuple[int, ...] = ()
     under: int = 0
+    opens_to: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         self._check_kinds()
@@ -112,6 +115,7 @@ class Good:
         if self.form in ("sheet", "stick") and (self.thickness <= 0 or any(s.length <= 0 for s in self.sizes)):
             raise ValueError(f"good {self.good}: a {self.form} needs a thickness and stock lengths")
         self._check_sheets()
+        self._check_inside()
         if self.form == "stick" and self.breadth <= 0:
             raise ValueError(f"good {self.good}: a stick needs the breadth of its section")
         if self.form == "roll" and any(min(s.length, s.width) <= 0 for s in self.sizes):
@@ -128,6 +132,12 @@ class Good:
             raise ValueError(f"good {self.good}: a deck needs its length, width and height over the ground")
         if min(self.density, self.each_g, self.rated_lb) < 0:
             raise ValueError(f"good {self.good}: weights and rated_lb must not be negative")
+
+    def _check_inside(self) -> None:
+        """Refuse a carton that opens to less than it holds closed."""
+        wrong = len(self.opens_to) != len(self.inside) or any(map(int.__lt__, self.opens_to, self.inside))
+        if self.opens_to and wrong:
+            raise ValueError(f"good {self.good}: opens_to is no less than inside, side by side")
 
     def _check_sheets(self) -> None:
         """Refuse sheets without a width, and sides that fall short of nothing or of all."""

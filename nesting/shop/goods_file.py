@@ -14,7 +14,7 @@ from nesting.shop.toml_text import fault_in, read_length, tables
 _MOST = 100_000
 _GOOD_NUMBERS = ("density", "each_g", "diameter_in", "rated_lb", "weight_spread")
 _GOOD_LENGTHS = ("thickness", "least", "greatest", "breadth", "under")
-_GOOD_SIDES = ("inside", "deck")
+_GOOD_SIDES = ("inside", "deck", "opens_to")
 
 
 def read_goods(

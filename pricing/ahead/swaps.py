@@ -16,9 +16,10 @@ from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method_of
 from nesting.crates.registry import method as method_named
+from nesting.crates.sketch import sketch_of
 from nesting.order import Order
 from pricing.ahead.methods.units import Unit, units_of, with_methods
-from pricing.quoting.designing import SketchPricer, sketch_of
+from pricing.quoting.designing import SketchPricer
 from pricing.quoting.judging import judge_of
 from pricing.quoting.quote import Quote
 from pricing.studio.carriages import carriage_of

@@ -10,18 +10,22 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
+from math import ceil
 from typing import Final
 
 from nesting.advice.passage import Limit, Load, passes
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import MM
-from nesting.build import Build
+from nesting.base.stop import Stop
+from nesting.build import Supply
 from nesting.crates.cases.consignment import Grouping
-from nesting.crates.judge import Bill
-from nesting.crates.model import Crate, Size
+from nesting.crates.model import Size
 from nesting.crates.sketch import Sketch
 from nesting.crates.traits import Refused, RulesClash
+from nesting.cutting.sheets import Sheet
+from nesting.cutting.yardstick import Yard
 from nesting.shop.goods import Good
+from nesting.shop.needs import kerf_of
 from pricing.money import cents
 from pricing.quoting.bases import reckon
 from pricing.quoting.charging import Charging
@@ -29,6 +33,7 @@ from pricing.quoting.ladder import climb
 from pricing.quoting.loads import piece_of
 from pricing.quoting.offers import Handed
 from pricing.quoting.particulars import Particulars
+from pricing.quoting.plans import plans_of
 from pricing.quoting.quote import Quote
 from pricing.quoting.shipments import Carriers, end_of, quotation_holds
 from pricing.quoting.surcharges import all_charges, liftgate_refusals
@@ -90,6 +95,7 @@ class SketchPricer:
         bill = sketch.bill
         bought = sum(self._each.get(good, 0) * count for good, count in bill.each.items())
         work = sum(self._minutes.get(name, 0) * count for name, count in bill.work.items())
+        work += self._minutes["hand_over"] if destination is not None else 0
         areas = sum(self._areas.get(good, 0) * area for good, area in bill.areas.items()) // _M2
         for part in sketch.parts:
             if part.good not in self.laid:
@@ -249,28 +255,52 @@ def minute_costs(rules: LabourRules, prices: Mapping[str, Decimal]) -> dict[str,
     return found
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
+class Costed:
+    """What a choice came to with quick cuts.
+
+    Attributes
+    ----------
+    cost : int
+        By :func:`whole_cost`.
+    least : int
+        The least that it can come to when its cuts are searched longer.
+    """
+
+    cost: int
+    least: int
+
+
+@dataclass
 class WholeCost:
     """What a choice for a whole order comes to, by a real build and quote of it.
 
     Attributes
     ----------
-    built : callable
-        Builds the order by a choice.
     quoted : callable
-        Prices a build.
+        Builds and prices the order by a choice.
+    stop : Stop or None
+        Through which somebody may ask for the end: then nothing more is costed.
+    costed : dict of Grouping to Costed
+        What was costed so far, in that order.
     """
 
-    built: Callable[[Grouping], Build]
-    quoted: Callable[[Build], Quote]
+    quoted: Callable[[Grouping], Quote]
+    stop: Stop | None = None
+    costed: dict[Grouping, Costed] = field(default_factory=dict)
 
     def __call__(self, grouping: Grouping, /) -> int | None:
         """Return the total in cents, ahead of it whatever is held, lacking or failing; None where it is not built."""
+        if self.stop is not None and self.stop.asked:
+            return None
         try:
-            made = self.quoted(self.built(grouping))
+            made = self.quoted(grouping)
         except (FaultsFound, Refused, RulesClash):
             return None
-        return whole_cost(made)
+        cost = whole_cost(made)
+        open_by = sum(plan.cost - plan.bound for plan in plans_of(made.build).values())
+        self.costed[grouping] = Costed(cost, cost - ceil(open_by * marked_up(made.rates.price)))
+        return cost
 
 
 def whole_cost(made: Quote) -> int:
@@ -287,37 +317,27 @@ def _whole(price: Decimal) -> int:
     return int(price * 100 * UNIT)
 
 
-def sketch_of(crate: Crate) -> Sketch:
-    """Return the sketch of a crate that is made."""
-    work = crate.work
-    areas: dict[str, int] = {}
-    each: dict[str, int] = {}
-    for strip in crate.rolls:
-        areas[strip.good] = areas.get(strip.good, 0) + strip.length * strip.width * strip.count
-    for item in crate.piecework:
-        each[item.good] = each.get(item.good, 0) + item.count
-    return Sketch(
-        crate.outside,
-        round(1000 * crate.gross_kg),
-        crate.parts,
-        crate.sticks,
-        Bill(
-            areas,
-            each,
-            {
-                "hole": work.holes,
-                "screw": work.screws,
-                "staple": work.staples,
-                "glue_run": work.glue_runs,
-                "wrap": work.wraps,
-                "mounting": work.mountings,
-                "assembly": work.assemblies,
-                "bolt": work.bolts,
-                "fitting": work.fittings,
-                "seal": work.seals,
-                "part": sum(part.count for part in crate.parts) + sum(part.count for part in crate.sticks),
-                "strip": sum(strip.count for strip in crate.rolls),
-                "hand_over": int(crate.inside_of is None),
-            },
-        ),
-    )
+def yard_of(office: Office, supply: Supply) -> Yard:
+    """Return what sheets and sticks cost a studio, with the time to bring each sheet to the saw.
+
+    Goods that are charged by the area of their parts are left to :class:`SketchPricer`.
+    """
+    shop, charging = office.shop, Charging.of(office.rates)
+    rules = office.rates.labour
+    hour = next((row.price for row in office.book.rows if row.stock == rules.saw_hour), Decimal(0))
+    brought = cents(hour * rules.load / 60)
+    opened = supply.opened()
+    sheets = {
+        good: tuple(replace(each, cost=each.cost + brought, breaks=_dearer(each, brought)) for each in stock)
+        for good, stock in opened.sheets.items()
+        if charging.rule_of(good) != "area"
+    }
+    sticks = {good: stock for good, stock in opened.sticks.items() if charging.rule_of(good) != "area"}
+    back = int(1000 * office.rates.price.offcut_value) if charging.rule == "used" else 0
+    saw = shop.saw
+    kerfs = {good: kerf_of(shop, shop.good(good)) for good in sheets}
+    return Yard(sheets, sticks, kerfs, saw.stick_kerf, (saw.offcut_length, saw.offcut_width), back)
+
+
+def _dearer(sheet: Sheet, by: int) -> tuple[tuple[int, int], ...]:
+    return tuple((start, each + by) for start, each in sheet.breaks)

@@ -1,20 +1,26 @@
 """The work on one order: from artworks and a studio's papers to a build, and to a quote of it."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import Final
 
 from nesting.advice.carriage import Carriage
 from nesting.base.faults import FaultsFound
+from nesting.base.progress import silent
 from nesting.base.search import USUAL, Search
-from nesting.build import Build, Dispatch, build
-from nesting.crates.case_choice import cheapest_cases
+from nesting.build import Build, Dispatch, Supply, build
+from nesting.crates.case_choice import Ways, cheapest_cases
 from nesting.crates.cases.consignment import Grouping
+from nesting.crates.choice.costs import Costs, Goes
+from nesting.crates.choice.search import design_order
+from nesting.crates.limits import as_ordered
 from nesting.crates.traits import Refused, RulesClash
 from nesting.cutting.given import Given
 from nesting.order import Order
 from nesting.shop.shop import MissingGoodError
 from pricing.money import one_currency
 from pricing.quoting.case_costs import case_costs_of
+from pricing.quoting.designing import Costed, SketchPricer, WholeCost, whole_cost, yard_of
 from pricing.quoting.judging import judge_of
 from pricing.quoting.plans import weighed
 from pricing.quoting.quote import Quote, quote
@@ -22,6 +28,9 @@ from pricing.quoting.sawn import Sawn
 from pricing.quoting.supply import supply_of
 from pricing.studio.carriages import carriages
 from pricing.studio.office import Office
+
+_ANY_DAY: Final = date(2000, 1, 1)
+"""Day by which totals are compared where nobody quotes: every quotation of a carrier holds."""
 
 
 def work(  # 8 arguments: an earlier version's cuts are given to the build and counted in the quote
@@ -40,33 +49,45 @@ def work(  # 8 arguments: an earlier version's cuts are given to the build and c
     With `sawn`, what earlier versions cut and bought, only the rest is planned, and the total is that of the whole job.
     With `design` its crates are made so, and no other way is looked for.
     """
-    made = build_order(order, office, search=search, start=start, given=sawn.given if sawn else None, design=design)
+    given = sawn.given if sawn else None
+    made = build_order(order, office, on=on, search=search, start=start, given=given, design=design)
     return weighed(quote(made, office, on=on, number=number, sawn=sawn), search.stop)
 
 
-def build_order(
+def build_order(  # 7 arguments: what is cut already, from what plans a search starts, and the day of its prices
     order: Order,
     office: Office,
     *,
+    on: date | None = None,
     search: Search = USUAL,
     start: Build | None = None,
     given: Given | None = None,
     design: Grouping | None = None,
 ) -> Build:
-    """Build an order with the studio's goods and prices; see :func:`nesting.build.build`."""
+    """Build an order with the studio's goods and prices; see :func:`nesting.build.build`.
+
+    What is chosen for its crates is found first (:func:`choose`), unless `design` says it.
+    """
     one_currency(
         (order.source or "the order", order.currency),
         (office.book.source or "the price book", office.book.currency),
         (office.rates.source or "the rates", office.rates.currency),
     )
-    return build(
-        order,
-        office.shop,
-        replace(supply_of(office), given=given or Given(), judge=judge_of(office)),
-        dispatch=Dispatch(design or choose(order, office, search), office.countries, carriage_for(order, office)),
-        search=search,
-        start=start,
-    )
+    bench = _Bench(order, office, replace(supply_of(office), given=given or Given(), judge=judge_of(office)), on)
+    if design is not None:
+        return bench.built(design, search, start)
+    if search.memory is None and search.deadline is None:
+        search = replace(search, memory={})
+    chosen = bench.chosen(search)
+    made = bench.built(chosen.design, search, start)
+    if chosen.plain is None or chosen.floor is None or (search.stop is not None and search.stop.asked):
+        return made
+    cost = whole_cost(bench.quoted(made))
+    if cost <= chosen.floor.least:
+        return made
+    # Quick cuts chose. Where longer ones may turn the choice, what the rules give is cut as long.
+    other = bench.built(chosen.plain, search, start)
+    return other if whole_cost(bench.quoted(other)) < cost else made
 
 
 def carriage_for(order: Order, office: Office) -> dict[str, Carriage]:
@@ -75,19 +96,85 @@ def carriage_for(order: Order, office: Office) -> dict[str, Carriage]:
     return carriages(office.destinations, office.rates, tuple(named))
 
 
-def choose(order: Order, office: Office, _search: Search = USUAL) -> Grouping | None:
-    """Choose how an order's crates are made, by their cost."""
-    return cheapest_grouping(order, office)
+def choose(order: Order, office: Office, search: Search = USUAL, *, on: date | None = None) -> Grouping | None:
+    """Choose how an order's crates are made, by what the whole order then costs.
+
+    Returns
+    -------
+    Grouping or None
+        To hand to :func:`work` as its design; None where the order has faults, which the build then tells.
+    """
+    supply = replace(supply_of(office), judge=judge_of(office))
+    return _Bench(order, office, supply, on).chosen(search).design
 
 
 def cheapest_grouping(order: Order, office: Office) -> Grouping | None:
-    """Return the travel frames' cheapest cases; None where there is nothing to choose.
+    """Return the travel frames' cheapest cases of near sizes, as the rules make them; None where none is to choose.
 
     None too where the order's wishes cannot be kept or no case suits its destination: the build then tells all of
     the order's faults together, or the quote says which crate does not suit.
     """
+    shop, costs = as_ordered(office.shop, order), case_costs_of(office, order)
     try:
-        found = cheapest_cases(order, office.shop, case_costs_of(office, order))
+        found = cheapest_cases(order, shop, costs, Ways(near_only=True))
     except (FaultsFound, Refused, RulesClash, MissingGoodError):
         return None
     return found.grouping if found.places else None
+
+
+@dataclass(frozen=True, slots=True)
+class _Bench:
+    """One order with all that it is made and priced with."""
+
+    order: Order
+    office: Office
+    supply: Supply
+    on: date | None
+
+    def built(self, design: Grouping | None, search: Search, start: Build | None = None) -> Build:
+        """Build it by a choice."""
+        way = Dispatch(design, self.office.countries, carriage_for(self.order, self.office))
+        return build(self.order, self.office.shop, self.supply, dispatch=way, search=search, start=start)
+
+    def quoted(self, made: Build) -> Quote:
+        """Price a build of it; what was cut before is in no total that is compared here."""
+        return quote(made, self.office, on=self.on or _ANY_DAY)
+
+    def chosen(self, search: Search) -> "_Chosen":
+        """Choose how its crates are made: by quick builds of the best few, with the least effort by estimates."""
+        quick = replace(search, effort="quick", progress=silent)
+        whole = WholeCost(lambda design: self.quoted(self.built(design, quick)), search.stop)
+        search.progress("designs", 0.0)
+        yard = yard_of(self.office, self.supply)
+        costs = Costs(
+            case_costs_of(self.office, self.order),
+            SketchPricer(self.office, self.on, frozenset([*yard.sheets, *yard.sticks])),
+            yard,
+            None if search.effort == "quick" else whole,
+        )
+        goes = Goes(self.office.countries, carriage_for(self.order, self.office), self.supply.judge)
+        shop = as_ordered(self.office.shop, self.order)
+        design = design_order(self.order, shop, costs, goes=goes, search=search)
+        plain = next(iter(whole.costed), None)  # what the rules give is costed first
+        if plain is None or plain == design:
+            return _Chosen(design)
+        return _Chosen(design, plain, whole.costed[plain])
+
+
+@dataclass(frozen=True, slots=True)
+class _Chosen:
+    """What is chosen for an order's crates.
+
+    Attributes
+    ----------
+    design : Grouping or None
+        The choice.
+    plain : Grouping or None
+        What the rules give, where that is another one and both were costed.
+    floor : Costed or None
+        What that came to, and the least that it can come to when it is cut with more effort.
+    """
+
+    design: Grouping | None
+    plain: Grouping | None = None
+    floor: Costed | None = None

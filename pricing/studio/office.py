@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from nesting.base.faults import Fault, FaultsFound
-from nesting.shop.former import BEFORE_GEAR, GOODS_FOR_THE_WAY, GOODS_OF_GEAR, GOODS_OF_PLANK
+from nesting.shop.former import BEFORE_GEAR, GOODS_FOR_THE_WAY, GOODS_OF_GEAR, GOODS_OF_PLANK, GOODS_OF_SHARING
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop, read_shop, shop_text
 from pricing.studio.destinations import Destinations, destinations_csv, read_destinations
@@ -122,7 +122,9 @@ def stocked(shop: Shop, book: PriceBook) -> Shop:
     """
     plain = default_shop()
     built_in = {good.good for good in plain.goods if plain.material(good.material).is_carton} | GOODS_FOR_THE_WAY
-    built_in |= GOODS_OF_PLANK - {shop.case.cushion_good, shop.carton.cushion_good}
+    built_in |= (GOODS_OF_PLANK | GOODS_OF_SHARING) - {
+        shop.case.cushion_good, shop.case.lumber_good, shop.carton.cushion_good, shop.carton.board_good
+    }  # fmt: skip
     if shop.gear == plain.gear:
         built_in |= GOODS_OF_GEAR
     gone = {

@@ -1,12 +1,13 @@
 """Carton: a small light piece in paper, foam, boards and plank, inside a corrugated box.
 
 From the face outwards: paper (the best that is stocked), foam wrap in two to four layers, a rigid board at either
-face, foam plank on all six sides, and the smallest stocked carton that takes it. Nothing plastic lies against the
-face. A set is stacked, each piece in its own wrapping, with a board between neighbours.
+face, foam on all six sides, and the smallest stocked carton that takes it. Nothing plastic lies against the face. A set
+is stacked, each piece in its own wrapping, with a board between neighbours. Several works may share a carton by the
+design that a search chose: side by side, back to back or each in a tray (see
+:mod:`nesting.crates.cartons.arrangement`).
 """
 
-from collections import Counter
-from itertools import permutations
+from dataclasses import replace
 from math import ceil
 from typing import Final
 
@@ -15,37 +16,22 @@ from nesting.advice.cushion import Cushioned, check_cushion, static_stress
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
-from nesting.crates.bench import Axis, Bench
+from nesting.crates.bench import Bench
 from nesting.crates.cartons.carton_steps import carton_steps
 from nesting.crates.cartons.carton_texts import TEXTS
-from nesting.crates.cartons.parcel import Contents, Fit, contents_of
-from nesting.crates.cases.pads import Spot, least_pad, spots
+from nesting.crates.cartons.contents import Contents, Padding, contents_of
+from nesting.crates.cartons.parcel import Fit
+from nesting.crates.cartons.stock import cartons, smallest_carton
+from nesting.crates.cases.pads import least_pad
 from nesting.crates.handling import CARTON_MARKS
 from nesting.crates.limits import never_snug, shock_limit
 from nesting.crates.model import Box, Crate, Layer, Size, Work
 from nesting.crates.traits import Method, Packing, Refused, reason
 from nesting.crates.weigh import piece_weight, weigh
 from nesting.cutting.parts import RollPart
-from nesting.shop.goods import Good
-from nesting.shop.needs import foam_of, is_wood
+from nesting.shop.needs import is_wood
 from nesting.shop.shop import Shop
 from nesting.shop.surfaces import earliest_packing
-
-
-def smallest_carton(need: Size, shop: Shop) -> Fit | None:
-    """Return the stocked carton of least room that takes a parcel of that size, turned as it may be; None if none."""
-    found = []
-    for good in shop.goods:
-        if not shop.material(good.material).is_carton or len(good.inside) != 3:
-            continue
-        for order in permutations(range(3)):
-            room = tuple(good.inside[index] for index in order)
-            if all(want <= have for want, have in zip((need.width, need.height, need.depth), room, strict=True)):
-                flaps: Axis = ("x", "y", "z")[order.index(2)]
-                found.append(
-                    (room[0] * room[1] * room[2], good.good, flaps != "z", order, Fit(good, Size(*room), flaps))
-                )
-    return min(found, key=lambda each: each[:4])[4] if found else None
 
 
 def carton_for(packing: Packing) -> Fit | None:
@@ -70,7 +56,7 @@ def spare(packing: Packing) -> str:
     """Say why a carton takes pieces beyond the shop's rule: where one is stocked that is rated for their weight."""
     shop = packing.shop
     kg = sum(piece_weight(artwork, shop).kg for artwork in packing.pieces)
-    rated = max((good.rated_lb for good in shop.goods if shop.material(good.material).is_carton), default=0.0)
+    rated = max((good.rated_lb for good in cartons(shop)), default=0.0)
     if table_pounds(kg) > rated:
         return ""
     return (
@@ -93,7 +79,7 @@ def carton(packing: Packing) -> Crate:
     """
     shop = packing.shop
     inner = contents_of(packing)
-    fit = smallest_carton(inner.need, shop)
+    fit = smallest_carton(inner.need, shop, packing.carton.good)
     if fit is None:
         need = " x ".join(
             format_length(each, packing.units, mark=True)
@@ -127,7 +113,6 @@ class _Packed:
         self.packing, self.inner, self.fit = packing, inner, fit
         self.shop: Shop = packing.shop
         self.units: UnitSystem = packing.units
-        self.foam = foam_of(self.shop, self.shop.good(self.shop.carton.cushion_good))
         self.bench = Bench(packing.crate, self.shop)
         wall = self.shop.carton.wall
         self.walls = {axis: wall * (2 if axis == fit.flaps else 1) for axis in ("x", "y", "z")}
@@ -141,15 +126,13 @@ class _Packed:
             self.walls["y"] + (room.height - size.height) // 2,
             self.walls["z"] + (room.depth - size.depth) // 2,
         )
-        self.areas: list[tuple[str, int]] = []
-        self.pads: dict[str, Counter[str]] = {}
+        self.padding = Padding(inner, self.shop, self.at)
 
     def crate(self) -> Crate:
         """Fill the carton and close it."""
         shop, inner, bench = self.shop, self.inner, self.bench
         pieces = self._stack()
-        net = sum(each.weight.kg for each in inner.parcels)
-        self._cushion(net)
+        self.padding.lay(bench)
         rolls = [part for each in inner.parcels for part in each.wrapped.parts]
         fill = self._fill()
         if fill is not None:
@@ -173,21 +156,22 @@ class _Packed:
         longest = max(outside.width, outside.height, outside.depth)
         cushioned = Cushioned(
             gross,
-            net,
+            inner.carried_kg,
             max(artwork.longest_side for artwork in self.packing.pieces),
             inner.cushion,
-            tuple(self.areas),
-            self.foam,
+            tuple(self.padding.areas),
+            self.padding.foam,
             least_pad(inner.cushion, shop),
             shock_limit(self.packing.pieces, shop)[0],
             self.packing.carriage,
             never_snug(shop).case.cushion,
         )
         board = shop.good(shop.carton.board_good)
+        wooden = {part.name for part in bench.parts if part.good == board.good}
         boards = [
             WoodMember(each.part, min(each.box.dx, each.box.dy, each.box.dz), board.raw_wood)
             for each in bench.placed
-            if each.role == "board" and is_wood(shop, board)
+            if each.part in wooden and is_wood(shop, board)
         ]
         border = treatment(boards, shop.studio.country, self.packing.country, shop.ispm)
         lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=False)
@@ -210,82 +194,35 @@ class _Packed:
             placed=tuple(bench.placed),
             pieces_placed=pieces,
             layers=self._layers(),
-            steps=carton_steps(self.packing, inner, self.fit, cured, fill, self.pads),
+            steps=carton_steps(self.packing, inner, self.fit, cured, fill, self.padding.pads),
             checks=(
                 *check_cushion(cushioned, shop.cushion, self.units),
                 check_lifting(gross, longest, lift, shop.lifting, self.units),
                 border.check,
             ),
-            warnings=self._warnings(net),
+            warnings=self._warnings(),
             marks=CARTON_MARKS,
             lift=team_for(gross, longest, shop.lifting),
             earliest_packing=when,
-            work=Work(
-                wraps=len(inner.parcels) * shop.wrap.paper_turns + sum(p.foam for p in inner.parcels), assemblies=1
-            ),
+            work=Work(wraps=self._wraps(), assemblies=1),
         )
+
+    def _wraps(self) -> int:
+        """Count what is put round the pieces by hand: layers off rolls, and each divider and tray."""
+        inner, shop = self.inner, self.shop
+        rolled = len(inner.parcels) * shop.wrap.paper_turns + sum(each.foam for each in inner.parcels)
+        return rolled + sum(each.name in ("divider", "interleaf", "tray base") for each in inner.lying.rigid)
 
     def _stack(self) -> tuple[tuple[str, Box], ...]:
-        """Put down boards and pieces from the back to the front; return where the pieces are."""
-        inner = self.inner
-        x, y, z = self.at
-        width, height = inner.size.width, inner.size.height
-        board = self.shop.carton.board_good
-        places = []
-        self.bench.panel("board", board, Box(x, y, z, width, height, inner.board), "board", flat="z")
-        z += inner.board
-        for each in inner.parcels:
-            outer, bare = each.wrapped.size, each.bare
-            box = Box(
-                x + (width - bare.width) // 2,
-                y + (height - bare.height) // 2,
-                z + (outer.depth - bare.depth) // 2,
-                bare.width,
-                bare.height,
-                bare.depth,
-            )
-            places.append((each.piece, box))
-            z += outer.depth
-            self.bench.panel("board", board, Box(x, y, z, width, height, inner.board), "board", flat="z")
-            z += inner.board
-        return tuple(places)
+        """Put down boards, dividers, trays and pieces from the back to the front; return where the pieces are."""
+        for each in self.inner.lying.rigid:
+            self.bench.panel(each.name, each.good, self._placed(each.box), "board", flat=each.flat)
+        return tuple((piece, self._placed(box)) for piece, box in self.inner.lying.pieces)
 
-    def _cushion(self, net: float) -> None:
-        """Put down the plank, sheet on sheet, at the spots of each of the six sides."""
-        size, depth = self.inner.size, self.inner.cushion
-        plank = self.shop.good(self.shop.carton.cushion_good)
-        sides: tuple[tuple[str, Axis, int, int], ...] = (
-            ("left", "x", size.height, size.depth),
-            ("right", "x", size.height, size.depth),
-            ("base", "y", size.width, size.depth),
-            ("top", "y", size.width, size.depth),
-            ("back", "z", size.width, size.height),
-            ("front", "z", size.width, size.height),
-        )
-        facing = {"left": "left and right", "base": "base and top", "back": "faces"}
-        for name, axis, a, b in sides:
-            pads = spots(a, b, net, depth, self.foam, self.shop)
-            if name in facing:
-                self.areas.append((facing[name], sum(pad.da * pad.db for pad in pads)))
-            for pad in pads:
-                for layer in range(self.inner.layers):
-                    away = layer * plank.thickness
-                    sheet = self._pad(name, axis, pad, away, plank)
-                    part = self.bench.panel("pad", plank.good, sheet, "cushion", flat=axis)
-                    self.pads.setdefault(name, Counter())[part] += 1
-
-    def _pad(self, name: str, axis: Axis, pad: Spot, away: int, plank: Good) -> Box:
-        """Return the box of one sheet of a pad, ``away`` from the contents."""
+    def _placed(self, box: Box) -> Box:
+        """Return a box of the contents where it is in the carton."""
         x, y, z = self.at
-        size, t = self.inner.size, plank.thickness
-        if axis == "x":
-            start = x - away - t if name == "left" else x + size.width + away
-            return Box(start, y + pad.a, z + pad.b, t, pad.da, pad.db)
-        if axis == "y":
-            start = y - away - t if name == "base" else y + size.height + away
-            return Box(x + pad.a, start, z + pad.b, pad.da, t, pad.db)
-        start = z - away - t if name == "back" else z + size.depth + away
-        return Box(x + pad.a, y + pad.b, start, pad.da, pad.db, t)
+        return replace(box, x=box.x + x, y=box.y + y, z=box.z + z)
 
     def _fill(self) -> RollPart | None:
         """Return the paper crumpled into the room between the pads and the carton, None where there is next to none."""
@@ -303,20 +240,26 @@ class _Packed:
     def _layers(self) -> tuple[Layer, ...]:
         """List what lies round each piece, from its face outwards."""
         shop, told = self.shop, []
+        trays = self.packing.carton.trays
         foam, board = shop.good(shop.wrap.foam_good), shop.good(shop.carton.board_good)
-        plank = shop.good(shop.carton.cushion_good)
-        thick = format_length(self.inner.cushion, self.units, mark=True)
+        between = shop.good(shop.carton.divider_good) if self.packing.carton.foam else board
+        plank = self.inner.stack[0]
+        thick, air = (format_length(each, self.units, mark=True) for each in (self.inner.cushion, shop.carton.tray_air))
         for each in self.inner.parcels:
+            told.append(Layer(each.piece, each.paper.good.good, f"{each.paper.good.title}, against the piece"))
+            if trays:
+                told.append(Layer(each.piece, between.good, f"{between.title}, a tray, {air} of air before the face"))
+            else:
+                layers = f"{foam.title}, {each.foam} layers, outside the paper only"
+                told.append(Layer(each.piece, foam.good, layers))
             told += [
-                Layer(each.piece, each.paper.good.good, f"{each.paper.good.title}, against the piece"),
-                Layer(each.piece, foam.good, f"{foam.title}, {each.foam} layers, outside the paper only"),
                 Layer(each.piece, board.good, f"{board.title}, a board at either face"),
                 Layer(each.piece, plank.good, f"{plank.title}, {thick} on all six sides"),
                 Layer(each.piece, self.fit.good.good, self.fit.good.title),
             ]
         return tuple(told)
 
-    def _warnings(self, net: float) -> tuple[str, ...]:
+    def _warnings(self) -> tuple[str, ...]:
         """Say what to mind: scuffing, estimated weights, pieces beyond the shop's limits for a carton."""
         rules, said = self.shop.method, []
         for artwork, each in zip(self.packing.pieces, self.inner.parcels, strict=True):
@@ -329,8 +272,9 @@ class _Packed:
             if table_pounds(each.weight.kg) > rules.carton_lb:
                 most = format_weight(rules.carton_lb * KG_PER_LB, self.units, mark=True)
                 said.append(f"{each.piece}: heavier than the {most} that the shop sends in a carton")
-        if self.areas and all(static_stress(net, area) < self.foam.low_psi for _, area in self.areas):
-            said.append(f"so light a parcel hardly presses on {self.foam.name}: a softer foam would cushion it better")
+        areas, foam = self.padding.areas, self.padding.foam
+        if areas and all(static_stress(self.inner.carried_kg, area) < foam.low_psi for _, area in areas):
+            said.append(f"so light a parcel hardly presses on {foam.name}: a softer foam would cushion it better")
         return tuple(said)
 
 
@@ -341,6 +285,7 @@ CARTON: Final = Method(
     stands="flat, its face side up",
     protection=0,
     touches_face=True,
+    shares=True,
     alike=True,
     cover="tape and top flaps",
     trips="carton_trips",

@@ -1,9 +1,11 @@
 """Steps: how a small piece is wrapped and put into its carton, one numbered instruction after the other."""
 
+from collections import Counter
 from collections.abc import Mapping
 
 from nesting.base.measure import format_length
-from nesting.crates.cartons.parcel import Contents, Fit
+from nesting.crates.cartons.contents import Contents
+from nesting.crates.cartons.parcel import Fit
 from nesting.crates.model import Step
 from nesting.crates.shells.shell_steps import listed, rest_steps
 from nesting.crates.traits import Packing
@@ -37,7 +39,7 @@ def carton_steps(
     pads : mapping of str to mapping of str to int
         For each side, how many sheets of each part its pads are made of.
     """
-    shop, room = packing.shop, fit.inside
+    room = fit.inside
 
     def mark(value: int) -> str:
         return format_length(value, packing.units, mark=True)
@@ -46,8 +48,14 @@ def carton_steps(
     steps = [
         Step(
             f"Glue the pads up before anything is packed: {inner.layers} sheets of "
-            f"{shop.good(shop.carton.cushion_good).title} a pad, {mark(inner.cushion)} thick on all six sides. Wanted "
+            f"{_foams(inner)} a pad, {mark(inner.cushion)} thick on all six sides. Wanted "
             f"are, for {spots}. Glue those of the faces to the outer face of their board, at the places of the table.",
+            "Hot glue is cool before anything goes near the piece.",
+        )
+        if inner.layers > 1
+        else Step(
+            f"Cut the pads of {_foams(inner)}, {mark(inner.cushion)} thick on all six sides. Wanted are, for {spots}. "
+            "Glue those of the faces to the outer face of their board, at the places of the table.",
             "Hot glue is cool before anything goes near the piece.",
         ),
         Step(
@@ -64,14 +72,17 @@ def carton_steps(
                 "fold the ends like a gift; tape paper to paper.",
                 "Clean gloves. No tape, film, foam or bubble wrap may touch the surface: they mark it.",
             ),
-            Step(f"{each.piece}: wrap in foam, {each.foam} layers, one after the other; tape foam to foam."),
         ]
+        if each.foam:
+            steps.append(
+                Step(f"{each.piece}: wrap in foam, {each.foam} layers, one after the other; tape foam to foam.")
+            )
     size = inner.size
-    between = ", a plain one between neighbours" if len(inner.parcels) > 1 else ""
+    steps += _laid(packing, inner)
     steps += [
         Step(
-            f"Lay a board {mark(size.width)} x {mark(size.height)}, its pads outside, on each face{between}; tape "
-            "round boards and parcel.",
+            f"Lay a board {mark(size.width)} x {mark(size.height)}, its pads outside, on each face"
+            f"{_between(packing, inner)}; tape round boards and parcel.",
             "Sand the boards' edges; dust and splinters go through paper.",
         ),
         Step(
@@ -92,5 +103,58 @@ def carton_steps(
 
 
 def _spots(sheets: Mapping[str, int], layers: int) -> str:
-    """Say how many pads of which part a side has."""
-    return listed([f"{count // layers} of {part}" for part, count in sheets.items()])
+    """Say how many pads a side has, and of which parts; all pads of a side are equal."""
+    return f"{sum(sheets.values()) // layers} of {listed([*sheets])}"
+
+
+def _foams(inner: Contents) -> str:
+    """Name the foam of a pad, each thickness once."""
+    return listed([good.title for good in dict.fromkeys(inner.stack)])
+
+
+def _between(packing: Packing, inner: Contents) -> str:
+    """Say what lies between the layers of a set that is only stacked."""
+    return ", a plain one between neighbours" if len(inner.parcels) > 1 and not packing.carton.foam else ""
+
+
+def _laid(packing: Packing, inner: Contents) -> list[Step]:
+    """Say how pieces that share a carton by a design lie: layers, rows, dividers, trays."""
+    design, shop = packing.carton, packing.shop
+    if not design.foam:
+        return []
+
+    def mark(value: int) -> str:
+        return format_length(value, packing.units, mark=True)
+
+    divider = shop.good(shop.carton.divider_good).title
+    names = [each.piece for each in inner.parcels]
+    rows = [names[at : at + design.beside] for at in range(0, len(names), design.beside)]
+    order = "; ".join(f"layer {number}: {listed(row)}" for number, row in enumerate(rows, start=1))
+    from_left = ", from left to right" if design.beside > 1 else ""
+    steps = []
+    if design.trays:
+        steps.append(
+            Step(
+                f"Make a tray of {divider} for each piece, of the parts of the table: two sides and two ends stand on "
+                "the base, taped outside. Lay each piece in its tray, its face up.",
+                f"The sides reach {mark(shop.carton.tray_air)} above the face: nothing lies on it, and no two faces "
+                "look at each other.",
+            )
+        )
+    if len(names) == 1:
+        return steps
+    way = "its back to the back of the next" if design.backs else "all faces up"
+    sheets = Counter(each.name for each in inner.lying.rigid)
+    parted = [
+        f"{count} {word}{'s' if count > 1 else ''}"
+        for name, word in (("divider", "upright divider"), ("interleaf", "interleaf"))
+        if (count := sheets[name])
+    ]
+    parts = f" Between them stand {listed(parted).replace('interleafs', 'interleaves')} of {divider}." if parted else ""
+    steps.append(
+        Step(
+            f"Lay the pieces on the first board{from_left}, {way}: {order}.{parts}",
+            "The whole is one firm unit: crumpled paper fills what is left beside a smaller piece, never over a face.",
+        )
+    )
+    return steps

@@ -11,13 +11,15 @@ TEXTS: Final = Texts(
             "for 24 hours."
         ),
         "Cut the tape only, with a shallow blade: no deeper than the cardboard.",
+        "Lift works that share the carton out one after the other, each in its tray where it has one.",
         "Clean gloves. Open foam, then paper, away from the face; nothing was taped to the piece.",
         "Put the piece on a clean soft table, face up, or straight on the wall.",
     ),
     again=(
         (
             "Paper first against the piece, then foam, then boards at both faces, cushions on all six sides. No bubble"
-            " wrap, plastic or tape on the piece."
+            " wrap, plastic or tape on the piece. Works that share it go back into their own trays, between the same"
+            " boards and dividers, in the same order."
         ),
         "This page inside; tape the carton's seams.",
     ),

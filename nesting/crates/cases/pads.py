@@ -202,9 +202,14 @@ def spots(
         for rows in ways
         if all(n == 1 or 2 * _step(least) <= side for n, side in zip(rows, (a, b), strict=True))
     ]
-    felt = [felt_on(contents_kg, sum(pad.da * pad.db for pad in pads), foam, thickness, fall) for pads in laid]
-    keeping = [pads for pads, shock in zip(laid, felt, strict=True) if shock <= fall.limit]
-    return keeping[0] if keeping else laid[felt.index(min(felt))]
+    areas = [sum(pad.da * pad.db for pad in pads) for pads in laid]
+    felt = [felt_on(contents_kg, area, foam, thickness, fall) for area in areas]
+    # Of a foam without a curve nothing is known below its range: fewer pads load it more.
+    known = [foam.curve is not None or static_stress(contents_kg, area) >= foam.low_psi for area in areas]
+    keeping = [pads for pads, shock, sure in zip(laid, felt, known, strict=True) if shock <= fall.limit and sure]
+    if keeping:
+        return keeping[0]
+    return laid[felt.index(min(felt))] if foam.curve is not None else laid[-1]
 
 
 def _even(a: int, b: int, area: int, least: int, rows: tuple[int, int]) -> tuple[Spot, ...]:

@@ -6,11 +6,10 @@ restricted master of Gilmore and Gomory 1961; set partitioning as in Balas and P
 floats: they are rounded down to integers, checked exactly against *every* column, and lowered until no
 column costs less than its duals; their sum is then a true lower bound. Columns whose reduced cost exceeds the gap
 between that bound and the best partition known cannot be part of a better one (reduced cost fixing), so what remains is
-solved exactly by CP-SAT, one worker, fixed seed, deterministic time.
-
-The next best partitions are found by going through the pieces from the first on, each covered by the cases that price
-out best: what is chosen so far and its reduced costs are a bound, so whole branches fall away. Pieces of one kind are
-interchangeable, so only the first of them that is left may be taken.
+solved exactly: in a few counted steps by going through the pieces from the first on, each covered by the cases that
+price out best, since what is chosen so far and its reduced costs are a bound; else by CP-SAT, one worker, fixed seed,
+deterministic time. The same steps find the next best partitions. Pieces of one kind are interchangeable, so only the
+first of them that is left may be taken.
 """
 
 from collections.abc import Hashable, Iterator, Sequence
@@ -37,6 +36,13 @@ _NEXT: Final = 0.25
 """Part of the least cost by which a next best partition may be dearer."""
 _TRIED: Final = 60_000
 """Cases that are looked at for the next best partitions."""
+
+
+_NEVER: Final = 1 << 50
+"""More than anything costs."""
+
+Priced = tuple[int, tuple[tuple[int, ...], ...]]
+"""A cost, and the cases that come to it."""
 
 
 class CaseCosts(Protocol):
@@ -71,7 +77,7 @@ class Partition:
     cost: int
     bound: int | None
     considered: int
-    others: tuple[tuple[int, tuple[tuple[int, ...], ...]], ...] = ()
+    others: tuple[Priced, ...] = ()
 
     @property
     def proven(self) -> bool:
@@ -138,8 +144,46 @@ def partition(
     columns, cost = columns[allowed], cost[allowed]
     if missing := sorted(set(range(count)) - set(columns.ravel().tolist())):
         raise NoPartitionError(missing)
+    alike = _alike(kinds or range(count), atoms)
     best = _greedy(columns, cost, count)
     duals = _duals(columns, cost, count, best)
+    bound = ceil(sum(duals) / _SCALE)
+    few = _Few(columns, cost, duals, alike)
+    chosen, least = _least(few, best, columns, cost, bound)
+    if chosen is not None and few.complete:
+        bound = least
+    else:
+        best, bound = _searched(columns, cost, count, best, duals)
+        if best is None:
+            raise NoPartitionError(range(count))
+        chosen, least = _cases_of(columns, best, count), _sum(cost, best)
+    others: tuple[Priced, ...] = ()
+    if keep > 1:
+        sign = _sign(chosen, alike)
+        found = few.cheapest(keep, least + int(least * _NEXT) + 1)
+        others = tuple(each for each in found if _sign(each[1], alike) != sign)[: keep - 1]
+    return Partition(chosen, least, bound if complete else None, len(cost), others)
+
+
+def _least(
+    few: "_Few", best: list[int] | None, columns: Any, cost: Any, bound: int
+) -> tuple[tuple[tuple[int, ...], ...] | None, int]:
+    """Return the cheapest partition that is found in a few steps, with its cost; None where there is none."""
+    known = None if best is None else _sum(cost, best)
+    if best is not None and known == bound:
+        return _cases_of(columns, best, few.count), bound
+    found = few.cheapest(1, _NEVER if known is None else known)
+    if found:
+        return found[0][1], found[0][0]
+    return (None, 0) if best is None or known is None else (_cases_of(columns, best, few.count), known)
+
+
+def _searched(
+    columns: Any, cost: Any, count: int, best: list[int] | None, duals: Sequence[int]
+) -> tuple[list[int] | None, int]:
+    """Return the best rows that are found in a longer search, and the bound."""
+    import numpy as np
+
     bound = ceil(sum(duals) / _SCALE)
     reduced = cost * _SCALE - _dual_sums(columns, duals)
     if best is None or bound < _sum(cost, best):
@@ -151,17 +195,7 @@ def partition(
         rows = np.arange(len(cost)) if gap is None else np.flatnonzero(reduced < gap)
         if best is None or len(rows) <= _KEEP:
             best, bound = _exact(columns, cost, count, rows, best, bound)
-    if best is None:
-        raise NoPartitionError(range(count))
-    chosen = _cases_of(columns, best, count)
-    least = _sum(cost, best)
-    others: tuple[tuple[int, tuple[tuple[int, ...], ...]], ...] = ()
-    if keep > 1:
-        alike = _alike(kinds or range(count), atoms)
-        signs = {_sign(chosen, alike)}
-        found = _Next(columns, cost, duals, alike, keep).found(least)
-        others = tuple(each for each in found if _sign(each[1], alike) not in signs)[: keep - 1]
-    return Partition(chosen, least, bound if complete else None, len(cost), others)
+    return best, bound
 
 
 def _cases_of(columns: Any, rows: Sequence[int], count: int) -> tuple[tuple[int, ...], ...]:
@@ -181,43 +215,57 @@ def _sign(cases: Sequence[Sequence[int]], alike: Sequence[int]) -> tuple[tuple[i
     return tuple(sorted(tuple(sorted(alike[piece] for piece in case)) for case in cases))
 
 
-class _Next:
-    """A search for the best few partitions, depth first, with counted steps."""
+class _Few:
+    """A search for the cheapest few partitions, depth first, with counted steps.
 
-    def __init__(self, columns: Any, cost: Any, duals: Sequence[int], alike: Sequence[int], keep: int) -> None:
-        import numpy as np
+    Attributes
+    ----------
+    complete : bool
+        Whether the last search looked at all that could matter.
+    """
 
-        self.count, self.base, self.keep = len(alike), sum(duals), keep
-        self.left = _TRIED
-        self.signs: set[tuple[tuple[int, ...], ...]] = set()
-        self.best: list[tuple[int, tuple[tuple[int, ...], ...]]] = []
+    def __init__(self, columns: Any, cost: Any, duals: Sequence[int], alike: Sequence[int]) -> None:
+        self.columns, self.cost, self.duals = columns, cost, duals
+        self.count, self.base = len(alike), sum(duals)
+        self.alike = alike
         self.kinds: dict[int, int] = {}
         for piece, kind in enumerate(alike):
             self.kinds[kind] = self.kinds.get(kind, 0) | 1 << piece
         self.kinds = {kind: mask for kind, mask in self.kinds.items() if mask & (mask - 1)}
-        self.alike = alike
-        reduced = cost * _SCALE - _dual_sums(columns, duals)
-        order = np.argsort(reduced, kind="stable")[:_KEEP]
+        self.complete = False
+
+    def cheapest(self, keep: int, below: int) -> list[Priced]:
+        """Return the cheapest few that cost less than a limit."""
+        self.keep, self.most, self.left = keep, below, _TRIED
+        self.signs: set[tuple[tuple[int, ...], ...]] = set()
+        self.best: list[Priced] = []
+        self.complete = self._sort(below)
+        self._extend((1 << self.count) - 1, 0, 0, ())
+        self.complete &= self.left > 0
+        return self.best[:keep]
+
+    def _sort(self, below: int) -> bool:
+        """Put the cases that may matter by their first piece, the most promising first; return whether it is all."""
+        import numpy as np
+
+        reduced = self.cost * _SCALE - _dual_sums(self.columns, self.duals)
+        rows = np.flatnonzero(reduced < below * _SCALE - self.base)
+        order = rows[np.argsort(reduced[rows], kind="stable")][:_KEEP]
         self.by_first: list[list[tuple[int, int, int, tuple[int, ...]]]] = [[] for _ in range(self.count)]
         for row in order.tolist():
-            case = tuple(sorted(int(p) for p in columns[row] if p < self.count))
+            case = tuple(sorted(int(p) for p in self.columns[row] if p < self.count))
             mask = sum(1 << piece for piece in case)
-            self.by_first[case[0]].append((int(reduced[row]), mask, int(cost[row]), case))
-
-    def found(self, least: int) -> list[tuple[int, tuple[tuple[int, ...], ...]]]:
-        """Return the best few that are not much dearer than the least cost."""
-        self.most = least + int(least * _NEXT) + 1
-        self._extend((1 << self.count) - 1, 0, 0, ())
-        return self.best
+            self.by_first[case[0]].append((int(reduced[row]), mask, int(self.cost[row]), case))
+        return len(rows) <= _KEEP
 
     def _extend(self, free: int, reduced: int, cost: int, chosen: tuple[tuple[int, ...], ...]) -> None:
         if not free:
             sign = _sign(chosen, self.alike)
             if sign not in self.signs:
                 self.signs.add(sign)
-                self.best = sorted([*self.best, (cost, tuple(sorted(chosen)))])[: self.keep + 1]
-                if len(self.best) > self.keep:
-                    self.most = self.best[-1][0]
+                self.best = sorted([*self.best, (cost, tuple(sorted(chosen)))])[: self.keep]
+                if len(self.best) == self.keep:
+                    self.most = min(self.most, self.best[-1][0])
             return
         first = (free & -free).bit_length() - 1
         for more, mask, price, case in self.by_first[first]:

@@ -10,7 +10,7 @@ What was worked out for equal frames and equal pieces is used again. Rows of the
 only: crates are looked at in an order that hangs on what is in them.
 """
 
-from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
@@ -20,13 +20,14 @@ from nesting.base.search import USUAL, Effort, Search
 from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, cheapest_cases, may_stay_out, plain
 from nesting.crates.cases import case_designs, shape
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
+from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.choice.combos import Alternative, Combination, Found, Group, Option, Slot, Steps, best_combinations
 from nesting.crates.choice.costs import Costs, Goes
-from nesting.crates.chosen import CARTON_AS_RULED, CASE_AS_RULED, SHELL_AS_RULED, CaseDesign, ShellDesign
+from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
-from nesting.crates.sketch import Sketch, sketch_of
+from nesting.crates.sketch import sketch_of
 from nesting.crates.traits import Casing, Method, Packing, Refused, RulesClash
 from nesting.cutting.yardstick import Wanted, wanted
 from nesting.order import Artwork, Order
@@ -44,8 +45,8 @@ class Look:
     ----------
     divisions : int
         Ways to divide a destination's frames among cases.
-    designs : int
-        Designs of one case; of its other orders of frames, a quarter as many.
+    sketches : int
+        Designs of cases in all, shared alike among the cases that are looked at.
     shells : int
         Designs of another crate.
     wholes : int
@@ -55,17 +56,24 @@ class Look:
     """
 
     divisions: int
-    designs: int
+    sketches: int
     shells: int
     wholes: int
     steps: Steps
 
 
 LOOKS: Final[Mapping[Effort, Look]] = {
-    "quick": Look(2, 12, 4, 0, Steps(4, 300, 60, 2)),
-    "normal": Look(6, 60, 12, 4, Steps(12, 6_000, 600, 4)),
-    "thorough": Look(16, 60, 12, 6, Steps(40, 20_000, 3_000, 8)),
+    "quick": Look(1, 24, 3, 0, Steps(4, 300, 60, 2)),
+    "normal": Look(6, 240, 12, 4, Steps(12, 6_000, 600, 4)),
+    "thorough": Look(16, 2_000, 12, 6, Steps(40, 20_000, 3_000, 8)),
 }
+_FEWEST: Final = 6
+"""Designs of a case that are sketched at the least."""
+_REORDERED: Final = 3
+"""Of the best designs of a case, how many are tried with its frames in another order."""
+
+Sketched = tuple[int, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]
+"""A design of a case: what it costs beside its parts, these parts, the order of its frames, and how it is made."""
 
 
 def design_order(
@@ -118,6 +126,58 @@ class _Shelled:
 
 
 @dataclass
+class _Drawing:
+    """Designs of one case on their way to options."""
+
+    casing: Casing
+    costs: Costs
+    made: list[tuple[int | None, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]] = field(
+        default_factory=list
+    )
+
+    def __post_init__(self) -> None:
+        inner = [sketch_of(frame) for frame in self.casing.frames]
+        self.within = sum(self.costs.pricer(each, None) or 0 for each in inner)
+        self.wants = [wanted((*each.parts, *each.sticks)) for each in inner]
+
+    def add(self, order: tuple[int, ...], design: CaseDesign) -> None:
+        """Sketch and price a design with the frames in some order; what cannot be made is left out."""
+        turned = design.turned if design.turned is None else tuple(design.turned[n] for n in order)
+        design = replace(design, turned=turned)
+        casing = replace(
+            self.casing,
+            frames=tuple(self.casing.frames[n] for n in order),
+            artworks=tuple(self.casing.artworks[n] for n in order),
+            design=design,
+        )
+        try:
+            sketch = shape.sketch(casing)
+        except (Refused, RulesClash):
+            return
+        price = self.costs.pricer(sketch, casing.destination)
+        parts = _together([wanted((*sketch.parts, *sketch.sticks)), *self.wants])
+        self.made.append((None if price is None else price + self.within, parts, order, design))
+
+    def best(self, most: int) -> list[CaseDesign]:
+        """Return the designs that are cheapest by themselves, in the order in which they were made."""
+        costs = [
+            (price + self.costs.yard.by_area(parts), n)
+            for n, (price, parts, _, _) in enumerate(self.made)
+            if price is not None
+        ]
+        return [self.made[n][3] for n in sorted(n for _, n in sorted(costs)[:most])]
+
+    def told(self) -> Iterator[Sketched]:
+        """Yield what was made; of what no carrier or door takes only the first, or all where nothing is taken."""
+        taken = any(price is not None for price, *_ in self.made)
+        for number, (price, parts, order, design) in enumerate(self.made):
+            if price is not None:
+                yield price, parts, order, design
+            elif not taken or not number:
+                yield _UNSUITED + self.within, parts, order, design
+
+
+@dataclass
 class _Designing:
     """One search."""
 
@@ -137,6 +197,7 @@ class _Designing:
         self.copies = {copy.piece: copy for copy in self.order.copies()}
         self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
         self.in_units = self.shop.in_units(self.order.units)
+        self.designs = _FEWEST
 
     def run(self) -> Grouping:
         """Search."""
@@ -152,7 +213,15 @@ class _Designing:
         return self._cheapest(plainest, found, choices)
 
     def _cases(self, ways: Ways) -> CaseSearch:
-        return cheapest_cases(self.order, self.shop, self.costs.cases, ways, self.riding)
+        return cheapest_cases(self.order, self.shop, self._estimates, ways, self.riding)
+
+    def _estimates(self, artworks: Sequence[Artwork], frames: Sequence[Crate], destination: str) -> CaseCosts:
+        """Return what cases of a destination cost by estimate, made once."""
+        key = ("estimates", destination)
+        if key not in self.known:
+            self.known[key] = self.costs.cases(artworks, frames, destination)
+        made: CaseCosts = self.known[key]
+        return made
 
     # Travel frames
 
@@ -161,10 +230,16 @@ class _Designing:
         if not ruled.places:
             return
         free = self._cases(Ways(keep=self.look.divisions, anyhow=True))
+        divided = []
         for place, wide in sorted(zip(ruled.places, free.places, strict=True), key=lambda both: both[0].destination):
             divisions = [place.partition.cases, wide.partition.cases, *(cases for _, cases in wide.partition.others)]
-            distinct = list(dict.fromkeys(divisions))[: self.look.divisions + 1]
-            yield tuple(self._division(place, cases) for cases in distinct)
+            divided.append((place, list(dict.fromkeys(divisions))[: self.look.divisions + 1]))
+        cases = {
+            self._key(load) for place, divisions in divided for division in divisions for load in place.loads(division)
+        }
+        self.designs = max(_FEWEST, self.look.sketches // len(cases))
+        for place, divisions in divided:
+            yield tuple(self._division(place, division) for division in divisions)
 
     def _division(self, place: PlaceSearch, cases: Sequence[Sequence[int]]) -> Alternative:
         """Return the slots of one way to divide a destination's frames."""
@@ -180,11 +255,10 @@ class _Designing:
 
     def _case_options(self, load: CaseLoad) -> Slot:
         """Return the designs of one case, those of equal frames worked out once."""
-        pieces = [self.frames[piece][0] for piece in load.pieces]
-        key = ("case", load.destination, *map(plain, pieces))
+        key = self._key(load)
         if key not in self.known:
             self.known[key] = tuple(self._sketched(load))
-        found: tuple[tuple[int, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign], ...] = self.known[key]
+        found: tuple[Sketched, ...] = self.known[key]
         return tuple(
             Option(
                 rest,
@@ -194,56 +268,28 @@ class _Designing:
             for rest, wants, order, design in found
         )
 
-    def _sketched(
-        self, load: CaseLoad
-    ) -> Iterator[tuple[int, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]]:
-        """Yield the designs of a case with their cost and parts, its frames' among them; as ruled first."""
+    def _key(self, load: CaseLoad) -> Hashable:
+        """Return what equal cases have in common, whatever their pieces are called."""
+        return ("case", load.destination, *(plain(self.frames[piece][0]) for piece in load.pieces))
+
+    def _sketched(self, load: CaseLoad) -> Iterator[Sketched]:
+        """Yield the designs of a case with its frames, as ruled first."""
         frames = [self.frames[piece] for piece in load.pieces]
         casing = Casing(
             "C", tuple(frame for _, frame in frames), tuple(piece for piece, _ in frames), self.in_units, "",
             load.destination, self.order.units, self.goes.countries.get(load.destination, ""),
             self.goes.carriage.get(load.destination, COMMON),
         )  # fmt: skip
-        inner = [sketch_of(frame) for _, frame in frames]
-        within = sum(self.costs.pricer(each, None) or 0 for each in inner)
-        wants = [wanted((*each.parts, *each.sticks)) for each in inner]
-        plain_order = tuple(range(len(frames)))
-        made: list[tuple[int | None, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]] = []
-
-        def add(order: tuple[int, ...], design: CaseDesign) -> None:
-            turned = replace(
-                casing,
-                frames=tuple(casing.frames[n] for n in order),
-                artworks=tuple(casing.artworks[n] for n in order),
-                design=design,
-            )
-            sketch = self._attempt(lambda: shape.sketch(turned))
-            if sketch is not None:
-                price = self.costs.pricer(sketch, load.destination)
-                parts = _together([wanted((*sketch.parts, *sketch.sticks)), *wants])
-                made.append((None if price is None else price + within, parts, order, design))
-
-        for design in case_designs.designs(casing)[: self.look.designs]:
-            add(plain_order, design)
-        first = [row[3] for row in made]
+        drawing = _Drawing(casing, self.costs)
+        given = tuple(range(len(frames)))
+        for design in case_designs.designs(casing)[: self.designs]:
+            drawing.add(given, design)
+        best = drawing.best(_REORDERED)
         for order in case_designs.orders(casing):
-            if order != plain_order:
-                for design in first[: max(1, self.look.designs // 4)]:
-                    turned = design.turned
-                    add(order, design if turned is None else replace(design, turned=tuple(turned[n] for n in order)))
-        taken = [row for row in made if row[0] is not None]
-        for price, parts, order, design in made:
-            if price is not None:
-                yield price, parts, order, design
-            elif not taken or (order, design) == (plain_order, CASE_AS_RULED):
-                yield _UNSUITED + within, parts, order, design
-
-    def _attempt(self, make: Callable[[], Sketch]) -> Sketch | None:
-        """Return a sketch, or None where it cannot be."""
-        try:
-            return make()
-        except (Refused, RulesClash):
-            return None
+            if order != given:
+                for design in best:
+                    drawing.add(order, design)
+        return drawing.told()
 
     # Other crates
 

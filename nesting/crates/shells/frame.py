@@ -86,11 +86,14 @@ class Frame:
 
 
 def framed(packing: Packing) -> Packing:
-    """Return a packing whose rule for its frame is what was chosen for it, where that is smaller than the shop's."""
-    shop, chosen = packing.shop, packing.shell.larger_by
-    if not 0 < chosen < shop.frame.larger_by:
+    """Return a packing whose rule for its frame is what was chosen for it, as far as the shop's rules let it go."""
+    rules, chosen = packing.shop.frame, packing.shell.larger_by
+    least = rules.larger_by - rules.smaller_by
+    if not max(1, least) <= chosen < rules.larger_by:
         return packing
-    return replace(packing, shop=replace(shop, frame=replace(shop.frame, larger_by=chosen)))
+    return replace(
+        packing, shop=replace(packing.shop, frame=replace(rules, larger_by=chosen, smaller_by=chosen - least))
+    )
 
 
 def strip_width(width: int, height: int, depth: int, shop: Shop, *, behind: int) -> int:

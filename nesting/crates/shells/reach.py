@@ -40,7 +40,8 @@ def smaller_frames(packing: Packing, stocks: Sequence[Stock]) -> Iterator[int]:
     """
     shop = packing.shop
     together = arrange(packing.pieces, shop)
-    least = 2 * (shop.good(shop.frame.frame_good).thickness + shop.good(shop.frame.liner_good).thickness + FREE)
+    wood, liner = shop.good(shop.frame.frame_good).thickness, shop.good(shop.frame.liner_good).thickness
+    least = max(2 * (wood + liner + FREE), shop.frame.larger_by - shop.frame.smaller_by)
     step = 2 * shop.joinery.snap
     sides = {side for stock in stocks for size in stock.sizes for side in size}
     found = {(side - across) // step * step for side in sides for across in (together.width, together.height)}

@@ -96,6 +96,25 @@ class CartonRules(Checked):
 
     board_good: str = rule("ply-3/8", unit="word", doc="Rigid board at both faces of the wrapped piece.")
     cushion_good: str = rule("pe-plank-2", unit="word", doc="Foam plank on all six sides of it.")
+    soft_good: str = rule(
+        "soft-foam-1", unit="word", doc="Soft foam in layers, where several works share a carton; plank where it fails."
+    )
+    soft_least: int = rule(2, unit="count", low=1, high=6, doc="Fewest layers of soft foam.", source=COMMON_PRACTICE)
+    soft_most: int = rule(4, unit="count", low=1, high=8, doc="Most layers of soft foam.", source=COMMON_PRACTICE)
+    divider_good: str = rule(
+        "corrugated-pad", unit="word", doc="Dividers, interleaves and trays, where several works share a carton."
+    )
+    tray_air: int = rule(
+        INCH,
+        unit="length",
+        low=INCH // 4,
+        high=4 * INCH,
+        doc="Air before the face of a work in a tray.",
+        source=COMMON_PRACTICE,
+    )
+    share_most: int = rule(
+        12, unit="count", low=1, high=40, doc="Most works that share a carton; 1 gives each one of its own."
+    )
     wall: int = rule(
         INCH // 4,
         unit="length",

@@ -98,7 +98,11 @@ def inside(box: Box, room: Box) -> bool:
 def prove_piece_clear(crate: Crate, shop: Shop) -> None:
     """Each piece keeps its clearance to the strips, touches only its cleats, and nothing stands before its face."""
     t = shop.good(shop.frame.frame_good).thickness
-    clear = shop.frame.larger_by // 2 - t
+    pieces = [piece for _, piece in crate.pieces_placed]
+    border = (crate.shell.width - max(p.x + p.dx for p in pieces) + min(p.x for p in pieces)) // 2
+    ruled = shop.frame.larger_by // 2
+    assert ruled - shop.frame.smaller_by // 2 <= border <= ruled
+    clear = border - t
     lid = boxes(crate, "lid")[0].box
     for name, piece in crate.pieces_placed:
         around = Box(

@@ -46,12 +46,14 @@ def test_former_values_are_those_of_the_file_that_0_1_0_wrote_and_of_no_rule_tod
         for facts in rules_of(getattr(old, group))
         if getattr(getattr(old, group), facts.name) != facts.default
     }
-    assert unlike == set(FORMER), "nobody changed a rule of that file"
+    # A rule that the file does not know means what was done when it was written: every frame was as large as it says.
+    assert unlike == {*FORMER, ("frame", "smaller_by")}, "nobody changed a rule of that file"
 
 
 def test_a_file_of_0_1_0_gets_one_remark_that_names_each_such_rule_as_it_stands_there() -> None:
-    told, foam = remarks(read_shop(PLACE / "studio" / "shop.toml"))
+    told, foam, frames = remarks(read_shop(PLACE / "studio" / "shop.toml"))
     assert "fixed at 4 in on each side, as cushion.thickness" in foam
+    assert "6 in larger than its pieces, as frame.larger_by" in frames
     for line in (
         "frame.back_heavy_lb = 40.0", "frame.back_middling_lb = 20.0", 'battens.good = "ply-3/8"',
         'battens.spacing = "24 in"',
@@ -73,6 +75,19 @@ def test_a_file_that_says_how_thick_foam_is_and_not_how_it_is_found_means_that_t
         assert kept.case.cushion == rule
         assert len(remarks(kept)) == (rule == "fixed")
         assert shop(shop_text(kept)).case.cushion == rule, "what is written says so by itself"
+
+
+def test_a_file_that_says_how_large_frames_are_and_not_how_much_smaller_means_that_size() -> None:
+    for text, smaller_by in (
+        ('[frame]\nlarger_by = "6 in"\n', 0),
+        ('[frame]\nlarger_by = "6 in"\nsmaller_by = "1 in"\n', INCH),
+        ('[frame]\nlid = "ply-15/32"\n', 3 * INCH // 2),
+        ("", 3 * INCH // 2),
+    ):
+        kept = shop(text)
+        assert kept.frame.smaller_by == smaller_by
+        assert len(remarks(kept)) == (smaller_by == 0)
+        assert shop(shop_text(kept)).frame.smaller_by == smaller_by, "what is written says so by itself"
 
 
 def test_one_good_of_battens_is_taken_alone_as_it_was() -> None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from nesting.advice.passage import Load, passes
@@ -103,6 +103,7 @@ def test_a_case_goes_by_the_first_way_that_takes_it_and_pays_every_leg() -> None
     assert (np.abs(legs - 2 * pallet + collect) <= 2).all()
 
 
+@settings(max_examples=10)
 @given(wider=st.integers(-4, 8), higher=st.integers(-4, 8))
 @example(wider=3, higher=8)
 @example(wider=4, higher=4)

@@ -73,7 +73,7 @@ LATER = {
     "SalePrice": {"said", "art_tax", "tax_name", "untaxed"},
     "Crate": {"standing", "held_for", "accepted", "code", "design", "others", "gear", "bolts", "body", "stands"},
     "Work": {"bolts", "fittings", "seals"},
-    "Good": {"rated_lb", "deck", "under"},
+    "Good": {"rated_lb", "deck", "under", "opens_to"},
     "Shop": {"gear"},
     "LabourRules": {"bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over"},
     "Check": {"would_pass"},

@@ -146,9 +146,8 @@ def test_three_frames_of_42_in_come_out_of_two_sheets() -> None:
     assert not any(part.panel_of for part in boards)
     prove_disjoint(case)
     prove_room_for_foam(case)
-    kerf = SHOP.saw.kerf
     faces = sorted(((part.length, part.width) for part in boards for _ in range(part.count)), reverse=True)
-    square, strips = faces[:2], faces[2:]
+
     used = sum(a * b for a, b in faces) / (2 * 96 * 48 * INCH**2)
     assert len(faces) == 6
     assert used == pytest.approx(0.93, abs=0.005)

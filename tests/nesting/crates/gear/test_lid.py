@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Final
 
 import pytest
-from hypothesis import given, note, reject
+from hypothesis import example, given, note, reject
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
@@ -231,6 +231,16 @@ def test_steps_and_checks_of_a_bolted_lid() -> None:
     make=st.sampled_from([closed, battened]),
     country=st.sampled_from(["", "DE"]),
 )
+# Bolts stand before the blocks of skids and before gussets, which are bored for their tips.
+@example(
+    piece=Artwork(
+        "A-01", 117 * INCH // 2, 101 * INCH, 107 * INCH // 32, weight_kg=Decimal("55.51"), surface="resin",
+        back=Back("solid"),
+    ),
+    tweak=Tweak(45 * INCH // 64, INCH // 4, spacing=16 * INCH),
+    make=battened,
+    country="DE",
+)  # fmt: skip
 def test_any_bolted_crate_holds_every_proof(
     piece: Artwork, tweak: Tweak, make: Callable[[Packing], Crate], country: str
 ) -> None:

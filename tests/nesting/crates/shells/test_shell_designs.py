@@ -21,7 +21,7 @@ from nesting.crates.sketch import sketch_of
 from nesting.crates.traits import Packing, Refused
 from nesting.cutting.parts import Part
 from nesting.order import Artwork, Back, Order
-from nesting.shop.shop_file import default_shop
+from nesting.shop.shop_file import default_shop, shop_from
 from tests.nesting.crates.proofs import prove
 from tests.nesting.crates.test_shell_geometry import SHOP, pieces
 
@@ -89,6 +89,16 @@ def test_a_frame_leaves_room_beside_its_liner(width: float, smaller: bool) -> No
     # larger, and 43-7/16 in is the widest that comes within 47-15/16.
     found = [design.larger_by for design in designs(packing(piece(width, 60)), BATTENED) if design.larger_by]
     assert found == ([9 * INCH // 2] if smaller else [])
+
+
+@pytest.mark.parametrize(("rule", "smaller"), [("0 in", False), ("1 in", False), ("1 1/8 in", True)])
+def test_a_shop_says_how_much_smaller_a_frame_may_be(rule: str, smaller: bool) -> None:
+    # 43 + 6 in is 1-1/16 in more than every sheet has; the border goes by 1/16 in, so it takes 1-1/8 in less.
+    shop = shop_from({"frame": {"smaller_by": rule}}, "shop.toml")
+    wanted = replace(packing(piece(43, 60)), shop=shop)
+    assert any(design.larger_by for design in designs(wanted, BATTENED)) == smaller
+    asked = replace(wanted, shell=ShellDesign(larger_by=39 * INCH // 8))
+    assert (maker("battened")(asked).shell.width == 383 * INCH // 8) == smaller
 
 
 def test_a_closed_crate_a_little_larger_than_a_sheet_is_made_within_one() -> None:
