@@ -46,11 +46,14 @@ class Ways:
     anyhow : bool
         Whether pieces that no carrier or door takes in any case are put in cases all the same, so that the quote can
         say so of each, instead of a fault.
+    longer : bool
+        Whether a longer search follows where a few steps prove nothing.
     """
 
     near_only: bool = False
     keep: int = 1
     anyhow: bool = False
+    longer: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,11 +201,11 @@ class _Place:
         names = tuple(each.piece for each in artworks)
         most = self.shop.method.case_most
         try:
-            return PlaceSearch(self.place, names, partition(atoms, never, most, costs, ways.keep, kinds))
+            return PlaceSearch(self.place, names, partition(atoms, never, most, costs, ways.keep, kinds, ways.longer))
         except NoPartitionError as error:
             if not ways.anyhow:
                 raise self._fault(error) from error
-        found = partition(atoms, never, most, _Anyhow(costs, count), ways.keep, kinds)
+        found = partition(atoms, never, most, _Anyhow(costs, count), ways.keep, kinds, ways.longer)
         return PlaceSearch(self.place, names, found, unsuited=True)
 
     def _fault(self, error: NoPartitionError) -> FaultsFound:

@@ -12,7 +12,7 @@ from nesting.crates.cases.case_cushion import CaseCushion, Ride
 from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_pull, door_screws, leaning_lbf
 from nesting.crates.cases.handles import Handles, Sides, handled
 from nesting.crates.cases.pads import least_pad
-from nesting.crates.cases.sizes import Sizes, sizes_of
+from nesting.crates.cases.sizes import Sizes, section_for, sizes_of
 from nesting.crates.cases.upright import Footing, Upright, outriggers_for, strap, upright
 from nesting.crates.gear.handles import PROUD
 from nesting.crates.gear.members import Lumber, Section
@@ -38,10 +38,10 @@ class Case:
         self.outward = outward
         self.casing, self.shop, self.skids = casing, shop, skids
         self.bench = Bench(casing.crate, shop)
-        self.sizes: Sizes = sizes_of(casing)
-        self.section: Section = self.sizes.section
-        self.lying: Section = self.sizes.lying
+        self.section: Section = section_for(casing)
         self._ask()
+        self.sizes: Sizes = sizes_of(casing)
+        self.lying: Section = self.sizes.lying
         self.contents = self.sizes.contents_kg
         self.longest = max(artwork.longest_side for artwork in casing.artworks)
         self.limit = self.sizes.limit

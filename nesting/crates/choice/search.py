@@ -25,8 +25,10 @@ from nesting.crates.choice.combos import Alternative, Combination, Found, Group,
 from nesting.crates.choice.costs import Costs, Goes
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
+from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
+from nesting.crates.shells import shell_designs
 from nesting.crates.sketch import sketch_of
 from nesting.crates.traits import Casing, Method, Packing, Refused, RulesClash
 from nesting.cutting.yardstick import Wanted, wanted
@@ -142,8 +144,7 @@ class _Drawing:
 
     def add(self, order: tuple[int, ...], design: CaseDesign) -> None:
         """Sketch and price a design with the frames in some order; what cannot be made is left out."""
-        turned = design.turned if design.turned is None else tuple(design.turned[n] for n in order)
-        design = replace(design, turned=turned)
+        design = replace(design, turned=tuple(design.turned[n] for n in order) if design.turned else ())
         casing = replace(
             self.casing,
             frames=tuple(self.casing.frames[n] for n in order),
@@ -196,18 +197,19 @@ class _Designing:
         self.at = {copy.piece: n for n, copy in enumerate(self.order.copies())}
         self.copies = {copy.piece: copy for copy in self.order.copies()}
         self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
-        self.in_units = self.shop.in_units(self.order.units)
+        self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
         self.designs = _FEWEST
 
     def run(self) -> Grouping:
         """Search."""
-        ruled = self._cases(Ways(near_only=True, anyhow=True))
-        crates = expand(
+        ruled = self._cases(Ways(near_only=True, anyhow=True, longer=False))
+        expanded = expand(
             self.order, self.shop, grouping=ruled.grouping if ruled.places else None, countries=self.goes.countries,
-            judge=self.goes.judge, carriage=self.goes.carriage,
+            judge=self.goes.judge, carriage=self.goes.carriage, unpacked=[],
         )  # fmt: skip
+        crates = [crate for crate in expanded if crate.standing != "held"]
         groups = [*self._places(ruled), *self._others(crates)]
-        found = best_combinations(groups, self.costs.yard, (), self.look.steps)
+        found = best_combinations(groups, self.costs.yard, self._strays(crates), self.look.steps)
         plainest = self._grouping(groups, _ruled(groups), found)
         choices = [self._grouping(groups, each, found) for each in self._finalists(found)]
         return self._cheapest(plainest, found, choices)
@@ -229,7 +231,7 @@ class _Designing:
         """Yield a group for each destination with frames: the best ways to divide them, as ruled first."""
         if not ruled.places:
             return
-        free = self._cases(Ways(keep=self.look.divisions, anyhow=True))
+        free = self._cases(Ways(keep=self.look.divisions, anyhow=True, longer=False))
         divided = []
         for place, wide in sorted(zip(ruled.places, free.places, strict=True), key=lambda both: both[0].destination):
             divisions = [place.partition.cases, wide.partition.cases, *(cases for _, cases in wide.partition.others)]
@@ -295,17 +297,24 @@ class _Designing:
 
     def _others(self, crates: Sequence[Crate]) -> Iterator[Group]:
         """Yield a group with all crates that are no cases and ride in none, each with its designs."""
-        mine = [
-            crate
-            for crate in crates
-            if method_of(crate).encase is None and crate.standing != "held" and not self._rides(crate)
-        ]
+        mine = [crate for crate in crates if crate.inside_of is None and not self._cased(crate)]
         mine.sort(key=lambda crate: (crate.destination, self._contents(crate), self.at[crate.pieces[0]]))
         if mine:
             yield (tuple(self._shell_options(crate) for crate in mine),)
 
-    def _rides(self, crate: Crate) -> bool:
-        return any(piece in self.frames for piece in crate.pieces)
+    def _cased(self, crate: Crate) -> bool:
+        """Whether a crate is a case, or what it holds may ride in one."""
+        return method_of(crate).encase is not None or any(piece in self.frames for piece in crate.pieces)
+
+    def _strays(self, crates: Sequence[Crate]) -> tuple[tuple[str, Wanted], ...]:
+        """Return the parts of frames, and of their cases, that ride only because nothing else takes their pieces."""
+        found = [
+            crate
+            for crate in crates
+            if (crate.inside_of is not None or method_of(crate).encase is not None)
+            and self.frames.keys().isdisjoint(crate.pieces)
+        ]
+        return _together([wanted((*crate.parts, *crate.sticks)) for crate in found])
 
     def _contents(self, crate: Crate) -> str:
         return repr([plain(self.copies[piece]) for piece in crate.pieces])
@@ -335,7 +344,11 @@ class _Designing:
             _together([wanted((*ruled.parts, *ruled.sticks))]),
             SHELL_AS_RULED,
         )
-        del packing, how
+        for design in shell_designs.designs(packing, how)[: self.look.shells]:
+            sketch = None if design == SHELL_AS_RULED else shell_designs.sketch(packing, how, design)
+            other = None if sketch is None else self.costs.pricer(sketch, crate.destination)
+            if sketch is not None and other is not None:
+                yield other, _together([wanted((*sketch.parts, *sketch.sticks))]), design
 
     def _alone_options(self, artwork: Artwork) -> Slot:
         """Return the designs of the crate that a piece has which does not ride."""
@@ -358,12 +371,12 @@ class _Designing:
     # What was found
 
     def _finalists(self, found: Found) -> list[Combination]:
-        """Return the best few: the best, the best that divides the frames otherwise, then what comes next."""
+        """Return the best few: the best, plainer ones, the best of another division, then what comes next."""
         if not found.best:
             return []
         best = found.best[0]
         other = next((each for each in found.best if each.alternatives != best.alternatives), best)
-        return list(dict.fromkeys((best, other, *found.best)))[: max(1, self.look.wholes)]
+        return list(dict.fromkeys((best, *found.plainer[::-1], other, *found.best)))[: max(1, self.look.wholes)]
 
     def _grouping(self, groups: Sequence[Group], chosen: Combination, found: Found) -> Grouping:
         """Return what a combination stands for."""
