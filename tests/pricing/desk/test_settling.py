@@ -154,8 +154,8 @@ def test_a_price_moves_over_the_same_designs_and_chooses_nothing(
     def choosing(*_: object) -> None:
         raise AssertionError("nothing was to be chosen")
 
-    monkeypatch.setattr("pricing.desk.floor.choose", choosing)
-    monkeypatch.setattr("pricing.quoting.work.choose", choosing)
+    monkeypatch.setattr("pricing.desk.settling.cheapest_grouping", choosing)
+    monkeypatch.setattr("pricing.quoting.work.design_order", choosing)
     content = replace(sheaf.content, rules={"price.overhead": "20%"})
     dear = waiting.save(sheaf.row.id, content, based_on=sheaf.document.revision, what="dear")
     assert dear.answer is not None
