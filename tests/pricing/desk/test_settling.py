@@ -71,7 +71,7 @@ def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path, found: 
         answer, search = desk.sheaf(job).answer, desk.searches.of(job)
         assert answer is not None
         assert search is not None
-        assert (search.kind, search.state, search.news.partition(".")[0]) == ("cheaper", "done", "Settled")
+        assert (search.kind, search.state, search.news.partition(".")[0]) == ("settling", "done", "Settled")
         named = desk.named.of(job, first.answer.asked.about) if first.answer.asked else None
         assert named is not None
         assert named.found == cheaper(answer.quote)
