@@ -230,3 +230,17 @@ def test_works_that_travel_apart_share_no_carton_whoever_says_so() -> None:
     pair = (work("A", apart=("B",)), work("B"))
     with pytest.raises(FaultsFound, match="A and B must travel apart"):
         expand(Order("o", pair), SHOP, grouping=Grouping((), cartons=(CartonLoad(("A", "B")),)))
+
+
+def test_a_telescoping_carton_is_drawn_out_by_its_steps_and_its_walls_lie_double() -> None:
+    telescope = next(good for good in SHOP.goods if good.good == "telescoping carton 24x18")
+    design = next(load.design for load in candidates(SIX[:1], SHOP, COMMON) if load.design.foam)
+    crate = made(SIX[:1], replace(design, good=telescope.good))
+    assert any("draw its parts out and tape them where they overlap" in step.text for step in crate.steps)
+    assert "Close and tape the lid" in crate.steps[-1].text
+    assert crate.outside.depth - crate.inside.depth == 4 * SHOP.carton.wall
+    assert crate.outside.width - crate.inside.width == 4 * SHOP.carton.wall
+    # 9 5/8 + 6 and 12 5/8 + 6 in go into 18 and 24 in; the paper, foam and boards with 6 in of foam, 8 1/4 in.
+    assert sorted((crate.inside.width, crate.inside.height, crate.inside.depth)) == [
+        8 * INCH + INCH // 2, 18 * INCH, 24 * INCH
+    ]  # fmt: skip
