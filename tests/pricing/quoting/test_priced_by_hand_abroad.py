@@ -16,6 +16,7 @@ import pytest
 
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
+from nesting.crates.cases.consignment import CaseLoad, Grouping
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.work import work
 from pricing.studio.destinations import Destination
@@ -207,6 +208,10 @@ def office(*, air: FreightProfile = AIR, place: Destination = SALLE) -> Office:
     return studio(place, POST, VAN, air, HANDLER)
 
 
+AS_RULED: Final = Grouping((CaseLoad(("B-02",), "Salle du Port"),))
+"""What was counted by hand is made as the rules alone have it."""
+
+
 @cache
 def refused() -> Quote:
     """Return the quote of the consignment, the air carrier refusing the case."""
@@ -214,7 +219,7 @@ def refused() -> Quote:
         ("B-01", "Small", "6", "6", "1", "1 lb", "carton", "240", "Salle du Port"),
         ("B-02", "Large", "20", "24", "1 1/2", "10 lb", "travel", "1800", "Salle du Port"),
     )
-    return work(works, office(), on=DAY, search=QUICK)
+    return work(works, office(), on=DAY, search=QUICK, design=AS_RULED)
 
 
 @cache
