@@ -24,6 +24,7 @@ from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.choice.combos import Alternative, Combination, Found, Group, Option, Slot, Steps, best_combinations
 from nesting.crates.choice.costs import Costs, Goes
 from nesting.crates.choice.shared import UNSUITED, Sharing
+from nesting.crates.choice.weighing import Weighing
 from nesting.crates.choose import bundles_of, choose
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
@@ -69,8 +70,10 @@ class Look:
 LOOKS: Final[Mapping[Effort, Look]] = {
     "quick": Look(1, 24, 3, 60, 0, Steps(4, 300, 60, 2)),
     "normal": Look(6, 240, 12, 400, 4, Steps(12, 6_000, 600, 4)),
-    "thorough": Look(16, 2_000, 12, 400, 6, Steps(40, 20_000, 3_000, 8)),
+    "thorough": Look(16, 2_000, 12, 400, 10, Steps(40, 20_000, 3_000, 8)),
 }
+_SKETCHED: Final = 0.5
+"""Part of the work that is done when all is sketched, for people."""
 _FEWEST: Final = 6
 """Designs of a case that are sketched at the least."""
 _REORDERED: Final = 3
@@ -218,10 +221,13 @@ class _Designing:
         )  # fmt: skip
         crates = [crate for crate in expanded if crate.standing != "held"]
         groups = [*self._places(ruled), *self._others(crates)]
-        found = best_combinations(groups, self.costs.yard, self._strays(crates), self.look.steps)
-        plainest = self._grouping(groups, _ruled(groups), found)
-        choices = [self._grouping(groups, each, found) for each in self._finalists(found)]
-        return self._cheapest(plainest, found, choices)
+        found = best_combinations(groups, self.costs.yard, self._strays(crates), self.look.steps, self._ended)
+        self.search.progress("designs", _SKETCHED)
+        return self._cheapest(groups, found)
+
+    def _ended(self) -> bool:
+        """Whether somebody wants the best so far."""
+        return self.search.stop is not None and self.search.stop.asked
 
     def _cases(self, ways: Ways) -> CaseSearch:
         return cheapest_cases(self.order, self.shop, self._estimates, ways, self.riding)
@@ -249,7 +255,8 @@ class _Designing:
             self._key(load) for place, divisions in divided for division in divisions for load in place.loads(division)
         }
         self.designs = max(_FEWEST, self.look.sketches // len(cases))
-        for place, divisions in divided:
+        for at, (place, divisions) in enumerate(divided):
+            self.search.progress("designs", _SKETCHED * at / len(divided), place.destination)
             yield tuple(self._division(place, division) for division in divisions)
 
     def _division(self, place: PlaceSearch, cases: Sequence[Sequence[int]]) -> Alternative:
@@ -258,6 +265,9 @@ class _Designing:
 
     def _case_slot(self, load: CaseLoad) -> Slot:
         """Return the designs of a case with its frames; of a piece that may stay out, its own crate first."""
+        if any(self.frames[piece][1].standing == "held" for piece in load.pieces):
+            # What is held is cut by nobody and in no sum; it is made as the rules have it.
+            return (Option(0, (), _Cased(load)),)
         options = self._case_options(load)
         if len(load.pieces) == 1 and self.free.issuperset(load.pieces):
             (piece,) = load.pieces
@@ -294,6 +304,8 @@ class _Designing:
         drawing = _Drawing(casing, self.costs)
         given = tuple(range(len(frames)))
         for design in case_designs.designs(casing)[: self.designs]:
+            if drawing.made and self._ended():
+                break
             drawing.add(given, design)
         best = drawing.best(_REORDERED)
         for order in case_designs.orders(casing):
@@ -324,7 +336,7 @@ class _Designing:
         def packing(contents: tuple[Artwork, ...], design: CartonDesign) -> Packing:
             return replace(self._packing("C", contents), carton=design)
 
-        return Sharing(pieces, made, packing, self.costs, self.look.loads, self.look.divisions).group()
+        return Sharing(pieces, made, packing, self.costs, self.look.loads, self.look.divisions, self._ended).group()
 
     def _packing(self, name: str, pieces: tuple[Artwork, ...]) -> Packing:
         """Return the request for a crate."""
@@ -373,6 +385,8 @@ class _Designing:
             SHELL_AS_RULED,
         )
         for design in shell_designs.designs(packing, how)[: self.look.shells]:
+            if self._ended():
+                break
             sketch = None if design == SHELL_AS_RULED else shell_designs.sketch(packing, how, design)
             other = None if sketch is None else self.costs.pricer(sketch, crate.destination)
             if sketch is not None and other is not None:
@@ -397,14 +411,6 @@ class _Designing:
         return self._shell_options(replace(crates[0], pieces=(artwork.piece,)))
 
     # What was found
-
-    def _finalists(self, found: Found) -> list[Combination]:
-        """Return the best few: the best, plainer ones, the best of another division, then what comes next."""
-        if not found.best:
-            return []
-        best = found.best[0]
-        other = next((each for each in found.best if each.alternatives != best.alternatives), best)
-        return list(dict.fromkeys((best, *found.plainer[::-1], other, *found.best)))[: max(1, self.look.wholes)]
 
     def _grouping(self, groups: Sequence[Group], chosen: Combination, found: Found) -> Grouping:
         """Return what a combination stands for."""
@@ -433,21 +439,19 @@ class _Designing:
             found.compared,
         )
 
-    def _cheapest(self, plainest: Grouping, found: Found, choices: Sequence[Grouping]) -> Grouping:
-        """Return the choice that costs the least for good; what the rules give where nothing costs less."""
-        whole = self.costs.whole
-        others = [each for each in dict.fromkeys(choices) if each != plainest]
-        if whole is None or not self.look.wholes:
-            better = not found.ruled or (bool(found.best) and found.best[0].cost < found.ruled.cost)
-            return others[0] if better and others else plainest
-        if not others:
-            return plainest
-        least, best = whole(plainest), plainest
-        for choice in others:
-            cost = whole(choice)
-            if cost is not None and (least is None or cost < least):
-                least, best = cost, choice
-        return best
+    def _cheapest(self, groups: Sequence[Group], found: Found) -> Grouping:
+        """Return the choice that costs the least for good, or by estimate where nobody costs it so."""
+
+        def told(chosen: Combination) -> Grouping:
+            return self._grouping(groups, chosen, found)
+
+        ruled, whole = _ruled(groups), self.costs.whole
+        if not found.best or told(found.best[0]) == told(ruled):
+            return told(ruled)
+        if whole is not None and self.look.wholes:
+            return Weighing(whole, told, self.look.wholes).weigh(ruled, found)
+        better = found.ruled is None or found.best[0].cost < found.ruled.cost
+        return told(found.best[0] if better else ruled)
 
 
 def _ruled(groups: Sequence[Group]) -> Combination:

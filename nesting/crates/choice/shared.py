@@ -46,6 +46,8 @@ class Sharing:
         How many loads are looked at beside those of one piece as ruled.
     keep : int
         How many ways to share are wanted.
+    ended : callable
+        Asked between loads whether somebody wants the best so far.
     """
 
     pieces: Sequence[Artwork]
@@ -54,6 +56,7 @@ class Sharing:
     costs: Costs
     loads: int
     keep: int
+    ended: Callable[[], bool]
     _known: dict[Hashable, tuple[int | None, Sketch] | None] = field(default_factory=dict)
 
     def group(self) -> Group:
@@ -93,6 +96,8 @@ class Sharing:
             if len(load.pieces) > 1 or load.design != CARTON_AS_RULED
         ]
         for load in loads[:: max(1, -(-len(loads) // self.loads))]:
+            if self.ended():
+                break
             for case in self._runs(tuple(number[piece] for piece in load.pieces)):
                 if len(found) < _RUNS or case in found:
                     renamed = replace(load, pieces=tuple(self.pieces[n].piece for n in case))
