@@ -74,7 +74,7 @@ class Look:
 
 
 LOOKS: Final[Mapping[Effort, Look]] = {
-    "quick": Look(1, 16, 4, 0, 1, 60, 0, Steps(4, 300, 60, 2)),
+    "quick": Look(1, 12, 3, 0, 1, 60, 0, Steps(4, 300, 60, 2)),
     "normal": Look(6, 180, 6, 2, 12, 400, 4, Steps(12, 6_000, 600, 4)),
     "thorough": Look(16, 2_000, 6, 3, 12, 400, 10, Steps(40, 20_000, 3_000, 8)),
 }
