@@ -274,8 +274,8 @@ class Runners:
             x = left - thick if from_left else left + skids.wide + thick
             way = (1, 0, 0) if from_left else (-1, 0, 0)
             upright = [self._at(spot)[2] - base.z for spot in self.spots if spot.skid == number]
-            back = _beside(inset, base.dz // 2, upright)
-            front = _beside(inset, base.dz // 2, [base.dz - each for each in upright])
+            back = beside(inset, base.dz // 2, upright)
+            front = beside(inset, base.dz // 2, [base.dz - each for each in upright])
             for z in (base.z + back, base.z + base.dz - front):
                 self._hold((x, skids.height // 2, z), way, size)
 
@@ -300,7 +300,7 @@ class Runners:
                         purpose)  # fmt: skip
 
 
-def _beside(inset: int, middle: int, upright: Sequence[int]) -> int:
+def beside(inset: int, middle: int, upright: Sequence[int]) -> int:
     """Return how far from an end of a skid a bolt across it goes.
 
     As wished, or beside the bore of one from above: nearer to the end, else nearer to the middle, four diameters away

@@ -103,8 +103,8 @@ def _bodies(casing: Casing) -> Iterator[tuple[CaseDesign, Sizes]]:
 
 
 def _no_shims(casing: Casing, bed: Bed, reach: int) -> int:
-    """Return the thickness of foam that needs no boards behind it beside lumber; 0 where it is so as ruled."""
-    if not bed.shims or casing.shop.case.cushion != "checked":
+    """Return the thickness of foam that needs no boards behind it beside lumber; 0 where it is so, or is fixed."""
+    if not bed.shims or casing.shop.case.cushion == "fixed":
         return 0
     return thickness_of(stacked(max(bed.foam, reach), casing.shop, casing.shop.case.cushion_good))
 
