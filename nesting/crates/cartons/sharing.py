@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from nesting.advice.carriage import Carriage
+from nesting.advice.check import table_pounds
 from nesting.crates.cartons.arrangement import arranged
 from nesting.crates.cartons.carton import carton
 from nesting.crates.cartons.contents import carried_kg, fall_on, laid_on, lightest_kg
@@ -29,8 +30,10 @@ from nesting.shop.shop import Shop
 
 _MOST: Final = 400
 """Loads in all: a search looks at every one."""
-_WAYS: Final = 2
+_WAYS: Final = 3
 """Fillings of the same works that are kept: those of the least room."""
+_CARTONS: Final = 2
+"""Cartons that are tried for each of them."""
 _BESIDE: Final = 4
 """Most works side by side."""
 
@@ -160,6 +163,9 @@ class _Filling:
         if not fits(lying.size, self.stock):
             return
         carried = carried_kg(wrapped, lying, self.shop)
+        if len(wrapped) > 1 and table_pounds(carried + self.lightest) > self.shop.lifting.one_person_lb:
+            # What shares a carton is still carried by one person.
+            return
         fall = fall_on(packing, carried + self.lightest)
         size, fixed = lying.size, never_snug(self.shop).case.cushion != "checked"
         for good, thickness in self._cushions(packing, carried + self.lightest):
@@ -168,8 +174,10 @@ class _Filling:
             if not taking:
                 continue
             if fixed or laid_on(size, carried, good, thickness, self.shop, fall).keeps(fall):
-                room = taking[0].inside
-                yield room.width * room.height * room.depth, replace(design, foam=good, thickness=thickness)
+                made = replace(design, foam=good, thickness=thickness)
+                # Another carton may cost less, though it has more room.
+                for fit, name in zip(taking, ("", *(other.good.good for other in taking[1:_CARTONS])), strict=False):
+                    yield fit.inside.width * fit.inside.height * fit.inside.depth, replace(made, good=name)
                 return
 
     def _cushions(self, packing: Packing, least_kg: float) -> Iterator[tuple[str, int]]:

@@ -244,3 +244,10 @@ def test_a_telescoping_carton_is_drawn_out_by_its_steps_and_its_walls_lie_double
     assert sorted((crate.inside.width, crate.inside.height, crate.inside.depth)) == [
         8 * INCH + INCH // 2, 18 * INCH, 24 * INCH
     ]  # fmt: skip
+
+
+def test_what_shares_a_carton_is_carried_by_one_person() -> None:
+    """ASTM D6804 calls 40 to 50 lb typical: the shop's rule of 50 lb."""
+    heavy = [work(f"P{n}", 10, 10, 1, 10, surface="paint") for n in range(6)]
+    most = max(len(load.pieces) for load in candidates(heavy, SHOP, COMMON))
+    assert most == 4
