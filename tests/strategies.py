@@ -126,7 +126,8 @@ def orders(draw: st.DrawFn, /, least: int = 1, most: int = 6, **fixed: Any) -> O
     """Orders of a few artworks with unlike names; ``fixed`` sets fields of every artwork."""
     pieces = draw(st.lists(names, min_size=least, max_size=most, unique_by=str.casefold))
     works = tuple(draw(artworks(piece=piece, **fixed)) for piece in pieces)
-    return Order("an order", works, draw(st.sampled_from(["inch", "metric"])), "USD")
+    units, cushion = draw(st.sampled_from(["inch", "metric"])), draw(st.sampled_from(["", "checked", "fixed"]))
+    return Order("an order", works, units, "USD", cushion=cushion)
 
 
 @st.composite

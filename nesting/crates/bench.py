@@ -167,7 +167,11 @@ class Bench:
     @property
     def parts(self) -> tuple[Part, ...]:
         """Sheet parts with their counts, in the order in which they were first put down."""
-        return tuple(replace(part, count=self._counts[part.name]) for part in self._parts.values())
+        counts = self._counts
+        return tuple(
+            part if part.count == (count := counts[part.name]) else replace(part, count=count)
+            for part in self._parts.values()
+        )
 
     @property
     def sticks(self) -> tuple[StickPart, ...]:

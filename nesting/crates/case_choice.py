@@ -46,11 +46,14 @@ class Ways:
     anyhow : bool
         Whether pieces that no carrier or door takes in any case are put in cases all the same, so that the quote can
         say so of each, instead of a fault.
+    longer : bool
+        Whether a longer search follows where a few steps prove nothing.
     """
 
     near_only: bool = False
     keep: int = 1
     anyhow: bool = False
+    longer: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +139,7 @@ def cheapest_cases(
     places = []
     for place, indices in by_place.items():
         # Near sizes beside each other: where not every case can be considered, those of neighbours are.
-        indices.sort(key=lambda i: (*_by_size(copies[i]), i))
+        indices.sort(key=lambda i: (*by_size(copies[i]), i))
         here = [copies[i] for i in indices]
         search = _Place(here, [frames[i] for i in indices], place, shop, order.source)
         places.append(search.find(costs_for, ways or Ways()))
@@ -164,7 +167,7 @@ def plain(artwork: Artwork) -> Artwork:
     )  # fmt: skip
 
 
-def _by_size(artwork: Artwork) -> tuple[object, ...]:
+def by_size(artwork: Artwork) -> tuple[object, ...]:
     """Return what puts pieces in an order that hangs on what they are, not on where they stand."""
     return -artwork.longest_side, -min(artwork.width, artwork.height), -artwork.depth, repr(plain(artwork))
 
@@ -198,11 +201,11 @@ class _Place:
         names = tuple(each.piece for each in artworks)
         most = self.shop.method.case_most
         try:
-            return PlaceSearch(self.place, names, partition(atoms, never, most, costs, ways.keep, kinds))
+            return PlaceSearch(self.place, names, partition(atoms, never, most, costs, ways.keep, kinds, ways.longer))
         except NoPartitionError as error:
             if not ways.anyhow:
                 raise self._fault(error) from error
-        found = partition(atoms, never, most, _Anyhow(costs, count), ways.keep, kinds)
+        found = partition(atoms, never, most, _Anyhow(costs, count), ways.keep, kinds, ways.longer)
         return PlaceSearch(self.place, names, found, unsuited=True)
 
     def _fault(self, error: NoPartitionError) -> FaultsFound:

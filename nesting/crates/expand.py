@@ -9,7 +9,7 @@ from nesting.advice.carriage import COMMON, Carriage
 from nesting.base.counts import one_of
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
-from nesting.crates.cases.consignment import CaseLoad, Grouping, check_grouping, faults_of, near_sizes
+from nesting.crates.cases.consignment import CaseLoad, Grouping, check_grouping, far, faults_of, near_sizes
 from nesting.crates.choose import Bundle, Choice, bundles_of, choose
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign
 from nesting.crates.handling import with_marks
@@ -130,7 +130,7 @@ def expand(  # 7 arguments: what an order goes out by, each of which may be left
     FaultsFound
         Every piece that cannot be packed as asked, with what would be accepted, and every clash of shop rules.
     """
-    shop = as_ordered(_in_units(shop, order.units), order)
+    shop = as_ordered(shop.in_units(order.units), order)
     run = _Expansion(shop, order.units, order.source, countries or {}, [], judge or Judge(), carriage or {}, grouping)
     _refuse_unknown(order)
     bundles = bundles_of(order)
@@ -283,7 +283,7 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
     FaultsFound
         Every frame that cannot be made as the order asks.
     """
-    shop = as_ordered(_in_units(shop, order.units), order)
+    shop = as_ordered(shop.in_units(order.units), order)
     run = _Expansion(shop, order.units, order.source, {}, [])  # whatever nothing packs is told when it is expanded
     _refuse_unknown(order)
     bundles = bundles_of(order)
@@ -296,18 +296,6 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
     if run.faults:
         raise FaultsFound(run.faults)
     return tuple(found)
-
-
-def _in_units(shop: Shop, units: UnitSystem) -> Shop:
-    """Return the shop with the steps that its positions and strips are set to in the order's units."""
-    if units == "inch":
-        return shop
-    return replace(
-        shop,
-        joinery=replace(shop.joinery, snap=shop.joinery.snap_metric),
-        frame=replace(shop.frame, strip_step=shop.frame.strip_step_metric),
-        cleats=replace(shop.cleats, step=shop.cleats.step_metric),
-    )
 
 
 def _one(
@@ -401,6 +389,8 @@ def _case_up(run: _Expansion, made: _Made, grouping: Grouping | None) -> None:
         case = _cased(run, casing, made)
         if case is None:
             continue
+        if differing := far(casing.artworks, run.shop.case.near_size):
+            case = replace(case, warnings=(*case.warnings, differing))
         case = held_with(with_standing(with_marks(case), casing.artworks), casing.frames)
         cases.append(case)
         for piece in load.pieces:

@@ -399,15 +399,14 @@ class Desk:
                 return "Stopped; what was found before stands." if stopped else ""
             made = self.floor.keep(job, first, quote, stopped=stopped)
             self.list_again(self.sheaf(job))
-            news = _news(first, made, settling=kind == "settling", stopped=stopped)
             if not made.stopped:
-                self._name_cheaper(job, made, news)
-            return news
+                self._name_cheaper(job, made)
+            return _news(first, made, settling=kind == "settling", stopped=stopped)
 
         self.searches.begin(job, (task,), finished, patience=self.patience if patience is None else patience, kind=kind)
 
-    def _name_cheaper(self, job: int, answer: Answer, news: str) -> None:
-        """Begin to look for a cheaper way than a settled figure, if it is the job's still; its news stay."""
+    def _name_cheaper(self, job: int, answer: Answer) -> None:
+        """Begin to look for a cheaper way than a settled figure, if it is the job's still."""
         now = self.sheaf(job).moving
         if answer.asked is None or now is None or now.answer is None or now.answer.key != answer.key:
             return
@@ -416,7 +415,7 @@ class Desk:
         def finished(found: Found, stopped: bool) -> str:
             if not stopped and (made := found.get(task.name)) is not None:
                 self.named.keep(job, made)
-            return news
+            return ""
 
         self.searches.begin(job, (task,), finished, patience=0.0, kind="cheaper")
 

@@ -8,18 +8,17 @@ from threading import Lock
 from typing import Final
 
 from nesting.base.faults import FaultsFound
-from nesting.base.search import Effort, Search
+from nesting.base.search import Effort
 from nesting.base.version import made_by
 from nesting.order import Order
 from pricing.desk.content import Content
 from pricing.desk.pins import Begun
 from pricing.desk.recent import Recent
-from pricing.desk.settling import Settled, Settling, settled, taken_over
+from pricing.desk.settling import Settled, Settling, first_design, settled
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.ways import Lately
 from pricing.quoting.plans import plans_of, priced, with_plans
 from pricing.quoting.quote import Quote
-from pricing.quoting.work import choose
 from pricing.store.plans import plan_keys
 
 _KEPT: Final = 48
@@ -123,20 +122,14 @@ class Floor:
         return Answer(first, "quick", settled=self.effort == "quick", asked=asked, key=key)
 
     def _first(self, asked: Settling, kept: Settled | None) -> Quote:
-        """Work an order through in few steps, with the designs and cutting plans that are kept.
+        """Work an order through in few steps, with the designs and cutting plans that are kept, the rest by the rules.
 
         Designs that were kept of another order, and that this one cannot have, are left out.
         """
-        if kept is None or kept.grouping is None:
+        if self.effort == "quick":
             return self._with_kept_plans(asked.quick(self._memory))
-        design = kept.grouping
-        if (kept.ground, kept.pieces) != (asked.ground, asked.pieces):
-            fresh = choose(asked.order, asked.office, Search(asked.seed, "quick"))
-            if fresh is None:
-                return self._with_kept_plans(asked.quick(self._memory))
-            design = taken_over(kept, fresh, asked)
         try:
-            return self._with_kept_plans(asked.quick(self._memory, design))
+            return self._with_kept_plans(asked.quick(self._memory, first_design(kept, asked)))
         except FaultsFound:
             return self._with_kept_plans(asked.quick(self._memory))
 

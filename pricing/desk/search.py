@@ -306,7 +306,7 @@ class Searches:
             with self._changed:  # whoever looks sees it run, or sees it over and the next one before it
                 search.news, search.state = news, state
                 lane.running = None
-                if not search.dropped:
+                if not search.dropped and search.kind != "cheaper":  # what goes on by itself takes no news away
                     self._latest[search.job] = search
                 self._changed.notify_all()
 

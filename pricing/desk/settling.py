@@ -2,7 +2,7 @@
 
 What a longer search chose for a job, its crates' designs and its cutting plans, is kept as the job's last. An order
 that is the same in all that a figure rests on is built from that and is settled at once; one that was changed takes
-over the designs of all crates whose pieces are as they were, and the rest is chosen in few steps until it settles.
+over the designs of all crates whose pieces are as they were, and the rest is made by the rules until it settles.
 """
 
 import hashlib
@@ -27,7 +27,7 @@ from pricing.desk.recent import Recent
 from pricing.quoting.plans import plans_of, priced, with_plans
 from pricing.quoting.quote import Quote
 from pricing.quoting.sawn import Sawn
-from pricing.quoting.work import work
+from pricing.quoting.work import cheapest_grouping, work
 from pricing.studio.office import Office
 
 L = TypeVar("L", CaseLoad, CartonLoad)
@@ -197,6 +197,18 @@ def settled(asked: Settling, quote: Quote, *, stopped: bool) -> Settled:
     return Settled(asked.about, asked.effort, asked.ground, asked.pieces, build.grouping, plans, stopped)
 
 
+def first_design(kept: Settled | None, asked: Settling) -> Grouping:
+    """Return how an order's crates are made before anything is searched: as is kept, or as the rules say.
+
+    Where only prices have moved, or nothing of what designs are made by, all is kept. Otherwise the grouping of what
+    is not kept is found by estimated cost, whose steps are counted.
+    """
+    if kept is not None and kept.grouping is not None and (kept.ground, kept.pieces) == (asked.ground, asked.pieces):
+        return kept.grouping
+    fresh = cheapest_grouping(asked.order, asked.office) or Grouping(())
+    return taken_over(kept, fresh, asked) if kept is not None else fresh
+
+
 def taken_over(kept: Settled, fresh: Grouping, asked: Settling) -> Grouping:
     """Return the designs that are kept, for all crates whose pieces are as they were, and fresh ones for the rest.
 
@@ -207,7 +219,7 @@ def taken_over(kept: Settled, fresh: Grouping, asked: Settling) -> Grouping:
     kept : Settled
         What was chosen for the job as it was.
     fresh : Grouping
-        What a few steps choose for the order as it is now.
+        What the rules give for the order as it is now.
     asked : Settling
         The order as it is now.
     """

@@ -49,5 +49,5 @@ def priced(page: Page) -> str:
 
 
 def settled(page: Page) -> None:
-    """Wait until no search runs."""
-    expect(page.locator("#hunt")).to_be_hidden(timeout=60_000)
+    """Wait until the figure has settled."""
+    expect(page.locator("#slip-settling")).to_have_text("", timeout=60_000)

@@ -12,7 +12,7 @@ from nesting.crates.cases.case_cushion import CaseCushion, Ride
 from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_pull, door_screws, leaning_lbf
 from nesting.crates.cases.handles import Handles, Sides, handled
 from nesting.crates.cases.pads import least_pad
-from nesting.crates.cases.sizes import Sizes, sizes_of
+from nesting.crates.cases.sizes import Sizes, section_for, sizes_of
 from nesting.crates.cases.upright import Footing, Upright, outriggers_for, strap, upright
 from nesting.crates.gear.handles import PROUD
 from nesting.crates.gear.members import Lumber, Section
@@ -32,16 +32,19 @@ _STEP = INCH // 8
 class Case:
     """A case being made."""
 
-    def __init__(self, casing: Casing, skids: Skids | None, *, outward: bool = False) -> None:
+    def __init__(
+        self, casing: Casing, skids: Skids | None, *, outward: bool = False, sizes: Sizes | None = None
+    ) -> None:
         shop = casing.shop
         # Whether skids that have to be moved aside for their bolts are moved outward only.
         self.outward = outward
         self.casing, self.shop, self.skids = casing, shop, skids
         self.bench = Bench(casing.crate, shop)
-        self.sizes: Sizes = sizes_of(casing)
-        self.section: Section = self.sizes.section
-        self.lying: Section = self.sizes.lying
+        self.section: Section = section_for(casing)
         self._ask()
+        # The same with and without skids.
+        self.sizes: Sizes = sizes or sizes_of(casing)
+        self.lying: Section = self.sizes.lying
         self.contents = self.sizes.contents_kg
         self.longest = max(artwork.longest_side for artwork in casing.artworks)
         self.limit = self.sizes.limit
@@ -215,8 +218,9 @@ class Case:
         self.foam.build()
         self._fixings()
         self.handles: Handles | None = None
-        refuse_unfit(self.shop, ((part.good, PART) for part in self.bench.parts))
-        refuse_unfit(self.shop, ((stick.good, (*WEIGHT, *BORDER)) for stick in self.bench.sticks))
+        sheets, sticks = self.bench.goods
+        refuse_unfit(self.shop, ((good, PART) for good in sheets))
+        refuse_unfit(self.shop, ((good, (*WEIGHT, *BORDER)) for good in sticks))
         return self.weigh()
 
     def grip(self, weighing: Weighing) -> Weighing:

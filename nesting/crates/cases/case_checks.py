@@ -59,6 +59,7 @@ def case_checks(
         case.limit,
         case.casing.carriage,
         shop.case.cushion,
+        tuple(zip(("ends", "base and top", "faces"), (bed.foam for bed in case.sizes.beds), strict=True)),
     )
     lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=case.handled)
     return (

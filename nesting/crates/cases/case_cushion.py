@@ -13,7 +13,7 @@ from nesting.base.measure import INCH
 from nesting.crates.bench import Axis, Bench, extent
 from nesting.crates.cases.bed import Bed
 from nesting.crates.cases.case_shell import Room
-from nesting.crates.cases.pad_plan import block, strips
+from nesting.crates.cases.pad_plan import blocks, strips
 from nesting.crates.cases.pads import least_pad, two_places
 from nesting.crates.gear.members import part_of
 from nesting.crates.model import Box
@@ -45,6 +45,21 @@ def crossing(one: Box, other: Box) -> tuple[int, int, int, int] | None:
     x, y = max(one.x, other.x), max(one.y, other.y)
     right, top = min(one.x + one.dx, other.x + other.dx), min(one.y + one.dy, other.y + other.dy)
     return (x, y, right - x, top - y) if right > x and top > y else None
+
+
+def lying(slat: Box) -> tuple[int, int, int]:
+    """Return where a slat lies across its run, how broad it is, and how long."""
+    return (slat.y, slat.dy, slat.dx) if slat.dx >= slat.dy else (slat.x, slat.dx, slat.dy)
+
+
+@dataclass(frozen=True, slots=True)
+class _OnSlat:
+    """How large the pads on a slat are planned, and from where to where across it they may lie."""
+
+    wide: int
+    tall: int
+    start: int
+    end: int
 
 
 @dataclass(slots=True)
@@ -217,65 +232,64 @@ class CaseCushion:
             ("pad-back", self.rides[0].back, r.z),
             ("pad-front", self.rides[-1].front, r.z + r.depth - self._bed("z").depth),
         ):
+            lie = [lying(slat) for slat in slats]
+            plan = blocks(lie, self.wish[2], least_pad(self._bed("z").foam, self._shop), cut=self.cut)
+            ends = {min(lie)[0], max(lie)[0]}
             area = 0
-            for slat in slats:
-                area += self._on_slat(name, slat, z, slats)
+            for slat, (at, _, _), wide, tall in zip(slats, lie, plan.wide, plan.tall, strict=True):
+                if not plan.bare or at in ends:
+                    area += self._on_slat(name, slat, z, self._room_for(slat, slats, (wide, tall)))
             if name == "pad-back":
                 self.areas.append(("faces", max(1, area)))
 
-    def _on_slat(self, name: str, slat: Box, z: int, slats: Sequence[Box]) -> int:
-        """Lay a block at either end of a slat, no nearer to another than half-way; return their bearing area."""
+    def _on_slat(self, name: str, slat: Box, z: int, plan: "_OnSlat") -> int:
+        """Lay a block at either end of a slat; return their bearing area."""
         along: Axis = "x" if slat.dx >= slat.dy else "y"
-        length, broad = (slat.dx, slat.dy) if along == "x" else (slat.dy, slat.dx)
-        start = slat.x if along == "x" else slat.y
-        bed = self._bed("z")
-        wide, tall = block(broad, -(-self.wish[2] // (2 * len(slats))), least_pad(bed.foam, self._shop), cut=self.cut)
-        wide = min(wide, length // 2)
-
         across: Axis = "y" if along == "x" else "x"
-        edge = slat.y if along == "x" else slat.x
+        edge, broad, length = lying(slat)
+        start = slat.x if along == "x" else slat.y
+        deep, wide = self._bed("z").depth, plan.wide
 
         def boxed(place: int, run: int, low: int, tall: int) -> Box:
             if along == "x":
-                return Box(place, low, z, run, tall, bed.depth)
-            return Box(low, place, z, tall, run, bed.depth)
+                return Box(place, low, z, run, tall, deep)
+            return Box(low, place, z, tall, run, deep)
 
         band = boxed(start, length, edge, broad)
         best: tuple[int, list[tuple[int, int]], int, int] = (0, [], edge, broad)
-        for low, high in self._rows_on(band, across, tall, self._between(band, across, slats)):
+        for low, high in self._rows_on(band, across, plan):
             taken = self._taken(boxed(start, length, low, high), along)
             laid = two_places(start, start + length, wide, taken, start, start + length - wide)
             bears = min(low + high, edge + broad) - max(low, edge)
             area = sum(run for _, run in laid) * bears
             if area > best[0]:
                 best = (area, laid, low, high)
-            if best[0] >= 2 * wide * min(tall, broad):
+            if best[0] >= 2 * wide * min(plan.tall, broad):
                 break
         area, laid, low, tall = best
         for place, run in laid:
             self._pad(name, boxed(place, run, low, tall), "z", far=name == "pad-front")
         return area
 
-    def _between(self, band: Box, across: Axis, slats: Sequence[Box]) -> tuple[int, int]:
-        """Return from where to where a slat's pads may lie: within the pack, half-way to the next slats."""
-        pack, up = self._pack, across == "y"
-        edge, end = (band.y, band.y + band.dy) if up else (band.x, band.x + band.dx)
-        start, stop = (pack.y, pack.y + pack.dy) if up else (pack.x, pack.x + pack.dx)
-        others = [(slat.y, slat.y + slat.dy) if up else (slat.x, slat.x + slat.dx) for slat in slats]
+    def _room_for(self, slat: Box, slats: Sequence[Box], planned: tuple[int, int]) -> "_OnSlat":
+        """Return what is planned for a slat and where it may lie: within the pack, half-way to the next slats."""
+        pack, level = self._pack, slat.dx >= slat.dy
+        edge, broad, _ = lying(slat)
+        start, stop = (pack.y, pack.y + pack.dy) if level else (pack.x, pack.x + pack.dx)
+        others = [(at, at + wide) for at, wide, _ in map(lying, slats)]
         below = [-(-(high + edge) // 2) for _, high in others if high <= edge]
-        above = [(end + low) // 2 for low, _ in others if low >= end]
-        return max([start, *below]), min([stop, *above])
+        above = [(edge + broad + low) // 2 for low, _ in others if low >= edge + broad]
+        return _OnSlat(*planned, max([start, *below]), min([stop, *above]))
 
-    def _rows_on(self, band: Box, across: Axis, tall: int, room: tuple[int, int]) -> list[tuple[int, int]]:
+    def _rows_on(self, band: Box, across: Axis, plan: "_OnSlat") -> list[tuple[int, int]]:
         """Return where a pad may lie across a slat: start and width, the best first.
 
         As planned, wider than the slat where that keeps the foam from buckling (it bears on the slat only); as wide as
         the slat; or beside lumber that runs along the slat.
         """
         edge, broad = (band.y, band.dy) if across == "y" else (band.x, band.dx)
-        first, reach = room[0], room[1] - room[0]
-        tall = min(tall, reach)
-        rows = [(max(first, min(edge + (broad - tall) // 2, first + reach - tall)), tall), (edge, broad)]
+        tall = min(plan.tall, plan.end - plan.start)
+        rows = [(max(plan.start, min(edge + (broad - tall) // 2, plan.end - tall)), tall), (edge, broad)]
         return rows + [(low, high - low) for low, high in _gaps(edge, edge + broad, self._taken(band, across))]
 
     def _spacers(self) -> None:

@@ -11,12 +11,16 @@ from dataclasses import replace
 from itertools import product
 from typing import Final, Literal
 
+from nesting.crates.bench import Axis
 from nesting.crates.cases.attitudes import Turned, ways
+from nesting.crates.cases.bed import Bed
 from nesting.crates.cases.case_shell import Room, face_boxes, plane, stock_of
 from nesting.crates.cases.sizes import Sizes, sizes_of
 from nesting.crates.chosen import CASE_AS_RULED, CaseDesign
+from nesting.crates.model import Box
 from nesting.crates.shells.seams import Dividing, patterns_for
 from nesting.crates.traits import Casing
+from nesting.shop.planks import stacked, thickness_of
 from nesting.shop.shop import Shop
 
 MOST: Final = 60
@@ -24,7 +28,6 @@ MOST: Final = 60
 _ATTITUDES: Final = 4
 _PATTERNS: Final = 4
 """Attitudes, and patterns of one face, that are looked at beside each other."""
-_FOAMS: Final = (CASE_AS_RULED.foam,)
 
 
 def designs(casing: Casing) -> tuple[CaseDesign, ...]:
@@ -45,8 +48,9 @@ def designs(casing: Casing) -> tuple[CaseDesign, ...]:
     ruled = replace(casing, design=CASE_AS_RULED)
     kept: dict[CaseDesign, Sizes] = {CASE_AS_RULED: sizes_of(ruled)}
     seen = {_told(CASE_AS_RULED, kept[CASE_AS_RULED])}
-    for design in _bodies(ruled):
-        sizes = sizes_of(replace(casing, design=design))
+    for design, sizes in _bodies(ruled):
+        if _worse(sizes, kept[CASE_AS_RULED], casing.shop):
+            continue
         told = _told(design, sizes)
         if told in seen or any(_no_worse(each, other, design, sizes) for each, other in kept.items()):
             continue
@@ -80,15 +84,47 @@ def orders(casing: Casing) -> tuple[tuple[int, ...], ...]:
     return tuple(dict.fromkeys((tuple(range(count)), by_size, middle)))
 
 
-def _bodies(casing: Casing) -> Iterator[CaseDesign]:
-    """Yield every combination of foam, attitude, opening and lumber."""
+def _bodies(casing: Casing) -> Iterator[tuple[CaseDesign, Sizes]]:
+    """Yield every combination of attitude, opening, lumber and foam."""
     shop = casing.shop
     attitudes: list[Turned] = [(), *ways(casing)[1:_ATTITUDES]]
     openings: tuple[Literal["", "end", "front"], ...] = ("",)
     if len(casing.frames) > shop.case.front_up_to:
         openings = ("", "end" if shop.case.opens == "front" else "front")
-    for foam, turned, opens, post, on_edge in product(_FOAMS, attitudes, openings, _lumber(shop), (False, True)):
-        yield CaseDesign(foam=foam, turned=turned, opens=opens, post=post, on_edge=on_edge)
+    for turned, opens, post, on_edge in product(attitudes, openings, _lumber(shop), (False, True)):
+        design = CaseDesign(turned=turned, opens=opens, post=post, on_edge=on_edge)
+        sizes = sizes_of(replace(casing, design=design))
+        yield design, sizes
+        if any(bed.shims for bed in sizes.beds):
+            # Foam as thick as the lumber reaches in needs no boards behind it.
+            foam = tuple(_no_shims(casing, each, reach) for each, reach in zip(sizes.beds, sizes.reach, strict=True))
+            design = replace(design, foam=(foam[0], foam[1], foam[2]))
+            yield design, sizes_of(replace(casing, design=design))
+
+
+def _no_shims(casing: Casing, bed: Bed, reach: int) -> int:
+    """Return the thickness of foam that needs no boards behind it beside lumber; 0 where it is so as ruled."""
+    if not bed.shims or casing.shop.case.cushion != "checked":
+        return 0
+    return thickness_of(stacked(max(bed.foam, reach), casing.shop, casing.shop.case.cushion_good))
+
+
+def _worse(sizes: Sizes, ruled: Sizes, shop: Shop) -> bool:
+    """Whether a design falls short of the ruled one: in what comes through its foam, or in what a sheet surely has."""
+    return (ruled.keeps and not sizes.keeps) or _unsure(sizes, shop) > _unsure(ruled, shop)
+
+
+def _unsure(sizes: Sizes, shop: Shop) -> int:
+    """Count the faces that only a sheet of its full size takes whole."""
+    stock = stock_of(shop)
+    sides = [plane(box, flat) for _, box, flat, _ in _faces(sizes)]
+    return sum(stock.fits(*each) and not stock.sure.fits(*each) for each in sides)
+
+
+def _faces(sizes: Sizes) -> list[tuple[str, Box, Axis, bool]]:
+    """Return the faces round the room of a case."""
+    room = sizes.inside
+    return face_boxes(Room(0, 0, 0, room.width, room.height, room.depth), sizes.board, sizes.opening)
 
 
 def _lumber(shop: Shop) -> tuple[str, ...]:
@@ -139,12 +175,10 @@ def _no_worse(one: CaseDesign, sizes: Sizes, other: CaseDesign, other_sizes: Siz
 
 def _seams(design: CaseDesign, sizes: Sizes, shop: Shop) -> Iterator[CaseDesign]:
     """Yield a design with its seams elsewhere: pairs of opposite faces alike, one pair after the other, then all."""
-    room, stock = sizes.inside, stock_of(shop)
+    stock = stock_of(shop)
     dividing = Dividing(shop.battens.panel_least, shop.joinery.snap)
     count: dict[str, int] = {}
-    for name, box, flat, _ in face_boxes(
-        Room(0, 0, 0, room.width, room.height, room.depth), sizes.board, sizes.opening
-    ):
+    for name, box, flat, _ in _faces(sizes):
         count[name] = len(patterns_for(*plane(box, flat), stock, dividing, most=_PATTERNS))
     pairs = [pair for pair in (("back", "front"), ("bottom", "top"), ("left", "right")) if count[pair[0]] > 1]
     for number in range(1, _PATTERNS):

@@ -56,23 +56,67 @@ def strips(reach: int, depths: Sequence[int], area: int, least: int, *, cut: boo
     return Strips(wide, runs)
 
 
-def block(broad: int, area: int, least: int, *, cut: bool) -> tuple[int, int]:
-    """Plan one block on a slat: its extent along it and across it.
+@dataclass(frozen=True, slots=True)
+class Blocks:
+    """Pads of a face: one at either end of each slat that has any.
+
+    Attributes
+    ----------
+    wide : tuple of int
+        Along each slat.
+    tall : tuple of int
+        Across it; a pad taller than its slat bears on the slat only.
+    bare : bool
+        Whether only the outermost rows of slats have any.
+    """
+
+    wide: tuple[int, ...]
+    tall: tuple[int, ...]
+    bare: bool = False
+
+
+def blocks(slats: Sequence[tuple[int, int, int]], area: int, least: int, *, cut: bool) -> Blocks:
+    """Plan the pads of a face.
 
     Parameters
     ----------
-    broad : int
-        Breadth of the slat.
+    slats : sequence of (int, int, int)
+        Where each lies across its run, how broad it is, and how long.
     area : int
-        Bearing area that is wanted of it.
+        Bearing area that is wanted of all of them.
+    least : int
+        Least side of a pad.
     cut : bool
-        Whether it may be narrower than the slat.
+        Whether pads may be narrower than their slats, and rows between the outermost go without.
     """
-    wide = _up(max(least, ceil(area / broad)))
-    tall = max(broad, least)
-    if cut and wide * broad > area:
-        tall = max(least, min(tall, _up(ceil(area / wide))))
-    return wide, tall
+    rows = {at for at, _, _ in slats}
+    outer = [slat for slat in slats if slat[0] in (min(rows), max(rows))]
+    all_of_them = sum(2 * least * min(broad, least) for _, broad, _ in slats)
+    bare = cut and len(outer) < len(slats) and all_of_them > area
+    share = -(-area // (2 * len(outer if bare else slats)))
+    wide, tall = [], []
+    for _, broad, length in slats:
+        run, across = _up(max(least, ceil(share / broad))), max(broad, least)
+        if cut and run * broad > share:
+            across = max(least, min(across, _up(ceil(share / run))))
+        wide.append(min(run, length // 2))
+        tall.append(across)
+    return Blocks(tuple(wide), tuple(tall), bare)
+
+
+def area_of_strips(plan: Strips) -> int:
+    """Return the bearing area of the pads of an edge."""
+    return 2 * plan.wide * sum(plan.runs)
+
+
+def area_of_blocks(plan: Blocks, slats: Sequence[tuple[int, int, int]]) -> int:
+    """Return the bearing area of the pads of a face."""
+    rows = {at for at, _, _ in slats}
+    return sum(
+        2 * wide * min(tall, broad)
+        for wide, tall, (at, broad, _) in zip(plan.wide, plan.tall, slats, strict=True)
+        if not plan.bare or at in (min(rows), max(rows))
+    )
 
 
 def _up(value: int) -> int:

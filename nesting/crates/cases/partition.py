@@ -34,8 +34,10 @@ _WORK: Final = 2.0
 _NEIGHBOURS: Final = 8
 _NEXT: Final = 0.25
 """Part of the least cost by which a next best partition may be dearer."""
-_TRIED: Final = 60_000
-"""Cases that are looked at for the next best partitions."""
+_TRIED: Final = 400_000
+"""Cases that are looked at in a search in few steps, at the most, in each of its rounds."""
+_WIDTHS: Final = (2, 4, 10, 1 << 30)
+"""How many cases are tried for each piece in a round; the last round tries all."""
 
 
 _NEVER: Final = 1 << 50
@@ -93,13 +95,14 @@ class NoPartitionError(ValueError):
         super().__init__(f"no allowed case takes pieces {', '.join(map(str, pieces))}")
 
 
-def partition(
+def partition(  # 7 arguments: what is divided, by which costs, and how far is looked
     atoms: Sequence[tuple[int, ...]],
     apart: frozenset[tuple[int, int]],
     most: int,
     costs: CaseCosts,
     keep: int = 1,
     kinds: Sequence[Hashable] = (),
+    longer: bool = True,
 ) -> Partition:
     """Find the cheapest partition.
 
@@ -119,6 +122,8 @@ def partition(
     kinds : sequence of hashable, optional
         What each piece is: those of one kind are interchangeable in costs, `atoms` and `apart`. Each its own where
         there are none.
+    longer : bool
+        Whether a longer search follows where a few steps prove nothing.
 
     Returns
     -------
@@ -150,19 +155,56 @@ def partition(
     bound = ceil(sum(duals) / _SCALE)
     few = _Few(columns, cost, duals, alike)
     chosen, least = _least(few, best, columns, cost, bound)
-    if chosen is not None and few.complete:
+    if chosen is not None and (few.complete or least == bound):
         bound = least
-    else:
+    elif longer or chosen is None:
         best, bound = _searched(columns, cost, count, best, duals)
-        if best is None:
-            raise NoPartitionError(range(count))
-        chosen, least = _cases_of(columns, best, count), _sum(cost, best)
+        if best is not None and (chosen is None or _sum(cost, best) < least):
+            chosen, least = _cases_of(columns, best, count), _sum(cost, best)
+    if chosen is None:
+        raise NoPartitionError(range(count))
     others: tuple[Priced, ...] = ()
     if keep > 1:
         sign = _sign(chosen, alike)
-        found = few.cheapest(keep, least + int(least * _NEXT) + 1)
+        found = few.cheapest(keep + 1, least + int(least * _NEXT) + 1)
         others = tuple(each for each in found if _sign(each[1], alike) != sign)[: keep - 1]
     return Partition(chosen, least, bound if complete else None, len(cost), others)
+
+
+def cheapest_covers(
+    cases: Sequence[tuple[int, ...]], costs: Sequence[int], kinds: Sequence[Hashable], keep: int
+) -> tuple[Priced, ...]:
+    """Return the cheapest few ways to put every piece into one of some given cases, found in counted steps.
+
+    Parameters
+    ----------
+    cases : sequence of tuple of int
+        Piece numbers in ascending order; each piece alone is among them.
+    costs : sequence of int
+        What each costs.
+    kinds : sequence of hashable
+        What each piece is. Of one kind pieces are taken in ascending order, so cases are wanted for each of their runs.
+    keep : int
+        How many ways are wanted at the most.
+
+    Returns
+    -------
+    tuple of (int, cases)
+        Cheapest first; those that differ by names alone are told once. None much dearer than the first.
+    """
+    import numpy as np
+
+    count = len(kinds)
+    if not count:
+        return ()
+    columns = np.full((len(cases), max(map(len, cases))), count, dtype=np.int16)
+    for row, case in enumerate(cases):
+        columns[row, : len(case)] = case
+    cost = np.array(costs, dtype=np.int64)
+    best = _greedy(columns, cost, count)
+    few = _Few(columns, cost, _duals(columns, cost, count, best), _alike(kinds, ()))
+    found = few.cheapest(1, _NEVER)
+    return tuple(few.cheapest(keep, found[0][0] + int(found[0][0] * _NEXT) + 1)) if found else ()
 
 
 def _least(
@@ -236,13 +278,15 @@ class _Few:
 
     def cheapest(self, keep: int, below: int) -> list[Priced]:
         """Return the cheapest few that cost less than a limit."""
-        self.keep, self.most, self.left = keep, below, _TRIED
+        self.keep, self.most, self.left = keep, below, 0
         self.signs: set[tuple[tuple[int, ...], ...]] = set()
         self.best: list[Priced] = []
         self.complete = self._sort(below)
-        self._extend((1 << self.count) - 1, 0, 0, ())
+        for width in _WIDTHS:
+            self.left = _TRIED
+            self._extend((1 << self.count) - 1, 0, 0, (), width)
         self.complete &= self.left > 0
-        return self.best[:keep]
+        return self.best
 
     def _sort(self, below: int) -> bool:
         """Put the cases that may matter by their first piece, the most promising first; return whether it is all."""
@@ -258,7 +302,8 @@ class _Few:
             self.by_first[case[0]].append((int(reduced[row]), mask, int(self.cost[row]), case))
         return len(rows) <= _KEEP
 
-    def _extend(self, free: int, reduced: int, cost: int, chosen: tuple[tuple[int, ...], ...]) -> None:
+    def _extend(self, free: int, reduced: int, cost: int, chosen: tuple[tuple[int, ...], ...], width: int) -> None:
+        """Cover what is free, in a few ways for each piece; what is chosen so far has a cost and a reduced cost."""
         if not free:
             sign = _sign(chosen, self.alike)
             if sign not in self.signs:
@@ -268,6 +313,7 @@ class _Few:
                     self.most = min(self.most, self.best[-1][0])
             return
         first = (free & -free).bit_length() - 1
+        tried = 0
         for more, mask, price, case in self.by_first[first]:
             # Reduced costs add up to the cost above the sum of the duals, so they say what a cover costs at the least.
             if self.left <= 0 or self.base + reduced + more >= self.most * _SCALE:
@@ -275,7 +321,10 @@ class _Few:
             self.left -= 1
             if mask & ~free or not self._first_of_kind(free, mask, case):
                 continue
-            self._extend(free & ~mask, reduced + more, cost + price, (*chosen, case))
+            self._extend(free & ~mask, reduced + more, cost + price, (*chosen, case), width)
+            tried += 1
+            if tried >= width:
+                return
 
     def _first_of_kind(self, free: int, mask: int, case: Sequence[int]) -> bool:
         """Whether a case takes of each kind the first pieces that are free."""

@@ -13,13 +13,11 @@ from typing import Final
 from nesting.crates.cases.attitudes import Turned, standing, ways
 from nesting.crates.cases.bed import Bed, shims_for
 from nesting.crates.cases.case_shell import Opening, Room, face_boxes, plane, stock_of
-from nesting.crates.cases.pads import cushion_layers, load_area
+from nesting.crates.cases.cushions import Cushion, cushions_of
 from nesting.crates.gear.members import Section, section_of
 from nesting.crates.limits import shock_limit
 from nesting.crates.model import Size
 from nesting.crates.traits import Casing
-from nesting.shop.goods import Good
-from nesting.shop.needs import foam_of
 
 PRESSED: Final = (3, 5)
 """Share of its thickness by which foam is pressed together before it bottoms: 60 to 70 %, as in
@@ -49,10 +47,10 @@ class Sizes:
         Thickness of the strand board.
     spacer : int
         Room between neighbouring frames.
-    bearing : tuple of int
-        Area of foam that is wanted at the ends, at base and top, at back and front.
+    cushions : tuple of Cushion
+        How the foam of each bed is to bear.
     cut : bool
-        Whether pads are cut smaller than strips and slats to come down to it.
+        Whether pads are cut smaller than strips and slats to come down to what is wanted.
     contents_kg : float
         Frames and pieces.
     limit : float
@@ -67,7 +65,7 @@ class Sizes:
     opening: Opening
     board: int
     spacer: int
-    bearing: tuple[int, int, int]
+    cushions: tuple[Cushion, Cushion, Cushion]
     cut: bool
     contents_kg: float
     limit: float
@@ -99,15 +97,38 @@ class Sizes:
         return Size(room.width + t, room.height + t, room.depth + t)
 
     @property
+    def reach(self) -> tuple[int, int, int]:
+        """How far the lumber along the edges reaches in from the ends, from base and top, from back and front.
+
+        The posts lie with their broad side to base and top where the rings lie flat, and to the ends where they stand.
+        """
+        return self.lying.breadth, max(self.lying.breadth, self.lying.thick), self.lying.thick
+
+    @property
+    def bearing(self) -> tuple[int, int, int]:
+        """Area of foam that is wanted on each axis."""
+        return self.cushions[0].wanted, self.cushions[1].wanted, self.cushions[2].wanted
+
+    @property
+    def keeps(self) -> bool:
+        """Whether the pads keep the shock to what is allowed, as they are planned."""
+        return all(cushion.keeps for cushion in self.cushions)
+
+    @property
     def least_foam(self) -> int:
         """Thickness of the foam where there is least of it."""
         return min(bed.foam for bed in self.beds)
 
 
+def section_for(casing: Casing) -> Section:
+    """Return the section of the lumber along the edges."""
+    shop = casing.shop
+    return section_of(casing.design.post or shop.case.lumber_good, shop, laminated=shop.laminates(casing.country))
+
+
 def sizes_of(casing: Casing) -> Sizes:
     """Work out the sizes of a case for its design."""
-    shop, design = casing.shop, casing.design
-    section = section_of(design.post or shop.case.lumber_good, shop, laminated=shop.laminates(casing.country))
+    shop, design, section = casing.shop, casing.design, section_for(casing)
     lying = replace(section, thick=section.breadth, breadth=section.thick) if design.on_edge else section
     contents = sum(frame.net_kg + frame.tare_kg for frame in casing.frames)
     limit, _ = shock_limit(casing.artworks, shop)
@@ -116,19 +137,18 @@ def sizes_of(casing: Casing) -> Sizes:
         on_side and not artwork.turn for on_side, artwork in zip(turned, casing.artworks, strict=False)
     ):
         raise ValueError(f"case {casing.crate}: a frame is turned whose piece may not travel on its side")
-    area = load_area(contents, foam_of(shop, shop.good(shop.case.cushion_good)))
-    planks = tuple(_planks(casing, asked, contents, limit) for asked in design.foam)
+    cushions = cushions_of(casing, turned, contents, limit)
     sizes = Sizes(
         section=section,
         lying=lying,
-        beds=(Bed(planks[0]), Bed(planks[1]), Bed(planks[2])),
+        beds=(Bed(cushions[0].planks), Bed(cushions[1].planks), Bed(cushions[2].planks)),
         turned=turned,
         frames=standing(casing.frames, turned),
         opening=_opening(casing),
         board=shop.good(shop.case.face_good).thickness,
         spacer=shop.good(shop.case.spacer_good).thickness,
-        bearing=(area, area, area),
-        cut=False,
+        cushions=cushions,
+        cut=shop.case.cushion != "fixed",
         contents_kg=contents,
         limit=limit,
     )
@@ -146,28 +166,16 @@ def _opening(casing: Casing) -> Opening:
     return "front" if rules.opens == "front" or len(casing.frames) <= rules.front_up_to else "end"
 
 
-def _planks(casing: Casing, asked: int, contents_kg: float, limit: float) -> tuple[Good, ...]:
-    """Return the sheets of foam of a side: as thick as the design says, or as the rules ask."""
-    shop = casing.shop
-    plank = shop.good(shop.case.cushion_good)
-    if asked:
-        return (plank,) * -(-asked // plank.thickness)
-    longest = max(artwork.longest_side for artwork in casing.artworks)
-    return (plank,) * cushion_layers(contents_kg, longest, shop, plank.good, limit=limit)
-
-
 def _shimmed(sizes: Sizes, casing: Casing) -> tuple[Bed, Bed, Bed]:
     """Return the beds with boards behind their foam where lumber needs more room than it leaves."""
-    shop, lying, thick = casing.shop, sizes.lying, sizes.section.thick
+    shop, thick = casing.shop, sizes.section.thick
     inside = sizes.inside
     spliced = not sizes.section.plies and max(inside.width, inside.height, inside.depth) > sizes.section.longest
     plate = shop.good(shop.joinery.block_good).thickness if spliced else 0
-    # The posts lie with their broad side to base and top where the rings lie flat, and to the ends where they stand.
-    reach = (lying.breadth, max(lying.breadth, lying.thick), lying.thick)
     seamed = _seamed(sizes, casing)
     least = (casing.design.clear, casing.design.clear, 0)
     made = []
-    for bed, edge, seam, clear in zip(sizes.beds, reach, seamed, least, strict=True):
+    for bed, edge, seam, clear in zip(sizes.beds, sizes.reach, seamed, least, strict=True):
         need = edge + plate
         if seam:
             over, of = PRESSED

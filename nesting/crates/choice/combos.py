@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 _FAR: Final = 1 << 56
 """Dearer than anything."""
+_NOTHING: Final = (5_000, 1_000)
+"""Parts of the cost that are next to nothing for one crate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +108,16 @@ class Found:
         Whether no combination at all is cheaper by first fit.
     ruled : Combination or None
         What the rules give, measured the same way; None where it cannot be cut.
+    plainer : tuple of Combination
+        The best with what the rules give wherever that costs next to nothing: one for each share of the cost that is
+        called so, the least first. First fit is no better than that.
     """
 
     best: tuple[Combination, ...]
     compared: int
     complete: bool
     ruled: Combination | None
+    plainer: tuple[Combination, ...] = ()
 
 
 def best_combinations(
@@ -173,7 +179,10 @@ class _Search:
             if len(self.known) - spent >= self.steps.cut:
                 break
             self._descend(start, spent + self.steps.cut)
-        return Found(self._distinct(), len(self.known), complete, ruled)
+        best = self._distinct()
+        compared = len(self.known)
+        plainer = [self._plainer(best[0], best[0].cost // share) for share in _NOTHING] if best else []
+        return Found(best, compared, complete, ruled, tuple(dict.fromkeys(plainer)))
 
     # What options come to
 
@@ -378,6 +387,16 @@ class _Search:
                         (*base.alternatives[:g], other, *base.alternatives[g + 1 :]),
                         (*base.options[:g], tuple(slot.order[0] for slot in slots), *base.options[g + 1 :]),
                     )
+
+    def _plainer(self, found: Combination, each: int) -> Combination:
+        """Return a combination with what the rules give for each crate where that costs no more than so much."""
+        for g, options in enumerate(found.options):
+            for s, option in enumerate(options):
+                if option:
+                    tried = self._try(found.alternatives, _put(found.options, g, {s: 0}))
+                    if tried is not None and tried.cost <= found.cost + each:
+                        found = tried
+        return found
 
     # What was found
 

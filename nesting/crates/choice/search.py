@@ -17,24 +17,25 @@ from typing import Any, Final
 from nesting.advice.carriage import COMMON
 from nesting.base.faults import FaultsFound
 from nesting.base.search import USUAL, Effort, Search
-from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, cheapest_cases, may_stay_out, plain
+from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, by_size, cheapest_cases, may_stay_out, plain
 from nesting.crates.cases import case_designs, shape
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
 from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.choice.combos import Alternative, Combination, Found, Group, Option, Slot, Steps, best_combinations
 from nesting.crates.choice.costs import Costs, Goes
-from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CaseDesign, ShellDesign
+from nesting.crates.choice.shared import UNSUITED, Sharing
+from nesting.crates.choose import bundles_of, choose
+from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
+from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
-from nesting.crates.registry import method_of
+from nesting.crates.registry import method, method_of
+from nesting.crates.shells import shell_designs
 from nesting.crates.sketch import sketch_of
 from nesting.crates.traits import Casing, Method, Packing, Refused, RulesClash
 from nesting.cutting.yardstick import Wanted, wanted
 from nesting.order import Artwork, Order
 from nesting.shop.shop import MissingGoodError, Shop
-
-_UNSUITED: Final = 10**9
-"""What a crate costs more that no carrier or door takes: it is paid only where none of its designs is taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,8 @@ class Look:
         Designs of cases in all, shared alike among the cases that are looked at.
     shells : int
         Designs of another crate.
+    loads : int
+        Fillings of cartons at each destination.
     wholes : int
         Choices that are costed for good, what the rules give apart.
     steps : Steps
@@ -58,14 +61,15 @@ class Look:
     divisions: int
     sketches: int
     shells: int
+    loads: int
     wholes: int
     steps: Steps
 
 
 LOOKS: Final[Mapping[Effort, Look]] = {
-    "quick": Look(1, 24, 3, 0, Steps(4, 300, 60, 2)),
-    "normal": Look(6, 240, 12, 4, Steps(12, 6_000, 600, 4)),
-    "thorough": Look(16, 2_000, 12, 6, Steps(40, 20_000, 3_000, 8)),
+    "quick": Look(1, 24, 3, 60, 0, Steps(4, 300, 60, 2)),
+    "normal": Look(6, 240, 12, 400, 4, Steps(12, 6_000, 600, 4)),
+    "thorough": Look(16, 2_000, 12, 400, 6, Steps(40, 20_000, 3_000, 8)),
 }
 _FEWEST: Final = 6
 """Designs of a case that are sketched at the least."""
@@ -142,8 +146,7 @@ class _Drawing:
 
     def add(self, order: tuple[int, ...], design: CaseDesign) -> None:
         """Sketch and price a design with the frames in some order; what cannot be made is left out."""
-        turned = design.turned if design.turned is None else tuple(design.turned[n] for n in order)
-        design = replace(design, turned=turned)
+        design = replace(design, turned=tuple(design.turned[n] for n in order) if design.turned else ())
         casing = replace(
             self.casing,
             frames=tuple(self.casing.frames[n] for n in order),
@@ -174,7 +177,7 @@ class _Drawing:
             if price is not None:
                 yield price, parts, order, design
             elif not taken or not number:
-                yield _UNSUITED + self.within, parts, order, design
+                yield UNSUITED + self.within, parts, order, design
 
 
 @dataclass
@@ -196,18 +199,26 @@ class _Designing:
         self.at = {copy.piece: n for n, copy in enumerate(self.order.copies())}
         self.copies = {copy.piece: copy for copy in self.order.copies()}
         self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
-        self.in_units = self.shop.in_units(self.order.units)
+        self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
         self.designs = _FEWEST
+        bundles = bundles_of(self.order)
+        choices = zip(bundles, choose(bundles, self.in_units, self.order.units), strict=True)
+        self.sharing = {
+            bundle.pieces[0].piece
+            for bundle, choice in choices
+            if bundle.set_name is None and method(choice.method).shares
+        }
 
     def run(self) -> Grouping:
         """Search."""
-        ruled = self._cases(Ways(near_only=True, anyhow=True))
-        crates = expand(
+        ruled = self._cases(Ways(near_only=True, anyhow=True, longer=False))
+        expanded = expand(
             self.order, self.shop, grouping=ruled.grouping if ruled.places else None, countries=self.goes.countries,
-            judge=self.goes.judge, carriage=self.goes.carriage,
+            judge=self.goes.judge, carriage=self.goes.carriage, unpacked=[],
         )  # fmt: skip
+        crates = [crate for crate in expanded if crate.standing != "held"]
         groups = [*self._places(ruled), *self._others(crates)]
-        found = best_combinations(groups, self.costs.yard, (), self.look.steps)
+        found = best_combinations(groups, self.costs.yard, self._strays(crates), self.look.steps)
         plainest = self._grouping(groups, _ruled(groups), found)
         choices = [self._grouping(groups, each, found) for each in self._finalists(found)]
         return self._cheapest(plainest, found, choices)
@@ -229,7 +240,7 @@ class _Designing:
         """Yield a group for each destination with frames: the best ways to divide them, as ruled first."""
         if not ruled.places:
             return
-        free = self._cases(Ways(keep=self.look.divisions, anyhow=True))
+        free = self._cases(Ways(keep=self.look.divisions, anyhow=True, longer=False))
         divided = []
         for place, wide in sorted(zip(ruled.places, free.places, strict=True), key=lambda both: both[0].destination):
             divisions = [place.partition.cases, wide.partition.cases, *(cases for _, cases in wide.partition.others)]
@@ -294,18 +305,48 @@ class _Designing:
     # Other crates
 
     def _others(self, crates: Sequence[Crate]) -> Iterator[Group]:
-        """Yield a group with all crates that are no cases and ride in none, each with its designs."""
-        mine = [
+        """Yield a group for the cartons of each destination, and one with all other crates that ride in no case."""
+        mine = [crate for crate in crates if crate.inside_of is None and not self._cased(crate)]
+        mine.sort(key=lambda crate: (crate.destination, self._contents(crate), self.at[crate.pieces[0]]))
+        small = [crate for crate in mine if crate.pieces[0] in self.sharing and method_of(crate).shares]
+        for place in sorted({crate.destination for crate in small}):
+            yield self._shared([crate for crate in small if crate.destination == place])
+        if others := [crate for crate in mine if crate not in small]:
+            yield (tuple(self._shell_options(crate) for crate in others),)
+
+    def _shared(self, cartons: Sequence[Crate]) -> Group:
+        """Return the ways in which the works of some cartons may share them."""
+        made = {crate.pieces[0]: crate for crate in cartons}
+        pieces = sorted(
+            (self.copies[piece] for piece in made), key=lambda piece: (*by_size(piece), self.at[piece.piece])
+        )
+
+        def packing(contents: tuple[Artwork, ...], design: CartonDesign) -> Packing:
+            return replace(self._packing("C", contents), carton=design)
+
+        return Sharing(pieces, made, packing, self.costs, self.look.loads, self.look.divisions).group()
+
+    def _packing(self, name: str, pieces: tuple[Artwork, ...]) -> Packing:
+        """Return the request for a crate."""
+        place = pieces[0].destination or ""
+        return Packing(
+            name, pieces, self.in_units, "", place, self.order.units, self.goes.countries.get(place, ""),
+            self.goes.judge, self.shells, self.goes.carriage.get(place, COMMON),
+        )  # fmt: skip
+
+    def _cased(self, crate: Crate) -> bool:
+        """Whether a crate is a case, or what it holds may ride in one."""
+        return method_of(crate).encase is not None or any(piece in self.frames for piece in crate.pieces)
+
+    def _strays(self, crates: Sequence[Crate]) -> tuple[tuple[str, Wanted], ...]:
+        """Return the parts of frames, and of their cases, that ride only because nothing else takes their pieces."""
+        found = [
             crate
             for crate in crates
-            if method_of(crate).encase is None and crate.standing != "held" and not self._rides(crate)
+            if (crate.inside_of is not None or method_of(crate).encase is not None)
+            and self.frames.keys().isdisjoint(crate.pieces)
         ]
-        mine.sort(key=lambda crate: (crate.destination, self._contents(crate), self.at[crate.pieces[0]]))
-        if mine:
-            yield (tuple(self._shell_options(crate) for crate in mine),)
-
-    def _rides(self, crate: Crate) -> bool:
-        return any(piece in self.frames for piece in crate.pieces)
+        return _together([wanted((*crate.parts, *crate.sticks)) for crate in found])
 
     def _contents(self, crate: Crate) -> str:
         return repr([plain(self.copies[piece]) for piece in crate.pieces])
@@ -322,20 +363,20 @@ class _Designing:
     def _shell_sketches(
         self, crate: Crate, pieces: tuple[Artwork, ...]
     ) -> Iterator[tuple[int, tuple[tuple[str, Wanted], ...], ShellDesign]]:
-        packing = Packing(
-            crate.crate, pieces, self.in_units, "", crate.destination, self.order.units,
-            self.goes.countries.get(crate.destination, ""), self.goes.judge, self.shells,
-            self.goes.carriage.get(crate.destination, COMMON),
-        )  # fmt: skip
+        packing = self._packing(crate.crate, pieces)
         how: Method = method_of(crate)
         ruled = sketch_of(crate)
         price = self.costs.pricer(ruled, crate.destination)
         yield (
-            _UNSUITED if price is None else price,
+            UNSUITED if price is None else price,
             _together([wanted((*ruled.parts, *ruled.sticks))]),
             SHELL_AS_RULED,
         )
-        del packing, how
+        for design in shell_designs.designs(packing, how)[: self.look.shells]:
+            sketch = None if design == SHELL_AS_RULED else shell_designs.sketch(packing, how, design)
+            other = None if sketch is None else self.costs.pricer(sketch, crate.destination)
+            if sketch is not None and other is not None:
+                yield other, _together([wanted((*sketch.parts, *sketch.sticks))]), design
 
     def _alone_options(self, artwork: Artwork) -> Slot:
         """Return the designs of the crate that a piece has which does not ride."""
@@ -358,12 +399,12 @@ class _Designing:
     # What was found
 
     def _finalists(self, found: Found) -> list[Combination]:
-        """Return the best few: the best, the best that divides the frames otherwise, then what comes next."""
+        """Return the best few: the best, plainer ones, the best of another division, then what comes next."""
         if not found.best:
             return []
         best = found.best[0]
         other = next((each for each in found.best if each.alternatives != best.alternatives), best)
-        return list(dict.fromkeys((best, other, *found.best)))[: max(1, self.look.wholes)]
+        return list(dict.fromkeys((best, *found.plainer[::-1], other, *found.best)))[: max(1, self.look.wholes)]
 
     def _grouping(self, groups: Sequence[Group], chosen: Combination, found: Found) -> Grouping:
         """Return what a combination stands for."""

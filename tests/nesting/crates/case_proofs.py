@@ -273,6 +273,7 @@ def _prove_snug(crate: Crate, room: Box, frames: Sequence[Crate], shop: Shop) ->
     x, y, z = (min(getattr(box, axis) for box in rides) for axis in "xyz")
     right, top = max(box.x + box.dx for box in rides), max(box.y + box.dy for box in rides)
     front = max(box.z + box.dz for box in rides)
+    assert min(x - room.x, y - room.y, z - room.z) >= shop.cushion.least
     assert room.x + room.dx - right == x - room.x
     assert room.y + room.dy - top == y - room.y
     assert room.z + room.dz - front == z - room.z
@@ -309,7 +310,7 @@ def _prove_snug(crate: Crate, room: Box, frames: Sequence[Crate], shop: Shop) ->
 
 def prove_room_for_foam(crate: Crate, pressed: float = 0.6) -> None:
     """No frame strikes lumber where its foam is pressed together by 60 %, whichever way the case falls."""
-    lumber = list(of(crate, "case lumber"))
+    lumber = of(crate, "case lumber")
     rides = [box for _, box in crate.rides]
     for axis, low, high in (("x", "left", "right"), ("y", "base", "top"), ("z", "back", "front")):
         for side in (low, high):

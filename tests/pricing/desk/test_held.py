@@ -473,10 +473,9 @@ def test_a_piece_that_nothing_packs_is_told_as_what_is_held_and_at_its_row(clien
     pinned = desk.store.pins.current(job)
     assert pinned is not None
     assert "without C-01, packed by nothing (It follows later.)" in pinned.why
-    alone = desk.work(
-        desk.store.jobs.get(job), desk.store.documents.get(job_paper(job)), replace(desk.sheaf(job).content, rows=rows[1:])
-    )  # fmt: skip
-    assert desk.sheaf(job).answer is not None
+    whole = desk.sheaf(job)
+    alone = desk.work(whole.row, whole.document, replace(whole.content, rows=whole.content.rows[1:]))
+    assert whole.answer is not None
     assert alone.answer is not None
-    names = [row.label for row in compare(desk.sheaf(job).answer.quote, alone.answer.quote)]  # type: ignore[union-attr]
+    names = [row.label for row in compare(whole.answer.quote, alone.answer.quote)]
     assert "Held or packed by nothing, and in no sum" in names

@@ -11,8 +11,6 @@ import httpx
 import pytest
 from openpyxl import load_workbook
 
-from nesting.base.progress import silent
-from nesting.base.stop import Stop
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
 from nesting.crates.chosen import CASE_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.intake import order_from_rows
@@ -37,8 +35,8 @@ JSON = {"accept": "application/json"}
 
 @pytest.fixture(scope="module")
 def found() -> Quote:
-    """Return what the command comes to, worked through as the worker does it; tests share it."""
-    return Settling(order_from_rows([HEADINGS, *TRAVEL]), Office(), DAY).run(silent, Stop())
+    """Return what the command comes to; tests share it."""
+    return quick_quote(TRAVEL, effort="normal")
 
 
 def begun(desk: Desk, rows: tuple[tuple[str, ...], ...] = TRAVEL) -> Sheaf:
@@ -59,7 +57,7 @@ def settle(desk: Desk, sheaf: Sheaf, quote: Quote, *, stopped: bool = False) -> 
     return desk.sheaf(sheaf.row.id)
 
 
-def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path) -> None:
+def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path, found: Quote) -> None:
     """By the worker itself; and a desk that is opened again has it still, figure by figure."""
     desk = Desk(Store(tmp_path), today=lambda: DAY, patience=0.0)
     try:
@@ -73,13 +71,12 @@ def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path) -> None
         answer, search = desk.sheaf(job).answer, desk.searches.of(job)
         assert answer is not None
         assert search is not None
-        assert (search.kind, search.state, search.news.partition(".")[0]) == ("cheaper", "done", "Settled")
+        assert (search.kind, search.state, search.news.partition(".")[0]) == ("settling", "done", "Settled")
         named = desk.named.of(job, first.answer.asked.about) if first.answer.asked else None
         assert named is not None
         assert named.found == cheaper(answer.quote)
-        wanted = quick_quote(TRAVEL, effort="normal")
-        assert (answer.settled, answer.effort, answer.quote.total) == (True, "normal", wanted.total)
-        assert desk.store.jobs.get(job).total == f"USD {wanted.total:,}"
+        assert (answer.settled, answer.effort, answer.quote.total) == (True, "normal", found.total)
+        assert desk.store.jobs.get(job).total == f"USD {found.total:,}"
         assert desk.settled(desk.sheaf(job))
     finally:
         desk.close()
@@ -157,8 +154,8 @@ def test_a_price_moves_over_the_same_designs_and_chooses_nothing(
     def choosing(*_: object) -> None:
         raise AssertionError("nothing was to be chosen")
 
-    monkeypatch.setattr("pricing.desk.floor.choose", choosing)
-    monkeypatch.setattr("pricing.quoting.work.choose", choosing)
+    monkeypatch.setattr("pricing.desk.settling.cheapest_grouping", choosing)
+    monkeypatch.setattr("pricing.quoting.work.design_order", choosing)
     content = replace(sheaf.content, rules={"price.overhead": "20%"})
     dear = waiting.save(sheaf.row.id, content, based_on=sheaf.document.revision, what="dear")
     assert dear.answer is not None

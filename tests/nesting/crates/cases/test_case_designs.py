@@ -16,8 +16,6 @@ def test_designs_begin_as_ruled_and_can_all_be_made() -> None:
     found = designs(several)
     assert found[0] == CASE_AS_RULED
     assert len(found) == len(set(found)) <= MOST
-    made = {sketch(replace(several, design=design)) for design in found[:1]}
-    assert len(made) == 1
     for design in found:
         chosen = replace(several, design=design)
         assert sketch(chosen).outside.width >= sizes_of(chosen).pack.width
@@ -35,8 +33,11 @@ def test_no_design_is_larger_than_another_in_everything() -> None:
         for other, b in zip(found, sizes, strict=True):
             if one is other or one.post != other.post or a.opening != b.opening:
                 continue
-            bulk = [(s.body.width, s.body.height, s.body.depth, *(bed.depth for bed in s.beds)) for s in (a, b)]
-            assert any(x < y for x, y in zip(*bulk, strict=True))
+            mine, its = (
+                (s.body.width, s.body.height, s.body.depth, *(n for bed in s.beds for n in (bed.foam, len(bed.sheets))))
+                for s in (a, b)
+            )
+            assert any(x < y for x, y in zip(mine, its, strict=True))
 
 
 def test_designs_do_not_go_by_names() -> None:
@@ -57,7 +58,13 @@ def test_orders_of_the_frames() -> None:
         piece("B", 40, 40, weight_kg=Decimal(20)),
         piece("C", 30, 30, weight_kg=Decimal(6)),
     )
-    assert orders(three) == ((0, 1, 2), (1, 2, 0), (0, 1, 2)[:0] or (0, 1, 2))[:2]
-    assert three.frames[1].gross_kg == max(frame.gross_kg for frame in three.frames)
+    assert orders(three) == ((0, 1, 2), (1, 2, 0))
+    a, b, c = (replace(three, frames=(f,), artworks=(w,)) for f, w in zip(three.frames, three.artworks, strict=True))
+    heavy_first = replace(
+        three,
+        frames=(*b.frames, *a.frames, *c.frames),
+        artworks=(*b.artworks, *a.artworks, *c.artworks),
+    )
+    assert orders(heavy_first) == ((0, 1, 2), (0, 2, 1), (1, 0, 2))
     assert orders(casing(piece("A", 20, 20))) == ((0,),)
     assert SHOP.good("2x2").breadth == 3 * INCH // 2

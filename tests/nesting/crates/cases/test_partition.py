@@ -99,6 +99,19 @@ def test_pieces_of_one_kind_that_are_bound_to_others_are_not_taken_for_one_anoth
     assert found.others == ()  # four cases cost more than a quarter more
 
 
+def test_a_few_steps_and_the_longer_search_agree(monkeypatch: pytest.MonkeyPatch) -> None:
+    atoms, costs = [(n,) for n in range(12)], by_case(12, sized(SIZES, 90))
+    few = partition(atoms, frozenset(), 5, costs, longer=False)
+    assert few.proven
+    monkeypatch.setattr("nesting.crates.cases.partition._TRIED", 0)
+    longer = partition(atoms, frozenset(), 5, costs)
+    assert (longer.cost, longer.proven) == (few.cost, True)
+    none = partition(atoms, frozenset(), 5, costs, longer=False)
+    assert not none.proven
+    assert none.bound is not None
+    assert none.bound <= few.cost <= none.cost
+
+
 def test_together_and_apart_are_kept() -> None:
     cost = by_case(5, lambda case: 100 + len(case))
     found = partition([(0, 3), (1,), (2,), (4,)], frozenset({(1, 2), (0, 4)}), 5, cost)
@@ -168,12 +181,15 @@ def test_an_interrupt_of_the_solver_reaches_the_caller(monkeypatch: pytest.Monke
         raise KeyboardInterrupt
 
     monkeypatch.setattr("nesting.cutting.sheets.cover.run", interrupted)
+    monkeypatch.setattr("nesting.crates.cases.partition._TRIED", 0)
     with pytest.raises(KeyboardInterrupt):
         partition([(n,) for n in range(12)], frozenset(), 5, by_case(12, sized(SIZES, 90)))
 
 
 AFTERWARDS = """
 import signal
+import nesting.crates.cases.partition
+nesting.crates.cases.partition._TRIED = 0
 from tests.nesting.crates.cases.test_partition import SIZES, by_case, partition, sized
 signal.signal(signal.SIGINT, lambda *_: print("heard"))
 partition([(n,) for n in range(12)], frozenset(), 5, by_case(12, sized(SIZES, 90)))

@@ -10,8 +10,10 @@ from hypothesis import event, given, note, settings
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
+from nesting.crates.cases.case_designs import designs
 from nesting.crates.cases.outer import outer
 from nesting.crates.cases.shape import sketch
+from nesting.crates.cases.sizes import sizes_of
 from nesting.crates.chosen import CaseDesign
 from nesting.crates.model import Crate
 from nesting.crates.traits import Casing, Packing, Refused
@@ -77,9 +79,9 @@ def body(case: Crate) -> tuple[int, int, int]:
     return size.width, size.height, size.depth
 
 
-designs = st.builds(
+chosen_designs = st.builds(
     CaseDesign,
-    foam=st.tuples(*(st.sampled_from([0, THICK, 2 * THICK, 3 * THICK]),) * 3),
+    foam=st.tuples(*(st.sampled_from([0, THICK, 5 * INCH // 2, 2 * THICK, 3 * THICK]),) * 3),
     clear=st.sampled_from([0, INCH // 2]),
     opens=st.sampled_from(["", "end", "front"]),
     post=st.sampled_from(["", "2x2"]),
@@ -88,11 +90,11 @@ designs = st.builds(
 )
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(
     st.lists(st.tuples(st.integers(16, 84), st.integers(16, 84), st.booleans()), min_size=1, max_size=4),
     st.integers(2, 12),
-    designs,
+    chosen_designs,
     st.sampled_from(["", "DE"]),
 )
 def test_every_design_holds_and_is_sketched_as_it_is_built(
@@ -133,24 +135,34 @@ def test_three_frames_of_42_in_come_out_of_two_sheets() -> None:
     Front and back, 46-7/16 x 46-7/8 in, lie one beside the other along a sheet of 48 x 96 in (92-7/8 in and a kerf);
     top, bottom and both ends, 22-1/2 to 23-3/8 in, along the other (90-7/8 in and three). In all 93 % of two sheets.
     """
-    three = casing(
-        *(piece(name, 36, 36, 2.25) for name in "ABC"), design=CaseDesign(foam=(THICK, THICK, THICK), post="2x2")
-    )
-    frames = [replace(frame, outside=replace(frame.outside, depth=11 * INCH // 2)) for frame in three.frames]
+    three = casing(*(piece(name, 36, 36, 2.25) for name in "ABC"))
     assert {(f.outside.width, f.outside.height) for f in three.frames} == {(42 * INCH, 42 * INCH)}
-    assert all(abs(one.outside.depth - other.outside.depth) <= INCH // 16
-               for one, other in zip(three.frames, frames, strict=True))  # fmt: skip
-    case = outer(three)
+    chosen = replace(three, design=CaseDesign(foam=(THICK, THICK, THICK), post="2x2"))
+    assert sizes_of(chosen).keeps, "2 in keep the shock to what the pieces take"
+    case = outer(chosen)
     assert body(case)[:2] == (375 * INCH // 8, 375 * INCH // 8)
-    boards = [part for part in case.parts if part.good == "osb-7/16"]
-    assert not any(part.panel_of for part in boards)
+    assert all(check.verdict != "fails" for check in case.checks)
     prove_disjoint(case)
     prove_room_for_foam(case)
-    faces = sorted(((part.length, part.width) for part in boards for _ in range(part.count)), reverse=True)
+    assert sheets_by_hand(case) == pytest.approx(0.93, abs=0.005)
+    with_ruled_lumber = replace(three, shop=default_shop())
+    fitting = [design for design in designs(with_ruled_lumber) if sizes_of(replace(three, design=design)).body.width
+               == 383 * INCH // 8]  # fmt: skip
+    assert fitting, "2-1/2 in of foam beside lumber of 2-1/2 in: 47-7/8 in, what every sheet has"
+    assert sheets_by_hand(outer(replace(with_ruled_lumber, design=fitting[0]))) > 0.93
 
-    used = sum(a * b for a, b in faces) / (2 * 96 * 48 * INCH**2)
+
+def sheets_by_hand(case: Crate) -> float:
+    """Lay the faces on two sheets by hand, and return which share of these they are."""
+    boards = [part for part in case.parts if part.good == "osb-7/16"]
+    assert not any(part.panel_of for part in boards)
+    faces = sorted(((part.length, part.width) for part in boards for _ in range(part.count)), key=lambda f: -f[1])
     assert len(faces) == 6
-    assert used == pytest.approx(0.93, abs=0.005)
+    length, width, kerf = 96 * INCH - INCH // 8, 48 * INCH - INCH // 8, SHOP.saw.kerf
+    assert all(long <= width for long, _ in faces)
+    for row in (faces[:2], faces[2:]):
+        assert sum(short for _, short in row) + (len(row) - 1) * kerf <= length
+    return sum(long * short for long, short in faces) / (2 * 96 * 48 * INCH**2)
 
 
 def test_two_inch_foam_beside_broader_lumber_is_shimmed() -> None:
@@ -161,7 +173,7 @@ def test_two_inch_foam_beside_broader_lumber_is_shimmed() -> None:
     inset = ride.x - back.x - back.dz, ride.z - back.z - back.dz
     assert inset == (2 * INCH + 23 * INCH // 32, 2 * INCH)
     shims = [p for p in case.placed if "shim" in p.part]
-    assert len(shims) == 8
+    assert len(shims) == 16
     assert {min(p.box.dx, p.box.dy) for p in shims} == {23 * INCH // 32}
     assert any("glued to the strand board first" in step.text for step in case.steps)
 
