@@ -254,7 +254,7 @@ def test_what_shares_a_carton_is_carried_by_one_person() -> None:
 
 
 def test_a_carton_as_ruled_has_the_cushion_that_the_check_asks_and_a_fixed_one_stays_as_it_was() -> None:
-    """Of 9 x 12 x 1 in and 2.5 lb: 3 in of soft foam, 30 G at 30 in; 4 in of plank let 120 G through so light a parcel."""
+    """Of 9 x 12 x 1 in and 2.5 lb: 3 in of soft foam, 30 G at 30 in; 4 in of plank let 120 G through."""
     crate = made(SIX[:1], CARTON_AS_RULED)
     assert [layer.material for layer in crate.layers][3] == "soft-foam-1"
     assert check(crate, "cushion, shock") == pytest.approx(30.0)
