@@ -9,7 +9,7 @@ from unicodedata import normalize
 
 from hypothesis import strategies as st
 
-from nesting.base.measure import INCH, MM
+from nesting.base.measure import INCH, MM, UnitSystem
 from nesting.crates.registry import askable
 from nesting.order import (
     AUTO,
@@ -126,7 +126,8 @@ def orders(draw: st.DrawFn, /, least: int = 1, most: int = 6, **fixed: Any) -> O
     """Orders of a few artworks with unlike names; ``fixed`` sets fields of every artwork."""
     pieces = draw(st.lists(names, min_size=least, max_size=most, unique_by=str.casefold))
     works = tuple(draw(artworks(piece=piece, **fixed)) for piece in pieces)
-    return Order("an order", works, draw(st.sampled_from(["inch", "metric"])), "USD")
+    units: UnitSystem = draw(st.sampled_from(["inch", "metric"]))
+    return Order("an order", works, units, "USD", cushion=draw(st.sampled_from(["", "checked", "fixed"])))
 
 
 @st.composite

@@ -28,6 +28,8 @@ _CANADA = "Government of Canada, conservation advice on shipping works of art: 5
 _LIMITS = (
     "a flat drop, foam at room temperature; within 20 % at best; cold foam is harder, and each hard drop hardens it"
 )
+_CORNERS: Final = 4
+"""Pads that a side has at the least where somebody is told what would do."""
 _HANDS: Final = 750 * MM
 """Drop that the 10 cm of the literature goes with (from memory): ISTA 1A has 30 in, 762 mm, for the lightest."""
 
@@ -181,10 +183,10 @@ class Foam:
             return None
         return found[0], min(found[1], self.high_psi)
 
-    def doubt(self, drop: int, thickness: int, stress: float) -> str:
+    def doubt(self, drop: int, thickness: int, stress: float, units: UnitSystem = "inch") -> str:
         """Say where its shock is not known at such a load; empty where it is."""
         if self.curve is not None:
-            return extrapolated(drop, thickness, stress, self.curve)
+            return extrapolated(drop, thickness, stress, self.curve, units)
         return "" if self.low_psi <= stress <= self.high_psi else "no curve of it is known, only its range of loads"
 
     def unread(self, stress: float) -> bool:
@@ -350,7 +352,7 @@ def _shock_check(case: Cushioned, rules: CushionRules, units: UnitSystem) -> Che
     ways = [(case.felt(way, area, drop.height, rules.factor), way, area) for way, area in case.areas]
     worst, where, area = max(ways, default=(shock(drop.height, case.thickness, rules.factor), "", 0))
     stress = static_stress(case.contents_kg, area) if area else case.foam.high_psi
-    doubt = case.foam.doubt(drop.height, case.depth(where), stress) if area else ""
+    doubt = case.foam.doubt(drop.height, case.depth(where), stress, units) if area else ""
     stated = case.limit > 0
     sure = stated or (case.rule == "checked" and not case.foam.unread(stress))
     fall = format_length(drop.height, units, mark=True)
@@ -386,8 +388,8 @@ def _way_out(case: Cushioned, drop: int, takes: float, rules: CushionRules, unit
     for inch in range(1, 13):
         thick = inch * INCH
         found = case.foam.likes(drop, thick, takes, rules.factor)
-        least = round(case.least_pad * thick / case.thickness) if case.thickness else 0
-        if found is None or static_stress(case.contents_kg, max(1, least) ** 2) < found[0]:
+        least = case.least_pad * thick // case.thickness
+        if found is None or static_stress(case.contents_kg, _CORNERS * max(1, least) ** 2) < found[0]:
             continue
         low, high = (said(table_pounds(case.contents_kg) / psi, "sq in", units) for psi in (found[1], found[0]))
         return f"foam {format_length(thick, units, mark=True)} thick whose pads bear {low} to {high} each way"

@@ -20,6 +20,9 @@ from dataclasses import dataclass
 from math import e, exp
 from typing import Final
 
+from nesting.advice.check import KPA_PER_PSI, said
+from nesting.base.measure import UnitSystem
+
 _WAYS: Final = 60
 """Halvings in search of a load; far more than floats can tell apart."""
 
@@ -137,10 +140,12 @@ def stress_range(
     return least, low
 
 
-def extrapolated(drop: int, thickness: int, stress: float, curve: FoamCurve = PLANK) -> str:
+def extrapolated(drop: int, thickness: int, stress: float, curve: FoamCurve = PLANK, units: UnitSystem = "inch") -> str:
     """Say where nothing was read of the curve at such a load; empty where it was read on both sides of it."""
     if stress < curve.read_from_psi:
-        return f"under {curve.read_from_psi:g} psi nothing was read of it: extrapolated"
+        return f"under {said(curve.read_from_psi, 'psi', units)} nothing was read of it: extrapolated"
     if curve.read_to and energy(drop, thickness, stress) > curve.read_to:
-        return f"beyond {curve.read_to:g} in-lb/in3 nothing was read of it: it may bottom out"
+        # An in-lb for each cubic inch is a psi, a kJ for each cubic metre a kPa.
+        most = f"{curve.read_to:g} in-lb/in3" if units == "inch" else f"{curve.read_to * KPA_PER_PSI:.3g} kJ/m3"
+        return f"beyond {most} nothing was read of it: it may bottom out"
     return ""

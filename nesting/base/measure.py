@@ -328,15 +328,18 @@ def format_length(value: int, units: UnitSystem = "inch", denominator: int = 32,
     str
         Readable by :func:`parse_length` (if not negative).
     """
-    sign, size = ("-" if value < 0 else ""), abs(value)
+    text = _rounded_text(abs(value), units, denominator)
+    sign = "-" if value < 0 and text != "0" else ""
+    return f"{sign}{text} {'mm' if units == 'metric' else 'in'}" if mark else f"{sign}{text}"
+
+
+@lru_cache(maxsize=1 << 14)
+def _rounded_text(size: int, units: UnitSystem, denominator: int) -> str:
+    """Write a length that is not negative, without its unit; papers say the same few lengths again and again."""
     if units == "metric":
-        tenths = _half_up(Fraction(size * 10, MM))
-        whole, part = divmod(tenths, 10)
-        text, unit = (f"{whole}.{part}" if part else str(whole)), "mm"
-    else:
-        text, unit = _mixed(Fraction(_half_up(Fraction(size * denominator, INCH)), denominator)), "in"
-    sign = "" if text == "0" else sign
-    return f"{sign}{text} {unit}" if mark else f"{sign}{text}"
+        whole, part = divmod(_half_up(Fraction(size * 10, MM)), 10)
+        return f"{whole}.{part}" if part else str(whole)
+    return _mixed(Fraction(_half_up(Fraction(size * denominator, INCH)), denominator))
 
 
 def format_length_exact(value: int, units: UnitSystem = "inch", *, mark: bool = False) -> str:
@@ -394,6 +397,11 @@ def millimetres(value: int) -> float:
 
 def pounds(kg: Decimal | float) -> float:
     """Return a weight given in kilograms in pounds, as a float, for physics and rules of thumb."""
+    return _pounds(kg)
+
+
+@lru_cache(maxsize=1 << 12)
+def _pounds(kg: Decimal | float) -> float:
     return float(Fraction(kg) / _WEIGHT_UNITS["lb"])
 
 

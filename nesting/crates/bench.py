@@ -167,12 +167,23 @@ class Bench:
     @property
     def parts(self) -> tuple[Part, ...]:
         """Sheet parts with their counts, in the order in which they were first put down."""
-        return tuple(replace(part, count=self._counts[part.name]) for part in self._parts.values())
+        return tuple(
+            Part(p.name, p.length, p.width, p.good, self._counts[p.name], p.grain, p.panel_of, p.seam)
+            for p in self._parts.values()
+        )
 
     @property
     def sticks(self) -> tuple[StickPart, ...]:
         """Lumber with its counts."""
-        return tuple(replace(stick, count=self._counts[stick.name]) for stick in self._sticks.values())
+        return tuple(StickPart(s.name, s.length, s.good, self._counts[s.name]) for s in self._sticks.values())
+
+    @property
+    def goods(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """What sheet parts and lumber are of, each good once."""
+        return (
+            tuple(dict.fromkeys(part.good for part in self._parts.values())),
+            tuple(dict.fromkeys(stick.good for stick in self._sticks.values())),
+        )
 
     @property
     def piecework(self) -> tuple[Piecework, ...]:

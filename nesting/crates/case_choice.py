@@ -139,7 +139,7 @@ def cheapest_cases(
     places = []
     for place, indices in by_place.items():
         # Near sizes beside each other: where not every case can be considered, those of neighbours are.
-        indices.sort(key=lambda i: (*_by_size(copies[i]), i))
+        indices.sort(key=lambda i: (*by_size(copies[i]), i))
         here = [copies[i] for i in indices]
         search = _Place(here, [frames[i] for i in indices], place, shop, order.source)
         places.append(search.find(costs_for, ways or Ways()))
@@ -167,7 +167,7 @@ def plain(artwork: Artwork) -> Artwork:
     )  # fmt: skip
 
 
-def _by_size(artwork: Artwork) -> tuple[object, ...]:
+def by_size(artwork: Artwork) -> tuple[object, ...]:
     """Return what puts pieces in an order that hangs on what they are, not on where they stand."""
     return -artwork.longest_side, -min(artwork.width, artwork.height), -artwork.depth, repr(plain(artwork))
 

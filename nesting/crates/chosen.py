@@ -87,8 +87,8 @@ class ShellDesign:
         Key of the design of its short list that it is built to, as :attr:`nesting.crates.model.Designed.key` has it;
         empty: the one that the judge puts first.
     larger_by : int
-        How much longer and wider its frame is than its pieces, where that is less than the shop's rule, so that a face
-        comes out of one sheet; 0: as the rule says.
+        How much longer and wider its frame is than its pieces, where that is less than the shop's rule, so that its
+        faces come out of fewer sheets; 0: as the rule says.
     """
 
     patterns: tuple[tuple[str, int], ...] = ()

@@ -67,7 +67,7 @@ def _of_frames(shop: Shop) -> tuple[str, ...]:
     said = (
         f"every frame is {show(larger, shop.frame.larger_by)} larger than its pieces, as frame.larger_by in shop.toml "
         f'says; with frame.smaller_by = "{show(smaller, smaller.default)}" one is made smaller by up to that where its '
-        "faces then come out of one sheet instead of two"
+        "faces then come out of fewer sheets"
     )
     return (said,)
 

@@ -8,6 +8,7 @@ property that nobody stated is no property: :mod:`nesting.shop.needs` refuses th
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, fields
+from functools import lru_cache
 from math import isfinite
 from typing import Any, Final, Literal, get_args
 
@@ -243,7 +244,10 @@ def property_facts(name: str) -> PropertyFacts:
 
 def named_in(support: str, materials: Sequence[Material]) -> Material | None:
     """Return the first material that a support's text names by one of its words, or None."""
-    for material in materials:
-        if any(re.search(rf"(?<!\w){re.escape(word)}(?!\w)", support, re.IGNORECASE) for word in material.words):
-            return material
-    return None
+    return next((material for material in materials if _says(support, material.words)), None)
+
+
+@lru_cache(maxsize=1 << 12)
+def _says(support: str, words: tuple[str, ...]) -> bool:
+    """Whether a text says one of some words; every crate asks it of the same few texts."""
+    return any(re.search(rf"(?<!\w){re.escape(word)}(?!\w)", support, re.IGNORECASE) for word in words)

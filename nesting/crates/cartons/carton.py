@@ -115,7 +115,9 @@ class _Packed:
         self.units: UnitSystem = packing.units
         self.bench = Bench(packing.crate, self.shop)
         wall = self.shop.carton.wall
-        self.walls = {axis: wall * (2 if axis == fit.flaps else 1) for axis in ("x", "y", "z")}
+        # Flaps lie double, and so do the walls of a carton that telescopes, wherever its parts overlap.
+        telescopes = bool(fit.good.opens_to)
+        self.walls = {axis: wall * (2 if telescopes or axis == fit.flaps else 1) for axis in ("x", "y", "z")}
         room, size = fit.inside, inner.size
         self.outside = Size(
             room.width + 2 * self.walls["x"], room.height + 2 * self.walls["y"], room.depth + 2 * self.walls["z"]

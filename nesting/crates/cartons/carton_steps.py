@@ -1,11 +1,11 @@
 """Steps: how a small piece is wrapped and put into its carton, one numbered instruction after the other."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from nesting.base.measure import format_length
 from nesting.crates.cartons.contents import Contents
-from nesting.crates.cartons.parcel import Fit
+from nesting.crates.cartons.parcel import Fit, Parcel
 from nesting.crates.model import Step
 from nesting.crates.shells.shell_steps import listed, rest_steps
 from nesting.crates.traits import Packing
@@ -59,24 +59,29 @@ def carton_steps(
             "Hot glue is cool before anything goes near the piece.",
         ),
         Step(
-            f"Make up the carton, {fit.good.title}: close and tape the bottom flaps, leave the top open "
-            f"({mark(room.width)} x {mark(room.height)} x {mark(room.depth)} inside)."
+            f"Make up the carton, {fit.good.title}: "
+            + (
+                "draw its parts out and tape them where they overlap"
+                if fit.good.opens_to
+                else "close and tape the bottom flaps"
+            )
+            + f", leave the top open ({mark(room.width)} x {mark(room.height)} x {mark(room.depth)} inside)."
         ),
         *rest_steps(cured),
     ]
-    for each in inner.parcels:
-        paper = each.wrapped.parts[0]
-        steps += [
+    for alike in _alike(inner.parcels):
+        first = alike[0]
+        paper = first.wrapped.parts[0]
+        who = f"{listed([each.piece for each in alike])}{', each by itself' if len(alike) > 1 else ''}"
+        steps.append(
             Step(
-                f"{each.piece}: wrap in {each.paper.good.title}, {mark(paper.length)} x {mark(paper.width)}; "
+                f"{who}: wrap in {first.paper.good.title}, {mark(paper.length)} x {mark(paper.width)}; "
                 "fold the ends like a gift; tape paper to paper.",
                 "Clean gloves. No tape, film, foam or bubble wrap may touch the surface: they mark it.",
-            ),
-        ]
-        if each.foam:
-            steps.append(
-                Step(f"{each.piece}: wrap in foam, {each.foam} layers, one after the other; tape foam to foam.")
             )
+        )
+        if first.foam:
+            steps.append(Step(f"{who}: wrap in foam, {first.foam} layers, one after the other; tape foam to foam."))
     size = inner.size
     steps += _laid(packing, inner)
     steps += [
@@ -94,12 +99,22 @@ def carton_steps(
         steps.append(Step("Crumple kraft paper into the room between pads and carton until nothing moves."))
     steps.append(
         Step(
-            "Close and tape the top flaps, two strips each way; mark it fragile and this way up, and write "
+            f"Close and tape the {'lid' if fit.good.opens_to else 'top flaps'}, two strips each way; mark it fragile "
+            "and this way up, and write "
             '"face side" on the side that the face looks to.',
             "To open: cut the tape shallow, lift the parcel out by its boards, open paper last with clean gloves.",
         )
     )
     return tuple(steps)
+
+
+def _alike(parcels: Sequence[Parcel]) -> list[list[Parcel]]:
+    """Gather the pieces that are wrapped in sheets of the same sizes, in their order."""
+    found: dict[object, list[Parcel]] = {}
+    for each in parcels:
+        sheets = tuple((part.good, part.length, part.width) for part in each.wrapped.parts)
+        found.setdefault(sheets, []).append(each)
+    return list(found.values())
 
 
 def _spots(sheets: Mapping[str, int], layers: int) -> str:

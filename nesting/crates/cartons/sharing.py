@@ -14,7 +14,7 @@ from nesting.crates.cartons.arrangement import arranged
 from nesting.crates.cartons.carton import carton
 from nesting.crates.cartons.contents import carried_kg, fall_on, laid_on, lightest_kg
 from nesting.crates.cartons.parcel import Parcel, parcels
-from nesting.crates.cartons.stock import fits
+from nesting.crates.cartons.stock import cartons, fits
 from nesting.crates.cases.consignment import CartonLoad, apart
 from nesting.crates.cases.pads import cushion_choices
 from nesting.crates.chosen import CartonDesign
@@ -23,6 +23,7 @@ from nesting.crates.model import Size
 from nesting.crates.sketch import Sketch, sketch_of
 from nesting.crates.traits import Packing, Refused
 from nesting.order import Artwork
+from nesting.shop.goods import Good
 from nesting.shop.planks import stacked
 from nesting.shop.shop import Shop
 
@@ -68,12 +69,17 @@ def candidates(pieces: Sequence[Artwork], shop: Shop, carriage: Carriage) -> tup
     if not _stocked(shop):
         return alone
     loads: list[CartonLoad] = []
-    filling = _Filling(shop, carriage)
-    for group in _groups(pieces, shop.carton.share_most):
-        if len(loads) + len(alone) + _WAYS > _MOST:
+    filling = _Filling(shop, carriage, tuple(cartons(shop)), lightest_kg(shop))
+    for count in range(1, min(shop.carton.share_most, len(pieces)) + 1):
+        before = len(loads)
+        for group in _groups(pieces, count):
+            if len(loads) + len(alone) + _WAYS > _MOST:
+                return (*alone, *loads)
+            names = tuple(piece.piece for piece in group)
+            loads += (CartonLoad(names, place, design) for design in filling.designs(tuple(group)))
+        if len(loads) == before and count > 1:
+            # More works need more room still.
             break
-        names = tuple(piece.piece for piece in group)
-        loads += (CartonLoad(names, place, design) for design in filling.designs(tuple(group)))
     return (*alone, *loads)
 
 
@@ -90,18 +96,17 @@ def _alike(piece: Artwork) -> Hashable:
     )  # fmt: skip
 
 
-def _groups(pieces: Sequence[Artwork], most: int) -> Iterator[Sequence[Artwork]]:
-    """Yield runs of neighbours, of the fewest works first; a run that is like an earlier one is left out."""
+def _groups(pieces: Sequence[Artwork], count: int) -> Iterator[Sequence[Artwork]]:
+    """Yield runs of so many neighbours; a run that is like an earlier one is left out."""
     seen: set[Hashable] = set()
-    for count in range(1, min(most, len(pieces)) + 1):
-        for start in range(len(pieces) - count + 1):
-            group = pieces[start : start + count]
-            kind = tuple(map(_alike, group))
-            # Of equal works the first ones stand for any.
-            if kind in seen or _parted(group):
-                continue
-            seen.add(kind)
-            yield group
+    for start in range(len(pieces) - count + 1):
+        group = pieces[start : start + count]
+        kind = tuple(map(_alike, group))
+        # Of equal works the first ones stand for any.
+        if kind in seen or _parted(group):
+            continue
+        seen.add(kind)
+        yield group
 
 
 def _parted(group: Sequence[Artwork]) -> bool:
@@ -117,6 +122,8 @@ class _Filling:
 
     shop: Shop
     carriage: Carriage
+    stock: tuple[Good, ...]
+    lightest: float
     memory: dict[Hashable, Any] = field(default_factory=dict)
 
     def designs(self, group: tuple[Artwork, ...]) -> tuple[CartonDesign, ...]:
@@ -150,14 +157,14 @@ class _Filling:
     ) -> Iterator[tuple[int, CartonDesign]]:
         """Yield an arrangement with the cushion that keeps to the limit, with the room of the carton that takes it."""
         lying = arranged(wrapped, design, self.shop)
-        if not fits(lying.size, self.shop):
+        if not fits(lying.size, self.stock):
             return
         carried = carried_kg(wrapped, lying, self.shop)
-        fall = fall_on(packing, carried + lightest_kg(self.shop))
+        fall = fall_on(packing, carried + self.lightest)
         size, fixed = lying.size, never_snug(self.shop).case.cushion != "checked"
-        for good, thickness in self._cushions(packing, carried + lightest_kg(self.shop)):
+        for good, thickness in self._cushions(packing, carried + self.lightest):
             more = 2 * thickness
-            taking = fits(Size(size.width + more, size.height + more, size.depth + more), self.shop)
+            taking = fits(Size(size.width + more, size.height + more, size.depth + more), self.stock)
             if not taking:
                 continue
             if fixed or laid_on(size, carried, good, thickness, self.shop, fall).keeps(fall):

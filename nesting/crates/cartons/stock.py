@@ -1,6 +1,6 @@
 """Stock: the cartons that the shop has, and how contents stand in one."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import permutations
 
 from nesting.base.measure import INCH
@@ -21,17 +21,11 @@ def cartons(shop: Shop) -> Iterator[Good]:
             yield good
 
 
-def fits(need: Size, shop: Shop, only: str = "") -> list[Fit]:
-    """Return how a parcel of that size stands in each carton that takes it, that with the least room first.
-
-    Parameters
-    ----------
-    only : str
-        The one carton that is asked for; empty for all.
-    """
-    found = []
-    for good in cartons(shop):
-        if only and good.good != only:
+def fits(need: Size, stock: Iterable[Good]) -> list[Fit]:
+    """Return how a parcel of that size stands in each of some cartons that takes it, that with the least room first."""
+    found, sides = [], sorted((need.width, need.height, need.depth))
+    for good in stock:
+        if any(map(int.__gt__, sides, sorted(good.opens_to or good.inside))):
             continue
         ways = [way for order in permutations(range(3)) if (way := _stands(need, good, order)) is not None]
         if ways:
@@ -56,5 +50,12 @@ def _stands(need: Size, good: Good, order: tuple[int, ...]) -> tuple[int, str, b
 
 
 def smallest_carton(need: Size, shop: Shop, only: str = "") -> Fit | None:
-    """Return the stocked carton of least room that takes a parcel of that size, turned as it may be; None if none."""
-    return next(iter(fits(need, shop, only)), None)
+    """Return the stocked carton of least room that takes a parcel of that size, turned as it may be; None if none.
+
+    Parameters
+    ----------
+    only : str
+        The one carton that is asked for; empty for all.
+    """
+    stock = (good for good in cartons(shop) if only in ("", good.good))
+    return next(iter(fits(need, stock)), None)

@@ -1,6 +1,6 @@
 """A bed: what lies between the strand board of a case and its frames on one side, in sheets from the outside in."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
@@ -16,24 +16,23 @@ class Bed:
         Foam, from the board inward.
     shims : tuple of Good
         Boards behind the foam where it is too thin for the lumber beside it.
+    foam : int
+        Thickness of the foam.
+    depth : int
+        From the strand board to the frames.
     """
 
     planks: tuple[Good, ...]
     shims: tuple[Good, ...] = ()
+    foam: int = field(init=False)
+    depth: int = field(init=False)
 
     def __post_init__(self) -> None:
         if not self.planks:
             raise ValueError("a bed has at least one sheet of foam")
-
-    @property
-    def foam(self) -> int:
-        """Thickness of the foam."""
-        return sum(good.thickness for good in self.planks)
-
-    @property
-    def depth(self) -> int:
-        """From the strand board to the frames."""
-        return self.foam + sum(good.thickness for good in self.shims)
+        foam = sum(good.thickness for good in self.planks)
+        object.__setattr__(self, "foam", foam)
+        object.__setattr__(self, "depth", foam + sum(good.thickness for good in self.shims))
 
     @property
     def sheets(self) -> tuple[Good, ...]:

@@ -32,7 +32,9 @@ _STEP = INCH // 8
 class Case:
     """A case being made."""
 
-    def __init__(self, casing: Casing, skids: Skids | None, *, outward: bool = False) -> None:
+    def __init__(
+        self, casing: Casing, skids: Skids | None, *, outward: bool = False, sizes: Sizes | None = None
+    ) -> None:
         shop = casing.shop
         # Whether skids that have to be moved aside for their bolts are moved outward only.
         self.outward = outward
@@ -40,7 +42,8 @@ class Case:
         self.bench = Bench(casing.crate, shop)
         self.section: Section = section_for(casing)
         self._ask()
-        self.sizes: Sizes = sizes_of(casing)
+        # The same with and without skids.
+        self.sizes: Sizes = sizes or sizes_of(casing)
         self.lying: Section = self.sizes.lying
         self.contents = self.sizes.contents_kg
         self.longest = max(artwork.longest_side for artwork in casing.artworks)
@@ -215,8 +218,9 @@ class Case:
         self.foam.build()
         self._fixings()
         self.handles: Handles | None = None
-        refuse_unfit(self.shop, ((part.good, PART) for part in self.bench.parts))
-        refuse_unfit(self.shop, ((stick.good, (*WEIGHT, *BORDER)) for stick in self.bench.sticks))
+        sheets, sticks = self.bench.goods
+        refuse_unfit(self.shop, ((good, PART) for good in sheets))
+        refuse_unfit(self.shop, ((good, (*WEIGHT, *BORDER)) for good in sticks))
         return self.weigh()
 
     def grip(self, weighing: Weighing) -> Weighing:

@@ -42,12 +42,12 @@ def _skidded(plain: Case, weighing: Weighing) -> tuple[Case, Weighing]:
         size.width, size.height, size.depth, casing.shop, laminated=casing.shop.laminates(casing.country)
     )
     if not casing.shop.gear.standing:
-        case = Case(casing, skids)
+        case = Case(casing, skids, sizes=plain.sizes)
         return case, case.build()
     apart = plain.braced(replace(skids, over=0), weighing)
-    case = Case(casing, apart, outward=apart.clear != skids.clear)
+    case = Case(casing, apart, outward=apart.clear != skids.clear, sizes=plain.sizes)
     weighing = case.build()
     if case.skids is not None and (more := case.lacking(weighing)):
-        case = Case(casing, replace(case.skids, over=more), outward=True)
+        case = Case(casing, replace(case.skids, over=more), outward=True, sizes=plain.sizes)
         weighing = case.build()
     return case, weighing

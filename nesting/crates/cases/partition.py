@@ -171,6 +171,42 @@ def partition(  # 7 arguments: what is divided, by which costs, and how far is l
     return Partition(chosen, least, bound if complete else None, len(cost), others)
 
 
+def cheapest_covers(
+    cases: Sequence[tuple[int, ...]], costs: Sequence[int], kinds: Sequence[Hashable], keep: int
+) -> tuple[Priced, ...]:
+    """Return the cheapest few ways to put every piece into one of some given cases, found in counted steps.
+
+    Parameters
+    ----------
+    cases : sequence of tuple of int
+        Piece numbers in ascending order; each piece alone is among them.
+    costs : sequence of int
+        What each costs.
+    kinds : sequence of hashable
+        What each piece is. Of one kind pieces are taken in ascending order, so cases are wanted for each of their runs.
+    keep : int
+        How many ways are wanted at the most.
+
+    Returns
+    -------
+    tuple of (int, cases)
+        Cheapest first; those that differ by names alone are told once. None much dearer than the first.
+    """
+    import numpy as np
+
+    count = len(kinds)
+    if not count:
+        return ()
+    columns = np.full((len(cases), max(map(len, cases))), count, dtype=np.int16)
+    for row, case in enumerate(cases):
+        columns[row, : len(case)] = case
+    cost = np.array(costs, dtype=np.int64)
+    best = _greedy(columns, cost, count)
+    few = _Few(columns, cost, _duals(columns, cost, count, best), _alike(kinds, ()))
+    found = few.cheapest(1, _NEVER)
+    return tuple(few.cheapest(keep, found[0][0] + int(found[0][0] * _NEXT) + 1)) if found else ()
+
+
 def _least(
     few: "_Few", best: list[int] | None, columns: Any, cost: Any, bound: int
 ) -> tuple[tuple[tuple[int, ...], ...] | None, int]:

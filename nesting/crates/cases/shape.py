@@ -18,8 +18,8 @@ def sketch(casing: Casing) -> Sketch:
         Where a face cannot be made of the stocked sheets.
     """
     case, weighing = made(casing)
-    case.stand(weighing)
-    weighing = case.weigh()
+    if case.stand(weighing).on:
+        weighing = case.weigh()
     work, parts, sticks = case.work, case.bench.parts, case.bench.sticks
     return Sketch(
         outside=case.outside,

@@ -17,26 +17,25 @@ from typing import Any, Final
 from nesting.advice.carriage import COMMON
 from nesting.base.faults import FaultsFound
 from nesting.base.search import USUAL, Effort, Search
-from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, cheapest_cases, may_stay_out, plain
+from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, by_size, cheapest_cases, may_stay_out, plain
 from nesting.crates.cases import case_designs, shape
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
 from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.choice.combos import Alternative, Combination, Found, Group, Option, Slot, Steps, best_combinations
 from nesting.crates.choice.costs import Costs, Goes
-from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CaseDesign, ShellDesign
+from nesting.crates.choice.shared import UNSUITED, Sharing
+from nesting.crates.choose import bundles_of, choose
+from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
-from nesting.crates.registry import method_of
+from nesting.crates.registry import method, method_of
 from nesting.crates.shells import shell_designs
 from nesting.crates.sketch import sketch_of
 from nesting.crates.traits import Casing, Method, Packing, Refused, RulesClash
 from nesting.cutting.yardstick import Wanted, wanted
 from nesting.order import Artwork, Order
 from nesting.shop.shop import MissingGoodError, Shop
-
-_UNSUITED: Final = 10**9
-"""What a crate costs more that no carrier or door takes: it is paid only where none of its designs is taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +50,8 @@ class Look:
         Designs of cases in all, shared alike among the cases that are looked at.
     shells : int
         Designs of another crate.
+    loads : int
+        Fillings of cartons at each destination.
     wholes : int
         Choices that are costed for good, what the rules give apart.
     steps : Steps
@@ -60,14 +61,15 @@ class Look:
     divisions: int
     sketches: int
     shells: int
+    loads: int
     wholes: int
     steps: Steps
 
 
 LOOKS: Final[Mapping[Effort, Look]] = {
-    "quick": Look(1, 24, 3, 0, Steps(4, 300, 60, 2)),
-    "normal": Look(6, 240, 12, 4, Steps(12, 6_000, 600, 4)),
-    "thorough": Look(16, 2_000, 12, 6, Steps(40, 20_000, 3_000, 8)),
+    "quick": Look(1, 24, 3, 60, 0, Steps(4, 300, 60, 2)),
+    "normal": Look(6, 240, 12, 400, 4, Steps(12, 6_000, 600, 4)),
+    "thorough": Look(16, 2_000, 12, 400, 6, Steps(40, 20_000, 3_000, 8)),
 }
 _FEWEST: Final = 6
 """Designs of a case that are sketched at the least."""
@@ -175,7 +177,7 @@ class _Drawing:
             if price is not None:
                 yield price, parts, order, design
             elif not taken or not number:
-                yield _UNSUITED + self.within, parts, order, design
+                yield UNSUITED + self.within, parts, order, design
 
 
 @dataclass
@@ -199,6 +201,13 @@ class _Designing:
         self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
         self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
         self.designs = _FEWEST
+        bundles = bundles_of(self.order)
+        choices = zip(bundles, choose(bundles, self.in_units, self.order.units), strict=True)
+        self.sharing = {
+            bundle.pieces[0].piece
+            for bundle, choice in choices
+            if bundle.set_name is None and method(choice.method).shares
+        }
 
     def run(self) -> Grouping:
         """Search."""
@@ -296,11 +305,34 @@ class _Designing:
     # Other crates
 
     def _others(self, crates: Sequence[Crate]) -> Iterator[Group]:
-        """Yield a group with all crates that are no cases and ride in none, each with its designs."""
+        """Yield a group for the cartons of each destination, and one with all other crates that ride in no case."""
         mine = [crate for crate in crates if crate.inside_of is None and not self._cased(crate)]
         mine.sort(key=lambda crate: (crate.destination, self._contents(crate), self.at[crate.pieces[0]]))
-        if mine:
-            yield (tuple(self._shell_options(crate) for crate in mine),)
+        small = [crate for crate in mine if crate.pieces[0] in self.sharing and method_of(crate).shares]
+        for place in sorted({crate.destination for crate in small}):
+            yield self._shared([crate for crate in small if crate.destination == place])
+        if others := [crate for crate in mine if crate not in small]:
+            yield (tuple(self._shell_options(crate) for crate in others),)
+
+    def _shared(self, cartons: Sequence[Crate]) -> Group:
+        """Return the ways in which the works of some cartons may share them."""
+        made = {crate.pieces[0]: crate for crate in cartons}
+        pieces = sorted(
+            (self.copies[piece] for piece in made), key=lambda piece: (*by_size(piece), self.at[piece.piece])
+        )
+
+        def packing(contents: tuple[Artwork, ...], design: CartonDesign) -> Packing:
+            return replace(self._packing("C", contents), carton=design)
+
+        return Sharing(pieces, made, packing, self.costs, self.look.loads, self.look.divisions).group()
+
+    def _packing(self, name: str, pieces: tuple[Artwork, ...]) -> Packing:
+        """Return the request for a crate."""
+        place = pieces[0].destination or ""
+        return Packing(
+            name, pieces, self.in_units, "", place, self.order.units, self.goes.countries.get(place, ""),
+            self.goes.judge, self.shells, self.goes.carriage.get(place, COMMON),
+        )  # fmt: skip
 
     def _cased(self, crate: Crate) -> bool:
         """Whether a crate is a case, or what it holds may ride in one."""
@@ -331,16 +363,12 @@ class _Designing:
     def _shell_sketches(
         self, crate: Crate, pieces: tuple[Artwork, ...]
     ) -> Iterator[tuple[int, tuple[tuple[str, Wanted], ...], ShellDesign]]:
-        packing = Packing(
-            crate.crate, pieces, self.in_units, "", crate.destination, self.order.units,
-            self.goes.countries.get(crate.destination, ""), self.goes.judge, self.shells,
-            self.goes.carriage.get(crate.destination, COMMON),
-        )  # fmt: skip
+        packing = self._packing(crate.crate, pieces)
         how: Method = method_of(crate)
         ruled = sketch_of(crate)
         price = self.costs.pricer(ruled, crate.destination)
         yield (
-            _UNSUITED if price is None else price,
+            UNSUITED if price is None else price,
             _together([wanted((*ruled.parts, *ruled.sticks))]),
             SHELL_AS_RULED,
         )

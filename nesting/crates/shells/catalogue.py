@@ -334,9 +334,26 @@ class Catalogue:
 
     def _with_cleats(self, back: Face, lay: Lay | None) -> Iterator[Design | RulesClash]:
         """Yield the design with the least layers of cleats that a mounting screw goes into."""
+        held = held_of(back, lay)
+        # Hundreds of designs differ in their battens, and screws go through the same few panels.
+        names = tuple(good.good for good in held)
+        if names not in self._screws:
+            self._screws[names] = self._screwed(held)
+        found = self._screws[names]
+        if isinstance(found, RulesClash):
+            yield found
+        elif found is not None:
+            yield Design(back, lay, *found)
+
+    @cached_property
+    def _screws(self) -> dict[tuple[str, ...], tuple[int, Screw] | RulesClash | None]:
+        """Layers of cleats and mounting screw by the goods that the screws go through."""
+        return {}
+
+    def _screwed(self, held: tuple[Good, ...]) -> tuple[int, Screw] | RulesClash | None:
+        """Return the least layers of cleats that a mounting screw through these goes into, and the screw."""
         plan = self.plan
         shop, units = plan.packing.shop, plan.packing.units
-        held = held_of(back, lay)
         every = [cleat for each in plan.cleats for cleat in each]
         clash: RulesClash | None = None
         for count in _LAYERS:
@@ -347,14 +364,10 @@ class Catalogue:
             if any(not cleat.own for cleat in every):
                 into = Depth(min(into.least, Depth.of(stack).least), into.greatest)
             try:
-                screw = mounting_screw(held, shop, units, into=into, own=all(cleat.own for cleat in every))
+                return count, mounting_screw(held, shop, units, into=into, own=all(cleat.own for cleat in every))
             except RulesClash as found:
                 clash = found
-            else:
-                yield Design(back, lay, count, screw)
-                return
-        if clash is not None:
-            yield clash
+        return clash
 
     def grid(self, design: Design) -> Grid | None:
         """Return the battens of a design."""

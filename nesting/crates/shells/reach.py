@@ -13,6 +13,8 @@ from nesting.crates.traits import Packing
 FREE: Final = INCH // 2
 """Least room between the pieces and the liner of a frame that is smaller than the shop's rule has it, each side:
 fingers reach in (our habit)."""
+_SHARES: Final = (1, 2, 3)
+"""How many faces may lie side by side along a side of a sheet."""
 
 
 def reach_of(packing: Packing) -> int:
@@ -36,14 +38,21 @@ def within_sheets(packing: Packing) -> bool:
 def smaller_frames(packing: Packing, stocks: Sequence[Stock]) -> Iterator[int]:
     """Yield by how much frames are larger than the pieces that bring a side of the faces within one of a sheet.
 
-    The largest first; none that is not smaller than the shop's rule has it, or leaves no room beside the liner.
+    Or within a half or a third of one, so that several lie side by side. The largest first; none that is not smaller
+    than the shop's rule has it, or leaves no room beside the liner.
     """
     shop = packing.shop
     together = arrange(packing.pieces, shop)
     wood, liner = shop.good(shop.frame.frame_good).thickness, shop.good(shop.frame.liner_good).thickness
     least = max(2 * (wood + liner + FREE), shop.frame.larger_by - shop.frame.smaller_by)
     step = 2 * shop.joinery.snap
-    sides = {side for stock in stocks for size in stock.sizes for side in size}
+    sides = {
+        (side - (share - 1) * stock.kerf) // share
+        for stock in stocks
+        for size in stock.sizes
+        for side in size
+        for share in _SHARES
+    }
     found = {(side - across) // step * step for side in sides for across in (together.width, together.height)}
     yield from (by for by in sorted(found, reverse=True) if least <= by < shop.frame.larger_by)
 

@@ -100,6 +100,14 @@ class Stock:
         long, short = max(a, b), min(a, b)
         return any(long <= length and short <= width for length, width in self.sizes)
 
+    def takes(self, a: int, b: int) -> int:
+        """Return how many panels of these sides a sheet takes side by side, all turned alike; the most of any size."""
+        return max(
+            ((length + self.kerf) // (x + self.kerf)) * ((width + self.kerf) // (y + self.kerf))
+            for length, width in self.sizes
+            for x, y in ((a, b), (b, a))
+        )
+
     def smallest(self, rect: Rect) -> int:
         """Return the area of the smallest sheet that takes a panel."""
         long, short = max(rect.dx, rect.dy), min(rect.dx, rect.dy)

@@ -2,12 +2,11 @@
 
 The judge of one crate knows no sheets: it puts first what costs least by area. Which design is cheapest in an order
 depends on what else is cut from the same sheets. So a few are told here: the first of the short list and those that
-come next, other divisions of seamed faces, and a frame a little smaller where that brings a face within a sheet.
+come next, other divisions of seamed faces, and a frame a little smaller where its faces then take fewer sheets.
 """
 
 from collections.abc import Hashable, Iterator
 from dataclasses import replace
-from functools import partial
 from typing import Final
 
 from nesting.base.faults import FaultsFound
@@ -41,7 +40,8 @@ def designs(packing: Packing, method: Method) -> tuple[ShellDesign, ...]:
     Returns
     -------
     tuple of ShellDesign
-        At least one. :func:`sketch` says which of them can be built and bear as much.
+        At least one, what is most often worth its sketch first. :func:`sketch` says which of them can be built and bear
+        as much.
     """
     packing = replace(packing, shell=SHELL_AS_RULED)
     if _made(packing, method) is None or (listed := short_list(packing, method)) is None:
@@ -50,8 +50,8 @@ def designs(packing: Packing, method: Method) -> tuple[ShellDesign, ...]:
     first = found[0]
     told = [SHELL_AS_RULED]
     told += [ShellDesign(larger_by=by) for by in _within(packing, first, lid)]
-    told += _divided(first.design.back, lid)
     told += [ShellDesign(design=key) for key in _next(found)]
+    told += _divided(first.design.back, lid)
     return tuple(told)
 
 
@@ -117,23 +117,26 @@ def _divided(back: Face, lid: Face) -> Iterator[ShellDesign]:
 
 
 def _within(packing: Packing, first: Judged, lid: Face) -> Iterator[int]:
-    """Yield how much larger than its pieces a smaller frame is whose faces have fewer panels, the largest first."""
+    """Yield by how much frames are larger than their pieces whose faces take fewer sheets, the largest first."""
     shop = packing.shop
     faces = (first.design.back, lid)
-    if not any(face.seamed for face in faces):
-        return
-    stocks = [Stock.of(face.good, shop.saw).sure for face in faces]
-    for by in smaller_frames(packing, stocks):
+    stocks = [Stock.of(face.good, shop.saw) for face in faces]
+    best = [0, 0]
+    for by in smaller_frames(packing, [stock.sure for stock in stocks]):
         smaller = framed(replace(packing, shell=ShellDesign(larger_by=by)))
-        if all(map(partial(_fewer, faces_of(smaller)), faces, stocks)):
+        spared = [_spared(faces_of(smaller), face, stock) for face, stock in zip(faces, stocks, strict=True)]
+        if min(spared) >= 0 and any(a > b for a, b in zip(spared, best, strict=True)):
+            best = spared
             yield by
 
 
-def _fewer(sides: tuple[int, int], face: Face, stock: Stock) -> bool:
-    """Whether a face of these sides comes out of fewer panels than it has."""
+def _spared(sides: tuple[int, int], face: Face, stock: Stock) -> int:
+    """Return how many more faces of these sides a sheet takes than of a face as it is, or by how many panels fewer."""
     across, up = sides
-    fewest = min(-(-across // a) * -(-up // b) for size in stock.sizes for a, b in (size, reversed(size)))
-    return fewest < len(face.pattern.panels)
+    if not face.seamed:
+        return stock.sure.takes(across, up) - stock.takes(face.width, face.height)
+    fewest = min(-(-across // a) * -(-up // b) for size in stock.sure.sizes for a, b in (size, reversed(size)))
+    return len(face.pattern.panels) - fewest
 
 
 def _renamed(found: Sketch, before: str, now: str) -> Sketch:

@@ -26,7 +26,7 @@ class FrameRules(Checked):
         unit="length",
         low=0,
         high=2 * INCH,
-        doc="How much smaller than that it may be where a face then comes out of fewer sheets side by side; 0: never.",
+        doc="How much smaller than that it may be where its faces then come out of fewer sheets; 0: never.",
         source="our habit: beside a liner of 1 in, 1/2 in and more stays free on each side",
     )
     depth_over: int = rule(

@@ -140,7 +140,10 @@ def test_a_stated_limit_counts_where_it_is_less_than_what_such_a_piece_takes() -
     assert [allowed(40 * INCH, limit, RULES) for limit in (0.0, 10.0, 29.0, 31.0)] == [30, 10, 29, 30]
     stated = check_cushion(replace(case(), limit=10.0), RULES)[0]
     assert (stated.capacity, stated.verdict, stated.structure) == (10.0, "fails", True)
-    assert stated.would_pass.startswith("foam ")
+    assert stated.would_pass.startswith("another foam"), "pads of plank loaded to 1.31 psi would buckle"
+    mended = check_cushion(replace(case(area=300), limit=20.0), RULES)[0]
+    # 2 in: 12 G at 2.18 psi, 20 G at 0.64 psi; 60 lb over 1.5 and 0.64 psi are 40 and 93 sq in.
+    assert mended.would_pass.startswith("foam 2 in thick whose pads bear 40 sq in to 92.5 sq in")
     assert check_cushion(replace(case(area=40), limit=10.0), RULES)[0].verdict == "ok"
 
 

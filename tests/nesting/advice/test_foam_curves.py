@@ -74,6 +74,8 @@ def test_the_range_of_loads_is_where_the_limit_is_kept(drop: int, thick: int, li
 def test_where_nothing_was_read_it_says_so() -> None:
     assert "extrapolated" in extrapolated(24, 2, 0.39)
     assert "bottom out" in extrapolated(24, 2, 1.21)
+    assert extrapolated(24, 2, 0.39, units="metric").startswith("under 2.76 kPa ")
+    assert extrapolated(24, 2, 1.21, units="metric").startswith("beyond 99.3 kJ/m3 ")
     assert extrapolated(24, 2, 0.1, FoamCurve(5.0, 0.2)) == "", "of another foam's curve nobody says what was read"
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from nesting.advice.carriage import Carriage
 from nesting.advice.cushion import SHOCK
+from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH, LB_KG
 from nesting.crates.cases.pads import cushion_layers, cushion_wanted
 from nesting.crates.expand import expand
@@ -85,3 +86,22 @@ def test_cartons_and_cases_keep_to_a_stated_limit(method: str, side: int) -> Non
     (free, takes), (kept, stated) = feels(None), feels(Decimal(28))
     assert free > 0 < kept
     assert stated == 28 < takes
+
+
+def test_an_order_sent_snugly_goes_by_gentle_hands_or_is_refused() -> None:
+    """Half an inch, and what comes through it is printed; nobody's limit judges it."""
+    pieces = tuple(
+        Artwork(f"A-0{n}", 40 * INCH, 40 * INCH, 2 * INCH, weight_kg=Decimal(20), method="travel", destination="There")
+        for n in range(2)
+    )
+    order = Order("o", pieces, source="o.csv", cushion="snug")
+    with pytest.raises(FaultsFound, match="snug, to There by common carrier") as found:
+        expand(order, SHOP)
+    assert len(found.value.faults) == 1
+    (case,) = (crate for crate in expand(order, SHOP, carriage={"There": "own van"}) if crate.rides)
+    check = next(check for check in case.checks if check.name == SHOCK)
+    assert case.standing == "good"
+    assert "by own van" in check.note
+    assert "(snug)" in check.note
+    foam = [placed.box for placed in case.placed if placed.role == "cushion"]
+    assert {min(box.dx, box.dy, box.dz) for box in foam} == {INCH // 2}

@@ -174,6 +174,7 @@ def test_what_each_is_to_a_face() -> None:
         "plywood": "wood", "osb": "wood", "lumber": "wood", "carton": "wood", "rigid foam": "rigid foam",
         "cushion foam": "plank", "foam wrap": "foam wrap", "film": "film", "paper": "paper", "tape": "tape",
         "screw": "other", "hardware": "other", "glue": "other", "gasket": "other",
+        "ester urethane": "plank", "corrugated": "wood",
     }  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from typing import Any, Final
 
 from nesting.intake import order_from_rows
 from nesting.order import Order
+from nesting.shop.shop_file import default_shop
 from pricing.quoting.lines import Line
 from pricing.quoting.quote import Quote
 from pricing.studio.destinations import Destination, Destinations
@@ -122,7 +123,9 @@ def studio(place: Destination, *carriers: FreightProfile) -> Office:
         by_good=dict.fromkeys(BY_AREA, "area"),
         freight=(FreightProfile("collect", "collect", PRICED), *carriers),
     )  # fmt: skip
-    return Office(book=replace(book, rows=tuple(priced)), rates=rates, destinations=Destinations((place,)))
+    # Parts were counted with 4 in of foam all round, as shop files of before have it.
+    shop = replace(default_shop(), case=replace(default_shop().case, cushion="fixed"))
+    return Office(shop, replace(book, rows=tuple(priced)), rates, destinations=Destinations((place,)))
 
 
 def cents(value: Decimal) -> Decimal:

@@ -220,7 +220,7 @@ def test_a_small_panel_no_longer_pays_for_whole_rolls() -> None:
     side = 8 * INCH
     piece = Artwork("A-01", side, side, INCH, surface="resin", support="birch panel", back=Back("solid"))
     before, after = (
-        work(Order("one", (piece,), currency="USD"), Office(rates=rates), on=ON, search=QUICK)
+        work(Order("one", (piece,), currency="USD", cushion="fixed"), Office(rates=rates), on=ON, search=QUICK)
         for rates in (former_rates(), default_rates())
     )
     assert before.total == 733, "what 0.2.0 asked for it"

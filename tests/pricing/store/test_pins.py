@@ -76,6 +76,7 @@ LATER = {
     "Good": {"rated_lb", "deck", "under", "opens_to"},
     "Shop": {"gear"},
     "LabourRules": {"bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over"},
+    "CartonRules": {"soft_good", "soft_least", "soft_most", "divider_good", "tray_air", "share_most"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
     "Rates": {"form", "by_good"},

@@ -2,11 +2,17 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
+from nesting.build import Dispatch
+from nesting.crates.cases.consignment import Grouping
+from nesting.intake import order_from_rows
+from pricing.quoting import work
 from pricing.studio.carriages import BY_KIND, carriage_of, carriages
 from pricing.studio.destinations import Destination, Destinations
+from pricing.studio.office import Office
 from pricing.studio.rates import FreightProfile
 from pricing.studio.rates_file import default_rates
 
@@ -52,3 +58,19 @@ def test_whoever_quoted_counts_too() -> None:
 
 def test_every_kind_is_known_to_be_gentle_or_is_not() -> None:
     assert {profile.kind for profile in PROFILES} - set(BY_KIND) == {"collect", "parcel", "pallet", "air", "fixed"}
+
+
+def test_a_build_is_told_who_takes_what_goes_where(monkeypatch: pytest.MonkeyPatch) -> None:
+    table = Destinations((Destination("There", profile="van"), Destination("Far", profile="air")))
+    rows = [["piece", "width", "height", "depth", "destination"]]
+    rows += [[f"for {place}", "12", "9", "1", place] for place in ("There", "Far", "Nowhere", "")]
+    told: list[Dispatch] = []
+
+    def built(*_: Any, dispatch: Dispatch, **__: Any) -> None:
+        told.append(dispatch)
+
+    monkeypatch.setattr(work, "build", built)
+    work.build_order(order_from_rows(rows), Office(rates=RATES, destinations=table), design=Grouping(()))
+    assert [dispatch.carriage for dispatch in told] == [
+        {"There": "own van", "Far": "common carrier", "Nowhere": "common carrier", "": "common carrier"}
+    ]

@@ -208,8 +208,10 @@ def test_foam_is_what_the_drop_asks_for() -> None:
     hard = replace(SHOP, cushion=replace(SHOP.cushion, fragility_large=10.0))
     case, _ = cased(piece("A", 40, 40, weight_kg=Decimal(2)), shop=hard)
     assert foam(case) >= 24 * INCH // 10
+    # So little weight loads no pad that does not buckle as foam likes it: that is told, whatever is laid.
     (check,) = [check for check in case.checks if check.name == SHOCK]
-    assert check.verdict in ("ok", "watch")
+    assert check.verdict == "fails"
+    assert check.would_pass
 
 
 def test_opening_and_unpacking_are_told() -> None:

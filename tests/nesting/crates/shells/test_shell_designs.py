@@ -16,6 +16,7 @@ from nesting.crates.expand import expand
 from nesting.crates.model import Crate
 from nesting.crates.registry import maker, method
 from nesting.crates.shells.frame import framed
+from nesting.crates.shells.seams import Stock
 from nesting.crates.shells.shell_designs import designs, sketch
 from nesting.crates.sketch import sketch_of
 from nesting.crates.traits import Packing, Refused
@@ -25,6 +26,7 @@ from nesting.shop.shop_file import default_shop, shop_from
 from tests.nesting.crates.proofs import prove
 from tests.nesting.crates.test_shell_geometry import SHOP, pieces
 
+STOCK = Stock.of(SHOP.good("ply-3/8"), SHOP.saw)
 BATTENED, CLOSED = method("battened"), method("closed")
 
 
@@ -89,6 +91,18 @@ def test_a_frame_leaves_room_beside_its_liner(width: float, smaller: bool) -> No
     # larger, and 43-7/16 in is the widest that comes within 47-15/16.
     found = [design.larger_by for design in designs(packing(piece(width, 60)), BATTENED) if design.larger_by]
     assert found == ([9 * INCH // 2] if smaller else [])
+
+
+def test_faces_a_little_larger_than_half_a_sheet_are_brought_within_it() -> None:
+    # 36 x 43 in: faces of 42 x 49, one from a sheet. With 4-7/8 in they are 40-7/8 x 47-7/8, and two lie on one, since
+    # (95-15/16 - 1/8) / 2 = 47-29/32.
+    wanted = packing(piece(36, 43))
+    (smaller,) = [design for design in designs(wanted, CLOSED) if design.larger_by]
+    assert smaller == ShellDesign(larger_by=39 * INCH // 8)
+    made = sketch(wanted, CLOSED, smaller)
+    assert made is not None
+    assert faces(made.parts) == {(47.875, 40.875): 2}
+    assert [STOCK.takes(49 * INCH, 42 * INCH), STOCK.sure.takes(383 * INCH // 8, 327 * INCH // 8)] == [1, 2]
 
 
 @pytest.mark.parametrize(("rule", "smaller"), [("0 in", False), ("1 in", False), ("1 1/8 in", True)])
@@ -157,7 +171,7 @@ def test_equal_pieces_share_what_was_found_under_names_of_their_own() -> None:
 def test_an_order_is_built_to_what_was_chosen_for_its_crates() -> None:
     order = Order("invented", (piece(44, 60), piece(44, 60, "A-02")))
     wanted = packing(piece(44, 60))
-    chosen = designs(wanted, BATTENED)[1]
+    chosen = next(design for design in designs(wanted, BATTENED) if design.patterns)
     ruled, other = expand(order, default_shop(), grouping=Grouping((), shells=(("A-02", chosen),)))
     told = sketch(wanted, BATTENED, chosen)
     assert told is not None

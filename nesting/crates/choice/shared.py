@@ -1,0 +1,134 @@
+"""Small works that may share cartons: the best few ways to put those of one destination into cartons, with designs."""
+
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import product
+from typing import Final
+
+from nesting.crates.cartons import sharing
+from nesting.crates.case_choice import plain
+from nesting.crates.cases.consignment import CartonLoad, apart
+from nesting.crates.cases.partition import cheapest_covers
+from nesting.crates.choice.combos import Group, Option, Slot
+from nesting.crates.choice.costs import Costs
+from nesting.crates.chosen import CARTON_AS_RULED, CartonDesign
+from nesting.crates.model import Crate
+from nesting.crates.sketch import Sketch, sketch_of
+from nesting.crates.traits import Packing, Refused, RulesClash
+from nesting.cutting.yardstick import Wanted, wanted
+from nesting.order import Artwork
+
+UNSUITED: Final = 10**9
+"""What a crate costs more that no carrier or door takes: it is paid only where none of its designs is taken."""
+_RUNS: Final = 4_000
+"""Cartons in all that are looked at, those of equal works counted for each of their runs."""
+
+Filled = Callable[[tuple[Artwork, ...], CartonDesign], Packing]
+"""Makes the request for a carton of some works with a design."""
+
+
+@dataclass
+class Sharing:
+    """The cartons of one destination.
+
+    Attributes
+    ----------
+    pieces : sequence of Artwork
+        Single copies, in an order that hangs on what they are.
+    made : mapping of str to Crate
+        The carton of each by itself, as the rules give it.
+    packing : callable
+        Makes the request for a carton.
+    costs : Costs
+        What everything costs.
+    loads : int
+        How many loads are looked at beside those of one piece as ruled.
+    keep : int
+        How many ways to share are wanted.
+    """
+
+    pieces: Sequence[Artwork]
+    made: Mapping[str, Crate]
+    packing: Filled
+    costs: Costs
+    loads: int
+    keep: int
+    _known: dict[Hashable, tuple[int | None, Sketch] | None] = field(default_factory=dict)
+
+    def group(self) -> Group:
+        """Return the ways to share: each by itself first, then the cheapest by their own cost."""
+        slots = self._slots()
+        cases = [*slots]
+        by_area = self.costs.yard.by_area
+        costs = [min(option.rest + by_area(option.wants) for option in slots[case]) for case in cases]
+        alone = tuple((n,) for n in range(len(self.pieces)))
+        covers = cheapest_covers([tuple(sorted(case)) for case in cases], costs, self.kinds, self.keep)
+        by_sorted = {tuple(sorted(case)): case for case in cases}
+        divisions = dict.fromkeys((alone, *(cover for _, cover in covers)))
+        return tuple(tuple(slots[by_sorted[case]] for case in division) for division in divisions)
+
+    @cached_property
+    def kinds(self) -> list[Hashable]:
+        """What each piece is; one that must travel apart from another is like none."""
+        return [
+            number if any(apart(one, other) for other in self.pieces) else plain(one)
+            for number, one in enumerate(self.pieces)
+        ]
+
+    def _slots(self) -> dict[tuple[int, ...], Slot]:
+        """Return the designs of every carton that may be filled, by the numbers of its pieces; one as ruled first."""
+        number = {piece.piece: n for n, piece in enumerate(self.pieces)}
+        asked = self.packing(tuple(self.pieces), CARTON_AS_RULED)
+        found: dict[tuple[int, ...], list[Option]] = {}
+        for n, piece in enumerate(self.pieces):
+            crate = self.made[piece.piece]
+            sketch = sketch_of(crate)
+            price = self.costs.pricer(sketch, crate.destination)
+            load = CartonLoad((piece.piece,), crate.destination)
+            found[n,] = [Option(UNSUITED if price is None else price, _wants(sketch), load)]
+        loads = [
+            load
+            for load in sharing.candidates(self.pieces, asked.shop, asked.carriage)
+            if len(load.pieces) > 1 or load.design != CARTON_AS_RULED
+        ]
+        for load in loads[:: max(1, -(-len(loads) // self.loads))]:
+            for case in self._runs(tuple(number[piece] for piece in load.pieces)):
+                if len(found) < _RUNS or case in found:
+                    renamed = replace(load, pieces=tuple(self.pieces[n].piece for n in case))
+                    if option := self._filled(case, renamed):
+                        found.setdefault(case, []).append(option)
+        return {case: tuple(options) for case, options in found.items()}
+
+    def _runs(self, case: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+        """Yield the same carton with other works of the same kinds, those of a kind next to each other."""
+        kinds = self.kinds
+        members: dict[Hashable, list[int]] = {}
+        for n, kind in enumerate(kinds):
+            members.setdefault(kind, []).append(n)
+        mine = list(dict.fromkeys(kinds[n] for n in case))
+        counts = {kind: sum(kinds[n] == kind for n in case) for kind in mine}
+        for starts in product(*(range(len(members[kind]) - counts[kind] + 1) for kind in mine)):
+            rest = {kind: iter(members[kind][at:]) for kind, at in zip(mine, starts, strict=True)}
+            yield tuple(next(rest[kinds[n]]) for n in case)
+
+    def _filled(self, case: tuple[int, ...], load: CartonLoad) -> Option | None:
+        """Return a carton as an option, equal ones sketched once; None where it cannot be filled so or sent."""
+        pieces = tuple(self.pieces[n] for n in case)
+        key = (*map(plain, pieces), load.design)
+        if key not in self._known:
+            try:
+                sketch = sharing.sketch(self.packing(pieces, load.design))
+            except (Refused, RulesClash):
+                self._known[key] = None
+            else:
+                self._known[key] = self.costs.pricer(sketch, load.destination), sketch
+        known = self._known[key]
+        if known is None or known[0] is None:
+            return None
+        return Option(known[0], _wants(known[1]), load)
+
+
+def _wants(sketch: Sketch) -> tuple[tuple[str, Wanted], ...]:
+    """Return the parts of a sketch by good."""
+    return tuple(wanted((*sketch.parts, *sketch.sticks)).items())
