@@ -15,7 +15,7 @@ from typing import Final
 
 from nesting.advice.passage import Limit, Load, passes
 from nesting.base.faults import FaultsFound
-from nesting.base.measure import MM
+from nesting.base.measure import LB_KG, MM
 from nesting.base.stop import Stop
 from nesting.build import Supply
 from nesting.crates.cases.consignment import Grouping
@@ -49,6 +49,8 @@ UNIT: Final = 1000
 _ME: Final = "C"
 """What the crate that is judged is called before carriers."""
 _DIRECT: Final = Decimal(1_000_000)
+_AWKWARD: Final = 10_000
+"""Cents by which a crate counts dearer that does not suit its place for its weight: it goes there, and is told."""
 _TROUBLE: Final = 10**12
 """What outweighs any money: a total that lacks something, or a crate that fails, is no saving."""
 _BENCH: Final = ("hole", "screw", "staple", "glue_run", "bolt", "fitting", "assembly", "seal")
@@ -196,11 +198,13 @@ class SketchPricer:
             ways = carriers.ways(place)
         except ValueError:
             return 0
+        heavy = place.known and Decimal(grams) / 1000 > self.office.rates.delivery.hands_lb * LB_KG
+        awkward = _AWKWARD if heavy and not (place.dock or place.forklift) else 0
         handed = Handed((_ME,), "", outside.width, outside.depth, outside.height, Decimal(grams) / 1000)
         for way in ways:
             asked = _along(way, handed, place, carriers)
             if asked is not None:
-                return round(100 * Fraction(asked) * self._weight_of_freight)
+                return round(100 * Fraction(asked) * self._weight_of_freight) + awkward
         return None
 
 

@@ -12,7 +12,9 @@ from fractions import Fraction
 from typing import Final
 
 from nesting.build import Build
+from nesting.crates.cases.consignment import Grouping
 from nesting.cutting.given import Given
+from nesting.order import Artwork
 from pricing.quoting.charging import Charging
 from pricing.quoting.labour import Labour
 from pricing.quoting.lines import Line, Section, Spread, labour_line, material_line, purchase_tax_lines
@@ -62,11 +64,17 @@ class Sawn:
         What that came to, the first version first.
     worth : mapping of str to mapping of str to Decimal
         What one open sheet or stick is charged at where a job is charged by use, by good, then by name.
+    design : Grouping or None
+        How the crates of the version before are made; None where nothing was chosen.
+    pieces : tuple of Artwork
+        The copies that it was of: a crate whose pieces are as they were is made as it was.
     """
 
     given: Given = field(default_factory=Given)
     batches: tuple[Batch, ...] = ()
     worth: Mapping[str, Mapping[str, Decimal]] = field(default_factory=dict)
+    design: Grouping | None = None
+    pieces: tuple[Artwork, ...] = ()
 
     @property
     def fetched(self) -> bool:

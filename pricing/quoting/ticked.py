@@ -89,7 +89,11 @@ def sawn_of(before: Quote, ticked: Ticked) -> Sawn:
     parts = _joined(earlier.given.parts, _cut_parts(done))
     sticks = _joined(earlier.given.sticks, _cut_sticks(done))
     given = Given(parts, sticks, tuple(each for each, _ in free))
-    return Sawn(given, (*earlier.batches, *([batch] if rows else [])), worth)
+    made = Sawn(given, (*earlier.batches, *([batch] if rows else [])), worth)
+    build = before.build
+    if made == Sawn() or build.grouping is None:
+        return made
+    return replace(made, design=build.grouping, pieces=tuple(build.order.copies()))
 
 
 @dataclass(frozen=True, slots=True)

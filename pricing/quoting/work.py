@@ -22,6 +22,7 @@ from pricing.money import one_currency
 from pricing.quoting.case_costs import case_costs_of
 from pricing.quoting.designing import Costed, SketchPricer, WholeCost, whole_cost, yard_of
 from pricing.quoting.judging import judge_of
+from pricing.quoting.keeping import kept_design
 from pricing.quoting.plans import weighed
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.sawn import Sawn
@@ -46,10 +47,14 @@ def work(  # 8 arguments: an earlier version's cuts are given to the build and c
 ) -> Quote:
     """Build and price an order; see :mod:`nesting.build`, :mod:`pricing.quoting.plans`, :func:`quote`.
 
-    With `sawn`, what earlier versions cut and bought, only the rest is planned, and the total is that of the whole job.
-    With `design` its crates are made so, and no other way is looked for.
+    With `sawn`, what earlier versions cut and bought, only the rest is planned, and the total is that of the whole job;
+    crates whose pieces are as they were are made as they were. With `design` crates are made so, and no other way is
+    looked for.
     """
     given = sawn.given if sawn else None
+    if design is None and sawn is not None and sawn.design is not None:
+        fresh = choose(order, office, search, on=on)
+        design = fresh and kept_design(sawn.design, sawn.pieces, order, fresh)
     made = build_order(order, office, on=on, search=search, start=start, given=given, design=design)
     return weighed(quote(made, office, on=on, number=number, sawn=sawn), search.stop)
 

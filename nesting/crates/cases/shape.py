@@ -5,7 +5,7 @@ A sketch is made by the same hands as the case, so the two agree to the last par
 
 from nesting.crates.cases.making import made
 from nesting.crates.judge import Bill
-from nesting.crates.sketch import Sketch
+from nesting.crates.sketch import WORK, Sketch
 from nesting.crates.traits import Casing
 
 
@@ -21,23 +21,16 @@ def sketch(casing: Casing) -> Sketch:
     if case.stand(weighing).on:
         weighing = case.weigh()
     work, parts, sticks = case.work, case.bench.parts, case.bench.sticks
+    counts = {name: getattr(work, many) for name, many in WORK.items()}
+    counts["part"] = sum(part.count for part in parts) + sum(stick.count for stick in sticks)
     return Sketch(
         outside=case.outside,
-        gross_g=round(1000 * (weighing.net_kg + weighing.tare_kg)),
+        gross_g=round(1000 * (round(weighing.net_kg, 1) + round(weighing.tare_kg, 1))),
         parts=parts,
         sticks=sticks,
         bill=Bill(
             each={item.good: item.count for item in case.bench.piecework},
-            work={
-                "hole": work.holes,
-                "screw": work.screws,
-                "glue_run": work.glue_runs,
-                "assembly": work.assemblies,
-                "bolt": work.bolts,
-                "fitting": work.fittings,
-                "seal": work.seals,
-                "part": sum(part.count for part in parts) + sum(stick.count for stick in sticks),
-            },
+            work={name: count for name, count in counts.items() if count},
             grams=round(1000 * weighing.tare_kg),
         ),
     )

@@ -145,7 +145,10 @@ def _search(run: Run) -> None:
         return
     search = RuinAndRecreate(run.problem, run.prices, run.seed)
     if run.best is None and search.begin(settings):
-        run.offer(search.solution())
+        first = search.solution()
+        run.offer(first)
+        if first is not None:  # too many parts for the plain fillers, and so no bound by scaled areas yet
+            run.raise_bound(scaled_bound(run.problem, run.prices, first.key(run.prices)))
     _drive(run, search, settings.first)
     if run.proven() or not settings.rounds:
         return

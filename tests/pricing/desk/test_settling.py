@@ -62,7 +62,7 @@ def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path, found: 
     desk = Desk(Store(tmp_path), today=lambda: DAY, patience=0.0)
     try:
         first = begun(desk)
-        job, end = first.row.id, time.monotonic() + 60.0
+        job, end = first.row.id, time.monotonic() + 300.0
         assert first.answer is not None
         assert (first.answer.settled, first.answer.effort) == (False, "quick")
         while desk.searches.pending(job, "settling") or desk.searches.pending(job, "cheaper"):
@@ -168,7 +168,7 @@ def test_what_was_stopped_stands_and_may_go_out(waiting: Desk, waiting_client: h
     """Its first figure where that is cheaper; and it stays so when the desk looks again."""
     sheaf = begun(waiting)
     assert sheaf.answer is not None
-    dearer = replace(found, steps=tuple(replace(s, running=s.running + 50) for s in found.steps))
+    dearer = replace(found, steps=tuple(replace(s, running=s.running + 500) for s in found.steps))
     assert dearer.total > sheaf.answer.quote.total
     stood = settle(waiting, sheaf, dearer, stopped=True)
     assert stood.answer is not None

@@ -50,7 +50,7 @@ def test_the_grave_kinds_stand_before_all_others_and_each_says_where_it_is_mende
     assert graves_first == sorted(graves_first, reverse=True)
     assert all(kind.mend.files and kind.mend.page for kind in KINDS)
     assert [kind.kind for kind in KINDS if kind.grave] == [
-        "held", "lapsed", "check", "freight", "passage", "unsuited", "insurance", "invented",
+        "held", "unpacked", "lapsed", "check", "freight", "passage", "unsuited", "insurance", "invented",
     ]  # fmt: skip
 
 

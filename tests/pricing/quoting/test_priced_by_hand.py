@@ -21,6 +21,7 @@ from pricing.studio.destinations import Destination
 from pricing.studio.rates import FreightProfile
 from pricing.studio.sale_terms import SaleTerms
 from tests.pricing.quoting.by_hand import (
+    AS_COUNTED,
     PRICED,
     check_labour,
     check_lines,
@@ -181,7 +182,7 @@ def sale() -> Quote:
     )
     office = studio(BUYER, PARCEL)
     office = replace(office, rates=replace(office.rates, purchase_tax={"goods": Decimal("0.06")}))
-    return work(replace(works, commission=Decimal(0)), office, on=DAY, search=QUICK)
+    return work(replace(works, commission=Decimal(0)), office, on=DAY, search=QUICK, design=AS_COUNTED)
 
 
 def test_the_parts_are_those_that_were_counted() -> None:

@@ -65,6 +65,7 @@ LATER = {
     "Build": {"held", "grouping", "unpacked"},
     "Artwork": {"accept_held", "commission", "shock_limit"},
     "Order": {"commission", "cushion"},
+    "Sawn": {"design", "pieces"},
     "CaseRules": {"cushion"},
     "CushionRules": {"art_carrier", "own_van", "least", "least_gentle", "snug"},
     "Material": {"curve_base_psi", "curve_rise"},

@@ -210,3 +210,10 @@ def test_the_verifier_refuses_a_wrong_layout() -> None:
             verify(each, parts, [PLY], KERF)
     with pytest.raises(LayoutError):
         verify(layout, parts, [PLY], KERF + 1)
+
+
+def test_many_parts_are_bounded_by_scaled_areas_too() -> None:
+    """Parts over half a sheet each way go one on a sheet, which their plain area does not say."""
+    parts = [Part(f"p{n:03}", 52 + n % 40, 26 + n % 20, "ply") for n in range(160)]
+    layout = nest(parts, [Sheet("4x8", 100, 50, 10)], search=QUICK)
+    assert (layout.sheet_count, layout.bound) == (160, 1600)
