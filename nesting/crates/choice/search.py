@@ -12,12 +12,13 @@ only: crates are looked at in an order that hangs on what is in them.
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any, Final
 
 from nesting.advice.carriage import COMMON
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import UnitSystem
-from nesting.base.search import USUAL, Effort, Search
+from nesting.base.search import EFFORTS, USUAL, Effort, Search
 from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, by_size, cheapest_cases, may_stay_out, plain
 from nesting.crates.cases import case_designs, shape
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
@@ -74,8 +75,8 @@ class Look:
 
 
 LOOKS: Final[Mapping[Effort, Look]] = {
-    "quick": Look(1, 12, 3, 0, 1, 60, 0, Steps(4, 300, 60, 2)),
-    "normal": Look(6, 180, 6, 2, 12, 400, 4, Steps(12, 6_000, 600, 4)),
+    "quick": Look(1, 12, 3, 0, 1, 60, 1, Steps(4, 300, 60, 2)),
+    "normal": Look(6, 180, 6, 2, 12, 400, 3, Steps(12, 6_000, 600, 4)),
     "thorough": Look(16, 2_000, 6, 3, 12, 400, 10, Steps(40, 20_000, 3_000, 8)),
 }
 _SKETCHED: Final = 0.5
@@ -215,9 +216,13 @@ class _Designing:
     goes: Goes
     search: Search
     known: dict[Hashable, Any] = field(default_factory=dict)
+    estimated: dict[str, CaseCosts] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.look = LOOKS[self.search.effort]
+        # What less effort finds is a candidate with more of it: so more never ends with a dearer choice.
+        efforts = EFFORTS[: EFFORTS.index(self.search.effort) + 1]
+        self.looks = [LOOKS[each] for each in efforts] if self.costs.whole is not None else [LOOKS[efforts[-1]]]
+        self.look = self.looks[-1]
         self.riding = riding(self.order, self.shop)
         self.frames = {piece.piece: (piece, frame) for piece, frame in self.riding}
         self.at = {copy.piece: n for n, copy in enumerate(self.order.copies())}
@@ -242,10 +247,15 @@ class _Designing:
             judge=self.goes.judge, carriage=self.goes.carriage, unpacked=[],
         )  # fmt: skip
         crates = [crate for crate in expanded if crate.standing != "held"]
-        groups = [*self._places(ruled), *self._others(crates)]
-        found = best_combinations(groups, self.costs.yard, self._strays(crates), self.look.steps, self._ended)
+        strays = self._strays(crates)
+        outcomes = []
+        for look in self.looks:
+            self.look, self.known = look, {}
+            groups = [*self._places(ruled), *self._others(crates)]
+            found = best_combinations(groups, self.costs.yard, strays, look.steps, self._ended)
+            outcomes.append(_Outcome(look, groups, found))
         self.search.progress("designs", _SKETCHED)
-        return self._cheapest(groups, found)
+        return self._cheapest(outcomes)
 
     def _ended(self) -> bool:
         """Whether somebody wants the best so far."""
@@ -256,11 +266,9 @@ class _Designing:
 
     def _estimates(self, artworks: Sequence[Artwork], frames: Sequence[Crate], destination: str) -> CaseCosts:
         """Return what cases of a destination cost by estimate, made once."""
-        key = ("estimates", destination)
-        if key not in self.known:
-            self.known[key] = self.costs.cases(artworks, frames, destination)
-        made: CaseCosts = self.known[key]
-        return made
+        if destination not in self.estimated:
+            self.estimated[destination] = self.costs.cases(artworks, frames, destination)
+        return self.estimated[destination]
 
     # Travel frames
 
@@ -449,7 +457,7 @@ class _Designing:
 
     # What was found
 
-    def _grouping(self, groups: Sequence[Group], chosen: Combination, found: Found) -> Grouping:
+    def _told(self, groups: Sequence[Group], tried: int, chosen: Combination) -> Grouping:
         """Return what a combination stands for."""
         values = [
             slot[option].value
@@ -473,22 +481,33 @@ class _Designing:
                 )
             ),
             tuple(sorted(shells, key=lambda each: self.at[each[0]])),
-            found.compared,
+            tried,
         )
 
-    def _cheapest(self, groups: Sequence[Group], found: Found) -> Grouping:
+    def _cheapest(self, outcomes: Sequence["_Outcome"]) -> Grouping:
         """Return the choice that costs the least for good, or by estimate where nobody costs it so."""
+        tried = sum(each.found.compared for each in outcomes)
+        weighing = None if self.costs.whole is None else Weighing(self.costs.whole)
+        for look, groups, found in ((each.look, each.groups, each.found) for each in outcomes):
+            ruled = _ruled(groups)
+            told = partial(self._told, groups, tried)
+            if weighing is None:
+                better = bool(found.best) and (found.ruled is None or found.best[0].cost < found.ruled.cost)
+                return told(found.best[0] if better else ruled)
+            if found.best and (weighing.costed or told(found.best[0]) != told(ruled)):
+                weighing.weigh(told, ruled, found, look.wholes)
+        if weighing is not None and weighing.costed:
+            return weighing.best
+        return self._told(outcomes[-1].groups, tried, _ruled(outcomes[-1].groups))
 
-        def told(chosen: Combination) -> Grouping:
-            return self._grouping(groups, chosen, found)
 
-        ruled, whole = _ruled(groups), self.costs.whole
-        if not found.best or told(found.best[0]) == told(ruled):
-            return told(ruled)
-        if whole is not None and self.look.wholes:
-            return Weighing(whole, told, self.look.wholes).weigh(ruled, found)
-        better = found.ruled is None or found.best[0].cost < found.ruled.cost
-        return told(found.best[0] if better else ruled)
+@dataclass(frozen=True, slots=True)
+class _Outcome:
+    """What one look found."""
+
+    look: Look
+    groups: Sequence[Group]
+    found: Found
 
 
 def _kept(search: Search, shop: Shop, units: UnitSystem, judge: Judge) -> dict[Hashable, Any]:

@@ -21,46 +21,55 @@ class Weighing:
     ----------
     whole : Whole
         Costs one.
-    told : callable
-        Makes of a combination what can be built.
-    most : int
-        How many are costed beside what the rules give.
-    taken : Combination or None
-        The cheapest so far, the earlier of equal ones.
+    costed : dict of Grouping to int or None
+        What each came to so far, in turn.
     """
 
     whole: Whole
-    told: Callable[[Combination], Grouping]
-    most: int
-    taken: Combination | None = None
-    _least: int | None = None
-    _costed: set[Grouping] = field(default_factory=set)
+    costed: dict[Grouping, int | None] = field(default_factory=dict)
+    _taken: Combination | None = None
 
-    def weigh(self, ruled: Combination, found: Found) -> Grouping:
-        """Return the choice that costs the least; what the rules give where nothing costs less."""
-        self._offer(ruled)
+    @property
+    def best(self) -> Grouping:
+        """The cheapest so far, the earlier of equal ones; the first where none could be made."""
+        made = {each: cost for each, cost in self.costed.items() if cost is not None}
+        return min(made, key=made.__getitem__) if made else next(iter(self.costed))
+
+    def weigh(self, told: Callable[[Combination], Grouping], ruled: Combination, found: Found, most: int) -> None:
+        """Cost what the rules give, and the best few that a search found.
+
+        Parameters
+        ----------
+        told : callable
+            Makes of a combination what can be built.
+        ruled : Combination
+            What the rules give.
+        found : Found
+            With something that is best.
+        most : int
+            How many are costed beside what the rules give.
+        """
+        least, self._taken = self._cost(told(ruled)), ruled
+        most += len(self.costed)
         for chosen in self._worth_it(ruled, found):
-            if len(self._costed) > self.most:
-                break
-            self._offer(chosen)
-        return self.told(self.taken or ruled)
+            if len(self.costed) >= most:
+                return
+            cost = self._cost(told(chosen))
+            if cost is not None and (least is None or cost < least):
+                least, self._taken = cost, chosen
 
-    def _offer(self, chosen: Combination) -> None:
-        """Cost a choice, and take it where nothing was cheaper."""
-        grouping = self.told(chosen)
-        if grouping in self._costed:
-            return
-        self._costed.add(grouping)
-        cost = self.whole(grouping)
-        if cost is not None and (self._least is None or cost < self._least):
-            self._least, self.taken = cost, chosen
+    def _cost(self, grouping: Grouping) -> int | None:
+        """Cost a choice once."""
+        if grouping not in self.costed:
+            self.costed[grouping] = self.whole(grouping)
+        return self.costed[grouping]
 
     def _worth_it(self, ruled: Combination, found: Found) -> Iterator[Combination]:
         """Yield what is worth a try, in turn."""
         best = found.best[0]
         yield best
         for g in reversed(range(len(ruled.options))):
-            base = self.taken or ruled
+            base = self._taken or ruled
             source = ruled if _of(base, g) == _of(best, g) else best
             yield Combination(
                 0,
