@@ -134,7 +134,7 @@ class Sharing:
     def _filled(self, case: tuple[int, ...], load: CartonLoad) -> Option | None:
         """Return a carton as an option, equal ones sketched once; None where it cannot be filled so or sent."""
         asked = self.packing(tuple(self.pieces[n] for n in case), load.design)
-        key = ("carton", *map(plain, asked.pieces), load.design, asked.country, asked.carriage)
+        key = ("filled", *map(plain, asked.pieces), load.design, asked.country, asked.carriage)
         if key not in self.memory:
             try:
                 self.memory[key] = sharing.sketch(asked)
