@@ -44,8 +44,8 @@ def test_a_small_light_piece_goes_in_glassine_foam_boards_plank_and_a_carton() -
         "glassine",
         "foam-wrap",
         "ply-3/8",
-        "soft-foam-1",
-        "carton 20x20x12",
+        "soft-foam-1-1/2",
+        "telescoping carton 24x18",
     ]
     assert Counter(roll.good for roll in crate.rolls) == {"glassine": 1, "foam-wrap": 2, "kraft": 1}
     glassine = next(roll for roll in crate.rolls if roll.good == "glassine")
