@@ -189,14 +189,16 @@ class _Place:
             (i, j)
             for i in range(count)
             for j in range(i + 1, count)
-            if apart(artworks[i], artworks[j])
-            or (ways.near_only and not near(artworks[i], artworks[j], self.shop.case.near_size))
+            if apart(artworks[i], artworks[j]) or self._parted(i, j, ways)
         )
         atoms = sorted((tuple(sorted(each)) for each in clusters(artworks)), key=min)
         # Pieces that must share a case do so even where their sizes differ; the order's word is above the shop's habit.
         never -= {(i, j) for atom in atoms for i in atom for j in atom if i < j}
         named = {piece for pair in never for piece in pair} if any(a.apart for a in artworks) else set()
-        kinds = [index if index in named else plain(each) for index, each in enumerate(artworks)]
+        kinds = [
+            index if index in named else (plain(each), frame.standing)
+            for index, (each, frame) in enumerate(zip(artworks, self.frames, strict=True))
+        ]
         costs = costs_for(artworks, self.frames, self.place)
         names = tuple(each.piece for each in artworks)
         most = self.shop.method.case_most
@@ -207,6 +209,13 @@ class _Place:
                 raise self._fault(error) from error
         found = partition(atoms, never, most, _Anyhow(costs, count), ways.keep, kinds, ways.longer)
         return PlaceSearch(self.place, names, found, unsuited=True)
+
+    def _parted(self, i: int, j: int, ways: Ways) -> bool:
+        """Whether two frames do not share a case though nobody asked for them to be apart."""
+        if ways.near_only:
+            return not near(self.artworks[i], self.artworks[j], self.shop.case.near_size)
+        # One that is held would hold the other with it.
+        return (self.frames[i].standing == "held") != (self.frames[j].standing == "held")
 
     def _fault(self, error: NoPartitionError) -> FaultsFound:
         return FaultsFound(

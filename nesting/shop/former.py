@@ -46,7 +46,7 @@ GOODS_FOR_THE_WAY: Final = frozenset(
 GOODS_OF_PLANK: Final = frozenset({"pe-plank-1", "pe-plank-1/2"})
 """Goods that came with foam as thick as the limit of shock asks: a price book of before has none of them."""
 
-GOODS_OF_SHARING: Final = frozenset({"soft-foam-1", "corrugated-pad", "2x2"})
+GOODS_OF_SHARING: Final = frozenset({"soft-foam-1", "soft-foam-1-1/2", "corrugated-pad", "2x2"})
 """Goods that came with cartons that several works share, and with cases on thinner lumber: the same."""
 
 BEFORE_GEAR: Final = GearRules(handles="screwed", skids=False, standing=False, lid="screws", climate=False)

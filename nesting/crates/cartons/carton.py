@@ -26,6 +26,7 @@ from nesting.crates.cases.pads import least_pad
 from nesting.crates.handling import CARTON_MARKS
 from nesting.crates.limits import never_snug, shock_limit
 from nesting.crates.model import Box, Crate, Layer, Size, Work
+from nesting.crates.shells.shell_steps import listed
 from nesting.crates.traits import Method, Packing, Refused, reason
 from nesting.crates.weigh import piece_weight, weigh
 from nesting.cutting.parts import RollPart
@@ -246,6 +247,7 @@ class _Packed:
         foam, board = shop.good(shop.wrap.foam_good), shop.good(shop.carton.board_good)
         between = shop.good(shop.carton.divider_good) if self.packing.carton.foam else board
         plank = self.inner.stack[0]
+        foams = listed([good.title for good in dict.fromkeys(self.inner.stack)])
         thick, air = (format_length(each, self.units, mark=True) for each in (self.inner.cushion, shop.carton.tray_air))
         for each in self.inner.parcels:
             told.append(Layer(each.piece, each.paper.good.good, f"{each.paper.good.title}, against the piece"))
@@ -256,7 +258,7 @@ class _Packed:
                 told.append(Layer(each.piece, foam.good, layers))
             told += [
                 Layer(each.piece, board.good, f"{board.title}, a board at either face"),
-                Layer(each.piece, plank.good, f"{plank.title}, {thick} on all six sides"),
+                Layer(each.piece, plank.good, f"{foams}, {thick} on all six sides"),
                 Layer(each.piece, self.fit.good.good, self.fit.good.title),
             ]
         return tuple(told)

@@ -1,7 +1,7 @@
 """Contents: what goes into one carton, pieces in their wrapping between boards, and the cushion round them."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -11,7 +11,7 @@ from nesting.crates.bench import Axis, Bench
 from nesting.crates.cartons.arrangement import Arrangement, arranged, stacked_up
 from nesting.crates.cartons.parcel import Parcel, parcels
 from nesting.crates.cartons.stock import cartons
-from nesting.crates.cases.pads import Fall, Spot, cushion_layers, fall_of, felt_on, spots
+from nesting.crates.cases.pads import Fall, Spot, cushion_choices, cushion_layers, fall_of, felt_on, spots
 from nesting.crates.limits import never_snug, shock_limit
 from nesting.crates.model import Box, Size
 from nesting.crates.traits import Packing
@@ -97,19 +97,56 @@ def contents_of(packing: Packing) -> Contents:
 
 def fall_on(packing: Packing, least_kg: float) -> Fall:
     """Return what the cushion of a carton that weighs at least so much is to keep to."""
-    limit, _ = shock_limit(packing.pieces, packing.shop)
-    longest = max(artwork.longest_side for artwork in packing.pieces)
+    limit, longest = _limits(packing)
     return fall_of(least_kg, longest, packing.shop, limit=limit, carriage=packing.carriage)
 
 
 def _as_ruled(packing: Packing, wrapped: tuple[Parcel, ...], net: float) -> Contents:
-    """Stack the pieces, with plank round them as thick as the rules ask."""
+    """Stack the pieces, with the cushion round them that the rules ask."""
     shop, good = never_snug(packing.shop), packing.shop.carton.cushion_good
-    longest = max(artwork.longest_side for artwork in packing.pieces)
-    limit, _ = shock_limit(packing.pieces, shop)
-    count = cushion_layers(net, longest, shop, good, limit=limit, carriage=packing.carriage)
-    fall = fall_on(packing, net) if shop.case.cushion == "checked" else None
-    return Contents(wrapped, stacked_up(wrapped, shop), (shop.good(good),) * count, net, fall)
+    lying = stacked_up(wrapped, shop)
+    if shop.case.cushion != "checked":
+        limit, longest = _limits(packing)
+        count = cushion_layers(net, longest, shop, good, limit=limit, carriage=packing.carriage)
+        return Contents(wrapped, lying, (shop.good(good),) * count, net)
+    carried = carried_kg(wrapped, lying, shop)
+    least = carried + lightest_kg(shop)
+    fall = fall_on(packing, least)
+    tried: list[tuple[float, str, int]] = []
+    for foam, thickness in cushions(packing, least):
+        bearing = laid_on(lying.size, carried, foam, thickness, shop, fall)
+        if bearing.keeps(fall):
+            tried = [(0.0, foam, thickness)]
+            break
+        # Where none keeps to the limit, that which is known to let the least through.
+        tried.append((bearing.felt if bearing.known else float("inf"), foam, thickness))
+    _, foam, thickness = min(tried)
+    return Contents(wrapped, lying, stacked(thickness, shop, foam), carried, fall)
+
+
+def _limits(packing: Packing) -> tuple[float, int]:
+    """Return the least limit of shock that is stated for the pieces, and their longest side."""
+    limit, _ = shock_limit(packing.pieces, packing.shop)
+    return limit, max(artwork.longest_side for artwork in packing.pieces)
+
+
+def cushions(packing: Packing, least_kg: float) -> Iterator[tuple[str, int]]:
+    """Yield the cushions that are tried in turn, each a foam with its thickness, the thinnest first.
+
+    Layers of soft foam as common practice has it, then plank; or plank as thick as the rule fixes it.
+    """
+    shop, rules = never_snug(packing.shop), packing.shop.carton
+    limit, longest = _limits(packing)
+
+    def thick(good: str) -> tuple[int, ...]:
+        return cushion_choices(least_kg, longest, shop, good, limit=limit, carriage=packing.carriage)
+
+    if shop.case.cushion == "checked" and rules.soft_good in shop.by_name:
+        for thickness in thick(rules.soft_good):
+            if rules.soft_least <= len(stacked(thickness, shop, rules.soft_good)) <= rules.soft_most:
+                yield rules.soft_good, thickness
+    for thickness in thick(rules.cushion_good):
+        yield rules.cushion_good, thickness
 
 
 def carried_kg(wrapped: Sequence[Parcel], lying: Arrangement, shop: Shop) -> float:
@@ -154,10 +191,14 @@ class Bearing:
     most_psi: float
     foam: Foam
 
+    @property
+    def known(self) -> bool:
+        """Whether the foam is loaded so that its shock is known."""
+        return self.foam.curve is not None or self.foam.low_psi <= self.least_psi
+
     def keeps(self, fall: Fall) -> bool:
-        """Whether the limit is kept, and the foam loaded so that its shock is known."""
-        known = self.foam.curve is not None or self.foam.low_psi <= self.least_psi
-        return known and self.most_psi <= self.foam.high_psi and round(self.felt, 9) <= fall.limit
+        """Whether the limit is kept for sure, and nothing creeps."""
+        return self.known and self.most_psi <= self.foam.high_psi and round(self.felt, 9) <= fall.limit
 
 
 def _ask(shop: Shop, more: tuple[str, ...]) -> None:

@@ -10,27 +10,28 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from nesting.advice.carriage import Carriage
+from nesting.advice.check import table_pounds
 from nesting.crates.cartons.arrangement import arranged
 from nesting.crates.cartons.carton import carton
-from nesting.crates.cartons.contents import carried_kg, fall_on, laid_on, lightest_kg
+from nesting.crates.cartons.contents import carried_kg, cushions, fall_on, laid_on, lightest_kg
 from nesting.crates.cartons.parcel import Parcel, parcels
 from nesting.crates.cartons.stock import cartons, fits
 from nesting.crates.cases.consignment import CartonLoad, apart
-from nesting.crates.cases.pads import cushion_choices
 from nesting.crates.chosen import CartonDesign
-from nesting.crates.limits import never_snug, shock_limit
+from nesting.crates.limits import never_snug
 from nesting.crates.model import Size
 from nesting.crates.sketch import Sketch, sketch_of
 from nesting.crates.traits import Packing, Refused
 from nesting.order import Artwork
 from nesting.shop.goods import Good
-from nesting.shop.planks import stacked
 from nesting.shop.shop import Shop
 
 _MOST: Final = 400
 """Loads in all: a search looks at every one."""
-_WAYS: Final = 2
+_WAYS: Final = 3
 """Fillings of the same works that are kept: those of the least room."""
+_CARTONS: Final = 2
+"""Cartons that are tried for each of them."""
 _BESIDE: Final = 4
 """Most works side by side."""
 
@@ -160,31 +161,19 @@ class _Filling:
         if not fits(lying.size, self.stock):
             return
         carried = carried_kg(wrapped, lying, self.shop)
+        if len(wrapped) > 1 and table_pounds(carried + self.lightest) > self.shop.lifting.one_person_lb:
+            # What shares a carton is still carried by one person.
+            return
         fall = fall_on(packing, carried + self.lightest)
         size, fixed = lying.size, never_snug(self.shop).case.cushion != "checked"
-        for good, thickness in self._cushions(packing, carried + self.lightest):
+        for good, thickness in cushions(packing, carried + self.lightest):
             more = 2 * thickness
             taking = fits(Size(size.width + more, size.height + more, size.depth + more), self.stock)
             if not taking:
                 continue
             if fixed or laid_on(size, carried, good, thickness, self.shop, fall).keeps(fall):
-                room = taking[0].inside
-                yield room.width * room.height * room.depth, replace(design, foam=good, thickness=thickness)
+                made = replace(design, foam=good, thickness=thickness)
+                # Another carton may cost less, though it has more room.
+                for fit, name in zip(taking, ("", *(other.good.good for other in taking[1:_CARTONS])), strict=False):
+                    yield fit.inside.width * fit.inside.height * fit.inside.depth, replace(made, good=name)
                 return
-
-    def _cushions(self, packing: Packing, least_kg: float) -> Iterator[tuple[str, int]]:
-        """Yield what is tried in turn: layers of soft foam, then plank, the thinnest first; or as the rule fixes it."""
-        shop, rules = never_snug(self.shop), self.shop.carton
-        longest = max(piece.longest_side for piece in packing.pieces)
-        limit, _ = shock_limit(packing.pieces, shop)
-
-        def thick(good: str) -> Iterator[int]:
-            yield from cushion_choices(least_kg, longest, shop, good, limit=limit, carriage=self.carriage)
-
-        if shop.case.cushion == "checked" and rules.soft_good in shop.by_name:
-            for thickness in thick(rules.soft_good):
-                layers = len(stacked(thickness, shop, rules.soft_good))
-                if rules.soft_least <= layers <= rules.soft_most:
-                    yield rules.soft_good, thickness
-        for thickness in thick(rules.cushion_good):
-            yield rules.cushion_good, thickness

@@ -31,6 +31,8 @@ _LAG = 3 * INCH // 2
 """Least lumber that a lag screw needs (TM 38-260, 8-9, allows it for nothing else)."""
 _SHIFT, _MOVES = INCH // 4, 24
 """By how much, and how often at the most, skids are moved aside to give every piece of them its bolts."""
+_ACROSS = 3 * INCH // 8
+"""Thickness of a bolt through a skid."""
 BORE_WIDE = 9 * INCH // 8
 """Across the bore: a 1 in washer and a socket go in."""
 
@@ -264,14 +266,17 @@ class Runners:
         through = thick + skids.wide
         size = sunk(shop.gear.skid_bolt, through, thick, shop)
         inset = min(6 * INCH, 2 * base.dz // 5)
-        for start in skids.starts if skids.over else ():
+        for number, start in enumerate(skids.starts if skids.over else ()):
             runs = {each.box.x for each in self.bench.placed if each.role == "outrigger"}
             left = base.x + start
             # An outrigger's free face is where the head bears; the nut lies in the skid's other face.
             from_left = any(left - thick <= x < left for x in runs)
             x = left - thick if from_left else left + skids.wide + thick
             way = (1, 0, 0) if from_left else (-1, 0, 0)
-            for z in (base.z + inset, base.z + base.dz - inset):
+            upright = [self._at(spot)[2] - base.z for spot in self.spots if spot.skid == number]
+            back = beside(inset, base.dz // 2, upright)
+            front = beside(inset, base.dz // 2, [base.dz - each for each in upright])
+            for z in (base.z + back, base.z + base.dz - front):
                 self._hold((x, skids.height // 2, z), way, size)
 
     def _hold(self, at: Point, way: Point, size: tuple[Good, int] | None) -> None:
@@ -293,6 +298,17 @@ class Runners:
         parts = pierced(self.bench.placed, line, way, lag.breadth)
         self.bench.bolt(Bolt(lag.good, *at, way, parts, washer=gear.skid_washer, hole=round(lag.diameter_in * INCH)),
                         purpose)  # fmt: skip
+
+
+def beside(inset: int, middle: int, upright: Sequence[int]) -> int:
+    """Return how far from an end of a skid a bolt across it goes.
+
+    As wished, or beside the bore of one from above: nearer to the end, else nearer to the middle, four diameters away
+    from both.
+    """
+    near, off = BORE_WIDE // 2 + _ACROSS // 2, 4 * _ACROSS
+    tried = (inset, *range(inset, off - 1, -_EIGHTH), *range(inset, middle - off // 2 + 1, _EIGHTH))
+    return next((place for place in tried if all(abs(place - each) >= near for each in upright)), inset)
 
 
 def _on_line(box: Box, x: int, z: int) -> bool:

@@ -15,7 +15,7 @@ from nesting.crates.bench import Axis
 from nesting.crates.cases.attitudes import Turned, ways
 from nesting.crates.cases.bed import Bed
 from nesting.crates.cases.case_shell import Room, face_boxes, plane, stock_of
-from nesting.crates.cases.sizes import Sizes, sizes_of
+from nesting.crates.cases.sizes import Known, Sizes, sizes_of
 from nesting.crates.chosen import CASE_AS_RULED, CaseDesign
 from nesting.crates.model import Box
 from nesting.crates.shells.seams import Dividing, patterns_for
@@ -46,9 +46,10 @@ def designs(casing: Casing) -> tuple[CaseDesign, ...]:
         At most :data:`MOST`.
     """
     ruled = replace(casing, design=CASE_AS_RULED)
-    kept: dict[CaseDesign, Sizes] = {CASE_AS_RULED: sizes_of(ruled)}
+    known: Known = {}
+    kept: dict[CaseDesign, Sizes] = {CASE_AS_RULED: sizes_of(ruled, known)}
     seen = {_told(CASE_AS_RULED, kept[CASE_AS_RULED])}
-    for design, sizes in _bodies(ruled):
+    for design, sizes in _bodies(ruled, known):
         if _worse(sizes, kept[CASE_AS_RULED], casing.shop):
             continue
         told = _told(design, sizes)
@@ -84,7 +85,7 @@ def orders(casing: Casing) -> tuple[tuple[int, ...], ...]:
     return tuple(dict.fromkeys((tuple(range(count)), by_size, middle)))
 
 
-def _bodies(casing: Casing) -> Iterator[tuple[CaseDesign, Sizes]]:
+def _bodies(casing: Casing, known: Known) -> Iterator[tuple[CaseDesign, Sizes]]:
     """Yield every combination of attitude, opening, lumber and foam."""
     shop = casing.shop
     attitudes: list[Turned] = [(), *ways(casing)[1:_ATTITUDES]]
@@ -93,18 +94,18 @@ def _bodies(casing: Casing) -> Iterator[tuple[CaseDesign, Sizes]]:
         openings = ("", "end" if shop.case.opens == "front" else "front")
     for turned, opens, post, on_edge in product(attitudes, openings, _lumber(shop), (False, True)):
         design = CaseDesign(turned=turned, opens=opens, post=post, on_edge=on_edge)
-        sizes = sizes_of(replace(casing, design=design))
+        sizes = sizes_of(replace(casing, design=design), known)
         yield design, sizes
         if any(bed.shims for bed in sizes.beds):
             # Foam as thick as the lumber reaches in needs no boards behind it.
             foam = tuple(_no_shims(casing, each, reach) for each, reach in zip(sizes.beds, sizes.reach, strict=True))
             design = replace(design, foam=(foam[0], foam[1], foam[2]))
-            yield design, sizes_of(replace(casing, design=design))
+            yield design, sizes_of(replace(casing, design=design), known)
 
 
 def _no_shims(casing: Casing, bed: Bed, reach: int) -> int:
-    """Return the thickness of foam that needs no boards behind it beside lumber; 0 where it is so as ruled."""
-    if not bed.shims or casing.shop.case.cushion != "checked":
+    """Return the thickness of foam that needs no boards behind it beside lumber; 0 where it is so, or is fixed."""
+    if not bed.shims or casing.shop.case.cushion == "fixed":
         return 0
     return thickness_of(stacked(max(bed.foam, reach), casing.shop, casing.shop.case.cushion_good))
 

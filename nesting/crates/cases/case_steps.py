@@ -132,6 +132,15 @@ def _pads(case: Case) -> str:
     return "; ".join(f"{side} {told(bed)}" for side, bed in zip(sides, beds, strict=True))
 
 
+def _laid(case: Case) -> str:
+    """Say how the pads of base, top and ends lie."""
+    deep = {ride.box.dz for ride in case.rides}
+    pads = [placed.box for placed in case.bench.placed if placed.role == "cushion" and ".pad-base" in placed.part]
+    if case.sizes.cut and max(box.dz for box in pads) <= max(deep):
+        return "two pads of each frame on base and top and at either end, across its middle"
+    return "two strips across base, top and ends"
+
+
 def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool) -> tuple[Step, ...]:
     """Return the steps in the order of the work.
 
@@ -181,7 +190,7 @@ def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool)
     steps += handle_steps(case)
     steps.append(
         Step(
-            f"Glue in the foam: {_pads(case)}; two strips across base, top and ends, blocks where slats end on back "
+            f"Glue in the foam: {_pads(case)}; {_laid(case)}, blocks where slats end on back "
             f"and {'front' if case.opening == 'end' else 'door'}. The table of places says where each lies.",
             "Let hot glue cool and air out with the case open before any piece comes near.",
         )

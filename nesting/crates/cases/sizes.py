@@ -126,8 +126,18 @@ def section_for(casing: Casing) -> Section:
     return section_of(casing.design.post or shop.case.lumber_good, shop, laminated=shop.laminates(casing.country))
 
 
-def sizes_of(casing: Casing) -> Sizes:
-    """Work out the sizes of a case for its design."""
+Known = dict[tuple[Turned, tuple[int, int, int]], tuple[Cushion, Cushion, Cushion]]
+"""Cushions of some frames by how they stand and what foam is asked for: they do not depend on lumber and openings."""
+
+
+def sizes_of(casing: Casing, known: Known | None = None) -> Sizes:
+    """Work out the sizes of a case for its design.
+
+    Parameters
+    ----------
+    known : dict, optional
+        Cushions found so far of the same frames in the same shop, which is added to.
+    """
     shop, design, section = casing.shop, casing.design, section_for(casing)
     lying = replace(section, thick=section.breadth, breadth=section.thick) if design.on_edge else section
     contents = sum(frame.net_kg + frame.tare_kg for frame in casing.frames)
@@ -137,7 +147,10 @@ def sizes_of(casing: Casing) -> Sizes:
         on_side and not artwork.turn for on_side, artwork in zip(turned, casing.artworks, strict=False)
     ):
         raise ValueError(f"case {casing.crate}: a frame is turned whose piece may not travel on its side")
-    cushions = cushions_of(casing, turned, contents, limit)
+    if known is None or (cushions := known.get((turned, design.foam))) is None:
+        cushions = cushions_of(casing, turned, contents, limit)
+        if known is not None:
+            known[turned, design.foam] = cushions
     sizes = Sizes(
         section=section,
         lying=lying,

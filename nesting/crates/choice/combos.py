@@ -12,7 +12,7 @@ crate at a time, or all that are alike, from the best and from what the rules gi
 the clock, and equal slots are told apart by nothing.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
@@ -120,8 +120,16 @@ class Found:
     plainer: tuple[Combination, ...] = ()
 
 
+def _never() -> bool:
+    return False
+
+
 def best_combinations(
-    groups: Sequence[Group], yard: Yard, fixed: Sequence[tuple[str, Wanted]] = (), steps: Steps | None = None
+    groups: Sequence[Group],
+    yard: Yard,
+    fixed: Sequence[tuple[str, Wanted]] = (),
+    steps: Steps | None = None,
+    ended: Callable[[], bool] = _never,
 ) -> Found:
     """Search.
 
@@ -135,10 +143,12 @@ def best_combinations(
         What is cut in any case.
     steps : Steps, optional
         How much is looked at.
+    ended : callable
+        Asked between steps whether somebody wants the best so far.
     """
     if any(not group or any(not slot for alternative in group for slot in alternative) for group in groups):
         raise ValueError("every group needs an alternative, and every slot an option")
-    return _Search(groups, yard, fixed, steps or Steps()).run()
+    return _Search(groups, yard, fixed, steps or Steps(), ended).run()
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,8 +166,15 @@ class _Slot:
 class _Search:
     """One search."""
 
-    def __init__(self, groups: Sequence[Group], yard: Yard, fixed: Sequence[tuple[str, Wanted]], steps: Steps) -> None:
-        self.groups, self.yard, self.steps = groups, yard, steps
+    def __init__(
+        self,
+        groups: Sequence[Group],
+        yard: Yard,
+        fixed: Sequence[tuple[str, Wanted]],
+        steps: Steps,
+        ended: Callable[[], bool],
+    ) -> None:
+        self.groups, self.yard, self.steps, self.ended = groups, yard, steps, ended
         self.gauges: dict[str, SheetGauge | StickGauge] = {}
         self.spans: dict[str, slice] = {}
         self.columns: dict[str, dict[Size, int]] = {}
@@ -274,7 +291,7 @@ class _Search:
         for at in np.argsort(floor, kind="stable").tolist():
             if len(least) >= self.steps.starts and floor[at] >= least[-1]:
                 return complete
-            if len(self.known) - before >= self.steps.cut:
+            if len(self.known) - before >= self.steps.cut or self.ended():
                 return False
             found = self._try(chosen[of[at]], self._nested(chosen[of[at]], rows[at]))
             if found is not None:
@@ -354,10 +371,10 @@ class _Search:
     def _descend(self, start: Combination, most: int) -> None:
         """Take the best change of one crate, of all that are alike, or of one group, while there is one."""
         best = start
-        while len(self.known) < most:
+        while len(self.known) < most and not self.ended():
             found = best
             for alternatives, options in self._changes(best):
-                if len(self.known) >= most:
+                if len(self.known) >= most or self.ended():
                     break
                 tried = self._try(alternatives, options)
                 if tried is not None and tried < found:

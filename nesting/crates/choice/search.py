@@ -10,13 +10,15 @@ What was worked out for equal frames and equal pieces is used again. Rows of the
 only: crates are looked at in an order that hangs on what is in them.
 """
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any, Final
 
 from nesting.advice.carriage import COMMON
 from nesting.base.faults import FaultsFound
-from nesting.base.search import USUAL, Effort, Search
+from nesting.base.measure import UnitSystem
+from nesting.base.search import EFFORTS, USUAL, Effort, Search
 from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, by_size, cheapest_cases, may_stay_out, plain
 from nesting.crates.cases import case_designs, shape
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
@@ -24,14 +26,16 @@ from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.choice.combos import Alternative, Combination, Found, Group, Option, Slot, Steps, best_combinations
 from nesting.crates.choice.costs import Costs, Goes
 from nesting.crates.choice.shared import UNSUITED, Sharing
+from nesting.crates.choice.weighing import Weighing
 from nesting.crates.choose import bundles_of, choose
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
+from nesting.crates.judge import Judge
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import method, method_of
 from nesting.crates.shells import shell_designs
-from nesting.crates.sketch import sketch_of
+from nesting.crates.sketch import Sketch, sketch_of
 from nesting.crates.traits import Casing, Method, Packing, Refused, RulesClash
 from nesting.cutting.yardstick import Wanted, wanted
 from nesting.order import Artwork, Order
@@ -46,8 +50,10 @@ class Look:
     ----------
     divisions : int
         Ways to divide a destination's frames among cases.
-    sketches : int
-        Designs of cases in all, shared alike among the cases that are looked at.
+    sketches, fewest : int
+        Designs of cases in all, shared alike among the cases that are looked at, and of each at the least.
+    reordered : int
+        Of the best designs of a case, how many are tried with its frames in another order.
     shells : int
         Designs of another crate.
     loads : int
@@ -60,6 +66,8 @@ class Look:
 
     divisions: int
     sketches: int
+    fewest: int
+    reordered: int
     shells: int
     loads: int
     wholes: int
@@ -67,14 +75,14 @@ class Look:
 
 
 LOOKS: Final[Mapping[Effort, Look]] = {
-    "quick": Look(1, 24, 3, 60, 0, Steps(4, 300, 60, 2)),
-    "normal": Look(6, 240, 12, 400, 4, Steps(12, 6_000, 600, 4)),
-    "thorough": Look(16, 2_000, 12, 400, 6, Steps(40, 20_000, 3_000, 8)),
+    "quick": Look(1, 12, 3, 0, 1, 60, 1, Steps(4, 300, 60, 2)),
+    "normal": Look(6, 180, 6, 2, 12, 400, 3, Steps(12, 6_000, 600, 4)),
+    "thorough": Look(16, 2_000, 6, 3, 12, 400, 10, Steps(40, 20_000, 3_000, 8)),
 }
-_FEWEST: Final = 6
-"""Designs of a case that are sketched at the least."""
-_REORDERED: Final = 3
-"""Of the best designs of a case, how many are tried with its frames in another order."""
+_SKETCHED: Final = 0.5
+"""Part of the work that is done when all is sketched, for people."""
+_KEPT: Final = 5_000
+"""Sketches that are kept of one shop for later searches."""
 
 Sketched = tuple[int, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]
 """A design of a case: what it costs beside its parts, these parts, the order of its frames, and how it is made."""
@@ -129,12 +137,22 @@ class _Shelled:
     design: ShellDesign
 
 
+@dataclass(frozen=True, slots=True)
+class _Sketch:
+    """A sketch of a case, with its parts and those of its frames together."""
+
+    sketch: Sketch
+    parts: tuple[tuple[str, Wanted], ...]
+
+
 @dataclass
 class _Drawing:
     """Designs of one case on their way to options."""
 
     casing: Casing
     costs: Costs
+    key: Hashable
+    memory: dict[Hashable, Any]
     made: list[tuple[int | None, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]] = field(
         default_factory=list
     )
@@ -147,6 +165,16 @@ class _Drawing:
     def add(self, order: tuple[int, ...], design: CaseDesign) -> None:
         """Sketch and price a design with the frames in some order; what cannot be made is left out."""
         design = replace(design, turned=tuple(design.turned[n] for n in order) if design.turned else ())
+        key = ("sketch", self.key, order, design)
+        if key not in self.memory:
+            self.memory[key] = self._sketch(order, design)
+        found: _Sketch | None = self.memory[key]
+        if found is not None:
+            price = self.costs.pricer(found.sketch, self.casing.destination)
+            self.made.append((None if price is None else price + self.within, found.parts, order, design))
+
+    def _sketch(self, order: tuple[int, ...], design: CaseDesign) -> "_Sketch | None":
+        """Return the sketch of a design; None where it cannot be made."""
         casing = replace(
             self.casing,
             frames=tuple(self.casing.frames[n] for n in order),
@@ -156,10 +184,8 @@ class _Drawing:
         try:
             sketch = shape.sketch(casing)
         except (Refused, RulesClash):
-            return
-        price = self.costs.pricer(sketch, casing.destination)
-        parts = _together([wanted((*sketch.parts, *sketch.sticks)), *self.wants])
-        self.made.append((None if price is None else price + self.within, parts, order, design))
+            return None
+        return _Sketch(sketch, _together([wanted((*sketch.parts, *sketch.sticks)), *self.wants]))
 
     def best(self, most: int) -> list[CaseDesign]:
         """Return the designs that are cheapest by themselves, in the order in which they were made."""
@@ -189,18 +215,22 @@ class _Designing:
     costs: Costs
     goes: Goes
     search: Search
-    shells: dict[Hashable, Any] = field(default_factory=dict)
     known: dict[Hashable, Any] = field(default_factory=dict)
+    estimated: dict[str, CaseCosts] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.look = LOOKS[self.search.effort]
+        # What less effort finds is a candidate with more of it: so more never ends with a dearer choice.
+        efforts = EFFORTS[: EFFORTS.index(self.search.effort) + 1]
+        self.looks = [LOOKS[each] for each in efforts] if self.costs.whole is not None else [LOOKS[efforts[-1]]]
+        self.look = self.looks[-1]
         self.riding = riding(self.order, self.shop)
         self.frames = {piece.piece: (piece, frame) for piece, frame in self.riding}
         self.at = {copy.piece: n for n, copy in enumerate(self.order.copies())}
         self.copies = {copy.piece: copy for copy in self.order.copies()}
         self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
         self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
-        self.designs = _FEWEST
+        self.designs = self.look.fewest
+        self.memory = _kept(self.search, self.in_units, self.order.units, self.goes.judge)
         bundles = bundles_of(self.order)
         choices = zip(bundles, choose(bundles, self.in_units, self.order.units), strict=True)
         self.sharing = {
@@ -217,22 +247,28 @@ class _Designing:
             judge=self.goes.judge, carriage=self.goes.carriage, unpacked=[],
         )  # fmt: skip
         crates = [crate for crate in expanded if crate.standing != "held"]
-        groups = [*self._places(ruled), *self._others(crates)]
-        found = best_combinations(groups, self.costs.yard, self._strays(crates), self.look.steps)
-        plainest = self._grouping(groups, _ruled(groups), found)
-        choices = [self._grouping(groups, each, found) for each in self._finalists(found)]
-        return self._cheapest(plainest, found, choices)
+        strays = self._strays(crates)
+        outcomes = []
+        for look in self.looks:
+            self.look, self.known = look, {}
+            groups = [*self._places(ruled), *self._others(crates)]
+            found = best_combinations(groups, self.costs.yard, strays, look.steps, self._ended)
+            outcomes.append(_Outcome(look, groups, found))
+        self.search.progress("designs", _SKETCHED)
+        return self._cheapest(outcomes)
+
+    def _ended(self) -> bool:
+        """Whether somebody wants the best so far."""
+        return self.search.stop is not None and self.search.stop.asked
 
     def _cases(self, ways: Ways) -> CaseSearch:
         return cheapest_cases(self.order, self.shop, self._estimates, ways, self.riding)
 
     def _estimates(self, artworks: Sequence[Artwork], frames: Sequence[Crate], destination: str) -> CaseCosts:
         """Return what cases of a destination cost by estimate, made once."""
-        key = ("estimates", destination)
-        if key not in self.known:
-            self.known[key] = self.costs.cases(artworks, frames, destination)
-        made: CaseCosts = self.known[key]
-        return made
+        if destination not in self.estimated:
+            self.estimated[destination] = self.costs.cases(artworks, frames, destination)
+        return self.estimated[destination]
 
     # Travel frames
 
@@ -244,12 +280,14 @@ class _Designing:
         divided = []
         for place, wide in sorted(zip(ruled.places, free.places, strict=True), key=lambda both: both[0].destination):
             divisions = [place.partition.cases, wide.partition.cases, *(cases for _, cases in wide.partition.others)]
-            divided.append((place, list(dict.fromkeys(divisions))[: self.look.divisions + 1]))
+            several = 1 if self._accepted(place.pieces) else self.look.divisions + 1
+            divided.append((place, list(dict.fromkeys(divisions))[:several]))
         cases = {
             self._key(load) for place, divisions in divided for division in divisions for load in place.loads(division)
         }
-        self.designs = max(_FEWEST, self.look.sketches // len(cases))
-        for place, divisions in divided:
+        self.designs = max(self.look.fewest, self.look.sketches // len(cases))
+        for at, (place, divisions) in enumerate(divided):
+            self.search.progress("designs", _SKETCHED * at / len(divided), place.destination)
             yield tuple(self._division(place, division) for division in divisions)
 
     def _division(self, place: PlaceSearch, cases: Sequence[Sequence[int]]) -> Alternative:
@@ -258,11 +296,18 @@ class _Designing:
 
     def _case_slot(self, load: CaseLoad) -> Slot:
         """Return the designs of a case with its frames; of a piece that may stay out, its own crate first."""
-        options = self._case_options(load)
+        alone: Slot = ()
         if len(load.pieces) == 1 and self.free.issuperset(load.pieces):
-            (piece,) = load.pieces
-            return (*self._alone_options(self.copies[piece]), *options)
-        return options
+            alone = self._alone_options(self.copies[load.pieces[0]])
+        if any(self.frames[piece][1].standing == "held" for piece in load.pieces):
+            # What is held is cut by nobody and in no sum; it is made as the rules have it.
+            return alone or (Option(0, (), _Cased(load)),)
+        options = (*alone, *self._case_options(load))
+        return options[:1] if self._accepted(load.pieces) else options
+
+    def _accepted(self, pieces: Iterable[str]) -> bool:
+        """Whether the studio accepts by name what some pieces travel in: then it stays as the rules have it."""
+        return any(self.copies[piece].accept_held for piece in pieces)
 
     def _case_options(self, load: CaseLoad) -> Slot:
         """Return the designs of one case, those of equal frames worked out once."""
@@ -291,12 +336,18 @@ class _Designing:
             load.destination, self.order.units, self.goes.countries.get(load.destination, ""),
             self.goes.carriage.get(load.destination, COMMON),
         )  # fmt: skip
-        drawing = _Drawing(casing, self.costs)
+        key = (*(plain(piece) for piece, _ in frames), casing.country, casing.carriage)
+        drawing = _Drawing(casing, self.costs, key, self.memory)
         given = tuple(range(len(frames)))
-        for design in case_designs.designs(casing)[: self.designs]:
+        if ("designs", key) not in self.memory:
+            self.memory["designs", key] = case_designs.designs(casing), case_designs.orders(casing)
+        designs, orders = self.memory["designs", key]
+        for design in designs[: self.designs]:
+            if drawing.made and self._ended():
+                break
             drawing.add(given, design)
-        best = drawing.best(_REORDERED)
-        for order in case_designs.orders(casing):
+        best = drawing.best(self.look.reordered)
+        for order in orders:
             if order != given:
                 for design in best:
                     drawing.add(order, design)
@@ -308,7 +359,11 @@ class _Designing:
         """Yield a group for the cartons of each destination, and one with all other crates that ride in no case."""
         mine = [crate for crate in crates if crate.inside_of is None and not self._cased(crate)]
         mine.sort(key=lambda crate: (crate.destination, self._contents(crate), self.at[crate.pieces[0]]))
-        small = [crate for crate in mine if crate.pieces[0] in self.sharing and method_of(crate).shares]
+        small = [
+            crate
+            for crate in mine
+            if crate.pieces[0] in self.sharing and method_of(crate).shares and not self._accepted(crate.pieces)
+        ]
         for place in sorted({crate.destination for crate in small}):
             yield self._shared([crate for crate in small if crate.destination == place])
         if others := [crate for crate in mine if crate not in small]:
@@ -324,14 +379,15 @@ class _Designing:
         def packing(contents: tuple[Artwork, ...], design: CartonDesign) -> Packing:
             return replace(self._packing("C", contents), carton=design)
 
-        return Sharing(pieces, made, packing, self.costs, self.look.loads, self.look.divisions).group()
+        look = self.look
+        return Sharing(pieces, made, packing, self.costs, look.loads, look.divisions, self._ended, self.memory).group()
 
     def _packing(self, name: str, pieces: tuple[Artwork, ...]) -> Packing:
         """Return the request for a crate."""
         place = pieces[0].destination or ""
         return Packing(
             name, pieces, self.in_units, "", place, self.order.units, self.goes.countries.get(place, ""),
-            self.goes.judge, self.shells, self.goes.carriage.get(place, COMMON),
+            self.goes.judge, self.memory, self.goes.carriage.get(place, COMMON),
         )  # fmt: skip
 
     def _cased(self, crate: Crate) -> bool:
@@ -358,7 +414,8 @@ class _Designing:
         if key not in self.known:
             self.known[key] = tuple(self._shell_sketches(crate, pieces))
         found: tuple[tuple[int, tuple[tuple[str, Wanted], ...], ShellDesign], ...] = self.known[key]
-        return tuple(Option(rest, wants, _Shelled(crate.pieces[0], design)) for rest, wants, design in found)
+        options = tuple(Option(rest, wants, _Shelled(crate.pieces[0], design)) for rest, wants, design in found)
+        return options[:1] if self._accepted(crate.pieces) else options
 
     def _shell_sketches(
         self, crate: Crate, pieces: tuple[Artwork, ...]
@@ -373,6 +430,8 @@ class _Designing:
             SHELL_AS_RULED,
         )
         for design in shell_designs.designs(packing, how)[: self.look.shells]:
+            if self._ended():
+                break
             sketch = None if design == SHELL_AS_RULED else shell_designs.sketch(packing, how, design)
             other = None if sketch is None else self.costs.pricer(sketch, crate.destination)
             if sketch is not None and other is not None:
@@ -398,15 +457,7 @@ class _Designing:
 
     # What was found
 
-    def _finalists(self, found: Found) -> list[Combination]:
-        """Return the best few: the best, plainer ones, the best of another division, then what comes next."""
-        if not found.best:
-            return []
-        best = found.best[0]
-        other = next((each for each in found.best if each.alternatives != best.alternatives), best)
-        return list(dict.fromkeys((best, *found.plainer[::-1], other, *found.best)))[: max(1, self.look.wholes)]
-
-    def _grouping(self, groups: Sequence[Group], chosen: Combination, found: Found) -> Grouping:
+    def _told(self, groups: Sequence[Group], tried: int, chosen: Combination) -> Grouping:
         """Return what a combination stands for."""
         values = [
             slot[option].value
@@ -430,24 +481,45 @@ class _Designing:
                 )
             ),
             tuple(sorted(shells, key=lambda each: self.at[each[0]])),
-            found.compared,
+            tried,
         )
 
-    def _cheapest(self, plainest: Grouping, found: Found, choices: Sequence[Grouping]) -> Grouping:
-        """Return the choice that costs the least for good; what the rules give where nothing costs less."""
-        whole = self.costs.whole
-        others = [each for each in dict.fromkeys(choices) if each != plainest]
-        if whole is None or not self.look.wholes:
-            better = not found.ruled or (bool(found.best) and found.best[0].cost < found.ruled.cost)
-            return others[0] if better and others else plainest
-        if not others:
-            return plainest
-        least, best = whole(plainest), plainest
-        for choice in others:
-            cost = whole(choice)
-            if cost is not None and (least is None or cost < least):
-                least, best = cost, choice
-        return best
+    def _cheapest(self, outcomes: Sequence["_Outcome"]) -> Grouping:
+        """Return the choice that costs the least for good, or by estimate where nobody costs it so."""
+        tried = sum(each.found.compared for each in outcomes)
+        weighing = None if self.costs.whole is None else Weighing(self.costs.whole)
+        for look, groups, found in ((each.look, each.groups, each.found) for each in outcomes):
+            ruled = _ruled(groups)
+            told = partial(self._told, groups, tried)
+            if weighing is None:
+                better = bool(found.best) and (found.ruled is None or found.best[0].cost < found.ruled.cost)
+                return told(found.best[0] if better else ruled)
+            if found.best and (weighing.costed or told(found.best[0]) != told(ruled)):
+                weighing.weigh(told, ruled, found, look.wholes)
+        if weighing is not None and weighing.costed:
+            return weighing.best
+        return self._told(outcomes[-1].groups, tried, _ruled(outcomes[-1].groups))
+
+
+@dataclass(frozen=True, slots=True)
+class _Outcome:
+    """What one look found."""
+
+    look: Look
+    groups: Sequence[Group]
+    found: Found
+
+
+def _kept(search: Search, shop: Shop, units: UnitSystem, judge: Judge) -> dict[Hashable, Any]:
+    """Return what earlier searches of the same shop sketched, to be added to."""
+    if search.memory is None:
+        return {}
+    judged = tuple(tuple(sorted(each.items())) for each in (judge.areas, judge.each, judge.minutes))
+    key = ("designs", shop, units, judged, judge.minute, judge.gram)
+    kept: dict[Hashable, Any] = search.memory.setdefault(key, {})
+    if len(kept) > _KEPT:
+        kept.clear()
+    return kept
 
 
 def _ruled(groups: Sequence[Group]) -> Combination:

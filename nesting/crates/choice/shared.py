@@ -1,10 +1,10 @@
 """Small works that may share cartons: the best few ways to put those of one destination into cartons, with designs."""
 
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
-from typing import Final
+from typing import Any, Final
 
 from nesting.crates.cartons import sharing
 from nesting.crates.case_choice import plain
@@ -46,6 +46,10 @@ class Sharing:
         How many loads are looked at beside those of one piece as ruled.
     keep : int
         How many ways to share are wanted.
+    ended : callable
+        Asked between loads whether somebody wants the best so far.
+    memory : dict
+        What was worked out for equal works of the same shop.
     """
 
     pieces: Sequence[Artwork]
@@ -54,19 +58,19 @@ class Sharing:
     costs: Costs
     loads: int
     keep: int
-    _known: dict[Hashable, tuple[int | None, Sketch] | None] = field(default_factory=dict)
+    ended: Callable[[], bool]
+    memory: dict[Hashable, Any]
+    _priced: dict[Hashable, int | None] = field(default_factory=dict)
 
     def group(self) -> Group:
         """Return the ways to share: each by itself first, then the cheapest by their own cost."""
         slots = self._slots()
-        cases = [*slots]
         by_area = self.costs.yard.by_area
-        costs = [min(option.rest + by_area(option.wants) for option in slots[case]) for case in cases]
+        costs = [min(option.rest + by_area(option.wants) for option in options) for options in slots.values()]
         alone = tuple((n,) for n in range(len(self.pieces)))
-        covers = cheapest_covers([tuple(sorted(case)) for case in cases], costs, self.kinds, self.keep)
-        by_sorted = {tuple(sorted(case)): case for case in cases}
+        covers = cheapest_covers([*slots], costs, self.kinds, self.keep)
         divisions = dict.fromkeys((alone, *(cover for _, cover in covers)))
-        return tuple(tuple(slots[by_sorted[case]] for case in division) for division in divisions)
+        return tuple(tuple(slots[case] for case in division) for division in divisions)
 
     @cached_property
     def kinds(self) -> list[Hashable]:
@@ -78,8 +82,7 @@ class Sharing:
 
     def _slots(self) -> dict[tuple[int, ...], Slot]:
         """Return the designs of every carton that may be filled, by the numbers of its pieces; one as ruled first."""
-        number = {piece.piece: n for n, piece in enumerate(self.pieces)}
-        asked = self.packing(tuple(self.pieces), CARTON_AS_RULED)
+        place = self.pieces[0].destination or ""
         found: dict[tuple[int, ...], list[Option]] = {}
         for n, piece in enumerate(self.pieces):
             crate = self.made[piece.piece]
@@ -87,18 +90,34 @@ class Sharing:
             price = self.costs.pricer(sketch, crate.destination)
             load = CartonLoad((piece.piece,), crate.destination)
             found[n,] = [Option(UNSUITED if price is None else price, _wants(sketch), load)]
-        loads = [
-            load
-            for load in sharing.candidates(self.pieces, asked.shop, asked.carriage)
-            if len(load.pieces) > 1 or load.design != CARTON_AS_RULED
-        ]
-        for load in loads[:: max(1, -(-len(loads) // self.loads))]:
-            for case in self._runs(tuple(number[piece] for piece in load.pieces)):
-                if len(found) < _RUNS or case in found:
-                    renamed = replace(load, pieces=tuple(self.pieces[n].piece for n in case))
-                    if option := self._filled(case, renamed):
-                        found.setdefault(case, []).append(option)
+        loads = self._loads()
+        for case_of, design in loads[:: max(1, -(-len(loads) // self.loads))]:
+            if self.ended():
+                break
+            for case in self._runs(case_of):
+                held = tuple(sorted(case))
+                if len(found) < _RUNS or held in found:
+                    load = CartonLoad(tuple(self.pieces[n].piece for n in case), place, design)
+                    if option := self._filled(case, load):
+                        found.setdefault(held, []).append(option)
         return {case: tuple(options) for case, options in found.items()}
+
+    def _loads(self) -> tuple[tuple[tuple[int, ...], CartonDesign], ...]:
+        """Return what may share, by the numbers of the pieces, without what is by itself as the rules give it."""
+        asked = self.packing(tuple(self.pieces), CARTON_AS_RULED)
+        parted = frozenset(
+            (n, m) for n, one in enumerate(self.pieces) for m, other in enumerate(self.pieces) if apart(one, other)
+        )
+        key = ("loads", *map(plain, self.pieces), parted, asked.carriage)
+        if key not in self.memory:
+            number = {piece.piece: n for n, piece in enumerate(self.pieces)}
+            self.memory[key] = tuple(
+                (tuple(number[piece] for piece in load.pieces), load.design)
+                for load in sharing.candidates(self.pieces, asked.shop, asked.carriage)
+                if len(load.pieces) > 1 or load.design != CARTON_AS_RULED
+            )
+        found: tuple[tuple[tuple[int, ...], CartonDesign], ...] = self.memory[key]
+        return found
 
     def _runs(self, case: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
         """Yield the same carton with other works of the same kinds, those of a kind next to each other."""
@@ -114,19 +133,20 @@ class Sharing:
 
     def _filled(self, case: tuple[int, ...], load: CartonLoad) -> Option | None:
         """Return a carton as an option, equal ones sketched once; None where it cannot be filled so or sent."""
-        pieces = tuple(self.pieces[n] for n in case)
-        key = (*map(plain, pieces), load.design)
-        if key not in self._known:
+        asked = self.packing(tuple(self.pieces[n] for n in case), load.design)
+        key = ("filled", *map(plain, asked.pieces), load.design, asked.country, asked.carriage)
+        if key not in self.memory:
             try:
-                sketch = sharing.sketch(self.packing(pieces, load.design))
+                self.memory[key] = sharing.sketch(asked)
             except (Refused, RulesClash):
-                self._known[key] = None
-            else:
-                self._known[key] = self.costs.pricer(sketch, load.destination), sketch
-        known = self._known[key]
-        if known is None or known[0] is None:
+                self.memory[key] = None
+        sketch: Sketch | None = self.memory[key]
+        if sketch is None:
             return None
-        return Option(known[0], _wants(known[1]), load)
+        if key not in self._priced:
+            self._priced[key] = self.costs.pricer(sketch, load.destination)
+        price = self._priced[key]
+        return None if price is None else Option(price, _wants(sketch), load)
 
 
 def _wants(sketch: Sketch) -> tuple[tuple[str, Wanted], ...]:

@@ -202,8 +202,7 @@ def patterns_for(
 
     After the first no panel needs more than every sheet of the good has (:attr:`Stock.sure`). Which of them is the best
     depends on what else is cut from the same sheets; each is the best by one of these: the shortest seams, the least
-    area in panels that do not take a whole side of a sheet, panels that lie side by side in a sheet with the least
-    waste, the most even panels, seams the other way.
+    area in panels that do not take a whole side of a sheet, seams the other way, the most even panels.
 
     Parameters
     ----------
@@ -251,7 +250,6 @@ def _seam_run(pattern: Pattern) -> int:
 def _by_each(patterns: Iterable[Pattern], first: Pattern, stock: Stock) -> Iterator[Pattern]:
     """Yield patterns, by turns the best by each thing that may matter of those not yet yielded."""
     sides = {side for pair in stock.sizes for side in pair}
-    broad = max(side for _, side in stock.sizes)
     ways = {seam.runs for seam in first.seams}
 
     def told(pattern: Pattern) -> tuple[tuple[int, ...], ...]:
@@ -259,20 +257,13 @@ def _by_each(patterns: Iterable[Pattern], first: Pattern, stock: Stock) -> Itera
         rects = [rect for rect, _ in pattern.panels]
         loose = [r for r in rects if sides.isdisjoint((r.dx, r.dy))]
         area = sum(r.dx * r.dy for r in loose)
-        # What is left beside as many strips of a panel as a sheet takes, for the panel's own share of the sheet.
-        waste = 0
-        for r in loose:
-            narrow, long = min(r.dx, r.dy), max(r.dx, r.dy)
-            beside = (broad + stock.kerf) // (narrow + stock.kerf)
-            waste += long * (broad // beside - narrow) if beside else 0
         areas = [r.dx * r.dy for r in rects]
         other = any(seam.runs in ways for seam in pattern.seams)
         return (
             (run, count, area),
             (area, run, count),
-            (waste, run, count),
-            (count, max(areas) - min(areas), run),
             (other, run, count, area),
+            (count, max(areas) - min(areas), run),
         )
 
     left = [(told(pattern), _sizes(pattern), pattern) for pattern in patterns]
@@ -280,7 +271,7 @@ def _by_each(patterns: Iterable[Pattern], first: Pattern, stock: Stock) -> Itera
     while left:
         place = min(range(len(left)), key=lambda n: (left[n][0][turn], left[n][1]))
         yield left.pop(place)[2]
-        turn = (turn + 1) % 5
+        turn = (turn + 1) % 4
 
 
 def _score(pattern: Pattern, stock: Stock, copies: int) -> tuple[int, int, int, int]:

@@ -70,8 +70,8 @@ def test_every_fault_is_told_at_once_with_its_row() -> None:
     order = Order(
         "o",
         (
-            piece("A", 30, 30, 10, support="canvas", row=2),
-            piece("B", 30, 30, 10, back=Back("strainer", 2 * INCH, INCH // 2), row=3),
+            piece("A", 60, 40, 10, support="canvas", row=2),
+            piece("B", 60, 40, 10, back=Back("strainer", 2 * INCH, INCH // 2), row=3),
             piece("C", 10, 10, 2, row=4),
             piece("D", 45, 45, 10, method="closed", row=5),
         ),
@@ -158,7 +158,7 @@ def test_what_no_case_can_give_is_told_with_the_other_faults() -> None:
         (
             piece("A", 60, 40, 40, method="travel", apart=("B",), together=("B",), row=2),
             piece("B", 60, 40, 40, method="travel", row=3),
-            piece("C", 30, 30, 15, support="canvas", row=4),
+            piece("C", 60, 40, 15, support="canvas", row=4),
         ),
     )
     with pytest.raises(FaultsFound) as found:

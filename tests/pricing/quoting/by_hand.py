@@ -14,6 +14,7 @@ from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Final
 
+from nesting.crates.cases.consignment import Grouping
 from nesting.intake import order_from_rows
 from nesting.order import Order
 from nesting.shop.shop_file import default_shop
@@ -96,6 +97,10 @@ BACKED: Final = ("resin", "birch panel", "solid")
 def order(*rows: Sequence[str]) -> Order:
     """Return an order of works on solid panels: piece to destination of each row."""
     return order_from_rows([HEADINGS, *((*row, *BACKED) for row in rows)])
+
+
+AS_COUNTED: Final = Grouping((), "as the rules give them")
+"""Every carton by the rules: what was counted by hand, whatever a search of designs would find cheaper."""
 
 
 def studio(place: Destination, *carriers: FreightProfile) -> Office:

@@ -15,13 +15,13 @@ from typing import Final
 
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
-from nesting.crates.cases.consignment import Grouping
 from pricing.quoting.quote import Quote
 from pricing.quoting.work import work
 from pricing.studio.destinations import Destination
 from pricing.studio.rates import FreightProfile
 from pricing.studio.sale_terms import SaleTerms
 from tests.pricing.quoting.by_hand import (
+    AS_COUNTED,
     PRICED,
     check_labour,
     check_lines,
@@ -173,10 +173,6 @@ in all       | 232.88 | 346.92
 """
 
 
-AS_RULED: Final = Grouping(())
-"""What was counted by hand is made as the rules alone have it."""
-
-
 @cache
 def sale() -> Quote:
     """Return the quote of the sale."""
@@ -186,7 +182,7 @@ def sale() -> Quote:
     )
     office = studio(BUYER, PARCEL)
     office = replace(office, rates=replace(office.rates, purchase_tax={"goods": Decimal("0.06")}))
-    return work(replace(works, commission=Decimal(0)), office, on=DAY, search=QUICK, design=AS_RULED)
+    return work(replace(works, commission=Decimal(0)), office, on=DAY, search=QUICK, design=AS_COUNTED)
 
 
 def test_the_parts_are_those_that_were_counted() -> None:

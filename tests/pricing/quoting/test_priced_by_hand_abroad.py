@@ -16,7 +16,7 @@ import pytest
 
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
-from nesting.crates.cases.consignment import CaseLoad, Grouping
+from nesting.crates.cases.consignment import CaseLoad
 from pricing.quoting.quote import Quote, quote
 from pricing.quoting.work import work
 from pricing.studio.destinations import Destination
@@ -24,6 +24,7 @@ from pricing.studio.office import Office
 from pricing.studio.rates import FreightProfile
 from pricing.studio.sale_terms import SaleTerms
 from tests.pricing.quoting.by_hand import (
+    AS_COUNTED,
     check_labour,
     check_lines,
     check_parts,
@@ -208,10 +209,6 @@ def office(*, air: FreightProfile = AIR, place: Destination = SALLE) -> Office:
     return studio(place, POST, VAN, air, HANDLER)
 
 
-AS_RULED: Final = Grouping((CaseLoad(("B-02",), "Salle du Port"),))
-"""What was counted by hand is made as the rules alone have it."""
-
-
 @cache
 def refused() -> Quote:
     """Return the quote of the consignment, the air carrier refusing the case."""
@@ -219,7 +216,8 @@ def refused() -> Quote:
         ("B-01", "Small", "6", "6", "1", "1 lb", "carton", "240", "Salle du Port"),
         ("B-02", "Large", "20", "24", "1 1/2", "10 lb", "travel", "1800", "Salle du Port"),
     )
-    return work(works, office(), on=DAY, search=QUICK, design=AS_RULED)
+    alone = replace(AS_COUNTED, cases=(CaseLoad(("B-02",), "Salle du Port"),))
+    return work(works, office(), on=DAY, search=QUICK, design=alone)
 
 
 @cache

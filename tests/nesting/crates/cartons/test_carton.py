@@ -44,8 +44,8 @@ def test_a_small_light_piece_goes_in_glassine_foam_boards_plank_and_a_carton() -
         "glassine",
         "foam-wrap",
         "ply-3/8",
-        "pe-plank-2",
-        "carton 24x24x12",
+        "soft-foam-1-1/2",
+        "telescoping carton 24x18",
     ]
     assert Counter(roll.good for roll in crate.rolls) == {"glassine": 1, "foam-wrap": 2, "kraft": 1}
     glassine = next(roll for roll in crate.rolls if roll.good == "glassine")
@@ -76,11 +76,11 @@ def test_kraft_last_and_with_a_warning() -> None:
 
 def test_no_carton_is_refused_with_the_size_that_would_do() -> None:
     with pytest.raises(Refused) as caught:
-        carton(packing(piece("A-01", 24, 24, 4, row=3)))
+        carton(packing(piece("A-01", 34, 34, 4, row=3)))
     (told,) = caught.value.reasons
     assert (told.piece, told.row, told.column) == ("A-01", 3, "method")
     assert "no stocked carton" in told.found
-    assert carton_for(packing(piece("A-01", 24, 24, 4))) is None
+    assert carton_for(packing(piece("A-01", 34, 34, 4))) is None
 
 
 def test_a_metric_order_reads_in_millimetres() -> None:
@@ -181,7 +181,8 @@ def test_the_weight_is_the_sum_of_its_parts() -> None:
 
 
 def test_a_small_piece_rides_in_a_small_carton() -> None:
-    # 8 x 8 x 1 in needs 16 5/8 x 16 5/8 x 10 1/4 in wrapped and cushioned; a 24 in carton would be twice as much air.
+    # 8 x 8 x 1 in needs 13 5/8 x 13 5/8 x 7 1/4 in in 2 1/2 in of plank; a 16 in cube of 12 would be more air.
     crate = carton(packing(piece("A-01", 8, 8, 1)))
-    assert crate.layers[-1].material == "carton 20x20x12"
-    assert carton(packing(piece("A-02", 6, 6, 1))).layers[-1].material == "carton 16x16x12"
+    assert crate.layers[-1].material == "carton 20x16x8"
+    bare = replace(SHOP, goods=tuple(good for good in SHOP.goods if good.good != "carton 20x16x8"))
+    assert carton(packing(piece("A-02", 6, 6, 1), shop=bare)).layers[-1].material == "carton 16x16x12"

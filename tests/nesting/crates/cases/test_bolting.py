@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from nesting.base.measure import INCH
-from nesting.crates.cases.bolting import edge_of, end_of, hole_of, kinds, pierced, rail_depth, reach_of, sunk
+from nesting.crates.cases.bolting import beside, edge_of, end_of, hole_of, kinds, pierced, rail_depth, reach_of, sunk
 from nesting.crates.gear.members import section_of
 from nesting.crates.model import Box, Placed
 from nesting.shop.shop_file import default_shop
@@ -51,6 +51,14 @@ def test_skids_reach_beyond_by_what_the_bolts_need() -> None:
     glued = section_of("2x3", SHOP, laminated=True)
     assert rail_depth(glued, board, SHOP) == 21 * INCH // 16
     assert reach_of(glued, board, SHOP) == 3 * INCH // 16
+
+
+def test_bolts_across_a_skid_keep_clear_of_bores_from_above() -> None:
+    """A bore 1-1/8 in wide and a bolt of 3/8 in are 3/4 in apart at the least, middle to middle."""
+    assert beside(4 * INCH, 8 * INCH, []) == 4 * INCH
+    assert beside(4 * INCH, 8 * INCH, [4 * INCH + INCH // 4]) == 4 * INCH - INCH // 2
+    assert beside(4 * INCH, 8 * INCH, [4 * INCH, 2 * INCH]) == 13 * INCH // 4
+    assert beside(2 * INCH, 8 * INCH, [2 * INCH]) == 11 * INCH // 4, "the end is too near: towards the middle"
 
 
 def test_parts_on_a_line_are_told_in_its_order() -> None:

@@ -1,8 +1,9 @@
 """Designing whole orders: never dearer than the rules, the same whatever rows stand where, and worked examples."""
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from typing import Any
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from nesting.base.measure import INCH, LB_KG
 from nesting.base.search import QUICK, Effort, Search
+from nesting.base.stop import Stop
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.choice.costs import Costs, Goes, Whole
@@ -54,7 +56,7 @@ class Prices:
         boxes = sum(
             count for good, count in sketch.bill.each.items() if SHOP.material(SHOP.good(good).material).is_carton
         )
-        return freight + 90 * parts + 400 * boxes
+        return freight + 90 * parts + 6000 * boxes
 
     def cases(self, artworks: Sequence[Artwork], frames: Sequence[Crate], destination: str, /) -> CaseCosts:
         """Estimate cases by their surface."""
@@ -199,6 +201,42 @@ def test_where_nothing_takes_the_cases_they_are_made_all_the_same() -> None:
     order = Order("refused", (travel("A", 38, 38), travel("B", 38, 38)))
     found = designed(order, prices=Prices(refused=("Gallery",)))
     assert found.pieces == {"A", "B"}
+
+
+def test_somebody_who_wants_the_best_so_far_gets_a_choice_that_can_be_built() -> None:
+    stop = Stop()
+    stop.asked = True
+    prices = Prices()
+    whole = Told(lambda _: None)
+    costs = Costs(prices.cases, prices, yard(), whole)
+    found = design_order(MIXED, FREE, costs, search=Search(stop=stop))
+    assert found is not None
+    assert prices.asked < 30
+    assert {name for crate in expand(MIXED, FREE, grouping=found) for name in crate.pieces} == {
+        copy.piece for copy in MIXED.copies()
+    }
+
+
+def test_what_is_remembered_of_a_shop_changes_no_choice_and_saves_the_sketches() -> None:
+    memory: dict[Hashable, Any] = {}
+    prices, told = Prices(), list[str]()
+    costs = Costs(prices.cases, prices, yard())
+    search = Search(effort="quick", memory=memory, progress=lambda stage, *_: told.append(stage))
+    first = design_order(SMALL, FREE, costs, search=search)
+    (kept,) = memory.values()
+    count = len(kept)
+    assert design_order(SMALL, FREE, costs, search=search) == first == designed(SMALL)
+    assert len(kept) == count > 2
+    assert "designs" in told
+    other = replace(FREE, carton=replace(FREE.carton, soft_least=3))
+    assert design_order(SMALL, other, costs, search=search) == design_order(SMALL, other, costs, search=QUICK)
+    assert len(memory) == 2
+
+
+def test_what_the_studio_accepts_by_name_stays_as_the_rules_have_it() -> None:
+    accepted = replace(SMALL, artworks=tuple(replace(each, accept_held="AB12: it must go") for each in SMALL.artworks))
+    found = designed(accepted, lambda grouping: 1000 - len(grouping.cartons) - len(grouping.shells), "normal")
+    assert (found.cases, found.cartons, found.shells) == ((), (), ())
 
 
 def test_an_order_with_faults_is_left_to_the_build() -> None:
