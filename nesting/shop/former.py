@@ -86,7 +86,7 @@ def _of_cushions(shop: Shop) -> tuple[str, ...]:
     (thick,) = (facts for facts in rules_of(shop.cushion) if facts.name == "thickness")
     said = (
         f"foam in cases and cartons is fixed at {show(thick, shop.cushion.thickness)} on each side, as "
-        'cushion.thickness in shop.toml says; with case.cushion = "checked" each gets the least that keeps the shock '
+        'cushion.thickness says; with case.cushion = "checked" each gets the least that keeps the shock '
         "to what its pieces take, which is often less foam and a smaller case"
     )
     return (said,)
