@@ -340,6 +340,19 @@ def test_compare_alone_prices_each_single_change() -> None:
                 assert row.order_total == answer.total
 
 
+def test_what_nothing_packs_is_compared_too_and_says_what_is_wrong_with_itself() -> None:
+    """No screw is known to hold in honeycomb, and no carton is as large as they are: no row of theirs is chosen."""
+    head = ["piece", "width", "height", "depth", "weight", "support"]
+    sides = ["40", "40", "2", "30 lb", "honeycomb panel"]
+    order = order_from_rows([head, ["A", "20", "20", "1 1/2", "9 lb", "birch panel"], ["B", *sides], ["C", *sides]])
+    made = combine(Pricer(order, office(), ON), budget=0, few=0)
+    assert [unit.name for unit in made.comparison.units] == ["A", "B", "C"]
+    assert made.best.held == ("B", "C")
+    for name, rows in zip("BC", made.comparison.rows[1:], strict=True):
+        assert not any(row.chosen for row in rows)
+        assert all(text.startswith(f"{name}: ") for row in rows for text in row.refused)
+
+
 def test_a_kept_answer_of_a_method_that_is_entered_no_more_cannot_be_read() -> None:
     """Then it is asked for again, as any answer that cannot be read."""
     row = Row("closed", chosen=True, bearing=None, order_total=None, difference=None)
