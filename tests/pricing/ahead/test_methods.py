@@ -144,6 +144,14 @@ def test_a_choice_is_priced_once_and_refusals_say_why() -> None:
     assert "A-01: no stocked carton takes it" in refused.reasons[0]
 
 
+def test_what_is_chosen_now_costs_what_it_costs_now() -> None:
+    """A quick search may come to another design where the methods are written in: that is no saving of a method."""
+    pricer = Pricer(consignment(), office(), ON)
+    now = pricer.as_chosen()
+    assert pricer.price([now.choice]) == [now]
+    assert pricer.evaluations == 1
+
+
 @pytest.mark.slow
 def test_several_processes_give_the_same_prices() -> None:
     pricer, made = found()
@@ -162,7 +170,7 @@ def test_asked_to_end_nothing_more_is_priced() -> None:
     stop.asked = True
     ended = combine(pricer)
     assert (ended.best, ended.complete, ended.evaluations) == (now, False, 1)
-    assert all("ended early" in row.refused[0] for rows in ended.comparison.rows for row in rows)
+    assert all(row.chosen or "ended early" in row.refused[0] for rows in ended.comparison.rows for row in rows)
 
 
 # -- comparison and search ---------------------------------------------------------------------------------------------
