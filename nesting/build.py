@@ -18,6 +18,8 @@ from nesting.crates.cases.consignment import Grouping
 from nesting.crates.expand import expand
 from nesting.crates.held import held_line, without
 from nesting.crates.judge import Judge
+from nesting.crates.kept import kept
+from nesting.crates.limits import as_ordered
 from nesting.crates.misfits import Misfits
 from nesting.crates.model import Crate
 from nesting.crates.unpacked import Unpacked, unpacked_line, without_unpacked
@@ -284,6 +286,7 @@ def build(
         judge=supply.judge,
         carriage=goes.carriage,
         unpacked=unpacked,
+        made=kept(search.memory, "crates", as_ordered(shop.in_units(order.units), order), order.units, supply.judge),
     )
     crates = tuple(crate for crate in expanded if crate.standing != "held")
     held = tuple(crate for crate in expanded if crate.standing == "held")

@@ -40,8 +40,21 @@ class _Expansion:
     judge: Judge = field(default_factory=Judge)
     carriage: Mapping[str, Carriage] = field(default_factory=dict)
     grouping: Grouping | None = None
+    made: dict[Hashable, Any] = field(default_factory=dict)
     memory: dict[Hashable, Any] = field(default_factory=dict)
     unpacked: list[Unpacked] = field(default_factory=list)
+    keys: dict[str, Hashable] = field(default_factory=dict)
+
+    def once_made(self, name: str, key: Hashable, make: Callable[[], Crate | None]) -> Crate | None:
+        """Make a crate of that name, or take the one that was made by the same key; what is refused is asked anew."""
+        self.keys[name] = key
+        if key in self.made:
+            known: Crate = self.made[key]
+            return known
+        crate = make()
+        if crate is not None:
+            self.made[key] = crate
+        return crate
 
     def attempt(self, make: Callable[[], Crate]) -> Crate | None:
         """Make a crate, or note why not."""
@@ -90,7 +103,7 @@ class _Expansion:
         )  # fmt: skip
 
 
-def expand(  # 7 arguments: what an order goes out by, each of which may be left out
+def expand(  # 8 arguments: what an order goes out by and what is known, each of which may be left out
     order: Order,
     shop: Shop,
     *,
@@ -99,6 +112,7 @@ def expand(  # 7 arguments: what an order goes out by, each of which may be left
     judge: Judge | None = None,
     carriage: Mapping[str, Carriage] | None = None,
     unpacked: list[Unpacked] | None = None,
+    made: dict[Hashable, Any] | None = None,
 ) -> tuple[Crate, ...]:
     """Turn an order into crates.
 
@@ -119,6 +133,8 @@ def expand(  # 7 arguments: what an order goes out by, each of which may be left
     unpacked : list of Unpacked, optional
         Where it is given, pieces that were left to the shop and that no method packs are added to it, and the rest of
         the order goes on, unless nothing of it would be left; else they are faults.
+    made : dict, optional
+        Crates of the same shop, units and judge that were made before: read and added to.
 
     Returns
     -------
@@ -131,32 +147,35 @@ def expand(  # 7 arguments: what an order goes out by, each of which may be left
         Every piece that cannot be packed as asked, with what would be accepted, and every clash of shop rules.
     """
     shop = as_ordered(shop.in_units(order.units), order)
-    run = _Expansion(shop, order.units, order.source, countries or {}, [], judge or Judge(), carriage or {}, grouping)
+    run = _Expansion(
+        shop, order.units, order.source, countries or {}, [], judge or Judge(), carriage or {}, grouping,
+        {} if made is None else made,
+    )  # fmt: skip
     _refuse_unknown(order)
     bundles = bundles_of(order)
     refuse_unweighable((piece for bundle in bundles for piece in bundle.pieces), shop)
     _refuse_mixed_sets(bundles, run)
     choices = _shared(bundles, choose(bundles, shop, order.units), grouping, run)
-    made = _Made()
+    pieces = _Made()
     for share in sharing_cartons(zip(bundles, choices, strict=True), grouping, run.faults):
-        made.add(run, share)
-    strict = unpacked is None or not made.crates
+        pieces.add(run, share)
+    strict = unpacked is None or not pieces.crates
     if run.faults or strict:
         run.refuse_unpacked()
     if run.faults:
         # No case is made, but what no case could give is told with the rest.
-        run.faults += faults_of(made.hoped, run.shop, run.source)
-    elif made.riders:
-        run.faults += snug_faults((piece.destination or "" for piece in made.riders), run.carriage, shop, order)
+        run.faults += faults_of(pieces.hoped, run.shop, run.source)
+    elif pieces.riders:
+        run.faults += snug_faults((piece.destination or "" for piece in pieces.riders), run.carriage, shop, order)
         before = len(run.unpacked)
-        _case_up(run, made, grouping)
-        if run.faults or strict or not made.crates:
+        _case_up(run, pieces, grouping)
+        if run.faults or strict or not pieces.crates:
             run.refuse_unpacked(before)
     if unpacked is not None:
         unpacked += run.unpacked
     if run.faults:
         raise FaultsFound(_once_a_row(run.faults))
-    return tuple(made.crates)
+    return tuple(pieces.crates)
 
 
 @dataclass(slots=True)
@@ -303,11 +322,21 @@ def _one(
 ) -> Crate | None:
     """Make one crate: as the order asks, or by any method that serves where it leaves that to the shop."""
     packing = run.packing(name, pieces, choice.reason)
-    if choice.by_shop:
-        crate = run.attempt(lambda: by_any_method(packing, choice, cased=cased))
-    else:
-        crate = run.attempt(lambda: maker(choice.method)(packing))
-    return crate and with_marks(with_standing(crate, pieces))
+
+    def make() -> Crate | None:
+        if choice.by_shop:
+            crate = run.attempt(lambda: by_any_method(packing, choice, cased=cased))
+        else:
+            crate = run.attempt(lambda: maker(choice.method)(packing))
+        return crate and with_marks(with_standing(crate, pieces))
+
+    return run.once_made(name, (*_asked(packing), choice, cased), make)
+
+
+def _asked(packing: Packing) -> tuple[Hashable, ...]:
+    """Return all of a request that its crate depends on, but the shop, its units and its judge."""
+    by = packing.reason, packing.destination, packing.country, packing.carriage
+    return packing.crate, packing.pieces, *by, packing.carton, packing.shell
 
 
 def _filled(run: _Expansion, name: str, share: Share) -> Crate | None:
@@ -316,13 +345,18 @@ def _filled(run: _Expansion, name: str, share: Share) -> Crate | None:
     if load is None:
         return None
     packing = run.packing(name, share.pieces, share.reason, load.design)
-    try:
-        crate = maker(share.bundles[0][1].method)(packing)
-    except (Refused, RulesClash, MissingGoodError, UnfitMaterialError):
-        # Each by itself tells what is wrong, or goes another way.
-        return None
-    crate = with_marks(with_standing(crate, share.pieces))
-    return None if crate.standing == "held" else crate
+    by = share.bundles[0][1].method
+
+    def make() -> Crate | None:
+        try:
+            crate = maker(by)(packing)
+        except (Refused, RulesClash, MissingGoodError, UnfitMaterialError):
+            # Each by itself tells what is wrong, or goes another way.
+            return None
+        crate = with_marks(with_standing(crate, share.pieces))
+        return None if crate.standing == "held" else crate
+
+    return run.once_made(name, (*_asked(packing), by), make)
 
 
 def _refuse_unknown(order: Order) -> None:
@@ -410,8 +444,10 @@ def _cased(run: _Expansion, casing: Casing, made: _Made) -> Crate | None:
                 raise _NoCase(refused.reasons[0].found) from refused
             raise
 
+    frames = tuple(run.keys[frame.crate] for frame in casing.frames)
+    by = casing.reason, casing.destination, casing.country, casing.carriage, casing.design
     try:
-        return run.attempt(make)
+        return run.once_made(casing.crate, (casing.crate, frames, casing.artworks, *by), lambda: run.attempt(make))
     except _NoCase as none:
         for piece in casing.artworks:
             made.reseat(run, piece, none.found)

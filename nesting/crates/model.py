@@ -446,6 +446,15 @@ class Crate:
         return self.body or self.outside
 
     @property
+    def carried(self) -> Size:
+        """Its outside as it goes through a door: outriggers, which are bolted on, come off for it."""
+        staying = [each.box for each in self.placed if each.role != "outrigger"]
+        if len(staying) == len(self.placed):
+            return self.outside
+        deep = max(box.z + box.dz for box in staying) - min(box.z for box in staying)
+        return Size(self.outside.width, self.outside.height, deep)
+
+    @property
     def gross_kg(self) -> float:
         """Net and tare together, each rounded to 0.1 kg first so that the printed figures add up."""
         return round(round(self.net_kg, 1) + round(self.tare_kg, 1), 1)

@@ -26,6 +26,8 @@ class Sketch:
     bill : Bill
         All else: what is bought by number, and work by hand by the names of :data:`WORK`. Its areas hold what comes off
         rolls, its grams all but the pieces.
+    carried : Size or None
+        Its outside as it goes through a door, outriggers off; None where nobody worked that out.
     """
 
     outside: Size
@@ -33,6 +35,7 @@ class Sketch:
     parts: tuple[Part, ...]
     sticks: tuple[StickPart, ...]
     bill: Bill
+    carried: Size | None = None
 
 
 WORK: Final = {
@@ -68,4 +71,5 @@ def sketch_of(crate: Crate) -> Sketch:
             work={name: count for name, count in work.items() if count},
             grams=round(crate.tare_kg * 1000),
         ),
+        carried=crate.carried,
     )

@@ -53,9 +53,16 @@ BEFORE_GEAR: Final = GearRules(handles="screwed", skids=False, standing=False, l
 """How crates were fitted out before there was gear."""
 
 
-def remarks(shop: Shop) -> tuple[str, ...]:
-    """Return what to know of rules of before, at most one remark each of designs, gear, cushions and frames."""
-    return (*_of_designs(shop), *_of_gear(shop), *_of_cushions(shop), *_of_frames(shop))
+def remarks(shop: Shop, *, designed: bool = True) -> tuple[str, ...]:
+    """Return what to know of rules of before, at most one remark each of designs, gear, cushions and frames.
+
+    Parameters
+    ----------
+    designed : bool
+        Whether there is a crate that is chosen of a catalogue: designs and gear are of no concern to others.
+    """
+    of_crates = (*_of_designs(shop), *_of_gear(shop)) if designed else ()
+    return (*of_crates, *_of_cushions(shop), *_of_frames(shop))
 
 
 def _of_frames(shop: Shop) -> tuple[str, ...]:
@@ -79,7 +86,7 @@ def _of_cushions(shop: Shop) -> tuple[str, ...]:
     (thick,) = (facts for facts in rules_of(shop.cushion) if facts.name == "thickness")
     said = (
         f"foam in cases and cartons is fixed at {show(thick, shop.cushion.thickness)} on each side, as "
-        'cushion.thickness in shop.toml says; with case.cushion = "checked" each gets the least that keeps the shock '
+        'cushion.thickness says; with case.cushion = "checked" each gets the least that keeps the shock '
         "to what its pieces take, which is often less foam and a smaller case"
     )
     return (said,)

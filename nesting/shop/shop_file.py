@@ -17,7 +17,7 @@ from nesting.base.measure import shorten
 from nesting.base.rule_files import RefusedError, Wording, read_group, rule_lines, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import read_text, tables_of
-from nesting.shop.before import as_before
+from nesting.shop.before import as_before, cushioned_as_before
 from nesting.shop.goods import Good
 from nesting.shop.goods_file import goods_lines, read_goods
 from nesting.shop.materials_built_in import BUILT_IN
@@ -109,6 +109,9 @@ def read_shop(path: Path) -> Shop:
 
 def shop_from(document: Mapping[str, Any], file: str, built_in: Shop | None = None) -> Shop:
     """Make a shop of a parsed TOML document, over the built-in one or another; see :func:`read_shop`."""
+    # What is laid over another shop is no file of before, and leaves alone what it says nothing of. But how thick foam
+    # is means nothing where its thickness is found: there it says both, as it always did.
+    as_meant = as_before if built_in is None else cushioned_as_before
     built_in = built_in or default_shop()
     groups = [name for name, _ in rule_groups()]
     known = ("studio", *groups, "material", "good")
@@ -129,7 +132,7 @@ def shop_from(document: Mapping[str, Any], file: str, built_in: Shop | None = No
     }
     goods = [own.pop(good.good, good) for good in built_in.goods if good.good not in gone]
     goods += [good for name, good in own.items() if name not in gone]
-    shop = as_before(replace(built_in, goods=tuple(goods), materials=materials, **changes), document)
+    shop = as_meant(replace(built_in, goods=tuple(goods), materials=materials, **changes), document)
     faults += _unfit_goods(shop, document, file)
     faults += [*_trimmed_away(shop, file), *_named_twice(shop, file)]
     if faults:

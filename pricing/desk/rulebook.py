@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from nesting.base.faults import Fault
 from nesting.base.rule_files import RefusedError, Rule, form_of, with_typed
+from nesting.shop.before import cushioned_as_before
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import rule_groups
 from pricing.studio.rates import Rates
@@ -38,8 +39,21 @@ def rate_rules(rates: Rates, built_in: Rates) -> Iterator[Rule]:
 
 
 def with_shop_rules(shop: Shop, changes: Mapping[str, str]) -> tuple[Shop, list[Fault]]:
-    """Return the shop with some rules changed, and a fault for each that cannot be."""
-    return _changed(shop, changes, [name for name, _ in rule_groups()])
+    """Return the shop with some rules changed, and a fault for each that cannot be.
+
+    How thick foam is was typed before it could be found by the shock, and means that thickness as it does in a file.
+    """
+    made, faults = _changed(shop, changes, [name for name, _ in rule_groups()])
+    return made if faults else cushioned_as_before(made, _by_group(changes)), faults
+
+
+def _by_group(changes: Mapping[str, str]) -> dict[str, dict[str, str]]:
+    """Return rules as the tables of a file hold them."""
+    tables: dict[str, dict[str, str]] = {}
+    for name, text in changes.items():
+        group, _, key = name.partition(".")
+        tables.setdefault(group, {})[key] = text
+    return tables
 
 
 def with_rate_rules(rates: Rates, changes: Mapping[str, str]) -> tuple[Rates, list[Fault]]:

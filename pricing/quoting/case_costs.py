@@ -41,9 +41,13 @@ _FOOT3 = float((12 * INCH) ** 3)
 
 @dataclass(frozen=True, slots=True)
 class _Model:
-    """A case of one number of frames, taken apart into what grows with surface and with edges."""
+    """A case of one number of frames, taken apart into what grows with surface and with edges.
+
+    Outriggers make it deeper by so much; they come off for a door.
+    """
 
     around: Size
+    outriggers: int
     surface: float
     edges: float
     by_surface: float
@@ -123,7 +127,8 @@ class CaseCostMaker:
             )
         )
         rate = float(self.book.price(self.rates.labour.bench_hour).price)
-        return _Model(around, surface, edges, faces, lumber + minutes / 60 * rate, kg_faces, kg_lumber)
+        off = size.depth - case.carried.depth
+        return _Model(around, off, surface, edges, faces, lumber + minutes / 60 * rate, kg_faces, kg_lumber)
 
 
 def _grown(width: Any, height: Any, depth: Any) -> tuple[Any, Any]:
@@ -218,8 +223,10 @@ class _Costs:
                 + model.kg_by_edges * edges / model.edges
             )
             freight, allowed = self._freight(wide, high, deep, weight)
+            through = deep - model.outriggers
+            allowed &= self._enters(wide, high, through)
             if passing:
-                allowed &= self._passes(wide, high, deep, weight)
+                allowed &= self._passes(wide, high, through, weight)
             cost[rows] = np.where(allowed, np.ceil((money + freight) * 100), -1).astype(np.int64)
         return cost
 
@@ -241,17 +248,12 @@ class _Costs:
         return allowed
 
     def _freight(self, wide: Any, high: Any, deep: Any, kg: Any) -> tuple[Any, Any]:
-        """Return what moving each case adds to a shipment, and whether a way and the door allow it.
+        """Return what moving each case adds to a shipment, and whether a way allows it.
 
         Each case goes by the first way of which every leg takes it.
         """
         import numpy as np
 
-        allowed = np.ones(len(kg), dtype=bool)
-        door = self.place.door
-        if door is not None:  # upright, narrow side first, room for hands: the rule of nesting.advice.passage
-            width, height = (side - door.margin for side in door.door)
-            allowed &= (np.minimum(wide, deep) <= width) & (high <= height)
         money, served = np.zeros(len(kg)), np.full(len(kg), not self.carriers)
         for way in self.carriers:
             cost, takes = np.zeros(len(kg)), ~served
@@ -260,7 +262,17 @@ class _Costs:
                 cost, takes = cost + asked, takes & can
             money[takes] = cost[takes]
             served |= takes
-        return money, allowed & served
+        return money, served
+
+    def _enters(self, wide: Any, high: Any, deep: Any) -> Any:
+        """Return which cases pass the door upright, narrow side first: :func:`nesting.advice.passage.passes`."""
+        import numpy as np
+
+        door = self.place.door
+        if door is None:
+            return np.ones(len(deep), dtype=bool)
+        width, height = (side - door.margin for side in door.door)
+        return (np.minimum(wide, deep) <= width) & (high <= height)
 
 
 def _asked(p: FreightProfile, wide: Any, high: Any, deep: Any, kg: Any) -> tuple[Any, Any]:

@@ -74,7 +74,9 @@ class SketchPricer:
     office: Office
     on: date | None = None
     laid: frozenset[str] = frozenset()
-    _freight: dict[tuple[Size, int, str, bool], int | None] = field(default_factory=dict, repr=False, compare=False)
+    _freight: dict[tuple[Size, Size, int, str, bool], int | None] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
     def __call__(self, sketch: Sketch, destination: str | None, /) -> int | None:
         """Return the cost of a crate in cents, but for what is laid out; None where no carrier or door takes it.
@@ -88,7 +90,8 @@ class SketchPricer:
         """
         freight: int | None = 0
         if destination is not None:
-            key = (sketch.outside, round(sketch.gross_g, -1), destination, self._wooden(sketch))
+            through = sketch.carried or sketch.outside
+            key = (sketch.outside, through, round(sketch.gross_g, -1), destination, self._wooden(sketch))
             if key not in self._freight:
                 self._freight[key] = self._carried(*key)
             freight = self._freight[key]
@@ -182,10 +185,11 @@ class SketchPricer:
         goods = {part.good for part in sketch.parts} | {stick.good for stick in sketch.sticks}
         return any(shop.material(shop.by_name[good].material).is_wood for good in goods if good in shop.by_name)
 
-    def _carried(self, outside: Size, grams: int, destination: str, wooden: bool) -> int | None:
+    # arguments: how large it is on the way and through a door, how heavy, where to, and what outside
+    def _carried(self, outside: Size, through: Size, grams: int, destination: str, wooden: bool) -> int | None:
         """Return what a crate adds to the freight, weighed as direct cost; None where none takes it."""
         place = self.office.destinations.get(destination)
-        load = Load(outside.width, outside.height, outside.depth, grams / 1000)
+        load = Load(through.width, through.height, through.depth, grams / 1000)
         doors = (*self._ways, *((place.door,) if place.door is not None else ()))
         if not all(passes(load, door) for door in doors):
             return None

@@ -459,7 +459,8 @@ def _notes(priced: Priced) -> Iterator[Found]:
     """Yield what was read with a doubt."""
     read = (*priced.build.order.warnings, *priced.book.warnings, *priced.destinations.warnings)
     designed = any(crate.design for crate in priced.build.every)
-    former = (*former_rates(priced.rates), *(remarks(priced.build.shop) if designed else ()))
+    of_rules = remarks(priced.build.shop, designed=designed) if priced.build.every else ()
+    former = (*former_rates(priced.rates), *of_rules)
     for text in (*read, *former, *_unknown_goods(priced)):
         yield Found("", text)
 

@@ -209,7 +209,7 @@ def unsuited(
         Whether its freight holds a liftgate already.
     """
     found = []
-    load = Load(crate.outside.width, crate.outside.height, crate.outside.depth, crate.gross_kg)
+    load = Load(crate.carried.width, crate.carried.height, crate.carried.depth, crate.gross_kg)
     if place.door is not None and not passes(load, place.door):
         found.append(f"does not pass {place.door.name}: {check_passage(load, place.door, units).measured}")
     # Of a place that isn't in the table nothing is known, neither that it has a dock nor that it has none.

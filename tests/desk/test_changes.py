@@ -13,7 +13,7 @@ pytestmark = pytest.mark.browser
 
 def test_switching_methods_side_by_side(page: Page, desk: str) -> None:
     job = begin(page, desk, "Methods", SAMPLES / "small_sale.csv")
-    before = priced(page)
+    before = settled(page)
     page.goto(f"{job}/crates")
     card = page.get_by_role("article").filter(has_text="S-01")
     expect(card).to_contain_text("closed")
@@ -38,7 +38,7 @@ def test_switching_methods_side_by_side(page: Page, desk: str) -> None:
 
 def test_a_rule_tried_and_left(page: Page, desk: str) -> None:
     job = begin(page, desk, "Rules", SAMPLES / "small_sale.csv")
-    before = priced(page)
+    before = settled(page)
     page.goto(f"{job}/crates?rule=frame.larger_by&value=9 in")
     expect(page.get_by_role("heading", name="If it were frame.larger_by = 9 in")).to_be_visible()
     page.get_by_role("link", name="Leave it as it is").click()
@@ -48,7 +48,6 @@ def test_a_rule_tried_and_left(page: Page, desk: str) -> None:
 
 def test_money_follows_a_price_a_rate_and_a_quantity_at_once(page: Page, desk: str) -> None:
     job = begin(page, desk, "Money", SAMPLES / "small_sale.csv")
-    priced(page)
     settled(page)
     page.goto(f"{job}/money")
     seen = [page.locator("#page-total").inner_text()]
@@ -84,7 +83,7 @@ def test_money_follows_a_price_a_rate_and_a_quantity_at_once(page: Page, desk: s
 def test_the_yard_has_none(phone: BrowserContext, desk: str) -> None:
     page = phone.new_page()
     job = begin(page, desk, "Yard", SAMPLES / "gallery_consignment.csv")
-    before = priced(page)
+    before = settled(page)
     page.goto(f"{job}/yard")
     line = page.get_by_role("listitem").filter(has_text="ply-3/8 4x8")
     line.get_by_role("checkbox").check()
@@ -200,7 +199,6 @@ def test_two_tabs_on_a_small_form(window: BrowserContext, desk: str) -> None:
 
 def test_a_quote_that_was_sent_is_frozen(page: Page, desk: str) -> None:
     job = begin(page, desk, "Sent", SAMPLES / "small_sale.csv")
-    priced(page)
     settled(page)
     page.goto(f"{job}/record")
     sent = page.locator("#slip-total").inner_text()
@@ -235,7 +233,6 @@ def test_an_undo_waits_for_what_is_being_saved(page: Page, desk: str) -> None:
     priced(page)
     page.add_init_script(LATE)
     page.reload()
-    priced(page)
     settled(page)
     weight, title = cell(page, "weight", 1), cell(page, "title", 1)
     before, called = weight.input_value(), title.input_value()

@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.desk.conftest import SAMPLES
-from tests.desk.walk import ROWS, begin, cell, priced, type_rows
+from tests.desk.walk import ROWS, begin, cell, priced, settled, type_rows
 
 pytestmark = pytest.mark.browser
 
@@ -14,7 +14,7 @@ def test_by_typing_on_an_empty_desk(page: Page, empty_desk: str) -> None:
     expect(page.get_by_text("The desk is empty.")).to_be_visible()
     job = begin(page, empty_desk, "Spring show")
     type_rows(page)
-    total = priced(page)
+    total = settled(page)
     expect(page.locator("#slip-lines")).to_contain_text("2 pieces")
     page.get_by_role("link", name="Money").click()
     expect(page.locator("#slip-total")).to_have_text(total)

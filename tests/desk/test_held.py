@@ -21,11 +21,10 @@ def table(folder: Path) -> Path:
 
 def test_it_is_held_accepted_and_lapses(page: Page, desk: str, tmp_path: Path) -> None:
     job = begin(page, desk, "Slab", table(tmp_path))
-    without = priced(page)
+    without = settled(page)
     first = page.locator("#slip-held")
     expect(first).to_contain_text("K2 is held: ")
     expect(page.locator("#slip-without")).to_have_text("without K2, held")
-    settled(page)
     page.goto(f"{job}/sheets")
     expect(page.locator(".held-line")).to_contain_text("These sheets are without K2, held.")
     expect(page.get_by_role("button", name="K2.")).to_have_count(0)
@@ -40,8 +39,7 @@ def test_it_is_held_accepted_and_lapses(page: Page, desk: str, tmp_path: Path) -
     page.keyboard.press("Enter")
     expect(page.get_by_text("Accepted all the same.")).to_be_visible()
     expect(page.locator("#slip-without")).to_be_hidden()
-    assert priced(page) != without
-    settled(page)
+    assert settled(page) != without
 
     # Lapsed by what is typed into the table, where its cell stands in the last column.
     page.goto(f"{job}/artworks")
@@ -49,8 +47,7 @@ def test_it_is_held_accepted_and_lapses(page: Page, desk: str, tmp_path: Path) -
     cell(page, "weight", 2).fill("389 lb")
     page.keyboard.press("Tab")
     expect(first).to_contain_text("What accepted it has lapsed.")
-    assert priced(page) == without
-    settled(page)
+    assert settled(page) == without
     page.goto(f"{job}/crates")
     expect(page.get_by_text(f"was accepted with “{REASON}”")).to_be_visible()
     expect(page.get_by_label("Why K2 is taken all the same")).to_have_value(REASON)
@@ -83,7 +80,6 @@ def test_on_a_phone_it_stands_before_the_total_and_covers_none(
 
 def test_without_scripts_it_is_accepted_too(page: Page, desk: str, tmp_path: Path) -> None:
     job = begin(page, desk, "Slab, plain", table(tmp_path))
-    priced(page)
     settled(page)
     browser = page.context.browser
     assert browser

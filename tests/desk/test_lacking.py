@@ -24,7 +24,6 @@ def test_each_lack_leads_to_what_mends_it_and_goes_when_it_is_mended(page: Page,
     page.keyboard.type("900")
     page.keyboard.press("Tab")
     expect(lacks.get_by_role("link", name="not insured")).to_have_count(0)
-    priced(page)
     settled(page)
     lacks.get_by_role("link", name="invented price").click()
     expect(page.get_by_role("heading", name="Prices", exact=True)).to_be_visible()
@@ -62,7 +61,7 @@ def test_freight_that_nobody_takes_makes_the_total_incomplete_until_its_place_is
     table = tmp_path / "one.csv"
     table.write_text("piece,width,height,depth,weight,destination\nQ-1,20,24,1,8 lb,Quay Hall\n", encoding="utf-8")
     job = begin(page, desk, "Incomplete", table)
-    total = priced(page)
+    total = settled(page)
     without = page.locator("#slip-without")
     expect(without).to_have_text("incomplete: no freight to Quay Hall")
     page.goto(f"{job}/money")

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.desk.walk import begin, priced, settled, type_rows
+from tests.desk.walk import begin, settled, type_rows
 
 pytestmark = pytest.mark.browser
 
@@ -11,10 +11,8 @@ pytestmark = pytest.mark.browser
 def test_accepted_then_dearer_then_unpinned(page: Page, window: BrowserContext, empty_desk: str) -> None:
     job = begin(page, empty_desk, "Spring show")
     type_rows(page)
-    total = priced(page)
-    settled(page)
+    total = settled(page)
     page.get_by_role("link", name="Record").click()
-    total = page.locator("#slip-total").inner_text()
     page.get_by_label("It was").select_option("accepted")
     page.get_by_role("button", name="Note it").click()
     expect(page.locator("#slip-pinned")).to_contain_text("accepted: as it stood.")

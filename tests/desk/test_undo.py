@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.desk.conftest import SAMPLES
-from tests.desk.walk import begin, cell, priced, settled
+from tests.desk.walk import begin, cell, settled
 
 pytestmark = pytest.mark.browser
 PRICE = "price of ply-23/32 4x8: 97.50"
@@ -14,7 +14,6 @@ PRICE = "price of ply-23/32 4x8: 97.50"
 
 def test_a_step_of_another_page_is_named_taken_back_and_led_to(page: Page, desk: str) -> None:
     job = begin(page, desk, "Taken back", SAMPLES / "small_sale.csv")
-    priced(page)
     settled(page)
     undo, redo = page.locator("#step-undo"), page.locator("#step-redo")
     expect(undo).to_have_text("Nothing to take back")
@@ -59,8 +58,7 @@ def test_a_price_of_the_book_is_named_as_it_is_kept(page: Page, empty_desk: str)
 def test_a_job_is_searched_on_when_its_page_is_shown_after_prices_moved(page: Page, desk: str) -> None:
     """The page asks by itself, once; the list has the total that it brings."""
     job = begin(page, desk, "Searched on", SAMPLES / "small_sale.csv")
-    before = priced(page)
-    settled(page)
+    before = settled(page)
     page.goto(f"{desk}/prices")
     page.get_by_label("price of ply-3/8 4x8", exact=True).fill("161.00")
     page.keyboard.press("Enter")
@@ -82,7 +80,6 @@ def test_a_job_is_searched_on_when_its_page_is_shown_after_prices_moved(page: Pa
 def test_what_is_typed_before_the_page_has_all_of_its_scripts_is_saved(page: Page, desk: str) -> None:
     """A slow line shows a table long before it brings what saves it."""
     job = begin(page, desk, "Typed early", SAMPLES / "small_sale.csv")
-    priced(page)
     settled(page)
     held: list[Route] = []
 

@@ -23,12 +23,12 @@ def compared(page: Page, job: str) -> None:
 
 
 def test_the_cheapest_combination_is_taken_and_taken_back(page: Page, desk: str, tmp_path: Path) -> None:
-    """Three works of an invented studio, which its rules gather in one case though three crates cost less."""
+    """Three works of an invented studio, one of them upright, which its rules gather though other crates cost less."""
     table = tmp_path / "three.csv"
-    lines = [f"T-{number},50,40,1 1/2,30 lb,Hall" for number in (1, 2, 3)]
+    lines = [f"T-{n},{sides},1 1/2,30 lb,Hall" for n, sides in enumerate(("50,40", "40,50", "50,40"), start=1)]
     table.write_text("\n".join(["piece,width,height,depth,weight,destination", *lines]), encoding="utf-8")
     job = begin(page, desk, "Ways", table)
-    before = priced(page)
+    before = settled(page)
     compared(page, job)
     expect(page.locator("#hunt-news")).to_contain_text("The ways to pack are compared.")
     one = page.get_by_role("region", name="Ways to pack T-1")

@@ -13,7 +13,7 @@ pytestmark = pytest.mark.browser
 
 def test_scenarios_are_added_quoted_and_taken_out(page: Page, desk: str) -> None:
     job = begin(page, desk, "What if", SAMPLES / "small_sale.csv")
-    total = priced(page)
+    total = settled(page)
     page.goto(f"{job}/plan")
     page.get_by_role("link", name="What if: scenarios side by side").click()
     name = page.get_by_label("Name", exact=True)

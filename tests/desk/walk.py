@@ -48,6 +48,8 @@ def priced(page: Page) -> str:
     return page.locator("#slip-total").inner_text()
 
 
-def settled(page: Page) -> None:
-    """Wait until the figure has settled."""
+def settled(page: Page) -> str:
+    """Wait until the figure of what was last saved has settled; return it."""
+    priced(page)
     expect(page.locator("#slip-settling")).to_have_text("", timeout=60_000)
+    return priced(page)

@@ -33,4 +33,5 @@ def sketch(casing: Casing) -> Sketch:
             work={name: count for name, count in counts.items() if count},
             grams=round(1000 * weighing.tare_kg),
         ),
+        carried=case.carried,
     )

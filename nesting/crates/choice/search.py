@@ -17,7 +17,6 @@ from typing import Any, Final
 
 from nesting.advice.carriage import COMMON
 from nesting.base.faults import FaultsFound
-from nesting.base.measure import UnitSystem
 from nesting.base.search import EFFORTS, USUAL, Effort, Search
 from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, by_size, cheapest_cases, may_stay_out, plain
 from nesting.crates.cases import case_designs, shape
@@ -31,7 +30,7 @@ from nesting.crates.choice.weighing import Weighing
 from nesting.crates.choose import bundles_of, choose
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
-from nesting.crates.judge import Judge
+from nesting.crates.kept import kept
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import method, method_of
@@ -264,7 +263,7 @@ class _Designing:
         self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
         self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
         self.designs = self.look.fewest
-        self.memory = _kept(self.search, self.in_units, self.order.units, self.goes.judge)
+        self.memory = kept(self.search.memory, "designs", self.in_units, self.order.units, self.goes.judge)
         bundles = bundles_of(self.order)
         choices = zip(bundles, choose(bundles, self.in_units, self.order.units), strict=True)
         self.sharing = {
@@ -557,18 +556,6 @@ class _Outcome:
     look: Look
     groups: Sequence[Group]
     found: Found
-
-
-def _kept(search: Search, shop: Shop, units: UnitSystem, judge: Judge) -> dict[Hashable, Any]:
-    """Return what earlier searches of the same shop sketched, to be added to."""
-    if search.memory is None:
-        return {}
-    judged = tuple(tuple(sorted(each.items())) for each in (judge.areas, judge.each, judge.minutes))
-    key = ("designs", shop, units, judged, judge.minute, judge.gram)
-    kept: dict[Hashable, Any] = search.memory.setdefault(key, {})
-    if len(kept) > _KEPT:
-        kept.clear()
-    return kept
 
 
 def _ruled(groups: Sequence[Group]) -> Combination:

@@ -59,6 +59,8 @@ def test_a_file_of_0_1_0_gets_one_remark_that_names_each_such_rule_as_it_stands_
         'battens.spacing = "24 in"',
     ):  # fmt: skip
         assert line in told
+    old = read_shop(PLACE / "studio" / "shop.toml")
+    assert remarks(old, designed=False) == (foam, frames), "cases and cartons are cushioned, though of no catalogue"
     assert remarks(SHOP) == ()
     assert remarks(shop('[battens]\ngood = "ply-23/32"\nspacing = "20 in"\n[cleats]\nthread_least = "1/4 in"\n')) == ()
 

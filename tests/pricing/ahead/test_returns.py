@@ -11,6 +11,7 @@ import pytest
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
+from nesting.crates.cases.consignment import near_sizes
 from pricing.ahead.methods.handling import handling
 from pricing.ahead.returns import Back, plan_returns, returns_text
 from pricing.quoting.quote import Quote, quote
@@ -34,8 +35,15 @@ def office(rate: Decimal | None = RATE, reuse: ReuseRules | None = None) -> Offi
 
 @cache
 def priced() -> Quote:
-    """Two travel frames in a case and two cartons."""
+    """Two travel frames in a case and two copies in one carton."""
     return work(consignment(), office(), on=ON, search=QUICK)
+
+
+@cache
+def ruled() -> Quote:
+    """Quote the same made as the rules alone make it: each copy in a carton of its own."""
+    alone = near_sizes(consignment().artworks[:2], office().shop)
+    return work(consignment(), office(), on=ON, search=QUICK, design=alone)
 
 
 def with_rules(made: Quote, reuse: ReuseRules) -> Quote:
@@ -49,9 +57,21 @@ def crates(made: Quote, *unsold: str) -> dict[str, Back]:
 def test_only_crates_of_unsold_pieces_come_back() -> None:
     case = priced().build.crates[-1].crate
     assert set(crates(priced(), "A-01")) == {case}
-    assert set(crates(priced(), "B-01#2")) == {"K4"}
-    assert set(crates(priced(), "B-01")) == {"K3", "K4"}
-    assert set(crates(priced())) == {case, "K3", "K4"}
+    for piece in ("B-01#1", "B-01#2", "B-01"):
+        assert set(crates(priced(), piece)) == {"K3"}
+    assert set(crates(priced())) == {case, "K3"}
+    apart = ruled()
+    assert set(crates(apart, "B-01#2")) == {"K4"}
+    assert set(crates(apart, "B-01")) == {"K3", "K4"}
+    assert set(crates(apart)) == {apart.build.crates[-1].crate, "K3", "K4"}
+
+
+def test_a_carton_comes_back_without_the_copy_that_was_sold_and_only_what_comes_back_is_wrapped() -> None:
+    """Both copies lie in one: the other's 3 lb stayed there, and so did half of the layers."""
+    one, both = crates(priced(), "B-01#1")["K3"], crates(priced())["K3"]
+    assert (one.pieces, one.sold, one.empty) == (("B-01#1",), ("B-01#2",), ())
+    assert one.kg == pytest.approx(both.kg - 1.36, abs=0.11)
+    assert 2 * one.minutes == both.minutes == priced().build.crate("K3").work.wraps * 6
 
 
 def test_a_case_brings_back_the_empty_frames_of_what_was_sold_and_is_lighter_by_the_work() -> None:
@@ -76,10 +96,12 @@ def test_a_closed_crate_by_hand() -> None:
 
 
 def test_minutes_and_costs_by_hand_for_a_carton() -> None:
-    """Layers folded back at the handlers' rate: 6 minutes each; 1.5 times as long without instructions."""
+    """Layers folded back at the handlers' rate: 6 minutes each; 1.5 times as long without instructions.
+
+    Once round in glassine, 2 layers of foam outside it: 3 for the one copy of two that comes back.
+    """
     row = crates(priced(), "B-01#1")["K3"]
-    layers = priced().build.crate("K3").work.wraps
-    minutes = layers * 6
+    minutes = 3 * 6
     assert row.minutes == minutes
     assert row.costs["nothing"] == (RATE * minutes / 60 * Decimal("1.5")).quantize(Decimal("0.01"))
     assert row.costs["screws"] == (RATE * minutes / 60).quantize(Decimal("0.01")) + row.sent["screws"]

@@ -69,6 +69,19 @@ def test_rules_and_rates_are_laid_over_the_studios_own() -> None:
     assert back == studio
 
 
+def test_frames_of_another_size_are_made_smaller_by_what_the_studio_says_and_thicker_foam_is_that_thick() -> None:
+    """How thick foam is would mean nothing where it is found by the shock; frames may be as much smaller as before."""
+    text = "[scenario.a.shop]\nframe.larger_by = '8 in'\n[scenario.b.shop]\ncushion.thickness = '3 in'"
+    own = replace(office(), shop=replace(office().shop, frame=replace(office().shop.frame, smaller_by=INCH)))
+    for studio in (office(), own):
+        made = read(text, studio=studio)
+        frame = replace(studio.shop.frame, larger_by=8 * INCH)
+        assert made["a"].office.shop == replace(studio.shop, frame=frame)
+        thick = made["b"].office.shop
+        assert (thick.cushion.thickness, thick.case.cushion) == (3 * INCH, "fixed")
+        assert thick.frame == studio.shop.frame
+
+
 def test_another_sheet_size_needs_no_more_than_the_size_and_its_price() -> None:
     text = """
     [[scenario.a.shop.good]]
@@ -273,21 +286,42 @@ def test_an_order_with_nothing_left_is_refused() -> None:
 
 
 def test_each_scenario_is_the_quote_that_its_own_order_gets_and_processes_change_nothing() -> None:
-    told = read('[scenario.a.order]\nwithout = ["A-02"]\n[scenario.b.shop.frame]\nlarger_by = "2 in"')
+    thin = 'shop.frame.larger_by = "2 in"'  # no room for the liner: no crate that is screwed shut can be made
+    told = read(
+        f"""
+        [scenario.a]
+        order.without = ["A-02"]
+        [scenario.b]
+        {thin}
+        order.change.A-01.method = "battened"
+        [scenario.c]
+        {thin}
+        """
+    )
     scenarios = tuple(told.values())
     alone = run_scenarios(consignment(), office(), scenarios, on=ON, search=QUICK)
-    assert [answer.name for answer in alone] == ["as it is", "a", "b"]
+    assert [answer.name for answer in alone] == ["as it is", "a", "b", "c"]
     assert alone[0].quote == work(consignment(), office(), on=ON, search=QUICK)
     assert alone[1].quote == work(told["a"].order, office(), on=ON, search=QUICK)
     assert alone[2].quote is None
     assert "less than the liner" in alone[2].refused[0]
+    # What is asked by name and cannot be made refuses the order; what was left to the shop is told, and the rest goes.
+    rest = alone[3].quote
+    assert rest is not None
+    assert [(each.piece, "less than the liner" in each.why[0]) for each in rest.build.unpacked] == [
+        ("A-01", True), ("A-02", True),
+    ]  # fmt: skip
+    assert [crate.pieces for crate in rest.build.crates] == [("B-01#1", "B-01#2")]
     assert run_scenarios(consignment(), office(), scenarios, on=ON, search=QUICK, workers=2) == alone
     text = report(alone, "USD")
     now, then = alone[0].total, alone[1].total
     assert now is not None
     assert then is not None
     assert f"{then - now:+,.2f}" in text
-    assert "cannot be built" in text
+    assert text.startswith("c: packed by nothing, and in no total: A-01, A-02: ")
+    assert text.count("cannot be built") == 1
+    assert rest.total < now
+    assert f"{rest.total - now:+,.2f}" not in text, "it is another order's, and no saving"
     plain = document(alone, "USD")["scenarios"]
     assert [each.get("total") for each in plain] == [str(a.total) if a.total else None for a in alone]
 

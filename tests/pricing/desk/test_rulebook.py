@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from nesting.base.rule_files import show, typed_value
+from nesting.shop.former import remarks
 from nesting.shop.shop_file import default_shop
 from pricing.desk.rulebook import rate_rules, shop_rules, with_rate_rules, with_shop_rules
 from pricing.studio.rates_file import default_rates
@@ -79,3 +80,13 @@ def test_a_length_out_of_range_names_the_range() -> None:
     assert shop == SHOP
     changed, _ = with_shop_rules(SHOP, {"frame.larger_by": "175 mm"})
     assert changed == replace(SHOP, frame=replace(SHOP.frame, larger_by=1_400_000))
+
+
+def test_foam_is_as_thick_as_was_typed_before_it_was_found_by_the_shock() -> None:
+    """What a data folder of before holds means what it meant; who types both says so."""
+    thick = {"cushion.thickness": "2 in"}
+    for changes, cushion in ((thick, "fixed"), ({**thick, "case.cushion": "checked"}, "checked"), ({}, "checked")):
+        shop, faults = with_shop_rules(SHOP, changes)
+        assert (shop.case.cushion, faults) == (cushion, [])
+    assert [remark for remark in remarks(with_shop_rules(SHOP, thick)[0]) if "fixed at 2 in on each side" in remark]
+    assert with_shop_rules(SHOP, {"cushion.thickness": "none"})[0] == SHOP

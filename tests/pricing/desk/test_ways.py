@@ -23,7 +23,7 @@ SALE = (
     ("S-01", "Low <b>Tide</b>", "30", "30", "1 1/2", "18 lb", "auto", "Private buyer"),
     ('S-"02', "Small Shallows", "10", "10", "1 1/2", "2.5 lb", "auto", "Private buyer"),
 )
-"""A piece no carton takes, and a small one whose carton is dear, with what a page must not take for markup."""
+"""A piece the rules pack in no carton, and a small one whose carton is dear, with what must not be taken for markup."""
 RATES = Office().rates
 BOUGHT = Office(rates=replace(RATES, price=replace(RATES.price, charge="bought")))
 """A studio that charges whole rolls and boxes, so that the small piece's carton costs more than a crate."""
@@ -84,7 +84,8 @@ def test_the_page_shows_what_the_command_says(client: httpx.Client, desk: Desk) 
                 for cover in row.bearing.handling.covers:
                     assert cover.sentence() in text
                 assert row.bearing.handling.hands("inch") in text
-    assert "carton : cannot be made: no stocked carton takes it wrapped and cushioned" in text
+    assert "speaks against it the shop's rules: 30 in and 18 lb: over a carton, up to 48 in" in text
+    assert "travel frame : cannot be made: a travel frame for a piece 10 wide and 10 in high" in text
     assert f"It saves USD {found.saving:,.2f} against how the job is packed now" in text
     assert f"{found.evaluations} whole orders priced; every combination was." in text
     assert sent(page)[0] == {'S-"02': "closed"}
@@ -125,6 +126,7 @@ def test_one_way_for_one_piece(client: httpx.Client, desk: Desk) -> None:
     buttons = dict(zip(re.findall(r'aria-label="(Use this way: [^"]*)"', html.unescape(page.replace("&#34;", "'"))),
                        sent(page)[1:], strict=True))  # fmt: skip
     assert buttons == {
+        "Use this way: S-01 as carton": {"S-01": "carton"},  # the rules speak against it: a person may still take it
         "Use this way: S-01 as battened crate": {"S-01": "battened"},
         "Use this way: S-01 as travel frame": {"S-01": "travel"},
         "Use this way: S-'02 as closed crate": {'S-"02': "closed"},

@@ -114,6 +114,14 @@ def test_a_door_without_room_for_hands_takes_no_crate() -> None:
     assert narrow(sketch(), None) is not None, "what rides in a case passes no door by itself"
 
 
+def test_outriggers_come_off_for_a_door() -> None:
+    """A case 20 in deep on outriggers of 27 in passes a door of 26 in with half an inch for hands."""
+    out, through = Size(40 * INCH, 50 * INCH, 27 * INCH), Size(40 * INCH, 50 * INCH, 20 * INCH)
+    pricer = SketchPricer(office(profile="van", door_width=26 * INCH, door_height=60 * INCH), ON)
+    assert pricer(sketch(out), "Gallery") is None
+    assert pricer(replace(sketch(out), carried=through), "Gallery") is not None
+
+
 def test_what_no_carrier_takes_has_no_cost_and_what_nobody_lifts_is_dearer() -> None:
     parcel = SketchPricer(office(profile="parcel"), ON)
     assert parcel(sketch(Size(90 * INCH, 80 * INCH, 20 * INCH), 120.0), "Gallery") is None

@@ -7,6 +7,7 @@ import pytest
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH, convert
+from nesting.crates.model import Box, Placed
 from pricing.studio.destinations import (
     KM_PER_MILE,
     Destination,
@@ -111,6 +112,15 @@ def told(place: Destination, **changes: object) -> str:
 def test_a_crate_that_suits() -> None:
     assert told(HARBOUR) == ""
     assert told(Destination("anywhere")) == ""
+
+
+def test_outriggers_come_off_for_a_door() -> None:
+    """The crate is 5 in deep with outriggers, 3 in without: the door is 4 in wide, less half an inch for hands."""
+    slot = Destination("Slot", door_width=4 * INCH, door_height=79 * INCH)
+    body = Placed("K1.back", 0, Box(0, 0, 0, 36 * INCH, 48 * INCH, 3 * INCH), "case face")
+    foot = Placed("K1.outrigger", 0, Box(0, -3 * INCH, -INCH, 2 * INCH, 3 * INCH, 5 * INCH), "outrigger")
+    assert "does not pass" in told(slot, placed=(body, replace(foot, role="skid")))
+    assert told(slot, placed=(body, foot)) == ""
 
 
 def test_a_door_too_low_or_narrow_is_said() -> None:

@@ -1,0 +1,39 @@
+"""What is kept of a shop from one build of an order to the next: crates that come out the same are made once."""
+
+from collections.abc import Hashable, MutableMapping
+from typing import Any, Final
+
+from nesting.base.measure import UnitSystem
+from nesting.crates.judge import Judge
+from nesting.shop.shop import Shop
+
+_MOST: Final = 20_000
+"""Entries of one shop, beyond which all are let go."""
+
+
+def kept(
+    memory: MutableMapping[Any, Any] | None, what: str, shop: Shop, units: UnitSystem, judge: Judge
+) -> dict[Hashable, Any]:
+    """Return what earlier work with the same shop left, to be added to.
+
+    Parameters
+    ----------
+    memory : mutable mapping or None
+        Of a search; nothing is kept where there is none.
+    what : str
+        What is kept, such as ``"sketches"``.
+    shop, units, judge
+        All that whoever asks depends on besides its own keys.
+
+    Returns
+    -------
+    dict
+        The same one each time, as long as it does not grow too large.
+    """
+    if memory is None:
+        return {}
+    judged = tuple(tuple(sorted(each.items())) for each in (judge.areas, judge.each, judge.minutes))
+    found: dict[Hashable, Any] = memory.setdefault((what, shop, units, judged, judge.minute, judge.gram), {})
+    if len(found) > _MOST:
+        found.clear()
+    return found
