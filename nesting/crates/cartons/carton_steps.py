@@ -95,13 +95,14 @@ def carton_steps(
             "parcel in the middle of the carton."
         ),
     ]
+    looks_to = "both sides that faces look to" if packing.carton.backs else "the side that the face looks to"
     if fill is not None:
         steps.append(Step("Crumple kraft paper into the room between pads and carton until nothing moves."))
     steps.append(
         Step(
             f"Close and tape the {'lid' if fit.good.opens_to else 'top flaps'}, two strips each way; mark it fragile "
             "and this way up, and write "
-            '"face side" on the side that the face looks to.',
+            f'"face side" on {looks_to}.',
             "To open: cut the tape shallow, lift the parcel out by its boards, open paper last with clean gloves.",
         )
     )
@@ -158,7 +159,11 @@ def _laid(packing: Packing, inner: Contents) -> list[Step]:
         )
     if len(names) == 1:
         return steps
-    way = "its back to the back of the next" if design.backs else "all faces up"
+    way = (
+        "the first layer face down, the second face up, so that each has its back to the back of the next"
+        if design.backs
+        else "all faces up"
+    )
     sheets = Counter(each.name for each in inner.lying.rigid)
     parted = [
         f"{count} {word}{'s' if count > 1 else ''}"

@@ -191,8 +191,8 @@ class _Search:
         self.money: Callable[[Outcome], Decimal] = (lambda o: o.total) if by == "total" else (lambda o: o.a_trip)
         self.best = table.now
         self.options: list[tuple[str, ...]] = []
-        for unit, rows in zip(table.units, table.rows, strict=True):
-            now = next(row.method for row in rows if row.chosen)
+        # What nothing packs has no row that is chosen: it stays left to the shop.
+        for unit, rows, now in zip(table.units, table.rows, table.now.choice, strict=True):
             others = [row.method for row in rows if not row.refused and not row.against and not row.chosen]
             self.options.append((now,) if unit.asked is not None and not free else (now, *others))
         singles = [
@@ -233,10 +233,9 @@ class _Search:
     def each_cheapest(self) -> Choice:
         """Return the choice of each unit's cheapest row."""
         choice = []
-        for options, rows in zip(self.options, self.table.rows, strict=True):
+        for options, rows, now in zip(self.options, self.table.rows, self.table.now.choice, strict=True):
             fit = [row for row in rows if row.method in options and row.bearing is not None and not row.troubles]
             fit = [row for row in fit if not row.incomplete]
-            now = next(row.method for row in rows if row.chosen)
             least = min(
                 fit, key=lambda row: (row.bearing.cost if row.bearing else Decimal(0), row.method != now), default=None
             )

@@ -110,6 +110,9 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
     chosen, against = now.choice[index] == method, unit.against(method)
     if not isinstance(answer, Outcome):
         reasons: Sequence[str] = getattr(answer, "reasons", ())
+        # Of other pieces that nothing packs a refusal tells too: where this one is named, only what is said of it.
+        named = tuple(f"{name}: " for name in (unit.name, *unit.lines, *unit.copies))
+        reasons = [each for each in reasons if each.startswith(named)] or reasons
         return Row(method, chosen, None, None, None, tuple(reasons), against)
     bearing = answer.bearings[index]
     others = [piece for piece in answer.held if piece not in now.held and piece not in unit.copies]

@@ -172,7 +172,8 @@ class Pricer:
     workers: int = 1
     told: Callable[[int], None] = lambda _count: None
     _units: tuple[Unit, ...] = ()
-    _answers: dict[Choice | None, Answer] = field(default_factory=dict)
+    _answers: dict[Choice, Answer] = field(default_factory=dict)
+    _now: Outcome | None = None
 
     def __post_init__(self) -> None:
         self._units = units_of(self.order, self.office.shop)
@@ -202,13 +203,11 @@ class Pricer:
         FaultsFound
             If it cannot be built.
         """
-        if None not in self._answers:
-            priced = self._work(self.order)
-            self._answers[None] = outcome(priced, self._units)
-        answer = self._answers[None]
-        if isinstance(answer, Refusal):  # pragma: no cover - _work raises instead
-            raise TypeError
-        return answer
+        if self._now is None:
+            self._now = outcome(self._work(self.order), self._units)
+            # Written into the order its own choice may be searched otherwise; to ask for what is there changes nothing.
+            self._answers[self._now.choice] = self._now
+        return self._now
 
     def price(self, choices: Sequence[Choice]) -> list[Answer]:
         """Price choices, several at a time where there are workers."""

@@ -144,6 +144,14 @@ def test_a_choice_is_priced_once_and_refusals_say_why() -> None:
     assert "A-01: no stocked carton takes it" in refused.reasons[0]
 
 
+def test_what_is_chosen_now_costs_what_it_costs_now() -> None:
+    """A quick search may come to another design where the methods are written in: that is no saving of a method."""
+    pricer = Pricer(consignment(), office(), ON)
+    now = pricer.as_chosen()
+    assert pricer.price([now.choice]) == [now]
+    assert pricer.evaluations == 1
+
+
 @pytest.mark.slow
 def test_several_processes_give_the_same_prices() -> None:
     pricer, made = found()
@@ -162,7 +170,7 @@ def test_asked_to_end_nothing_more_is_priced() -> None:
     stop.asked = True
     ended = combine(pricer)
     assert (ended.best, ended.complete, ended.evaluations) == (now, False, 1)
-    assert all("ended early" in row.refused[0] for rows in ended.comparison.rows for row in rows)
+    assert all(row.chosen or "ended early" in row.refused[0] for rows in ended.comparison.rows for row in rows)
 
 
 # -- comparison and search ---------------------------------------------------------------------------------------------
@@ -338,6 +346,19 @@ def test_compare_alone_prices_each_single_change() -> None:
                 (answer,) = pricer.price([choice])
                 assert isinstance(answer, Outcome)
                 assert row.order_total == answer.total
+
+
+def test_what_nothing_packs_is_compared_too_and_says_what_is_wrong_with_itself() -> None:
+    """No screw is known to hold in honeycomb, and no carton is as large as they are: no row of theirs is chosen."""
+    head = ["piece", "width", "height", "depth", "weight", "support"]
+    sides = ["40", "40", "2", "30 lb", "honeycomb panel"]
+    order = order_from_rows([head, ["A", "20", "20", "1 1/2", "9 lb", "birch panel"], ["B", *sides], ["C", *sides]])
+    made = combine(Pricer(order, office(), ON), budget=0, few=0)
+    assert [unit.name for unit in made.comparison.units] == ["A", "B", "C"]
+    assert made.best.held == ("B", "C")
+    for name, rows in zip("BC", made.comparison.rows[1:], strict=True):
+        assert not any(row.chosen for row in rows)
+        assert all(text.startswith(f"{name}: ") for row in rows for text in row.refused)
 
 
 def test_a_kept_answer_of_a_method_that_is_entered_no_more_cannot_be_read() -> None:

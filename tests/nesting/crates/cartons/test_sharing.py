@@ -137,6 +137,7 @@ def test_two_layers_may_lie_back_to_back_without_a_board_between() -> None:
     crate = made(PAINTED[:2], backs[0].design)
     assert not any("interleaf" in placed.part for placed in crate.placed)
     assert any("its back to the back of the next" in step.text for step in crate.steps)
+    assert '"face side" on both sides that faces look to' in crate.steps[-1].text
     plain = made(PAINTED[:2], replace(backs[0].design, backs=False))
     assert any("interleaf" in placed.part for placed in plain.placed)
     assert not any(load.design.backs for load in loads_of(PAINTED, 3) if load.design.beside == 1)
