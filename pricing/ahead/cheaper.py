@@ -4,18 +4,20 @@ A change counts only where its total compares with the quote's: nothing more is 
 that is not wrong now. Each is quoted with the least search, so that a saving is what it is at the least.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
 from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
 from nesting.base.search import QUICK, Effort, Search
-from pricing.ahead.swaps import swaps
+from nesting.crates.cases.consignment import Grouping
+from pricing.ahead.swaps import Swap, swaps
 from pricing.money import show
+from pricing.quoting.keeping import kept_design
 from pricing.quoting.quote import Quote
 from pricing.quoting.troubles import plain, troubles
-from pricing.quoting.work import work
+from pricing.quoting.work import cheapest_grouping, work
 
 QUOTED: Final[dict[Effort, int]] = {"quick": 3, "normal": 4, "thorough": 12}
 """Changes that are quoted, by the effort of the quote."""
@@ -73,18 +75,36 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
         return None
     quick = Search(search.seed, "quick", memory={} if search.memory is None else search.memory, progress=silent)
     known = {plain(each) for each in troubles(made)}
-    best: Cheaper | None = None
-    tried = 0
+
+    def saved(swap: Swap, design: Grouping | None) -> Decimal:
+        """Return what a swap saves; nothing where it does not compare."""
+        try:
+            other = work(swap.order, swap.office, on=made.on, search=quick, number=made.number, design=design)
+        except FaultsFound:
+            return Decimal(0)
+        sound = made.compares_with(other) and {plain(each) for each in troubles(other)} <= known
+        return made.total - other.total if sound else Decimal(0)
+
+    best: Swap | None = None
+    saves, tried = Decimal(0), 0
     for swap in swaps(made)[: QUOTED[made.build.effort]]:
         if search.stop is not None and search.stop.asked:
             break
         tried += 1
-        try:
-            other = work(swap.order, swap.office, on=made.on, search=quick, number=made.number)
-        except FaultsFound:
-            continue
-        saves = made.total - other.total
-        sound = made.compares_with(other) and {plain(each) for each in troubles(other)} <= known
-        if sound and saves > (best.saves if best else 0):
-            best = Cheaper(swap.words, saves, swap.protection, made.currency, tried)
-    return replace(best, tried=tried) if best else None
+        if (less := saved(swap, _kept(made, swap) if swap.keeps else None)) > saves:
+            best, saves = swap, less
+    if best is None:
+        return None
+    if best.keeps:  # with other crates made anew too it may save more
+        saves = max(saves, saved(best, None))
+    return Cheaper(best.words, saves, best.protection, made.currency, tried)
+
+
+def _kept(made: Quote, swap: Swap) -> Grouping | None:
+    """Return the quote's own designs for all that a swap leaves alone, and what the rules give for the rest.
+
+    A search might find a better one: the swap saves that much at least, which is enough to tell swaps apart.
+    """
+    was = made.build.grouping
+    ruled = cheapest_grouping(swap.order, swap.office) or Grouping(())
+    return was and kept_design(was, made.build.order.copies(), swap.order, ruled)

@@ -49,6 +49,8 @@ class Swap:
         With the change.
     promise : int
         Estimated saving in cents of direct cost, as much more as the estimate may be wrong.
+    keeps : bool
+        Whether all crates that it does not touch may stay as they are made.
     """
 
     words: str
@@ -56,6 +58,7 @@ class Swap:
     order: Order
     office: Office
     promise: int = field(default=0, compare=False)
+    keeps: bool = False
 
 
 def swaps(made: Quote) -> tuple[Swap, ...]:
@@ -89,6 +92,7 @@ def _methods(made: Quote) -> Iterator[Swap]:
                         other,
                         office,
                         before - after + before // _ASTRAY,
+                        keeps=True,
                     )
 
 

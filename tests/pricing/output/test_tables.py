@@ -83,9 +83,9 @@ def test_programs_get_strings_for_figures_and_the_same_rows(made: Quote) -> None
     assert document == quote_document(made)
     assert (document["total"], document["currency"], document["charges"]) == (str(made.total), "USD", "used")
     assert document["total_otherwise"] == {rule: str(total) for rule, total in made.otherwise.items()}
-    assert document["charges_by_good"] == dict.fromkeys(
-        ("foam-board-1", "pe-plank-2", "pe-plank-1", "pe-plank-1/2"), "area"
-    )
+    by_area = ["foam-board-1", "pe-plank-2", "pe-plank-1", "pe-plank-1/2"]
+    by_area += ["soft-foam-1", "soft-foam-1-1/2", "corrugated-pad"]
+    assert document["charges_by_good"] == dict.fromkeys(by_area, "area")
     assert (document["markup"], document["margin"]) == ("0.2500", "0.2000")
     assert len(document["tables"]["costs"]) == len(made.lines) + len(made.passed)
     assert document["tables"]["costs"][0]["amount"] == str(made.lines[0].amount)

@@ -103,7 +103,7 @@ def other_rates(was: Quote) -> tuple[dict[str, Any], Quote]:
         insurance=insurance,
         labour=work,
         purchase_tax={"goods": Decimal("0.03")},
-        by_good={"osb-7/16": "area", "glassine": "bought", "pe-plank-2": "area", "foam-board-1": "area"},
+        by_good={**was.rates.by_good, "osb-7/16": "area", "glassine": "bought"},
     )
     cells = {
         "contingency_rate": 0.075, "overhead_rate": 0.135, "markup_rate": 0.335, "discount_rate": 0.0125,
