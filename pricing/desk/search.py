@@ -2,7 +2,8 @@
 
 A job may wait for several at once if they are of different kinds (its figure settles, ways to pack are compared); a
 newer one of a kind takes the place of the one before it. Figures settle in a lane of their own, since whoever wants to
-send a quote waits for them; whatever takes longer goes in the other.
+send a quote waits for them; whatever takes longer goes in the other. There what nobody asked for, a cheaper way, gives
+way to what somebody did, and begins again when that is done.
 """
 
 import multiprocessing
@@ -74,6 +75,8 @@ class Search:
         Whether nobody asks for it any more.
     sent, halted : bool
         Whether the worker has its tasks, and whether it is to stop.
+    gives_way : bool
+        Whether it is to stop for another one, and to begin again after that.
     state : str
         waiting, running, done, stopped or failed.
     fraction : float
@@ -92,6 +95,7 @@ class Search:
     dropped: bool = False
     sent: bool = False
     halted: bool = False
+    gives_way: bool = False
     state: State = "waiting"
     fraction: float = 0.0
     stage: str = ""
@@ -102,6 +106,16 @@ class Search:
     def over(self) -> bool:
         """Whether it has ended."""
         return self.state in ("done", "stopped", "failed")
+
+    @property
+    def unasked(self) -> bool:
+        """Whether it goes on by itself, and nobody waits for it."""
+        return self.kind == "cheaper"
+
+    def wait_again(self) -> None:
+        """Make it one that waits, with nothing done."""
+        self.state, self.fraction, self.stage, self.found = "waiting", 0.0, "", {}
+        self.sent = self.halted = self.gives_way = False
 
     @property
     def text(self) -> str:
@@ -223,6 +237,11 @@ class Searches:
                 if other.job == job:
                     other.ready = min(other.ready, search.ready)
             self._queue.append(search)
+            for lane in self._lanes:
+                running = lane.running
+                if running is not None and running.unasked and not search.unasked and lane.takes(search):
+                    running.gives_way = True
+                    lane.interrupt()
             self._changed.notify_all()
         return search
 
@@ -257,6 +276,7 @@ class Searches:
                 self._latest[job] = search
             for lane in self._lanes:
                 if search is not None and search is lane.running:
+                    search.gives_way = False
                     lane.interrupt()
             self._changed.notify_all()
 
@@ -279,6 +299,8 @@ class Searches:
             while not self._closed:
                 now = time.monotonic()
                 mine = [each for each in self._queue if lane.takes(each)]
+                # What nobody asked for is not begun while somebody is about to ask: it would only be broken off.
+                mine = [each for each in mine if not each.unasked] or mine
                 due = [each for each in mine if each.ready <= now]
                 if due:
                     first = min(due, key=lambda each: each.kind != "cuts")  # of equals the one that asked first
@@ -295,6 +317,8 @@ class Searches:
             state: State = "failed"
             try:
                 stopped = self._run(lane, search)
+                if stopped and self._again(lane, search):
+                    continue
                 # What was broken off because nobody asks for it any more is nobody's wish for the best so far.
                 news = "" if search.dropped and stopped else search.finished(search.found, stopped)
                 state = "stopped" if stopped else "done"
@@ -306,9 +330,19 @@ class Searches:
             with self._changed:  # whoever looks sees it run, or sees it over and the next one before it
                 search.news, search.state = news, state
                 lane.running = None
-                if not search.dropped and search.kind != "cheaper":  # what goes on by itself takes no news away
+                if not search.dropped and not search.unasked:  # what goes on by itself takes no news away
                     self._latest[search.job] = search
                 self._changed.notify_all()
+
+    def _again(self, lane: _Lane, search: Search) -> bool:
+        """Put back what stopped for another one; say whether it did."""
+        with self._changed:
+            if not search.gives_way or search.dropped:
+                return False
+            search.wait_again()
+            self._queue.append(search)
+            lane.running = None
+            return True
 
     def _run(self, lane: _Lane, search: Search) -> bool:
         """Have the worker run a search; return whether it was stopped."""

@@ -142,6 +142,24 @@ def test_kinds_queue_beside_each_other_and_better_answers_come_first(searches: S
     assert searches.pending(10, "ways") is None
 
 
+def test_what_nobody_asked_for_gives_way_and_begins_again(searches: Searches) -> None:
+    order, note = _noting()
+    cheaper = searches.begin(14, (_task("hard", hard=True),), note("cheaper"), patience=0.0, kind="cheaper")
+    assert cheaper is not None
+    _wait(lambda: cheaper.state == "running")
+    late = searches.begin(15, (_task("late"),), note("late"), patience=0.0, kind="cheaper")
+    asked = searches.begin(16, (_task("asked"),), note("asked"), patience=0.2, kind="scenarios")
+    assert late is not None
+    assert asked is not None
+    _wait(lambda: asked.over)
+    assert order == ["asked"]
+    assert (late.over, cheaper.over) == (False, False)
+    _wait(lambda: late.over and cheaper.state == "running")
+    searches.stop(14)
+    _wait(lambda: cheaper.over)
+    assert (cheaper.state, order) == ("stopped", ["asked", "late", "cheaper"])
+
+
 def test_who_asks_for_another_kind_has_done_with_typing(searches: Searches) -> None:
     settling = searches.begin(11, (_task("settling"),), lambda *_: "", patience=600.0)
     ways = searches.begin(11, (_task("ways"),), lambda *_: "", patience=0.0, kind="ways")
