@@ -29,6 +29,10 @@ class CaseDesign:
         Whether the lumber stands on edge against front and back: it reaches in further there and less at the sides.
     patterns : tuple of (str, int)
         Which of the patterns of a seamed face is taken, by face, where it is not the first.
+    seams : tuple of (str, str, int)
+        Faces divided in two although a sheet takes them whole: which, whether the seam runs along ``"x"`` or ``"y"`` in
+        the plane of the face, and where across from its left or lower edge. What the panel beside the seam is cut from
+        then takes other parts too.
     """
 
     foam: tuple[int, int, int] = (0, 0, 0)
@@ -38,6 +42,7 @@ class CaseDesign:
     post: str = ""
     on_edge: bool = False
     patterns: tuple[tuple[str, int], ...] = ()
+    seams: tuple[tuple[str, Literal["x", "y"], int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -92,6 +92,20 @@ class Yard:
             cost += min((need * price // whole for price, whole in rates), default=0)
         return cost
 
+    def fill(self, wants: Iterable[tuple[str, Wanted]]) -> int | None:
+        """Return what parts come to by first fit, cut by themselves; None where they cannot be cut."""
+        import numpy as np
+
+        cost = 0
+        for good, sizes in wants:
+            if self.measures(good):
+                gauge = self.gauge(good, [size for size, _ in sizes])
+                filled = gauge.fill(np.array([count for _, count in sizes], dtype=np.int64))
+                if filled is None:
+                    return None
+                cost += filled
+        return cost
+
     def gauge(self, good: str, sizes: Iterable[Size]) -> "SheetGauge | StickGauge":
         """Return the gauge of a good for parts of some sizes."""
         table = tuple(sorted(set(sizes)))

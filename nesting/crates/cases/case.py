@@ -180,8 +180,9 @@ class Case:
         lumber = Lumber(self.bench, self.section)
         patterns = dict(self.casing.design.patterns)
         self.shell = CaseShell(
-            self.bench, lumber, self.room, self.opening, self.lying, keep_clear=clear, patterns=patterns
-        )
+            self.bench, lumber, self.room, self.opening, self.lying, keep_clear=clear, patterns=patterns,
+            cuts=self.casing.design.seams,
+        )  # fmt: skip
         try:
             self.shell.build()
         except LookupError as error:

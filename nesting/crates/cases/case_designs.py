@@ -11,13 +11,12 @@ from dataclasses import replace
 from itertools import product
 from typing import Final, Literal
 
-from nesting.crates.bench import Axis
 from nesting.crates.cases.attitudes import Turned, ways
 from nesting.crates.cases.bed import Bed
-from nesting.crates.cases.case_shell import Room, face_boxes, plane, stock_of
+from nesting.crates.cases.case_cuts import PATTERNS, faces_of
+from nesting.crates.cases.case_shell import plane, stock_of
 from nesting.crates.cases.sizes import Known, Sizes, sizes_of
 from nesting.crates.chosen import CASE_AS_RULED, CaseDesign
-from nesting.crates.model import Box
 from nesting.crates.shells.seams import Dividing, patterns_for
 from nesting.crates.traits import Casing
 from nesting.shop.planks import stacked, thickness_of
@@ -26,8 +25,7 @@ from nesting.shop.shop import Shop
 MOST: Final = 60
 """Designs of one case at the most."""
 _ATTITUDES: Final = 4
-_PATTERNS: Final = 4
-"""Attitudes, and patterns of one face, that are looked at beside each other."""
+"""Attitudes that are looked at beside each other."""
 
 
 def designs(casing: Casing) -> tuple[CaseDesign, ...]:
@@ -118,14 +116,8 @@ def _worse(sizes: Sizes, ruled: Sizes, shop: Shop) -> bool:
 def _unsure(sizes: Sizes, shop: Shop) -> int:
     """Count the faces that only a sheet of its full size takes whole."""
     stock = stock_of(shop)
-    sides = [plane(box, flat) for _, box, flat, _ in _faces(sizes)]
+    sides = [plane(box, flat) for _, box, flat, _ in faces_of(sizes)]
     return sum(stock.fits(*each) and not stock.sure.fits(*each) for each in sides)
-
-
-def _faces(sizes: Sizes) -> list[tuple[str, Box, Axis, bool]]:
-    """Return the faces round the room of a case."""
-    room = sizes.inside
-    return face_boxes(Room(0, 0, 0, room.width, room.height, room.depth), sizes.board, sizes.opening)
 
 
 def _lumber(shop: Shop) -> tuple[str, ...]:
@@ -179,10 +171,10 @@ def _seams(design: CaseDesign, sizes: Sizes, shop: Shop) -> Iterator[CaseDesign]
     stock = stock_of(shop)
     dividing = Dividing(shop.battens.panel_least, shop.joinery.snap)
     count: dict[str, int] = {}
-    for name, box, flat, _ in _faces(sizes):
-        count[name] = len(patterns_for(*plane(box, flat), stock, dividing, most=_PATTERNS))
+    for name, box, flat, _ in faces_of(sizes):
+        count[name] = len(patterns_for(*plane(box, flat), stock, dividing, most=PATTERNS))
     pairs = [pair for pair in (("back", "front"), ("bottom", "top"), ("left", "right")) if count[pair[0]] > 1]
-    for number in range(1, _PATTERNS):
+    for number in range(1, PATTERNS):
         for pair in pairs:
             if number < count[pair[0]]:
                 yield replace(design, patterns=tuple((name, number) for name in pair))

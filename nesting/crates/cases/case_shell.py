@@ -15,12 +15,23 @@ from nesting.base.measure import INCH, inches
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.gear.members import Lumber, Section
 from nesting.crates.model import Box
-from nesting.crates.shells.seams import Dividing, Pattern, Seam, Stock, pattern_for, pattern_taken, patterns_for
+from nesting.crates.shells.seams import (
+    Dividing,
+    Pattern,
+    Seam,
+    Stock,
+    halved,
+    pattern_for,
+    pattern_taken,
+    patterns_for,
+)
 from nesting.shop.goods import Good
 from nesting.shop.needs import gravity_of
 from nesting.shop.shop import Shop
 
 Opening = Literal["end", "front"]
+Cut = tuple[str, Literal["x", "y"], int]
+"""A face that is divided by choice, which way its seam runs, and where; see :class:`CaseDesign`."""
 Way = Literal[1, -1]
 SLIP = INCH // 8
 """Play at the ends of lumber that comes off with the opening face."""
@@ -103,6 +114,8 @@ class CaseShell:
         For front and back: heights in the room at which foam bears on slats, so that no seam runs across there.
     patterns : mapping of str to int
         Which of the patterns of a seamed face is taken, by face, where it is not the first.
+    cuts : tuple of Cut
+        Faces that are divided by choice.
     behind : dict of str to list of Box
         Lumber behind the seams of each face.
     """
@@ -116,6 +129,7 @@ class CaseShell:
     seam_run: int = 0
     keep_clear: Mapping[str, tuple[tuple[int, int], ...]] = field(default_factory=dict)
     patterns: Mapping[str, int] = field(default_factory=dict)
+    cuts: tuple[Cut, ...] = ()
     behind: dict[str, list[Box]] = field(default_factory=dict)
 
     def build(self) -> None:
@@ -177,6 +191,9 @@ class CaseShell:
         pattern = self._pattern(a, b, zones, number) or self._pattern(a, b, (), number)
         if pattern is None:
             raise LookupError(name)
+        for _, runs, at in (cut for cut in self.cuts if cut[0] == name):
+            shop = self.bench.shop
+            pattern = halved(pattern, runs, at, stock_of(shop), shop.battens.panel_least) or pattern
         whole = f"{self.bench.crate}.{name}" if pattern.seams else None
         for rect, seam in pattern.panels:
             self.bench.panel(

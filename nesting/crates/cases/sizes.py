@@ -198,8 +198,9 @@ def _shimmed(sizes: Sizes, casing: Casing) -> tuple[Bed, Bed, Bed]:
 
 
 def _seamed(sizes: Sizes, casing: Casing) -> tuple[bool, bool, bool]:
-    """Return on which axes a face is larger than any sheet."""
+    """Return on which axes a face is larger than any sheet, or divided by choice."""
     room, stock = sizes.inside, stock_of(casing.shop)
     boxes = face_boxes(Room(0, 0, 0, room.width, room.height, room.depth), sizes.board, sizes.opening)
-    found = {flat for _, box, flat, _ in boxes if not stock.fits(*plane(box, flat))}
+    chosen = {name for name, _, _ in casing.design.seams}
+    found = {flat for name, box, flat, _ in boxes if name in chosen or not stock.fits(*plane(box, flat))}
     return "x" in found, "y" in found, "z" in found

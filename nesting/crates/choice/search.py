@@ -20,6 +20,7 @@ from nesting.base.faults import FaultsFound
 from nesting.base.search import EFFORTS, USUAL, Effort, Search
 from nesting.crates.case_choice import CaseSearch, PlaceSearch, Ways, by_size, cheapest_cases, may_stay_out, plain
 from nesting.crates.cases import case_designs, shape
+from nesting.crates.cases.case_cuts import divided
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
 from nesting.crates.cases.partition import CaseCosts
 from nesting.crates.choice.combos import Alternative, Combination, Found, Group, Option, Slot, Steps, best_combinations
@@ -61,6 +62,8 @@ class Look:
         Choices that are costed for good, what the rules give apart.
     steps : Steps
         Of the search over combinations.
+    divided : int
+        In how many ways faces are divided that a sheet takes whole, of as many bodies of a case as are reordered.
     """
 
     divisions: int
@@ -71,6 +74,7 @@ class Look:
     loads: int
     wholes: int
     steps: Steps
+    divided: int = 0
 
 
 LOOKS: Final[Mapping[Effort, Look]] = {
@@ -80,6 +84,9 @@ LOOKS: Final[Mapping[Effort, Look]] = {
 }
 _SKETCHED: Final = 0.5
 """Part of the work that is done when all is sketched, for people."""
+_MILLE: Final = 1000
+_DIVIDED: Final = 6
+"""Ways in which the faces of a body are divided where sheets are charged as bought."""
 _KEPT: Final = 5_000
 """Sketches that are kept of one shop for later searches."""
 
@@ -144,6 +151,10 @@ class _Sketch:
     parts: tuple[tuple[str, Wanted], ...]
 
 
+_Made = tuple[int | None, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]
+"""As :data:`Sketched`; without a cost where no carrier or door takes it."""
+
+
 @dataclass
 class _Drawing:
     """Designs of one case on their way to options."""
@@ -152,9 +163,7 @@ class _Drawing:
     costs: Costs
     key: Hashable
     memory: dict[Hashable, Any]
-    made: list[tuple[int | None, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]] = field(
-        default_factory=list
-    )
+    made: list[_Made] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         inner = [sketch_of(frame) for frame in self.casing.frames]
@@ -171,6 +180,24 @@ class _Drawing:
         if found is not None:
             price = self.costs.pricer(found.sketch, self.casing.destination)
             self.made.append((None if price is None else price + self.within, found.parts, order, design))
+
+    def add_cheapest(self, order: tuple[int, ...], designs: Iterable[CaseDesign]) -> None:
+        """Add the design that is the cheapest by itself, cut by first fit, if it is cheaper than all so far.
+
+        All others would only stand in the way of combinations that differ in more than a seam.
+        """
+        before = len(self.made)
+        for design in designs:
+            self.add(order, design)
+        least = min(map(self._alone, self.made[:before]), default=UNSUITED)
+        added = sorted((self._alone(each), n) for n, each in enumerate(self.made[before:]))
+        self.made[before:] = [self.made[before + n] for cost, n in added[:1] if cost < least]
+
+    def _alone(self, made: _Made) -> int:
+        """Return what a design costs by itself, its parts cut by first fit."""
+        price, parts, *_ = made
+        cut = self.costs.yard.fill(parts)
+        return UNSUITED if price is None or cut is None else price + cut
 
     def _sketch(self, order: tuple[int, ...], design: CaseDesign) -> "_Sketch | None":
         """Return the sketch of a design; None where it cannot be made."""
@@ -221,6 +248,13 @@ class _Designing:
         # What less effort finds is a candidate with more of it: so more never ends with a dearer choice.
         efforts = EFFORTS[: EFFORTS.index(self.search.effort) + 1]
         self.looks = [LOOKS[each] for each in efforts] if self.costs.whole is not None else [LOOKS[efforts[-1]]]
+        if 2 * self.costs.yard.back < _MILLE:
+            # Where what is left of a sheet brings back most of its price, no seam is worth the sheet that it saves.
+            # Apart, since combinations that differ in a seam alone take the place of others.
+            again = Steps(6, 2_000, 200, 2)
+            self.looks += [
+                replace(look, divided=_DIVIDED, wholes=2, steps=again) for look in self.looks if look.reordered
+            ][-1:]
         self.look = self.looks[-1]
         self.riding = riding(self.order, self.shop)
         self.frames = {piece.piece: (piece, frame) for piece, frame in self.riding}
@@ -247,10 +281,14 @@ class _Designing:
         )  # fmt: skip
         crates = [crate for crate in expanded if crate.standing != "held"]
         strays = self._strays(crates)
-        outcomes = []
+        outcomes: list[_Outcome] = []
         for look in self.looks:
+            if look.divided and self._ended():
+                break
             self.look, self.known = look, {}
             groups = [*self._places(ruled), *self._others(crates)]
+            if look.divided and groups == outcomes[-1].groups:
+                break
             found = best_combinations(groups, self.costs.yard, strays, look.steps, self._ended)
             outcomes.append(_Outcome(look, groups, found))
         self.search.progress("designs", _SKETCHED)
@@ -346,11 +384,22 @@ class _Designing:
                 break
             drawing.add(given, design)
         best = drawing.best(self.look.reordered)
+        if self.look.divided:
+            self._divide(drawing, given)
         for order in orders:
             if order != given:
                 for design in best:
                     drawing.add(order, design)
         return drawing.told()
+
+    def _divide(self, drawing: _Drawing, order: tuple[int, ...]) -> None:
+        """Add designs of the cheapest bodies with faces divided, where these come out cheaper by themselves."""
+        bodies = dict.fromkeys(replace(each, patterns=()) for each in drawing.best(3 * self.look.reordered))
+        for design in list(bodies)[: self.look.reordered]:
+            key = ("divided", drawing.key, design)
+            if key not in self.memory:
+                self.memory[key] = divided(replace(drawing.casing, design=design), self.look.divided)
+            drawing.add_cheapest(order, self.memory[key])
 
     # Other crates
 

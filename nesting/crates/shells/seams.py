@@ -232,6 +232,38 @@ def patterns_for(
     return (first, *islice(wanted, most - 1))
 
 
+def halved(pattern: Pattern, runs: Literal["x", "y"], at: int, stock: Stock, least: int) -> Pattern | None:
+    """Divide the smallest panel of a pattern that a line crosses, along that line: x or y.
+
+    What a sheet takes whole may be of two panels too, so that what is beside another part on its sheet is enough for
+    one of them. None where the line crosses no panel, or what it divides fits no sheet, or is narrower than the least.
+    """
+    crossed = [
+        (rect.dx * rect.dy, n)
+        for n, (rect, _) in enumerate(pattern.panels)
+        if (rect.x < at < rect.x + rect.dx if runs == "y" else rect.y < at < rect.y + rect.dy)
+    ]
+    if not crossed:
+        return None
+    place = min(crossed)[1]
+    rect = pattern.panels[place][0]
+    low, high = (rect.x, rect.x + rect.dx) if runs == "y" else (rect.y, rect.y + rect.dy)
+    if min(at - low, high - at) < least:
+        return None
+    if runs == "y":
+        ends = rect.y, rect.y + rect.dy
+        parts = Rect(rect.x, rect.y, at - rect.x, rect.dy), Rect(at, rect.y, rect.x + rect.dx - at, rect.dy)
+    else:
+        ends = rect.x, rect.x + rect.dx
+        parts = Rect(rect.x, rect.y, rect.dx, at - rect.y), Rect(rect.x, at, rect.dx, rect.y + rect.dy - at)
+    if not all(stock.fits(part.dx, part.dy) for part in parts):
+        return None
+    made = tuple((part, at) for part in parts)
+    return Pattern(
+        (*pattern.panels[:place], *made, *pattern.panels[place + 1 :]), (*pattern.seams, Seam(runs, at, *ends))
+    )
+
+
 def pattern_taken(patterns: Sequence[Pattern], number: int) -> Pattern:
     """Return the pattern of that number, the first where there are not so many."""
     return patterns[number if number < len(patterns) else 0]

@@ -162,3 +162,11 @@ def test_areas_at_the_cheapest_rate_add_up() -> None:
     assert yard.by_area(wants) == 4000 * 48 * 24 * 2 // (96 * 48) + 600
     assert yard.measures("2x3")
     assert not yard.measures("foam")
+
+
+def test_parts_of_several_goods_are_cut_by_themselves() -> None:
+    """Two of 48 x 24 in lie on one sheet of 48 x 96, each of two sticks on one of its own; foam is not measured."""
+    yard = Yard({"ply": STOCK[:1]}, {"2x3": STICKS[:1]})
+    wants = (("ply", (((48, 24, True), 2),)), ("2x3", (((72, 0, False), 2),)), ("foam", (((9, 9, True), 1),)))
+    assert yard.fill(wants) == WHOLE.cost + 2 * 410
+    assert yard.fill((("ply", (((480, 240, True), 1),)),)) is None

@@ -88,6 +88,15 @@ chosen_designs = st.builds(
     post=st.sampled_from(["", "2x2"]),
     on_edge=st.booleans(),
     patterns=st.sampled_from([(), (("back", 1), ("front", 1)), (("bottom", 2), ("left", 1), ("right", 1), ("top", 2))]),
+    seams=st.lists(
+        st.tuples(
+            st.sampled_from(["back", "front", "bottom", "top", "left", "right"]),
+            st.sampled_from(["x", "y"]),
+            st.integers(12, 60).map(lambda at: at * INCH),
+        ),
+        max_size=3,
+        unique_by=lambda cut: cut[0],
+    ).map(tuple),
 )
 
 

@@ -12,8 +12,10 @@ from nesting.crates.shells.seams import (
     Interval,
     Pattern,
     Rect,
+    Seam,
     Stock,
     divisions,
+    halved,
     pattern_for,
     pattern_taken,
     patterns_for,
@@ -234,3 +236,23 @@ def test_patterns_differ_in_their_panels_and_all_but_the_first_are_kept_within_e
     assert len({tuple(panels(pattern)) for pattern in found}) == len(found) <= most
     for pattern in found[1:]:
         refuse_unless_it_tiles(pattern, (width, height), BOARD.sure, zones)
+
+
+def test_a_line_divides_the_smallest_panel_that_it_crosses() -> None:
+    """60 x 60 in of panels 48 and 12 in wide: a level line at 20 in crosses both, and divides the narrow one."""
+    face = Pattern(
+        ((Rect(0, 0, 48 * INCH, 60 * INCH), 48 * INCH), (Rect(48 * INCH, 0, 12 * INCH, 60 * INCH), 48 * INCH)),
+        (Seam("y", 48 * INCH, 0, 60 * INCH),),
+    )
+    made = halved(face, "x", 20 * INCH, STOCK, LEAST)
+    assert made is not None
+    assert inches(made) == [(48, 60), (12, 20), (12, 40)]
+    assert made.seams[1:] == (Seam("x", 20 * INCH, 48 * INCH, 60 * INCH),)
+    upright = halved(face, "y", 30 * INCH, STOCK, LEAST)
+    assert upright is not None
+    assert inches(upright) == [(30, 60), (18, 60), (12, 60)]
+    assert upright.seams[1:] == (Seam("y", 30 * INCH, 0, 60 * INCH),)
+    assert halved(face, "y", 8 * INCH, STOCK, LEAST) is None, "a panel of 8 in is narrower than the least"
+    assert halved(face, "x", 60 * INCH, STOCK, LEAST) is None, "the line lies on the edge"
+    one = Pattern(((Rect(0, 0, 100 * INCH, 40 * INCH), None),))
+    assert halved(one, "x", 20 * INCH, STOCK, LEAST) is None, "100 in fit no sheet"
