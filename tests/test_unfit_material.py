@@ -1,11 +1,15 @@
 """The command with a good of which nobody said what it bears: refused with what to state and where, no traceback."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from nesting.base.search import QUICK
+from nesting.intake import read_order
 from nesting.shop.materials import property_facts
-from pricing.studio.office import office_texts
+from pricing.quoting.work import work
+from pricing.studio.office import office_texts, read_office
 from tests.strategies import POPLAR
 from tests.test_command import command, small
 
@@ -21,17 +25,15 @@ sizes = [{ stock = "poplar-3/4 4x8", length = "96 in", width = "48 in" }]
 ASKED = ("bending_along_psi", "gravity", "density", "wood", "cut_by")
 
 
-def studio(folder: Path, stated: tuple[str, ...]) -> Path:
-    """Write a studio whose slats are of a good of its own, these properties of its material stated."""
+def studio(folder: Path, stated: tuple[str, ...], slats: str = "poplar-3/4") -> Path:
+    """Write a studio with a good of its own, by default its slats, these properties of its material stated."""
     folder.mkdir()
     for name, text in office_texts().items():
         (folder / name).write_text(text, encoding="utf-8")
     shop = (
-        (folder / "shop.toml")
-        .read_text(encoding="utf-8")
-        .replace('slat_good = "ply-23/32"', 'slat_good = "poplar-3/4"')
+        (folder / "shop.toml").read_text(encoding="utf-8").replace('slat_good = "ply-23/32"', f'slat_good = "{slats}"')
     )
-    assert "poplar-3/4" in shop
+    assert f'slat_good = "{slats}"' in shop
     if stated:
         shop += '\n[[material]]\nmaterial = "poplar plywood"\nsource = "the maker (invented)"\n'
         shop += "".join(f"{name} = {value!r}\n" for name, value in POPLAR.items() if name in stated)
@@ -64,3 +66,9 @@ def test_what_is_stated_is_built(tmp_path: Path) -> None:
     )
     assert done.returncode == 0, done.stderr
     assert "poplar-3/4" in (tmp_path / "out" / "build.json").read_text(encoding="utf-8")
+
+
+def test_what_no_crate_is_made_of_is_asked_nothing(tmp_path: Path) -> None:
+    order = read_order(small(tmp_path, width="30", height="30", method="closed", destination="Harbour Gallery"))
+    office = read_office(studio(tmp_path / "studio", (), slats="ply-23/32"), tmp_path)
+    assert work(order, office, on=date(2026, 11, 30), search=QUICK).total > 0

@@ -25,7 +25,7 @@ from nesting.crates.traits import Refused, RulesClash
 from nesting.cutting.sheets import Sheet
 from nesting.cutting.yardstick import Yard
 from nesting.shop.goods import Good
-from nesting.shop.needs import kerf_of
+from nesting.shop.needs import CUT, kerf_of, unfit
 from pricing.money import cents, half_up
 from pricing.quoting.bases import reckon
 from pricing.quoting.charging import Charging
@@ -343,7 +343,9 @@ def yard_of(office: Office, supply: Supply) -> Yard:
     sticks = {good: stock for good, stock in opened.sticks.items() if charging.rule_of(good) != "area"}
     back = int(1000 * office.rates.price.offcut_value) if charging.rule == "used" else 0
     saw = shop.saw
-    kerfs = {good: kerf_of(shop, shop.good(good)) for good in sheets}
+    # What nobody said the cutting of is refused where a crate is made of it, with all else that it lacks.
+    said = [good for good in map(shop.good, sheets) if not unfit(good.good, shop.material(good.material), CUT)]
+    kerfs = {good.good: kerf_of(shop, good) for good in said}
     return Yard(sheets, sticks, kerfs, saw.stick_kerf, (saw.offcut_length, saw.offcut_width), back)
 
 
