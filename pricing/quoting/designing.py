@@ -26,7 +26,7 @@ from nesting.cutting.sheets import Sheet
 from nesting.cutting.yardstick import Yard
 from nesting.shop.goods import Good
 from nesting.shop.needs import CUT, kerf_of, unfit
-from pricing.money import cents
+from pricing.money import cents, half_up
 from pricing.quoting.bases import reckon
 from pricing.quoting.charging import Charging
 from pricing.quoting.ladder import climb
@@ -333,7 +333,7 @@ def yard_of(office: Office, supply: Supply) -> Yard:
     shop, charging = office.shop, Charging.of(office.rates)
     rules = office.rates.labour
     hour = next((row.price for row in office.book.rows if row.stock == rules.saw_hour), Decimal(0))
-    brought = cents(hour * rules.load / 60)
+    brought = cents(half_up(Fraction(hour) * Fraction(rules.load) / 60))
     opened = supply.opened()
     sheets = {
         good: tuple(replace(each, cost=each.cost + brought, breaks=_dearer(each, brought)) for each in stock)

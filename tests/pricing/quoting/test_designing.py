@@ -150,6 +150,16 @@ def test_the_yard_leaves_goods_that_are_charged_by_area_to_the_pricer() -> None:
     assert whole.back == 0
 
 
+def test_what_a_sheet_takes_to_bring_is_whole_cents_at_any_hour() -> None:
+    """By hand: 47.47 an hour, 5 minutes a sheet, are 3.9558: 3.96."""
+    studio = office()
+    rows = [replace(row, price=Decimal("47.47")) if row.stock == "hour saw" else row for row in studio.book.rows]
+    odd = replace(studio, book=replace(studio.book, rows=tuple(rows)),
+                  rates=replace(studio.rates, labour=replace(studio.rates.labour, load=Decimal(5))))  # fmt: skip
+    bought = supply_of(odd).sheets["ply-3/8"][0]
+    assert yard_of(odd, supply_of(odd)).sheets["ply-3/8"][0].cost - bought.cost == 396
+
+
 def frames(count: int, side: int = 40, method: str = "travel", **facts: object) -> Order:
     """Make an order of equal panels for one place."""
     one = Artwork(

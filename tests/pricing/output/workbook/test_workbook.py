@@ -90,7 +90,7 @@ def test_inputs_have_readable_names_and_a_ground_of_their_own() -> None:
         "markup_rate", "contingency_rate", "overhead_rate", "discount_rate", "minimum_charge", "round_to",
         "sales_tax_rate", "commission_rate", "insurance_rate", "price_ply_23_32_4x8", "needed_ply_23_32_4x8",
         "used_ply_23_32_4x8", "price_hour_bench", "minutes_screw", "charge_basis", "quote_date",
-        "waste_rate", "sheet_waste_rate", "charge_osb_7_16", "charge_pe_plank_2",
+        "waste_rate", "sheet_waste_rate", "charge_osb_7_16", "charge_pe_plank_1",
     ):  # fmt: skip
         tab, cell = next(iter(book.defined_names[name].destinations))
         found = book[tab][cell.replace("$", "")]
