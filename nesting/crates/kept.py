@@ -7,12 +7,13 @@ from nesting.base.measure import UnitSystem
 from nesting.crates.judge import Judge
 from nesting.shop.shop import Shop
 
-_MOST: Final = 20_000
-"""Entries of one shop, beyond which all are let go."""
+MANY: Final = 5_000
+FEW: Final = 500
+"""Entries of one shop beyond which all are let go: of what is small, and of what is as large as a whole crate."""
 
 
 def kept(
-    memory: MutableMapping[Any, Any] | None, what: str, shop: Shop, units: UnitSystem, judge: Judge
+    memory: MutableMapping[Any, Any] | None, what: tuple[str, int], shop: Shop, units: UnitSystem, judge: Judge
 ) -> dict[Hashable, Any]:
     """Return what earlier work with the same shop left, to be added to.
 
@@ -20,8 +21,8 @@ def kept(
     ----------
     memory : mutable mapping or None
         Of a search; nothing is kept where there is none.
-    what : str
-        What is kept, such as ``"sketches"``.
+    what : (str, int)
+        What is kept, such as ``"sketches"``, and how much of it at the most when this is asked.
     shop, units, judge
         All that whoever asks depends on besides its own keys.
 
@@ -34,6 +35,6 @@ def kept(
         return {}
     judged = tuple(tuple(sorted(each.items())) for each in (judge.areas, judge.each, judge.minutes))
     found: dict[Hashable, Any] = memory.setdefault((what, shop, units, judged, judge.minute, judge.gram), {})
-    if len(found) > _MOST:
+    if len(found) > what[1]:
         found.clear()
     return found

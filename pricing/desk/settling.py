@@ -6,31 +6,30 @@ over the designs of all crates whose pieces are as they were, and the rest is ma
 """
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from importlib.metadata import version
-from typing import Final, TypeVar
+from typing import Final
 
 from nesting.base.progress import Progress, silent
 from nesting.base.search import Effort, Memory, Search
 from nesting.base.stop import Stop
 from nesting.base.version import made_by
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
-from nesting.crates.chosen import CARTON_AS_RULED, CASE_AS_RULED
 from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
 from nesting.order import AUTO, Artwork, Order
 from pricing.ahead.cheaper import Cheaper, cheaper
 from pricing.desk.recent import Recent
+from pricing.quoting.keeping import joined
 from pricing.quoting.plans import plans_of, priced, with_plans
 from pricing.quoting.quote import Quote
 from pricing.quoting.sawn import Sawn
 from pricing.quoting.work import cheapest_grouping, work
 from pricing.studio.office import Office
 
-L = TypeVar("L", CaseLoad, CartonLoad)
 _SEARCHED: Final = Recent(1_000)
 """What the worker laid out before, so that a figure settles sooner after a small change."""
 
@@ -234,8 +233,8 @@ def taken_over(kept: Settled, fresh: Grouping, asked: Settling) -> Grouping:
     def place(load: CaseLoad | CartonLoad) -> int:
         return min(copies[each] for each in load.pieces)
 
-    cases = _joined([load for load in before.cases if same.issuperset(load.pieces)], fresh.cases)
-    cartons = _joined([load for load in before.cartons if same.issuperset(load.pieces)], fresh.cartons)
+    cases = joined(before.cases, fresh.cases, same)
+    cartons = joined(before.cartons, fresh.cartons, same)
     riding = [load for load in cases if len(load.pieces) > 1 or not alone.issuperset(load.pieces)]
     shells = {first: design for first, design in before.shells if first in same}
     return replace(
@@ -244,17 +243,3 @@ def taken_over(kept: Settled, fresh: Grouping, asked: Settling) -> Grouping:
         cartons=tuple(sorted(cartons, key=place)),
         shells=tuple({**dict(fresh.shells), **shells}.items()),
     )
-
-
-def _joined(kept: Sequence[L], fresh: Iterable[L]) -> list[L]:
-    """Return loads that are kept, and of fresh ones what is left: whole as they are, less as the rules make them."""
-    gone = {piece for load in kept for piece in load.pieces}
-    found = list(kept)
-    for load in fresh:
-        left = tuple(piece for piece in load.pieces if piece not in gone)
-        if left == load.pieces:
-            found.append(load)
-        elif left:
-            design = CASE_AS_RULED if isinstance(load, CaseLoad) else CARTON_AS_RULED
-            found.append(replace(load, pieces=left, design=design))
-    return found

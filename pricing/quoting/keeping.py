@@ -40,8 +40,8 @@ def kept_design(before: Grouping, pieces: Sequence[Artwork], order: Order, fresh
     shells |= {piece: design for piece, design in before.shells if piece in same}
     return replace(
         fresh,
-        cases=tuple(sorted(_joined(before.cases, fresh.cases, same), key=first)),
-        cartons=tuple(sorted(_joined(before.cartons, fresh.cartons, same), key=first)),
+        cases=tuple(sorted(joined(before.cases, fresh.cases, same), key=first)),
+        cartons=tuple(sorted(joined(before.cartons, fresh.cartons, same), key=first)),
         shells=tuple(sorted(shells.items(), key=lambda each: at[each[0]])),
     )
 
@@ -51,7 +51,7 @@ def _plain(artwork: Artwork) -> Artwork:
     return replace(artwork, title="", notes="", extra=(), row=None)
 
 
-def _joined(before: Iterable[L], fresh: Iterable[L], same: set[str]) -> list[L]:
+def joined(before: Iterable[L], fresh: Iterable[L], same: set[str]) -> list[L]:
     """Return loads that stay, and fresh ones of what is left, as the rules make them where that is less."""
     found = [load for load in before if same.issuperset(load.pieces)]
     gone = {piece for load in found for piece in load.pieces}

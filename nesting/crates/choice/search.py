@@ -30,7 +30,7 @@ from nesting.crates.choice.weighing import Weighing
 from nesting.crates.choose import bundles_of, choose
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
-from nesting.crates.kept import kept
+from nesting.crates.kept import MANY, kept
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import method, method_of
@@ -87,8 +87,6 @@ _SKETCHED: Final = 0.5
 _MILLE: Final = 1000
 _DIVIDED: Final = 6
 """Ways in which the faces of a body are divided where sheets are charged as bought."""
-_KEPT: Final = 5_000
-"""Sketches that are kept of one shop for later searches."""
 
 Sketched = tuple[int, tuple[tuple[str, Wanted], ...], tuple[int, ...], CaseDesign]
 """A design of a case: what it costs beside its parts, these parts, the order of its frames, and how it is made."""
@@ -263,7 +261,7 @@ class _Designing:
         self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
         self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
         self.designs = self.look.fewest
-        self.memory = kept(self.search.memory, "designs", self.in_units, self.order.units, self.goes.judge)
+        self.memory = kept(self.search.memory, ("designs", MANY), self.in_units, self.order.units, self.goes.judge)
         bundles = bundles_of(self.order)
         choices = zip(bundles, choose(bundles, self.in_units, self.order.units), strict=True)
         self.sharing = {
