@@ -245,10 +245,28 @@ class Fixing:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One numbered instruction; ``caution`` stands beside it."""
+    """One numbered instruction of two lines at most, and what stands beside it.
+
+    Attributes
+    ----------
+    text : str
+        What is done.
+    caution : str
+        Where hands meet blade, weight, glue or dust.
+    drill, stop : str
+        Drill, and where the stop on it stands; other settings of a tool.
+    screw : str
+        What is driven, with count and spacing.
+    check : str
+        What is looked at or measured before going on.
+    """
 
     text: str
     caution: str = ""
+    drill: str = ""
+    stop: str = ""
+    screw: str = ""
+    check: str = ""
 
 
 @dataclass(frozen=True, slots=True)

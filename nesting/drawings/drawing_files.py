@@ -7,8 +7,8 @@ from pathlib import Path
 from nesting.base.measure import UnitSystem
 from nesting.base.whole_files import replace_files
 from nesting.build import Build, gather
+from nesting.cutting.sawing.cut_order import order_cuts
 from nesting.drawings.crate import crate_drawing
-from nesting.drawings.cut_order import order_cuts
 from nesting.drawings.drill import drill_scene
 from nesting.drawings.scene import POINT, Scene
 from nesting.drawings.sheet import fitting_scale, router_scene, sheet_drawing

@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from nesting.base.measure import UnitSystem, format_length
+from nesting.cutting.sawing.cut_order import CutStep, letters
+from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets import SheetLayout
 from nesting.drawings.caption import caption
-from nesting.drawings.cut_order import CutStep, letters
 from nesting.drawings.layers import CUTS, NAMES
-from nesting.drawings.panels import Panel, panels
 from nesting.drawings.scene import (
     BOLD,
     FAINT,

@@ -25,6 +25,7 @@ from nesting.shop.house_rules import (
     MethodRules,
     PassageRules,
     SawRules,
+    ToolRules,
 )
 from nesting.shop.house_rules.packing import CartonRules, CaseRules, CureRules, TravelRules, WrapRules
 from nesting.shop.house_rules.printing import LabelRules
@@ -94,6 +95,7 @@ class Shop:
     goods: tuple[Good, ...]
     studio: Studio = field(default_factory=Studio)
     saw: SawRules = field(default_factory=SawRules)
+    tools: ToolRules = field(default_factory=ToolRules)
     method: MethodRules = field(default_factory=MethodRules)
     frame: FrameRules = field(default_factory=FrameRules)
     joinery: JoineryRules = field(default_factory=JoineryRules)

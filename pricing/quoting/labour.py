@@ -12,7 +12,7 @@ from typing import Final, Literal
 
 from nesting.build import Build
 from nesting.crates.registry import method_of
-from nesting.drawings.cut_order import saw_work
+from nesting.cutting.sawing.cut_order import saw_work
 from nesting.drawings.marking import marks_of
 from nesting.drawings.stick import stops
 from pricing.money import half_up, total

@@ -4,10 +4,10 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Final
 
+from nesting.cutting.sawing.cut_order import CutStep, order_cuts, setups
 from nesting.cutting.sheets import Layout, SheetLayout
 from nesting.cutting.stock import Source
 from nesting.drawings.cut_list import fence, outcome
-from nesting.drawings.cut_order import CutStep, order_cuts, setups
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing

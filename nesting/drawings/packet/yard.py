@@ -5,8 +5,8 @@ from collections.abc import Iterator
 
 from nesting.base.measure import MM
 from nesting.build import Build
+from nesting.cutting.sawing.cut_order import CutStep, order_cuts
 from nesting.drawings.cut_list import fence, outcome
-from nesting.drawings.cut_order import CutStep, order_cuts
 from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import BuyingLine, Printing

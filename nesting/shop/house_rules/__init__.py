@@ -11,6 +11,7 @@ from nesting.shop.house_rules.joinery import JoineryRules
 from nesting.shop.house_rules.method import MethodRules, PassageRules
 from nesting.shop.house_rules.mounting import CleatRules
 from nesting.shop.house_rules.saw import SawRules
+from nesting.shop.house_rules.tools import ToolRules
 
 __all__ = [
     "BattenRules",
@@ -21,4 +22,5 @@ __all__ = [
     "MethodRules",
     "PassageRules",
     "SawRules",
+    "ToolRules",
 ]

@@ -10,9 +10,9 @@ from starlette.routing import Route
 
 from nesting.base.measure import format_length
 from nesting.build import gather
+from nesting.cutting.sawing.cut_order import order_cuts
 from nesting.cutting.sheets import Layout, Offcut, PartLeaf
 from nesting.cutting.sticks import StickPlan
-from nesting.drawings.cut_order import order_cuts
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale, sheet_drawing
 from nesting.drawings.stick import stick_scene

@@ -5,9 +5,9 @@ from io import BytesIO
 from typing import Final
 
 from nesting.base.measure import UnitSystem, format_length
+from nesting.cutting.sawing.cut_order import order_cuts, setups
 from nesting.cutting.sheets import Layout, SheetLayout
 from nesting.cutting.sticks import StickPlan
-from nesting.drawings.cut_order import order_cuts, setups
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.sheets import cut_rows

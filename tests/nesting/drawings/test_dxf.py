@@ -8,9 +8,9 @@ import ezdxf
 import pytest
 
 from nesting.base.measure import INCH, MM, UnitSystem
+from nesting.cutting.sawing.panels import panels
 from nesting.cutting.sheets import Offcut, SheetLayout
 from nesting.drawings.dxf import to_dxf
-from nesting.drawings.panels import panels
 from nesting.drawings.sheet import router_scene
 from tests.nesting.drawings.cut_trees import random_layout
 

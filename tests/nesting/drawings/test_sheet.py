@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, UnitSystem
+from nesting.cutting.sawing.cut_order import order_cuts
 from nesting.cutting.sheets import Cut, Offcut, PartLeaf, Sheet, SheetLayout
-from nesting.drawings.cut_order import order_cuts
 from nesting.drawings.scene import POINT, Bounds, Circle, Inset, Scene, Text
 from nesting.drawings.sheet import SCALES, SheetDrawing, fitting_scale, sheet_drawing
 from tests.nesting.drawings.cut_trees import layouts, random_layout, wanted

@@ -4,7 +4,7 @@ import pytest
 from defusedxml import ElementTree
 
 from nesting.base.measure import INCH
-from nesting.drawings.cut_order import order_cuts
+from nesting.cutting.sawing.cut_order import order_cuts
 from nesting.drawings.scene import Arrow, Circle, Line, Scene, Text, rectangle
 from nesting.drawings.sheet import sheet_drawing
 from nesting.drawings.svg import to_svg

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from nesting.build import Build
+from nesting.cutting.sawing.cut_order import SawWork, saw_work
 from nesting.cutting.sheets import Cut, Offcut, PartLeaf
 from nesting.cutting.sticks import Stick, StickLayout
-from nesting.drawings.cut_order import SawWork, saw_work
 from nesting.drawings.marking import marks_of
 from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.printing import Printing

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 
 from nesting.base.measure import FOOT, INCH
+from nesting.cutting.sawing.cut_order import HANDLE_AREA, order_cuts, setups
 from nesting.cutting.sheets import Cut, Node, Offcut, PartLeaf, Sheet, SheetLayout, Trim
-from nesting.drawings.cut_order import HANDLE_AREA, order_cuts, setups
 from nesting.shop.house_rules import SawRules
 from tests.nesting.drawings.cut_trees import layouts, random_layout, wanted
 

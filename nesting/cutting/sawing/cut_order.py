@@ -15,8 +15,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Final, Literal
 
+from nesting.cutting.sawing.panels import Panel, Tree, panels
 from nesting.cutting.sheets import Sheet, Trim
-from nesting.drawings.panels import Panel, Tree, panels
 from nesting.shop.house_rules import SawRules
 
 Action = Literal["trim", "rip", "crosscut"]
