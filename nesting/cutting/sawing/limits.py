@@ -39,8 +39,9 @@ class Limits:
     def of(cls, thickness: int, kerf: int, saw: SawRules, tools: ToolRules, cut_by: str) -> "Limits":
         """Return the limits at a good of some thickness."""
         soft: Tool | None = None
-        if cut_by == "knife":
-            soft = "knife" if thickness <= tools.knife else "band" if thickness <= tools.band else "none"
+        if cut_by != "saw":
+            knife = cut_by == "knife" and thickness <= tools.knife
+            soft = "knife" if knife else "band" if cut_by != "none" and thickness <= tools.band else "none"
         stack = tools.chop_stack // thickness if tools.chop and soft is None else 0
         return cls(tools, kerf, saw.panel_area, stack, soft)
 
@@ -63,7 +64,7 @@ class Limits:
 
     def by_hand(self, across: int, at: int) -> bool:
         """Whether a hand may hold one side of a cut at the chop saw; else its clamp does."""
-        return self._longer(across, at) >= self.tools.held
+        return self._longer(across, at) >= self.tools.hold
 
     def rail(self, along: int, across: int) -> bool:
         """Whether the track saw makes a cut: its rail is long enough, and the panel large enough to be clamped."""

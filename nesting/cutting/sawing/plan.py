@@ -10,7 +10,7 @@ The order is a greedy one: it is easy to follow and has few settings, not provab
 """
 
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Final
 
@@ -50,8 +50,8 @@ def saw_plan(layout: Layout, thickness: int, saw: SawRules, tools: ToolRules, cu
         Of the good.
     saw, tools : SawRules, ToolRules
         The shop's.
-    cut_by : {"saw", "knife"}
-        What the good's material is cut by.
+    cut_by : {"saw", "knife", "band", "none"}
+        What cuts a sheet of the good: one of the saws, as the plan finds, or always the same, or nothing in the shop.
 
     Returns
     -------
@@ -327,14 +327,11 @@ class _Bench:
         trim = first.action == "trim"
         last = self.settings[-1] if self.settings else None
         if last and (last.tool, last.at, last.action == "trim") == (first.tool, first.fence, trim):
-            self.settings[-1] = Setting(
-                last.tool,
-                last.action,
-                last.at,
-                (*last.cuts, *cuts),
-                last.passes + passes,
-                max(last.stacked, stacked),
-                last.with_block,
+            self.settings[-1] = replace(
+                last,
+                cuts=(*last.cuts, *cuts),
+                passes=last.passes + passes,
+                stacked=max(last.stacked, stacked),
             )
             return
         block = first.tool == "table" and first.fence < self.limits.tools.push_below

@@ -68,14 +68,6 @@ class ToolRules(Checked):
         doc="Chop saw: the highest stack that it cuts at once, with a stop.",
         source="common practice, no source",
     )
-    held: int = rule(
-        8 * INCH,
-        unit="length",
-        low=6 * INCH,
-        high=24 * INCH,
-        doc="Chop saw: what a hand holds is at least so long, so that it stays 6 in from the blade; a clamp holds less.",
-        source=_MANUALS,
-    )
     clamp: int = rule(
         6 * INCH,
         unit="length",
