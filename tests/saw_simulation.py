@@ -8,7 +8,7 @@ again by all that follows from it.
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 INCH: Final = 203_200
@@ -122,6 +122,11 @@ class Simulation:
             self._bench[f"{index + 1}A"] = _Piece(0, 0, lot.length, lot.width, index)
             self.offcuts.append(Counter())
 
+    @property
+    def sheets(self) -> int:
+        """How many sheets were cut."""
+        return sum(self.lots[index].repeat for index in self._used)
+
     def set(self, setting: Any) -> None:
         """Set a tool and make its cuts."""
         self._settings += 1
@@ -152,116 +157,115 @@ class Simulation:
             self._tell(f"{name}: not a tool for this good")
         if tool in SOFT and thick > getattr(self.limits, tool):
             self._tell(f"{name}: {_inches(thick)} thick, it goes through {_inches(getattr(self.limits, tool))}")
-        if self.limits.kerfs[tool] != self.kerf:
+        if self.limits.kerfs[tool] > self.kerf:
             self._tell(f"{name}: takes {_inches(self.limits.kerfs[tool])}, the plan reckons {_inches(self.kerf)}")
 
     def _cut(self, setting: Any, cut: Any) -> int:
         """Make a cut; return how many cuts of its setting must have gone through by then, itself among them."""
         self._numbers += 1
-        where = f"cut {cut.number} of {cut.panel}"
-        if cut.number != self._numbers:
-            self._tell(f"{where}: should be number {self._numbers}")
+        wrong = [f"should be number {self._numbers}"] if cut.number != self._numbers else []
         piece = self._bench.pop(cut.panel, None)
-        told = [(each, _full(each.name, cut.layout)) for each in (cut.off, cut.stays) if each.kind == "panel"]
+        depth = 1
         if piece is None:
             if cut.panel not in self._unknown:
-                self._tell(f"{where}: there is no such panel")
-            self._unknown.update(name for _, name in told)
-            return 1
-        depth = piece.made_by[1] + 1 if piece.made_by[0] == self._settings else 1
-        self._used.add(piece.lot)
-        if (piece.lot, self.lots[piece.lot].repeat) != (cut.layout, cut.repeat):
-            self._tell(f"{where}: {cut.repeat} of layout {cut.layout + 1}, it lies on {self.lots[piece.lot].repeat}")
-        runs = "rip" if cut.edge in AROUND["rip"] else "crosscut"
-        if setting.action not in ("trim", runs):
-            self._tell(f"{where}: a {setting.action} with its {cut.edge} edge at the fence")
-        self.turns += self.lots[piece.lot].repeat * (piece.ran not in ("", runs))
-        along, across = piece.size if runs == "rip" else (piece.dy, piece.dx)
-        if (cut.along, cut.across) != (along, across):
-            self._tell(f"{where}: told {_size(cut.along, cut.across)} along and across, is {_size(along, across)}")
-        lost = 0 if setting.action == "trim" else self.kerf
-        if not 0 < setting.at < across:
-            self._tell(f"{where}: at {_inches(setting.at)} it cuts nothing, it is {_inches(across)} across")
-            self._unknown.update(name for _, name in told)
-            return depth
-        between, beyond = setting.at, max(0, across - setting.at - lost)
-        self._within_reach(where, setting, along, between, beyond)
-        self._hold_line(where, cut, piece, runs, between, lost)
-        for outcome, wide, at_edge in ((cut.off, between, True), (cut.stays, beyond, False)):
-            low = (cut.edge in ("left", "bottom")) is at_edge
-            self._outcome(where, outcome, piece, runs, wide, low=low, depth=depth)
+                wrong.append("there is no such panel")
+            self._lose(cut)
+        else:
+            depth += piece.made_by[1] if piece.made_by[0] == self._settings else 0
+            self._used.add(piece.lot)
+            wrong += self._made(setting, cut, piece, depth)
+        if wrong:
+            self._tell(f"cut {cut.number} of {cut.panel} with the {setting.tool}: {'; '.join(wrong)}")
         return depth
 
-    def _within_reach(self, where: str, setting: Any, along: int, between: int, beyond: int) -> None:
+    def _lose(self, cut: Any) -> None:
+        """Note panels that will not be there, since the cut that gives them cannot be made."""
+        gone = (each.name for each in (cut.off, cut.stays) if each.kind == "panel")
+        self._unknown.update(_full(name, cut.layout) for name in gone)
+
+    def _made(self, setting: Any, cut: Any, piece: _Piece, depth: int) -> Iterator[str]:
+        """Yield what is wrong with a cut of a piece, and lay on the bench what comes of it."""
+        repeat = self.lots[piece.lot].repeat
+        if (piece.lot, repeat) != (cut.layout, cut.repeat):
+            yield f"{cut.repeat} of layout {cut.layout + 1}, it lies on {repeat}"
+        runs = "rip" if cut.edge in AROUND["rip"] else "crosscut"
+        if setting.action not in ("trim", runs):
+            yield f"a {setting.action} with its {cut.edge} edge at the fence"
+        self.turns += repeat * (piece.ran not in ("", runs))
+        along, across = piece.size if runs == "rip" else (piece.dy, piece.dx)
+        if (cut.along, cut.across) != (along, across):
+            yield f"told {_size(cut.along, cut.across)} along and across, is {_size(along, across)}"
+        lost = 0 if setting.action == "trim" else self.kerf
+        between, beyond = setting.at, max(0, across - setting.at - lost)
+        if not 0 < between < across:
+            yield f"at {_inches(setting.at)} it cuts nothing, it is {_inches(across)} across"
+            self._lose(cut)
+            return
+        yield from self._within_reach(setting, along, between, beyond)
+        yield from _line_faults(cut, piece, runs, between + lost / 2)
+        if cut.stays.kind == "part" and setting.action != "trim" and self.limits.kerfs.get(setting.tool, 0) < self.kerf:
+            # A thinner blade than the plan reckons leaves more: a panel is cut to size later, a part is not.
+            yield f"part {cut.stays.name} is left larger by what a thinner blade leaves"
+        low = cut.edge in ("left", "bottom")
+        for told, wide, at_low in ((cut.off, between, low), (cut.stays, beyond, not low)):
+            real = (piece.dx, wide) if runs == "rip" else (wide, piece.dy)
+            base = replace(piece, made_by=(self._settings, depth), ran=runs)
+            yield from self._come_off(told, real, base, low=at_low)
+
+    def _within_reach(self, setting: Any, along: int, between: int, beyond: int) -> Iterator[str]:
         """Hold a cut against what its tool reaches and what hands need."""
         limits, tool = self.limits, setting.tool
         # A strip that is trimmed off falls away outside: the sheet itself lies between fence and blade.
         fence = beyond if setting.action == "trim" else between
-        wrong: list[str] = []
         if tool == "track" and along > limits.track:
-            wrong.append(f"{_inches(along)} long, the track takes {_inches(limits.track)}")
+            yield f"{_inches(along)} long, the track takes {_inches(limits.track)}"
         if tool == "table":
-            whole = along * (between + beyond)
-            if fence > limits.rip:
-                wrong.append(f"the fence stands at {_inches(fence)}, it reaches {_inches(limits.rip)}")
-            if along < limits.along_fence:
-                wrong.append(f"{_inches(along)} along the fence, {_inches(limits.along_fence)} is the least")
-            if fence < limits.narrowest:
-                wrong.append(f"{_inches(fence)} between fence and blade, {_inches(limits.narrowest)} is the least")
-            if fence > along:
-                wrong.append(f"{_inches(fence)} from fence to blade is longer than {_inches(along)} along it")
-            if whole > limits.one_person:
-                wrong.append(f"{whole / INCH**2 / 144:.1f} sq ft on the table, too large for one person")
-            if setting.with_block is not (fence < limits.push_below):
-                wrong.append(f"a push block is {'' if setting.with_block else 'not '}told at {_inches(fence)}")
+            yield from self._on_the_table(along, fence, along * (between + beyond), with_block=setting.with_block)
         if tool == "chop":
             if along > limits.chop:
-                wrong.append(f"{_inches(along)} wide, the saw crosscuts {_inches(limits.chop)}")
+                yield f"{_inches(along)} wide, the saw crosscuts {_inches(limits.chop)}"
             if setting.action == "trim":
-                wrong.append("a sheet is trimmed")
-        if wrong:
-            self._tell(f"{where} with the {tool}: {'; '.join(wrong)}")
+                yield "a sheet is trimmed"
 
-    def _hold_line(self, where: str, cut: Any, piece: _Piece, runs: str, between: int, lost: int) -> None:
-        """Hold the line that is drawn against where the blade goes: the middle of the kerf, or the panel's end."""
-        if cut.line is None:
-            return
-        start, wide = (piece.y, piece.dy) if runs == "rip" else (piece.x, piece.dx)
-        middle = between + lost / 2
-        at = start + min(middle, wide) if cut.edge in ("left", "bottom") else start + max(wide - middle, 0)
-        ends = (piece.x, at, piece.x + piece.dx, at) if runs == "rip" else (at, piece.y, at, piece.y + piece.dy)
-        if any(abs(told - is_) > 1 for told, is_ in zip(cut.line, ends, strict=True)):
-            self._tell(f"{where}: drawn at {[_inches(each) for each in cut.line]}, is {[_inches(e) for e in ends]}")
+    def _on_the_table(self, along: int, fence: int, area: int, *, with_block: bool) -> Iterator[str]:
+        """Hold a piece against what the table saw's fence and hands need."""
+        limits = self.limits
+        if fence > limits.rip:
+            yield f"the fence stands at {_inches(fence)}, it reaches {_inches(limits.rip)}"
+        if along < limits.along_fence:
+            yield f"{_inches(along)} along the fence, {_inches(limits.along_fence)} is the least"
+        if fence < limits.narrowest:
+            yield f"{_inches(fence)} between fence and blade, {_inches(limits.narrowest)} is the least"
+        if fence > along:
+            yield f"{_inches(fence)} from fence to blade is longer than {_inches(along)} along it"
+        if area > limits.one_person:
+            yield f"{area / INCH**2 / 144:.1f} sq ft on the table, too large for one person"
+        if with_block is not (fence < limits.push_below):
+            yield f"a push block is {'' if with_block else 'not '}told at {_inches(fence)}"
 
-    def _outcome(
-        self, where: str, told: Any, piece: _Piece, runs: str, wide: int, *, low: bool, depth: int
-    ) -> None:  # 7 arguments: what is said of one side of a cut, and what it is
-        """Take what lies on one side of a cut, and say what it was said to be."""
-        if wide <= 0 or told.kind == "dust":
-            if (wide > 0) or told.kind not in ("dust", "waste"):
-                self._tell(f"{where}: {told.kind} {told.name} told, {_inches(wide)} remain")
-            self._unknown.update({_full(told.name, piece.lot)} if told.kind == "panel" else ())
-            return
-        real = (piece.dx, wide) if runs == "rip" else (wide, piece.dy)
+    def _come_off(self, told: Any, real: tuple[int, int], cut: _Piece, *, low: bool) -> Iterator[str]:
+        """Take what lies on one side of a cut for what it was said to be; yield what it is not."""
         size = (told.dx, told.dy)
-        if size == (0, 0) and told.kind == "waste":
+        if min(real) <= 0 or told.kind == "dust":
+            if min(real) > 0 or told.kind not in ("dust", "waste"):
+                yield f"{told.kind} {told.name}".strip() + f" told, {_size(*real)} remain"
+            if told.kind == "panel":
+                self._unknown.add(_full(told.name, cut.lot))
             return
-        if size != real:
-            self._tell(f"{where}: {told.kind} {told.name} told {_size(*size)}, comes off {_size(*real)}")
-        repeat = self.lots[piece.lot].repeat
+        if size != real and (size, told.kind) != ((0, 0), "waste"):
+            yield f"{told.kind} {told.name} told {_size(*size)}, comes off {_size(*real)}"
         if told.kind == "panel":
-            name = _full(told.name, piece.lot)
+            name = _full(told.name, cut.lot)
             if name in self._bench:
-                self._tell(f"{where}: a second {name}")
-            x = piece.x if low or runs == "rip" else piece.x + piece.dx - size[0]
-            y = piece.y if low or runs == "crosscut" else piece.y + piece.dy - size[1]
-            self._bench[name] = _Piece(x, y, *size, piece.lot, (self._settings, depth), runs)
+                yield f"a second {name}"
+            x, y = (cut.x, cut.y) if low else (cut.x + cut.dx - told.dx, cut.y + cut.dy - told.dy)
+            self._bench[name] = replace(cut, x=x, y=y, dx=told.dx, dy=told.dy)
         elif told.kind == "part":
-            self.came[told.name, *size] += repeat
+            self.came[told.name, *size] += self.lots[cut.lot].repeat
         elif told.kind == "offcut":
-            self.offcuts[piece.lot][size] += 1
+            self.offcuts[cut.lot][size] += 1
         elif told.kind != "waste":
-            self._tell(f"{where}: what is a {told.kind}?")
+            yield f"what is a {told.kind}?"
 
     def finish(self, parts: Iterable[Any]) -> None:
         """Hold what came off against the cut list, and the offcuts against those told; look what is left lying."""
@@ -279,6 +283,10 @@ class Simulation:
                 self._tell(f"layout {index + 1}: offcuts {_sizes(more)} come off untold, {_sizes(less)} told do not")
         for name, piece in left.items():
             self._tell(f"panel {name}, {_size(*piece.size)}, is left on the bench")
+        self._compare(wanted)
+
+    def _compare(self, wanted: Mapping[str, Any]) -> None:
+        """Hold the parts that came off against the cut list."""
         count: Counter[str] = Counter()
         for (name, dx, dy), number in self.came.items():
             part = wanted.get(name)
@@ -328,14 +336,19 @@ def lots_of(layout: Any) -> list[Lot]:
 
 
 def replay(plan: Any, layout: Any, parts: Iterable[Any], limits: Limits, stuff: Stuff) -> list[str]:
+    """Carry a good's order of cuts out on the sheets of its layout; see :func:`replay_lots`."""
+    return replay_lots(plan, lots_of(layout), parts, limits, stuff)
+
+
+def replay_lots(plan: Any, lots: Sequence[Lot], parts: Iterable[Any], limits: Limits, stuff: Stuff) -> list[str]:
     """Carry a good's order of cuts out.
 
     Parameters
     ----------
     plan : SawPlan
         The order, read as plain data.
-    layout : Layout
-        Whose sheets are brought.
+    lots : sequence of Lot
+        The sheets that are brought, by number of layout.
     parts : iterable of Part
         The cut list of the good.
     limits : Limits
@@ -348,7 +361,12 @@ def replay(plan: Any, layout: Any, parts: Iterable[Any], limits: Limits, stuff: 
     list of str
         One message for each fault; none where the order can be followed and the cut list comes out.
     """
-    work = Simulation(lots_of(layout), stuff, limits, plan.kerf)
+    return carried_out(plan, lots, parts, limits, stuff).faults
+
+
+def carried_out(plan: Any, lots: Sequence[Lot], parts: Iterable[Any], limits: Limits, stuff: Stuff) -> Simulation:
+    """Carry a good's order of cuts out, and return the bench as it is then."""
+    work = Simulation(lots, stuff, limits, plan.kerf)
     before = None
     for setting in plan.settings:
         now = (setting.tool, setting.action, setting.at)
@@ -357,7 +375,8 @@ def replay(plan: Any, layout: Any, parts: Iterable[Any], limits: Limits, stuff: 
         before = now
         work.set(setting)
     work.finish(parts)
-    return [*work.faults, *_effort(plan, work)]
+    work.faults += _effort(plan, work)
+    return work
 
 
 def _effort(plan: Any, work: Simulation) -> Iterator[str]:
@@ -369,9 +388,10 @@ def _effort(plan: Any, work: Simulation) -> Iterator[str]:
     for title, told, is_ in (("settings", plan.effort.settings, settings), ("passes", plan.effort.passes, passes)):
         if +Counter(told) != +is_:
             yield f"{title} told {dict(told)}, are {dict(is_)}"
-    sheets = sum(work.lots[index].repeat for index in work._used)  # noqa: SLF001  # what was cut is the bench's own
-    if plan.effort.carries < sheets:
-        yield f"{plan.effort.carries} carried, {sheets} sheets are cut"
+    if plan.effort.turns != work.turns:
+        yield f"{plan.effort.turns} turns told, are {work.turns}"
+    if plan.effort.carries < work.sheets:
+        yield f"{plan.effort.carries} carried, {work.sheets} sheets are cut"
 
 
 def _promised(node: Any, length: int, width: int, kerf: int) -> Iterator[tuple[int, int]]:
@@ -389,6 +409,18 @@ def _promised(node: Any, length: int, width: int, kerf: int) -> Iterator[tuple[i
         yield from _promised(node.first, node.at, width, kerf)
         if (rest := length - node.at - kerf) > 0:
             yield from _promised(node.rest, rest, width, kerf)
+
+
+def _line_faults(cut: Any, piece: _Piece, runs: str, middle: float) -> Iterator[str]:
+    """Hold the line that is drawn against where the blade goes: the middle of the kerf, or the panel's end."""
+    if cut.line is None:
+        return
+    start, wide = (piece.y, piece.dy) if runs == "rip" else (piece.x, piece.dx)
+    at = start + min(middle, wide) if cut.edge in ("left", "bottom") else start + max(wide - middle, 0)
+    ends = (piece.x, at, piece.x + piece.dx, at) if runs == "rip" else (at, piece.y, at, piece.y + piece.dy)
+    if any(abs(told - real) > 1 for told, real in zip(cut.line, ends, strict=True)):
+        told, real = (", ".join(_inches(each) for each in line) for line in (cut.line, ends))
+        yield f"drawn at {told}, is {real}"
 
 
 def _full(name: str, lot: int) -> str:
