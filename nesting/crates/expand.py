@@ -21,6 +21,7 @@ from nesting.crates.cases.consignment import (
 )
 from nesting.crates.choose import Bundle, Choice, packed_as
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign
+from nesting.crates.framed import why_unframed
 from nesting.crates.handling import with_marks
 from nesting.crates.judge import Judge
 from nesting.crates.limits import as_ordered, snug_faults
@@ -109,6 +110,7 @@ class _Expansion:
         return Packing(
             name, pieces, self.shop, reason, place, self.units, self.countries.get(place, ""), self.judge, self.memory,
             self.carriage.get(place, COMMON), carton, shells.get(first, SHELL_AS_RULED),
+            why_unframed,
         )  # fmt: skip
 
 
