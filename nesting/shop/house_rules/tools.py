@@ -68,6 +68,14 @@ class ToolRules(Checked):
         doc="Chop saw: the highest stack that it cuts at once, with a stop.",
         source="common practice, no source",
     )
+    clamp: int = rule(
+        6 * INCH,
+        unit="length",
+        low=0,
+        high=24 * INCH,
+        doc="Track saw: the least size, each way, of a panel on which its rail is clamped.",
+        source="common practice, no source",
+    )
     knife: int = rule(
         INCH,
         unit="length",
