@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from nesting.cutting.sawing.model import Tool
 from nesting.shop.house_rules.saw import SawRules
 from nesting.shop.house_rules.tools import ToolRules
+from nesting.shop.needs import Blade
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +37,9 @@ class Limits:
     soft: Tool | None
 
     @classmethod
-    def of(cls, thickness: int, kerf: int, saw: SawRules, tools: ToolRules, cut_by: str) -> "Limits":
+    def of(cls, thickness: int, kerf: int, saw: SawRules, tools: ToolRules, cut_by: Blade) -> "Limits":
         """Return the limits at a good of some thickness."""
-        soft: Tool | None = None
-        if cut_by != "saw":
-            knife = cut_by == "knife" and thickness <= tools.knife
-            soft = "knife" if knife else "band" if cut_by != "none" and thickness <= tools.band else "none"
+        soft = None if cut_by == "saw" else cut_by
         stack = tools.chop_stack // thickness if tools.chop and soft is None else 0
         return cls(tools, kerf, saw.panel_area, stack, soft)
 

@@ -22,6 +22,8 @@ from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets import Layout, SheetLayout, Trim
 from nesting.shop.house_rules.saw import SawRules
 from nesting.shop.house_rules.tools import ToolRules
+from nesting.shop.needs import Blade, blade_of
+from nesting.shop.shop import Shop
 
 _KNOWN: Final = 4096
 """Plans that are remembered: those of a long comparison."""
@@ -39,7 +41,7 @@ _EDGES: Final[dict[tuple[bool, bool], Edge]] = {
 """The edge at the fence, by whether the cut is a rip, and whether the lower (or left) side lies there."""
 
 
-def saw_plan(layout: Layout, thickness: int, saw: SawRules, tools: ToolRules, cut_by: str = "saw") -> SawPlan:
+def saw_plan(layout: Layout, thickness: int, saw: SawRules, tools: ToolRules, cut_by: Blade = "saw") -> SawPlan:
     """Put the cuts of a good's sheets in order, each with its tool.
 
     Parameters
@@ -59,6 +61,12 @@ def saw_plan(layout: Layout, thickness: int, saw: SawRules, tools: ToolRules, cu
         Every cut once. What no tool of the shop can do is among :attr:`SawPlan.refused`.
     """
     return _planned(layout.good, layout.sheets, Limits.of(thickness, layout.kerf, saw, tools, cut_by))
+
+
+def plan_in(shop: Shop, layout: Layout) -> SawPlan:
+    """Return the order in which a shop cuts a layout."""
+    good = shop.good(layout.good)
+    return saw_plan(layout, good.thickness, shop.saw, shop.tools, blade_of(shop, good))
 
 
 @lru_cache(maxsize=_KNOWN)
