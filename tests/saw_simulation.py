@@ -31,7 +31,7 @@ class Limits:
     track: int
     chop: int
     chop_stack: int
-    held: int
+    hold: int
     clamp: int
     knife: int
     band: int
@@ -50,14 +50,14 @@ def limits_of(shop: Any) -> Limits:
         "track",
         "chop",
         "chop_stack",
-        "held",
+        "hold",
         "clamp",
         "knife",
         "band",
     )
     kerfs = {**dict.fromkeys(SAWS, saw.kerf), "chop": saw.stick_kerf, "knife": 0, "band": tools.band_kerf}
     square_feet = round(saw.panel_sq_ft * 144 * INCH * INCH)
-    return Limits(**{name: getattr(tools, name, 8 * INCH if name == "held" else 6 * INCH) for name in named}, one_person=square_feet, kerfs=kerfs)
+    return Limits(**{name: getattr(tools, name) for name in named}, one_person=square_feet, kerfs=kerfs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +93,8 @@ class _Piece:
     """How the last cut of it ran."""
     at: str = ""
     """The tool at which it lies; none where it is a sheet that nobody has brought."""
+    came_off: tuple[int, int] = (0, 0)
+    """Its size as it came off, where another was told: whoever goes on with either is understood."""
 
     @property
     def size(self) -> tuple[int, int]:
@@ -174,7 +176,9 @@ class Simulation:
         """Hold a tool against what the good is."""
         tool, thick = setting.tool, self.stuff.thickness
         if tool not in self.limits.kerfs:
-            self._tell(f"{name}: no such tool")
+            self._tell(
+                f"{name}: no tool for {', '.join(f'{c.panel} {_size(c.along, c.across)}' for c in setting.cuts)}"
+            )
             return
         if (tool in SOFT) is not self.stuff.soft:
             self._tell(f"{name}: not a tool for this good")
@@ -221,6 +225,8 @@ class Simulation:
         if cut.turned is not turned:
             yield f"{'not ' if turned else ''}told to be turned"
         self._move(setting.tool, piece, repeat, turned=turned, along=runs == "rip")
+        if piece.came_off == ((cut.along, cut.across) if runs == "rip" else (cut.across, cut.along)):
+            piece.dx, piece.dy = piece.came_off
         along, across = piece.size if runs == "rip" else (piece.dy, piece.dx)
         if (cut.along, cut.across) != (along, across):
             yield f"told {_size(cut.along, cut.across)} along and across, is {_size(along, across)}"
@@ -233,11 +239,13 @@ class Simulation:
             return
         yield from self._within_reach(setting, cut, between, beyond)
         yield from _line_faults(cut, piece, runs, between + lost / 2)
-        if cut.stays.kind == "part" and lost and self.limits.kerfs.get(setting.tool, 0) < self.kerf:
+        if cut.stays.kind == "part" and lost and self.limits.kerfs.get(setting.tool, self.kerf) < self.kerf:
             # A thinner blade than the plan reckons leaves more: a panel is cut to size later, a part is not.
             yield f"part {cut.stays.name} is left larger by what a thinner blade leaves"
         low = cut.edge in ("left", "bottom")
-        base = replace(piece, made_by=(self._settings, depth), ran=runs, at=setting.tool)
+        base = replace(
+            piece, made_by=(self._settings, depth), ran=runs, at=piece.at if setting.tool == "none" else setting.tool
+        )
         for told, wide, at_low in ((cut.off, between, low), (cut.stays, beyond, not low)):
             real = (piece.dx, wide) if runs == "rip" else (wide, piece.dy)
             yield from self._come_off(told, real, base, low=at_low)
@@ -246,6 +254,8 @@ class Simulation:
         """Count what a person does to bring a piece, of each sheet alike, under a tool."""
         self.turns += repeat * turned
         self.rips[tool] += repeat * (along and tool != "chop")
+        if tool == "none":
+            return
         where, room = self._armful
         if where != tool:
             room = 0
@@ -273,7 +283,7 @@ class Simulation:
                 yield f"{_inches(longer)} on the longer side, no clamp holds it"
             if cut.action == "trim":
                 yield "a sheet is trimmed"
-        if cut.clamped is not (setting.tool == "chop" and longer < limits.held):
+        if cut.clamped is not (setting.tool == "chop" and longer < limits.hold):
             yield f"{'' if cut.clamped else 'not '}told to be clamped, {_inches(longer)} on the longer side"
 
     def _on_the_table(self, along: int, fence: int, area: int, *, with_block: bool) -> Iterator[str]:
@@ -308,7 +318,7 @@ class Simulation:
             if name in self._bench:
                 yield f"a second {name}"
             x, y = (cut.x, cut.y) if low else (cut.x + cut.dx - told.dx, cut.y + cut.dy - told.dy)
-            self._bench[name] = replace(cut, x=x, y=y, dx=told.dx, dy=told.dy)
+            self._bench[name] = replace(cut, x=x, y=y, dx=told.dx, dy=told.dy, came_off=real)
         elif told.kind == "part":
             self.came[told.name, *size] += self.lots[cut.lot].repeat
         elif told.kind == "offcut":

@@ -174,7 +174,7 @@ FAULTS = {
     "another tool than it is set for": Planted("told track at 20 in", one_cut(1, 0, tool="track")),
     "another fence than it is set for": Planted("told table at 19 in", one_cut(1, 1, fence=inches(19))),
     "turned for nothing": Planted("told to be turned", one_cut(1, 1, turned=True)),
-    "no clamp": Planted("not told to be clamped", same, lambda limits: replace(limits, held=inches(14))),
+    "no clamp": Planted("not told to be clamped", same, lambda limits: replace(limits, hold=inches(14))),
     "a clamp for nothing": Planted("told to be clamped", one_cut(3, 0, clamped=True)),
     "too short for the clamp": Planted("no clamp holds it", same, lambda limits: replace(limits, narrowest=inches(14))),
     "too small for the rail": Planted("its rail is clamped", same, lambda limits: replace(limits, clamp=inches(50))),
@@ -235,7 +235,7 @@ FAULTS = {
         one_cut(1, 1, stays=side("part", "side", 60, 7.75)),
         lambda limits: replace(limits, kerfs=dict.fromkeys(limits.kerfs, KERF // 2)),
     ),
-    "no tool": Planted("no such tool", by(1, "none")),
+    "no tool": Planted("no tool for 1B 60 in x 48 in, 1B 60 in x 27.875 in", by(1, "none")),
     "a setting told twice": Planted("table set to 20 in where it stands so already", twice),
     "settings miscounted": Planted(
         "settings told", lambda p: replace(p, effort=replace(p.effort, settings={"table": 1}))
