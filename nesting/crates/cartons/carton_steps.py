@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from nesting.base.measure import format_length
 from nesting.crates.cartons.contents import Contents
 from nesting.crates.cartons.parcel import Fit, Parcel
-from nesting.crates.driving import HOT, listed, said_once
+from nesting.crates.driving import HOT, listed, said_once, sheets_of
 from nesting.crates.model import Step
 from nesting.crates.shells.shell_steps import rest_steps
 from nesting.crates.traits import Packing
@@ -78,13 +78,13 @@ def _pads(packing: Packing, inner: Contents, spots: str) -> list[Step]:
     if inner.layers > 1:
         steps.append(
             Step(
-                f"Glue the pads up before anything is packed: {inner.layers} sheets of {_foams(inner)} each.",
+                f"Glue each pad up before anything is packed: {sheets_of(inner.stack)}.",
                 HOT,
                 check=f"{thick}: {spots}",
             )
         )
     else:
-        steps.append(Step(f"Lay the pads of {_foams(inner)} out by sides.", check=f"{thick}: {spots}"))
+        steps.append(Step(f"Lay the pads out by sides: {sheets_of(inner.stack)} each.", check=f"{thick}: {spots}"))
     steps.append(
         Step(
             "Glue the pads of the faces to the outer face of their boards, as drawn.",
@@ -162,8 +162,8 @@ def _spots(sheets: Mapping[str, int], layers: int) -> str:
 
 
 def _foams(inner: Contents) -> str:
-    """Name the foam of a pad, each thickness once."""
-    return listed([good.title for good in dict.fromkeys(inner.stack)])
+    """Say which sheets a pad is of."""
+    return sheets_of(inner.stack)
 
 
 def _between(packing: Packing, inner: Contents) -> str:

@@ -1,6 +1,6 @@
 """Steps: how an outer case is built and loaded, one numbered instruction after the other; its opening page opens it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from nesting.base.measure import format_length, format_weight
 from nesting.crates.cases.bed import Bed
@@ -8,10 +8,9 @@ from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
 from nesting.crates.cases.upright import Upright
-from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, square
+from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, sheets_of, square
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import cut_step
-from nesting.shop.goods import Good
 
 _BESIDE = "both sides of the seams"
 
@@ -195,27 +194,19 @@ def _foam(case: Case) -> list[Step]:
         where = "all six sides" if len(told) == 1 else listed(sides)
         if bed.shims:
             steps.append(
-                Step(f"Glue {_sheets(bed.shims)} to the strand board under each pad of {where} first, as drawn.", GLUE)
+                Step(
+                    f"Glue {sheets_of(bed.shims)} to the strand board under each pad of {where} first, as drawn.", GLUE
+                )
             )
         steps.append(
             Step(
-                f"Glue in the foam of {where} as drawn: {_sheets(bed.planks)} at each spot.",
+                f"Glue in the foam of {where} as drawn: {sheets_of(bed.planks)} at each spot.",
                 HOT,
                 check=f"{_mark(case, bed.foam)} of foam; {'; '.join(lies[side] for side in sides if lies[side])}",
             )
         )
     steps.append(Step("Let the glue cool and air out, the case open, before any piece comes near."))
     return steps
-
-
-def _sheets(goods: Sequence[Good]) -> str:
-    """Write sheets, each good once."""
-    return listed(
-        [
-            f"{goods.count(good)} sheet{'s' if goods.count(good) > 1 else ''} of {good.title}"
-            for good in dict.fromkeys(goods)
-        ]
-    )
 
 
 def _laid(case: Case) -> str:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from nesting.advice.check import Check, inform
 from nesting.advice.climate import check_air
 from nesting.base.measure import INCH, format_length
-from nesting.crates.driving import DRILL, GLUE, HOT, bolted, driven, listed
+from nesting.crates.driving import DRILL, GLUE, HOT, bolted, driven
 from nesting.crates.gear.climate import Bag
 from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, comes_home, tool_for
 from nesting.crates.model import Bolt, Step
@@ -90,14 +90,14 @@ def ledge_steps(shell: Shell) -> list[Step]:
     ]
     bored = over_wood(shell)
     if bored:
-        at = listed([f"{_size(shell, b.x)} from the left, {_size(shell, b.y)} up" for b in bored])
+        at = "; ".join(f"{_size(shell, b.x)}, {_size(shell, b.y)}" for b in bored)
         steps.append(
             Step(
                 f"Behind {len(bored)} T-nuts comes a gusset or a block: before it goes in, bore its front end for the "
                 "tip of the bolt.",
                 drill=f"{_size(shell, INCH // 2)} wide",
                 stop=_size(shell, BORED),
-                check=f"seen from the front: {at}",
+                check=f"from the left, from below, seen from the front: {at}",
             )
         )
     return steps

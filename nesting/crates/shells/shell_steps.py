@@ -238,20 +238,26 @@ def _frame(shell: Shell) -> list[Step]:
     wide, high, strip = (_size(shell, v) for v in (frame.width, frame.height, frame.strip))
     steps = []
     gussets, late = len(frame.of("gusset")), after_nuts(shell)
-    if gussets:
-        without = f"; {late} where T-nuts come, clamped to a scrap, get theirs later" if late else ""
+    if gussets > late:
         steps.append(
             driven(
                 bench,
                 Step(
                     "Lay the strips of each long member end to end; glue and screw a gusset over each joint, inside, "
-                    f"as drawn{without}.",
+                    "as drawn.",
                     GLUE,
-                    check=f"{gussets} joints; gussets flush with the back edge",
+                    check=f"{gussets - late} joints; gussets flush with the back edge",
                 ),
                 "gussets",
                 count=8 * (gussets - late),
                 how="four each side of the joint",
+            )
+        )
+    if late:
+        steps.append(
+            Step(
+                f"At {late} joints a T-nut comes under the gusset: clamp these to a scrap for now, without glue, and "
+                "leave their gussets off."
             )
         )
     steps.append(

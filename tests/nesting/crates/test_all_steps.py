@@ -29,7 +29,7 @@ SHOP = default_shop()
 BOLTED = replace(SHOP, gear=replace(SHOP.gear, lid="bolts"))
 BARE = replace(SHOP, gear=replace(SHOP.gear, handles="screwed", standing=False, climate=False, skids=False))
 STAPLED = replace(SHOP, battens=replace(SHOP.battens, staple="staple"))
-PADDED = replace(SHOP, gear=replace(SHOP.gear, pads="always"))
+PADDED = replace(SHOP, gear=replace(SHOP.gear, isolate="always"))
 
 Names = tuple[str, Crate]
 
@@ -79,7 +79,7 @@ ORDERS: dict[str, tuple[Shop, tuple[Artwork, ...], str]] = {
     "own cleats": (SHOP, (work("A", 40, 30, 2, 40, "closed", back=OWN),), ""),
     "bare": (BARE, (work("A", 30, 40, 1.5, 60, "closed"), work("B", 60, 100, 2, 110, "battened", back=STRAINER)), ""),
     "stapled": (STAPLED, (work("B", 60, 100, 2, 110, "battened", back=STRAINER),), ""),
-    "pads": (PADDED, (work("A", 36, 40, 2, 120, "closed", shock_limit_g=50.0),), ""),
+    "pads": (PADDED, (work("A", 36, 40, 2, 120, "closed", shock_limit=Decimal(50)),), ""),
     "many frames": (
         SHOP,
         tuple(work(f"T-{n}", 40 + n % 2, 48, 2, 30, "travel", back=STRAINER) for n in range(7)),
