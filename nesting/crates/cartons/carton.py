@@ -24,10 +24,10 @@ from nesting.crates.cartons.filling import bound, filled
 from nesting.crates.cartons.parcel import Fit
 from nesting.crates.cartons.stock import cartons, smallest_carton
 from nesting.crates.cases.pads import least_pad
+from nesting.crates.driving import listed
 from nesting.crates.handling import CARTON_MARKS
 from nesting.crates.limits import never_snug, shock_limit
 from nesting.crates.model import Box, Crate, Layer, Size, Work
-from nesting.crates.shells.shell_steps import listed
 from nesting.crates.traits import Method, Packing, Refused, reason
 from nesting.crates.weigh import piece_weight, weigh
 from nesting.cutting.parts import RollPart
