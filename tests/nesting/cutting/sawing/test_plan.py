@@ -239,7 +239,7 @@ def test_a_setting_waits_for_what_is_still_inside_a_panel() -> None:
     """A panel is ripped at 8 in; 8 in is wanted by another too, once a wider rip has freed it."""
     inner = stage("cross", (20, stage("rip", (8, "a"), rest="-")), rest="-")
     tree = stage("rip", (8, "b"), (12, inner), rest="c")
-    plan = planned(board(40, 48, tree))
+    plan = planned(board(40, 48, tree, repeat=9))
     assert [at for tool, at in told(plan) if tool == "table"].count(8 * INCH) == 1
 
 
