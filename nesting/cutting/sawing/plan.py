@@ -16,6 +16,7 @@ from typing import Final, Literal
 
 from nesting.cutting.sawing.bench import Key, Run, Stage, Way, see, with_rail
 from nesting.cutting.sawing.cut_order import Action, Edge, Outcome, letters
+from nesting.cutting.sawing.grouping import grouped
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import USUAL, Effort, SawCut, SawPlan, Setting, Tool
 from nesting.cutting.sawing.panels import Panel, panels
@@ -191,7 +192,7 @@ class _Bench:
     def bring(self, index: int) -> None:
         """Lay the sheets of a layout down and trim them."""
         each = self.sheets[index]
-        root = panels(each.sheet, each.cuts, self.limits.kerf)
+        root = grouped(panels(each.sheet, each.cuts, self.limits.kerf), self.limits)
         self.named[index] = 1
         where = self._trim(index, root)
         if root.leaf is None:
