@@ -163,11 +163,10 @@ class Simulation:
         for cut in setting.cuts:
             longest = max(longest, self._cut(setting, cut))
         single = sum(cut.repeat for cut in setting.cuts)
-        if setting.stacked < 1 or (setting.stacked > 1 and setting.tool != "chop"):
-            self._tell(f"{name}: {setting.stacked} on each other")
-        elif setting.tool == "chop" and setting.stacked * self.stuff.thickness > self.limits.chop_stack:
-            high = _inches(setting.stacked * self.stuff.thickness)
-            self._tell(f"{name}: a stack {high} high, no more than {_inches(self.limits.chop_stack)} goes under it")
+        highest = {"chop": self.limits.chop_stack, "knife": self.limits.knife}.get(setting.tool, 0)
+        high = setting.stacked * self.stuff.thickness
+        if setting.stacked < 1 or (setting.stacked > 1 and high > highest):
+            self._tell(f"{name}: {setting.stacked} on each other, {_inches(high)} high, {_inches(highest)} is the most")
         least = max(longest, -(-single // max(1, setting.stacked)))
         if not least <= setting.passes <= single:
             self._tell(f"{name}: {setting.passes} passes told, takes {least}")

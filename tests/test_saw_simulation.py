@@ -217,8 +217,8 @@ FAULTS = {
     "too wide to chop": Planted(
         "5 in wide, the saw crosscuts 4.5 in", same, lambda limits: replace(limits, chop=inches(4.5))
     ),
-    "stack too high": Planted("a stack 2.25 in high", setting(3, stacked=3, passes=3)),
-    "a stack on the table": Planted("2 on each other", setting(1, stacked=2, passes=2)),
+    "stack too high": Planted("3 on each other, 2.25 in high", setting(3, stacked=3, passes=3)),
+    "a stack on the table": Planted("2 on each other, 1.5 in high", setting(1, stacked=2, passes=2)),
     "passes too few": Planted("3 passes told, takes 4", setting(3, passes=3)),
     "passes too many": Planted("9 passes told, takes 4", setting(3, passes=9)),
     "a chain in one pass": Planted(
