@@ -177,7 +177,7 @@ FAULTS = {
     "no clamp": Planted("not told to be clamped", same, lambda limits: replace(limits, hold=inches(14))),
     "a clamp for nothing": Planted("told to be clamped", one_cut(3, 0, clamped=True)),
     "too short for the clamp": Planted("no clamp holds it", same, lambda limits: replace(limits, narrowest=inches(14))),
-    "too small for the rail": Planted("its rail is clamped", same, lambda limits: replace(limits, clamp=inches(50))),
+    "too small for the rail": Planted("its rail is clamped", same, lambda limits: replace(limits, clamp=inches(97))),
     "a panel not there yet": Planted("there is no such panel", swapped),
     "no such panel": Planted("there is no such panel", one_cut(3, 1, panel="1E")),
     "a name made twice": Planted("a second 1C", one_cut(2, 1, off=side("panel", "1C", 35.875, 5))),
