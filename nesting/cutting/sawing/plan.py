@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Final, Literal
 
-from nesting.cutting.sawing.bench import Key, Run, Stage, Way, halving, see
+from nesting.cutting.sawing.bench import Key, Run, Stage, Way, see, with_rail
 from nesting.cutting.sawing.cut_order import Action, Edge, Outcome, letters
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import Effort, SawCut, SawPlan, Setting, Tool
@@ -141,7 +141,7 @@ class _Bench:
         """Cut the next panel that no fence or stop takes: sheet by sheet, the largest first."""
         run = min(self.heavy.values(), key=lambda each: (each.layout, -each.area, each.order))
         rail = self.limits.soft is None and self.limits.rail(run.stage.along, run.across)
-        cut, _ = self._cut(run, halving(run, self.limits), "track" if rail else "none")
+        cut, _ = self._cut(run, with_rail(run, self.limits), "track" if rail else "none")
         self._record([cut], passes=cut.repeat)
 
     def _cut_all(self, key: Key) -> None:
