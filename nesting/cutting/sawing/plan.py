@@ -64,7 +64,7 @@ def saw_plan(layout: Layout, thickness: int, saw: SawRules, tools: ToolRules, cu
     SawPlan
         Every cut once. What no tool of the shop can do is among :attr:`SawPlan.refused`.
     """
-    return _planned(layout.good, layout.sheets, Limits.of(thickness, layout.kerf, saw, tools, cut_by))
+    return plan_of(layout.good, layout.sheets, Limits.of(thickness, layout.kerf, saw, tools, cut_by))
 
 
 def plan_in(shop: Shop, layout: Layout) -> SawPlan:
@@ -74,8 +74,8 @@ def plan_in(shop: Shop, layout: Layout) -> SawPlan:
 
 
 @lru_cache(maxsize=_KNOWN)
-def _planned(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
-    """Make a plan; what was planned once is remembered, since quotes ask again and again.
+def plan_of(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
+    """Return the plan of some sheets; what was planned once is remembered, since quotes ask again and again.
 
     Where little is cut, bringing it to one more tool and setting that may take longer than it saves: so few cuts are
     planned with fewer tools too, and the plan of the least work stands.

@@ -354,7 +354,7 @@ def test_blanks_that_are_narrowed_alike_are_narrowed_while_they_are_one_piece() 
     assert told(plan) == [("chop", inches("21 5/8")), ("table", 4 * INCH), ("chop", 6 * INCH)]
     assert (plan.cuts[1].along, plan.cuts[1].across) == (inches("18 1/4"), 5 * INCH)
     assert plan.effort.passes == {"chop": 3, "table": 1}
-    single = planned(board(40, 6, stage("cross", (8, stage("rip", (4, "a"), rest="-")), rest="b")))
+    single = planned(board(40, "5 3/4", stage("cross", (8, stage("rip", (4, "a"), rest="-")), rest="b")))
     assert single.refused, "one alone is too short for the fence, too wide for the chop saw, too narrow for the rail"
 
 
