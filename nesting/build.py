@@ -25,7 +25,7 @@ from nesting.crates.model import Crate
 from nesting.crates.unpacked import Unpacked, unpacked_line, without_unpacked
 from nesting.cutting.existing import Match, Used, match_parts, match_sticks, open_sheets, open_sticks
 from nesting.cutting.given import Given
-from nesting.cutting.laying import Laying
+from nesting.cutting.laying import Laying, Sawing
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollPlan
 from nesting.cutting.sawing.weighing import Weighing
@@ -308,8 +308,7 @@ def build(
         {layout.good: layout for layout in start.layouts} if start else {},
         max(1, len(sheet_parts) + len(stick_parts)),
         _kerfs(shop, sheet_parts),
-        shop.tools,
-        _sawn(shop, sheet_parts),
+        _sawing(shop, sheet_parts),
     )
     goods = [good.good for good in shop.goods]
     layouts, plans = _laid(
@@ -337,8 +336,7 @@ def relaid(made: Build, search: Search) -> Build:
         Misfits(made.order, made.crates),
         search,
         kerfs=_kerfs(made.shop, sheet_parts),
-        tools=made.shop.tools,
-        sawn=_sawn(made.shop, sheet_parts),
+        sawing=_sawing(made.shop, sheet_parts),
     )
     layouts, plans = _laid(
         laying,
@@ -356,9 +354,10 @@ def _kerfs(shop: Shop, goods: Iterable[str]) -> dict[str, int]:
     return {good: kerf_of(shop, shop.good(good)) for good in goods}
 
 
-def _sawn(shop: Shop, goods: Iterable[str]) -> frozenset[str]:
-    """Return the sheet goods that saws cut."""
-    return frozenset(good for good in goods if blade_of(shop, shop.good(good)) == "saw")
+def _sawing(shop: Shop, goods: Iterable[str]) -> dict[str, Sawing]:
+    """Return how each sheet good that saws cut is cut."""
+    sawn = (shop.good(good) for good in goods if blade_of(shop, shop.good(good)) == "saw")
+    return {good.good: Sawing(good.thickness, shop.saw, shop.tools) for good in sawn}
 
 
 def _laid(
