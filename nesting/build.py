@@ -28,6 +28,7 @@ from nesting.cutting.given import Given
 from nesting.cutting.laying import Laying
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollPlan
+from nesting.cutting.sawing.weighing import Weighing
 from nesting.cutting.sheets import Layout, Sheet
 from nesting.cutting.sticks import Stick, StickPlan
 from nesting.order import Order
@@ -52,6 +53,8 @@ class Supply:
         Parts that are cut already and stock that is open; what is cut is not laid out again.
     judge : Judge
         What designs of crates are judged by.
+    weighing : Weighing or None
+        What is weighed beside goods where sheets are laid out; goods alone count where there is none.
     """
 
     sheets: Mapping[str, tuple[Sheet, ...]] = field(default_factory=dict)
@@ -59,6 +62,7 @@ class Supply:
     rolls: Mapping[str, tuple[Roll, ...]] = field(default_factory=dict)
     given: Given = field(default_factory=Given)
     judge: Judge = field(default_factory=Judge)
+    weighing: Weighing | None = None
 
     def opened(self) -> "Supply":
         """Return the supply with what is open among its stock, at no cost and ahead of what must be bought."""
