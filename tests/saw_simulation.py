@@ -163,12 +163,17 @@ class Simulation:
         for cut in setting.cuts:
             longest = max(longest, self._cut(setting, cut))
         single = sum(cut.repeat for cut in setting.cuts)
-        highest = {"chop": self.limits.chop_stack, "knife": self.limits.knife}.get(setting.tool, 0)
+        highest = {"chop": self.limits.chop_stack, "knife": self.limits.knife, "band": self.limits.band}.get(
+            setting.tool, 0
+        )
         high = setting.stacked * self.stuff.thickness
         if setting.stacked < 1 or (setting.stacked > 1 and high > highest):
             self._tell(
                 f"{name}: {setting.stacked} on each other, {inches_of(high)} high, {inches_of(highest)} is the most"
             )
+        along = sum(cut.repeat for cut in setting.cuts if cut.edge in AROUND["rip"] and setting.tool != "chop")
+        # In a stack cuts along the sheet and across it may lie together: each kind has its part of the passes.
+        self.rips[setting.tool] += setting.passes * along // max(1, single)
         least = max(longest, -(-single // max(1, setting.stacked)))
         if not least <= setting.passes <= single:
             self._tell(f"{name}: {setting.passes} passes told, takes {least}")
@@ -219,7 +224,7 @@ class Simulation:
         turned = setting.tool == piece.at == "table" and piece.ran != runs
         if cut.turned is not turned:
             yield f"{'not ' if turned else ''}told to be turned"
-        self._move(setting.tool, piece, repeat, turned=turned, along=runs == "rip")
+        self._move(setting.tool, piece, repeat, turned=turned)
         if piece.came_off == ((cut.along, cut.across) if runs == "rip" else (cut.across, cut.along)):
             piece.dx, piece.dy = piece.came_off
         along, across = piece.size if runs == "rip" else (piece.dy, piece.dx)
@@ -245,10 +250,9 @@ class Simulation:
             real = (piece.dx, wide) if runs == "rip" else (wide, piece.dy)
             yield from self._come_off(told, real, base, low=at_low)
 
-    def _move(self, tool: str, piece: _Piece, repeat: int, *, turned: bool, along: bool) -> None:
+    def _move(self, tool: str, piece: _Piece, repeat: int, *, turned: bool) -> None:
         """Count what a person does to bring a piece, of each sheet alike, under a tool."""
         self.turns += repeat * turned
-        self.rips[tool] += repeat * (along and tool != "chop")
         if tool == "none":
             return
         where, room = self._armful
