@@ -233,7 +233,7 @@ def _loading(case: Case) -> list[Step]:
     side = "right end" if case.opening == "end" else "front"
     steps = [
         Step(
-            f"Stand the case up on the floor, wedged; slide {what} in from the {side}{ways}.",
+            f"Stand the case up on the floor, wedged; slide in {what} from the {side}{ways}.",
             _carried(case),
             check=turned if one else f"{listed(frames)}; {turned}",
         )

@@ -65,7 +65,7 @@ def texts(crate: Crate) -> Iterator[str]:
     yield from crate.warnings
     yield from crate.for_buyer
     for step in crate.steps:
-        yield from (step.text, step.caution)
+        yield from (step.text, step.caution, step.drill, step.stop, step.screw, step.check)
     for layer in crate.layers:
         yield layer.text
     for fixing in crate.fixings:

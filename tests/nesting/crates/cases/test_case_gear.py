@@ -17,6 +17,7 @@ from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop
 from tests.nesting.crates.case_proofs import of, prove_bolts, prove_case, prove_disjoint, prove_standing
 from tests.nesting.crates.cases.test_outer import cased, piece
+from tests.read_steps import read
 
 SHOP = default_shop()
 
@@ -26,7 +27,7 @@ def ruled(**rules: Any) -> Shop:
 
 
 def text_of(case: Crate) -> str:
-    return " ".join(f"{step.text} {step.caution}" for step in case.steps)
+    return read(case)
 
 
 def good_counts(case: Crate) -> dict[str, int]:
