@@ -235,9 +235,9 @@ class Geometry:
             if bool(told) is bool(behind.own) and self.crate.method != "travel":
                 self.fault(f"{name} has {told} screws into it")
 
-    def in_wood(self, where: str, behind: Behind, x: int, y: int, loose: int = 0) -> None:
+    def in_wood(self, where: str, behind: Behind, x: int, y: int) -> None:
         """Hold a point of a piece's back against the wood that is there: a screw in a bar keeps nearly 2 D of it."""
-        edge = round(0.36 * INCH) - loose
+        edge = round(0.36 * INCH)
         for left, low, long, high in behind.wood:
             if left + edge <= x <= left + long - edge and low + edge <= y <= low + high - edge:
                 return
@@ -358,14 +358,6 @@ class Geometry:
             self.faults += gear_faults(self.crate, self.shop)
         self.short_parts()
         return self.faults
-
-
-def read(text: str) -> int:
-    """Read a length as steps write it."""
-    number = text.replace(" in", "").strip()
-    if number.endswith("mm"):
-        return round(float(number[:-2]) * INCH / 25.4)
-    return round(sum(int(a) / int(b or 1) for a, _, b in (each.partition("/") for each in number.split())) * INCH)
 
 
 def geometry_faults(crate: Any, pieces: Sequence[Any], shop: Any) -> list[str]:

@@ -271,7 +271,11 @@ def _closed(case: Case, *, door_holds: bool) -> list[Step]:
         ": a case this narrow falls." if case.outside.depth * 3 < case.outside.height else "."
     )
     steps = [Step("Stick the gasket round the opening.")] if case.shop.joinery.gasket else []
-    lid = Step(f"Put the {opening} on with screws and washers all round, never glued. Mark where it opens.", falls)
+    lid = Step(
+        f"Put the {opening} on with screws and washers all round, never glued. Mark where it opens.",
+        falls,
+        check="rocked gently by hand: nothing moves inside",
+    )
     steps.append(driven(case.bench, lid, "opening ", apart=f"about {apart} apart"))
     if not door_holds:
         steps.append(Step(f"Strap the case round, over the {opening}: its screws alone do not hold it in a fall."))

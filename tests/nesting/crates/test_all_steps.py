@@ -194,6 +194,20 @@ def test_every_drill_that_a_fixing_needs_is_named() -> None:
         ), name
 
 
+def test_cleats_of_two_layers_are_bored_for_their_screws_and_single_ones_are_not() -> None:
+    kinds = set()
+    for name, crate in crates():
+        if crate.method not in ("closed", "battened") or not crate.cleat_drill:
+            continue
+        layered = any("-layer" in placed.part for placed in crate.placed if placed.role == "cleat")
+        kinds.add(layered)
+        screwed = [step for step in crate.steps if "screw the cleats across" in step.text]
+        assert len(screwed) == len({point.into for point in crate.cleat_drill}), name
+        assert {step.stop.endswith("from the bore's bottom") for step in screwed} == {layered}, name
+        assert any("bore its cleats" in step.text for step in crate.steps) is layered, name
+    assert True in kinds
+
+
 def test_cautions_are_said_once_in_a_crate() -> None:
     for name, crate in crates():
         said = Counter(step.caution for step in crate.steps if step.caution)

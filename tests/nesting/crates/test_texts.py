@@ -78,7 +78,7 @@ def plain(text: str) -> str:
     """Return a text without the trade names of goods, which carry their own inches, and without words."""
     for name in NAMES:
         text = text.replace(name, "")
-    return re.sub(r"(?<![0-9]) in\b|\bin (?=all|narrow)", "", text)
+    return re.sub(r"(?<![0-9]) in\b|\bin (?=all|narrow|wood)", "", text)
 
 
 @pytest.mark.parametrize(("units", "foreign"), [("metric", INCHES), ("inch", METRES)])

@@ -132,14 +132,6 @@ def test_the_stop_for_pilots_into_the_piece_has_a_figure() -> None:
     assert crate.steps[at(crate, "cleats lie across its back")].check.startswith("gauge stick: 26 in from")
 
 
-def test_a_single_layer_is_not_bored() -> None:
-    light = replace(SHOP, cleats=replace(SHOP.cleats, backing=""))
-    piece = Artwork("A-01", 20 * INCH, 20 * INCH, 2 * INCH, weight_kg=Decimal(3))
-    crate = closed(Packing("K1", (piece,), light, "test"))
-    assert not any("bore its cleats" in step.text for step in crate.steps)
-    assert crate.steps[at(crate, "screw the cleats across its back")].stop == "1 5/8 in from the cleat's face"
-
-
 def test_pieces_with_cleats_of_their_own_are_marked_and_drilled_out_of_the_crate() -> None:
     """Nobody drills towards a piece that stands in the crate: its pilots are marked through the back first."""
     back = Back("cleated", cleat_thickness=3 * INCH // 4, cleat_width=3 * INCH, cleat_low=2 * INCH, cleat_high=2 * INCH)
