@@ -247,9 +247,7 @@ def test_each_frame_is_lifted_by_as_many_as_its_own_page_says() -> None:
     assert len({frame.lift for frame in frames}) == 2
     for frame in frames:
         assert f"{frame.crate}: {frame.lift} (" in loading.caution
-    assert any("rocked gently by hand: nothing moves inside" in step.check for step in case.steps), (
-        "before it is marked"
-    )
+    assert any("rocked gently by hand: nothing moves inside" in step.check for step in case.steps)
 
 
 def test_a_frame_alone_hears_nothing_of_neighbours() -> None:
