@@ -87,7 +87,7 @@ def _lumber(case: Case) -> list[Step]:
                 f"Glue up the lumber of {section.plies} strips of {shop.good(section.good).title}, "
                 f"{_mark(case, section.breadth)} wide, joints staggered; clamp over night.",
                 GLUE,
-                check="processed wood only: no raw wood goes in, not even a wedge, and ISPM 15 asks for no mark",
+                check="no raw wood goes in, not even a wedge: so ISPM 15 asks for no mark",
             )
         ]
     if not case.shell.lumber.splices:
@@ -245,7 +245,7 @@ def _loading(case: Case) -> list[Step]:
     if any(".filler" in part for part in parts):
         fill.append("fillers over or beside the smaller ones")
     if fill:
-        steps.append(Step(f"Put in {listed(fill)}, as drawn."))
+        steps.append(Step(f"Put in {listed(fill)}, as listed."))
     return steps
 
 

@@ -47,7 +47,7 @@ def test_every_piece_of_a_skid_is_bolted_at_both_ends() -> None:
     }
     told = text_of(case)
     assert "nuts of 8 bolts through the front and back rails" in told
-    assert "| 1 3/8 in from the case's front and back; " in told
+    assert "| 1 3/8 in from the case's front and back |" in told
     assert "| 8 × carriage bolt 3/8x5-1/2, each with washer 3/8 |" in told
     assert "| 1 1/8 in wide | 1 1/2 in |" in told
     assert "square to the skid. | 7/16 in" in told

@@ -70,7 +70,7 @@ def test_the_order_of_the_work() -> None:
 def test_cautions_stand_where_the_work_is() -> None:
     crate = make(30, 30)
     assert "riving knife on" in crate.steps[0].caution
-    assert "under 12 in: off the end of a longer strip, at a stop block" in crate.steps[0].stop
+    assert "under 12 in: off a longer strip, at a stop block" in crate.steps[0].stop
     assert "nothing touches the face" in crate.steps[at(crate, "cleats lie across its back")].caution
     assert "not in the crate while anybody drills" in crate.steps[at(crate, "clamp it inside the back")].caution
     assert "never stands free" in crate.steps[-2].caution
@@ -106,7 +106,7 @@ def test_the_stop_of_the_drill_never_lets_it_reach_the_artwork() -> None:
 def test_holes_are_set_out_from_one_edge_the_first_and_then_every_so_much() -> None:
     crate = make(48, 30)
     step = crate.steps[at(crate, "clamp it inside the back")]
-    assert step.check == f"{len(crate.drill)} holes, each where the drill map has it"
+    assert step.check == f"{len(crate.drill)} holes, each where drawn"
     for row in {point.y for point in crate.drill}:
         across = sorted(point.x for point in crate.drill if point.y == row)
         every = across[1] - across[0]
@@ -129,7 +129,7 @@ def test_the_stop_for_pilots_into_the_piece_has_a_figure() -> None:
     screwed = crate.steps[at(crate, "screw the cleats across its back")]
     assert (screwed.drill, screwed.stop) == ("7/64 in pilot", "1 1/2 in from the bore's bottom")
     assert "heads sunk 1/8 in" in screwed.text
-    assert crate.steps[at(crate, "cleats lie across its back")].check.startswith("gauge stick: 26 in from")
+    assert crate.steps[at(crate, "cleats lie across its back")].check.startswith("gauge stick: 26 in, from")
 
 
 def test_pieces_with_cleats_of_their_own_are_marked_and_drilled_out_of_the_crate() -> None:
@@ -145,6 +145,7 @@ def test_pieces_with_cleats_of_their_own_are_marked_and_drilled_out_of_the_crate
     assert crate.steps[through].drill == "1/4 in"
     point = crate.drill[0]
     held = SHOP.good(next(part.good for part in crate.parts if part.name == "K1.back")).greatest_thickness
+    assert point.bores
     deep = point.bores[2] - held
     assert crate.steps[drill].stop == format_length(deep, "inch", 64, mark=True)
     # No deeper than the screw would come, and never through the cleat into what is before it.

@@ -128,7 +128,7 @@ def test_stops_of_the_drill_have_figures() -> None:
     # Slat and half: 0.688 + 0.688 - 1/8 = 1.251 in at the most. Half and piece: 1-1/2 in and a head 1/8 in deep.
     crate = travel(packing(piece(30, 40)))
     assert {point.stop for point in crate.drill} == {"1 1/4 in"}
-    (slats,) = [step for step in crate.steps if "by the drill map" in step.text]
+    (slats,) = [step for step in crate.steps if "from outside where drawn" in step.text]
     (halves,) = [step for step in crate.steps if "drill and screw the halves" in step.text]
     assert slats.stop == "1 1/4 in"
     assert (halves.drill, halves.stop) == ("7/64 in pilot", "1 5/8 in from the half's face")
