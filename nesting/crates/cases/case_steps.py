@@ -28,12 +28,14 @@ def _within(inner: Box, outer: Box) -> bool:
 
 
 def _names(case: Case, role: str, boxes: Iterable[Box]) -> str:
-    """Return the names of the parts of a role that make up these boxes."""
+    """Return the names of the parts of a role that make up these boxes, without the case's own."""
     wanted = list(boxes)
     return listed(
         list(
             dict.fromkeys(
-                p.part for p in case.bench.placed if p.role == role and any(_within(p.box, box) for box in wanted)
+                p.part.partition(".")[2]
+                for p in case.bench.placed
+                if p.role == role and any(_within(p.box, box) for box in wanted)
             )
         )
     )
@@ -205,7 +207,12 @@ def _foam(case: Case) -> list[Step]:
                 check=f"{_mark(case, bed.foam)} of foam; {'; '.join(lies[side] for side in sides if lies[side])}",
             )
         )
-    steps.append(Step("Let the glue cool and air out, the case open, before any piece comes near."))
+    steps.append(
+        Step(
+            "Let the glue cool and air out, the case open, before any piece comes near.",
+            check=f"the pads of the {_opening(case)} lie on its own board",
+        )
+    )
     return steps
 
 
