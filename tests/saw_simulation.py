@@ -163,11 +163,10 @@ class Simulation:
         for cut in setting.cuts:
             longest = max(longest, self._cut(setting, cut))
         single = sum(cut.repeat for cut in setting.cuts)
-        if setting.stacked < 1 or (setting.stacked > 1 and setting.tool != "chop"):
-            self._tell(f"{name}: {setting.stacked} on each other")
-        elif setting.tool == "chop" and setting.stacked * self.stuff.thickness > self.limits.chop_stack:
-            high = _inches(setting.stacked * self.stuff.thickness)
-            self._tell(f"{name}: a stack {high} high, no more than {_inches(self.limits.chop_stack)} goes under it")
+        highest = {"chop": self.limits.chop_stack, "knife": self.limits.knife}.get(setting.tool, 0)
+        high = setting.stacked * self.stuff.thickness
+        if setting.stacked < 1 or (setting.stacked > 1 and high > highest):
+            self._tell(f"{name}: {setting.stacked} on each other, {_inches(high)} high, {_inches(highest)} is the most")
         least = max(longest, -(-single // max(1, setting.stacked)))
         if not least <= setting.passes <= single:
             self._tell(f"{name}: {setting.passes} passes told, takes {least}")
@@ -213,14 +212,8 @@ class Simulation:
     def _made(self, setting: Any, cut: Any, piece: _Piece, depth: int) -> Iterator[str]:
         """Yield what is wrong with a cut of a piece, and lay on the bench what comes of it."""
         repeat = self.lots[piece.lot].repeat
-        if (piece.lot, repeat) != (cut.layout, cut.repeat):
-            yield f"{cut.repeat} of layout {cut.layout + 1}, it lies on {repeat}"
-        if (cut.tool, cut.fence) != (setting.tool, setting.at):
-            yield f"told {cut.tool} at {_inches(cut.fence)} in a setting at {_inches(setting.at)}"
         runs = "rip" if cut.edge in AROUND["rip"] else "crosscut"
-        said = "crosscut" if setting.tool == "chop" else runs
-        if cut.action not in ("trim", said):
-            yield f"a {cut.action} with its {cut.edge} edge at the {setting.tool}"
+        yield from _names(setting, cut, runs, (piece.lot, repeat))
         turned = setting.tool == piece.at == "table" and piece.ran != runs
         if cut.turned is not turned:
             yield f"{'not ' if turned else ''}told to be turned"
@@ -243,9 +236,9 @@ class Simulation:
             # A thinner blade than the plan reckons leaves more: a panel is cut to size later, a part is not.
             yield f"part {cut.stays.name} is left larger by what a thinner blade leaves"
         low = cut.edge in ("left", "bottom")
-        base = replace(
-            piece, made_by=(self._settings, depth), ran=runs, at=piece.at if setting.tool == "none" else setting.tool
-        )
+        base = replace(piece, made_by=(self._settings, depth))
+        if setting.tool != "none":
+            base.ran, base.at = runs, setting.tool
         for told, wide, at_low in ((cut.off, between, low), (cut.stays, beyond, not low)):
             real = (piece.dx, wide) if runs == "rip" else (wide, piece.dy)
             yield from self._come_off(told, real, base, low=at_low)
@@ -271,7 +264,7 @@ class Simulation:
         if setting.tool == "track":
             if along > limits.track:
                 yield f"{_inches(along)} long, the track takes {_inches(limits.track)}"
-            if min(along, cut.across) < limits.clamp:
+            if cut.across < limits.clamp or along < limits.narrowest:
                 yield f"{_size(along, cut.across)}, its rail is clamped on {_inches(limits.clamp)} at least"
         if setting.tool == "table":
             yield from self._on_the_table(along, between, along * cut.across, with_block=setting.with_block)
@@ -473,6 +466,16 @@ def _promised(node: Any, length: int, width: int, kerf: int) -> Iterator[tuple[i
         yield from _promised(node.first, node.at, width, kerf)
         if (rest := length - node.at - kerf) > 0:
             yield from _promised(node.rest, rest, width, kerf)
+
+
+def _names(setting: Any, cut: Any, runs: str, lot: tuple[int, int]) -> Iterator[str]:
+    """Yield where a cut says otherwise than its setting does, or the sheet on which it is made."""
+    if lot != (cut.layout, cut.repeat):
+        yield f"{cut.repeat} of layout {cut.layout + 1}, it lies on {lot[1]}"
+    if (cut.tool, cut.fence) != (setting.tool, setting.at):
+        yield f"told {cut.tool} at {_inches(cut.fence)} in a setting at {_inches(setting.at)}"
+    if cut.action not in ("trim", "crosscut" if setting.tool == "chop" else runs):
+        yield f"a {cut.action} with its {cut.edge} edge at the {setting.tool}"
 
 
 def _line_faults(cut: Any, piece: _Piece, runs: str, middle: float) -> Iterator[str]:

@@ -12,7 +12,10 @@ from nesting.crates.designs import Beside, next_best
 from nesting.crates.judge import Judge
 from nesting.crates.model import Crate
 from nesting.cutting.sawing.model import TITLES, SawCosts
+from nesting.cutting.sawing.weighing import Weighing
+from nesting.cutting.sheets.model import MILLE
 from pricing.money import half_up, show
+from pricing.quoting.charging import Charging
 from pricing.quoting.labour import Operation, paid_as
 from pricing.studio.office import Office
 
@@ -57,6 +60,14 @@ def saw_costs_of(office: Office) -> SawCosts:
         turn=cost("turn"),
         carry=cost("carry"),
     )
+
+
+def weighing_of(office: Office) -> Weighing:
+    """Return what is weighed beside goods: the saw's work, and offcuts as far as the job gets their value back."""
+    charging = Charging.of(office.rates)
+    kept = int(office.rates.price.offcut_value * MILLE)
+    sheets = (good.good for good in office.shop.goods if good.form == "sheet")
+    return Weighing(saw_costs_of(office), {good: kept for good in sheets if charging.rule_of(good) == "used"})
 
 
 def next_priced(crate: Crate, units: UnitSystem, currency: str) -> str:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Final, Literal
 
-from nesting.cutting.sawing.bench import Key, Run, Stage, Way, halving, see
+from nesting.cutting.sawing.bench import Key, Run, Stage, Way, see, with_rail
 from nesting.cutting.sawing.cut_order import Action, Edge, Outcome, letters
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import Effort, SawCut, SawPlan, Setting, Tool
@@ -60,7 +60,7 @@ def saw_plan(layout: Layout, thickness: int, saw: SawRules, tools: ToolRules, cu
     SawPlan
         Every cut once. What no tool of the shop can do is among :attr:`SawPlan.refused`.
     """
-    return _planned(layout.good, layout.sheets, Limits.of(thickness, layout.kerf, saw, tools, cut_by))
+    return plan_of(layout.good, layout.sheets, Limits.of(thickness, layout.kerf, saw, tools, cut_by))
 
 
 def plan_in(shop: Shop, layout: Layout) -> SawPlan:
@@ -70,8 +70,8 @@ def plan_in(shop: Shop, layout: Layout) -> SawPlan:
 
 
 @lru_cache(maxsize=_KNOWN)
-def _planned(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
-    """Make a plan; what was planned once is remembered, since quotes ask again and again."""
+def plan_of(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
+    """Return the plan of some sheets; what was planned once is remembered, since quotes ask again and again."""
     bench = _Bench(sheets, limits)
     for index in range(len(sheets)):
         bench.bring(index)
@@ -141,7 +141,7 @@ class _Bench:
         """Cut the next panel that no fence or stop takes: sheet by sheet, the largest first."""
         run = min(self.heavy.values(), key=lambda each: (each.layout, -each.area, each.order))
         rail = self.limits.soft is None and self.limits.rail(run.stage.along, run.across)
-        cut, _ = self._cut(run, halving(run, self.limits), "track" if rail else "none")
+        cut, _ = self._cut(run, with_rail(run, self.limits), "track" if rail else "none")
         self._record([cut], passes=cut.repeat)
 
     def _cut_all(self, key: Key) -> None:
