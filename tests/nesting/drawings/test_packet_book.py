@@ -273,15 +273,16 @@ def test_labels_of_battens_say_that_they_lie_outside() -> None:
     assert len(seen) == 4
 
 
-def test_the_drill_map_page_tells_pilot_stop_clearance_and_pads() -> None:
+def test_the_drawing_of_the_back_tells_pilot_stop_and_clearance() -> None:
     build = plain_build(Order("o", (flat("A-01", 30, 60, 40),)))
     (crate,) = build.crates
     printing = Printing(build, PAPERS["letter"], "inch")
-    (page,) = [scene for scene in packet_scenes(printing) if "drill map, the back" in words(scene)]
+    (page,) = [scene for scene in packet_scenes(printing) if "Pilot hole: " in words(scene)]
     point = crate.drill[0]
     assert f"Pilot hole: {point.pilot}, stop on the drill at {point.stop}" in words(page)
     assert f"Clearance hole: {point.clearance}, through the back alone" in words(page)
-    assert "and bearing pads, which take no screw from here" in words(page)
+    (key,) = [scene for scene in packet_scenes(printing) if "Dashed: behind the back." in words(scene)]
+    assert "Back, from outside" in [inset.scene.title for inset in key.insets]
 
 
 def test_holes_of_two_kinds_are_told_apart_by_their_numbers() -> None:
@@ -356,7 +357,7 @@ def test_cartons_made_alike_share_their_pages_and_are_checked_each(tmp_path: Pat
     assert [[crate.crate for crate in group] for group in alike(built.crates)] == [names[:3], names[3:]]
     (tmp_path / "p.pdf").write_bytes(packet_bytes(built))
     text = text_of(tmp_path / "p.pdf")
-    assert f"Made alike, from these pages: {names[1]} for A-01#2, {names[2]} for A-01#3." in text
+    assert f"4 are made alike, from these pages: {names[0]}, and {names[1]} for A-01#2, {names[2]} for A-01#3" in text
     assert [text.count(f"{name}: step by step") for name in names] == [1, 0, 0, 1]
     assert [text.count(f"{name}: check before closing") for name in names] == [1, 1, 1, 1]
 
