@@ -28,7 +28,7 @@ from nesting.shop.shop import Shop
 
 _KNOWN: Final = 128
 """Plans that are remembered: a plan of many sheets takes a hundred kilobytes, and those of few orders are looked at."""
-_COUNTED: Final = 8192
+_COUNTED: Final = 2048
 """Plans whose effort alone is remembered: those of a long comparison."""
 
 _FEW: Final = 24
