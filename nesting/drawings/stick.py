@@ -10,7 +10,7 @@ from nesting.drawings.typeface import text_width
 
 BAR = 17.0
 """Height of a bar in points."""
-_MARK = 6.2
+_MARK = 8.0
 _OFFCUT_FILL = 0.93
 
 
@@ -60,7 +60,7 @@ def stick_scene(
         Under the end of each part stands where to mark the cut: the distance from the left end, kerfs included.
     """
     unit = POINT * scale
-    high, low = BAR * unit, 9.5 * unit
+    high, low = BAR * unit, 11.0 * unit
     length = layout.stick.length
     items: list[Item] = [rectangle(0, low, length, high, pen=PLAIN, fill=WHITE)]
     placed = marks(layout, lengths, kerf)

@@ -16,14 +16,37 @@ from nesting.drawings.scene import POINT, Inset
 _MARK = 36.0
 
 
-def opening_pages(printing: Printing) -> Iterator[Draft]:
-    """Yield a page for every crate, frame and case."""
+_HALF = 0.46
+"""Part of a page up to which two of these pages are printed on one sheet, to be cut apart."""
+
+
+def opening_pages(printing: Printing) -> Iterator[tuple[Crate, list[Draft]]]:
+    """Yield the pages of every crate, frame and case; short ones come two on a sheet, told of the first."""
+    short: tuple[Crate, Flow] | None = None
     for crate in printing.build.crates:
-        yield from _page(printing, crate)
+        flow = Flow(printing.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
+        _write(flow, printing, crate)
+        if len(flow.pages) > 1 or flow.page.filled > _HALF:
+            yield crate, flow.pages
+        elif short is None:
+            short = crate, flow
+        else:
+            first, sheet = short
+            _lower(sheet, printing, crate)
+            yield first, sheet.pages
+            short = None
+    if short is not None:
+        yield short[0], short[1].pages
 
 
-def _page(printing: Printing, crate: Crate) -> list[Draft]:
-    flow = Flow(printing.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
+def _lower(sheet: Flow, printing: Printing, crate: Crate) -> None:
+    """Write the page of a crate on the lower half of a sheet."""
+    title = f"Opening and return: {crate.crate}"
+    sheet.page.section = f"{sheet.page.section}, {crate.crate}"
+    sheet.half(title, lambda flow: _write(flow, printing, crate), section=sheet.page.section)
+
+
+def _write(flow: Flow, printing: Printing, crate: Crate) -> None:
     texts = method_of(crate).texts_for(crate)
     facts = {"lift": crate.lift or "as many people as it takes", **_bolts(printing, crate)}
     _up(flow)
@@ -52,7 +75,6 @@ def _page(printing: Printing, crate: Crate) -> list[Draft]:
     contact = ", ".join(each for each in (studio.name, studio.address, studio.phone, studio.email) if each)
     flow.space(6)
     flow.paragraph(f"Sender: {contact}")
-    return flow.pages
 
 
 def _bolts(printing: Printing, crate: Crate) -> dict[str, str]:

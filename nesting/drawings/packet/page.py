@@ -5,7 +5,7 @@ fills regions (one column of a page, or several) one after the other and begins 
 """
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
@@ -14,14 +14,18 @@ from nesting.drawings.scene import (
     BLACK,
     BOLD,
     FAINT,
+    HIDDEN,
     PLAIN,
     POINT,
     THIN,
     WHITE,
     Anchor,
+    Bookmark,
+    Bounds,
     Inset,
     Item,
     Line,
+    Link,
     Polygon,
     Scene,
     Text,
@@ -31,8 +35,14 @@ from nesting.drawings.typeface import printable, shortened, text_width, wrapped
 
 LEADING = 1.3
 """Distance of lines as a part of the letter size."""
+LEAST = 8.0
+"""The smallest letters of the packet, in points: read at arm's length, at a saw."""
+SPARSE = 1 / 3
+"""A page that is filled less than this gives way where it can: its last lines share a page, or pages share their lines."""
 _WARNING = 9.0
 """Letter size of what stands below the title of every page of a flow."""
+_APART = 14.0
+"""Free height between two parts on one page, in points."""
 FOOT = 8.0
 """Height of the foot's letters' line above the margin's edge, in points."""
 
@@ -46,6 +56,21 @@ class Draft:
     items: list[Item] = field(default_factory=list)
     insets: list[Inset] = field(default_factory=list)
     numbered: bool = True
+    bookmarks: list[Bookmark] = field(default_factory=list)
+    links: list[tuple[Bounds, int]] = field(default_factory=list)
+
+    @property
+    def filled(self) -> float:
+        """How far down between its margins the page is filled, as a part; what stands in its foot is no filling."""
+        low = self.paper.height
+        for item in self.items:
+            if isinstance(item, Text | Line):
+                low = min(low, item.at[1] if isinstance(item, Text) else min(item.start[1], item.end[1]))
+            elif isinstance(item, Polygon):
+                low = min(low, *(y for _, y in item.points))
+        for inset in self.insets:
+            low = min(low, round(inset.at[1]))
+        return (self.paper.height - self.paper.margin - low) / (self.paper.height - 2 * self.paper.margin)
 
     def scene(self, number: int, count: int, order: str) -> Scene:
         """Return the finished page with its foot: order, section, page of pages."""
@@ -54,12 +79,20 @@ class Draft:
             left, right = self.paper.margin / POINT, (self.paper.width - self.paper.margin) / POINT
             y = self.paper.margin / POINT
             pages = f"page {number} of {count}"
-            room = right - left - text_width(pages, 7.0) - 12
-            foot = shortened(printable(f"{order}  ·  {self.section}"), 7.0, room)
-            items.append(Line((left * POINT, (y + 10) * POINT), (right * POINT, (y + 10) * POINT), FAINT))
-            items.append(Text((left * POINT, (y + 2.2) * POINT), foot, 7.0, grey=0.3))
-            items.append(Text((right * POINT, (y + 2.2) * POINT), pages, 7.0, "end", grey=0.3))
-        return Scene(self.paper.width, self.paper.height, tuple(items), title=self.section, insets=tuple(self.insets))
+            room = right - left - text_width(pages, LEAST) - 12
+            foot = shortened(printable(f"{order}  ·  {self.section}"), LEAST, room)
+            items.append(Line((left * POINT, (y + 11) * POINT), (right * POINT, (y + 11) * POINT), FAINT))
+            items.append(Text((left * POINT, (y + 2.2) * POINT), foot, LEAST, grey=0.3))
+            items.append(Text((right * POINT, (y + 2.2) * POINT), pages, LEAST, "end", grey=0.3))
+        return Scene(
+            self.paper.width,
+            self.paper.height,
+            tuple(items),
+            title=self.section,
+            insets=tuple(self.insets),
+            bookmarks=tuple(self.bookmarks),
+            links=tuple(Link(area, page) for area, page in self.links),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +115,14 @@ class Column:
     bold: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A row of a table that runs over all its columns and stays with the row after it: a heavy line, a plain one."""
+
+    text: str
+    more: str = ""
+
+
 class Flow:
     """Pages of one section, filled from top to bottom.
 
@@ -95,22 +136,73 @@ class Flow:
         Head of the first page; the title comes again, smaller, on the pages that follow.
     warning : str
         Stands below the title of every page.
+    lower : float
+        Points that stay free at the foot of every page, so that the last one gets more (:func:`evenly`).
     """
 
-    def __init__(self, paper: Paper, section: str, title: str, subtitle: str = "", *, warning: str = "") -> None:
+    # 6 arguments: a page's head is told in them, and how low it may be filled
+    def __init__(
+        self, paper: Paper, section: str, title: str, subtitle: str = "", *, warning: str = "", lower: float = 0.0
+    ) -> None:
         self.paper = paper
         self.section = section
         self.title = title
         self.warning = warning
+        self.lower = lower
         self.pages: list[Draft] = []
         self.columns = 1
         self.gutter = 18.0
         self.regions: list[Region] = []
         self.y = 0.0
-        self._new_page()
-        if subtitle:
-            self.paragraph(subtitle, size=9.5)
+        self._new_page(first=True)
+        self._subtitle(subtitle)
+
+    def _subtitle(self, text: str) -> None:
+        if text:
+            self.paragraph(text, size=9.5)
             self.space(3)
+
+    # 5 arguments: a part has a head like that of a page
+    def part(
+        self, title: str, block: Callable[["Flow"], None], subtitle: str = "", *, section: str = "", warning: str = ""
+    ) -> Draft:
+        """Write a part with a title of its own: below what stands here where it fits whole, else on a new page.
+
+        Parameters
+        ----------
+        title, subtitle, warning : str
+            As of the flow itself.
+        block : callable
+            Writes the part into a flow; called twice, as it is measured first.
+        section : str
+            For the foot of pages that begin with this part; the flow's own when not given.
+
+        Returns
+        -------
+        Draft
+            The page on which the part begins.
+        """
+        self.section = section or self.section
+        trial = Flow(self.paper, self.section, title, subtitle, warning=warning)
+        block(trial)
+        used = (trial.paper.height - trial.paper.margin) / POINT - trial.low
+        self.in_one_column()
+        self.title, self.warning = title, warning
+        if len(trial.pages) == 1 and used + _APART <= self.room:
+            self.y -= _APART
+            self._head(self.y, first=True)
+        else:
+            self._new_page(first=True)
+        begun = self.page
+        self._subtitle(subtitle)
+        block(self)
+        return begun
+
+    @property
+    def low(self) -> float:
+        """The lowest point written or drawn on the page, in points."""
+        paper = self.page.paper
+        return (paper.height - paper.margin - self.page.filled * (paper.height - 2 * paper.margin)) / POINT
 
     # Where things go.
 
@@ -139,11 +231,12 @@ class Flow:
         """Height that is left in the region."""
         return self.y - self.region.bottom
 
-    def _new_page(self) -> None:
-        first = not self.pages
+    def _new_page(self, *, first: bool = False) -> None:
         self.pages.append(Draft(self.paper, self.section))
+        self._head((self.paper.height - self.paper.margin) / POINT, first=first)
+
+    def _head(self, top: float, *, first: bool) -> None:
         margin = self.paper.margin / POINT
-        top = self.paper.height / POINT - margin
         size = 15.0 if first else 10.0
         title = self.title if first else f"{self.title}, continued"
         lines = wrapped(printable(title), size, self.paper.width / POINT - 2 * margin, bold=True)
@@ -163,7 +256,7 @@ class Flow:
         margin = self.paper.margin / POINT
         whole = self.paper.width / POINT - 2 * margin
         width = (whole - self.gutter * (self.columns - 1)) / self.columns
-        bottom = margin + FOOT + 10
+        bottom = margin + FOOT + 10 + self.lower
         self.regions = [
             Region(margin + index * (width + self.gutter), width, top, bottom) for index in range(self.columns)
         ]
@@ -174,6 +267,12 @@ class Flow:
         top = min(self.y, self.region.top)
         self.columns = number
         self._regions(top)
+
+    def in_one_column(self) -> None:
+        """Write over the whole width from here down: below the columns, of which all but the last are full."""
+        if self.columns > 1:
+            self.y = self.region.bottom if len(self.regions) < self.columns else min(self.y, self.region.top)
+            self.in_columns(1)
 
     def advance(self) -> None:
         """Go on in the next region: another column, or a new page."""
@@ -194,6 +293,14 @@ class Flow:
 
     # Things.
 
+    def half(self, title: str, block: Callable[["Flow"], None], *, section: str) -> None:
+        """Write a part on the lower half of the page, under a line along which the paper is cut apart."""
+        middle = self.paper.height / 2 / POINT
+        self.page.items.append(Line((0, middle * POINT), (self.paper.width, middle * POINT), HIDDEN))
+        self.section, self.title = section, title
+        self._head(middle - self.paper.margin / POINT / 2, first=True)
+        block(self)
+
     # arguments: a text with its place and looks, by keyword from there on
     def put(
         self,
@@ -206,10 +313,10 @@ class Flow:
         anchor: Anchor = "start",
         grey: float = BLACK,
     ) -> None:
-        """Write one line of text anywhere on the page; an empty one writes nothing."""
+        """Write one line of text anywhere on the page, in letters of the least size at least; an empty one is none."""
         shown = printable(text)
         if shown:
-            self.page.items.append(Text((x * POINT, y * POINT), shown, size, anchor, bold, grey=grey))
+            self.page.items.append(Text((x * POINT, y * POINT), shown, max(size, LEAST), anchor, bold, grey=grey))
 
     def rule(self, x1: float, x2: float, y: float, *, bold: bool = False) -> None:
         """Draw a level line."""
@@ -242,6 +349,7 @@ class Flow:
         after: float = 4.0,
     ) -> None:
         """Write a paragraph, with a mark (a number, a box) standing before its first line where there is one."""
+        size = max(size, LEAST)
         lines = wrapped(printable(text), size, self.width - indent, bold=bold)
         self.need(min(len(lines), 3) * size * LEADING)
         if mark:
@@ -269,7 +377,7 @@ class Flow:
         top = self.y - (2 if framed else 0)
         if framed:
             self.box(left, top - height, self.width, height)
-        self._triangle(left + (17 if framed else 9), top - height / 2, 1.0 if framed else 0.72)
+        self._triangle(left + (17 if framed else 9), top - height / 2, 1.0 if framed else 0.74)
         middle = top - (height - len(lines) * size * LEADING) / 2
         for index, line in enumerate(lines, start=1):
             at = middle - index * size * LEADING + size * 0.32
@@ -328,8 +436,16 @@ class Flow:
 
     def table(
         self, columns: Sequence[Column], rows: Iterable[Sequence[str]], *, size: float = 8.0, after: float = 8.0
-    ) -> None:
-        """Write a table; its head comes again in every region, a row is never divided."""
+    ) -> list[tuple[Draft, Bounds]]:
+        """Write a table; its head comes again in every region, a row is never divided.
+
+        Returns
+        -------
+        list of (Draft, Bounds)
+            On which page each row stands, and where on it.
+        """
+        size = max(size, LEAST)
+        placed = []
         self._table_head(columns, size)
         for row in rows:
             cells = self._cells(columns, row, size)
@@ -338,7 +454,81 @@ class Flow:
                 self.advance()
                 self._table_head(columns, size)
             self._table_row(columns, cells, size, height)
+            left, low = self.left * POINT, self.y * POINT
+            placed.append((self.page, Bounds(left, low, left + self.width * POINT, low + height * POINT)))
         self.space(after)
+        return placed
+
+    def column_table(self, number: int, columns: Sequence[Column], rows: Sequence[Sequence[str] | Band]) -> None:
+        """Write a table in that many columns of the page, of equal height where it ends; go on in one column below it.
+
+        Its head comes again in every column. A band stays with the row after it.
+        """
+        size = LEAST
+        self.in_columns(number)
+        titles = self._cells([replace(column, bold=True) for column in columns], [each.title for each in columns], size)
+        head = self._height(titles, size)
+        units: list[tuple[float, list[Sequence[str] | Band]]] = []
+        held: list[Sequence[str] | Band] = []
+        for row in rows:
+            held.append(row)
+            if not isinstance(row, Band):
+                units.append((sum(self._row_height(columns, each, size) for each in held), held))
+                held = []
+        while units:
+            depth = min(self.room, sum(high for high, _ in units) / number + head)
+            shares = _shares(units, number, depth - head)
+            while shares[-1][1] < len(units) and depth < self.room:
+                depth = min(self.room, depth + 4)
+                shares = _shares(units, number, depth - head)
+            if shares[0][1] == 0 or (shares[-1][1] < len(units) and self.room < _WORTH):
+                self._new_page()
+                continue
+            top = lowest = self.y
+            for index, (start, end) in enumerate(shares):
+                if index:
+                    self.regions.pop(0)
+                    self.y = top
+                if start == end:
+                    continue
+                self._table_head(columns, size)
+                for _, unit in units[start:end]:
+                    for row in unit:
+                        self._any_row(columns, row, size)
+                lowest = min(lowest, self.y)
+            units = units[shares[-1][1] :]
+            self.y = lowest
+            if units:
+                self._new_page()
+        self.columns = 1
+        self._regions(self.y)
+        self.space(8)
+
+    def _height(self, cells: Sequence["_Cell"], size: float) -> float:
+        return max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
+
+    def _row_height(self, columns: Sequence[Column], row: Sequence[str] | Band, size: float) -> float:
+        if isinstance(row, Band):
+            return len(self._band(row, size)) * size * 1.22 + 6.0
+        return self._height(self._cells(columns, row, size), size)
+
+    def _band(self, band: Band, size: float) -> list[tuple[str, bool]]:
+        """Return the lines of a band with their weight."""
+        heavy = [(line, True) for line in wrapped(printable(band.text), size, self.width - 4, bold=True)]
+        plain = wrapped(printable(band.more), size, self.width - 4) if band.more else []
+        return [*heavy, *((line, False) for line in plain)]
+
+    def _any_row(self, columns: Sequence[Column], row: Sequence[str] | Band, size: float) -> None:
+        height = self._row_height(columns, row, size)
+        if not isinstance(row, Band):
+            self._table_row(columns, self._cells(columns, row, size), size, height)
+            return
+        y = self.y - 4.0
+        for line, bold in self._band(row, size):
+            y -= size * 1.22
+            self.put(self.left + 2.5, y + size * 0.26, line, size=size, bold=bold)
+        self.y -= height
+        self.rule(self.left, self.left + self.width, self.y)
 
     def _edges(self, columns: Sequence[Column]) -> list[float]:
         total = sum(column.share for column in columns)
@@ -358,10 +548,11 @@ class Flow:
         if not any(titles):
             return
         bold = [replace(column, bold=True) for column in columns]
-        cells = self._cells(bold, titles, size * 0.92)
+        head = max(LEAST, size * 0.92)
+        cells = self._cells(bold, titles, head)
         height = max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
         self.need(height + size * 4)
-        self._table_row(bold, cells, size * 0.92, height, heavy=True)
+        self._table_row(bold, cells, head, height, heavy=True)
 
     def _table_row(
         self, columns: Sequence[Column], cells: list["_Cell"], size: float, height: float, *, heavy: bool = False
@@ -380,6 +571,46 @@ class Flow:
         )
 
 
+_WORTH = 120.0
+"""Height under which a table that goes on over the page does not begin on this one, in points."""
+
+
+def _shares(units: Sequence[tuple[float, object]], number: int, depth: float) -> list[tuple[int, int]]:
+    """Divide units of a height in order among columns of a depth; each column is told by its first and its end."""
+    shares, start = [], 0
+    for _ in range(number):
+        end, used = start, 0.0
+        while end < len(units) and used + units[end][0] <= depth:
+            used += units[end][0]
+            end += 1
+        shares.append((start, end))
+        start = end
+    return shares
+
+
+def evenly(make: Callable[[float], Flow]) -> list[Draft]:
+    """Return the pages of a flow, none of them nearly empty: where the last would be, all of them end higher.
+
+    Parameters
+    ----------
+    make : callable
+        Makes the flow, given the points that stay free at the foot of its pages.
+    """
+    flow = make(0.0)
+    count = len(flow.pages)
+    if count == 1 or flow.page.filled >= SPARSE + _SPARE:
+        return flow.pages
+    for lower in range(20, 420, 20):
+        other = make(float(lower))
+        if len(other.pages) > count:
+            break
+        if other.page.filled >= SPARSE + _SPARE:
+            return other.pages
+    return flow.pages
+
+
+_SPARE = 0.03
+
 _KEPT = "\u00a6"
 """Stands for the space of a mixed number while a cell is broken into lines; a little wider than a space."""
 _MIXED = re.compile(r"(\d) (\d+/\d+)")
@@ -394,7 +625,7 @@ class _Cell:
 
     @classmethod
     def fitted(cls, text: str, size: float, room: float, *, bold: bool) -> "_Cell":
-        """Break a text at its spaces; only a word that is too wide even at 0.6 of the size is broken itself.
+        """Break a text at its spaces; only a word that is too wide even in the smallest letters is broken itself.
 
         A mixed number such as ``30 1/2`` counts as one word, so that no fraction stands alone.
         """
@@ -407,7 +638,7 @@ class _Cell:
     @classmethod
     def _broken(cls, text: str, size: float, room: float, *, bold: bool) -> "_Cell":
         widest = max((text_width(word, size, bold=bold) for word in text.split()), default=0.0)
-        fitting = size if widest <= room else max(0.6 * size, size * room / widest * 0.999)
+        fitting = size if widest <= room else max(min(LEAST, size), size * room / widest * 0.999)
         return cls(_at_most(wrapped(text, fitting, room, bold=bold)), fitting)
 
 

@@ -1,4 +1,4 @@
-"""The yard page: what to buy from whom, what it weighs, and what the yard's own saw may do first."""
+"""The part for the yard: what to buy from whom, what it weighs, and what the yard's own saw may do first."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator
@@ -7,7 +7,7 @@ from nesting.base.measure import MM
 from nesting.build import Build
 from nesting.cutting.sawing.cut_order import CutStep, order_cuts
 from nesting.drawings.cut_list import fence, outcome
-from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import BuyingLine, Printing
 from nesting.shop.goods import Good, StockSize
@@ -55,12 +55,10 @@ def _bought(build: Build) -> Counter[tuple[str, str]]:
     return counts
 
 
-def yard_pages(printing: Printing) -> Iterator[Draft]:
-    """Yield the pages for the yard."""
+def write_yard(flow: Flow, printing: Printing) -> None:
+    """Write what is bought, supplier by supplier, and what the yard's saw may cut."""
     lines = plain_buying(printing.build) if printing.buying is None else printing.buying
-    if not printing.build.crates:
-        return  # every crate is held: nobody goes to the yard
-    flow = Flow(printing.paper, "Yard", "To buy", f"For {printing.name}. Tick what is on the van.")
+    flow.paragraph(f"For {printing.name}. Tick what is on the van.", size=9.5)
     suppliers: dict[str, list[BuyingLine]] = defaultdict(list)
     for line in lines:
         suppliers[line.supplier].append(line)
@@ -92,7 +90,6 @@ def yard_pages(printing: Printing) -> Iterator[Draft]:
     flow.caution(said("caution", "yard"))
     _from_rack(flow, printing)
     _hints(flow, printing)
-    yield from flow.pages
 
 
 def _from_rack(flow: Flow, printing: Printing) -> None:
