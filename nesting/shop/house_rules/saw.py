@@ -25,7 +25,7 @@ class SawRules(Checked):
         unit="length",
         low=0,
         high=INCH // 4,
-        doc="The same for the saw that cuts lumber to length.",
+        doc="The same for the chop saw, which cuts lumber to length.",
     )
     trim_left: int = rule(0, unit="length", low=0, high=2 * INCH, doc="Taken off the left short edge before any part.")
     trim_right: int = rule(0, unit="length", low=0, high=2 * INCH, doc="Taken off the right short edge.")
