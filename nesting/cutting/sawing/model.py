@@ -81,6 +81,10 @@ class Setting:
         How many lie on each other at the most.
     with_block : bool
         Whether a push block moves the piece.
+    bevel : int
+        Degrees by which the blade is tilted.
+    reason : str
+        What the person should know of it, such as why a blank is longer than its part; empty where nothing.
     """
 
     tool: Tool
@@ -90,6 +94,8 @@ class Setting:
     passes: int
     stacked: int = 1
     with_block: bool = False
+    bevel: int = 0
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)

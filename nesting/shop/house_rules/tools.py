@@ -76,6 +76,14 @@ class ToolRules(Checked):
         doc="Chop saw: the least length that a hand holds beside the blade; else a longer blank, or its clamp.",
         source="hands never within 6 in (two saw makers' manuals; a third: 3 in), and 2 in for the fingers that hold",
     )
+    clamp: int = rule(
+        6 * INCH,
+        unit="length",
+        low=0,
+        high=24 * INCH,
+        doc="Track saw: the least size, each way, of a panel on which its rail is clamped.",
+        source="common practice, no source",
+    )
     knife: int = rule(
         INCH,
         unit="length",

@@ -1,0 +1,223 @@
+"""What lies at hand while a good is cut: stages of cuts that are still one panel, and the cuts that can be made now.
+
+A stage is a panel divided by cuts of one direction (see :mod:`panels`); a run is what is still one piece of it. Cuts
+are made at the ends of a run, with the end piece at the fence; where no tool can do that, anywhere in it, with either
+side at the fence.
+"""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from nesting.cutting.sawing.limits import Limits
+from nesting.cutting.sawing.model import Tool
+from nesting.cutting.sawing.panels import Panel
+
+Key = tuple[Tool, int]
+"""A setting: the tool, and what lies between its fence, stop or rule and the blade."""
+
+
+@dataclass(slots=True, eq=False)
+class Stage:
+    """A panel that is cut further, with what its cuts ask for.
+
+    Attributes
+    ----------
+    panel : Panel
+        The panel.
+    rip : bool
+        Whether its cuts run along the sheet.
+    along : int
+        How long they are.
+    starts, ends : tuple of int
+        Where each segment begins and ends, across the cuts.
+    end : int
+        Where the panel ends: behind the last segment there may be dust.
+    wanted : tuple of Key or None
+        The setting at which each segment is cut off; None of scrap, and where no fence or stop does it.
+    inner : tuple of Stage or None
+        Each segment as a stage of its own, where it is cut further.
+    """
+
+    panel: Panel
+    rip: bool
+    along: int
+    starts: tuple[int, ...]
+    ends: tuple[int, ...]
+    end: int
+    wanted: tuple[Key | None, ...]
+    inner: tuple["Stage | None", ...]
+
+    @classmethod
+    def of(cls, panel: Panel, limits: Limits) -> "Stage":
+        """Return a panel as a stage, with all stages inside it."""
+        rip = panel.direction == "rip"
+        along, start = (panel.dx, panel.y) if rip else (panel.dy, panel.x)
+        starts = tuple(each.y for each in panel.segments) if rip else tuple(each.x for each in panel.segments)
+        sizes = [each.dy if rip else each.dx for each in panel.segments]
+        wanted: list[Key | None] = []
+        for each, size in zip(panel.segments, sizes, strict=True):
+            tool = None if each.is_scrap else limits.setting(along, size)
+            wanted.append(None if tool is None else (tool, size))
+        return cls(
+            panel=panel,
+            rip=rip,
+            along=along,
+            starts=starts,
+            ends=tuple(low + size for low, size in zip(starts, sizes, strict=True)),
+            end=start + (panel.dy if rip else panel.dx),
+            wanted=tuple(wanted),
+            inner=tuple(None if each.leaf is not None else cls.of(each, limits) for each in panel.segments),
+        )
+
+    def all_wanted(self) -> Iterator[Key]:
+        """Yield the settings that are wanted here and inside."""
+        yield from (key for key in self.wanted if key is not None)
+        for each in self.inner:
+            if each is not None:
+                yield from each.all_wanted()
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A cut that can be made: behind segment `after`, with the lower (or left) side at the fence, or the other."""
+
+    after: int
+    from_low: bool
+
+
+@dataclass(slots=True, eq=False)
+class Run:
+    """Neighbouring segments of a stage that are still one panel: from `low` to `high`.
+
+    Attributes
+    ----------
+    order : int
+        Counts panels as they come up: what came up first is taken first.
+    layout, name : int, str
+        Which layout it belongs to, and its panel's name.
+    where : Tool or None
+        The tool at which it lies; None of a sheet that nobody has brought yet.
+    ripped : bool or None
+        Whether its last cut at the table saw ran along the sheet; None where it comes from elsewhere.
+    """
+
+    order: int
+    layout: int
+    name: str
+    stage: Stage
+    low: int
+    high: int
+    where: Tool | None
+    ripped: bool | None = None
+    ways: dict[Key, Way] = field(default_factory=dict)
+    reached: Counter[Key] = field(default_factory=Counter)
+    needed: set[Key] = field(default_factory=set)
+
+    @property
+    def dust(self) -> bool:
+        """Whether there is one more cut behind its last segment."""
+        stage = self.stage
+        return self.high == len(stage.ends) - 1 and stage.end > stage.ends[-1]
+
+    @property
+    def across(self) -> int:
+        """Its size across the cuts."""
+        stage = self.stage
+        last = stage.end if self.high == len(stage.ends) - 1 else stage.ends[self.high]
+        return last - stage.starts[self.low]
+
+    @property
+    def area(self) -> int:
+        """Its area."""
+        return self.across * self.stage.along
+
+    def size(self, way: Way) -> int:
+        """Return what lies between fence and blade in a cut."""
+        if way.from_low:
+            return self.stage.ends[way.after] - self.stage.starts[self.low]
+        last = self.stage.ends[self.high]
+        return last - self.stage.starts[way.after + 1]
+
+    def any_way(self) -> Iterator[Way]:
+        """Yield every cut that its stage allows, with either side at the fence."""
+        for after in range(self.low, self.high):
+            yield Way(after, from_low=True)
+            if not self.dust:
+                yield Way(after, from_low=False)
+        if self.dust and self.low == self.high:
+            yield Way(self.high, from_low=True)
+
+    def scrap(self, low: int, high: int) -> int:
+        """Count the scrap among segments."""
+        return sum(each.is_scrap for each in self.stage.panel.segments[low : high + 1])
+
+
+def see(run: Run, limits: Limits) -> None:
+    """Find the cuts that can be made of a run now, what it reaches at its ends, and what it needs in any case."""
+    stage, low, high = run.stage, run.low, run.high
+    wanted = stage.wanted
+    counts = Counter(key for key in wanted[low : high + 1] if key is not None)
+    spare = not run.dust and sum(counts.values()) == high - low + 1  # one piece comes free with the last cut
+    run.needed = {key for key, count in counts.items() if count > 1 or not spare}
+    run.reached = _reached(run)
+    run.ways = {}
+    if limits.soft is None and run.area > limits.handle:
+        return
+    if (first := wanted[low]) is not None and _possible(run, first, limits):
+        run.ways[first] = Way(low, from_low=True)
+    if high > low and not run.dust and (last := wanted[high]) is not None and _possible(run, last, limits):
+        run.ways.setdefault(last, Way(high - 1, from_low=False))
+    if not run.ways:
+        _other_ways(run, limits)
+
+
+def halving(run: Run) -> Way:
+    """Return the cut that halves a run best, from the side whose size is that of finished pieces."""
+
+    def larger(way: Way) -> tuple[int, int, int, int]:
+        at = run.size(way)
+        first, last = (run.low, way.after) if way.from_low else (way.after + 1, run.high)
+        return max(at, run.across - at), run.scrap(first, last), at, way.after
+
+    return min(run.any_way(), key=larger)
+
+
+def _reached(run: Run) -> Counter[Key]:
+    """Count what can be cut off at the ends at one setting each, without any other."""
+    wanted = run.stage.wanted[run.low : run.high + 1]
+    found: Counter[Key] = Counter()
+    for ends in (wanted, wanted[::-1]):
+        key = ends[0]
+        if key is None:
+            continue
+        count = next((at for at, each in enumerate(ends) if each != key), len(ends))
+        found[key] = count if count == len(ends) else found[key] + count
+    return found
+
+
+def _possible(run: Run, key: Key, limits: Limits) -> bool:
+    """Whether a piece is cut off at the setting that it wants; what a stop needs depends on the rest of its board."""
+    return key[0] != "chop" or limits.stop(run.stage.along, run.across, key[1])
+
+
+def _other_ways(run: Run, limits: Limits) -> None:
+    """Find the best cut that is made anywhere in a run at fence or stop."""
+    best: tuple[tuple[int, int, int, int], Key, Way] | None = None
+    for way in run.any_way():
+        at = run.size(way)
+        if limits.soft is not None:
+            tool: Tool = limits.soft
+        elif limits.stop(run.stage.along, run.across, at):
+            tool = "chop"
+        elif limits.fence(run.stage.along, run.across, at):
+            tool = "table"
+        else:
+            continue
+        first, last = (run.low, way.after) if way.from_low else (way.after + 1, run.high)
+        rank = (run.scrap(first, last), max(at, run.across - at), way.after, int(not way.from_low))
+        if best is None or rank < best[0]:
+            best = (rank, (tool, at), way)
+    if best is not None:
+        run.ways[best[1]] = best[2]
+        run.needed.add(best[1])
