@@ -1,12 +1,10 @@
 """Captions: text that finds its place and size inside a rectangle of a drawing."""
 
 from nesting.drawings.scene import Text
-from nesting.drawings.typeface import ASCENT, DESCENT, text_width
+from nesting.drawings.typeface import ASCENT, DESCENT, LEAST, text_width
 
 _PAD = 2.0
 """Clear points around a text inside its rectangle."""
-SIZE = 8.0
-"""Letter size in points: what is read at a saw is no smaller; what has no room for it stands in a key."""
 
 
 def caption(
@@ -41,9 +39,9 @@ def caption(
     for turned in (False, True) if dy > 1.5 * dx else (False,):
         along, across = (dy, dx) if turned else (dx, dy)
         room, high = along / unit - 2 * _PAD, across / unit - _PAD / 2
-        rows = _rows(lines, SIZE, room, high, bold=bold)
+        rows = _rows(lines, LEAST, room, high, bold=bold)
         if rows is not None:
-            return _stack(rows, centre, SIZE, unit, turned=turned)
+            return _stack(rows, centre, LEAST, unit, turned=turned)
     return None
 
 

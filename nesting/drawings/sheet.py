@@ -8,7 +8,7 @@ from nesting.base.measure import UnitSystem, format_length
 from nesting.cutting.sawing.cut_order import letters
 from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets import SheetLayout
-from nesting.drawings.caption import SIZE, caption
+from nesting.drawings.caption import caption
 from nesting.drawings.layers import CUTS, NAMES
 from nesting.drawings.scene import (
     BOLD,
@@ -28,7 +28,7 @@ from nesting.drawings.scene import (
     hatch,
     rectangle,
 )
-from nesting.drawings.typeface import ASCENT, text_width
+from nesting.drawings.typeface import ASCENT, LEAST, text_width
 
 SCALES = (2, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 100, 150, 200)
 """Scales that rulers have, and those between them that a person can still divide by."""
@@ -210,7 +210,7 @@ class _Names:
                 return
             self.key[small] = self.key.get(small, 0) + count
         self.texts.extend(written)
-        if count > 1 or min(whole[2:]) < SIZE * self.unit:
+        if count > 1 or min(whole[2:]) < LEAST * self.unit:
             self.ground.extend(_under(text, self.unit) for text in written)
 
     def _squeezed(self, place: tuple[float, float, float, float], text: str) -> list[Text] | None:
@@ -221,7 +221,7 @@ class _Names:
         taken = [other.box(self.unit / POINT) for other in self.texts]
         for part in _SPOTS[2:]:
             at = (x + dx * part, y + dy / 2) if dx >= dy else (x + dx / 2, y + dy * part)
-            found = Text((at[0], at[1] - ASCENT * SIZE / 2 * self.unit * 0.8), text, SIZE, "middle", bold=True)
+            found = Text((at[0], at[1] - ASCENT * LEAST / 2 * self.unit * 0.8), text, LEAST, "middle", bold=True)
             box = found.box(self.unit / POINT)
             along = box.width <= dx if dx >= dy else box.height <= dy
             if along and not any(box.meets(other, 0) for other in taken):
@@ -243,7 +243,7 @@ def _grain(length: int, width: int, unit: float, taken: list[Bounds]) -> tuple[A
             x, y = length * column / 10 - long / 2, width * row / 20
             box = Bounds(x - 2 * unit, y - 4 * unit, x + long + 2 * unit, y + 10 * unit)
             if box.left >= 0 and box.bottom >= 0 and not any(box.meets(other, unit) for other in taken):
-                word = Text((x + long / 2, y + 2.5 * unit), "grain", SIZE, "middle", grey=0.35)
+                word = Text((x + long / 2, y + 2.5 * unit), "grain", LEAST, "middle", grey=0.35)
                 return Arrow((x, y), (x + long, y), FAINT, both=True), word, box
     return None
 
@@ -256,7 +256,7 @@ def _numbers(
     without = []
     for step in steps:
         text = str(step.number)
-        radius = max(_BUBBLE, text_width(text, SIZE) / 2 + 1.0)
+        radius = max(_BUBBLE, text_width(text, LEAST) / 2 + 1.0)
         spot = _free_spot(step.line, radius * unit, sheet, taken, unit / 2)
         if spot is None:
             without.append(step.number)
@@ -265,7 +265,7 @@ def _numbers(
         reach = radius * unit
         taken.append(Bounds(x - reach, y - reach, x + reach, y + reach))
         marks.append(Circle((x, y), radius, THIN, WHITE))
-        marks.append(Text((x, y - (ASCENT - 0.02) * SIZE / 2 * unit), text, SIZE, "middle"))
+        marks.append(Text((x, y - (ASCENT - 0.02) * LEAST / 2 * unit), text, LEAST, "middle"))
     return marks, tuple(without)
 
 

@@ -13,6 +13,7 @@ from nesting.drawings.packet.crates import alike, crate_pages
 from nesting.drawings.packet.existing import write_existing
 from nesting.drawings.packet.figures import write_figures
 from nesting.drawings.packet.labels import label_pages
+from nesting.drawings.packet.names import SECTION_NAMES, chosen
 from nesting.drawings.packet.opening import opening_pages
 from nesting.drawings.packet.packing import packing_pages
 from nesting.drawings.packet.page import Draft, Flow, evenly
@@ -154,34 +155,35 @@ class Section:
     Attributes
     ----------
     name : str
-        By which it is asked for.
-    title, where : str
-        Its name on the cover, and who takes it where.
+        By which it is asked for; its title belongs to it.
+    where : str
+        Who takes it where.
     make : callable
         Adds its pages to a book and returns the page on which it begins; None where there is nothing to print.
     """
 
     name: str
-    title: str
     where: str
     make: Callable[[Book], Draft | None]
 
+    @property
+    def title(self) -> str:
+        """Its name on the cover and among the bookmarks."""
+        return SECTION_NAMES[self.name]
+
 
 SECTIONS: tuple[Section, ...] = (
-    Section("wall", "Calendar", "the wall: what is done on which days", _wall),
-    Section("yard", "Yard", "the supplier: what to buy, and what it weighs", _yard),
-    Section("saw", "Saw", "the saw: sheets and lumber, setting by setting", _saw),
-    Section("labels", "Labels", "the saw: stick one on each part as it comes off", _labels),
-    Section("bench", "Crates", "the bench: parts, faces, steps", _bench),
-    Section("packing", "Packing and checks", "the packing table", _packing),
-    Section("opening", "Opening and return", "inside each crate, on top", _opening),
-    Section("truck", "Papers", "the truck: consignment list, condition reports", _truck),
-    Section("figures", "Figures", "whoever asks what the figures of a crate are reckoned by", _figures),
+    Section("wall", "the wall: what is done on which days", _wall),
+    Section("yard", "the supplier: what to buy, and what it weighs", _yard),
+    Section("saw", "the saw: sheets and lumber, setting by setting", _saw),
+    Section("labels", "the saw: stick one on each part as it comes off", _labels),
+    Section("bench", "the bench: parts, faces, steps", _bench),
+    Section("packing", "the packing table", _packing),
+    Section("opening", "inside each crate, on top", _opening),
+    Section("truck", "the truck: consignment list, condition reports", _truck),
+    Section("figures", "whoever asks what the figures of a crate are reckoned by", _figures),
 )
 """The packet's sections in order; the cover stands before them."""
-
-COVER = "cover"
-SECTION_NAMES: tuple[str, ...] = (COVER, *(each.name for each in SECTIONS))
 
 
 def packet_scenes(printing: Printing, progress: Progress = silent, sections: Iterable[str] = ()) -> list[Scene]:
@@ -200,21 +202,13 @@ def packet_scenes(printing: Printing, progress: Progress = silent, sections: Ite
         if section.name != "wall":
             book.open = None
     drafts = book.drafts
-    if COVER in wanted:
+    if "cover" in wanted:
         place = {id(draft): number for number, draft in enumerate(drafts, start=1)}
         told = [Begun(section.title, section.where, place[id(first)]) for section, first in begun]
         cover = cover_pages(printing, told)
         cover[0].bookmarks.append(Bookmark(0, "Cover"))
         drafts = [*cover, *drafts]
     return [draft.scene(number, len(drafts), printing.name) for number, draft in enumerate(drafts, start=1)]
-
-
-def chosen(sections: Iterable[str]) -> frozenset[str]:
-    """Return the sections wanted, all where none is named; :class:`ValueError` says which there are."""
-    wanted = frozenset(sections)
-    for name in sorted(wanted.difference(SECTION_NAMES)):
-        raise ValueError(f"found section {name!r}; accepted: {', '.join(SECTION_NAMES)}")
-    return wanted or frozenset(SECTION_NAMES)
 
 
 # arguments: what the front office knows is handed in piece by piece, by keyword
@@ -248,7 +242,7 @@ def packet_bytes(
     incomplete : tuple of str
         What the quote lacks, in words for the cover.
     sections : iterable of str
-        Which of :data:`SECTION_NAMES` are printed; all when none is named.
+        Which of the sections' names (:mod:`~nesting.drawings.packet.names`) are printed; all when none is named.
     on : date, optional
         Day of making that the file bears; no clock is read.
     progress : Progress

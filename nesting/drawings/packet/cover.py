@@ -10,7 +10,6 @@ from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
 
-
 _LARGE = 17.0
 """Letter size of what is lacking: no letters of the cover are larger."""
 

@@ -1,4 +1,4 @@
-"""The part of the saw's pages that says what is cut already: which existing part is used for which wanted one, and what nobody wants any more."""
+"""What is cut already, at the head of the saw's pages: which existing part is used for which, and what is left."""
 
 from nesting.drawings.packet.crates import part_size
 from nesting.drawings.packet.page import Column, Flow

@@ -7,19 +7,32 @@ from nesting.crates.model import Crate
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.printing import Printing
 
+Kind = tuple[str, str]
+"""What checks share that are reckoned in the same way: source and limits of use."""
 
-def kinds(crates: Iterable[Crate]) -> dict[tuple[str, str, str], int]:
-    """Number the kinds of checks, from 1, in the order of their first appearance: name, source, limits of use."""
-    found: dict[tuple[str, str, str], int] = {}
+
+def kind(check: Check) -> Kind:
+    """Return how a check is reckoned."""
+    return check.source, check.limits_of_use
+
+
+def numbers(crates: Iterable[Crate]) -> dict[Kind, int]:
+    """Return a number for each kind of check, from 1, in the order of their first appearance."""
+    found: dict[Kind, int] = {}
     for crate in crates:
         for check in crate.checks:
             found.setdefault(kind(check), len(found) + 1)
     return found
 
 
-def kind(check: Check) -> tuple[str, str, str]:
-    """Return what makes checks the same but for their figures."""
-    return check.name, check.source, check.limits_of_use
+def _names(crates: Iterable[Crate]) -> dict[Kind, list[str]]:
+    """Return what is reckoned in each way, without the piece that it is reckoned for."""
+    found: dict[Kind, dict[str, None]] = {}
+    for crate in crates:
+        for check in crate.checks:
+            name = next((check.name[: -len(f", {p}")] for p in crate.pieces if check.name.endswith(f", {p}")), "")
+            found.setdefault(kind(check), {})[name or check.name] = None
+    return {each: list(names) for each, names in found.items()}
 
 
 def write_figures(flow: Flow, printing: Printing) -> None:
@@ -31,5 +44,6 @@ def write_figures(flow: Flow, printing: Printing) -> None:
         Column("formula and its source", 2.6),
         Column("limits of use", 2.6),
     ]
-    rows = [[str(number), name, source, limits] for (name, source, limits), number in kinds(printing.build.crates).items()]
+    named = _names(printing.build.crates)
+    rows = [[str(number), "; ".join(named[each]), *each] for each, number in numbers(printing.build.crates).items()]
     flow.table(columns, rows)

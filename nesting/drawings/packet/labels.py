@@ -7,11 +7,11 @@ from typing import Final
 from nesting.crates.model import Box, Crate, Placed
 from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.packet.crates import part_size
-from nesting.drawings.packet.page import LEAST, Draft
+from nesting.drawings.packet.page import Draft
 from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.scene import BOLD, FAINT, POINT, THIN, WHITE, Inset, Item, Line, Scene, Text, rectangle
-from nesting.drawings.typeface import ASCENT, printable, shortened, text_width
+from nesting.drawings.typeface import ASCENT, LEAST, printable, shortened, text_width
 
 FACES = {
     (-1, 0, 0): "left side",

@@ -4,11 +4,11 @@ Everything on a page is placed here in points from the page's lower left corner,
 fills regions (one column of a page, or several) one after the other and begins a new page when the last one is full.
 """
 
-import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from nesting.drawings.packet.cell import Cell, row_height
 from nesting.drawings.packet.paper import Paper
 from nesting.drawings.scene import (
     BLACK,
@@ -31,17 +31,17 @@ from nesting.drawings.scene import (
     Text,
     rectangle,
 )
-from nesting.drawings.typeface import printable, shortened, text_width, wrapped
+from nesting.drawings.typeface import LEAST, printable, shortened, text_width, wrapped
 
 LEADING = 1.3
 """Distance of lines as a part of the letter size."""
-LEAST = 8.0
-"""The smallest letters of the packet, in points: read at arm's length, at a saw."""
 SPARSE = 1 / 3
-"""A page that is filled less than this gives way where it can: its last lines share a page, or pages share their lines."""
+"""A page filled less than this gives way where it can."""
+_SPARE = 0.03
+_TITLE = 15.0
 _WARNING = 9.0
 """Letter size of what stands below the title of every page of a flow."""
-_APART = 14.0
+_APART = 12.0
 """Free height between two parts on one page, in points."""
 FOOT = 8.0
 """Height of the foot's letters' line above the margin's edge, in points."""
@@ -62,7 +62,7 @@ class Draft:
     @property
     def filled(self) -> float:
         """How far down between its margins the page is filled, as a part; what stands in its foot is no filling."""
-        low = self.paper.height
+        low: float = self.paper.height
         for item in self.items:
             if isinstance(item, Text | Line):
                 low = min(low, item.at[1] if isinstance(item, Text) else min(item.start[1], item.end[1]))
@@ -115,14 +115,6 @@ class Column:
     bold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
-    """A row of a table that runs over all its columns and stays with the row after it: a heavy line, a plain one."""
-
-    text: str
-    more: str = ""
-
-
 class Flow:
     """Pages of one section, filled from top to bottom.
 
@@ -136,42 +128,52 @@ class Flow:
         Head of the first page; the title comes again, smaller, on the pages that follow.
     warning : str
         Stands below the title of every page.
+    size : float
+        Letter size of the title on the first page.
     lower : float
         Points that stay free at the foot of every page, so that the last one gets more (:func:`evenly`).
     """
 
-    # 6 arguments: a page's head is told in them, and how low it may be filled
+    # 7 arguments: a page's head is told in them, and how low it may be filled
     def __init__(
-        self, paper: Paper, section: str, title: str, subtitle: str = "", *, warning: str = "", lower: float = 0.0
+        self,
+        paper: Paper,
+        section: str,
+        title: str,
+        subtitle: str = "",
+        *,
+        warning: str = "",
+        lower: float = 0.0,
+        size: float = _TITLE,
     ) -> None:
         self.paper = paper
         self.section = section
         self.title = title
         self.warning = warning
         self.lower = lower
+        self.size = size
         self.pages: list[Draft] = []
         self.columns = 1
         self.gutter = 18.0
         self.regions: list[Region] = []
         self.y = 0.0
-        self._new_page(first=True)
-        self._subtitle(subtitle)
-
-    def _subtitle(self, text: str) -> None:
-        if text:
-            self.paragraph(text, size=9.5)
+        self.new_page(first=True)
+        if subtitle:
+            self.paragraph(subtitle, size=9.5)
             self.space(3)
 
-    # 5 arguments: a part has a head like that of a page
+    # 5 arguments: what stands in the part's head, and what writes it
     def part(
-        self, title: str, block: Callable[["Flow"], None], subtitle: str = "", *, section: str = "", warning: str = ""
+        self, title: str, block: Callable[["Flow"], None], *, section: str = "", warning: str = "", size: float = _TITLE
     ) -> Draft:
         """Write a part with a title of its own: below what stands here where it fits whole, else on a new page.
 
         Parameters
         ----------
-        title, subtitle, warning : str
+        title, warning : str
             As of the flow itself.
+        size : float
+            Letter size of the title.
         block : callable
             Writes the part into a flow; called twice, as it is measured first.
         section : str
@@ -183,18 +185,17 @@ class Flow:
             The page on which the part begins.
         """
         self.section = section or self.section
-        trial = Flow(self.paper, self.section, title, subtitle, warning=warning)
+        trial = Flow(self.paper, self.section, title, warning=warning, size=size)
         block(trial)
         used = (trial.paper.height - trial.paper.margin) / POINT - trial.low
         self.in_one_column()
-        self.title, self.warning = title, warning
+        self.title, self.warning, self.size = title, warning, size
         if len(trial.pages) == 1 and used + _APART <= self.room:
             self.y -= _APART
             self._head(self.y, first=True)
         else:
-            self._new_page(first=True)
+            self.new_page(first=True)
         begun = self.page
-        self._subtitle(subtitle)
         block(self)
         return begun
 
@@ -231,13 +232,14 @@ class Flow:
         """Height that is left in the region."""
         return self.y - self.region.bottom
 
-    def _new_page(self, *, first: bool = False) -> None:
+    def new_page(self, *, first: bool = False) -> None:
+        """Go on on a new page, under the title in small letters, or in large ones where something begins."""
         self.pages.append(Draft(self.paper, self.section))
         self._head((self.paper.height - self.paper.margin) / POINT, first=first)
 
     def _head(self, top: float, *, first: bool) -> None:
         margin = self.paper.margin / POINT
-        size = 15.0 if first else 10.0
+        size = self.size if first else 10.0
         title = self.title if first else f"{self.title}, continued"
         lines = wrapped(printable(title), size, self.paper.width / POINT - 2 * margin, bold=True)
         for line in lines:
@@ -271,7 +273,7 @@ class Flow:
     def in_one_column(self) -> None:
         """Write over the whole width from here down: below the columns, of which all but the last are full."""
         if self.columns > 1:
-            self.y = self.region.bottom if len(self.regions) < self.columns else min(self.y, self.region.top)
+            self.y = self.region.bottom if len(self.regions) < self.columns else self.y
             self.in_columns(1)
 
     def advance(self) -> None:
@@ -280,7 +282,7 @@ class Flow:
             self.regions.pop(0)
             self.y = self.region.top
         else:
-            self._new_page()
+            self.new_page()
 
     def need(self, height: float) -> None:
         """Go on in the next region unless that much height is left here."""
@@ -446,89 +448,18 @@ class Flow:
         """
         size = max(size, LEAST)
         placed = []
-        self._table_head(columns, size)
+        self.table_head(columns, size)
         for row in rows:
-            cells = self._cells(columns, row, size)
-            height = max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
+            cells = self.cells(columns, row, size)
+            height = row_height(cells, size)
             if self.room < height:
                 self.advance()
-                self._table_head(columns, size)
-            self._table_row(columns, cells, size, height)
+                self.table_head(columns, size)
+            self.table_row(columns, cells, size, height)
             left, low = self.left * POINT, self.y * POINT
             placed.append((self.page, Bounds(left, low, left + self.width * POINT, low + height * POINT)))
         self.space(after)
         return placed
-
-    def column_table(self, number: int, columns: Sequence[Column], rows: Sequence[Sequence[str] | Band]) -> None:
-        """Write a table in that many columns of the page, of equal height where it ends; go on in one column below it.
-
-        Its head comes again in every column. A band stays with the row after it.
-        """
-        size = LEAST
-        self.in_columns(number)
-        titles = self._cells([replace(column, bold=True) for column in columns], [each.title for each in columns], size)
-        head = self._height(titles, size)
-        units: list[tuple[float, list[Sequence[str] | Band]]] = []
-        held: list[Sequence[str] | Band] = []
-        for row in rows:
-            held.append(row)
-            if not isinstance(row, Band):
-                units.append((sum(self._row_height(columns, each, size) for each in held), held))
-                held = []
-        while units:
-            depth = min(self.room, sum(high for high, _ in units) / number + head)
-            shares = _shares(units, number, depth - head)
-            while shares[-1][1] < len(units) and depth < self.room:
-                depth = min(self.room, depth + 4)
-                shares = _shares(units, number, depth - head)
-            if shares[0][1] == 0 or (shares[-1][1] < len(units) and self.room < _WORTH):
-                self._new_page()
-                continue
-            top = lowest = self.y
-            for index, (start, end) in enumerate(shares):
-                if index:
-                    self.regions.pop(0)
-                    self.y = top
-                if start == end:
-                    continue
-                self._table_head(columns, size)
-                for _, unit in units[start:end]:
-                    for row in unit:
-                        self._any_row(columns, row, size)
-                lowest = min(lowest, self.y)
-            units = units[shares[-1][1] :]
-            self.y = lowest
-            if units:
-                self._new_page()
-        self.columns = 1
-        self._regions(self.y)
-        self.space(8)
-
-    def _height(self, cells: Sequence["_Cell"], size: float) -> float:
-        return max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
-
-    def _row_height(self, columns: Sequence[Column], row: Sequence[str] | Band, size: float) -> float:
-        if isinstance(row, Band):
-            return len(self._band(row, size)) * size * 1.22 + 6.0
-        return self._height(self._cells(columns, row, size), size)
-
-    def _band(self, band: Band, size: float) -> list[tuple[str, bool]]:
-        """Return the lines of a band with their weight."""
-        heavy = [(line, True) for line in wrapped(printable(band.text), size, self.width - 4, bold=True)]
-        plain = wrapped(printable(band.more), size, self.width - 4) if band.more else []
-        return [*heavy, *((line, False) for line in plain)]
-
-    def _any_row(self, columns: Sequence[Column], row: Sequence[str] | Band, size: float) -> None:
-        height = self._row_height(columns, row, size)
-        if not isinstance(row, Band):
-            self._table_row(columns, self._cells(columns, row, size), size, height)
-            return
-        y = self.y - 4.0
-        for line, bold in self._band(row, size):
-            y -= size * 1.22
-            self.put(self.left + 2.5, y + size * 0.26, line, size=size, bold=bold)
-        self.y -= height
-        self.rule(self.left, self.left + self.width, self.y)
 
     def _edges(self, columns: Sequence[Column]) -> list[float]:
         total = sum(column.share for column in columns)
@@ -537,26 +468,29 @@ class Flow:
             edges.append(edges[-1] + self.width * column.share / total)
         return edges
 
-    def _cells(self, columns: Sequence[Column], row: Sequence[str], size: float) -> list["_Cell"]:
+    def cells(self, columns: Sequence[Column], row: Sequence[str], size: float) -> list[Cell]:
+        """Return a row of a table broken into lines."""
         return [
-            _Cell.fitted(printable(text), size, right - left - (8.5 if column.anchor == "end" else 5), bold=column.bold)
+            Cell.fitted(printable(text), size, right - left - (8.5 if column.anchor == "end" else 5), bold=column.bold)
             for column, text, (left, right) in zip(columns, row, pairwise(self._edges(columns)), strict=True)
         ]
 
-    def _table_head(self, columns: Sequence[Column], size: float) -> None:
+    def table_head(self, columns: Sequence[Column], size: float) -> None:
+        """Write the head of a table, if it has one."""
         titles = [column.title for column in columns]
         if not any(titles):
             return
         bold = [replace(column, bold=True) for column in columns]
         head = max(LEAST, size * 0.92)
-        cells = self._cells(bold, titles, head)
-        height = max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
+        cells = self.cells(bold, titles, head)
+        height = row_height(cells, size)
         self.need(height + size * 4)
-        self._table_row(bold, cells, head, height, heavy=True)
+        self.table_row(bold, cells, head, height, heavy=True)
 
-    def _table_row(
-        self, columns: Sequence[Column], cells: list["_Cell"], size: float, height: float, *, heavy: bool = False
+    def table_row(
+        self, columns: Sequence[Column], cells: list[Cell], size: float, height: float, *, heavy: bool = False
     ) -> None:
+        """Write one row of a table with the line under it."""
         edges = self._edges(columns)
         for column, cell, (left, right) in zip(columns, cells, pairwise(edges), strict=True):
             x = {"start": left + 2.5, "middle": (left + right) / 2, "end": right - 6}[column.anchor]
@@ -569,23 +503,6 @@ class Flow:
         self.page.items.append(
             Line((self.left * POINT, self.y * POINT), ((self.left + self.width) * POINT, self.y * POINT), pen)
         )
-
-
-_WORTH = 120.0
-"""Height under which a table that goes on over the page does not begin on this one, in points."""
-
-
-def _shares(units: Sequence[tuple[float, object]], number: int, depth: float) -> list[tuple[int, int]]:
-    """Divide units of a height in order among columns of a depth; each column is told by its first and its end."""
-    shares, start = [], 0
-    for _ in range(number):
-        end, used = start, 0.0
-        while end < len(units) and used + units[end][0] <= depth:
-            used += units[end][0]
-            end += 1
-        shares.append((start, end))
-        start = end
-    return shares
 
 
 def evenly(make: Callable[[float], Flow]) -> list[Draft]:
@@ -607,41 +524,3 @@ def evenly(make: Callable[[float], Flow]) -> list[Draft]:
         if other.page.filled >= SPARSE + _SPARE:
             return other.pages
     return flow.pages
-
-
-_SPARE = 0.03
-
-_KEPT = "\u00a6"
-"""Stands for the space of a mixed number while a cell is broken into lines; a little wider than a space."""
-_MIXED = re.compile(r"(\d) (\d+/\d+)")
-
-
-@dataclass(frozen=True, slots=True)
-class _Cell:
-    """Lines of a table's cell, and their size: smaller where a single word is wider than the column."""
-
-    lines: list[str]
-    size: float
-
-    @classmethod
-    def fitted(cls, text: str, size: float, room: float, *, bold: bool) -> "_Cell":
-        """Break a text at its spaces; only a word that is too wide even in the smallest letters is broken itself.
-
-        A mixed number such as ``30 1/2`` counts as one word, so that no fraction stands alone.
-        """
-        if _KEPT not in text:
-            text = _MIXED.sub(rf"\1{_KEPT}\2", text)
-            kept = cls._broken(text, size, room, bold=bold)
-            return cls([line.replace(_KEPT, " ") for line in kept.lines], kept.size)
-        return cls._broken(text, size, room, bold=bold)
-
-    @classmethod
-    def _broken(cls, text: str, size: float, room: float, *, bold: bool) -> "_Cell":
-        widest = max((text_width(word, size, bold=bold) for word in text.split()), default=0.0)
-        fitting = size if widest <= room else max(min(LEAST, size), size * room / widest * 0.999)
-        return cls(_at_most(wrapped(text, fitting, room, bold=bold)), fitting)
-
-
-def _at_most(lines: list[str], most: int = 24) -> list[str]:
-    """Return the lines, cut where a cell would outgrow a page."""
-    return lines if len(lines) <= most else [*lines[: most - 1], "…"]

@@ -2,20 +2,20 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from nesting.base.counts import plural
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.drawings.packet.marking import both_weights
-from nesting.drawings.packet.page import LEAST, Column, Draft, Flow
+from nesting.drawings.packet.page import Column, Draft, Flow, evenly
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Party, Printing, Stated, TravelPapers
 from nesting.order import Artwork
 
 _ASPECTS = ("face, surface", "edges and corners", "frame or strainer", "back and cleats", "glazing, if any", "labels")
-_ASPECT = 19.0
-"""Height of a row to write in, in points: two reports share a page."""
-_PHOTOGRAPH = 70.0
+_ASPECT = 15.5
+"""Height of a row to write in, in points: three reports share a page."""
 _RECEIVED = "Received complete and as in the condition reports:"
 
 
@@ -25,19 +25,20 @@ def paper_pages(printing: Printing) -> Iterator[Draft]:
     works = {work.piece: work for work in printing.build.order.copies()}
     for papers in printing.sets:
         parcel = Parcel(printing, papers, tuple(works[piece] for piece in papers.pieces), carrier)
-        flow = _consignment(parcel)
-        if papers.border:
-            # A customs officer keeps it: it shares its paper with nothing.
-            yield from flow.pages
-            flow = _invoice(parcel)
-            yield from flow.pages
-            flow = _first_report(parcel)
-            rest = parcel.works[1:]
-        else:
-            rest = parcel.works
-        for work in rest:
-            _report(flow, parcel, work)
-        yield from flow.pages
+        yield from evenly(partial(_set, parcel))
+
+
+def _set(parcel: "Parcel", lower: float) -> Flow:
+    """Write the papers of one destination: what a customs officer keeps shares its paper with nothing."""
+    flow = _consignment(parcel, lower)
+    rest = parcel.works
+    if parcel.papers.border:
+        invoice, reports = _invoice(parcel), _first_report(parcel, lower)
+        reports.pages[:0] = [*flow.pages, *invoice.pages]
+        flow, rest = reports, rest[1:]
+    for work in rest:
+        _report(flow, parcel, work)
+    return flow
 
 
 def _report(flow: Flow, parcel: "Parcel", work: Artwork) -> None:
@@ -47,12 +48,13 @@ def _report(flow: Flow, parcel: "Parcel", work: Artwork) -> None:
     def block(on: Flow) -> None:
         _condition(on, parcel.printing, work, parcel.carrier.get(work.piece, ""))
 
-    flow.part(title, block, section=f"Condition report {work.piece}")
+    flow.part(title, block, section=f"Condition report {work.piece}", size=12.0)
 
 
-def _first_report(parcel: "Parcel") -> Flow:
+def _first_report(parcel: "Parcel", lower: float) -> Flow:
     work = parcel.works[0]
-    flow = Flow(parcel.printing.paper, f"Condition report {work.piece}", f"Condition report: {work.piece}")
+    title = f"Condition report: {work.piece}"
+    flow = Flow(parcel.printing.paper, f"Condition report {work.piece}", title, lower=lower, size=12.0)
     _condition(flow, parcel.printing, work, parcel.carrier.get(work.piece, ""))
     return flow
 
@@ -105,15 +107,7 @@ def _condition(flow: Flow, printing: Printing, work: Artwork, crate: str) -> Non
     title = work.title or "Title not given"
     size = hung_size(printing, work, mark=True)
     flow.paragraph(f"{title}. {size} (height × width × depth), {work.surface} surface. Crate {crate}.", after=0)
-    flow.blanks(("Artist", "year", "medium"))
-    half = (flow.width - 14) / 2
-    flow.need(_PHOTOGRAPH + 16)
-    flow.y -= _PHOTOGRAPH
-    for index, word in enumerate(("photograph going out", "photograph coming in")):
-        x = flow.left + index * (half + 14)
-        flow.box(x, flow.y, half, _PHOTOGRAPH)
-        flow.put(x + 6, flow.y + 6, word, grey=0.4, size=LEAST)
-    flow.space(5)
+    flow.blanks(("Artist, year", "medium", "photographs: out", "in"))
     _aspects(flow)
     flow.blanks(("Going out: date, place", "name in print", "signature"))
     flow.blanks(("Coming in: date, place", "name in print", "signature"))
@@ -131,7 +125,7 @@ def _aspects(flow: Flow) -> None:
     top = flow.y
     flow.need(_ASPECT * len(_ASPECTS))
     for aspect in _ASPECTS:
-        flow.put(flow.left + 2.5, flow.y - 13, aspect, size=8.5, bold=True)
+        flow.put(flow.left + 2.5, flow.y - 11, aspect, size=8.5, bold=True)
         flow.y -= _ASPECT
         flow.rule(flow.left, flow.left + flow.width, flow.y)
     share = 0.0
@@ -171,10 +165,10 @@ def _value_title(papers: TravelPapers) -> str:
     return f"value, {papers.currency}" if papers.currency else "value"
 
 
-def _consignment(parcel: Parcel) -> Flow:
+def _consignment(parcel: Parcel, lower: float) -> Flow:
     printing, papers = parcel.printing, parcel.papers
     title = parcel.titled("Consignment list")
-    flow = Flow(printing.paper, title, title, f"Order: {printing.name}.")
+    flow = Flow(printing.paper, title, title, f"Order: {printing.name}.", lower=lower)
     _head(flow, printing, papers)
     carrier, values = parcel.carrier, papers.values
     columns = [

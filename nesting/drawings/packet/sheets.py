@@ -6,58 +6,62 @@ The settings of a good run over all its sheets: a tool is set once, and everythi
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Final
 
 from nesting.base.counts import plural
 from nesting.cutting.sawing.model import TITLES, SawCut, SawPlan, Setting
-from nesting.cutting.sawing.plan import saw_plan
+from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, SheetLayout
 from nesting.cutting.stock import Source
 from nesting.drawings.cut_list import fence, outcome
-from nesting.drawings.packet.page import LEAST, LEADING, Band, Column, Flow
+from nesting.drawings.packet.page import LEADING, Column, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
+from nesting.drawings.packet.side_by_side import Band, Row, column_table
 from nesting.drawings.scene import POINT, Inset
 from nesting.drawings.sheet import SheetDrawing, fitting_scale, sheet_drawing
-from nesting.drawings.typeface import printable, wrapped
+from nesting.drawings.typeface import LEAST, printable, wrapped
 
 FROM: Final[Mapping[Source, str]] = {"buy": "", "rack": ", from the rack", "open": ", paid already"}
 """Where stock comes from, as drawings say it."""
 
 _FEW: Final = 9
 """A layout of at most so many pieces is drawn half as wide as the page, two beside each other."""
+_SOME: Final = 50
+"""One of at most so many is drawn at the left, what is told of it at the right; one of more as wide as the page."""
 _WIDE: Final = 0.66
-"""Part of the page's width that a layout with more pieces takes; its letters stand beside it."""
+_HIGHEST: Final = 230.0
+"""Height of a drawing at the most, in points."""
 _GUTTER: Final = 18.0
 _LINE: Final = LEAST * LEADING
 _COLUMNS: Final = (
-    Column("cut", 0.62, "end", bold=True),
-    Column("panel", 0.72),
-    Column("edge", 0.66),
-    Column("comes off", 1.9, bold=True),
+    Column("cut", 0.78, "end", bold=True),
+    Column("panel, edge", 1.1),
+    Column("comes off", 1.95, bold=True),
     Column("stays", 1.2),
 )
-_SET: Final = {"track": "guide", "table": "fence", "chop": "stop", "knife": "rule", "band": "fence", "none": ""}
+_SET: Final = {"track": "guide", "table": "fence", "chop": "stop", "knife": "rule", "band": "fence", "none": "cut"}
 """What is set on each tool."""
 
 
 def plans(printing: Printing) -> Iterator[tuple[Layout, SawPlan]]:
     """Yield each good's layouts with the order of their cuts."""
-    shop = printing.build.shop
     for layout in printing.build.layouts:
-        good = shop.good(layout.good)
-        yield layout, saw_plan(layout, good.thickness, shop.saw, shop.tools, shop.material(good.material).cut_by)
+        yield layout, plan_in(printing.build.shop, layout)
 
 
 def write_sheets(flow: Flow, printing: Printing) -> None:
     """Write how to read the pages, then good by good its layouts and its settings."""
     if not printing.build.layouts:
         return
-    flow.in_columns(2)
     for text in lines("sheets", "reading"):
-        flow.paragraph(text, size=8.5, after=3)
-    flow.in_one_column()
-    for layout, plan in plans(printing):
+        flow.paragraph(text, size=8.5, after=2)
+    made = list(plans(printing))
+    tools = {setting.tool for _, plan in made for setting in plan.settings}
+    flow.caution(" ".join([said("caution", "saw"), *(said("tool", tool) for tool in TITLES if tool in tools)]))
+    flow.caution(said("caution", "sheet"))
+    for layout, plan in made:
         write_good(flow, printing, layout, plan)
 
 
@@ -75,9 +79,7 @@ def write_good(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) ->
     if not plan.settings:
         flow.paragraph("No cut: sheets are used whole, or bought whole because the price break saves more.")
         return
-    for tool in dict.fromkeys(setting.tool for setting in plan.settings):
-        flow.caution(said("tool", tool))
-    flow.column_table(2, _COLUMNS, list(setting_rows(plan, printing)))
+    column_table(flow, 2, _COLUMNS, list(setting_rows(plan, printing)))
 
 
 @dataclass(frozen=True)
@@ -86,7 +88,7 @@ class _Shown:
 
     drawing: SheetDrawing
     told: tuple[str, ...]
-    small: bool
+    pieces: int
 
     @property
     def width(self) -> float:
@@ -100,18 +102,19 @@ class _Shown:
 def _layouts(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) -> None:
     """Draw the layouts of a good, those of few pieces two beside each other."""
     waiting: list[_Shown] = []
-    for index, each in enumerate(layout.sheets):
+    for index in range(len(layout.sheets)):
         shown = _shown(flow, printing, layout, plan, index)
-        if not shown.small:
+        if shown.pieces <= _FEW:
+            waiting.append(shown)
+        if waiting and (shown.pieces > _FEW or len(waiting) == 2):
             _pair(flow, waiting)
             waiting = []
+        if shown.pieces > _SOME:
+            _across(flow, shown)
+        elif shown.pieces > _FEW:
             _beside(flow, shown)
-            continue
-        waiting.append(shown)
-        if len(waiting) == 2:
-            _pair(flow, waiting)
-            waiting = []
-    _pair(flow, waiting)
+    if waiting:
+        _pair(flow, waiting)
 
 
 # 5 arguments: the page, what is printed, and which layout of which good by which plan
@@ -119,18 +122,17 @@ def _shown(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan, index:
     """Draw one layout as large as its pieces ask for, with its cuts numbered as in the plan."""
     each = layout.sheets[index]
     good = printing.build.shop.good(layout.good)
-    cuts = [cut for setting in plan.settings for cut in setting.cuts if cut.layout == index]
-    small = sum(1 for _ in each.pieces(layout.kerf)) <= _FEW
-    width = (flow.width - _GUTTER) / 2 if small else flow.width * _WIDE
-    scale = fitting_scale(each.sheet.length, each.sheet.width, width * POINT, 240 * POINT)
+    pieces = sum(1 for _ in each.pieces(layout.kerf))
+    half = (flow.width - _GUTTER) / 2
+    width = half if pieces <= _FEW else flow.width * _WIDE if pieces <= _SOME else flow.width
+    scale = fitting_scale(each.sheet.length, each.sheet.width, width * POINT, _HIGHEST * POINT)
+    cuts = plan.of_layout(index)
     drawing = sheet_drawing(each, cuts, layout.kerf, scale=scale, units=printing.units, grain=bool(good.grain))
-    return _Shown(drawing, tuple(_told(printing, each, drawing, scale, index)), small)
+    return _Shown(drawing, tuple(_told(printing, each, drawing, scale, index)), pieces)
 
 
 # 5 arguments: what is told of a layout comes from each of them
-def _told(
-    printing: Printing, each: SheetLayout, drawing: SheetDrawing, scale: float, index: int
-) -> Iterator[str]:
+def _told(printing: Printing, each: SheetLayout, drawing: SheetDrawing, scale: float, index: int) -> Iterator[str]:
     """Yield what stands with a drawing: how often it is cut, from what, and what found no room on it."""
     times = "" if each.repeat == 1 else f", {each.repeat} sheets alike"
     yield f"Layout {index + 1}{times}{FROM[each.sheet.source]}"
@@ -140,8 +142,7 @@ def _told(
     without = Counter(drawing.unnamed)
     yield from (f"Too narrow to write on: {name} {size}, {count}×" for (name, size), count in without.items())
     if drawing.unnumbered:
-        listed = ", ".join(map(str, drawing.unnumbered))
-        yield f"In the list alone: {plural(len(drawing.unnumbered), 'cut')} {listed}."
+        yield f"{plural(len(drawing.unnumbered), 'number')} found no room here: see the list, by panel."
 
 
 def _wrapped(told: Sequence[str], room: float) -> list[str]:
@@ -155,6 +156,20 @@ def _write(flow: Flow, texts: Sequence[str], x: float, y: float, room: float) ->
             y -= _LINE
             flow.put(x, y + 2.5, line, size=LEAST, bold=index == 0)
     return y
+
+
+def _across(flow: Flow, shown: _Shown) -> None:
+    """Set a drawing over the whole width, what is told of it above it, its letters below."""
+    first, size, *more = shown.told
+    below = wrapped(printable("; ".join(more)), LEAST, flow.width) if more else []
+    flow.need(shown.height + _LINE * (len(below) + 1) + 14)
+    _write(flow, (f"{first}. {size}",), flow.left, flow.y, flow.width)
+    flow.y -= _LINE + 3
+    flow.drawing(shown.drawing.scene, after=2)
+    for line in below:
+        flow.y -= _LINE
+        flow.put(flow.left, flow.y + 2.5, line, size=LEAST)
+    flow.space(10)
 
 
 def _beside(flow: Flow, shown: _Shown) -> None:
@@ -171,8 +186,6 @@ def _beside(flow: Flow, shown: _Shown) -> None:
 
 def _pair(flow: Flow, pair: Sequence[_Shown]) -> None:
     """Set one or two small drawings beside each other, what is told of each under it."""
-    if not pair:
-        return
     room = (flow.width - _GUTTER) / 2
     high = max(shown.height + 2 + len(_wrapped(shown.told, room)) * _LINE for shown in pair)
     flow.need(high + 10)
@@ -184,30 +197,55 @@ def _pair(flow: Flow, pair: Sequence[_Shown]) -> None:
     flow.space(10)
 
 
-def setting_rows(plan: SawPlan, printing: Printing) -> Iterator[Sequence[str] | Band]:
-    """Yield the rows of a plan: a band for each setting, below it what is cut at it."""
-    for setting in plan.settings:
-        yield Band(setting_head(setting, printing), setting_parts(setting))
-        group: list[SawCut] = []
-        for cut in setting.cuts:
-            if group and not (_goes_on(group, cut) or _repeats(group, cut)):
-                yield _row(group)
-                group = []
-            group.append(cut)
-        yield _row(group)
+def setting_rows(plan: SawPlan, printing: Printing) -> Iterator[Row]:
+    """Yield the rows of a plan: a band for each setting, below it what is cut at it.
+
+    Settings of one row each, for which all else is the same, share a band: each row says where it is set.
+    """
+    made = [(setting, list(_rows(setting))) for setting in plan.settings]
+    for (how, single), run in groupby(made, key=lambda each: (setting_how(each[0]), len(each[1]) == 1)):
+        settings = list(run)
+        if single and len(settings) > 1 and not any(setting.reason for setting, _ in settings):
+            yield Band(", ".join((f"{how[0]}: {how[1]} as told", *how[2:])))
+            for setting, ((number, panel, off, stays),) in settings:
+                yield number, panel, f"at {fence(setting.at, printing.units)}: {off}", stays
+            continue
+        for setting, rows in settings:
+            at = fence(setting.at, printing.units)
+            more = ". ".join(filter(None, (setting_parts(setting), setting.reason)))
+            yield Band(", ".join((f"{how[0]}: {how[1]} at {at}", *how[2:])), more)
+            yield from rows
 
 
-def setting_head(setting: Setting, printing: Printing) -> str:
-    """Say which tool is set how, and how often it goes through."""
-    at = fence(setting.at, printing.units)
-    what = f"{_SET[setting.tool]} at" if setting.action != "trim" else "takes off"
-    told = [f"{TITLES[setting.tool].capitalize()}, {setting.action}: {what} {at}"]
+def _rows(setting: Setting) -> Iterator[tuple[str, str, str, str]]:
+    """Yield the rows of one setting; cuts that go on alike, one after the other, share a row."""
+    group: list[SawCut] = []
+    for cut in setting.cuts:
+        if group and not (_goes_on(group, cut) or _repeats(group, cut)):
+            yield _row(group)
+            group = []
+        group.append(cut)
+    yield _row(group)
+
+
+def setting_how(setting: Setting) -> tuple[str, ...]:
+    """Say which tool is set, what is set on it, and how it goes through; all but the figure."""
+    lost = setting.action == "trim" and setting.tool != "table"
+    actions = dict.fromkeys(cut.action for cut in setting.cuts)
+    told = [
+        f"{TITLES[setting.tool].capitalize()}, {' and '.join(actions)}",
+        "takes off" if lost else _SET[setting.tool],
+    ]
+    if setting.bevel:
+        told.append(f"blade at {setting.bevel} degrees, tilted away from the fence")
     if setting.stacked > 1:
         told.append(f"stacks of {setting.stacked}")
     told.append(plural(setting.passes, "pass", "passes"))
     if setting.with_block:
         told.append("push block")
-    return ", ".join(told)
+    if any(cut.clamped for cut in setting.cuts):
+        told.append("clamp")
+    return tuple(told)
 
 
 def setting_parts(setting: Setting) -> str:
@@ -242,7 +280,7 @@ def _repeats(group: list[SawCut], cut: SawCut) -> bool:
     )
 
 
-def _row(group: list[SawCut]) -> list[str]:
+def _row(group: list[SawCut]) -> tuple[str, str, str, str]:
     first, last = group[0], group[-1]
     number = str(first.number) if first is last else f"{first.number}–{last.number}"
     names = Counter(outcome(cut.off) for cut in group)
@@ -250,4 +288,4 @@ def _row(group: list[SawCut]) -> list[str]:
     if first is not last and all(cut.off.kind == "panel" for cut in group):
         off = f"panels {', '.join(cut.off.name for cut in group)}"
     panels = ", ".join(dict.fromkeys(cut.panel for cut in group))
-    return [number, panels, first.edge, off, outcome(last.stays)]
+    return number, f"{panels} {first.edge}", off, outcome(last.stays)

@@ -1,16 +1,22 @@
 """The part of the saw's pages for lumber: each way to cut a length of lumber as a bar, with its marks."""
 
 from collections import Counter
+from collections.abc import Iterator
 
 from nesting.base.counts import plural
 from nesting.build import gather
-from nesting.drawings.packet.page import Flow
+from nesting.cutting.sawing.model import TITLES
+from nesting.cutting.sawing.sticks import StickWork, stick_work
+from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.sheets import FROM
+from nesting.drawings.packet.side_by_side import Band, Row, column_table
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale
-from nesting.drawings.stick import stick_scene, stops
+from nesting.drawings.stick import stick_scene
+
+_COLUMNS = (Column("of bar", 0.8), Column("comes off each", 2.4, bold=True), Column("stays", 1.4))
 
 
 def write_sticks(flow: Flow, printing: Printing) -> None:
@@ -22,23 +28,42 @@ def write_sticks(flow: Flow, printing: Printing) -> None:
     for plan in printing.build.stick_plans:
         if not plan.sticks:
             continue
-        good = printing.build.shop.by_name.get(plan.good)
+        good = printing.build.shop.good(plan.good)
         lengths = {part.name: part.length for part in wanted[plan.good]}
         longest = max(each.stick.length for each in plan.sticks)
         scale = fitting_scale(longest, 1, flow.width * POINT, POINT)
-        flow.heading(f"{good.title if good else plan.good}: {plural(plan.count, 'stick')}", keep=110)
+        work = stick_work(plan, lengths, (good.thickness, good.breadth), printing.build.shop.tools)
+        flow.heading(f"{good.title}: {plural(plan.count, 'stick')}", keep=110)
         flow.paragraph(
-            f"Bars drawn 1:{scale:g} along their length; figures in {printing.unit}. Under the bar: where to mark each "
-            f"cut, from the left end, with the kerf of {printing.length(plan.kerf)} in the numbers. With a stop block, "
-            f"set the part's own length instead, {plural(stops(plan.sticks, lengths), 'time')} in this order.",
+            f"Kerf {printing.length(plan.kerf)}. Bars drawn 1:{scale:g} along their length; figures in {printing.unit}. "
+            f"Under a bar: where each cut would be marked from the left end, kerfs in the numbers. With a stop the "
+            f"length of the part is set, {plural(len(work.settings), 'time')}, as listed.",
             size=8.5,
         )
-        for each in plan.sticks:
+        for number, each in enumerate(plan.sticks, start=1):
             scene = stick_scene(each, lengths, plan.kerf, scale=scale, units=printing.units)
-            flow.need(scene.paper[1] / POINT + 34)
-            rack = FROM[each.stick.source]
-            flow.paragraph(f"{each.repeat}× {each.stick.name}{rack}", bold=True, after=2)
-            flow.drawing(scene, centred=False, after=2)
-            counts = Counter(each.parts)
-            told = "; ".join(f"{count}× {name}, {printing.length(lengths[name])}" for name, count in counts.items())
-            flow.paragraph(told or "Taken whole: the price break that it reaches saves more than it costs.", size=8)
+            flow.need(scene.paper[1] / POINT + 24)
+            told = "" if each.parts else ". Taken whole: the price break that it reaches saves more than it costs"
+            told = f"Bar {number}: {each.repeat}× {each.stick.name}{FROM[each.stick.source]}{told}"
+            flow.paragraph(told, size=8, bold=True, after=1)
+            flow.drawing(scene, centred=False, after=3)
+        if work.settings:
+            column_table(flow, 2, _COLUMNS, list(_rows(work, printing)))
+
+
+def _rows(work: StickWork, printing: Printing) -> Iterator[Row]:
+    """Yield a band for each setting of the stop, below it what comes off which bar."""
+    for setting in work.settings:
+        told = [f"{TITLES[setting.tool].capitalize()}: {'take off' if setting.trim else 'stop at'} "
+                f"{printing.length(setting.at)}"]  # fmt: skip
+        if setting.stacked > 1:
+            told.append(f"stacks of {setting.stacked}")
+        told.append(plural(setting.passes, "pass", "passes"))
+        if setting.clamped:
+            told.append("clamp")
+        yield Band(", ".join(told))
+        for cut in setting.cuts:
+            counts = Counter(cut.parts)
+            off = ", ".join(name if count == 1 else f"{name} {count}×" for name, count in counts.items())
+            bar = f"{cut.layout + 1}" if cut.repeat == 1 else f"{cut.layout + 1}, {cut.repeat} alike"
+            yield bar, off or "the end", cut.left or "the rest"
