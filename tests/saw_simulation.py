@@ -31,6 +31,8 @@ class Limits:
     track: int
     chop: int
     chop_stack: int
+    hold: int
+    clamp: int
     knife: int
     band: int
     one_person: int
@@ -40,8 +42,20 @@ class Limits:
 def limits_of(shop: Any) -> Limits:
     """Read the limits off a shop's rules of saw and tools."""
     tools, saw = shop.tools, shop.saw
-    named = ("rip", "along_fence", "narrowest", "push_below", "track", "chop", "chop_stack", "knife", "band")
-    kerfs = {**dict.fromkeys(SAWS, saw.kerf), "knife": 0, "band": tools.band_kerf}
+    named = (
+        "rip",
+        "along_fence",
+        "narrowest",
+        "push_below",
+        "track",
+        "chop",
+        "chop_stack",
+        "hold",
+        "clamp",
+        "knife",
+        "band",
+    )
+    kerfs = {**dict.fromkeys(SAWS, saw.kerf), "chop": saw.stick_kerf, "knife": 0, "band": tools.band_kerf}
     square_feet = round(saw.panel_sq_ft * 144 * INCH * INCH)
     return Limits(**{name: getattr(tools, name) for name in named}, one_person=square_feet, kerfs=kerfs)
 
@@ -77,6 +91,10 @@ class _Piece:
     """The setting that it came from, and how many cuts of that setting it took."""
     ran: str = ""
     """How the last cut of it ran."""
+    at: str = ""
+    """The tool at which it lies; none where it is a sheet that nobody has brought."""
+    came_off: tuple[int, int] = (0, 0)
+    """Its size as it came off, where another was told: whoever goes on with either is understood."""
 
     @property
     def size(self) -> tuple[int, int]:
@@ -100,7 +118,11 @@ class Simulation:
     came : Counter
         Parts that came off, by name, size and whether the length lay along the sheet's.
     turns : int
-        How often a panel was turned by a quarter before a cut, all sheets counted.
+        How often a panel that lay at the table saw was turned by a quarter before its next cut there.
+    carries : int
+        Armfuls brought from one tool to another: as much as one person handles at once, in the order of the cuts.
+    rips : Counter
+        Passes that run along the sheet, by tool; a chop saw only cuts across its boards.
     """
 
     lots: Sequence[Lot]
@@ -111,6 +133,9 @@ class Simulation:
     came: Counter[tuple[str, int, int]] = field(default_factory=Counter)
     offcuts: list[Counter[tuple[int, int]]] = field(default_factory=list)
     turns: int = 0
+    carries: int = 0
+    rips: Counter[str] = field(default_factory=Counter)
+    _armful: tuple[str, int] = ("", 0)
     _bench: dict[str, _Piece] = field(default_factory=dict)
     _unknown: set[str] = field(default_factory=set)
     _used: set[int] = field(default_factory=set)
@@ -151,7 +176,9 @@ class Simulation:
         """Hold a tool against what the good is."""
         tool, thick = setting.tool, self.stuff.thickness
         if tool not in self.limits.kerfs:
-            self._tell(f"{name}: no such tool")
+            self._tell(
+                f"{name}: no tool for {', '.join(f'{c.panel} {_size(c.along, c.across)}' for c in setting.cuts)}"
+            )
             return
         if (tool in SOFT) is not self.stuff.soft:
             self._tell(f"{name}: not a tool for this good")
@@ -188,44 +215,76 @@ class Simulation:
         repeat = self.lots[piece.lot].repeat
         if (piece.lot, repeat) != (cut.layout, cut.repeat):
             yield f"{cut.repeat} of layout {cut.layout + 1}, it lies on {repeat}"
+        if (cut.tool, cut.fence) != (setting.tool, setting.at):
+            yield f"told {cut.tool} at {_inches(cut.fence)} in a setting at {_inches(setting.at)}"
         runs = "rip" if cut.edge in AROUND["rip"] else "crosscut"
-        if setting.action not in ("trim", runs):
-            yield f"a {setting.action} with its {cut.edge} edge at the fence"
-        self.turns += repeat * (piece.ran not in ("", runs))
+        said = "crosscut" if setting.tool == "chop" else runs
+        if cut.action not in ("trim", said):
+            yield f"a {cut.action} with its {cut.edge} edge at the {setting.tool}"
+        turned = setting.tool == piece.at == "table" and piece.ran != runs
+        if cut.turned is not turned:
+            yield f"{'not ' if turned else ''}told to be turned"
+        self._move(setting.tool, piece, repeat, turned=turned, along=runs == "rip")
+        if piece.came_off == ((cut.along, cut.across) if runs == "rip" else (cut.across, cut.along)):
+            piece.dx, piece.dy = piece.came_off
         along, across = piece.size if runs == "rip" else (piece.dy, piece.dx)
         if (cut.along, cut.across) != (along, across):
             yield f"told {_size(cut.along, cut.across)} along and across, is {_size(along, across)}"
-        lost = 0 if setting.action == "trim" else self.kerf
+        # Trimmed at a fence, the sheet lies against it; else what is lost is measured, with what the blade takes.
+        lost = 0 if cut.action == "trim" and setting.tool != "table" else self.kerf
         between, beyond = setting.at, max(0, across - setting.at - lost)
         if not 0 < between < across:
             yield f"at {_inches(setting.at)} it cuts nothing, it is {_inches(across)} across"
             self._lose(cut)
             return
-        yield from self._within_reach(setting, along, between, beyond)
+        yield from self._within_reach(setting, cut, between, beyond)
         yield from _line_faults(cut, piece, runs, between + lost / 2)
-        if cut.stays.kind == "part" and setting.action != "trim" and self.limits.kerfs.get(setting.tool, 0) < self.kerf:
+        if cut.stays.kind == "part" and lost and self.limits.kerfs.get(setting.tool, self.kerf) < self.kerf:
             # A thinner blade than the plan reckons leaves more: a panel is cut to size later, a part is not.
             yield f"part {cut.stays.name} is left larger by what a thinner blade leaves"
         low = cut.edge in ("left", "bottom")
+        base = replace(
+            piece, made_by=(self._settings, depth), ran=runs, at=piece.at if setting.tool == "none" else setting.tool
+        )
         for told, wide, at_low in ((cut.off, between, low), (cut.stays, beyond, not low)):
             real = (piece.dx, wide) if runs == "rip" else (wide, piece.dy)
-            base = replace(piece, made_by=(self._settings, depth), ran=runs)
             yield from self._come_off(told, real, base, low=at_low)
 
-    def _within_reach(self, setting: Any, along: int, between: int, beyond: int) -> Iterator[str]:
+    def _move(self, tool: str, piece: _Piece, repeat: int, *, turned: bool, along: bool) -> None:
+        """Count what a person does to bring a piece, of each sheet alike, under a tool."""
+        self.turns += repeat * turned
+        self.rips[tool] += repeat * (along and tool != "chop")
+        if tool == "none":
+            return
+        where, room = self._armful
+        if where != tool:
+            room = 0
+        for _ in range(repeat if piece.at not in ("", tool) else 0):
+            if piece.dx * piece.dy > room:
+                self.carries, room = self.carries + 1, self.limits.one_person
+            room -= piece.dx * piece.dy
+        self._armful = tool, room
+
+    def _within_reach(self, setting: Any, cut: Any, between: int, beyond: int) -> Iterator[str]:
         """Hold a cut against what its tool reaches and what hands need."""
-        limits, tool = self.limits, setting.tool
-        # A strip that is trimmed off falls away outside: the sheet itself lies between fence and blade.
-        fence = beyond if setting.action == "trim" else between
-        if tool == "track" and along > limits.track:
-            yield f"{_inches(along)} long, the track takes {_inches(limits.track)}"
-        if tool == "table":
-            yield from self._on_the_table(along, fence, along * (between + beyond), with_block=setting.with_block)
-        if tool == "chop":
+        limits, along = self.limits, cut.along
+        if setting.tool == "track":
+            if along > limits.track:
+                yield f"{_inches(along)} long, the track takes {_inches(limits.track)}"
+            if min(along, cut.across) < limits.clamp:
+                yield f"{_size(along, cut.across)}, its rail is clamped on {_inches(limits.clamp)} at least"
+        if setting.tool == "table":
+            yield from self._on_the_table(along, between, along * cut.across, with_block=setting.with_block)
+        longer = max(between, beyond)
+        if setting.tool == "chop":
             if along > limits.chop:
                 yield f"{_inches(along)} wide, the saw crosscuts {_inches(limits.chop)}"
-            if setting.action == "trim":
+            if longer < limits.narrowest:
+                yield f"{_inches(longer)} on the longer side, no clamp holds it"
+            if cut.action == "trim":
                 yield "a sheet is trimmed"
+        if cut.clamped is not (setting.tool == "chop" and longer < limits.hold):
+            yield f"{'' if cut.clamped else 'not '}told to be clamped, {_inches(longer)} on the longer side"
 
     def _on_the_table(self, along: int, fence: int, area: int, *, with_block: bool) -> Iterator[str]:
         """Hold a piece against what the table saw's fence and hands need."""
@@ -259,7 +318,7 @@ class Simulation:
             if name in self._bench:
                 yield f"a second {name}"
             x, y = (cut.x, cut.y) if low else (cut.x + cut.dx - told.dx, cut.y + cut.dy - told.dy)
-            self._bench[name] = replace(cut, x=x, y=y, dx=told.dx, dy=told.dy)
+            self._bench[name] = replace(cut, x=x, y=y, dx=told.dx, dy=told.dy, came_off=real)
         elif told.kind == "part":
             self.came[told.name, *size] += self.lots[cut.lot].repeat
         elif told.kind == "offcut":
@@ -369,7 +428,7 @@ def carried_out(plan: Any, lots: Sequence[Lot], parts: Iterable[Any], limits: Li
     work = Simulation(lots, stuff, limits, plan.kerf)
     before = None
     for setting in plan.settings:
-        now = (setting.tool, setting.action, setting.at)
+        now = (setting.tool, setting.action == "trim", setting.at)
         if now == before:
             work.faults.append(f"{setting.tool} set to {_inches(setting.at)} where it stands so already")
         before = now
@@ -385,13 +444,18 @@ def _effort(plan: Any, work: Simulation) -> Iterator[str]:
     for each in plan.settings:
         settings[each.tool] += 1
         passes[each.tool] += each.passes
-    for title, told, is_ in (("settings", plan.effort.settings, settings), ("passes", plan.effort.passes, passes)):
-        if +Counter(told) != +is_:
-            yield f"{title} told {dict(told)}, are {dict(is_)}"
-    if plan.effort.turns != work.turns:
-        yield f"{plan.effort.turns} turns told, are {work.turns}"
-    if plan.effort.carries < work.sheets:
-        yield f"{plan.effort.carries} carried, {work.sheets} sheets are cut"
+    for title, told, real in (
+        ("settings", plan.effort.settings, settings),
+        ("passes", plan.effort.passes, passes),
+        ("rips", plan.effort.rips, work.rips),
+    ):
+        if +Counter(told) != +real:
+            yield f"{title} told {dict(told)}, are {dict(real)}"
+    counts = (("turns", work.turns), ("armfuls", work.carries), ("sheets", work.sheets))
+    told = (plan.effort.turns, plan.effort.carries, plan.effort.loads)
+    yield from (
+        f"{each} {what} told, are {real}" for each, (what, real) in zip(told, counts, strict=True) if each != real
+    )
 
 
 def _promised(node: Any, length: int, width: int, kerf: int) -> Iterator[tuple[int, int]]:

@@ -1,6 +1,6 @@
 """The simulation of the saw finds each fault that is planted in a good order of cuts, and tells it once."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -29,44 +29,59 @@ def side(kind: Any, name: str, dx: float, dy: float) -> Outcome:
 
 def cut(
     number: int, panel: str, edge: Any, size: tuple[float, float], sides: tuple[Outcome, Outcome], *line: float
-) -> SawCut:  # 6 arguments: what a cut is
-    drawn = (line[0] * INCH, line[1] * INCH, line[2] * INCH, line[3] * INCH)
-    return SawCut(number, 0, 2, panel, edge, inches(size[0]), inches(size[1]), *sides, drawn)
+) -> dict[str, Any]:  # 6 arguments: what a cut is
+    drawn = tuple(each * INCH for each in line)
+    along, across = size
+    return {"number": number, "panel": panel, "edge": edge, "along": inches(along), "across": inches(across),
+            "off": sides[0], "stays": sides[1], "line": drawn}  # fmt: skip
+
+
+def at(tool: Any, action: Any, fence: float, cuts: Sequence[Mapping[str, Any]], passes: int, **more: Any) -> Setting:
+    """Return a setting with its cuts, on the two sheets that are cut alike."""
+    each = {"layout": 0, "repeat": 2, "tool": tool, "action": action, "fence": inches(fence)}
+    return Setting(tool, action, inches(fence), tuple(SawCut(**each, **cut) for cut in cuts), passes, **more)
 
 
 def plan() -> SawPlan:
-    """Two sheets cut alike: broken down with the track, ripped, and blocks cut off two strips in stacks of two."""
+    """Two sheets cut alike: broken down with the track, ripped, and blocks cut off two strips in stacks of two.
+
+    The sheet is first cut across, at 60 in. Then two sides and two strips are ripped off, and each strip gives two
+    rails, the last of which leaves a piece that a hand may hold.
+    """
     rail, rest = side("part", "rail", 11, 5), 35.875
     settings = (
-        Setting("track", "crosscut", inches(60), (
+        at("track", "crosscut", 60, (
             cut(1, "1A", "left", (48, 96), (side("panel", "1B", 60, 48), side("panel", "1A", rest, 48)),
                 60.0625, 0, 60.0625, 48),), 2),
-        Setting("table", "rip", inches(20), (
+        at("table", "rip", 20, (
             cut(2, "1B", "bottom", (60, 48), (side("part", "side", 60, 20), side("panel", "1B", 60, 27.875)),
                 0, 20.0625, 60, 20.0625),
             cut(3, "1B", "bottom", (60, 27.875), (side("part", "side", 60, 20), side("offcut", "offcut", 60, 7.75)),
                 0, 40.1875, 60, 40.1875)), 4),
-        Setting("table", "rip", inches(5), (
+        at("table", "rip", 5, (
             cut(4, "1A", "bottom", (rest, 48), (side("panel", "1C", rest, 5), side("panel", "1A", rest, 42.875)),
                 60.125, 5.0625, 96, 5.0625),
             cut(5, "1A", "top", (rest, 42.875), (side("panel", "1D", rest, 5), Outcome("waste", "waste")),
                 60.125, 42.9375, 96, 42.9375)), 4, with_block=True),
-        Setting("chop", "crosscut", inches(11), (
+        at("chop", "crosscut", 11, (
             cut(6, "1C", "left", (5, rest), (rail, side("panel", "1C", 24.75, 5)), 71.1875, 0, 71.1875, 5),
             cut(7, "1D", "left", (5, rest), (rail, side("panel", "1D", 24.75, 5)), 71.1875, 43, 71.1875, 48),
             cut(8, "1C", "left", (5, 24.75), (rail, Outcome("waste", "waste")), 82.3125, 0, 82.3125, 5),
-            cut(9, "1D", "right", (5, 24.75), (rail, Outcome("waste", "waste")), 84.9375, 43, 84.9375, 48)), 4, 2),
+            cut(9, "1D", "right", (5, 24.75), (rail, Outcome("waste", "waste")), 84.9375, 43, 84.9375, 48)), 4,
+            stacked=2),
     )  # fmt: skip
-    return SawPlan("ply", KERF, settings, counted(settings, 2))
+    return SawPlan("ply", KERF, settings, counted(settings))
 
 
-def counted(settings: tuple[Setting, ...], carries: int) -> Effort:
+def counted(settings: tuple[Setting, ...]) -> Effort:
+    """Count settings and passes; four panels come to the table one by one, all four strips to the chop saw at once."""
     tools = {each.tool for each in settings}
     return Effort(
-        {tool: sum(each.tool == tool for each in settings) for tool in tools},
-        {tool: sum(each.passes for each in settings if each.tool == tool) for tool in tools},
-        8,
-        carries,
+        settings={tool: sum(each.tool == tool for each in settings) for tool in tools},
+        passes={tool: sum(each.passes for each in settings if each.tool == tool) for tool in tools},
+        rips={"table": 8},
+        loads=2,
+        carries=5,
     )
 
 
@@ -86,7 +101,7 @@ def setting(index: int, **changes: Any) -> Callable[[SawPlan], SawPlan]:
     def changed(good: SawPlan) -> SawPlan:
         settings = list(good.settings)
         settings[index] = replace(settings[index], **changes)
-        return replace(good, settings=tuple(settings), effort=counted(tuple(settings), good.effort.carries))
+        return replace(good, settings=tuple(settings), effort=counted(tuple(settings)))
 
     return changed
 
@@ -98,6 +113,26 @@ def one_cut(index: int, which: int, **changes: Any) -> Callable[[SawPlan], SawPl
         cuts = list(good.settings[index].cuts)
         cuts[which] = replace(cuts[which], **changes)
         return setting(index, cuts=tuple(cuts))(good)
+
+    return changed
+
+
+def refenced(index: int, fence: float) -> Callable[[SawPlan], SawPlan]:
+    """Set a fence elsewhere, and say so at each of its cuts."""
+
+    def changed(good: SawPlan) -> SawPlan:
+        cuts = tuple(replace(each, fence=inches(fence)) for each in good.settings[index].cuts)
+        return setting(index, at=inches(fence), cuts=cuts)(good)
+
+    return changed
+
+
+def by(index: int, tool: Any) -> Callable[[SawPlan], SawPlan]:
+    """Give a setting to another tool."""
+
+    def changed(good: SawPlan) -> SawPlan:
+        cuts = tuple(replace(each, tool=tool) for each in good.settings[index].cuts)
+        return setting(index, tool=tool, cuts=cuts)(good)
 
     return changed
 
@@ -121,7 +156,7 @@ def twice(good: SawPlan) -> SawPlan:
     first, second = good.settings[1].cuts
     halves = [replace(good.settings[1], cuts=(each,), passes=2) for each in (first, second)]
     settings = (good.settings[0], *halves, *good.settings[2:])
-    return replace(good, settings=settings, effort=counted(settings, 2))
+    return replace(good, settings=settings, effort=counted(settings))
 
 
 def same(good: SawPlan) -> SawPlan:
@@ -129,13 +164,20 @@ def same(good: SawPlan) -> SawPlan:
 
 
 FAULTS = {
-    "wrong fence": Planted("panel 1B told 60 in x 48 in, comes off 59 in x 48 in", setting(0, at=inches(59))),
+    "wrong fence": Planted("panel 1B told 60 in x 48 in, comes off 59 in x 48 in", refenced(0, 59)),
     "kerf forgotten": Planted(
         "panel 1B told 60 in x 28 in, comes off 60 in x 27.875 in",
         one_cut(1, 0, stays=side("panel", "1B", 60, 28)),
     ),
     "from the wrong edge": Planted("drawn at", one_cut(2, 0, edge="top")),
-    "across where it says along": Planted("a crosscut with its bottom edge", setting(1, action="crosscut")),
+    "across where it says along": Planted("a crosscut with its bottom edge", one_cut(1, 0, action="crosscut")),
+    "another tool than it is set for": Planted("told track at 20 in", one_cut(1, 0, tool="track")),
+    "another fence than it is set for": Planted("told table at 19 in", one_cut(1, 1, fence=inches(19))),
+    "turned for nothing": Planted("told to be turned", one_cut(1, 1, turned=True)),
+    "no clamp": Planted("not told to be clamped", same, lambda limits: replace(limits, hold=inches(14))),
+    "a clamp for nothing": Planted("told to be clamped", one_cut(3, 0, clamped=True)),
+    "too short for the clamp": Planted("no clamp holds it", same, lambda limits: replace(limits, narrowest=inches(14))),
+    "too small for the rail": Planted("its rail is clamped", same, lambda limits: replace(limits, clamp=inches(50))),
     "a panel not there yet": Planted("there is no such panel", swapped),
     "no such panel": Planted("there is no such panel", one_cut(3, 1, panel="1E")),
     "a name made twice": Planted("a second 1C", one_cut(2, 1, off=side("panel", "1C", 35.875, 5))),
@@ -146,7 +188,7 @@ FAULTS = {
         "offcuts none come off untold, 1 of 60 in x 7.75 in told do not",
         one_cut(1, 1, stays=side("waste", "waste", 60, 7.75)),
     ),
-    "nothing is cut": Planted("at 48 in it cuts nothing", setting(2, at=inches(48))),
+    "nothing is cut": Planted("at 48 in it cuts nothing", refenced(2, 48)),
     "dust told where wood remains": Planted("dust told, 13.625 in x 5 in remain", one_cut(3, 2, stays=Outcome("dust"))),
     "fewer sheets": Planted("1 of layout 1, it lies on 2", one_cut(2, 0, repeat=1)),
     "size along the cut": Planted("told 47 in x 96 in along and across", one_cut(0, 0, along=inches(47))),
@@ -156,10 +198,10 @@ FAULTS = {
         "the fence stands at 20 in, it reaches 19 in", same, lambda limits: replace(limits, rip=inches(19))
     ),
     "longer from fence to blade than along it": Planted(
-        "60 in from fence to blade is longer than 48 in along it", setting(0, tool="table")
+        "60 in from fence to blade is longer than 48 in along it", by(0, "table")
     ),
     "too large for one person": Planted(
-        "32.0 sq ft on the table", setting(0, tool="table"), lambda limits: replace(limits, rip=inches(70))
+        "32.0 sq ft on the table", by(0, "table"), lambda limits: replace(limits, rip=inches(70))
     ),
     "short along the fence": Planted(
         "35.875 in along the fence, 36 in is the least", same, lambda limits: replace(limits, along_fence=inches(36))
@@ -182,10 +224,10 @@ FAULTS = {
     "a chain in one pass": Planted(
         "1 passes told, takes 2", setting(3, stacked=8, passes=1), lambda limits: replace(limits, chop_stack=inches(9))
     ),
-    "a knife through plywood": Planted("not a tool for this good", setting(1, tool="knife")),
+    "a knife through plywood": Planted("not a tool for this good", by(1, "knife")),
     "a saw through foam": Planted("not a tool for this good", same, stuff=Stuff(INCH, soft=True)),
     "too thick for the knife": Planted(
-        "1.5 in thick, it goes through 1 in", setting(0, tool="knife"), stuff=Stuff(inches(1.5), soft=True)
+        "1.5 in thick, it goes through 1 in", by(0, "knife"), stuff=Stuff(inches(1.5), soft=True)
     ),
     "another kerf": Planted("takes 0.125 in, the plan reckons 0.0625 in", lambda p: replace(p, kerf=KERF // 2)),
     "a blade thinner than planned": Planted(
@@ -193,14 +235,16 @@ FAULTS = {
         one_cut(1, 1, stays=side("part", "side", 60, 7.75)),
         lambda limits: replace(limits, kerfs=dict.fromkeys(limits.kerfs, KERF // 2)),
     ),
-    "no tool": Planted("no such tool", setting(1, tool="none")),
+    "no tool": Planted("no tool for 1B 60 in x 48 in, 1B 60 in x 27.875 in", by(1, "none")),
     "a setting told twice": Planted("table set to 20 in where it stands so already", twice),
     "settings miscounted": Planted(
         "settings told", lambda p: replace(p, effort=replace(p.effort, settings={"table": 1}))
     ),
     "passes miscounted": Planted("passes told", lambda p: replace(p, effort=replace(p.effort, passes={"table": 1}))),
-    "turns miscounted": Planted("7 turns told, are 8", lambda p: replace(p, effort=replace(p.effort, turns=7))),
-    "nobody carries": Planted("1 carried, 2 sheets are cut", lambda p: replace(p, effort=replace(p.effort, carries=1))),
+    "rips miscounted": Planted("rips told", lambda p: replace(p, effort=replace(p.effort, rips={"table": 7}))),
+    "turns miscounted": Planted("2 turns told, are 0", lambda p: replace(p, effort=replace(p.effort, turns=2))),
+    "armfuls miscounted": Planted("4 armfuls told", lambda p: replace(p, effort=replace(p.effort, carries=4))),
+    "sheets miscounted": Planted("1 sheets told, are 2", lambda p: replace(p, effort=replace(p.effort, loads=1))),
 }  # fmt: skip
 
 

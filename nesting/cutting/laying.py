@@ -4,17 +4,19 @@ What the searches find is theirs; here stands only what they have in common, so 
 order of the work.
 """
 
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final, Protocol, TypeVar
 
 from nesting.base.faults import Fault
+from nesting.base.progress import silent
 from nesting.base.search import USUAL, Search
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollError, RollPlan, lay_rolls
+from nesting.cutting.sawing.blanks import made_safe
 from nesting.cutting.sheets import Layout, NestError, Sheet, nest
 from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
-from nesting.shop.house_rules import SawRules
+from nesting.shop.house_rules import SawRules, ToolRules
 
 P = TypeVar("P", Layout, StickPlan)
 
@@ -57,6 +59,10 @@ class Laying:
         How many there will be, for progress.
     kerfs : mapping of str to int
         What a cut through each good takes; the saw's kerf where it says nothing.
+    tools : ToolRules, optional
+        The shop's; without them parts are laid out as they are, however small.
+    sawn : collection of str
+        Goods that saws cut, whose small parts come off strips.
     faults : list of Fault
         What could not be laid out.
     """
@@ -67,6 +73,8 @@ class Laying:
     earlier: Mapping[str, Layout] = field(default_factory=dict)
     searches: int = 1
     kerfs: Mapping[str, int] = field(default_factory=dict)
+    tools: ToolRules | None = None
+    sawn: Collection[str] = ()
     faults: list[Fault] = field(default_factory=list)
     _done: int = 0
 
@@ -78,18 +86,27 @@ class Laying:
 
         kerf = self.kerfs.get(good, self.saw.kerf)
 
+        keep = (self.saw.offcut_length, self.saw.offcut_width)
+        tools = self.tools if good in self.sawn else None
+
         def lay(search: Search) -> Layout:
-            return nest(
-                parts,
-                stock,
-                kerf=kerf,
-                search=replace(search, progress=told),
-                offcut_min=(self.saw.offcut_length, self.saw.offcut_width),
-                start=self.earlier.get(good),
-            )
+            heard = replace(search, progress=told)
+            plain = nest(parts, stock, kerf=kerf, search=heard, offcut_min=keep, start=self.earlier.get(good))
+            if tools is None:
+                return plain
+            quiet = replace(search, progress=silent, effort="quick")
+
+            def strips(blanks: Sequence[Part]) -> Layout | None:
+                try:
+                    made = nest(blanks, stock, kerf=kerf, search=quiet, offcut_min=keep)
+                except NestError:
+                    return None
+                return None if made.stopped else made
+
+            return made_safe(plain, parts, stock, tools, strips)
 
         wrong = self.misfits.sheets(good, parts, stock)
-        return self._attempt(good, wrong, lay, tuple(parts), stock, kerf)
+        return self._attempt(good, wrong, lay, tuple(parts), stock, kerf, tools)
 
     def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
         """Cut a stick good; None with a fault noted where it cannot be."""

@@ -5,13 +5,13 @@ are made at the ends of a run, with the end piece at the fence; where no tool ca
 side at the fence.
 """
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import Tool
 from nesting.cutting.sawing.panels import Panel
+from nesting.cutting.sheets import PartLeaf
 
 Key = tuple[Tool, int]
 """A setting: the tool, and what lies between its fence, stop or rule and the blade."""
@@ -37,6 +37,8 @@ class Stage:
         The setting at which each segment is cut off; None of scrap, and where no fence or stop does it.
     inner : tuple of Stage or None
         Each segment as a stage of its own, where it is cut further.
+    scraps : tuple of bool
+        Which segments are offcuts or waste.
     """
 
     panel: Panel
@@ -47,27 +49,28 @@ class Stage:
     end: int
     wanted: tuple[Key | None, ...]
     inner: tuple["Stage | None", ...]
+    scraps: tuple[bool, ...]
 
     @classmethod
     def of(cls, panel: Panel, limits: Limits) -> "Stage":
         """Return a panel as a stage, with all stages inside it."""
         rip = panel.direction == "rip"
-        along, start = (panel.dx, panel.y) if rip else (panel.dy, panel.x)
-        starts = tuple(each.y for each in panel.segments) if rip else tuple(each.x for each in panel.segments)
-        sizes = [each.dy if rip else each.dx for each in panel.segments]
+        along, start, length = (panel.dx, panel.y, panel.dy) if rip else (panel.dy, panel.x, panel.dx)
+        starts, ends = [], []
         wanted: list[Key | None] = []
-        for each, size in zip(panel.segments, sizes, strict=True):
-            tool = None if each.is_scrap else limits.setting(along, size)
+        inner, scraps = [], []
+        for each in panel.segments:
+            low, size = (each.y, each.dy) if rip else (each.x, each.dx)
+            leaf = each.leaf
+            scrap = leaf is not None and not isinstance(leaf, PartLeaf)
+            tool = None if scrap else limits.setting(along, size)
+            starts.append(low)
+            ends.append(low + size)
             wanted.append(None if tool is None else (tool, size))
+            inner.append(None if leaf is not None else cls.of(each, limits))
+            scraps.append(scrap)
         return cls(
-            panel=panel,
-            rip=rip,
-            along=along,
-            starts=starts,
-            ends=tuple(low + size for low, size in zip(starts, sizes, strict=True)),
-            end=start + (panel.dy if rip else panel.dx),
-            wanted=tuple(wanted),
-            inner=tuple(None if each.leaf is not None else cls.of(each, limits) for each in panel.segments),
+            panel, rip, along, tuple(starts), tuple(ends), start + length, tuple(wanted), tuple(inner), tuple(scraps)
         )
 
     def all_wanted(self) -> Iterator[Key]:
@@ -100,6 +103,14 @@ class Run:
         The tool at which it lies; None of a sheet that nobody has brought yet.
     ripped : bool or None
         Whether its last cut at the table saw ran along the sheet; None where it comes from elsewhere.
+    ways : dict of Key to Way
+        The cuts that can be made of it now, by setting.
+    reached : dict of Key to int
+        How many pieces each setting would cut off its ends, without any other.
+    needed : set of Key
+        Settings that it needs in any case: with the last cut of a run without scrap one piece comes free.
+    dust, across : bool, int
+        Whether there is one more cut behind its last segment, and its size across the cuts.
     """
 
     order: int
@@ -111,21 +122,16 @@ class Run:
     where: Tool | None
     ripped: bool | None = None
     ways: dict[Key, Way] = field(default_factory=dict)
-    reached: Counter[Key] = field(default_factory=Counter)
+    reached: dict[Key, int] = field(default_factory=dict)
     needed: set[Key] = field(default_factory=set)
+    dust: bool = field(init=False)
+    across: int = field(init=False)
 
-    @property
-    def dust(self) -> bool:
-        """Whether there is one more cut behind its last segment."""
-        stage = self.stage
-        return self.high == len(stage.ends) - 1 and stage.end > stage.ends[-1]
-
-    @property
-    def across(self) -> int:
-        """Its size across the cuts."""
-        stage = self.stage
-        last = stage.end if self.high == len(stage.ends) - 1 else stage.ends[self.high]
-        return last - stage.starts[self.low]
+    def __post_init__(self) -> None:
+        stage, last = self.stage, self.high == len(self.stage.ends) - 1
+        end = stage.end if last else stage.ends[self.high]
+        self.dust = last and end > stage.ends[-1]
+        self.across = end - stage.starts[self.low]
 
     @property
     def area(self) -> int:
@@ -150,49 +156,65 @@ class Run:
 
     def scrap(self, low: int, high: int) -> int:
         """Count the scrap among segments."""
-        return sum(each.is_scrap for each in self.stage.panel.segments[low : high + 1])
+        return sum(self.stage.scraps[low : high + 1])
 
 
 def see(run: Run, limits: Limits) -> None:
     """Find the cuts that can be made of a run now, what it reaches at its ends, and what it needs in any case."""
     stage, low, high = run.stage, run.low, run.high
     wanted = stage.wanted
-    counts = Counter(key for key in wanted[low : high + 1] if key is not None)
-    spare = not run.dust and sum(counts.values()) == high - low + 1  # one piece comes free with the last cut
-    run.needed = {key for key, count in counts.items() if count > 1 or not spare}
+    once: set[Key] = set()
+    again: set[Key] = set()
+    spare = not run.dust
+    for key in wanted[low : high + 1]:
+        if key is None:
+            spare = False
+        elif key in once:
+            again.add(key)
+        else:
+            once.add(key)
+    run.needed = again if spare else once
     run.reached = _reached(run)
     run.ways = {}
     if limits.soft is None and run.area > limits.handle:
         return
-    if (first := wanted[low]) is not None and _possible(run, first, limits):
+    first, last = wanted[low], wanted[high]
+    if first is not None and _possible(run, first, limits) and not _stuck(run, low + 1, high, limits):
         run.ways[first] = Way(low, from_low=True)
-    if high > low and not run.dust and (last := wanted[high]) is not None and _possible(run, last, limits):
+    if last is None or high == low or run.dust:
+        pass
+    elif _possible(run, last, limits) and not _stuck(run, low, high - 1, limits):
         run.ways.setdefault(last, Way(high - 1, from_low=False))
     if not run.ways:
         _other_ways(run, limits)
 
 
-def halving(run: Run) -> Way:
+def halving(run: Run, limits: Limits) -> Way:
     """Return the cut that halves a run best, from the side whose size is that of finished pieces."""
 
-    def larger(way: Way) -> tuple[int, int, int, int]:
+    def larger(way: Way) -> tuple[int, int, int, int, int]:
         at = run.size(way)
         first, last = (run.low, way.after) if way.from_low else (way.after + 1, run.high)
-        return max(at, run.across - at), run.scrap(first, last), at, way.after
+        stuck = sum(_stuck(run, *side, limits) for side in ((run.low, way.after), (way.after + 1, run.high)))
+        return stuck, max(at, run.across - at), run.scrap(first, last), at, way.after
 
     return min(run.any_way(), key=larger)
 
 
-def _reached(run: Run) -> Counter[Key]:
+def _reached(run: Run) -> dict[Key, int]:
     """Count what can be cut off at the ends at one setting each, without any other."""
-    wanted = run.stage.wanted[run.low : run.high + 1]
-    found: Counter[Key] = Counter()
-    for ends in (wanted, wanted[::-1]):
-        key = ends[0]
-        if key is None:
-            continue
-        count = next((at for at, each in enumerate(ends) if each != key), len(ends))
-        found[key] = count if count == len(ends) else found[key] + count
+    wanted, low, high = run.stage.wanted, run.low, run.high
+    found: dict[Key, int] = {}
+    at, first, last = low, wanted[low], wanted[high]
+    if first is not None:
+        while at <= high and wanted[at] == first:
+            at += 1
+        found[first] = at - low
+    if last is not None and at <= high:
+        at = high
+        while wanted[at] == last:
+            at -= 1
+        found[last] = found.get(last, 0) + high - at
     return found
 
 
@@ -201,9 +223,18 @@ def _possible(run: Run, key: Key, limits: Limits) -> bool:
     return key[0] != "chop" or limits.stop(run.stage.along, run.across, key[1])
 
 
+def _stuck(run: Run, low: int, high: int, limits: Limits) -> bool:
+    """Whether segments are so narrow, all of them, that none of them could lie at the fence while another falls."""
+    if limits.soft is not None or run.stage.along <= limits.tools.chop or high < low:
+        return False
+    stage, least = run.stage, limits.tools.narrowest
+    alone = low == high and not (run.dust and high == run.high and low > run.low)
+    return not alone and all(stage.ends[at] - stage.starts[at] < least for at in range(low, high + 1))
+
+
 def _other_ways(run: Run, limits: Limits) -> None:
     """Find the best cut that is made anywhere in a run at fence or stop."""
-    best: tuple[tuple[int, int, int, int], Key, Way] | None = None
+    best: tuple[tuple[int, int, int, int, int], Key, Way] | None = None
     for way in run.any_way():
         at = run.size(way)
         if limits.soft is not None:
@@ -215,7 +246,8 @@ def _other_ways(run: Run, limits: Limits) -> None:
         else:
             continue
         first, last = (run.low, way.after) if way.from_low else (way.after + 1, run.high)
-        rank = (run.scrap(first, last), max(at, run.across - at), way.after, int(not way.from_low))
+        stuck = sum(_stuck(run, *side, limits) for side in ((run.low, way.after), (way.after + 1, run.high)))
+        rank = (stuck, run.scrap(first, last), max(at, run.across - at), way.after, int(not way.from_low))
         if best is None or rank < best[0]:
             best = (rank, (tool, at), way)
     if best is not None:

@@ -65,8 +65,8 @@ class Limits:
         return self._longer(across, at) >= self.tools.hold
 
     def rail(self, along: int, across: int) -> bool:
-        """Whether the track saw makes a cut: its rail is long enough, and the panel large enough to be clamped."""
-        return along <= self.tools.track and min(along, across) >= self.tools.clamp
+        """Whether the track saw makes a cut: its rail is long enough, and wood enough lies under it to be clamped."""
+        return self.tools.narrowest <= along <= self.tools.track and across >= self.tools.clamp
 
     def setting(self, along: int, at: int) -> Tool | None:
         """Return at which tool a size can be set, in a panel that can be handled; None where only a track saw may."""

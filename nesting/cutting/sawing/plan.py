@@ -12,14 +12,14 @@ The order is a greedy one: it is easy to follow and has few settings, not provab
 from collections import Counter
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import Final
+from typing import Final, Literal
 
 from nesting.cutting.sawing.bench import Key, Run, Stage, Way, halving, see
 from nesting.cutting.sawing.cut_order import Action, Edge, Outcome, letters
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import Effort, SawCut, SawPlan, Setting, Tool
 from nesting.cutting.sawing.panels import Panel, panels
-from nesting.cutting.sheets import Layout, SheetLayout, Trim
+from nesting.cutting.sheets import Layout, Offcut, PartLeaf, SheetLayout, Trim
 from nesting.shop.house_rules.saw import SawRules
 from nesting.shop.house_rules.tools import ToolRules
 from nesting.shop.needs import Blade, blade_of
@@ -60,7 +60,7 @@ def saw_plan(layout: Layout, thickness: int, saw: SawRules, tools: ToolRules, cu
     SawPlan
         Every cut once. What no tool of the shop can do is among :attr:`SawPlan.refused`.
     """
-    return _planned(layout.good, layout.sheets, Limits.of(thickness, layout.kerf, saw, tools, cut_by))
+    return plan_of(layout.good, layout.sheets, Limits.of(thickness, layout.kerf, saw, tools, cut_by))
 
 
 def plan_in(shop: Shop, layout: Layout) -> SawPlan:
@@ -70,8 +70,8 @@ def plan_in(shop: Shop, layout: Layout) -> SawPlan:
 
 
 @lru_cache(maxsize=_KNOWN)
-def _planned(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
-    """Make a plan; what was planned once is remembered, since quotes ask again and again."""
+def plan_of(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
+    """Return the plan of some sheets; what was planned once is remembered, since quotes ask again and again."""
     bench = _Bench(sheets, limits)
     for index in range(len(sheets)):
         bench.bring(index)
@@ -141,7 +141,7 @@ class _Bench:
         """Cut the next panel that no fence or stop takes: sheet by sheet, the largest first."""
         run = min(self.heavy.values(), key=lambda each: (each.layout, -each.area, each.order))
         rail = self.limits.soft is None and self.limits.rail(run.stage.along, run.across)
-        cut, _ = self._cut(run, halving(run), "track" if rail else "none")
+        cut, _ = self._cut(run, halving(run, self.limits), "track" if rail else "none")
         self._record([cut], passes=cut.repeat)
 
     def _cut_all(self, key: Key) -> None:
@@ -293,23 +293,27 @@ class _Bench:
             made = Run(self.runs, run.layout, name, stage, low, high, run.where, run.ripped)
         self._add(made)
         left.append(made)
-        size = stage.ends[high] - stage.starts[low]
+        size = (stage.end if unfinished else stage.ends[high]) - stage.starts[low]
         panel = stage.panel
         return Outcome("panel", name, *((panel.dx, size) if stage.rip else (size, panel.dy)))
 
     def _add(self, run: Run) -> None:
         self.runs += 1
         see(run, self.limits)
-        self.reached.update(run.reached)
-        self.needed.update(run.needed)
+        for key, count in run.reached.items():
+            self.reached[key] += count
+        for key in run.needed:
+            self.needed[key] += 1
         for key in run.ways:
             self.ready.setdefault(key, {})[run.order] = run
         if not run.ways:
             self.heavy[run.order] = run
 
     def _remove(self, run: Run) -> None:
-        self.reached.subtract(run.reached)
-        self.needed.subtract(run.needed)
+        for key, count in run.reached.items():
+            self.reached[key] -= count
+        for key in run.needed:
+            self.needed[key] -= 1
         for key in run.ways:
             del self.ready[key][run.order]
             if not self.ready[key]:
@@ -362,6 +366,8 @@ def _along(cut: SawCut) -> bool:
 
 
 def _outcome(panel: Panel) -> Outcome:
-    if panel.is_part:
-        return Outcome("part", panel.name, panel.dx, panel.dy)
-    return Outcome("offcut" if panel.name == "offcut" else "waste", panel.name, panel.dx, panel.dy)
+    leaf = panel.leaf
+    if isinstance(leaf, PartLeaf):
+        return Outcome("part", leaf.part, panel.dx, panel.dy)
+    name: Literal["offcut", "waste"] = "offcut" if isinstance(leaf, Offcut) else "waste"
+    return Outcome(name, name, panel.dx, panel.dy)

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from nesting.base.measure import MM, format_weight
+from nesting.crates.driving import listed
 from nesting.crates.handling import FORKS, LIFT
 from nesting.crates.model import Crate
-from nesting.crates.shells.shell_steps import listed
 from nesting.drawings.mark_sides import sides_scene
 from nesting.drawings.marking import GRAVITY, GROSS, SIDES, Mark, Side, marks_of, nearest, sides_of
 from nesting.drawings.marks import NAMES

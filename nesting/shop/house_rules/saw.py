@@ -54,6 +54,12 @@ class SawRules(Checked):
         source="our habit: 45 lb of plywood sold as 3/4 in, under the 51 lb of the Revised NIOSH Lifting Equation",
     )
 
+    least_goods: bool = rule(
+        default=False,
+        unit="yes or no",
+        doc="Cut the layout of the least goods, whatever work it takes; else the least sum of goods and saw's work.",
+    )
+
     @property
     def panel_area(self) -> int:
         """The same area on the exact grid, for putting cuts in order; it decides no fit."""

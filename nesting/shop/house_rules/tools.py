@@ -81,7 +81,7 @@ class ToolRules(Checked):
         unit="length",
         low=0,
         high=24 * INCH,
-        doc="Track saw: the least size, each way, of a panel on which its rail is clamped.",
+        doc="Track saw: the least size of a panel across the cut, so that rail and clamps have wood under them.",
         source="common practice, no source",
     )
     knife: int = rule(

@@ -106,6 +106,12 @@ def test_where_no_case_can_be_made_the_frames_that_the_shop_chose_go_otherwise(m
     assert [(crate.crate, crate.method) for crate in crates] == [("K1", "battened"), ("K2", "battened")]
     assert all("no outer case: no case" in crate.reason for crate in crates)
     assert not unpacked
+    three = [piece("C", 60, 40, 40, destination="Hall"), replace(pair[0], together=("B",)), pair[1]]
+    crates, unpacked = packed(*three)
+    assert [(crate.crate, crate.method, crate.pieces) for crate in crates] == [
+        ("K1", "battened", ("C",)), ("K2", "battened", ("A", "B")),
+    ]  # fmt: skip
+    assert not unpacked
     with pytest.raises(FaultsFound, match="no case"):
         packed(replace(pair[0], method="travel"), pair[1])
 
