@@ -127,7 +127,7 @@ def sheet_drawing(
     sheet, unit = layout.sheet, POINT * scale
     root = panels(sheet, layout.cuts, kerf)
     items: list[Item] = [rectangle(0, 0, sheet.length, sheet.width, pen=None, fill=WHITE)]
-    names = _Names(unit, units)
+    names = _Names(Bounds(0, 0, sheet.length, sheet.width), unit, units)
     for leaf in root.leaves():
         if min(leaf.dx, leaf.dy) <= 0:
             continue
@@ -183,6 +183,7 @@ class _Names:
     the others bear a small letter, since panels have the capitals, and the letter stands in the key.
     """
 
+    sheet: Bounds
     unit: float
     units: UnitSystem
     texts: list[Text] = field(default_factory=list)
@@ -224,7 +225,7 @@ class _Names:
             found = Text((at[0], at[1] - ASCENT * LEAST / 2 * self.unit * 0.8), text, LEAST, "middle", bold=True)
             box = found.box(self.unit / POINT)
             along = box.width <= dx if dx >= dy else box.height <= dy
-            if along and not any(box.meets(other, 0) for other in taken):
+            if along and self.sheet.holds(box) and not any(box.meets(other, 0) for other in taken):
                 return [found]
         return None
 

@@ -85,5 +85,8 @@ def stick_scene(
     if rest < length:
         items.append(rectangle(rest, low, length - rest, high, pen=THIN, fill=_OFFCUT_FILL))
         left = format_length(length - rest, units)
-        items.extend(caption((rest, low, length - rest, high), ("rest", left), unit, bold=False) or ())
+        place = (rest, low, length - rest, high)
+        items.extend(
+            caption(place, ("rest", left), unit, bold=False) or caption(place, (left,), unit, bold=False) or ()
+        )
     return Scene(length, low + high, tuple(items), scale, layout.stick.name)

@@ -298,7 +298,8 @@ class Flow:
     def half(self, title: str, block: Callable[["Flow"], None], *, section: str) -> None:
         """Write a part on the lower half of the page, under a line along which the paper is cut apart."""
         middle = self.paper.height / 2 / POINT
-        self.page.items.append(Line((0, middle * POINT), (self.paper.width, middle * POINT), HIDDEN))
+        left, right = self.paper.margin, self.paper.width - self.paper.margin
+        self.page.items.append(Line((left, middle * POINT), (right, middle * POINT), HIDDEN))
         self.section, self.title = section, title
         self._head(middle - self.paper.margin / POINT / 2, first=True)
         block(self)

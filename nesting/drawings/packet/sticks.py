@@ -35,9 +35,9 @@ def write_sticks(flow: Flow, printing: Printing) -> None:
         work = stick_work(plan, lengths, (good.thickness, good.breadth), printing.build.shop.tools)
         flow.heading(f"{good.title}: {plural(plan.count, 'stick')}", keep=110)
         flow.paragraph(
-            f"Kerf {printing.length(plan.kerf)}. Bars drawn 1:{scale:g} along their length; figures in {printing.unit}. "
-            f"Under a bar: where each cut would be marked from the left end, kerfs in the numbers. With a stop the "
-            f"length of the part is set, {plural(len(work.settings), 'time')}, as listed.",
+            f"Kerf {printing.length(plan.kerf)}. Bars drawn 1:{scale:g} along their length; figures in "
+            f"{printing.unit}. Under a bar: where each cut would be marked from the left end, kerfs in the numbers. "
+            f"With a stop, the length of the part is set: {plural(len(work.settings), 'setting')}, as listed.",
             size=8.5,
         )
         for number, each in enumerate(plan.sticks, start=1):
@@ -54,8 +54,8 @@ def write_sticks(flow: Flow, printing: Printing) -> None:
 def _rows(work: StickWork, printing: Printing) -> Iterator[Row]:
     """Yield a band for each setting of the stop, below it what comes off which bar."""
     for setting in work.settings:
-        told = [f"{TITLES[setting.tool].capitalize()}: {'take off' if setting.trim else 'stop at'} "
-                f"{printing.length(setting.at)}"]  # fmt: skip
+        what = "take off" if setting.trim else "stop at"
+        told = [f"{TITLES[setting.tool].capitalize()}: {what} {printing.length(setting.at)}"]
         if setting.stacked > 1:
             told.append(f"stacks of {setting.stacked}")
         told.append(plural(setting.passes, "pass", "passes"))
