@@ -25,11 +25,12 @@ from nesting.crates.model import Crate
 from nesting.crates.unpacked import Unpacked, unpacked_line, without_unpacked
 from nesting.cutting.existing import Match, Used, match_parts, match_sticks, open_sheets, open_sticks
 from nesting.cutting.given import Given
-from nesting.cutting.laying import Laying
+from nesting.cutting.laying import Laying, Sawing
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollPlan
 from nesting.cutting.sawing.weighing import Weighing
 from nesting.cutting.sheets import Layout, Sheet
+from nesting.cutting.sheets.front import Bench
 from nesting.cutting.sticks import Stick, StickPlan
 from nesting.order import Order
 from nesting.shop.needs import blade_of, kerf_of
@@ -308,8 +309,8 @@ def build(
         {layout.good: layout for layout in start.layouts} if start else {},
         max(1, len(sheet_parts) + len(stick_parts)),
         _kerfs(shop, sheet_parts),
-        shop.tools,
-        _sawn(shop, sheet_parts),
+        _sawing(shop, sheet_parts),
+        _benches(shop, supply, sheet_parts),
     )
     goods = [good.good for good in shop.goods]
     layouts, plans = _laid(
@@ -337,8 +338,8 @@ def relaid(made: Build, search: Search) -> Build:
         Misfits(made.order, made.crates),
         search,
         kerfs=_kerfs(made.shop, sheet_parts),
-        tools=made.shop.tools,
-        sawn=_sawn(made.shop, sheet_parts),
+        sawing=_sawing(made.shop, sheet_parts),
+        benches=_benches(made.shop, made.supply, sheet_parts),
     )
     layouts, plans = _laid(
         laying,
@@ -356,9 +357,15 @@ def _kerfs(shop: Shop, goods: Iterable[str]) -> dict[str, int]:
     return {good: kerf_of(shop, shop.good(good)) for good in goods}
 
 
-def _sawn(shop: Shop, goods: Iterable[str]) -> frozenset[str]:
-    """Return the sheet goods that saws cut."""
-    return frozenset(good for good in goods if blade_of(shop, shop.good(good)) == "saw")
+def _benches(shop: Shop, supply: Supply, goods: Iterable[str]) -> dict[str, Bench]:
+    """Return what is weighed beside each sheet good."""
+    return {} if supply.weighing is None else {good: supply.weighing.bench(shop, good) for good in goods}
+
+
+def _sawing(shop: Shop, goods: Iterable[str]) -> dict[str, Sawing]:
+    """Return how each sheet good that saws cut is cut."""
+    sawn = (shop.good(good) for good in goods if blade_of(shop, shop.good(good)) == "saw")
+    return {good.good: Sawing(good.thickness, shop.saw, shop.tools) for good in sawn}
 
 
 def _laid(

@@ -177,7 +177,7 @@ FAULTS = {
     "no clamp": Planted("not told to be clamped", same, lambda limits: replace(limits, hold=inches(14))),
     "a clamp for nothing": Planted("told to be clamped", one_cut(3, 0, clamped=True)),
     "too short for the clamp": Planted("no clamp holds it", same, lambda limits: replace(limits, narrowest=inches(14))),
-    "too small for the rail": Planted("its rail is clamped", same, lambda limits: replace(limits, clamp=inches(50))),
+    "too small for the rail": Planted("its rail is clamped", same, lambda limits: replace(limits, clamp=inches(97))),
     "a panel not there yet": Planted("there is no such panel", swapped),
     "no such panel": Planted("there is no such panel", one_cut(3, 1, panel="1E")),
     "a name made twice": Planted("a second 1C", one_cut(2, 1, off=side("panel", "1C", 35.875, 5))),
@@ -217,8 +217,8 @@ FAULTS = {
     "too wide to chop": Planted(
         "5 in wide, the saw crosscuts 4.5 in", same, lambda limits: replace(limits, chop=inches(4.5))
     ),
-    "stack too high": Planted("a stack 2.25 in high", setting(3, stacked=3, passes=3)),
-    "a stack on the table": Planted("2 on each other", setting(1, stacked=2, passes=2)),
+    "stack too high": Planted("3 on each other, 2.25 in high", setting(3, stacked=3, passes=3)),
+    "a stack on the table": Planted("2 on each other, 1.5 in high", setting(1, stacked=2, passes=2)),
     "passes too few": Planted("3 passes told, takes 4", setting(3, passes=3)),
     "passes too many": Planted("9 passes told, takes 4", setting(3, passes=9)),
     "a chain in one pass": Planted(

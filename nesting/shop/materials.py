@@ -72,7 +72,7 @@ class PropertyFacts:
         """Raise :class:`ValueError` for a value that the property cannot have."""
         if self.words:
             if value not in self.words:
-                raise ValueError(f"{self.name}: found {value!r}; accepted: one of {', '.join(self.words)}")
+                raise ValueError(f"{self.name}: found {value}; accepted: one of {', '.join(self.words)}")
             return
         if not isfinite(value.value) or not self.low <= value.value <= self.high:
             accepted = f"{self.low:.10g} to {self.high:.10g} {self.unit}".strip()

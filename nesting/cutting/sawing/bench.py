@@ -189,14 +189,24 @@ def see(run: Run, limits: Limits) -> None:
         _other_ways(run, limits)
 
 
-def halving(run: Run, limits: Limits) -> Way:
-    """Return the cut that halves a run best, from the side whose size is that of finished pieces."""
+def with_rail(run: Run, limits: Limits) -> Way:
+    """Return the cut that is made where no fence or stop takes a run.
+
+    Of what can be handled an end piece is cut off. What is too large is halved as evenly as its cuts allow, from the
+    side whose size is that of finished pieces.
+    """
+    ways = [Way(run.low, from_low=True)]
+    if run.high > run.low and not run.dust:
+        ways.append(Way(run.high - 1, from_low=False))
+    ways = [way for way in ways if not run.stage.scraps[run.low if way.from_low else run.high]]
+    if ways and run.area <= limits.handle:
+        return max(ways, key=lambda way: (run.size(way), way.from_low))
 
     def larger(way: Way) -> tuple[int, int, int, int, int]:
         at = run.size(way)
         first, last = (run.low, way.after) if way.from_low else (way.after + 1, run.high)
         stuck = sum(_stuck(run, *side, limits) for side in ((run.low, way.after), (way.after + 1, run.high)))
-        return stuck, max(at, run.across - at), run.scrap(first, last), at, way.after
+        return stuck, max(at, run.across - at - limits.kerf), run.scrap(first, last), at, way.after
 
     return min(run.any_way(), key=larger)
 
@@ -247,7 +257,7 @@ def _other_ways(run: Run, limits: Limits) -> None:
             continue
         first, last = (run.low, way.after) if way.from_low else (way.after + 1, run.high)
         stuck = sum(_stuck(run, *side, limits) for side in ((run.low, way.after), (way.after + 1, run.high)))
-        rank = (stuck, run.scrap(first, last), max(at, run.across - at), way.after, int(not way.from_low))
+        rank = (stuck, run.scrap(first, last), max(at, run.across - at - limits.kerf), way.after, int(not way.from_low))
         if best is None or rank < best[0]:
             best = (rank, (tool, at), way)
     if best is not None:

@@ -10,13 +10,14 @@ layout holds can be read off it again (:func:`strips_in`).
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length
 from nesting.cutting.parts import Part
+from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets.model import Cut, Direction, Layout, Node, Offcut, PartLeaf, Sheet, SheetLayout, Waste
 from nesting.cutting.sheets.report import largest_offcut, setups, shape
@@ -97,7 +98,7 @@ class Blanks:
 
     def unfold(self, layout: Layout) -> Layout:
         """Return a layout of strips as one of parts; its cost, and what bounds it, stay as they are."""
-        sheets = tuple(replace(each, cuts=self._unfolded(each.cuts)) for each in layout.sheets)
+        sheets = self.unfold_sheets(layout.sheets)
         shapes = {shape(each) for each in sheets}
         wide, filled = (_bought_area(made, layout.kerf) for made in (layout.sheets, sheets))
         return replace(
@@ -108,6 +109,10 @@ class Blanks:
             setups=sum(setups(each) for each in shapes),
             use=layout.use * filled / wide if wide else layout.use,
         )
+
+    def unfold_sheets(self, sheets: Iterable[SheetLayout]) -> tuple[SheetLayout, ...]:
+        """Return sheets of strips as sheets of parts."""
+        return tuple(replace(each, cuts=self._unfolded(each.cuts)) for each in sheets)
 
     def _unfolded(self, node: Node) -> Node:
         """Return a cut tree with every strip cut to its parts; what is left behind a strip is one with its end."""
@@ -161,9 +166,34 @@ def is_small(part: Part, tools: ToolRules) -> bool:
     return max(part.length, part.width) < tools.along_fence
 
 
-def blanked(  # 6 arguments: what strips are made of, what they must fit, and how long and full they should be
-    parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int, int], longest: int, fewest: int = 1
-) -> Blanks | None:
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """How strips are made.
+
+    Attributes
+    ----------
+    share : int
+        No strip is longer than this part of the sheet, unless a single part and its end ask for it.
+    fewest : int
+        Parts of strips that would hold fewer are left to be cut by themselves.
+    to_stop : bool
+        Whether strips are no wider than the chop saw takes, where parts allow. Others are fewer and lose fewer ends,
+        and are cut along a guide.
+    narrow : bool
+        Whether longer parts that the chop saw takes are gathered too, which saves settings of the fence.
+    """
+
+    share: int = 1
+    fewest: int = 1
+    to_stop: bool = True
+    narrow: bool = False
+
+    def gathers(self, part: Part, tools: ToolRules) -> bool:
+        """Whether a part comes off a strip."""
+        return is_small(part, tools) or (self.narrow and tools.narrowest <= min(part.length, part.width) <= tools.chop)
+
+
+def blanked(parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int, int], wish: Wish) -> Blanks | None:
     """Gather the small parts of a good to strips.
 
     Parameters
@@ -176,23 +206,21 @@ def blanked(  # 6 arguments: what strips are made of, what they must fit, and ho
         What each cut takes.
     room : (int, int)
         Usable length and width of the largest sheet.
-    longest : int
-        No strip is longer, unless a single part and its end ask for it.
-    fewest : int
-        Parts of strips that would hold fewer are left to be cut by themselves.
+    wish : Wish
+        How strips are made.
 
     Returns
     -------
     Blanks or None
         None where no part comes off a strip.
     """
-    small = [part for part in parts if is_small(part, tools)]
+    small = [part for part in parts if wish.gathers(part, tools)]
     if not small:
         return None
     good = small[0].good
     # Where the grain is of no account a strip may lie any way round, whichever side of its parts is its width.
     rows: dict[tuple[int, bool | None], list[Small]] = defaultdict(list)
-    for part, width, lengthwise in _ways(small, tools):
+    for part, width, lengthwise in _ways(small, tools, wish):
         cell = Small(part.name, part.length if lengthwise else part.width, lengthwise)
         rows[width, lengthwise if part.grain == "length" else None] += [cell] * part.count
     made: list[Part] = []
@@ -201,9 +229,9 @@ def blanked(  # 6 arguments: what strips are made of, what they must fit, and ho
     for (width, along), cells in sorted(rows.items(), key=lambda row: (-row[0][0], str(row[0][1]))):
         cells.sort(key=lambda cell: (-cell.size, cell.part))
         reach = room[1] if along is False else room[0]
-        for strip, count in Counter(_filled(cells, width, tools, kerf, min(longest, reach))).items():
+        for strip, count in Counter(_filled(cells, width, tools, kerf, min(room[0] // wish.share, reach))).items():
             length = strip.length(kerf)
-            if length > reach or len(strip.cells) < fewest:
+            if length > reach or len(strip.cells) < wish.fewest:
                 for cell in strip.cells:
                     single[cell.part] += count
                 continue
@@ -214,17 +242,17 @@ def blanked(  # 6 arguments: what strips are made of, what they must fit, and ho
     if not strips:
         return None
     alone = (
-        part if not is_small(part, tools) else replace(part, count=single[part.name])
+        part if not wish.gathers(part, tools) else replace(part, count=single[part.name])
         for part in parts
-        if not is_small(part, tools) or single[part.name]
+        if not wish.gathers(part, tools) or single[part.name]
     )
     return Blanks((*alone, *made), kerf, strips)
 
 
-def _ways(small: Sequence[Part], tools: ToolRules) -> Iterator[tuple[Part, int, bool]]:
+def _ways(small: Sequence[Part], tools: ToolRules, wish: Wish) -> Iterator[tuple[Part, int, bool]]:
     """Yield each small part with the width of its strip, the one that most small parts share, and which way it lies.
 
-    The chop saw takes the strip where it can, and no strip is narrower than the table saw rips where that can be had.
+    No strip is narrower than the table saw rips where that can be had.
     """
     shared: Counter[int] = Counter()
     for part in small:
@@ -234,7 +262,7 @@ def _ways(small: Sequence[Part], tools: ToolRules) -> Iterator[tuple[Part, int, 
 
         def merit(way: tuple[int, bool]) -> tuple[bool, bool, int, bool]:
             width, lengthwise = way
-            return width <= tools.chop, width >= tools.narrowest, shared[width], lengthwise
+            return wish.to_stop and width <= tools.chop, width >= tools.narrowest, shared[width], lengthwise
 
         width, lengthwise = max(((part.width, True), (part.length, False)), key=merit)
         yield part, width, lengthwise
@@ -244,7 +272,7 @@ def _filled(cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, lon
     """Divide parts of one width among as few strips as first fit finds, all about as long as each other."""
 
     def strip(taken: Sequence[Small]) -> Strip:
-        return Strip(width, tuple(taken), _end(taken, tools, kerf))
+        return Strip(width, tuple(taken), _end(width, taken, tools, kerf))
 
     def fit(limit: int) -> list[Strip]:
         bins: list[list[Small]] = []
@@ -266,14 +294,20 @@ def _filled(cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, lon
     return found
 
 
-def _end(cells: Sequence[Small], tools: ToolRules, kerf: int) -> int:
-    """Return what must be left of a strip: enough to hold at its last cut, and to lie along the fence."""
+def _end(width: int, cells: Sequence[Small], tools: ToolRules, kerf: int) -> int:
+    """Return what must be left of a strip: enough to be held at its last cut, and to lie along the fence."""
     filled = sum(cell.size for cell in cells) + (len(cells) - 1) * kerf
-    # The last cut divides the last two parts: one of them is held if it is long enough.
-    held = len(cells) == 1 or cells[-2].size >= tools.hold
+    last = cells[-2:]
+    if width <= tools.chop:
+        # A hand holds one side of the last cut: of its last two parts one, if it is long enough.
+        held, least = len(cells) == 1 or last[0].size >= tools.hold, tools.hold
+    else:
+        # Under the guide lies all that the last cut divides.
+        held = len(cells) == 1 or sum(cell.size for cell in last) + kerf >= tools.clamp
+        least = max(1, tools.clamp - kerf - last[-1].size)
     if held and filled >= tools.along_fence:
         return 0
-    return max(tools.hold, tools.along_fence - filled - kerf)
+    return max(least, tools.along_fence - filled - kerf)
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,34 +386,27 @@ def _stages(panel: Panel) -> Iterator[Panel]:
             yield from _stages(segment)
 
 
-def unsafe_stages(layout: Layout, tools: ToolRules) -> int:
-    """Count the pieces, of all sheets, whose last cut leaves too little on both sides.
+_TRIED: Final = (
+    *((Wish(share), False) for share in (1, 2, 3, 4)),
+    *((Wish(share, to_stop=False), False) for share in (1, 2, 4)),
+    (Wish(), True),
+    *((Wish(share, fewest), False) for share, fewest in ((1, 3), (2, 3), (1, 6), (1, 10), (1, 16))),
+)
+"""Which strips are tried, and whether they are searched hard; the later ones only where no earlier ones will do."""
 
-    A cut shorter than what lies along the fence is made at the chop saw or along a guide: one side must be long enough
-    to hold. A longer one is made at the fence: one side must be wide enough to lie there.
-    """
-    found = 0
-    for each in layout.sheets:
-        for stage in _stages(panels(each.sheet, each.cuts, layout.kerf)):
-            sizes = [segment.extent(stage.direction or "") for segment in stage.segments]
-            along = stage.dx if stage.direction == "rip" else stage.dy
-            least = tools.hold if along < tools.along_fence else tools.narrowest
-            found += each.repeat * (max(sizes) < least)
-    return found
+_EVEN: Final = 7
+"""How many of them are compared with each other; of the later ones the first that can be cut is taken."""
 
 
-_TRIED: Final = ((1, 1), (2, 1), (3, 1), (4, 1), (1, 3), (2, 3), (1, 6), (1, 10), (1, 16))
-"""What is tried for strips: the part of the sheet's length that they may have, and how many parts at the least."""
-
-
-def made_safe(
+def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is judged
     plain: Layout,
     parts: Sequence[Part],
     sheets: Sequence[Sheet],
     tools: ToolRules,
-    lay: Callable[[Sequence[Part]], Layout | None],
+    lay: Callable[[Sequence[Part], bool], Layout | None],
+    plan: Callable[[Layout], SawPlan],
 ) -> Layout:
-    """Return the layout whose small parts come off strips, where one costs no more; else the plain one.
+    """Return the layout whose small parts come off strips, where one costs no more or the plain one cannot be cut.
 
     Parameters
     ----------
@@ -392,34 +419,51 @@ def made_safe(
     tools : ToolRules
         The shop's.
     lay : callable
-        Lays parts out, strips among them, on these sheets; None where that was cut short or cannot be.
+        Lays parts out, strips among them, on these sheets, and is told whether to search hard; None where that was cut
+        short or cannot be.
+    plan : callable
+        Tells with which tool each cut of a layout is made.
 
     Returns
     -------
     Layout
-        Of those that cost no more, the one with the fewest unsafe cuts, then with the largest offcut. Cost, bound and
-        proof are about the parts: strips only ever ask for more room, so what bounds the plain layout bounds it too.
+        Of those that cost no more, the one with the fewest cuts that no tool makes, then that a clamp must hold, then
+        with the largest offcut; where each has a cut that no tool makes, the cheapest that has none, if any. Cost,
+        bound and proof are about the parts: strips only ever ask for more room, so what bounds the plain layout bounds
+        it too.
     """
-    unsafe = unsafe_stages(plain, tools)
-    if not unsafe or plain.stopped:
+    if plain.stopped or (found := unsafe(plan(plain))) == (0, 0):
         return plain
     room = max((sheet.usable_length, sheet.usable_width) for sheet in sheets)
     # What is larger than all sheets of the plain layout could only cost the same by luck.
     held = sum(each.repeat * each.sheet.usable_length * each.sheet.usable_width for each in plain.sheets)
-    best, found = plain, unsafe
-    tried: set[tuple[Part, ...]] = set()
-    for share, fewest in _TRIED:
-        if fewest > 1 and best is not plain:
+    best = plain
+    dearer: list[Layout] = []
+    tried: set[tuple[tuple[Part, ...], bool]] = set()
+    for number, (wish, hard) in enumerate(_TRIED):
+        if number >= _EVEN and best is not plain and not found[0]:
             break
-        blanks = blanked(parts, tools, plain.kerf, room, room[0] // share, fewest)
-        if blanks is None or blanks.parts in tried or blanks.area > held:
+        blanks = blanked(parts, tools, plain.kerf, room, wish)
+        if blanks is None or (blanks.parts, hard) in tried:
             continue
-        tried.add(blanks.parts)
-        laid = lay(blanks.parts)
-        if laid is None or laid.cost > plain.cost:
+        tried.add((blanks.parts, hard))
+        wanted = blanks.area <= held or (found[0] and not number)
+        if (laid := lay(blanks.parts, hard) if wanted else None) is None:
             continue
         made = blanks.unfold(laid)
-        left = unsafe_stages(made, tools)
-        if (left, best is plain, -made.offcut_area, made.setups) < (found, False, -best.offcut_area, best.setups):
+        left = unsafe(plan(made))
+        if laid.cost > plain.cost:
+            dearer += [made] if not left[0] else []
+        elif (left, best is plain, -made.offcut_area, made.setups) < (found, False, -best.offcut_area, best.setups):
             best, found = made, left
-    return replace(best, bound=min(plain.bound, best.cost), proven=plain.bound >= best.cost)
+    if found[0] and dearer:
+        best = min(dearer, key=lambda made: (made.cost, -made.offcut_area))
+    least = plain.cost - plain.over
+    over = max(0, best.cost - least) if best.cost <= plain.cost else 0
+    return replace(best, bound=min(plain.bound, best.cost - over), proven=plain.bound >= best.cost - over, over=over)
+
+
+def unsafe(made: SawPlan) -> tuple[int, int]:
+    """Count the cuts that no tool makes, and those that a clamp must hold, on all sheets."""
+    refused = sum(cut.repeat for cut in made.cuts if cut.tool == "none")
+    return refused, sum(cut.repeat for cut in made.cuts if cut.clamped)

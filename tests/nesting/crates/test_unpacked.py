@@ -40,7 +40,7 @@ def test_one_piece_that_nothing_packs_leaves_the_others_as_they_are_without_it()
     assert crates == packed(GOOD, replace(GOOD, piece="C", row=4))[0]
     assert [(each.piece, each.row) for each in unpacked] == [("B", 3)]
     (why, carton) = unpacked[0].why
-    assert why == "no battened crate or travel frame: solid, of canvas"
+    assert why == "no battened crate or travel frame: no screw holds in its back: solid, of canvas"
     assert carton.startswith("no carton: no stocked carton takes it wrapped and cushioned: ")
     assert "back = strainer" in unpacked[0].accepted
 
@@ -75,7 +75,10 @@ def test_a_carton_takes_beyond_the_rule_what_no_crate_can_hold_and_says_so() -> 
     crates, unpacked = packed(canvas)
     assert not unpacked
     assert [crate.method for crate in crates] == ["carton"]
-    assert "no battened: solid, of canvas; a carton takes it, beyond the shop's rule" in crates[0].reason
+    assert (
+        "no battened: no screw holds in its back: solid, of canvas; a carton takes it, beyond the shop's rule"
+        in crates[0].reason
+    )
     assert any("longer than the 24 in that the shop sends in a carton" in text for text in crates[0].warnings)
 
 

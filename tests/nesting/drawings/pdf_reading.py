@@ -105,11 +105,10 @@ def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
             continue
         good = goods[-1]
         if kind == "kerf":
-            found = re.match(r"Kerf ([\d /.]+)\. ", text)
-            good = replace(good, kerf=length(found[1], metric=metric) if found else Fraction(0))
+            good = replace(good, kerf=_kerf(text, metric=metric))
         elif kind == "sheet":
-            for size in re.findall(r", ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text):
-                good.sheets.append((length(size[0], metric=metric), length(size[1], metric=metric)))
+            sizes = re.findall(r", ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text)
+            good.sheets += [(length(dx, metric=metric), length(dy, metric=metric)) for dx, dy in sizes]
         elif kind == "band":
             band = text
         else:
@@ -119,6 +118,11 @@ def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
             good = replace(good, settings=good.settings + 1, passes=good.passes + _passes(band))
         goods[-1] = good
     return goods
+
+
+def _kerf(text: str, *, metric: bool) -> Fraction:
+    found = re.match(r"Kerf ([\d /.]+)\. ", text)
+    return length(found[1], metric=metric) if found else Fraction(0)
 
 
 def _passes(band: str) -> int:
