@@ -6,29 +6,30 @@ from itertools import zip_longest
 from nesting.advice.check import ADVICE, Check, figure
 from nesting.drawings.packet.page import Column, Flow
 
+_ACROSS = 3
+"""Findings beside each other."""
+
 
 def figures_table(flow: Flow, checks: Sequence[Check]) -> None:
     """Write the figures, and what to do where one asks for it; formulas and sources stand at the end of the packet."""
     measured = [each for each in checks if each.demand is not None or each.verdict in ("watch", "fails")]
     if not measured:
         return
-    half = -(-len(measured) // 2)
-    flow.heading("Figures", keep=60 + 14 * half)
-    rows = [
-        [*_cells(one), *(_cells(other) if other else ["", "", "", ""])]
-        for one, other in zip_longest(measured[:half], measured[half:])
-        if one
-    ]
-    columns = [Column("what", 1.9), Column("found", 0.75), Column("allowed", 0.75), Column("", 0.5, bold=True)]
-    flow.table(columns * 2, rows, after=3)
+    third = -(-len(measured) // _ACROSS)
+    flow.heading("Figures: found of allowed", keep=40 + 14 * third)
+    parts = (measured[start : start + third] for start in range(0, len(measured), third))
+    rows = [[cell for check in row for cell in _cells(check)] for row in zip_longest(*parts)]
+    rows = [[*row, *[""] * (3 * _ACROSS - len(row))] for row in rows]
+    columns = [Column("", 1.5), Column("", 1.05), Column("", 0.45, bold=True)]
+    flow.table(columns * _ACROSS, rows, after=3)
     for each in checks:
         if each.verdict in ("watch", "fails") and each.note:
             flow.paragraph(f"{each.name}: {each.note}.", size=8, after=1)
     flow.paragraph(ADVICE, size=8)
 
 
-def _cells(check: Check) -> list[str]:
-    found, allowed = (
-        "" if value is None else f"{figure(value)} {check.unit}".strip() for value in (check.demand, check.capacity)
-    )
-    return [check.name, found, allowed, check.verdict]
+def _cells(check: Check | None) -> list[str]:
+    if check is None:
+        return ["", "", ""]
+    told = [figure(value) for value in (check.demand, check.capacity) if value is not None]
+    return [check.name, f"{' of '.join(told)} {check.unit}".strip() if told else "", check.verdict]

@@ -43,7 +43,6 @@ def _pages(printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]
             way = "upright, as it hangs" if hangs else "on its side, turned a quarter"
             flow.tick(f"{name}, {printing.size(box.dx, box.dy, box.dz, mark=True)}, {way}")
     else:
-        flow.heading("Hands and table")
         ticks(flow, lines("packing", "hands"), columns=3)
         for same in _equal(crates, artworks):
             _piece(flow, printing, crate, same, artworks)
@@ -101,7 +100,6 @@ def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artw
 
 def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]) -> None:
     crate = crates[0]
-    flow.heading("When and who")
     days: dict[str, list[str]] = {}
     for each in crates:
         if each.earliest_packing is not None:
