@@ -1,6 +1,7 @@
 """Faces of a crate on pages: all to one scale, as large as they go, with a table of holes where those are uneven."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import zip_longest
 
 from nesting.crates.model import Crate
@@ -17,19 +18,21 @@ _GAP = 14.0
 _AROUND = 100.0
 _CAUTION = 34.0
 """What heading and texts take around the drawings, and a caution before them, in points."""
-_LARGE = 280.0
 _MIDDLE = 190.0
-_SMALL = 150.0
-"""How long the longest side of a crate is drawn, in points: at the most; where it takes a second page; and at the least
+_SMALL = 130.0
+"""How long the longest side of a crate is drawn, in points: at the most where it takes a second page, and at the least
 where that page is spared."""
 
 
-def faces_drawn(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int]) -> tuple[Face, ...]:
-    """Draw a crate's faces with their dimensions, and return them."""
+def faces_drawn(
+    flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int], longest: float = 280.0
+) -> tuple[Face, ...]:
+    """Draw a crate's faces with their dimensions, none longer than so many points, and return them."""
     found = faces(crate)
     if not found:
         return ()
-    rows = _fitting(flow, printing, found, numbers, around=_AROUND + (_CAUTION if crate.drill else 0.0))
+    drawn = _Faces(printing, found, numbers, longest)
+    rows = _fitting(flow, drawn, around=_AROUND + (_CAUTION if crate.drill else 0.0))
     first = max(each.scene.paper[1] for each in rows[0]) / POINT
     flow.heading(f"Faces, in {printing.unit}", keep=first + 30 + (_CAUTION if crate.drill else 0.0))
     flow.paragraph(_key(found), size=8)
@@ -57,20 +60,29 @@ def _key(found: Sequence[Face]) -> str:
     return f"{told} Dashed: behind the back." if hidden else told
 
 
-def _fitting(
-    flow: Flow, printing: Printing, found: Sequence[Face], numbers: dict[str, int], *, around: float
-) -> list[list[Elevation]]:
+@dataclass(frozen=True, slots=True)
+class _Faces:
+    """Faces to be drawn, and how long the longest side of them may be on paper, in points."""
+
+    printing: Printing
+    found: Sequence[Face]
+    numbers: dict[str, int]
+    longest: float
+
+
+def _fitting(flow: Flow, faces: _Faces, *, around: float) -> list[list[Elevation]]:
     """Draw the faces on what is left of the page if they stay large enough there, else on that and the next page."""
     whole = flow.region.top - flow.region.bottom
-    longest = max(max(face.width, face.height) for face in found) / POINT
+    longest = max(max(face.width, face.height) for face in faces.found) / POINT
     rows: list[list[Elevation]] = []
-    for least, most, rooms in ((_SMALL, _LARGE, [flow.room]), (0.0, _MIDDLE, [flow.room, whole, whole, whole])):
+    several = [flow.room, whole, whole, whole]
+    for least, most, rooms in ((_SMALL, faces.longest, [flow.room]), (0.0, min(_MIDDLE, faces.longest), several)):
         for scale in SCALES:
             if longest / scale > most:
                 continue
             if longest / scale < least:
                 break
-            drawn = [elevation(face, numbers, scale, printing.units) for face in found]
+            drawn = [elevation(face, faces.numbers, scale, faces.printing.units) for face in faces.found]
             rows = _shelves(drawn, flow.width)
             wide = max(each.scene.paper[0] for each in drawn) / POINT
             if wide <= flow.width and _fit(rows, rooms, around):

@@ -6,7 +6,7 @@ from itertools import zip_longest
 from nesting.advice.check import ADVICE, Check, figure
 from nesting.drawings.packet.page import Column, Flow
 
-_ACROSS = 3
+_ACROSS = 2
 """Findings beside each other."""
 
 
@@ -15,12 +15,12 @@ def figures_table(flow: Flow, checks: Sequence[Check]) -> None:
     measured = [each for each in checks if each.demand is not None or each.verdict in ("watch", "fails")]
     if not measured:
         return
-    third = -(-len(measured) // _ACROSS)
-    flow.heading("Figures: found of allowed", keep=40 + 14 * third)
-    parts = (measured[start : start + third] for start in range(0, len(measured), third))
+    part = -(-len(measured) // _ACROSS)
+    flow.heading("Figures: found of allowed", keep=40 + 14 * part)
+    parts = (measured[start : start + part] for start in range(0, len(measured), part))
     rows = [[cell for check in row for cell in _cells(check)] for row in zip_longest(*parts)]
     rows = [[*row, *[""] * (3 * _ACROSS - len(row))] for row in rows]
-    columns = [Column("", 1.5), Column("", 1.05), Column("", 0.45, bold=True)]
+    columns = [Column("", 1.7), Column("", 1.1), Column("", 0.4, bold=True)]
     flow.table(columns * _ACROSS, rows, after=3)
     for each in checks:
         if each.verdict in ("watch", "fails") and each.note:

@@ -16,10 +16,9 @@ from nesting.cutting.sawing.cut_order import SawWork, saw_work
 from nesting.cutting.sheets import Cut, Offcut, PartLeaf
 from nesting.cutting.sticks import Stick, StickLayout
 from nesting.drawings.marking import marks_of
+from nesting.drawings.packet.book import packet_scenes
 from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.sheets import sheet_pages
-from nesting.drawings.packet.sticks import stick_pages
 from nesting.drawings.scene import Text
 from nesting.drawings.stick import stops
 from nesting.shop.shop_file import default_shop
@@ -102,7 +101,7 @@ PAID = LabourRules(mark_out=ONE, seal=ONE, label=ONE, record=ONE, yard=ONE, hand
 def printed(build: Build) -> str:
     """Return all that the packet's pages of sheets and sticks say."""
     printing = Printing(build, PAPERS["letter"], build.order.units)
-    pages = (*sheet_pages(printing), *stick_pages(printing))
+    pages = packet_scenes(printing, sections=["saw"])
     return " ".join(item.text for page in pages for item in page.items if isinstance(item, Text))
 
 
