@@ -15,8 +15,8 @@ from nesting.drawings.scene import POINT, Inset, Scene
 from nesting.drawings.sheet import SCALES
 
 _GAP = 14.0
-_AROUND = 100.0
-_CAUTION = 34.0
+_AROUND = 86.0
+_CAUTION = 24.0
 """What heading and texts take around the drawings, and a caution before them, in points."""
 _MIDDLE = 190.0
 _SMALL = 130.0
@@ -33,28 +33,27 @@ def faces_drawn(
         return ()
     drawn = _Faces(printing, found, numbers, longest)
     rows = _fitting(flow, drawn, around=_AROUND + (_CAUTION if crate.drill else 0.0))
+    scale = rows[0][0].scene.scale
     first = max(each.scene.paper[1] for each in rows[0]) / POINT
     flow.heading(f"Faces, in {printing.unit}", keep=first + 30 + (_CAUTION if crate.drill else 0.0))
-    flow.paragraph(_key(found), size=8)
+    flow.paragraph(_key(found, scale), size=8)
     if crate.drill:
-        flow.caution(said("caution", "drill"))
+        flow.paragraph(said("caution", "drill"), size=8.5, bold=True)
     for row in rows:
         _row(flow, [each.scene for each in row])
-    scale = rows[0][0].scene.scale
-    flow.paragraph(f"Drawn 1:{scale:g}.", size=8, after=2)
     if any(each.listed and each.scene.title == found[0].title for row in rows for each in row):
         _holes(flow, printing, crate, numbers)
-    for text in bore_lines(crate):
-        flow.paragraph(text, bold=True, after=2)
+    if told := bore_lines(crate):
+        flow.paragraph(f"{'. '.join(told)}.", bold=True, after=2)
     if any(half_held(crate, each) for each in crate.drill):
         flow.paragraph(said("drill", "halves"), size=8)
     return found
 
 
-def _key(found: Sequence[Face]) -> str:
+def _key(found: Sequence[Face], scale: float) -> str:
     told = (
-        "Every figure runs from the left or the lower edge of what is drawn to the nearer edge of the part, or to the "
-        "middle of the hole; part numbers, in heavier print, are those of the list."
+        f"Drawn 1:{scale:g}. Every figure runs from the left or the lower edge of what is drawn to the nearer edge of "
+        "the part, or to the middle of the hole; heavier numbers are those of the list of parts."
     )
     hidden = any(each.look == "hidden" for face in found for each in face.shown)
     return f"{told} Dashed: behind the back." if hidden else told

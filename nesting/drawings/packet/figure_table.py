@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from itertools import zip_longest
 
-from nesting.advice.check import ADVICE, Check, figure
+from nesting.advice.check import Check, figure
 from nesting.drawings.packet.page import Column, Flow
 
 _ACROSS = 2
@@ -16,7 +16,7 @@ def figures_table(flow: Flow, checks: Sequence[Check]) -> None:
     if not measured:
         return
     part = -(-len(measured) // _ACROSS)
-    flow.heading("Figures: found of allowed", keep=40 + 14 * part)
+    flow.heading("Figures: found of allowed", keep=13.2 * min(part, 6))
     parts = (measured[start : start + part] for start in range(0, len(measured), part))
     rows = [[cell for check in row for cell in _cells(check)] for row in zip_longest(*parts)]
     rows = [[*row, *[""] * (3 * _ACROSS - len(row))] for row in rows]
@@ -25,7 +25,6 @@ def figures_table(flow: Flow, checks: Sequence[Check]) -> None:
     for each in checks:
         if each.verdict in ("watch", "fails") and each.note:
             flow.paragraph(f"{each.name}: {each.note}.", size=8, after=1)
-    flow.paragraph(ADVICE, size=8)
 
 
 def _cells(check: Check | None) -> list[str]:

@@ -7,7 +7,7 @@ from nesting.drawings.packet.page import Flow
 from nesting.drawings.typeface import printable, text_width, wrapped
 
 _SIZE = 8.3
-_LEAD = 9.8
+_LEAD = 9.6
 _NUMBER = 18.0
 _BESIDE = 0.5
 """What stands beside a step takes this part of the width."""
@@ -32,17 +32,17 @@ def steps_table(flow: Flow, steps: Sequence[Step]) -> None:
         caution = wrapped(printable(step.caution), _SIZE, wide, bold=True) if step.caution else []
         fields = _run(_fields(step), beside)
         high = max(len(done) + len(caution), len(fields)) * _LEAD
-        flow.need(high + 5)
-        flow.put(flow.left + 13, flow.y - _LEAD + 2, str(number), size=_SIZE, bold=True, anchor="end")
+        flow.need(high + 3)
+        flow.put(flow.left + 13, flow.y - _LEAD + 1.8, str(number), size=_SIZE, bold=True, anchor="end")
         left = flow.left + _NUMBER
         for index, text in enumerate([*done, *caution], start=1):
-            flow.put(left, flow.y - _LEAD * index + 2, text, size=_SIZE, bold=index > len(done))
+            flow.put(left, flow.y - _LEAD * index + 1.8, text, size=_SIZE, bold=index > len(done))
         for index, line in enumerate(fields, start=1):
             for x, text, bold in line:
-                flow.put(left + wide + _GAP + x, flow.y - _LEAD * index + 2, text, size=_SIZE, bold=bold)
-        flow.y -= high + 2
+                flow.put(left + wide + _GAP + x, flow.y - _LEAD * index + 1.8, text, size=_SIZE, bold=bold)
+        flow.y -= high + 1.4
         flow.rule(flow.left, flow.left + flow.width, flow.y)
-        flow.y -= 1
+        flow.y -= 0.4
     flow.space(5)
 
 
