@@ -82,7 +82,7 @@ ORDERS: dict[str, tuple[Shop, tuple[Artwork, ...], str]] = {
     "a set": (
         SHOP,
         (
-            work("A", 20, 30, 2, 20, "closed", back=OWN, set_name="s"),
+            work("A", 20, 30, 2, 20, "closed", back=replace(OWN, cleat_thickness=9 * INCH // 8), set_name="s"),
             work("B", 20, 30, 2, 20, "closed", back=STRAINER, set_name="s"),
         ),
         "",
