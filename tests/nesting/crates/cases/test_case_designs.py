@@ -8,6 +8,7 @@ from nesting.crates.cases.case_designs import MOST, designs, orders
 from nesting.crates.cases.shape import sketch
 from nesting.crates.cases.sizes import sizes_of
 from nesting.crates.chosen import CASE_AS_RULED
+from nesting.crates.traits import Casing
 from tests.nesting.crates.cases.test_shape import SHOP, casing, piece
 
 
@@ -38,6 +39,20 @@ def test_no_design_is_larger_than_another_in_everything() -> None:
                 for s in (a, b)
             )
             assert any(x < y for x, y in zip(mine, its, strict=True))
+
+
+def test_thin_pads_may_always_be_what_the_check_asks_for() -> None:
+    """Boards behind thin foam can come out thicker than foam: no body of the check is larger than every snug one."""
+    several = replace(casing(piece("A", 30, 40), piece("B", 30, 40)), carriage="own van")
+    snug = replace(several, shop=replace(SHOP, case=replace(SHOP.case, cushion="snug")))
+
+    def bodies(which: Casing) -> set[tuple[tuple[object, ...], tuple[int, int, int]]]:
+        made = [sizes_of(replace(which, design=design)) for design in designs(which)]
+        return {((s.lying, s.opening, s.turned), (s.body.width, s.body.height, s.body.depth)) for s in made}
+
+    thin = bodies(snug)
+    for how, body in bodies(several):
+        assert any(how == so and all(map(int.__le__, small, body)) for so, small in thin), (how, body)
 
 
 def test_designs_do_not_go_by_names() -> None:
