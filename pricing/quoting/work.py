@@ -51,12 +51,18 @@ def work(  # 8 arguments: an earlier version's cuts are given to the build and c
     crates whose pieces are as they were are made as they were. With `design` crates are made so, and no other way is
     looked for.
     """
+    search = remembering(search)
     given = sawn.given if sawn else None
     if design is None and sawn is not None and sawn.design is not None:
         fresh = choose(order, office, search, on=on)
         design = fresh and kept_design(sawn.design, sawn.pieces, order, fresh)
     made = build_order(order, office, on=on, search=search, start=start, given=given, design=design)
-    return weighed(quote(made, office, on=on, number=number, sawn=sawn), search.stop)
+    return weighed(quote(made, office, on=on, number=number, sawn=sawn), search)
+
+
+def remembering(search: Search) -> Search:
+    """Return a search that remembers what it lays out, where nothing speaks against it."""
+    return replace(search, memory={}) if search.memory is None and search.deadline is None else search
 
 
 def build_order(  # 7 arguments: what is cut already, from what plans a search starts, and the day of its prices
@@ -81,8 +87,7 @@ def build_order(  # 7 arguments: what is cut already, from what plans a search s
     bench = _Bench(order, office, _supplied(office, given), on)
     if design is not None:
         return bench.built(design, search, start)
-    if search.memory is None and search.deadline is None:
-        search = replace(search, memory={})
+    search = remembering(search)
     chosen = bench.chosen(search)
     made = bench.built(chosen.design, search, start)
     if chosen.plain is None or chosen.floor is None or (search.stop is not None and search.stop.asked):

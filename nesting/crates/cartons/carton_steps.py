@@ -135,11 +135,15 @@ def _boarded(packing: Packing, inner: Contents) -> list[Step]:
     """Say how boards and pads come round the parcel."""
     size = inner.size
     board = f"{_mark(packing, size.width)} x {_mark(packing, size.height)}"
+    shared = packing.carton.foam and len(inner.parcels) > 1
+    first = (
+        f"Lay the other board, {board}, on top, pads of both outside; tape round boards and parcel."
+        if shared
+        else f"Lay a board {board}, its pads outside, on each face{_between(packing, inner)}; tape round boards and "
+        "parcel."
+    )
     return [
-        Step(
-            f"Lay a board {board}, its pads outside, on each face{_between(packing, inner)}; tape round boards and "
-            "parcel."
-        ),
+        Step(first),
         Step(
             "Tape the pads of the edges to the boards, as drawn, and put the parcel in the middle of the carton.",
             check="no tape reaches the piece",
@@ -210,7 +214,7 @@ def _laid(packing: Packing, inner: Contents) -> list[Step]:
         steps.append(Step(f"Put {sheet} of {divider} between them, as drawn."))
     steps.append(
         Step(
-            "Crumple paper into what is left beside a smaller piece, never over a face.",
+            "Crumple paper into what room is left beside a piece, never over a face.",
             check="the whole is one firm unit",
         )
     )

@@ -28,12 +28,14 @@ def _within(inner: Box, outer: Box) -> bool:
 
 
 def _names(case: Case, role: str, boxes: Iterable[Box]) -> str:
-    """Return the names of the parts of a role that make up these boxes."""
+    """Return the names of the parts of a role that make up these boxes, without the case's own."""
     wanted = list(boxes)
     return listed(
         list(
             dict.fromkeys(
-                p.part for p in case.bench.placed if p.role == role and any(_within(p.box, box) for box in wanted)
+                p.part.partition(".")[2]
+                for p in case.bench.placed
+                if p.role == role and any(_within(p.box, box) for box in wanted)
             )
         )
     )
@@ -87,7 +89,7 @@ def _lumber(case: Case) -> list[Step]:
                 f"Glue up the lumber of {section.plies} strips of {shop.good(section.good).title}, "
                 f"{_mark(case, section.breadth)} wide, joints staggered; clamp over night.",
                 GLUE,
-                check="processed wood only: no raw wood goes in, not even a wedge, and ISPM 15 asks for no mark",
+                check="no raw wood goes in, not even a wedge: so ISPM 15 asks for no mark",
             )
         ]
     if not case.shell.lumber.splices:
@@ -205,7 +207,12 @@ def _foam(case: Case) -> list[Step]:
                 check=f"{_mark(case, bed.foam)} of foam; {'; '.join(lies[side] for side in sides if lies[side])}",
             )
         )
-    steps.append(Step("Let the glue cool and air out, the case open, before any piece comes near."))
+    steps.append(
+        Step(
+            "Let the glue cool and air out, the case open, before any piece comes near.",
+            check=f"the pads of the {_opening(case)} lie on its own board",
+        )
+    )
     return steps
 
 
@@ -233,7 +240,7 @@ def _loading(case: Case) -> list[Step]:
     side = "right end" if case.opening == "end" else "front"
     steps = [
         Step(
-            f"Stand the case up on the floor, wedged; slide {what} in from the {side}{ways}.",
+            f"Stand the case up on the floor, wedged; slide in {what} from the {side}{ways}.",
             _carried(case),
             check=turned if one else f"{listed(frames)}; {turned}",
         )
@@ -245,7 +252,7 @@ def _loading(case: Case) -> list[Step]:
     if any(".filler" in part for part in parts):
         fill.append("fillers over or beside the smaller ones")
     if fill:
-        steps.append(Step(f"Put in {listed(fill)}, as drawn."))
+        steps.append(Step(f"Put in {listed(fill)}, as listed."))
     return steps
 
 
@@ -271,7 +278,11 @@ def _closed(case: Case, *, door_holds: bool) -> list[Step]:
         ": a case this narrow falls." if case.outside.depth * 3 < case.outside.height else "."
     )
     steps = [Step("Stick the gasket round the opening.")] if case.shop.joinery.gasket else []
-    lid = Step(f"Put the {opening} on with screws and washers all round, never glued. Mark where it opens.", falls)
+    lid = Step(
+        f"Put the {opening} on with screws and washers all round, never glued. Mark where it opens.",
+        falls,
+        check="rocked gently by hand: nothing moves inside",
+    )
     steps.append(driven(case.bench, lid, "opening ", apart=f"about {apart} apart"))
     if not door_holds:
         steps.append(Step(f"Strap the case round, over the {opening}: its screws alone do not hold it in a fall."))

@@ -4,11 +4,11 @@ from collections.abc import Callable
 
 from nesting.advice.lifting import team_for
 from nesting.base.measure import INCH, format_length, format_weight
-from nesting.crates.cases.bolting import BORE_WIDE, Runners, Spot, bolted, hole_of
+from nesting.crates.cases.bolting import BORE_WIDE, Runners, bolted, hole_of
 from nesting.crates.cases.case import Case
 from nesting.crates.cases.handles import BOLTS, HOLE_FROM_MIDDLE, Handles
 from nesting.crates.cases.upright import STRAPS, Upright, strap_length
-from nesting.crates.driving import DRILL, GLUE, driven, lifters, listed
+from nesting.crates.driving import DRILL, GLUE, driven, lifters
 from nesting.crates.driving import bolted as in_words
 from nesting.crates.gear.skids import Skids
 from nesting.crates.model import Step
@@ -53,12 +53,8 @@ def _laid(case: Case, skids: Skids, runners: Runners) -> list[Step]:
     """Say how the skids are made, and where they lie."""
     mark, section = _marker(case), skids.section
     strips = f"{skids.plies * section.plies} strips" if section.plies else f"{skids.plies} pieces"
-    left, right = skids.starts[0], case.body.width - skids.starts[1] - skids.wide
     ends = f", reaching {mark(case.reach)} beyond front and back" if case.reach else ""
-    where = (
-        f"outer sides {mark(left)} from the case's left side and {mark(right)} from its right; {mark(skids.clear)} "
-        "clear between"
-    )
+    where = f"{mark(skids.clear)} clear between"
     made = Step(
         f"Make two skids of {strips} on edge, glued and screwed to each other.",
         GLUE,
@@ -66,14 +62,14 @@ def _laid(case: Case, skids: Skids, runners: Runners) -> list[Step]:
     )
     if bolted(runners.spots):
         held = Step(
-            f"Lay the skids under the case from front to back as drawn{ends}; hold each with two screws from inside.",
+            f"Lay the skids on the underside from front to back as drawn{ends}; hold each with two screws from inside.",
             check=where,
         )
         steps = [made] if skids.plies * max(1, section.plies) > 1 else []
         steps = [driven(case.bench, each, "pieces of a skid", how="half of them in each skid") for each in steps]
         return [*steps, driven(case.bench, held, "skids from inside through the base, to hold")]
     held = Step(
-        f"Lay the skids under the case from front to back as drawn{ends}; screw them on from inside through the base.",
+        f"Lay the skids on the underside from front to back as drawn{ends}; screw them on from inside through the base.",
         check=where,
     )
     # One fixing for both: how many of them join the pieces of a skid is left to who makes it.
@@ -90,7 +86,7 @@ def _bolts(case: Case, runners: Runners) -> list[Step]:
         chosen = [(spot, bolt) for spot, bolt in zip(runners.spots, made, strict=True) if spot.post == post]
         if not chosen:
             continue
-        bolt, across = chosen[0][1], _across([spot for spot, _ in chosen], mark)
+        bolt = chosen[0][1]
         good = shop.good(bolt.good)
         where, into = ("corner posts", "post") if post else ("front and back rails", "rail")
         steps += [
@@ -99,7 +95,7 @@ def _bolts(case: Case, runners: Runners) -> list[Step]:
                 _DRILL,
                 drill=f"{mark(BORE_WIDE)} wide",
                 stop=mark(bolt.bore),
-                check=f"{mark(chosen[0][0].deep)} from the case's front and back; {across} from its left side",
+                check=f"{mark(chosen[0][0].deep)} from the case's front and back",
             ),
             Step(
                 f"Clamp a scrap inside against splinters; drill on through skid, board and {into}, square to the skid.",
@@ -114,15 +110,6 @@ def _bolts(case: Case, runners: Runners) -> list[Step]:
             ),
         ]
     return steps
-
-
-def _across(spots: list[Spot], mark: Callable[[int], str]) -> str:
-    """List the places of bolts from the left; front and back apart where they differ."""
-    front, back = (sorted({spot.x for spot in spots if spot.front == side}) for side in (True, False))
-    if front == back:
-        return listed([mark(x) for x in front])
-    told = [f"{name} {listed([mark(x) for x in xs])}" for name, xs in (("front", front), ("back", back)) if xs]
-    return "; ".join(told)
 
 
 def _outriggers(case: Case, skids: Skids, runners: Runners) -> list[Step]:
@@ -141,7 +128,6 @@ def _outriggers(case: Case, skids: Skids, runners: Runners) -> list[Step]:
         )
         return [driven(case.bench, step, purpose)]
     bolt = held[0]
-    place = f"{mark(bolt.z - case.shell_box.z)} from the case's front and back, {mark(bolt.y)} up"
     what, bits = (
         ("lag screws", f"{mark(bolt.hole)} through the outrigger; {mark(INCH // 4)} into the skid")
         if runners.lags
@@ -154,7 +140,7 @@ def _outriggers(case: Case, skids: Skids, runners: Runners) -> list[Step]:
             _DRILL,
             drill=bits,
             stop="no deeper than the screw" if runners.lags else f"{mark(bolt.bore)} for the bore",
-            check=f"{beyond}; {what} {place}",
+            check=f"{beyond}; {what} {mark(bolt.y)} up",
         ),
         Step(
             "Bolt the outriggers on: they come off for a door, and go back on before the case is let go.",

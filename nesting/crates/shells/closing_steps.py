@@ -33,7 +33,7 @@ def dry_steps(shell: Shell) -> list[Step]:
     return [
         Step(
             "Let the parts lie in the shop until they are dry; glue none before.",
-            check="6 to 10 % moisture by a meter, on each sheet: a damp one gives its water to the air round the piece",
+            check="6 to 10 % moisture by a meter, on each sheet",
         )
     ]
 
@@ -71,7 +71,7 @@ def ledge_steps(shell: Shell) -> list[Step]:
                 "goes",
             ),
             "frame to the lid's ledge",
-            how="from outside, clear of the T-nuts",
+            how="from outside, clear of the T-nuts as drawn",
         ),
         Step(
             "Turn the frame over; lay the lid on flush all round, mark which side is up, and drill lid and ledge "
@@ -83,7 +83,7 @@ def ledge_steps(shell: Shell) -> list[Step]:
         Step(
             f"Lid off. From behind, open the holes in the ledge alone and drive a T-nut ({shop.gear.nut}) into each, "
             "the ledge on a block.",
-            "The hand that holds stays off the T-nut.",
+            "Fingers off the T-nut while it is driven.",
             drill=_size(shell, BARREL, 64),
             check="flanges flush with the ledge; every bolt turns in by hand",
         ),
@@ -172,9 +172,9 @@ def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
         Step(
             f"Lid on, never glued, its marked side up: start all {bolts} bolts by hand, then tighten them crosswise.",
             lift,
-            stop=f"by hand: {tool_for(shop.good(shop.gear.lid_bolt))}",
+            stop=tool_for(shop.good(shop.gear.lid_bolt)),
             screw=bolted(bolts, shop.gear.lid_bolt),
-            check="gasket pressed to about half, evenly all round, no further; a driver strips T-nuts",
+            check="gasket pressed to about half all round, no further; no driver: it strips T-nuts",
         ),
         Step("Mark the side that opens; tie a bag for the bolts to a handle or strap."),
     ]

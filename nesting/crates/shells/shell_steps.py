@@ -124,16 +124,14 @@ def cut_step(bench: Bench, units: UnitSystem) -> Step:
     return Step(
         "Cut all parts by the saw pages and label each one.",
         SAW,
-        stop=f"parts under {least}: off the end of a longer strip, at a stop block clamped ahead of the blade"
-        if short
-        else "",
+        stop=f"parts under {least}: off a longer strip, at a stop block" if short else "",
     )
 
 
 def rest_steps(rests: Sequence[str]) -> list[Step]:
     """Say when pieces may be touched, before the first step that touches them."""
     return [
-        Step(f"Wait: {text}.", check="till then it stays where it cures: resin takes an imprint of what lies on it")
+        Step(f"Wait: {text}.", check="till then it stays where it cures: all that touches it leaves a mark")
         for text in rests
     ]
 
@@ -154,7 +152,14 @@ def _blocks(shell: Shell) -> list[Step]:
         "Glue and screw the setting blocks to the inside of the back, as drawn.",
         check="their tops on one line: the piece stands on them",
     )
-    return [driven(shell.bench, step, "setting blocks")]
+    return [driven(shell.bench, step, "setting blocks", apart=_each(shell, "setting block"))]
+
+
+def _each(shell: Shell, role: str) -> str:
+    """Say how many screws hold each of the blocks of a role."""
+    blocks = sum(p.role == role for p in shell.bench.placed)
+    count = sum(each.count for each in shell.bench.fixings if each.purpose.startswith(role))
+    return f"{count // blocks} each" if count % blocks == 0 else ""
 
 
 def _pads(shell: Shell) -> list[Step]:
@@ -163,9 +168,9 @@ def _pads(shell: Shell) -> list[Step]:
         return []
     step = Step(
         "Glue and screw the bearing pads, all layers, to the inside of the back, as drawn.",
-        check="heads sunk, no glue on top: the piece is pressed against them and never screwed to them",
+        check="heads sunk, no glue on top; never screwed to the piece",
     )
-    return [driven(shell.bench, step, "bearing pads")]
+    return [driven(shell.bench, step, "bearing pads", apart="two each")]
 
 
 def _holes(shell: Shell) -> list[Step]:
@@ -183,7 +188,7 @@ def _holes(shell: Shell) -> list[Step]:
                 OUT,
                 drill=f"{drill.pilot} pilot",
                 stop=drill.stop,
-                check=f"{len(made)} holes, each where the drill map has it",
+                check=f"{len(made)} holes, each where drawn",
             ),
         ]
         if drill.clearance:
@@ -192,7 +197,7 @@ def _holes(shell: Shell) -> list[Step]:
                     f"Take the cleats off; open the {len(made)} holes in the back alone.",
                     drill=drill.clearance,
                     stop=_size(shell, sum(good.greatest_thickness for good in shell.held), 64),
-                    check="screws drop through: a thread that bites the back too holds the piece off it",
+                    check="screws drop through: threads bite the cleat alone",
                 )
             )
     if theirs:
@@ -200,7 +205,7 @@ def _holes(shell: Shell) -> list[Step]:
         steps.append(
             Step(
                 f"Drill the {len(theirs)} holes for pieces with cleats of their own through the back alone, from "
-                "outside, by the drill map.",
+                "outside, as drawn.",
                 OUT,
                 drill=drill.clearance or drill.pilot,
             )
@@ -223,7 +228,7 @@ def gauge(shell: Shell, mounted: MountedPiece) -> str:
     own = [c for c in shell.cleats[shell.load.hung.index(mounted.hung)] if not c.own]
     heights = sorted({c.y for c in own})
     rises = listed([_size(shell, y - heights[0]) for y in heights[1:]])
-    return f"gauge stick: {rises} from the lowest cleat's lower edge, as on the crate's back"
+    return f"gauge stick: {rises}, from lower edge to lower edge" + (" of the lowest" if len(heights) > 2 else "")
 
 
 def _size(shell: Shell, value: int, denominator: int = 32) -> str:
@@ -278,7 +283,7 @@ def _frame(shell: Shell) -> list[Step]:
             Step(
                 "Glue a block into each corner, flush with the frame's back edge; screw it through the stile from "
                 "outside.",
-                check="clamped until the glue holds: screws into edges only draw it together",
+                check="clamped until the glue holds",
             ),
             "stiles to corner blocks",
             how="two each",
@@ -328,7 +333,7 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
             )
         if grid is None or grid.good is None or not any(b.role == "batten" for b in grid.battens):
             continue
-        exact = "those under mounting screws exactly: the screws land where the drill map says" if (
+        exact = "exactly, where mounting screws go through them" if (
             face.name == "back") else "full-length ones from edge to edge; the glue carries"  # fmt: skip
         steps.append(
             driven(
@@ -381,7 +386,7 @@ def _cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
     screwed = Step(
         f"{piece}: drill and screw the cleats across its back, upper edges up, heads sunk {sink}{bores}.",
         stop=stop,
-        check=f"tips end at least {_size(shell, fix.margin)} short of the face; cleats as the gauge stick has them",
+        check=f"tips at least {_size(shell, fix.margin)} short of the face",
     )
     return [*steps, driven(shell.bench, screwed, f"cleats to {piece}, ")]
 
@@ -410,11 +415,12 @@ def _mounting(shell: Shell, mounted: MountedPiece) -> Step:
     piece = mounted.hung.artwork.piece
     rests = " on its setting blocks" if any(p.role == "setting block" for p in shell.bench.placed) else ""
     step = Step(
-        f"Set {piece}{rests}, held upright: {_people(shell, mounted)}; drive its screws from outside, upper row first.",
-        "Crate wedged or held too: it is narrow, and falls.",
-        check="clutch low; no longer screw, it reaches the artwork",
+        f"Set {piece}{rests}, held upright by {_people(shell, mounted)}; drive its screws from outside, upper row "
+        "first.",
+        check="clutch low; no longer screw: it reaches the artwork",
     )
     made = driven(shell.bench, step, f"mounting {piece}, ", how="over fender washers" if shell.screw.washer else "")
+    # Its holes are drilled already.
     return replace(made, drill="")
 
 

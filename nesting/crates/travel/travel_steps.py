@@ -31,7 +31,7 @@ def _frame(made: TravelFrame) -> list[Step]:
     steps = [
         Step(
             "Rip each French cleat blank in two along its middle, blade at 45 degrees, tilted away from the fence.",
-            "Nothing bevelled between fence and blade: it is thrown back. Push stick.",
+            "Tilted towards the fence it catches the strip and throws it back; push stick.",
             check=f"two halves, each with a long face of {made.mark(low.pair.width)}; kerf "
             f"{made.mark(made.shop.saw.kerf)}",
         )
@@ -77,7 +77,7 @@ def _slats(made: TravelFrame) -> list[Step]:
     )
     return [
         *steps,
-        driven(made.bench, on, "back slats"),
+        driven(made.bench, on, "back slats", apart=_ends(made)),
         Step("Turn the frame over; glue the foam liner in between all blocks.", HOT),
     ]
 
@@ -88,9 +88,9 @@ def _pads(made: TravelFrame) -> list[Step]:
         return []
     step = Step(
         f"Glue and screw the {made.pads} bearing pads to the inside of the slats between the cleats, as drawn.",
-        check="heads sunk, no glue on top: the piece rests on them when it is pressed back",
+        check="heads sunk, no glue on top; never screwed to the piece",
     )
-    return [driven(made.bench, step, "bearing pads")]
+    return [driven(made.bench, step, "bearing pads", apart="two each")]
 
 
 def _halves(made: TravelFrame) -> list[Step]:
@@ -100,15 +100,14 @@ def _halves(made: TravelFrame) -> list[Step]:
     hanging, removal = (sum(map(len, each)) for each in ((low.hanging, high.hanging), (low.removal, high.removal)))
     pilot = driven(made.bench, Step(""), "slats to the buyer's halves").drill
     drilled = Step(
-        "Hook the halves of each pair together, clamp them inside their slat as drawn, and drill from outside by the "
-        "drill map.",
+        "Hook the halves of each pair together, clamp them inside their slat, and drill from outside where drawn.",
         OUT,
         drill=pilot,
         stop=mounting_stop([made.slat], made.shop, made.units),
         check=f"{hanging + removal} holes; pairs' lower edges {made.mark(low.pair.y)} and {made.mark(high.pair.y)} up",
     )
     screwed = Step(
-        f"Screw the buyer's halves down through the slats{washers}: the holes that the map marks with a square.",
+        f"Screw the buyer's halves down through the slats{washers}: the holes marked with a square.",
         check=f"lower halves, bevel up; the {removal} plain holes stay empty until the piece hangs",
     )
     up = Step("Stand the frame upright and wedge it.", "It is narrow, and falls: somebody holds it.")
@@ -154,7 +153,12 @@ def _closed(made: TravelFrame, lift: str) -> list[Step]:
         f"To lift the frame: {lifters(lift)}.",
         check="no sag: no plastic touches the face",
     )
-    return [driven(made.bench, slats, "front slats"), driven(made.bench, film, "film to the edges")]
+    return [driven(made.bench, slats, "front slats", apart=_ends(made)), driven(made.bench, film, "film to the edges")]
+
+
+def _ends(made: TravelFrame) -> str:
+    """Say how many screws hold a slat."""
+    return f"{made.shop.travel.slat_screws} at each end"
 
 
 def _heights(made: TravelFrame, side: int) -> str:

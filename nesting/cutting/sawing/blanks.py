@@ -10,7 +10,7 @@ layout holds can be read off it again (:func:`strips_in`).
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -98,7 +98,7 @@ class Blanks:
 
     def unfold(self, layout: Layout) -> Layout:
         """Return a layout of strips as one of parts; its cost, and what bounds it, stay as they are."""
-        sheets = tuple(replace(each, cuts=self._unfolded(each.cuts)) for each in layout.sheets)
+        sheets = self.unfold_sheets(layout.sheets)
         shapes = {shape(each) for each in sheets}
         wide, filled = (_bought_area(made, layout.kerf) for made in (layout.sheets, sheets))
         return replace(
@@ -109,6 +109,10 @@ class Blanks:
             setups=sum(setups(each) for each in shapes),
             use=layout.use * filled / wide if wide else layout.use,
         )
+
+    def unfold_sheets(self, sheets: Iterable[SheetLayout]) -> tuple[SheetLayout, ...]:
+        """Return sheets of strips as sheets of parts."""
+        return tuple(replace(each, cuts=self._unfolded(each.cuts)) for each in sheets)
 
     def _unfolded(self, node: Node) -> Node:
         """Return a cut tree with every strip cut to its parts; what is left behind a strip is one with its end."""
@@ -175,11 +179,18 @@ class Wish:
     to_stop : bool
         Whether strips are no wider than the chop saw takes, where parts allow. Others are fewer and lose fewer ends,
         and are cut along a guide.
+    narrow : bool
+        Whether longer parts that the chop saw takes are gathered too, which saves settings of the fence.
     """
 
     share: int = 1
     fewest: int = 1
     to_stop: bool = True
+    narrow: bool = False
+
+    def gathers(self, part: Part, tools: ToolRules) -> bool:
+        """Whether a part comes off a strip."""
+        return is_small(part, tools) or (self.narrow and tools.narrowest <= min(part.length, part.width) <= tools.chop)
 
 
 def blanked(parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int, int], wish: Wish) -> Blanks | None:
@@ -203,7 +214,7 @@ def blanked(parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int,
     Blanks or None
         None where no part comes off a strip.
     """
-    small = [part for part in parts if is_small(part, tools)]
+    small = [part for part in parts if wish.gathers(part, tools)]
     if not small:
         return None
     good = small[0].good
@@ -231,9 +242,9 @@ def blanked(parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int,
     if not strips:
         return None
     alone = (
-        part if not is_small(part, tools) else replace(part, count=single[part.name])
+        part if not wish.gathers(part, tools) else replace(part, count=single[part.name])
         for part in parts
-        if not is_small(part, tools) or single[part.name]
+        if not wish.gathers(part, tools) or single[part.name]
     )
     return Blanks((*alone, *made), kerf, strips)
 
@@ -421,7 +432,7 @@ def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is 
         bound and proof are about the parts: strips only ever ask for more room, so what bounds the plain layout bounds
         it too.
     """
-    if plain.stopped or (found := _unsafe(plan(plain))) == (0, 0):
+    if plain.stopped or (found := unsafe(plan(plain))) == (0, 0):
         return plain
     room = max((sheet.usable_length, sheet.usable_width) for sheet in sheets)
     # What is larger than all sheets of the plain layout could only cost the same by luck.
@@ -440,17 +451,19 @@ def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is 
         if (laid := lay(blanks.parts, hard) if wanted else None) is None:
             continue
         made = blanks.unfold(laid)
-        left = _unsafe(plan(made))
+        left = unsafe(plan(made))
         if laid.cost > plain.cost:
             dearer += [made] if not left[0] else []
         elif (left, best is plain, -made.offcut_area, made.setups) < (found, False, -best.offcut_area, best.setups):
             best, found = made, left
     if found[0] and dearer:
         best = min(dearer, key=lambda made: (made.cost, -made.offcut_area))
-    return replace(best, bound=min(plain.bound, best.cost), proven=plain.bound >= best.cost)
+    least = plain.cost - plain.over
+    over = max(0, best.cost - least) if best.cost <= plain.cost else 0
+    return replace(best, bound=min(plain.bound, best.cost - over), proven=plain.bound >= best.cost - over, over=over)
 
 
-def _unsafe(made: SawPlan) -> tuple[int, int]:
+def unsafe(made: SawPlan) -> tuple[int, int]:
     """Count the cuts that no tool makes, and those that a clamp must hold, on all sheets."""
     refused = sum(cut.repeat for cut in made.cuts if cut.tool == "none")
     return refused, sum(cut.repeat for cut in made.cuts if cut.clamped)

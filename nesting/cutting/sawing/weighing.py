@@ -27,8 +27,7 @@ class Weighing:
     costs: SawCosts = field(default_factory=SawCosts)
     kept: Mapping[str, int] = field(default_factory=dict)
 
-    def key(self, good: str) -> tuple[object, ...]:
-        """Return what tells two weighings of a good apart."""
+    def _key(self, good: str) -> tuple[object, ...]:
         costs = self.costs
         tables = (costs.settings, costs.rips, costs.crosscuts)
         return (
@@ -47,4 +46,4 @@ class Weighing:
         def work(sheets: tuple[SheetLayout, ...]) -> int:
             return self.costs.cost(plan_of(name, sheets, limits).effort)
 
-        return Bench(work, self.kept.get(name, 0), shop.saw.least_goods)
+        return Bench(work, self.kept.get(name, 0), shop.saw.least_goods, (*self._key(name), limits))

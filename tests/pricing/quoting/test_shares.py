@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
 from nesting.crates.model import Box, Crate, Size
-from pricing.quoting.shares import apportion, piece_weights, to_pieces
+from pricing.quoting.shares import Short, apportion, piece_weights, to_pieces
 from tests.pricing.builds import PIECES, crates_of
 
 amounts = st.integers(-5_000_000, 5_000_000).map(lambda c: Decimal(c).scaleb(-2))
@@ -39,7 +39,7 @@ def test_largest_remainders_get_the_cents_left_over() -> None:
 @given(st.lists(amounts, max_size=30), st.integers(2, 6))
 def test_equal_pieces_stay_within_a_cent_over_many_amounts(many: list[Decimal], count: int) -> None:
     pieces = {f"p{n}": Fraction(1) for n in range(count)}
-    short: dict[str, Fraction] = {}
+    short = Short()
     sums = dict.fromkeys(pieces, Decimal(0))
     for amount in many:
         for piece, part in apportion(amount, pieces, short).items():
