@@ -25,13 +25,15 @@ from nesting.crates.model import Crate
 from nesting.crates.unpacked import Unpacked, unpacked_line, without_unpacked
 from nesting.cutting.existing import Match, Used, match_parts, match_sticks, open_sheets, open_sticks
 from nesting.cutting.given import Given
-from nesting.cutting.laying import Laying
+from nesting.cutting.laying import Laying, Sawing
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollPlan
+from nesting.cutting.sawing.weighing import Weighing
 from nesting.cutting.sheets import Layout, Sheet
+from nesting.cutting.sheets.front import Bench
 from nesting.cutting.sticks import Stick, StickPlan
 from nesting.order import Order
-from nesting.shop.needs import kerf_of
+from nesting.shop.needs import blade_of, kerf_of
 from nesting.shop.shop import Shop
 
 P = TypeVar("P", Part, StickPart)
@@ -52,6 +54,8 @@ class Supply:
         Parts that are cut already and stock that is open; what is cut is not laid out again.
     judge : Judge
         What designs of crates are judged by.
+    weighing : Weighing or None
+        What is weighed beside goods where sheets are laid out; goods alone count where there is none.
     """
 
     sheets: Mapping[str, tuple[Sheet, ...]] = field(default_factory=dict)
@@ -59,6 +63,7 @@ class Supply:
     rolls: Mapping[str, tuple[Roll, ...]] = field(default_factory=dict)
     given: Given = field(default_factory=Given)
     judge: Judge = field(default_factory=Judge)
+    weighing: Weighing | None = None
 
     def opened(self) -> "Supply":
         """Return the supply with what is open among its stock, at no cost and ahead of what must be bought."""
@@ -304,6 +309,8 @@ def build(
         {layout.good: layout for layout in start.layouts} if start else {},
         max(1, len(sheet_parts) + len(stick_parts)),
         _kerfs(shop, sheet_parts),
+        _sawing(shop, sheet_parts),
+        _benches(shop, supply, sheet_parts),
     )
     goods = [good.good for good in shop.goods]
     layouts, plans = _laid(
@@ -326,7 +333,14 @@ def build(
 def relaid(made: Build, search: Search) -> Build:
     """Return the same crates with sheets and sticks laid out anew by another search."""
     sheet_parts, stick_parts = to_cut(made)
-    laying = Laying(made.shop.saw, Misfits(made.order, made.crates), search, kerfs=_kerfs(made.shop, sheet_parts))
+    laying = Laying(
+        made.shop.saw,
+        Misfits(made.order, made.crates),
+        search,
+        kerfs=_kerfs(made.shop, sheet_parts),
+        sawing=_sawing(made.shop, sheet_parts),
+        benches=_benches(made.shop, made.supply, sheet_parts),
+    )
     layouts, plans = _laid(
         laying,
         made.supply,
@@ -341,6 +355,17 @@ def relaid(made: Build, search: Search) -> Build:
 def _kerfs(shop: Shop, goods: Iterable[str]) -> dict[str, int]:
     """Return what a cut through each sheet good takes."""
     return {good: kerf_of(shop, shop.good(good)) for good in goods}
+
+
+def _benches(shop: Shop, supply: Supply, goods: Iterable[str]) -> dict[str, Bench]:
+    """Return what is weighed beside each sheet good."""
+    return {} if supply.weighing is None else {good: supply.weighing.bench(shop, good) for good in goods}
+
+
+def _sawing(shop: Shop, goods: Iterable[str]) -> dict[str, Sawing]:
+    """Return how each sheet good that saws cut is cut."""
+    sawn = (shop.good(good) for good in goods if blade_of(shop, shop.good(good)) == "saw")
+    return {good.good: Sawing(good.thickness, shop.saw, shop.tools) for good in sawn}
 
 
 def _laid(

@@ -185,7 +185,7 @@ class Artwork:
     ship_by : date or None
         Day on which it is to leave.
     together, apart : tuple of str
-        Pieces that must, or must not, travel in the same case.
+        Pieces that must, or must not, travel in the same case, carton or crate; of another line all copies.
     turn : bool
         Whether it may travel on another edge than it hangs on.
     shock_limit : Decimal or None

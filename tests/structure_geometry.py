@@ -6,7 +6,6 @@ for a part by itself that is shorter than its hand's distance. Exact integers; s
 :mod:`tests.structure_verifier`.
 """
 
-import re
 from collections.abc import Callable, Sequence
 from itertools import combinations, pairwise
 from typing import Any, Final
@@ -236,9 +235,9 @@ class Geometry:
             if bool(told) is bool(behind.own) and self.crate.method != "travel":
                 self.fault(f"{name} has {told} screws into it")
 
-    def in_wood(self, where: str, behind: Behind, x: int, y: int, loose: int = 0) -> None:
+    def in_wood(self, where: str, behind: Behind, x: int, y: int) -> None:
         """Hold a point of a piece's back against the wood that is there: a screw in a bar keeps nearly 2 D of it."""
-        edge = round(0.36 * INCH) - loose
+        edge = round(0.36 * INCH)
         for left, low, long, high in behind.wood:
             if left + edge <= x <= left + long - edge and low + edge <= y <= low + high - edge:
                 return
@@ -312,13 +311,11 @@ class Geometry:
                     self.fault(f"no batten is centred on the seam of the {role} at {a[1] / INCH:g}")
 
     def short_parts(self) -> None:
-        """Every part that is shorter than a saw takes is named in the step that has it cut from a longer blank."""
-        texts = [step.text for step in self.crate.steps if "longer blank" in step.text]
-        for part in self.crate.parts:
-            if max(part.length, part.width) >= SHORTEST:
-                continue
-            name = part.name.partition(".")[2]
-            if not any(re.search(rf"\b{part.count} {re.escape(name)} \(", text) for text in texts):
+        """Where a part is shorter than a saw takes, the step that cuts the parts has it come off a longer strip."""
+        short = [p for p in self.crate.parts if max(p.length, p.width) < SHORTEST]
+        told = any(step.stop.startswith("parts under") and "stop block" in step.stop for step in self.crate.steps)
+        for part in short:
+            if not told:
                 self.fault(f"{part.name} is {max(part.length, part.width) / INCH:g} in long, and no step says so")
 
     def travel(self) -> None:
@@ -337,16 +334,16 @@ class Geometry:
                 self.fault(f"{where} stops {margin / INCH:.3f} in short")
         ((name, behind),) = self.behind.items()
         at = self.boxes[name]
-        (told,) = [step.text for step in self.crate.steps if step.text.startswith("Screw the other halves")]
-        count = 0
-        for y, xs in re.findall(r"screws (\S+(?: \S+)?) (?:in )?up, ((?:.*?)) from the left edge", told):
-            for each in re.split(r", | and ", xs):
-                count += 1
-                # Written from behind, to 1/16 in.
-                self.in_wood(f"a screw of the half at {y}, {each}", behind, at.dx - read(each), read(y), INCH // 16)
-        wanted = int(re.findall(r"(\d+) screws, in wood only", told)[0])
-        if count != wanted:
-            self.fault(f"{count} screws into {name} are placed, and {wanted} counted")
+        for d in self.crate.cleat_drill:
+            self.in_wood(
+                f"a screw of a half at {d.x / INCH:g}, {d.y / INCH:g}", behind, self.wide - d.x - at.x, d.y - at.y
+            )
+            halves = [p for p in self.of("french cleat") if p.half == "piece" and over(p.box, self.wide - d.x, d.y)]
+            if len(halves) != 1:
+                self.fault(f"a screw at {d.x / INCH:g}, {d.y / INCH:g} goes through {len(halves)} halves")
+        (driven,) = [step.screw for step in self.crate.steps if "screw the halves" in step.text]
+        if int(driven.split()[0]) != len(self.crate.cleat_drill):
+            self.fault(f"{len(self.crate.cleat_drill)} screws into {name} are placed, and {driven} driven")
 
     def checked(self) -> list[str]:
         """Return every fault."""
@@ -361,14 +358,6 @@ class Geometry:
             self.faults += gear_faults(self.crate, self.shop)
         self.short_parts()
         return self.faults
-
-
-def read(text: str) -> int:
-    """Read a length as steps write it."""
-    number = text.replace(" in", "").strip()
-    if number.endswith("mm"):
-        return round(float(number[:-2]) * INCH / 25.4)
-    return round(sum(int(a) / int(b or 1) for a, _, b in (each.partition("/") for each in number.split())) * INCH)
 
 
 def geometry_faults(crate: Any, pieces: Sequence[Any], shop: Any) -> list[str]:

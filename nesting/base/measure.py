@@ -116,6 +116,22 @@ def shorten(text: str, most: int = 40) -> str:
     return flat if len(flat) <= most else flat[: most - 3].rstrip() + "..."
 
 
+def given(raw: object, most: int = 40, *, text: bool = True) -> str:
+    """Return a value of a file for use in a message, which puts it in quotes.
+
+    Parameters
+    ----------
+    most : int
+        As of :func:`shorten`.
+    text : bool
+        Whether text was wanted; where it was not, text says what it is.
+    """
+    if not isinstance(raw, str):
+        return shorten(repr(raw), most)
+    told = shorten(raw, most) or "nothing"
+    return told if text else f"{told} as text"
+
+
 def plain(text: str) -> str:
     """Replace typographic marks, spaces and fraction characters by the plain ones, in lower case."""
     text = _STACKED.sub(lambda m: f" {unicodedata.normalize('NFKC', m[1])}/{unicodedata.normalize('NFKC', m[2])}", text)

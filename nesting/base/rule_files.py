@@ -12,7 +12,7 @@ from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeVar
 
 from nesting.base.faults import Faults, key_said_by
-from nesting.base.measure import MeasureError, format_length_exact, parse_length, shorten
+from nesting.base.measure import MeasureError, format_length_exact, given, parse_length, shorten
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import toml_value
 
@@ -263,7 +263,7 @@ def _entries(table: Any, where: str, faults: Faults) -> Iterator[tuple[str, Any]
     if isinstance(table, Mapping):
         yield from table.items()
     else:
-        faults.add(None, where, shorten(repr(table)), f"a table [{where}]")
+        faults.add(None, where, given(table), f"a table [{where}]")
 
 
 def _put(group: Group, facts: RuleFacts, value: Any, raw: Any) -> Group:

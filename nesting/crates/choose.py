@@ -4,7 +4,9 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from nesting.base.counts import few
 from nesting.base.measure import UnitSystem
+from nesting.crates.cases.consignment import clusters
 from nesting.crates.registry import maker, method, methods
 from nesting.crates.traits import Method, Packing, PackingMethod
 from nesting.order import AUTO, Artwork, Order
@@ -13,10 +15,21 @@ from nesting.shop.shop import Shop
 
 @dataclass(frozen=True, slots=True)
 class Bundle:
-    """Single copies that share one crate: one piece, or all pieces of a set."""
+    """Single copies that share one crate: one piece, all pieces of a set, or all that must travel together."""
 
     pieces: tuple[Artwork, ...]
     set_name: str | None = None
+
+    @property
+    def single(self) -> bool:
+        """Whether it is one piece and no set: then others may share its carton."""
+        return self.set_name is None and len(self.pieces) == 1
+
+    @property
+    def called(self) -> str:
+        """What it is called where it is no single piece."""
+        names = few([piece.piece for piece in self.pieces])
+        return f"set {self.set_name}" if self.set_name is not None else f"{names} together"
 
     @property
     def asked(self) -> tuple[str, ...]:
@@ -84,6 +97,37 @@ def bundles_of(order: Order) -> tuple[Bundle, ...]:
     return tuple(bundles)
 
 
+def packed_as(order: Order, shop: Shop) -> tuple[tuple[Bundle, Choice], ...]:
+    """Return what shares a crate, with its method, in the order of first pieces.
+
+    Pieces that must travel together are one bundle, as those of a set are, unless all of them ride: frames stay single,
+    and share a case. What the order asks for one of them then goes for those that are left to the shop.
+    """
+    bundles = list(bundles_of(order))
+    choices = list(choose(bundles, shop, order.units))
+    home = {piece.piece: n for n, bundle in enumerate(bundles) for piece in bundle.pieces}
+    copies = [piece for bundle in bundles for piece in bundle.pieces]
+    gone: set[int] = set()
+    for cluster in clusters(copies):
+        members = sorted({home[copies[at].piece] for at in cluster})
+        if len(members) == 1 or all(method(choices[n].method).rides for n in members):
+            continue
+        joined = Bundle(tuple(piece for n in members for piece in bundles[n].pieces))
+        first, *others = members
+        bundles[first], choices[first] = joined, _for_all(joined, [choices[n] for n in members], shop, order.units)
+        gone.update(others)
+    return tuple(pair for n, pair in enumerate(zip(bundles, choices, strict=True)) if n not in gone)
+
+
+def _for_all(joined: Bundle, single: Sequence[Choice], shop: Shop, units: UnitSystem) -> Choice:
+    """Choose for pieces that must travel together: as for each, where that is one method that several may share."""
+    ways = {choice.method for choice in single}
+    if joined.asked or len(ways) > 1 or not method(single[0].method).shares:
+        return _alone(joined, shop, units)
+    why = "; ".join(dict.fromkeys(choice.reason for choice in single))
+    return Choice(single[0].method, f"{joined.called}: {why}")
+
+
 def choose(bundles: Sequence[Bundle], shop: Shop, units: UnitSystem = "inch") -> tuple[Choice, ...]:
     """Choose a method for every bundle.
 
@@ -117,10 +161,10 @@ def _free(bundle: Bundle) -> bool:
 
 def _alone(bundle: Bundle, shop: Shop, units: UnitSystem) -> Choice:
     """Choose for one bundle without looking at the others."""
+    group = "" if bundle.single else f"{bundle.called}: "
     if bundle.asked:
         return Choice(bundle.asked[0], "the order asks for it", by_shop=False)
     packing = Packing("", bundle.pieces, shop, "", units=units)
-    group = "" if bundle.set_name is None else f"set {bundle.set_name}: "
     for each in methods().values():
         if each.suits is not None and (why := each.suits(packing)):
             return Choice(each.name, f"{group}{why}")

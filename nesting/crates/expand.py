@@ -9,9 +9,19 @@ from nesting.advice.carriage import COMMON, Carriage
 from nesting.base.counts import one_of
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
-from nesting.crates.cases.consignment import CaseLoad, Grouping, check_grouping, far, faults_of, near_sizes
-from nesting.crates.choose import Bundle, Choice, bundles_of, choose
+from nesting.crates.cases.consignment import (
+    CaseLoad,
+    Grouping,
+    apart,
+    check_grouping,
+    clusters,
+    far,
+    faults_of,
+    near_sizes,
+)
+from nesting.crates.choose import Bundle, Choice, packed_as
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign
+from nesting.crates.framed import why_unframed
 from nesting.crates.handling import with_marks
 from nesting.crates.judge import Judge
 from nesting.crates.limits import as_ordered, snug_faults
@@ -100,6 +110,7 @@ class _Expansion:
         return Packing(
             name, pieces, self.shop, reason, place, self.units, self.countries.get(place, ""), self.judge, self.memory,
             self.carriage.get(place, COMMON), carton, shells.get(first, SHELL_AS_RULED),
+            why_unframed,
         )  # fmt: skip
 
 
@@ -152,12 +163,11 @@ def expand(  # 8 arguments: what an order goes out by and what is known, each of
         {} if made is None else made,
     )  # fmt: skip
     _refuse_unknown(order)
-    bundles = bundles_of(order)
-    refuse_unweighable((piece for bundle in bundles for piece in bundle.pieces), shop)
-    _refuse_mixed_sets(bundles, run)
-    choices = _shared(bundles, choose(bundles, shop, order.units), grouping, run)
+    refuse_unweighable(order.copies(), shop)
+    chosen = packed_as(order, shop)
+    _refuse_mixed(chosen, run)
     pieces = _Made()
-    for share in sharing_cartons(zip(bundles, choices, strict=True), grouping, run.faults):
+    for share in sharing_cartons(_shared(chosen, grouping, run), grouping, run.faults):
         pieces.add(run, share)
     strict = unpacked is None or not pieces.crates
     if run.faults or strict:
@@ -240,13 +250,16 @@ class _Made:
         """Whether it rides only because no other method takes it: no search of cases knew of it."""
         return not method(self.chosen[piece.piece].method).rides
 
-    def reseat(self, run: _Expansion, piece: Artwork, why: str) -> None:
-        """Pack a rider by itself that no case takes; it is left out where nothing does."""
-        at, choice = self.frames[piece.piece], self.chosen[piece.piece]
+    def reseat(self, run: _Expansion, pieces: tuple[Artwork, ...], why: str) -> None:
+        """Pack a rider otherwise that no case takes, with what must travel with it; left out where nothing does."""
+        choice = self.chosen[pieces[0].piece]
+        first, *others = (self.frames[piece.piece] for piece in pieces)
         alone = replace(choice, method=_without_case(choice), reason=f"{choice.reason}; no outer case: {why}")
-        crate = _one(run, self.crates[at].crate, (piece,), alone, cased=False)
-        self.crates[at : at + 1] = [crate] if crate else []
-        if crate is None:
+        crate = _one(run, self.crates[first].crate, pieces, alone, cased=False)
+        if crate is not None:
+            self.crates[first] = crate
+        for at in sorted(others if crate else (first, *others), reverse=True):
+            del self.crates[at]
             self.frames = {name: place - (place > at) for name, place in self.frames.items()}
 
 
@@ -266,25 +279,25 @@ def _once_a_row(faults: Iterable[Fault]) -> list[Fault]:
 
 
 def _shared(
-    bundles: Sequence[Bundle], choices: Sequence[Choice], grouping: Grouping | None, run: _Expansion
-) -> tuple[Choice, ...]:
+    chosen: Sequence[tuple[Bundle, Choice]], grouping: Grouping | None, run: _Expansion
+) -> tuple[tuple[Bundle, Choice], ...]:
     """Leave frames that the shop chose only where they share a case; a frame alone in one saves nothing.
 
     A grouping that is handed in says by itself which pieces ride, alone ones too; what it leaves out is packed as it
     would be by itself.
     Where the shop's rule takes even a single piece in a frame (``method.travel_from`` 1), nothing changes.
     """
-    riders = [piece for b, c in zip(bundles, choices, strict=True) if method(c.method).rides for piece in b.pieces]
+    riders = [piece for bundle, choice in chosen if method(choice.method).rides for piece in bundle.pieces]
     if run.shop.method.travel_from == 1 or faults_of(riders, run.shop, run.source):
-        return tuple(choices)
+        return tuple(chosen)
     if grouping is None:
         loads = [load for load in near_sizes(riders, run.shop, run.source).cases if len(load.pieces) > 1]
         riding_on = {piece for load in loads for piece in load.pieces}
     else:
         riding_on = set(grouping.pieces)
     return tuple(
-        choice if riding_on & {piece.piece for piece in bundle.pieces} else _by_itself(choice)
-        for bundle, choice in zip(bundles, choices, strict=True)
+        (bundle, choice if riding_on & {piece.piece for piece in bundle.pieces} else _by_itself(choice))
+        for bundle, choice in chosen
     )
 
 
@@ -305,9 +318,8 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
     shop = as_ordered(shop.in_units(order.units), order)
     run = _Expansion(shop, order.units, order.source, {}, [])  # whatever nothing packs is told when it is expanded
     _refuse_unknown(order)
-    bundles = bundles_of(order)
     found: list[tuple[Artwork, Crate]] = []
-    for bundle, choice in zip(bundles, choose(bundles, shop, order.units), strict=True):
+    for bundle, choice in packed_as(order, shop):
         for piece in bundle.pieces if method(choice.method).rides else ():
             crate = _one(run, f"F{len(found) + 1}", (piece,), choice)
             if crate is not None and method_of(crate).rides:
@@ -371,21 +383,28 @@ def _refuse_unknown(order: Order) -> None:
         raise FaultsFound(faults)
 
 
-def _refuse_mixed_sets(bundles: tuple[Bundle, ...], run: _Expansion) -> None:
-    """Note sets whose pieces cannot share one crate: several methods asked for, or several destinations."""
-    for bundle in bundles:
-        if bundle.set_name is None:
+def _refuse_mixed(chosen: Sequence[tuple[Bundle, Choice]], run: _Expansion) -> None:
+    """Note sets, and pieces that must travel together, which cannot share one crate.
+
+    Several methods are asked for, or several destinations, or a word keeps them apart. Of what rides the case tells.
+    """
+    for bundle, choice in chosen:
+        if bundle.single:
             continue
-        first = bundle.pieces[0]
+        first, which = bundle.pieces[0], "pieces of a set" if bundle.set_name is not None else "that travels together"
         if len(bundle.asked) > 1:
-            found = f"set {bundle.set_name}: {', '.join(bundle.asked)}"
-            run.faults.append(Fault(run.source, first.row, "method", found, "one method for all pieces of a set"))
+            found = f"{bundle.called}: {', '.join(bundle.asked)}"
+            run.faults.append(Fault(run.source, first.row, "method", found, f"one method for all {which}"))
+        if bundle.set_name is None and method(choice.method).rides:
+            continue
         places = dict.fromkeys(a.destination or "" for a in bundle.pieces)
         if len(places) > 1:
-            found = f"set {bundle.set_name}: {', '.join(places)}"
-            run.faults.append(
-                Fault(run.source, first.row, "destination", found, "one destination for all pieces of a set")
-            )
+            found = f"{bundle.called}: {', '.join(places)}"
+            run.faults.append(Fault(run.source, first.row, "destination", found, f"one destination for all {which}"))
+        pairs = ((a, b) for at, a in enumerate(bundle.pieces) for b in bundle.pieces[at + 1 :] if apart(a, b))
+        if bundle.set_name is None and (pair := next(pairs, None)):
+            found = f"{pair[0].piece} with {pair[1].piece}"
+            run.faults.append(Fault(run.source, pair[0].row, "apart", found, "pieces that may travel in one crate"))
 
 
 def _case_up(run: _Expansion, made: _Made, grouping: Grouping | None) -> None:
@@ -449,8 +468,8 @@ def _cased(run: _Expansion, casing: Casing, made: _Made) -> Crate | None:
     try:
         return run.once_made(casing.crate, (casing.crate, frames, casing.artworks, *by), lambda: run.attempt(make))
     except _NoCase as none:
-        for piece in casing.artworks:
-            made.reseat(run, piece, none.found)
+        for cluster in clusters(casing.artworks):
+            made.reseat(run, tuple(casing.artworks[at] for at in cluster), none.found)
     return None
 
 

@@ -51,11 +51,11 @@ def sharing_cartons(
     grouping : Grouping, optional
         Its cartons are followed.
     faults : list of Fault
-        Loads that do not fit the order are added: pieces that it has not, that are no carton's or of a set, that go to
-        different places or must travel apart.
+        Loads that do not fit the order are added: pieces that it has not, that are no carton's, of a set or bound to
+        others, that go to different places or must travel apart.
     """
     every = list(bundles)
-    home = {bundle.pieces[0].piece: (bundle, choice) for bundle, choice in every if bundle.set_name is None}
+    home = {bundle.pieces[0].piece: (bundle, choice) for bundle, choice in every if bundle.single}
     loads: dict[str, CartonLoad] = {}
     for load in grouping.cartons if grouping else ():
         if wrong := _wrong(load, home):
@@ -64,7 +64,7 @@ def sharing_cartons(
             loads |= dict.fromkeys(load.pieces, load)
     told: set[CartonLoad] = set()
     for bundle, choice in every:
-        found = loads.get(bundle.pieces[0].piece) if bundle.set_name is None else None
+        found = loads.get(bundle.pieces[0].piece) if bundle.single else None
         if found is None:
             yield Share(((bundle, choice),))
         elif found not in told:

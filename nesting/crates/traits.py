@@ -1,6 +1,6 @@
 """Traits of packing methods as values: what each is asked, how it refuses, and what else it states."""
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from typing import Any, Final, Protocol
 
@@ -19,6 +19,11 @@ from nesting.crates.model import Crate
 from nesting.crates.opening import Opening, nothing_off
 from nesting.order import AUTO, Artwork
 from nesting.shop.shop import Shop
+
+
+def _rides(_packing: "Packing") -> str:
+    """Say nothing against a ride, where nobody can be asked."""
+    return ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +56,8 @@ class Packing:
         How it is filled, where it is a carton.
     shell : ShellDesign
         How it is made, where it is another crate.
+    unframed : callable
+        Says why the pieces could not ride in a case instead; empty where they could.
     """
 
     crate: str
@@ -65,6 +72,7 @@ class Packing:
     carriage: Carriage = COMMON
     carton: CartonDesign = CARTON_AS_RULED
     shell: ShellDesign = SHELL_AS_RULED
+    unframed: Callable[["Packing"], str] = field(default=_rides, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         if not self.pieces:

@@ -112,5 +112,9 @@ def unpacked_short(unpacked: Sequence[Unpacked], where: str) -> str:
 
 def without_unpacked(unpacked: Iterable[Unpacked]) -> str:
     """Return what stands beside a total that lacks them; empty where there is none."""
-    names = [each.piece for each in unpacked]
+    return without_pieces([each.piece for each in unpacked])
+
+
+def without_pieces(names: Sequence[str]) -> str:
+    """Return the same of their names."""
     return f"without {few(names)}, {UNPACKED}" if names else ""

@@ -9,12 +9,18 @@ from dataclasses import dataclass, field, replace
 from typing import Final, Protocol, TypeVar
 
 from nesting.base.faults import Fault
+from nesting.base.progress import silent
 from nesting.base.search import USUAL, Search
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollError, RollPlan, lay_rolls
+from nesting.cutting.sawing.blanks import Blanks, made_safe
+from nesting.cutting.sawing.easing import eased, through
+from nesting.cutting.sawing.model import SawPlan
+from nesting.cutting.sawing.plan import saw_plan
 from nesting.cutting.sheets import Layout, NestError, Sheet, nest
+from nesting.cutting.sheets.front import Bench
 from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
-from nesting.shop.house_rules import SawRules
+from nesting.shop.house_rules import SawRules, ToolRules
 
 P = TypeVar("P", Layout, StickPlan)
 
@@ -39,6 +45,27 @@ class Misfits(Protocol):
         """Return a fault, by the part's name, for each part that no roll of its good takes."""
 
 
+@dataclass(frozen=True, slots=True)
+class Sawing:
+    """What saws a good is cut by, and what is known of it at the saw.
+
+    Attributes
+    ----------
+    thickness : int
+        Of a sheet.
+    saw, tools : SawRules, ToolRules
+        The shop's.
+    """
+
+    thickness: int
+    saw: SawRules
+    tools: ToolRules
+
+    def plan(self, layout: Layout) -> SawPlan:
+        """Return the order in which a layout is cut."""
+        return saw_plan(layout, self.thickness, self.saw, self.tools)
+
+
 @dataclass(slots=True)
 class Laying:
     """The searches of one build.
@@ -57,6 +84,10 @@ class Laying:
         How many there will be, for progress.
     kerfs : mapping of str to int
         What a cut through each good takes; the saw's kerf where it says nothing.
+    sawing : mapping of str to Sawing
+        How goods are cut by saws, whose small parts come off strips; of others parts are laid out as they are.
+    benches : mapping of str to Bench
+        What is weighed beside goods; goods alone count for others.
     faults : list of Fault
         What could not be laid out.
     """
@@ -67,6 +98,8 @@ class Laying:
     earlier: Mapping[str, Layout] = field(default_factory=dict)
     searches: int = 1
     kerfs: Mapping[str, int] = field(default_factory=dict)
+    sawing: Mapping[str, Sawing] = field(default_factory=dict)
+    benches: Mapping[str, Bench] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     _done: int = 0
 
@@ -78,18 +111,44 @@ class Laying:
 
         kerf = self.kerfs.get(good, self.saw.kerf)
 
+        keep = (self.saw.offcut_length, self.saw.offcut_width)
+        sawing, bench = self.sawing.get(good), self.benches.get(good)
+
         def lay(search: Search) -> Layout:
-            return nest(
-                parts,
-                stock,
-                kerf=kerf,
-                search=replace(search, progress=told),
-                offcut_min=(self.saw.offcut_length, self.saw.offcut_width),
-                start=self.earlier.get(good),
-            )
+            heard = replace(search, progress=told)
+            weighed = bench if search.effort != "quick" else None
+            start = self.earlier.get(good)
+            plain = nest(parts, stock, kerf=kerf, search=heard, offcut_min=keep, start=start, bench=weighed)
+            if sawing is None:
+                return plain
+            quiet = replace(search, progress=silent)
+            quick = replace(quiet, effort="quick")
+
+            def strips(blanks: Sequence[Part], hard: bool) -> Layout | None:
+                if hard and search.effort == "quick":
+                    return None
+                try:
+                    made = nest(blanks, stock, kerf=kerf, search=quiet if hard else quick, offcut_min=keep)
+                except NestError:
+                    return None
+                return None if made.stopped else made
+
+            safe = made_safe(plain, parts, stock, sawing.tools, strips, sawing.plan)
+            if weighed is None:
+                return safe
+
+            def gathered(blanks: Blanks) -> Layout | None:
+                held = through(weighed, blanks)
+                try:
+                    made = nest(blanks.parts, stock, kerf=kerf, search=quick, offcut_min=keep, bench=held)
+                except NestError:
+                    return None
+                return None if made.stopped else made
+
+            return eased(safe, parts, stock, sawing.tools, gathered, sawing.plan, weighed)
 
         wrong = self.misfits.sheets(good, parts, stock)
-        return self._attempt(good, wrong, lay, tuple(parts), stock, kerf)
+        return self._attempt(good, wrong, lay, tuple(parts), stock, kerf, sawing, bench and bench.key)
 
     def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
         """Cut a stick good; None with a fault noted where it cannot be."""

@@ -2,19 +2,24 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from nesting.crates.model import Crate
 from nesting.drawings.explode import contents, explode, things
-from nesting.drawings.scene import BLACK, POINT, THIN, WHITE, Circle, Item, Line, Pen, Scene, Text
+from nesting.drawings.scene import BLACK, POINT, THIN, WHITE, Bounds, Circle, Item, Line, Pen, Scene, Text
 from nesting.drawings.sheet import fitting_scale
 from nesting.drawings.solid import Flat, View, visible_lines, visible_point
-from nesting.drawings.typeface import ASCENT, text_width
+from nesting.drawings.typeface import ASCENT
 
 _OUTLINE = Pen(0.6)
 _LEADER = Pen(0.4, grey=0.35)
-_SIZE = 7.5
+_SIZE = 8.0
 _BALLOON = 7.0
 _PITCH = 17.0
+_LEAST_PITCH = 13.5
+"""From number to number, in points: circles may touch, letters do not get smaller."""
+_COLUMN = 19.0
+"""From one column of numbers to the next, where there are more parts than one column holds, in points."""
 _MARGIN = 34.0
 """Room at either side for numbers, in points."""
 
@@ -53,14 +58,17 @@ def crate_drawing(crate: Crate, room_width: float, room_height: float, view: Vie
     left, right = min(p[0] for p in corners), max(p[0] for p in corners)
     low, high = min(p[1] for p in corners), max(p[1] for p in corners)
     names = tuple(dict.fromkeys(each.part for each in placed))
-    scale = fitting_scale(right - left, high - low, (room_width - 2 * _MARGIN) * POINT, (room_height - 12) * POINT)
+    side = (len(names) + 1) // 2
+    columns = ceil(side * _LEAST_PITCH / (room_height - 4))
+    margin = _MARGIN + (columns - 1) * _COLUMN
+    scale = fitting_scale(right - left, high - low, (room_width - 2 * margin) * POINT, (room_height - 12) * POINT)
     unit = POINT * scale
-    pitch = min(_PITCH, (room_height - 4) / ((len(names) + 1) // 2))
-    least = (pitch * ((len(names) + 1) // 2) + 4) * unit
-    height = max(high - low + 12 * unit, least)
-    width = right - left + 2 * _MARGIN * unit
+    rows = ceil(side / columns)
+    pitch = max(_LEAST_PITCH, min(_PITCH, (room_height - 4) / rows))
+    height = max(high - low + 12 * unit, (pitch * rows + 4) * unit)
+    width = right - left + 2 * margin * unit
     up = (height - (high - low)) / 2 - low
-    over = _MARGIN * unit - left
+    over = margin * unit - left
 
     def shifted(point: Flat) -> Flat:
         return point[0] + over, point[1] + up
@@ -73,36 +81,37 @@ def crate_drawing(crate: Crate, room_width: float, room_height: float, view: Vie
         point = visible_point(solids, index, view)
         if point is not None:
             anchors[each.part].append(shifted(point))
-    items.extend(_balloons(names, anchors, width, height, unit, pitch))
+    items.extend(_balloons(names, anchors, Bounds(0, 0, width, height), unit, pitch, columns))
     return CrateDrawing(Scene(width, height, tuple(items), scale, f"{crate.crate}, taken apart"), names)
 
 
-def _balloons(
-    names: Sequence[str], anchors: dict[str, list[Flat]], width: float, height: float, unit: float, pitch: float
+def _balloons(  # 6 arguments: what is numbered, where there is room, and how the numbers stand in it
+    names: Sequence[str], anchors: dict[str, list[Flat]], room: Bounds, unit: float, pitch: float, columns: int
 ) -> list[Item]:
-    """Set the numbers of the parts in two columns beside the drawing, a leader to each part that can be seen."""
-    middle = width / 2
-    radius = _BALLOON * pitch / _PITCH
+    """Set the numbers of the parts in columns on both sides of the drawing, a leader to each part that can be seen."""
+    middle = room.width / 2
+    radius = min(_BALLOON, pitch / 2)
     # Each name points at the copy nearest to a side; the outer half of the names on either side goes there.
     best = {name: max(points, key=lambda p: abs(p[0] - middle)) for name, points in anchors.items() if points}
     order = sorted(best, key=lambda name: best[name][0])
     half = (len(order) + 1) // 2
-    items: list[Item] = []
-    for side, x in ((order[:half], radius + 2), (order[half:], width / unit - radius - 2)):
-        column = sorted(side, key=lambda name: -best[name][1])
-        heights = _apart([best[name][1] / unit for name in column], height / unit, pitch)
-        for name, y in zip(column, heights, strict=True):
-            point = best[name]
-            centre = (x * unit, y * unit)
-            reach = radius * unit * (1 if x < width / unit / 2 else -1)
-            items.append(Line((centre[0] + reach, centre[1]), point, _LEADER))
-            items.append(Circle(point, 1.1, None, BLACK))
-            items.append(Circle(centre, radius, THIN, WHITE))
-            number = str(list(names).index(name) + 1)
-            large = _SIZE * pitch / _PITCH
-            size = large if text_width(number, large) < 2 * radius - 3 else 0.72 * large
-            items.append(Text((centre[0], centre[1] - ASCENT * size / 2 * unit), number, size, "middle"))
-    return items
+    leaders: list[Item] = []
+    numbers: list[Item] = []
+    for side, edge, inward in ((order[:half], 0.0, 1), (order[half:], room.width / unit, -1)):
+        falling = sorted(side, key=lambda name: -best[name][1])
+        for index in range(columns):
+            column = falling[index::columns]
+            x = edge + inward * (radius + 2 + index * _COLUMN)
+            for name, y in zip(
+                column, _apart([best[n][1] / unit for n in column], room.height / unit, pitch), strict=True
+            ):
+                point, centre = best[name], (x * unit, y * unit)
+                leaders.append(Line((centre[0] + inward * radius * unit, centre[1]), point, _LEADER))
+                leaders.append(Circle(point, 1.1, None, BLACK))
+                numbers.append(Circle(centre, radius, THIN, WHITE))
+                number = str(names.index(name) + 1)
+                numbers.append(Text((centre[0], centre[1] - ASCENT * _SIZE / 2 * unit), number, _SIZE, "middle"))
+    return [*leaders, *numbers]
 
 
 def _apart(wanted: Sequence[float], height: float, pitch: float) -> list[float]:

@@ -10,12 +10,14 @@ from nesting.build import Build, gather
 from nesting.cutting.sawing.cut_order import order_cuts
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.drill import drill_scene
+from nesting.drawings.elevation import elevation
+from nesting.drawings.faces import faces
 from nesting.drawings.scene import POINT, Scene
 from nesting.drawings.sheet import fitting_scale, router_scene, sheet_drawing
 from nesting.drawings.stick import stick_scene
 from nesting.drawings.svg import to_svg
 
-_OURS = re.compile(r"(sheet|stick|crate|drill)-[A-Za-z0-9-]+\.(svg|dxf)")
+_OURS = re.compile(r"(sheet|stick|crate|drill|face)-[A-Za-z0-9-]+\.(svg|dxf)")
 _WIDTH, _HEIGHT = 720.0, 520.0
 """Room for a drawing on its own, in points."""
 
@@ -23,7 +25,8 @@ _WIDTH, _HEIGHT = 720.0, 520.0
 def drawings(build: Build, units: UnitSystem | None = None) -> dict[str, Scene]:
     """Return every drawing of a build by a name fit for a file.
 
-    Sheets come as ``sheet-GOOD-1``, sticks as ``stick-GOOD-1``, crates as ``crate-K1``, drill maps as ``drill-K1``.
+    Sheets come as ``sheet-GOOD-1``, sticks as ``stick-GOOD-1``, crates as ``crate-K1``, their faces
+    with dimensions as ``face-K1-back``, drill maps as ``drill-K1``.
     """
     shown = units or build.order.units
     made: dict[str, Scene] = {}
@@ -47,6 +50,10 @@ def drawings(build: Build, units: UnitSystem | None = None) -> dict[str, Scene]:
         view = crate_drawing(crate, _WIDTH, _HEIGHT)
         if view is not None:
             made[file_name("crate", crate.crate)] = view.scene
+        numbers = {name: index for index, name in enumerate(view.names if view else (), start=1)}
+        for face in faces(crate):
+            scale = fitting_scale(face.width, face.height, _WIDTH * 0.7 * POINT, _HEIGHT * 0.7 * POINT)
+            made[file_name("face", f"{crate.crate}-{face.key}")] = elevation(face, numbers, scale, shown).scene
         drill = drill_scene(crate, _WIDTH, _HEIGHT, shown)
         if drill is not None:
             made[file_name("drill", crate.crate)] = drill

@@ -11,6 +11,7 @@ from nesting.base.rule_files import rule_toml, show
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.shop.before import FIXED
 from nesting.shop.house_rules import GearRules
+from nesting.shop.materials_built_in import BUILT_IN
 from nesting.shop.shop import Shop
 
 FORMER: Final[dict[tuple[str, str], Any]] = {
@@ -54,7 +55,7 @@ BEFORE_GEAR: Final = GearRules(handles="screwed", skids=False, standing=False, l
 
 
 def remarks(shop: Shop, *, designed: bool = True) -> tuple[str, ...]:
-    """Return what to know of rules of before, at most one remark each of designs, gear, cushions and frames.
+    """Return what to know of rules of before, at most one remark each of designs, gear, cushions, frames and knives.
 
     Parameters
     ----------
@@ -62,7 +63,26 @@ def remarks(shop: Shop, *, designed: bool = True) -> tuple[str, ...]:
         Whether there is a crate that is chosen of a catalogue: designs and gear are of no concern to others.
     """
     of_crates = (*_of_designs(shop), *_of_gear(shop)) if designed else ()
-    return (*of_crates, *_of_cushions(shop), *_of_frames(shop))
+    return (*of_crates, *_of_cushions(shop), *_of_frames(shop), *_of_knives(shop))
+
+
+def _of_knives(shop: Shop) -> tuple[str, ...]:
+    """Say of what a knife cuts that the shop's file has it sawn, and what that takes."""
+    sawn = [
+        each
+        for own in BUILT_IN
+        if own.cut_by == "knife or band" and (each := shop.material(own.material)).cut_by == "saw"
+    ]
+    if not sawn or not shop.saw.kerf:
+        return ()
+    (kerf,) = (facts for facts in rules_of(shop.saw) if facts.name == "kerf")
+    (knife,) = (facts for facts in rules_of(shop.tools) if facts.name == "knife")
+    said = (
+        f'shop.toml says cut_by = "saw" for {", ".join(each.material for each in sawn)}: so each cut through it takes '
+        f"{show(kerf, shop.saw.kerf)}; without that line it is cut with a knife up to {show(knife, shop.tools.knife)}, "
+        "which takes nothing, and with a bandsaw or hot wire above"
+    )
+    return (said,)
 
 
 def _of_frames(shop: Shop) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from dataclasses import fields, replace
 from typing import Any
 
 from nesting.base.faults import Fault
-from nesting.base.measure import format_length_exact, shorten
+from nesting.base.measure import format_length_exact, given, shorten
 from nesting.base.toml_text import toml_value
 from nesting.shop.goods import Good, StockSize
 from nesting.shop.materials import Material
@@ -30,7 +30,7 @@ def read_goods(
     known = {material.material: material for material in materials}
     raw = document.get("good", [])
     if not isinstance(raw, list) or any(not isinstance(entry, Mapping) for entry in raw):
-        faults.append(fault_in(file, "good", shorten(repr(raw), 60), "an array of tables [[good]]"))
+        faults.append(fault_in(file, "good", given(raw, 60), "an array of tables [[good]]"))
         return ()
     goods = []
     for number, entry in enumerate(raw, start=1):
@@ -107,7 +107,7 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) 
 def _number(raw: Any, file: str, where: str, faults: list[Fault]) -> float:
     """Read a plain number, zero or more."""
     if isinstance(raw, bool) or not isinstance(raw, int | float) or not 0 <= raw < _MOST:
-        faults.append(fault_in(file, where, shorten(repr(raw)), f"a number from 0 to {_MOST}"))
+        faults.append(fault_in(file, where, given(raw, text=False), f"a number from 0 to {_MOST}"))
         return 0.0
     return float(raw)
 
@@ -138,7 +138,7 @@ def _sizes(raw: Any, file: str, where: str, faults: list[Fault]) -> tuple[StockS
         width = read_length(entry["width"], file, f"{where}, sizes", faults) if "width" in entry else 0
         sizes.append(StockSize(entry["stock"], length, width, holds))
     if not sizes:
-        faults.append(fault_in(file, f"{where}, sizes", shorten(repr(raw), 60), "at least one stock size"))
+        faults.append(fault_in(file, f"{where}, sizes", given(raw, 60), "at least one stock size"))
     return tuple(sizes)
 
 

@@ -18,7 +18,9 @@ Kind = Literal[
 """What a material is to a surface; :mod:`nesting.shop.surfaces` rules on each."""
 
 Wood = Literal["raw", "processed", "none"]
-Cut = Literal["saw", "knife"]
+Cut = Literal["saw", "knife", "knife or band"]
+"""What cuts a sheet; ``"knife or band"``: a knife as far as it reaches, a bandsaw or hot wire where it is thicker."""
+
 Serves = Literal["screw", "carton"]
 
 
@@ -70,7 +72,7 @@ class PropertyFacts:
         """Raise :class:`ValueError` for a value that the property cannot have."""
         if self.words:
             if value not in self.words:
-                raise ValueError(f"{self.name}: found {value!r}; accepted: one of {', '.join(self.words)}")
+                raise ValueError(f"{self.name}: found {value}; accepted: one of {', '.join(self.words)}")
             return
         if not isfinite(value.value) or not self.low <= value.value <= self.high:
             accepted = f"{self.low:.10g} to {self.high:.10g} {self.unit}".strip()
@@ -119,8 +121,8 @@ class Material:
         What it is to a face; see :data:`Kind`.
     wood : {"raw", "processed", "none"} or None
         What ISPM 15 counts it as.
-    cut_by : {"saw", "knife"} or None
-        Whether a cut through a sheet of it takes the saw's kerf, or nothing.
+    cut_by : {"saw", "knife", "knife or band"} or None
+        Whether a cut through a sheet of it takes the saw's kerf, or nothing, or what goes by its thickness.
     serves : {"screw", "carton"} or None
         What a thing of it that is bought each is used as, where that asks for more facts.
     words : tuple of str
@@ -169,7 +171,7 @@ class Material:
     )
     surface: Kind | None = field(default=None, metadata=_word("what it is to a face", Kind))
     wood: Wood | None = field(default=None, metadata=_word("whether it is raw wood to a border", Wood))
-    cut_by: Cut | None = field(default=None, metadata=_word("whether saw or knife cuts it", Cut))
+    cut_by: Cut | None = field(default=None, metadata=_word("what cuts it", Cut))
     serves: Serves | None = field(default=None, metadata=_word("what a thing of it is used as", Serves))
     words: tuple[str, ...] = ()
     stretched: bool = False

@@ -3,7 +3,8 @@
 Strength of panels: capacities per foot of width of APA's *Panel Design Specification*, divided by the section modulus
 of the full thickness and rounded down. What is a figure "from memory" is to be checked before it is leaned on.
 Border: ISPM 15 counts lumber as raw wood, and what is made of veneers, strands or fibres with glue, heat or pressure
-as processed. To a face: common practice, see :mod:`nesting.shop.surfaces`. Cuts: sheets are laid out for the saw.
+as processed. To a face: common practice, see :mod:`nesting.shop.surfaces`. Cuts: wood by saws, foam and corrugated
+board by a knife or, where they are thicker than it reaches, by a bandsaw or hot wire (common practice, no source).
 """
 
 from collections.abc import Sequence
@@ -49,6 +50,7 @@ def _wood(name: str, gravity: float, group: int, *, hard: bool = False) -> Mater
 
 
 _BOARD: Final[dict[str, Any]] = {"surface": "wood", "wood": "processed", "cut_by": "saw"}
+_SOFT: Final[dict[str, Any]] = {"wood": "none", "cut_by": "knife or band"}
 _PLASTIC: Final[dict[str, Any]] = {"wood": "none", "cut_by": "knife"}
 _SMALL: Final[dict[str, Any]] = {"surface": "other", "wood": "none"}
 
@@ -149,13 +151,12 @@ BUILT_IN: Final[tuple[Material, ...]] = (
     _wood("spruce-pine-fir south", 0.36, 4),
     _wood("red oak", 0.67, 1, hard=True),
     # Foams, papers and films.
-    Material("rigid foam", surface="rigid foam", wood="none", cut_by="saw"),
+    Material("rigid foam", surface="rigid foam", **_SOFT),
     Material(
         "cushion foam",
         title="polyethylene plank",
         surface="plank",
-        wood="none",
-        cut_by="saw",
+        **_SOFT,
         cushion_low_psi=Figure(0.5, _HANDBOOKS),
         cushion_high_psi=Figure(1.5, _HANDBOOKS),
         curve_base_psi=Figure(PLANK.base_psi, PLANK.source),
@@ -165,12 +166,11 @@ BUILT_IN: Final[tuple[Material, ...]] = (
         "ester urethane",
         title="soft urethane foam",
         surface="plank",
-        wood="none",
-        cut_by="saw",
+        **_SOFT,
         cushion_low_psi=Figure(0.2, _HANDBOOKS),
         cushion_high_psi=Figure(0.6, _HANDBOOKS),
     ),
-    Material("corrugated", title="corrugated board", surface="wood", wood="none", cut_by="saw"),
+    Material("corrugated", title="corrugated board", surface="wood", **_SOFT),
     Material("foam wrap", surface="foam wrap", **_PLASTIC),
     Material("bubble wrap", surface="bubble wrap", **_PLASTIC),
     Material("film", surface="film", **_PLASTIC),

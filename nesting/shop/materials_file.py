@@ -9,7 +9,7 @@ from dataclasses import fields, replace
 from typing import Any, Final
 
 from nesting.base.faults import Fault
-from nesting.base.measure import shorten
+from nesting.base.measure import given, shorten
 from nesting.base.toml_text import toml_value
 from nesting.shop.materials import Figure, Material, PropertyFacts, properties
 from nesting.shop.materials_built_in import BUILT_IN, built_in, overlaid
@@ -26,7 +26,7 @@ def read_materials(document: Mapping[str, Any], file: str, faults: list[Fault]) 
     """Read every ``[[material]]`` of a document; return all materials of the shop, the built-in ones among them."""
     raw = document.get("material", [])
     if not isinstance(raw, list) or any(not isinstance(entry, Mapping) for entry in raw):
-        faults.append(fault_in(file, "material", shorten(repr(raw), 60), "an array of tables [[material]]"))
+        faults.append(fault_in(file, "material", given(raw, 60), "an array of tables [[material]]"))
         return BUILT_IN
     own: dict[str, Material] = {}
     for number, entry in enumerate(raw, start=1):
@@ -52,7 +52,7 @@ def _material(name: str, entry: Mapping[str, Any], file: str, faults: list[Fault
     made = built_in(name) or Material(name, words=(name,))
     source = entry.get("source", "")
     if not isinstance(source, str):
-        faults.append(fault_in(file, f"material {name}, source", shorten(repr(source)), "text in quotes"))
+        faults.append(fault_in(file, f"material {name}, source", given(source), "text in quotes"))
         source = ""
     values: dict[str, Any] = {}
     for key, raw in entry.items():
@@ -95,7 +95,7 @@ def _value(key: str, raw: Any, source: str, file: str, where: str, faults: list[
     else:
         fits, accepted = isinstance(raw, str), f"one of {', '.join(facts.words)}" if facts else "text in quotes"
     if not fits:
-        faults.append(fault_in(file, where, shorten(repr(raw)), accepted))
+        faults.append(fault_in(file, where, given(raw, text=key not in _MARKS), accepted))
         return None
     return tuple(raw) if key == "words" else raw
 
@@ -115,7 +115,7 @@ def _figure(facts: PropertyFacts, raw: Any, source: str, file: str, where: str, 
     if not plain or not isinstance(own, str) or extra:
         unit = f" in {facts.unit}" if facts.unit else ""
         accepted = f'a number{unit}, or {{ value = a number, source = "where it comes from" }}'
-        faults.append(fault_in(file, where, shorten(repr(raw)), accepted))
+        faults.append(fault_in(file, where, given(raw, text=False), accepted))
         return None
     return Figure(float(number), own)
 

@@ -5,7 +5,7 @@ and where to state it, and everything that a crate lacks is told at once.
 """
 
 from collections.abc import Iterable, Sequence
-from typing import Final
+from typing import Final, Literal
 
 from nesting.advice.cushion import Foam
 from nesting.advice.fasteners import Wood
@@ -32,6 +32,9 @@ CUSHION: Final = ("cushion_low_psi", "cushion_high_psi")
 CURVE: Final = ("curve_base_psi", "curve_rise")
 PART: Final = (*WEIGHT, *BORDER, *CUT)
 """What every part cut from a sheet asks."""
+
+Blade = Literal["saw", "knife", "band", "none"]
+"""What cuts a sheet; which of the saws is told by the order of cuts."""
 
 Wants = Iterable[tuple[str, Iterable[str]]]
 """Goods by name, each with the properties that are asked of it."""
@@ -184,9 +187,30 @@ def is_wood(shop: Shop, good: Good) -> bool:
     return good.raw_wood or _stated(shop, good, BORDER).is_wood
 
 
+def blade_of(shop: Shop, good: Good) -> Blade:
+    """Return what cuts a sheet of a good; none where it is thicker than all that could.
+
+    A material that is stated to be cut by a knife is, however thick; where a bandsaw may follow, the tools decide.
+    """
+    said = _stated(shop, good, CUT).cut_by
+    if said != "knife or band":
+        return "knife" if said == "knife" else "saw"
+    if good.thickness <= shop.tools.knife:
+        return "knife"
+    return "band" if good.thickness <= shop.tools.band else "none"
+
+
 def kerf_of(shop: Shop, good: Good) -> int:
-    """Return what a cut through a sheet of a good takes: the saw's kerf, and nothing where a knife cuts it."""
-    return 0 if _stated(shop, good, CUT).cut_by == "knife" else shop.saw.kerf
+    """Return what a cut through a sheet of a good takes: the largest among its tools, and nothing of a knife.
+
+    Strips of board are cut to length at the chop saw, where there is one: so its kerf counts too.
+    """
+    blade = blade_of(shop, good)
+    if blade == "knife":
+        return 0
+    if blade == "saw":
+        return max(shop.saw.kerf, shop.saw.stick_kerf) if shop.tools.chop else shop.saw.kerf
+    return shop.tools.band_kerf
 
 
 def surface_of(shop: Shop, good: Good) -> Kind:

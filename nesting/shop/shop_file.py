@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Final, get_type_hints
 
 from nesting.base.faults import Fault, Faults, FaultsFound
-from nesting.base.measure import shorten
+from nesting.base.measure import given, shorten
 from nesting.base.rule_files import RefusedError, Wording, read_group, rule_lines, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import read_text, tables_of
@@ -38,7 +38,9 @@ class _ShopWording(Wording):
         if error.why == "length":
             return shorten(str(error.raw)), error.said
         within = f"a value like {error.facts.default!r}" if error.why == "kind" else "a value in"
-        return shorten(repr(error.raw)), (error.why == "rule" and error.said) or f"{within} {self.about(error.facts)}"
+        return given(error.raw, text=error.why != "kind"), (
+            error.why == "rule" and error.said
+        ) or f"{within} {self.about(error.facts)}"
 
     def at_odds(self, error: Exception, where: str) -> tuple[str, str, str]:
         return where, str(error), "rules that agree with each other"
@@ -52,7 +54,7 @@ class _StudioWording(Wording):
 
     def refused(self, error: RefusedError) -> tuple[str, str]:
         if error.why == "kind":
-            return shorten(repr(error.raw)), "text in quotes"
+            return given(error.raw), "text in quotes"
         return shorten(str(error.raw)), error.said
 
     def about(self, _facts: RuleFacts) -> str:

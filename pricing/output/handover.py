@@ -221,7 +221,7 @@ def _sheet_good(build: Build, layout: Layout, parts: Sequence[Part]) -> dict[str
             }
             for each in layout.sheets
         ],
-        **_sums(layout.cost, layout.spend, layout.bound, proven=layout.proven),
+        **_sums(layout.cost, layout.spend, layout.bound, proven=layout.bound == layout.cost),
     }
 
 

@@ -11,7 +11,12 @@ from nesting.base.measure import MM, UnitSystem
 from nesting.crates.designs import Beside, next_best
 from nesting.crates.judge import Judge
 from nesting.crates.model import Crate
+from nesting.cutting.sawing.model import TITLES, SawCosts
+from nesting.cutting.sawing.weighing import Weighing
+from nesting.cutting.sheets.model import MILLE
 from pricing.money import half_up, show
+from pricing.quoting.charging import Charging
+from pricing.quoting.labour import Operation, paid_as
 from pricing.studio.office import Office
 
 _UNIT: Final = 100_000
@@ -36,6 +41,33 @@ def judge_of(office: Office) -> Judge:
     minutes = {name: int(getattr(rules, name) * 1000) for name in ("hole", "screw", "staple", "glue_run", "bolt")}
     hour = prices.get(rules.bench_hour, Decimal(0))
     return Judge(areas, each, _whole(hour / 60), 0, {**minutes, "part": int((rules.rip + rules.crosscut) * 1000)})
+
+
+def saw_costs_of(office: Office) -> SawCosts:
+    """Return what settings, passes, turns and carries of a plan of the saw cost by a studio's rates."""
+    rules = office.rates.labour
+    hour = next((row.price for row in office.book.rows if row.stock == rules.saw_hour), Decimal(0))
+
+    def cost(operation: Operation | None) -> int:
+        return 0 if operation is None else _whole(hour * getattr(rules, operation) / 60)
+
+    paid = {tool: paid_as(tool, rules) for tool in TITLES}
+    return SawCosts(
+        settings={tool: cost(each.setting) for tool, each in paid.items()},
+        rips={tool: cost(each.rip) for tool, each in paid.items()},
+        crosscuts={tool: cost(each.crosscut) for tool, each in paid.items()},
+        load=cost("load"),
+        turn=cost("turn"),
+        carry=cost("carry"),
+    )
+
+
+def weighing_of(office: Office) -> Weighing:
+    """Return what is weighed beside goods: the saw's work, and offcuts as far as the job gets their value back."""
+    charging = Charging.of(office.rates)
+    kept = int(office.rates.price.offcut_value * MILLE)
+    sheets = (good.good for good in office.shop.goods if good.form == "sheet")
+    return Weighing(saw_costs_of(office), {good: kept for good in sheets if charging.rule_of(good) == "used"})
 
 
 def next_priced(crate: Crate, units: UnitSystem, currency: str) -> str:

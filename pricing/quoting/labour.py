@@ -1,9 +1,10 @@
 """Labour: operations counted from the actual plan, times minutes for each, paid by the kind of hour.
 
-Saw work is counted from the cutting plans, hand work from what each crate says of itself. Hours are rounded half up
-to a ten-thousandth (0.36 s), then priced.
+Saw work is counted from the order in which a person cuts (:mod:`nesting.cutting.sawing`), as the packet prints it; hand
+work from what each crate says of itself. Hours are rounded half up to a ten-thousandth (0.36 s), then priced.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -12,17 +13,19 @@ from typing import Final, Literal
 
 from nesting.build import Build
 from nesting.crates.registry import method_of
-from nesting.cutting.sawing.cut_order import saw_work
+from nesting.cutting.sawing.model import Effort, Tool
+from nesting.cutting.sawing.plan import plan_in
+from nesting.cutting.sawing.sticks import stick_work
 from nesting.drawings.marking import marks_of
-from nesting.drawings.stick import stops
 from pricing.money import half_up, total
 from pricing.quoting.takeoff import Taken
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.rates import LabourRules
 
 Operation = Literal[
-    "load", "setup", "rip", "crosscut", "stick_cut", "strip", "hole", "screw", "staple", "glue_run", "assembly", "wrap",
-    "mounting", "bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over",
+    "load", "carry", "setup", "track_cut", "rip", "crosscut", "turn", "stop_setup", "chop_cut", "knife_cut",
+    "stick_cut", "strip", "hole", "screw", "staple", "glue_run", "assembly", "wrap", "mounting",
+    "bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over",
 ]  # fmt: skip
 Room = Literal["saw", "bench", "packing"]
 
@@ -30,9 +33,15 @@ HOURS: Final = Decimal("0.0001")
 TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
     "yard": ("saw", "Trip to the yard"),
     "load": ("saw", "Sheets brought to the saw"),
+    "track_cut": ("saw", "Cuts with the track saw"),
+    "carry": ("saw", "Armfuls of panels carried to the next tool"),
     "setup": ("saw", "Fence set-ups"),
     "rip": ("saw", "Rips"),
     "crosscut": ("saw", "Crosscuts"),
+    "turn": ("saw", "Panels turned at the table saw"),
+    "stop_setup": ("saw", "Stops set at the chop saw"),
+    "chop_cut": ("saw", "Passes of the chop saw through sheet goods"),
+    "knife_cut": ("saw", "Cuts of foam and board"),
     "stick_cut": ("saw", "Lumber cut to length"),
     "mark_out": ("bench", "Parts labelled and marked out"),
     "strip": ("packing", "Strips of paper, film and foam cut"),
@@ -51,8 +60,14 @@ TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
     "hand_over": ("packing", "Crates handed over to the carrier"),
 }
 """Where each operation is done and what it is called, in the order of the work."""
-UNCHARGED: Final[tuple[Operation, ...]] = ("mark_out", "seal", "label", "record", "yard", "hand_over")
-"""Operations that studios of older rates pay in other minutes: told only where they have minutes of their own."""
+UNCHARGED: Final[tuple[Operation, ...]] = (
+    "track_cut", "carry", "turn", "stop_setup", "chop_cut", "knife_cut",
+    "mark_out", "seal", "label", "record", "yard", "hand_over",
+)  # fmt: skip
+"""Operations that studios of older rates pay in other minutes: told only where they have minutes of their own.
+
+What has none of its own at the saw is paid as a rip, a crosscut or a fence set-up; turning and carrying are in them.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,12 +109,12 @@ class Labour:
 
 def labour(build: Build, rules: LabourRules, book: PriceBook, bought: Iterable[Taken] = ()) -> tuple[Labour, ...]:
     """Return every operation that the build needs, in the order of the work; the yard is asked for what is bought."""
-    return _priced({**saw_counts(build), **hand_counts(build), **yard_counts(bought)}, rules, book)
+    return _priced({**saw_counts(build, rules), **hand_counts(build), **yard_counts(bought)}, rules, book)
 
 
 def saw_labour(build: Build, rules: LabourRules, book: PriceBook, bought: Iterable[Taken] = ()) -> tuple[Labour, ...]:
     """Return what the saw has to do, the strips to cut, and the trip for what was bought, without all that follows."""
-    return _priced({**saw_counts(build), **yard_counts(bought)}, rules, book)
+    return _priced({**saw_counts(build, rules), **yard_counts(bought)}, rules, book)
 
 
 def _priced(
@@ -135,6 +150,56 @@ def _priced(
     return tuple(rows)
 
 
+@dataclass(frozen=True, slots=True)
+class Paid:
+    """By which operations a tool is paid.
+
+    Attributes
+    ----------
+    setting : str or None
+        Setting it; None where that is in the minutes of a cut.
+    rip, crosscut : str
+        A pass along the sheet, and one across it.
+    """
+
+    setting: Operation | None
+    rip: Operation
+    crosscut: Operation
+
+
+def paid_as(tool: Tool, rules: LabourRules) -> Paid:
+    """Return by which operations a tool is paid; what has no minutes of its own, as a cut at a fence."""
+    if tool == "chop":
+        cut: Operation = "chop_cut" if rules.chop_cut else "crosscut"
+        return Paid("stop_setup" if rules.stop_setup else "setup", cut, cut)
+    if tool in ("knife", "band") and rules.knife_cut:
+        return Paid(None, "knife_cut", "knife_cut")
+    if tool in ("track", "none") and rules.track_cut:  # what nothing cuts stands for some cut by hand
+        return Paid(None, "track_cut", "track_cut")
+    return Paid("setup", "rip", "crosscut")
+
+
+def saw_operations(effort: Effort, rules: LabourRules) -> dict[Operation, int]:
+    """Return how often each operation is done in what a plan of the saw asks."""
+    found: Counter[Operation] = Counter()
+    found["load"] += effort.loads
+    found["turn"] += effort.turns
+    found["carry"] += effort.carries
+    for tool, passes in effort.passes.items():
+        paid, rips = paid_as(tool, rules), effort.rips.get(tool, 0)
+        if paid.setting is not None:
+            found[paid.setting] += effort.settings.get(tool, 0)
+        found[paid.rip] += rips
+        found[paid.crosscut] += passes - rips
+    return {operation: count for operation, count in found.items() if count}
+
+
+def saw_minutes(effort: Effort, rules: LabourRules) -> Decimal:
+    """Return the minutes that a plan of the saw takes."""
+    minutes: dict[Operation, Decimal] = {name: getattr(rules, name) for name in TITLES}
+    return sum((count * minutes[name] for name, count in saw_operations(effort, rules).items()), Decimal(0))
+
+
 def work_hours(count: int, minutes: Decimal) -> Decimal:
     """Return the hours of so many operations, rounded half up to 0.0001."""
     return half_up(Fraction(count) * Fraction(minutes) / 60, HOURS)
@@ -145,26 +210,24 @@ def hours_in_all(rows: tuple[Labour, ...]) -> Decimal:
     return total(row.hours for row in rows)
 
 
-def saw_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
+def saw_counts(build: Build, rules: LabourRules) -> dict[Operation, dict[str, Fraction]]:
     """Count saw work and strips, each spread over the crates by the number of parts that they get out of it.
 
-    Every sheet that is cut is loaded once and every cut is made on every sheet; a fence is set as often as the packet
-    prints beside the layout. For lumber a stop is set as often as the length changes from one cut to the next.
+    Every sheet that is cut is brought once; settings and passes are those of the order that the packet prints.
     """
     counts: dict[Operation, dict[str, Fraction]] = {}
     for layout in build.layouts:
         crates = _parts_of({c.crate: sum(p.count for p in c.parts if p.good == layout.good) for c in build.crates})
-        area = build.shop.saw.panel_area
-        cut = [(each.repeat, saw_work(each.sheet, each.cuts, layout.kerf, area)) for each in layout.sheets]
-        _spread(counts, "load", sum(repeat for repeat, made in cut if made.settings), crates)
-        _spread(counts, "setup", sum(made.settings for _, made in cut), crates)
-        _spread(counts, "rip", sum(repeat * made.rips for repeat, made in cut), crates)
-        _spread(counts, "crosscut", sum(repeat * made.crosscuts for repeat, made in cut), crates)
+        for operation, count in saw_operations(plan_in(build.shop, layout).effort, rules).items():
+            _spread(counts, operation, count, crates)
     for plan in build.stick_plans:
         mine = {c.crate: sum(p.count for p in c.sticks if p.good == plan.good) for c in build.crates}
         length = {part.name: part.length for crate in build.crates for part in crate.sticks if part.good == plan.good}
-        _spread(counts, "stick_cut", sum(each.repeat * len(each.parts) for each in plan.sticks), _parts_of(mine))
-        _spread(counts, "setup", stops(plan.sticks, length), _parts_of(mine))
+        good = build.shop.good(plan.good)
+        effort = stick_work(plan, length, (good.thickness, good.breadth), build.shop.tools).effort
+        _spread(counts, "stick_cut", sum(effort.passes.values()), _parts_of(mine))
+        stops: Operation = "stop_setup" if rules.stop_setup else "setup"
+        _spread(counts, stops, sum(effort.settings.values()), _parts_of(mine))
     for take in build.roll_plan.takes:
         mine = {c.crate: sum(p.count for p in c.rolls if p.good == take.good) for c in build.crates}
         strips = sum(row.repeat * len(row.strips) for row in take.rows)

@@ -24,7 +24,8 @@ def proof(plan: Plan, currency: str) -> str:
     """Say how good the cuts of a plan are, at the prices of the day of the quote."""
     if plan.proven:
         return PROVEN
-    return f"at most {show(from_cents(plan.cost - plan.bound), currency)} above the cheapest cuts"
+    over = plan.over if isinstance(plan, Layout) else 0
+    return f"at most {show(from_cents(plan.cost - over - plan.bound), currency)} above the cheapest cuts"
 
 
 def plans_of(build: Build) -> dict[str, Plan]:

@@ -21,7 +21,7 @@ from nesting.shop.shop import MissingGoodError
 from pricing.money import one_currency
 from pricing.quoting.case_costs import case_costs_of
 from pricing.quoting.designing import Costed, SketchPricer, WholeCost, whole_cost, yard_of
-from pricing.quoting.judging import judge_of
+from pricing.quoting.judging import judge_of, weighing_of
 from pricing.quoting.keeping import kept_design
 from pricing.quoting.plans import weighed
 from pricing.quoting.quote import Quote, quote
@@ -84,7 +84,7 @@ def build_order(  # 7 arguments: what is cut already, from what plans a search s
         (office.book.source or "the price book", office.book.currency),
         (office.rates.source or "the rates", office.rates.currency),
     )
-    bench = _Bench(order, office, replace(supply_of(office), given=given or Given(), judge=judge_of(office)), on)
+    bench = _Bench(order, office, _supplied(office, given), on)
     if design is not None:
         return bench.built(design, search, start)
     search = remembering(search)
@@ -98,6 +98,11 @@ def build_order(  # 7 arguments: what is cut already, from what plans a search s
     # Quick cuts chose. Where longer ones may turn the choice, what the rules give is cut as long.
     other = bench.built(chosen.plain, search, start)
     return other if whole_cost(bench.quoted(other)) < cost else made
+
+
+def _supplied(office: Office, given: Given | None = None) -> Supply:
+    """Return what can be cut, and what designs and cuts are weighed by."""
+    return replace(supply_of(office), given=given or Given(), judge=judge_of(office), weighing=weighing_of(office))
 
 
 def carriage_for(order: Order, office: Office) -> dict[str, Carriage]:
@@ -114,7 +119,7 @@ def choose(order: Order, office: Office, search: Search = USUAL, *, on: date | N
     Grouping or None
         To hand to :func:`work` as its design; None where the order has faults, which the build then tells.
     """
-    supply = replace(supply_of(office), judge=judge_of(office))
+    supply = _supplied(office)
     return _Bench(order, office, supply, on).chosen(search).design
 
 

@@ -62,7 +62,19 @@ class LabourRules(Checked):
     setup: Decimal = _minutes("1", "Set the fence to a new width or length and check it.")
     rip: Decimal = _minutes("0.75", "One cut along a sheet.")
     crosscut: Decimal = _minutes("0.5", "One cut across a sheet.")
-    stick_cut: Decimal = _minutes("0.75", "One cut of lumber to length.")
+    track_cut: Decimal = _minutes(
+        "0",
+        "One cut with the track saw: mark, clamp the rail, cut; 0: paid as a rip or crosscut, its rail as a set-up.",
+    )
+    carry: Decimal = _minutes("0", "Carry an armful of panels from one tool to the next.")
+    turn: Decimal = _minutes("0", "Turn a panel by a quarter before its next cut at the table saw.")
+    stop_setup: Decimal = _minutes("0", "Set the stop of the chop saw to a new length; 0: paid as a set-up of a fence.")
+    chop_cut: Decimal = _minutes("0", "One pass of the chop saw through strips of a sheet; 0: paid as a crosscut.")
+    knife_cut: Decimal = _minutes(
+        "0",
+        "One cut of foam or board by knife or band, measured and marked; 0: paid as a rip or crosscut with set-ups.",
+    )
+    stick_cut: Decimal = _minutes("0.75", "One cut of lumber to length, through all that lie in the stack.")
     strip: Decimal = _minutes("0.75", "Measure and cut off one strip of paper, film or foam.")
     hole: Decimal = _minutes("0.25", "Mark and drill one hole with its pilot.")
     screw: Decimal = _minutes("0.2", "Drive one screw.")

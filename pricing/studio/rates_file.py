@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Final, get_args
 
 from nesting.base.faults import Faults, FaultsFound, key_said_by
-from nesting.base.measure import MeasureError, parse_length, shorten
+from nesting.base.measure import MeasureError, given, parse_length, shorten
 from nesting.base.rule_files import Wording, read_group, read_numbers, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import exact, read_text, tables_of, toml_key, toml_value
@@ -152,7 +152,7 @@ def _by_good(table: Any, faults: Faults) -> dict[str, Charge]:
         faults.add(
             None,
             "charge",
-            shorten(repr(table)),
+            given(table),
             f"a table [charge]; the rule for all goods is under [price], {accepted}",
         )
         return {}
@@ -169,7 +169,7 @@ def _profiles(table: Any, faults: Faults, form: int) -> tuple[FreightProfile, ..
     parcels, which reads in3/lb as cm3/kg and bills some 40 times the volume: what it billed then it bills today.
     """
     if not isinstance(table, Mapping):
-        faults.add(None, "freight", repr(table), "tables [freight.NAME]")
+        faults.add(None, "freight", given(table), "tables [freight.NAME]")
         return ()
     profiles = []
     for name, entry in table.items():
@@ -178,7 +178,7 @@ def _profiles(table: Any, faults: Faults, form: int) -> tuple[FreightProfile, ..
             faults.add(None, "freight", "", "a name in each [freight.NAME]")
             continue
         if not isinstance(entry, Mapping):
-            faults.add(None, where, repr(entry), f"a table [{where}]")
+            faults.add(None, where, given(entry), f"a table [{where}]")
             continue
         rules = {key: value for key, value in entry.items() if key not in _TABLES_OF_A_PROFILE}
         plain = FreightProfile(name)

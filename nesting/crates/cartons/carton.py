@@ -20,13 +20,14 @@ from nesting.crates.bench import Bench
 from nesting.crates.cartons.carton_steps import carton_steps
 from nesting.crates.cartons.carton_texts import TEXTS
 from nesting.crates.cartons.contents import Contents, Padding, contents_of
+from nesting.crates.cartons.filling import bound, filled
 from nesting.crates.cartons.parcel import Fit
 from nesting.crates.cartons.stock import cartons, smallest_carton
 from nesting.crates.cases.pads import least_pad
+from nesting.crates.driving import listed
 from nesting.crates.handling import CARTON_MARKS
 from nesting.crates.limits import never_snug, shock_limit
 from nesting.crates.model import Box, Crate, Layer, Size, Work
-from nesting.crates.shells.shell_steps import listed
 from nesting.crates.traits import Method, Packing, Refused, reason
 from nesting.crates.weigh import piece_weight, weigh
 from nesting.cutting.parts import RollPart
@@ -37,7 +38,7 @@ from nesting.shop.surfaces import earliest_packing
 
 def carton_for(packing: Packing) -> Fit | None:
     """Return the carton that these pieces would travel in, or None where no stocked one takes them."""
-    return smallest_carton(contents_of(packing).need, packing.shop)
+    return smallest_carton(contents_of(filled(packing)).need, packing.shop)
 
 
 def suits(packing: Packing) -> str:
@@ -78,7 +79,7 @@ def carton(packing: Packing) -> Crate:
     Refused
         If no stocked carton is large and strong enough, or no paper is stocked.
     """
-    shop = packing.shop
+    shop, packing = packing.shop, filled(packing)
     inner = contents_of(packing)
     fit = smallest_carton(inner.need, shop, packing.carton.good)
     if fit is None:
@@ -86,25 +87,27 @@ def carton(packing: Packing) -> Crate:
             format_length(each, packing.units, mark=True)
             for each in sorted((inner.need.width, inner.need.height, inner.need.depth), reverse=True)
         )
-        raise Refused(
-            *(
-                reason(
-                    artwork,
-                    "method",
-                    f"no stocked carton takes it wrapped and cushioned: {need} inside",
-                    "another method, or a carton of that size among the shop's goods",
-                )
-                for artwork in packing.pieces
-            )
-        )
+        found = f"no stocked carton takes {_them(packing)} wrapped and cushioned: {need} inside"
+        raise _refused(packing, found, "another method, or a carton of that size among the shop's goods")
     made = _Packed(packing, inner, fit).crate()
     if fit.good.rated_lb and table_pounds(made.gross_kg) > fit.good.rated_lb:
         most = _weight(fit.good.rated_lb, packing)
         found = f"{format_weight(made.gross_kg, packing.units, mark=True)} in a {fit.good.title} rated for {most}"
-        raise Refused(
-            *(reason(each, "method", found, "another method, or a stronger carton") for each in packing.pieces)
-        )
+        raise _refused(packing, found, "another method, or a stronger carton")
     return made
+
+
+def _them(packing: Packing) -> str:
+    return "it" if len(packing.pieces) == 1 else "them"
+
+
+def _refused(packing: Packing, found: str, accepted: str) -> Refused:
+    """Return what is wrong with each piece; once with those that must travel together, as of frames in a case."""
+    first, *others = packing.pieces
+    if not bound(packing):
+        return Refused(*(reason(each, "method", found, accepted) for each in packing.pieces))
+    told = f"with {listed([piece.piece for piece in others])} {found}"
+    return Refused(reason(first, "together", told, f"fewer pieces together, {accepted}"))
 
 
 class _Packed:

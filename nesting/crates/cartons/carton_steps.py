@@ -6,14 +6,15 @@ from collections.abc import Mapping, Sequence
 from nesting.base.measure import format_length
 from nesting.crates.cartons.contents import Contents
 from nesting.crates.cartons.parcel import Fit, Parcel
+from nesting.crates.driving import HOT, listed, said_once, sheets_of
 from nesting.crates.model import Step
-from nesting.crates.shells.shell_steps import listed, rest_steps
+from nesting.crates.shells.shell_steps import rest_steps
 from nesting.crates.traits import Packing
 from nesting.cutting.parts import RollPart
 
 _SIDES = (
     ("each face", ("back", "front")),
-    ("the left and the right edge each", ("left", "right")),
+    ("left and right each", ("left", "right")),
     ("base and top each", ("base", "top")),
 )
 
@@ -39,74 +40,115 @@ def carton_steps(
     pads : mapping of str to mapping of str to int
         For each side, how many sheets of each part its pads are made of.
     """
-    room = fit.inside
-
-    def mark(value: int) -> str:
-        return format_length(value, packing.units, mark=True)
-
     spots = "; ".join(f"{where} {_spots(pads[sides[0]], inner.layers)}" for where, sides in _SIDES if sides[0] in pads)
+    looks_to = "both sides that faces look to" if packing.carton.backs else "the side that the face looks to"
+    steps = [
+        *_pads(packing, inner, spots),
+        _made_up(packing, fit),
+        *rest_steps(cured),
+        *_wrapped(packing, inner),
+        *_laid(packing, inner),
+        *_boarded(packing, inner),
+    ]
+    if fill is not None:
+        steps.append(
+            Step("Crumple kraft paper into the room between pads and carton, all round.", check="nothing moves")
+        )
+    steps += [
+        Step(f"Close and tape the {'lid' if fit.good.opens_to else 'top flaps'}, two strips each way."),
+        Step(f'Mark it fragile and this way up, and write "face side" on {looks_to}.'),
+    ]
+    return said_once(steps)
+
+
+def _mark(packing: Packing, value: int) -> str:
+    return format_length(value, packing.units, mark=True)
+
+
+def _pads(packing: Packing, inner: Contents, spots: str) -> list[Step]:
+    """Say how boards and pads are made."""
+    thick = f"{_mark(packing, inner.cushion)} thick on all six sides"
     steps = [
         Step(
-            f"Glue the pads up before anything is packed: {inner.layers} sheets of "
-            f"{_foams(inner)} a pad, {mark(inner.cushion)} thick on all six sides. Wanted "
-            f"are, for {spots}. Glue those of the faces to the outer face of their board, at the places of the table.",
-            "Hot glue is cool before anything goes near the piece.",
+            "Cut boards, pads and paper by the saw pages and label each one; sand the boards' edges.",
+            "Fresh blade, hand behind it; mask against dust.",
+            check="edges smooth and wiped: dust and splinters go through paper",
         )
-        if inner.layers > 1
-        else Step(
-            f"Cut the pads of {_foams(inner)}, {mark(inner.cushion)} thick on all six sides. Wanted are, for {spots}. "
-            "Glue those of the faces to the outer face of their board, at the places of the table.",
-            "Hot glue is cool before anything goes near the piece.",
-        ),
-        Step(
-            f"Make up the carton, {fit.good.title}: "
-            + (
-                "draw its parts out and tape them where they overlap"
-                if fit.good.opens_to
-                else "close and tape the bottom flaps"
-            )
-            + f", leave the top open ({mark(room.width)} x {mark(room.height)} x {mark(room.depth)} inside)."
-        ),
-        *rest_steps(cured),
     ]
-    for alike in _alike(inner.parcels):
-        first = alike[0]
-        paper = first.wrapped.parts[0]
-        who = f"{listed([each.piece for each in alike])}{', each by itself' if len(alike) > 1 else ''}"
+    if inner.layers > 1:
         steps.append(
             Step(
-                f"{who}: wrap in {first.paper.good.title}, {mark(paper.length)} x {mark(paper.width)}; "
-                "fold the ends like a gift; tape paper to paper.",
-                "Clean gloves. No tape, film, foam or bubble wrap may touch the surface: they mark it.",
+                f"Glue each pad up before anything is packed: {sheets_of(inner.stack)}.",
+                HOT,
+                check=f"{thick}: {spots}",
+            )
+        )
+    else:
+        steps.append(Step(f"Lay the pads out by sides: {sheets_of(inner.stack)} each.", check=f"{thick}: {spots}"))
+    steps.append(
+        Step(
+            "Glue the pads of the faces to the outer face of their boards, as drawn.",
+            HOT,
+            check="glue cool before anything goes near the piece",
+        )
+    )
+    return steps
+
+
+def _made_up(packing: Packing, fit: Fit) -> Step:
+    """Say how the carton is set up."""
+    room = fit.inside
+    how = "draw its parts out and tape them where they overlap" if fit.good.opens_to else (
+        "close and tape the bottom flaps")  # fmt: skip
+    inside = " x ".join(_mark(packing, v) for v in (room.width, room.height, room.depth))
+    return Step(f"Make up the carton, {fit.good.title}: {how}; leave the top open.", check=f"{inside} inside")
+
+
+def _wrapped(packing: Packing, inner: Contents) -> list[Step]:
+    """Say how the pieces are wrapped, those alike together."""
+    steps = []
+    for alike in _alike(inner.parcels):
+        first, names = alike[0], listed([each.piece for each in alike])
+        paper = first.wrapped.parts[0]
+        several = len(alike) > 1
+        who = f"{len(alike)} pieces, each by itself" if several else names
+        which = f"{names}; " if several else ""
+        size = f"{_mark(packing, paper.length)} x {_mark(packing, paper.width)}"
+        steps.append(
+            Step(
+                f"{who}: wrap in {first.paper.good.title}, {size}; fold the ends like a gift; tape paper to paper.",
+                "Clean gloves.",
+                check=f"{which}no tape, film, foam or bubble wrap on the surface: they mark it",
             )
         )
         if first.foam:
-            steps.append(Step(f"{who}: wrap in foam, {first.foam} layers, one after the other; tape foam to foam."))
+            steps.append(
+                Step(
+                    f"{who}: wrap in foam, {first.foam} layers, one after the other; tape foam to foam.",
+                    check=names if several else "",
+                )
+            )
+    return steps
+
+
+def _boarded(packing: Packing, inner: Contents) -> list[Step]:
+    """Say how boards and pads come round the parcel."""
     size = inner.size
-    steps += _laid(packing, inner)
-    steps += [
+    board = f"{_mark(packing, size.width)} x {_mark(packing, size.height)}"
+    shared = packing.carton.foam and len(inner.parcels) > 1
+    first = (
+        f"Lay the other board, {board}, on top, pads of both outside; tape round boards and parcel."
+        if shared
+        else f"Lay a board {board}, its pads outside, on each face{_between(packing, inner)}; tape round boards and "
+        "parcel."
+    )
+    return [
+        Step(first),
         Step(
-            f"Lay a board {mark(size.width)} x {mark(size.height)}, its pads outside, on each face"
-            f"{_between(packing, inner)}; tape round boards and parcel.",
-            "Sand the boards' edges; dust and splinters go through paper.",
-        ),
-        Step(
-            "Tape the pads of the edges to the boards, at the places of the table; no tape reaches the piece. Put the "
-            "parcel in the middle of the carton."
+            "Tape the pads of the edges to the boards, as drawn, and put the parcel in the middle of the carton.",
+            check="no tape reaches the piece",
         ),
     ]
-    looks_to = "both sides that faces look to" if packing.carton.backs else "the side that the face looks to"
-    if fill is not None:
-        steps.append(Step("Crumple kraft paper into the room between pads and carton until nothing moves."))
-    steps.append(
-        Step(
-            f"Close and tape the {'lid' if fit.good.opens_to else 'top flaps'}, two strips each way; mark it fragile "
-            "and this way up, and write "
-            f'"face side" on {looks_to}.',
-            "To open: cut the tape shallow, lift the parcel out by its boards, open paper last with clean gloves.",
-        )
-    )
-    return tuple(steps)
 
 
 def _alike(parcels: Sequence[Parcel]) -> list[list[Parcel]]:
@@ -120,12 +162,12 @@ def _alike(parcels: Sequence[Parcel]) -> list[list[Parcel]]:
 
 def _spots(sheets: Mapping[str, int], layers: int) -> str:
     """Say how many pads a side has, and of which parts; all pads of a side are equal."""
-    return f"{sum(sheets.values()) // layers} of {listed([*sheets])}"
+    return f"{sum(sheets.values()) // layers} ({', '.join(name.partition('.')[2] for name in sheets)})"
 
 
 def _foams(inner: Contents) -> str:
-    """Name the foam of a pad, each thickness once."""
-    return listed([good.title for good in dict.fromkeys(inner.stack)])
+    """Say which sheets a pad is of."""
+    return sheets_of(inner.stack)
 
 
 def _between(packing: Packing, inner: Contents) -> str:
@@ -139,9 +181,6 @@ def _laid(packing: Packing, inner: Contents) -> list[Step]:
     if not design.foam:
         return []
 
-    def mark(value: int) -> str:
-        return format_length(value, packing.units, mark=True)
-
     divider = shop.good(shop.carton.divider_good).title
     names = [each.piece for each in inner.parcels]
     rows = [names[at : at + design.beside] for at in range(0, len(names), design.beside)]
@@ -149,32 +188,34 @@ def _laid(packing: Packing, inner: Contents) -> list[Step]:
     from_left = ", from left to right" if design.beside > 1 else ""
     steps = []
     if design.trays:
-        steps.append(
+        steps += [
             Step(
-                f"Make a tray of {divider} for each piece, of the parts of the table: two sides and two ends stand on "
-                "the base, taped outside. Lay each piece in its tray, its face up.",
-                f"The sides reach {mark(shop.carton.tray_air)} above the face: nothing lies on it, and no two faces "
-                "look at each other.",
-            )
-        )
+                f"Make a tray of {divider} for each piece, as drawn: two sides and two ends stand on the base, taped "
+                "outside.",
+                check=f"sides reach {_mark(packing, shop.carton.tray_air)} above the face",
+            ),
+            Step(
+                "Lay each piece in its tray, its face up.",
+                check="nothing lies on a face, no two faces look at each other",
+            ),
+        ]
     if len(names) == 1:
         return steps
-    way = (
-        "the first layer face down, the second face up, so that each has its back to the back of the next"
-        if design.backs
-        else "all faces up"
-    )
+    way = "the first layer face down, the second face up, back to back" if design.backs else "all faces up"
+    steps.append(Step(f"Lay the pieces on the first board{from_left}, {way}.", check=order))
     sheets = Counter(each.name for each in inner.lying.rigid)
     parted = [
         f"{count} {word}{'s' if count > 1 else ''}"
         for name, word in (("divider", "upright divider"), ("interleaf", "interleaf"))
         if (count := sheets[name])
     ]
-    parts = f" Between them stand {listed(parted).replace('interleafs', 'interleaves')} of {divider}." if parted else ""
+    if parted:
+        sheet = listed(parted).replace("interleafs", "interleaves")
+        steps.append(Step(f"Put {sheet} of {divider} between them, as drawn."))
     steps.append(
         Step(
-            f"Lay the pieces on the first board{from_left}, {way}: {order}.{parts}",
-            "The whole is one firm unit: crumpled paper fills what is left beside a smaller piece, never over a face.",
+            "Crumple paper into what room is left beside a piece, never over a face.",
+            check="the whole is one firm unit",
         )
     )
     return steps

@@ -11,7 +11,10 @@ TEXTS: Final = Texts(
             "for 24 hours."
         ),
         "Cut the tape only, with a shallow blade: no deeper than the cardboard.",
-        "Lift works that share the carton out one after the other, each in its tray where it has one.",
+        (
+            "Lift the parcel out by its boards. Lift works that share the carton out one after the other, each in its "
+            "tray where it has one."
+        ),
         "Clean gloves. Open foam, then paper, away from the face; nothing was taped to the piece.",
         "Put the piece on a clean soft table, face up, or straight on the wall.",
     ),

@@ -1,6 +1,6 @@
-"""Steps: how an outer case is built, loaded and opened, one numbered instruction after the other."""
+"""Steps: how an outer case is built and loaded, one numbered instruction after the other; its opening page opens it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from nesting.base.measure import format_length, format_weight
 from nesting.crates.cases.bed import Bed
@@ -8,13 +8,11 @@ from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
 from nesting.crates.cases.upright import Upright
+from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, sheets_of, square
 from nesting.crates.model import Box, Step
-from nesting.crates.shells.shell_steps import lifters, listed
-from nesting.shop.goods import Good
+from nesting.crates.shells.shell_steps import cut_step
 
-_SAW = (
-    "Eye and ear protection; guards and riving knife on; dust extraction and a mask for plywood, strand board and foam."
-)
+_BESIDE = "both sides of the seams"
 
 
 def _within(inner: Box, outer: Box) -> bool:
@@ -30,115 +28,17 @@ def _within(inner: Box, outer: Box) -> bool:
 
 
 def _names(case: Case, role: str, boxes: Iterable[Box]) -> str:
-    """Return the names of the parts of a role that make up these boxes."""
+    """Return the names of the parts of a role that make up these boxes, without the case's own."""
     wanted = list(boxes)
     return listed(
         list(
             dict.fromkeys(
-                p.part for p in case.bench.placed if p.role == role and any(_within(p.box, box) for box in wanted)
+                p.part.partition(".")[2]
+                for p in case.bench.placed
+                if p.role == role and any(_within(p.box, box) for box in wanted)
             )
         )
     )
-
-
-def _seams(case: Case) -> list[Step]:
-    """Say which sticks go behind the seams of the faces that stay on."""
-    shell = case.shell
-    fixed = [
-        f"{face.name}: {_names(case, 'case lumber', shell.behind[face.name])}"
-        for face in shell.faces
-        if not face.opens and shell.behind.get(face.name)
-    ]
-    if not fixed:
-        return []
-    return [
-        Step(
-            f"Lay lumber behind the seams, its middle on the seam ({'; '.join(fixed)}); a row of screws on both "
-            "sides of the seam."
-        )
-    ]
-
-
-def _door(case: Case, opening: str) -> list[Step]:
-    """Say how the panels of the face that opens are joined, and which sticks are its own."""
-    shell = case.shell
-    door = shell.door
-    steps = []
-    if shell.behind.get(door.name):
-        panels = _names(case, "case face", [door.box])
-        lumber = _names(case, "case lumber", shell.behind[door.name])
-        slip = format_length(SLIP, case.casing.units, mark=True)
-        steps.append(
-            Step(
-                f"The {opening} opens and is made of panels: lay {panels} edge to edge on a flat floor, glue "
-                f"{lumber} behind the seam, its middle on the seam, a row of screws on both sides. This lumber is the "
-                f"door's own: it ends {slip} short of the edge lumber, is fixed to the panels only, and comes off "
-                "with them.",
-                "Try the door in its place before the glue sets.",
-            )
-        )
-    return steps
-
-
-def _loading(case: Case) -> Step:
-    """Say how the frames go in, and who carries each."""
-    frames = [ride.crate for ride in case.rides]
-    one = len(frames) == 1
-    on_side = [ride.crate for ride, turned in zip(case.rides, case.turned, strict=True) if turned]
-    ways = (
-        "" if one else ("; slide in like books, one after the other" if case.opening == "end" else "; back one first")
-    )
-    turned = " upright, as it hangs" if one else " upright, as they hang"
-    if on_side:
-        turned += f", but {listed(on_side)} on the side, turned to the right"
-    if len(on_side) == len(frames):
-        turned = f" on {'its' if one else 'the'} side, turned to the right"
-    parts = [p.part for p in case.bench.placed if p.role == "spacer"]
-    fill = []
-    if any(".spacer" in part for part in parts):
-        fill.append("spacers between neighbours")
-    if any(".filler" in part for part in parts):
-        fill.append("fillers over or beside the smaller ones, as listed")
-    fills = f"; {', '.join(fill)}" if fill else ""
-    carried = "; ".join(
-        f"{each.crate} ({format_weight(each.gross_kg, case.casing.units, mark=True)}) {lifters(each.lift)}"
-        for each in case.casing.frames
-    )
-    return Step(
-        f"Frame{'' if one else 's'} {listed(frames)}{turned}, in from the "
-        f"{'right end' if case.opening == 'end' else 'front'}{ways}{fills}. Nothing may move when the case is rocked.",
-        f"Who lifts: {carried}. Hands on the frame, never on the film. Case on the floor, wedged against tipping.",
-    )
-
-
-def _pads(case: Case) -> str:
-    """Say what each pad is made of, side by side where they differ."""
-    units = case.casing.units
-
-    def sheets(goods: Sequence[Good]) -> str:
-        return " and ".join(
-            f"{goods.count(good)} sheet{'s' if goods.count(good) > 1 else ''} of {good.title}"
-            for good in dict.fromkeys(goods)
-        )
-
-    def told(bed: Bed) -> str:
-        on = f", on {sheets(bed.shims)}, glued to the strand board first" if bed.shims else ""
-        return f"{sheets(bed.planks)} at each spot, {format_length(bed.foam, units, mark=True)} in all{on}"
-
-    beds = case.sizes.beds
-    if len(set(beds)) == 1:
-        return told(beds[0])
-    sides = ("at the ends", "at base and top", "at back and front")
-    return "; ".join(f"{side} {told(bed)}" for side, bed in zip(sides, beds, strict=True))
-
-
-def _laid(case: Case) -> str:
-    """Say how the pads of base, top and ends lie."""
-    deep = {ride.box.dz for ride in case.rides}
-    pads = [placed.box for placed in case.bench.placed if placed.role == "cushion" and ".pad-base" in placed.part]
-    if case.sizes.cut and max(box.dz for box in pads) <= max(deep):
-        return "two pads of each frame on base and top and at either end, across its middle"
-    return "two strips across base, top and ends"
 
 
 def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool) -> tuple[Step, ...]:
@@ -153,74 +53,238 @@ def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool)
     door_holds : bool
         Whether the screws of the opening face hold alone.
     """
-    shop, body, room, units = case.shop, case.body, case.room, case.casing.units
-    section = case.section
+    return said_once(
+        (
+            cut_step(case.bench, case.casing.units),
+            *_lumber(case),
+            *_rings(case),
+            *_seams(case),
+            _boards(case),
+            *_door(case),
+            *skid_steps(case, empty_kg),
+            *handle_steps(case),
+            *_foam(case),
+            *_loading(case),
+            *_closed(case, door_holds=door_holds),
+            *strap_steps(case, found),
+        )
+    )
 
-    def mark(value: int) -> str:
-        return format_length(value, units, mark=True)
 
-    steps = [Step("Cut all parts to the cut list and label each one.", _SAW)]
+def _mark(case: Case, value: int, denominator: int = 32) -> str:
+    return format_length(value, case.casing.units, denominator, mark=True)
+
+
+def _opening(case: Case) -> str:
+    """Name the face that opens."""
+    return "right end" if case.opening == "end" else "front"
+
+
+def _lumber(case: Case) -> list[Step]:
+    """Say how lumber is glued up or spliced."""
+    shop, section = case.shop, case.section
     if section.plies:
-        steps.append(
+        return [
             Step(
                 f"Glue up the lumber of {section.plies} strips of {shop.good(section.good).title}, "
-                f"{mark(section.breadth)} wide, joints staggered; clamp over night.",
-                "All of it processed wood, so that ISPM 15 asks for no mark: put no raw wood in, not even a wedge.",
+                f"{_mark(case, section.breadth)} wide, joints staggered; clamp over night.",
+                GLUE,
+                check="no raw wood goes in, not even a wedge: so ISPM 15 asks for no mark",
+            )
+        ]
+    if not case.shell.lumber.splices:
+        return []
+    joined = Step(
+        "Lay the lengths of spliced lumber end to end; glue and screw a plate over each joint, as drawn.", GLUE
+    )
+    return [driven(case.bench, joined, "plates over splices", how="four each side of the joint")]
+
+
+def _rings(case: Case) -> list[Step]:
+    """Say how the lumber goes together."""
+    room = case.room
+    lying = "standing on edge" if case.sizes.on_edge else "lying flat"
+    wide, high, long = (_mark(case, v) for v in (room.width, room.height, room.depth - 2 * case.lying.thick))
+    rings = Step(
+        f"Glue and screw two rings of lumber {lying}, {wide} x {high} outside: rails right through, uprights between.",
+        GLUE,
+        check=square(case.casing.units),
+    )
+    posts = Step(
+        f"Join the rings by four posts {long} long, one in each corner, glued and screwed.",
+        check="every side square: its diagonals are equal",
+    )
+    lumber = "lumber to lumber"
+    return [
+        driven(case.bench, rings, lumber, count=16, apart="two a joint"),
+        driven(case.bench, posts, lumber, count=16, apart="two at each end"),
+    ]
+
+
+def _row(case: Case, *, door: bool) -> int:
+    """Return how many of the screws beside seams go into the face that opens, or into the others."""
+    shell = case.shell
+    total = sum(each.count for each in case.bench.fixings if each.purpose.startswith(_BESIDE))
+    own = sum(seam.end - seam.start for seam in shell.door.pattern.seams)
+    # Half of them on either side of a seam.
+    share = 2 * round(total / 2 * own / shell.seam_run) if shell.seam_run else 0
+    return share if door else total - share
+
+
+def _seams(case: Case) -> list[Step]:
+    """Say which sticks go behind the seams of the faces that stay on."""
+    shell = case.shell
+    fixed = [
+        f"{face.name} {_names(case, 'case lumber', shell.behind[face.name])}"
+        for face in shell.faces
+        if not face.opens and shell.behind.get(face.name)
+    ]
+    if not fixed:
+        return []
+    step = Step(
+        "Glue and screw lumber behind the seams, its ends to the edge lumber and its middle on the seam, as drawn.",
+        check="; ".join(fixed),
+    )
+    return [driven(case.bench, step, "seam lumber to the edges", apart="two at each end")]
+
+
+def _boards(case: Case) -> Step:
+    """Say how the faces that stay on are closed."""
+    body, apart = case.body, f"about {_mark(case, case.shop.joinery.face_screws_apart)} apart"
+    outside = " x ".join(_mark(case, v) for v in (body.width, body.height, body.depth))
+    step = Step(
+        f"Glue and screw strand board on all faces but the {_opening(case)}, screws along every edge and on both sides "
+        "of a seam.",
+        check=f"heads flush, no tip inside; {outside} outside, the {_opening(case)} included",
+    )
+    step = driven(case.bench, step, "strand board to lumber", apart=apart)
+    rows = _row(case, door=False)
+    return driven(case.bench, step, _BESIDE, count=rows, how="on both sides of the seams") if rows else step
+
+
+def _door(case: Case) -> list[Step]:
+    """Say how the panels of the face that opens are joined, and which sticks are its own."""
+    shell = case.shell
+    door = shell.door
+    if not shell.behind.get(door.name):
+        return []
+    panels = _names(case, "case face", [door.box])
+    lumber = _names(case, "case lumber", shell.behind[door.name])
+    step = Step(
+        f"The {_opening(case)} opens: lay its panels edge to edge on a flat floor; glue and screw its own lumber over "
+        "the seam, middle on the seam.",
+        GLUE,
+        check=f"{panels}; {lumber} ends {_mark(case, SLIP)} short of the edge lumber: it comes off with the panels",
+    )
+    return [
+        driven(case.bench, step, _BESIDE, count=_row(case, door=True), how="a row on both sides of the seam"),
+        Step(f"Try the {_opening(case)} in its place before its glue sets; its lumber is fixed to its panels only."),
+    ]
+
+
+def _foam(case: Case) -> list[Step]:
+    """Say what each pad is made of and how the pads lie, side by side where they differ."""
+    beds = case.sizes.beds
+    door = "front" if case.opening == "end" else "door"
+    blocks = f"on back and {door} blocks where slats end"
+    lies = {"ends": "", "base and top": _laid(case), "back and front": blocks}
+    told: dict[Bed, list[str]] = {}
+    for side, bed in zip(("ends", "base and top", "back and front"), beds, strict=True):
+        told.setdefault(bed, []).append(side)
+    steps = []
+    for bed, sides in told.items():
+        where = "all six sides" if len(told) == 1 else listed(sides)
+        if bed.shims:
+            steps.append(
+                Step(
+                    f"Glue {sheets_of(bed.shims)} to the strand board under each pad of {where} first, as drawn.", GLUE
+                )
+            )
+        steps.append(
+            Step(
+                f"Glue in the foam of {where} as drawn: {sheets_of(bed.planks)} at each spot.",
+                HOT,
+                check=f"{_mark(case, bed.foam)} of foam; {'; '.join(lies[side] for side in sides if lies[side])}",
             )
         )
-    lying = "standing on edge" if case.sizes.on_edge else "lying flat"
     steps.append(
         Step(
-            f"Glue and screw two rings of lumber {lying}, {mark(room.width)} x {mark(room.height)} outside, rails "
-            f"right through, uprights between; join them by four posts {mark(room.depth - 2 * case.lying.thick)} long.",
-            "Diagonals equal.",
+            "Let the glue cool and air out, the case open, before any piece comes near.",
+            check=f"the pads of the {_opening(case)} lie on its own board",
         )
     )
-    opening = "right end" if case.opening == "end" else "front"
-    steps += _seams(case)
-    steps.append(
+    return steps
+
+
+def _laid(case: Case) -> str:
+    """Say how the pads of base, top and ends lie."""
+    deep = {ride.box.dz for ride in case.rides}
+    pads = [placed.box for placed in case.bench.placed if placed.role == "cushion" and ".pad-base" in placed.part]
+    if case.sizes.cut and max(box.dz for box in pads) <= max(deep):
+        return "two pads of each frame on base and top and at either end, across its middle"
+    return "two strips across base, top and ends"
+
+
+def _loading(case: Case) -> list[Step]:
+    """Say how the frames go in, and who carries each."""
+    frames = [ride.crate for ride in case.rides]
+    one = len(frames) == 1
+    on_side = [ride.crate for ride, turned in zip(case.rides, case.turned, strict=True) if turned]
+    turned = "upright, as " + ("it hangs" if one else "they hang")
+    if on_side:
+        turned += f", but {listed(on_side)} on the side, turned to the right"
+    if len(on_side) == len(frames):
+        turned = "on its side, turned to the right" if one else "on the side, turned to the right"
+    ways = "" if one else (" like books, one after the other" if case.opening == "end" else ", the back one first")
+    what = f"frame {frames[0]}" if one else f"the {len(frames)} frames"
+    side = "right end" if case.opening == "end" else "front"
+    steps = [
         Step(
-            f"Glue and screw strand board on all faces but the {opening}; outside "
-            f"{mark(body.width)} x {mark(body.height)} x {mark(body.depth)}. Heads flush, no tip inside, "
-            f"screws about {mark(shop.joinery.face_screws_apart)} apart.",
+            f"Stand the case up on the floor, wedged; slide in {what} from the {side}{ways}.",
+            _carried(case),
+            check=turned if one else f"{listed(frames)}; {turned}",
         )
+    ]
+    parts = [p.part for p in case.bench.placed if p.role == "spacer"]
+    fill = []
+    if any(".spacer" in part for part in parts):
+        fill.append("spacers between neighbours")
+    if any(".filler" in part for part in parts):
+        fill.append("fillers over or beside the smaller ones")
+    if fill:
+        steps.append(Step(f"Put in {listed(fill)}, as listed."))
+    return steps
+
+
+def _carried(case: Case) -> str:
+    """Say who carries frames, those together that the same people carry."""
+    groups: dict[str, list[tuple[str, float]]] = {}
+    for each in case.casing.frames:
+        groups.setdefault(lifters(each.lift), []).append((each.crate, each.gross_kg))
+    told = []
+    for who, frames in groups.items():
+        heaviest = format_weight(max(kg for _, kg in frames), case.casing.units, mark=True)
+        names = f"{listed([name for name, _ in frames])}: " if len(groups) > 1 else ""
+        upto = "up to " if len(frames) > 1 else ""
+        told.append(f"{names}{who} ({upto}{heaviest})")
+    return f"To lift a frame: {'; '.join(told)}. Hands on the frame, never on the film."
+
+
+def _closed(case: Case, *, door_holds: bool) -> list[Step]:
+    """Say how the case is closed and marked."""
+    opening = _opening(case)
+    apart = _mark(case, case.shell.door.perimeter // case.door, 2)
+    falls = "Move and strap it upright" + (
+        ": a case this narrow falls." if case.outside.depth * 3 < case.outside.height else "."
     )
-    steps += _door(case, opening)
-    steps += skid_steps(case, empty_kg)
-    steps += handle_steps(case)
-    steps.append(
-        Step(
-            f"Glue in the foam: {_pads(case)}; {_laid(case)}, blocks where slats end on back "
-            f"and {'front' if case.opening == 'end' else 'door'}. The table of places says where each lies.",
-            "Let hot glue cool and air out with the case open before any piece comes near.",
-        )
+    steps = [Step("Stick the gasket round the opening.")] if case.shop.joinery.gasket else []
+    lid = Step(
+        f"Put the {opening} on with screws and washers all round, never glued. Mark where it opens.",
+        falls,
+        check="rocked gently by hand: nothing moves inside",
     )
-    steps.append(_loading(case))
-    apart = format_length(case.shell.door.perimeter // case.door, units, 2, mark=True)
-    straps = (
-        "" if door_holds else f" Strap the case round, over the {opening}: its screws alone do not hold it in a fall."
-    )
-    steps.append(
-        Step(
-            f"Gasket round the opening; {opening} on with {case.door} screws and washers all round, "
-            f"about {apart} apart, never glued.{straps} Mark where it opens, and put the handling marks "
-            "on: the packing page says which, how large and where.",
-            "Move it upright; strap it upright; a case this narrow falls."
-            if case.outside.depth * 3 < case.outside.height
-            else "Move and strap it upright.",
-        )
-    )
-    steps += strap_steps(case, found)
-    alone = len(case.rides) == 1
-    loose = any(p.role == "spacer" for p in case.bench.placed)
-    rest = "then the frame" if alone else "then the frames one by one"
-    out = f"take out the loose fillers and spacers, {rest}" if loose else f"take out {rest.removeprefix('then ')}"
-    steps.append(
-        Step(
-            f"To open: case upright on a level floor; bottom screws of the {opening} first, the top ones last, one "
-            f"person holding it; {out}. Keep screws, washers and foam for the way back.",
-            "What is inside may lean on the face that opens: stand beside it, not before it."
-            + (" Where straps are in the way, two people hold the case until it is empty." if found.on else ""),
-        )
-    )
-    return tuple(steps)
+    steps.append(driven(case.bench, lid, "opening ", apart=f"about {apart} apart"))
+    if not door_holds:
+        steps.append(Step(f"Strap the case round, over the {opening}: its screws alone do not hold it in a fall."))
+    steps.append(Step("Put the handling marks on: the packing page says which, how large and where."))
+    return steps

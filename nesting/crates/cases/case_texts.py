@@ -25,8 +25,8 @@ TEXTS: Final = Texts(
             "screws out from the bottom up, the top ones last, one person holding the face."
         ),
         (
-            "Slide the travel frames out one by one, like books; note their order, their edge below, and which way "
-            "they face."
+            "Take out loose fillers and spacers first. Slide the travel frames out one by one, like books; note their "
+            "order, their edge below, and which way they face."
         ),
         "Each frame has a page of its own: open it by that.",
     ),
@@ -56,7 +56,7 @@ TEXTS_OF_ONE: Final = Texts(
             "Only one face opens: it is marked. Stand beside it, not before it: the frame may lean on it. Take its "
             "screws out from the bottom up, the top ones last, one person holding the face."
         ),
-        "Slide the travel frame out; note its edge below and which way it faces.",
+        "Take out loose fillers first. Slide the travel frame out; note its edge below and which way it faces.",
         "The frame has a page of its own: open it by that.",
     ),
     again=(

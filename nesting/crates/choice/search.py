@@ -27,7 +27,7 @@ from nesting.crates.choice.combos import Alternative, Combination, Found, Group,
 from nesting.crates.choice.costs import Costs, Goes
 from nesting.crates.choice.shared import UNSUITED, Sharing
 from nesting.crates.choice.weighing import Weighing
-from nesting.crates.choose import bundles_of, choose
+from nesting.crates.choose import packed_as
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
 from nesting.crates.kept import MANY, kept
@@ -262,12 +262,10 @@ class _Designing:
         self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
         self.designs = self.look.fewest
         self.memory = kept(self.search.memory, ("designs", MANY), self.in_units, self.order.units, self.goes.judge)
-        bundles = bundles_of(self.order)
-        choices = zip(bundles, choose(bundles, self.in_units, self.order.units), strict=True)
         self.sharing = {
             bundle.pieces[0].piece
-            for bundle, choice in choices
-            if bundle.set_name is None and method(choice.method).shares
+            for bundle, choice in packed_as(self.order, self.in_units)
+            if bundle.single and method(choice.method).shares
         }
 
     def run(self) -> Grouping:

@@ -14,6 +14,7 @@ from nesting.advice.fasteners import pilot_hole, screw_number
 from nesting.advice.forks import check_forks
 from nesting.base.measure import INCH, inches
 from nesting.crates.bench import Bench
+from nesting.crates.driving import DRILL, GLUE, bolted, driven
 from nesting.crates.gear.members import Lumber, section_of
 from nesting.crates.gear.site import Site, Weighed, part_at
 from nesting.crates.gear.skids import Skids
@@ -185,60 +186,61 @@ def skid_checks(site: Site, skids: Skids | None, weighed: Weighed) -> tuple[Chec
     return (*found, pried) if pried else tuple(found)
 
 
-def skid_steps(site: Site, skids: Skids | None) -> list[Step]:
+def skid_steps(site: Site, skids: Skids | None, bench: Bench) -> list[Step]:
     """Say how skids are made and bolted on."""
     if skids is None:
         return []
     how, say, gear = bolting(site, skids), site.say, site.shop.gear
-    long = site.depth + 2 * skids.over
-    # Measured from the left outside, as everything inside is.
-    left, right = (say(start) for start in skids.starts)
-    blocks = " and ".join(say(block_of(site, skids, start).x) for start in skids.starts)
+    long, section = site.depth + 2 * skids.over, skids.section
     steps = []
-    wood = f"{skids.section.good}, {skids.section.plies} strips glued to a ply" if skids.section.plies else (
-        skids.section.good)  # fmt: skip
-    if skids.plies > 1:
+    if section.plies:
         steps.append(
             Step(
-                f"Make two skids {say(long)} long of {skids.plies} plies of {wood} each, on edge: glue the plies face "
-                f"to face, ends flush, with {screws_of(skids, long) // 2} screws a skid, clear of the bolts' lines.",
-                "Eye protection; clamp before you drive.",
+                f"Glue each ply of the skids up from {section.plies} strips of {section.good}, edges flush; clamp it "
+                "until the glue holds.",
+                GLUE,
             )
         )
-    reach = f", {say(skids.over)} out beyond the crate at the front and at the back" if skids.over else ""
+    if skids.plies > 1:
+        made = Step(
+            f"Make two skids {say(long)} long: {skids.plies} plies of {section.good} on edge, glued face to face, ends "
+            "flush.",
+            GLUE,
+            check="clamped before they are screwed; screws clear of the bolts as drawn",
+        )
+        steps.append(driven(bench, made, "plies of the skids", how="half of them in each skid"))
     flush = "against the lid's ledge" if site.ledge else "flush with the strips"
-    steps.append(
+    reach = f"they reach {say(skids.over)} beyond the crate at the front and at the back" if skids.over else (
+        "ends flush with the crate's back and front")  # fmt: skip
+    count = max(skids.plies, 2) * 2
+    return [
+        *steps,
         Step(
-            f"Glue the two skid blocks to the inner face of the lower rail, left edges {blocks} from the left outside, "
-            f"their front edges {flush}. Clamp the skids under the rail from front to back{reach}, left "
-            f"edges {left} and {right} from the left, and drill from inside straight down through block, rail and "
-            f"skid: drill {say(how.hole, 32)}, {_rows(site, skids, how)}. Take the skids off and bore each hole from "
-            f"the underside {say(BORE)} wide, {say(how.bore)} deep.",
-            "Nobody drills towards a hand; the piece is not in the crate.",
-        )
-    )
-    steps.append(
+            f"Glue the two skid blocks inside on the lower rail as drawn, front edges {flush}; clamp until the glue "
+            "holds.",
+            GLUE,
+        ),
         Step(
-            f"Bolt the skids on: {max(skids.plies, 2) * 2} of {gear.skid_bolt}, heads inside on the blocks, a washer "
-            "and a nut in each bore, drawn until the square neck is in the wood. Nothing stands out of the underside.",
-            "The empty crate lies on its back, and two people turn it; fingers and feet never under a crate that is "
-            "held up.",
-        )
-    )
-    return steps
-
-
-def _rows(site: Site, skids: Skids, how: Bolting) -> str:
-    """Say where the bolts of both skids stand: the plies by turns in a row in front and one behind it."""
-    front, thick, count = site.back + site.strip + site.ledge, skids.section.thick, max(skids.plies, 2)
-    told = []
-    for z, plies in ((how.front, range(0, count, 2)), (how.back, range(1, count, 2))):
-        at = "; ".join(
-            f"{name} skid {', '.join(site.say(start + ply % skids.plies * thick + thick // 2) for ply in plies)}"
-            for name, start in zip(("left", "right"), skids.starts, strict=True)
-        )
-        told.append(f"{site.say(front - z)} behind the front edge of the frame: {at} from the left")
-    return "; ".join(told)
+            "Clamp the skids under the rail as drawn; from inside drill straight down through block, rail and skid "
+            "where drawn.",
+            DRILL,
+            drill=f"{say(how.hole, 32)}, right through",
+            check=f"{count} holes; {reach}",
+        ),
+        Step(
+            "Take the skids off and bore each hole from the underside for washer and nut.",
+            DRILL,
+            drill=f"{say(BORE)} wide",
+            stop=say(how.bore),
+        ),
+        Step(
+            "Bolt the skids on: heads inside on the blocks, a washer and a nut in each bore, drawn until the square "
+            "neck is in the wood.",
+            "Fingers and feet never under a crate that is held up.",
+            screw=bolted(count, gear.skid_bolt, f"each with {gear.skid_washer}"),
+            check="nothing stands out of the underside",
+        ),
+    ]
 
 
 def fork_steps(site: Site, skids: Skids | None) -> list[Step]:
@@ -247,10 +249,9 @@ def fork_steps(site: Site, skids: Skids | None) -> list[Step]:
         return []
     return [
         Step(
-            "Forks or a pallet jack go in from the front or the back, between the skids: "
-            f"{site.say(skids.clear)} clear, {site.say(skids.height)} high. Right through under the crate, then up no "
-            "higher than it takes to clear the floor.",
-            "One person steadies the crate upright as it rises, from its narrow side; nobody before or behind it, feet "
-            "clear of forks and skids.",
+            "Forks or a pallet jack go in from the front or the back, between the skids and right through under the "
+            "crate.",
+            "One person steadies it from its narrow side; nobody before or behind it, feet clear.",
+            check=f"{site.say(skids.clear)} clear between the skids, {site.say(skids.height)} high; lift just clear",
         )
     ]

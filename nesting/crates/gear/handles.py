@@ -8,6 +8,7 @@ from nesting.advice.check import Check, table_pounds
 from nesting.advice.lifting import Team, team_size
 from nesting.base.measure import INCH
 from nesting.crates.bench import Bench
+from nesting.crates.driving import DRILL, GLUE, bolted, listed
 from nesting.crates.gear.site import Site, Weighed, part_at
 from nesting.crates.model import Bolt, Box, Fitting, Step
 from nesting.shop.needs import PART, refuse_unfit
@@ -207,33 +208,36 @@ def handle_steps(site: Site, handles: Handles | None, centre_y: int) -> list[Ste
     if handles is None or not handles.middles:
         return []
     shop = site.shop
-    feet = [site.say(y - handles.block // 2) for y in handles.middles]
-    spots = [site.say(y) for y in handles.middles]
+    feet = listed([site.say(y - handles.block // 2) for y in handles.middles])
+    spots = listed([site.say(y) for y in handles.middles])
     mid = site.say(site.strip // 2)
     lie = "level, from back to front" if handles.level else "upright"
     apart = (
-        f"{site.say(BOLTS_APART)} apart on the level of its middle, evenly about a line {mid} before the inside of "
-        "the back"
+        f"{site.say(BOLTS_APART)} apart on the level of its middle, evenly about a line {mid} before the back's inside"
         if handles.level
-        else f"{site.say(BOLTS_APART)} apart, one above the other, on a line {mid} before the inside of the back"
+        else f"{site.say(BOLTS_APART)} apart, one above the other, {mid} before the back's inside"
     )
     deep = "from the back to the lid's ledge" if site.ledge else "as deep as the strips"
-    several = "s" if len(feet) > 1 else ""
+    bolts = 2 * handles.count
     return [
         Step(
-            f"Glue a backing block {site.say(handles.block)} high, {deep}, to the inner face of each "
-            f"stile, lower edge{several} {' and '.join(feet)} up from the bottom, and clamp until the glue holds. Two "
-            f"holes {site.say(_HOLE)} for each handle, from outside through stile and block, {apart}. Tap a T-nut "
-            f"({shop.gear.nut}) into each from the inside.",
-            "Eye protection; clamp a scrap behind the block, and keep hands away from where the drill comes out.",
+            f"Glue a backing block for each handle to the inner face of its stile, as drawn, {deep}; clamp until the "
+            "glue holds.",
+            GLUE,
+            check=f"lower edges {feet} up from the bottom; blocks {site.say(handles.block)} high",
         ),
         Step(
-            f"Bolt {handles.count} handles to the outside of the stiles, {len(feet)} a side, grips {lie}, middle"
-            f"{several} {' and '.join(spots)} up from the bottom: at or just above the centre of gravity, "
-            f"{site.say(centre_y, 8)} up. Two of {shop.gear.handle_bolt} each, through the handle's plate into the "
-            "T-nuts, with a spanner; pull at each handle before anybody lifts by it.",
-            f"Lifted by {_lifting(handles)}, backs straight, knees bent, all together at one word; gloves, and "
-            "feet clear.",
+            "Clamp a scrap inside; drill two holes for each handle from outside through stile and block, as drawn.",
+            DRILL,
+            drill=site.say(_HOLE),
+            check=apart,
+        ),
+        Step(f"Tap a T-nut ({shop.gear.nut}) into each hole from the inside.", check=f"{bolts} T-nuts, flanges flush"),
+        Step(
+            f"Bolt {handles.count} handles to the outside of the stiles, {len(handles.middles)} a side, grips {lie}.",
+            f"Lifted by {_lifting(handles)}: gloves, backs straight, all at one word.",
+            screw=bolted(bolts, shop.gear.handle_bolt, "with a spanner"),
+            check=f"middles {spots} up, at or above the centre of gravity, {site.say(centre_y, 8)} up; pull at each",
         ),
     ]
 

@@ -16,6 +16,7 @@ from nesting.advice.shock import Padded, check_pads
 from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, MM, UnitSystem, format_length
 from nesting.crates.bench import Bench
+from nesting.crates.driving import HOT
 from nesting.crates.judge import Bill
 from nesting.crates.model import Box, Placed, Step
 from nesting.shop.goods import Good
@@ -319,17 +320,21 @@ def pad_steps(isolation: Isolation, units: UnitSystem, glue: str) -> tuple[Step,
     """Return how the pads go on, for whoever builds the crate, and what must not be done to them afterwards."""
     pad = isolation.pads[0]
     size = " x ".join(format_length(v, units, mark=True) for v in (pad.dx, pad.dz))
-    layers = f", {isolation.layers} layers each, glued to one another first" if isolation.layers > 1 else ""
-    where = "flush with the front and back ends of each skid" if len(isolation.pads) > 1 else "all along each skid"
+    where = "flush with the ends of each skid" if len(isolation.pads) > 1 else "all along each skid"
+    clean = "wood clean, dry, free of dust; nothing stands on the pads until the glue has set"
+    steps = [Step("Draw every bolt of the skids tight: the pads cover their nuts.")]
+    if isolation.layers > 1:
+        steps.append(Step(f"Glue each pad up from {isolation.layers} layers with {glue}, edges flush.", HOT))
     return (
+        *steps,
         Step(
-            f"Glue {isolation.count} pads of {isolation.good} {size} under the skids with {glue}{layers}: "
-            f"{where}, in the middle of its width. First draw every bolt of the skids tight: the pads cover their "
-            "nuts. The wood is clean, dry and free of dust; nothing stands on the pads until the glue has set.",
-            "Lay the crate down for it, or chock it up: no hands under a crate that hangs or leans.",
+            f"Glue {isolation.count} pads of {isolation.good} {size} under the skids with {glue}: {where}, in the "
+            "middle of its width.",
+            "Lay the crate down or chock it up: no hands under a crate that leans.",
+            check=clean,
         ),
         Step(
-            "Lift the crate clear of the floor to move it.",
-            "Never drag or push it on its pads: they shear off. Feet out from under it as it is set down.",
+            "Lift the crate clear of the floor to move it; never drag or push it on its pads: they shear off.",
+            "Feet out from under it as it is set down.",
         ),
     )

@@ -5,7 +5,7 @@ that a bolt draws them in; its tip stands out behind them, in the foam of the li
 piece passes. Widths and distances without a source are common practice.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -221,22 +221,3 @@ def tool_for(bolt: Good) -> str:
     return "a hand ratchet with a 7/16 in (11 mm) socket, or a spanner" if bolt.diameter_in == _DIAMETER else (
         "a hand ratchet with the socket that fits their heads"
     )  # fmt: skip
-
-
-def rows_told(places: Sequence[Point], rim: Rim, units: UnitSystem) -> str:
-    """Say where bolts stand, side by side of the lid, seen from the front."""
-    return "; ".join(_rows(places, rim, units))
-
-
-def _rows(places: Sequence[Point], rim: Rim, units: UnitSystem) -> Iterator[str]:
-    t = rim.thickness
-
-    def size(value: int) -> str:
-        return format_length(value, units, 32, mark=True)
-
-    for y, word in ((t + LINE, "bottom"), (rim.height - t - LINE, "top")):
-        yield f"{word}, from the left outside: {', '.join(size(a) for a, b in sorted(places) if b == y)}"
-    for x, word in ((t + LINE, "left"), (rim.width - t - LINE, "right")):
-        row = [b for a, b in sorted(places) if a == x and b not in (t + LINE, rim.height - t - LINE)]
-        if row:
-            yield f"{word}, up from the bottom: {', '.join(map(size, row))}"

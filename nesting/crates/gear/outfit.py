@@ -146,10 +146,10 @@ def outfit_warnings(site: Site, outfit: Outfit, gross_kg: float) -> list[str]:
     return told + (stance_warnings(site, outfit.stance) if outfit.stance else [])
 
 
-def outfit_steps(site: Site, outfit: Outfit, centre_y: int) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
+def outfit_steps(site: Site, outfit: Outfit, centre_y: int, bench: Bench) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
     """Return what is done before the liner goes in, and what once the crate is closed."""
     pads = pad_steps(outfit.pads, site.units, site.shop.joinery.foam_glue) if outfit.pads else ()
-    before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids), *pads[:1])
+    before = (*handle_steps(site, outfit.handles, centre_y), *skid_steps(site, outfit.skids, bench), *pads[:-1])
     upright = stance_steps(site, outfit.stance, forks=outfit.team == "forks") if outfit.stance else []
     forks = fork_steps(site, outfit.skids) if outfit.team == "forks" else []
-    return before, (*pads[1:], *forks, *upright)
+    return before, (*pads[-1:], *forks, *upright)

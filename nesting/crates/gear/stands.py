@@ -192,28 +192,31 @@ def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
     gear = site.shop.gear
     each = site.say(stance.strap // STRAPS, 2)
     if stance.kind == "pallet":
-        side = min(6 * INCH, site.width // 4)
-        by = ", with a hoist, or set there before the piece goes in: from then on forks take both together" * forks
-        text = (
-            f"Stand the closed crate upright on the middle of a pallet {site.say(PALLET_LONG)} x "
-            f"{site.say(PALLET_WIDE)}, its width along the long side{by}. Strap it down: two straps ({gear.strap}, "
-            f"{each} each) over the top and under the deck boards, {site.say(side)} in from each end, edge protectors "
-            "under them, drawn tight at the buckle."
+        side = site.say(min(6 * INCH, site.width // 4))
+        by = ", by a hoist, or there before the piece goes in" if forks else ""
+        stand = f"Stand the closed crate upright on the middle of a pallet, its width along the long side{by}."
+        of = f"pallet {site.say(PALLET_LONG)} x {site.say(PALLET_WIDE)}" + (
+            "; from now on forks take both together" if forks else ""
         )
+        strap, where = "over the top and under the deck boards", f"{side} in from each end"
     else:
-        text = (
-            f"Stand the closed crate upright in an A-frame with a floor at least {site.say(stance.base, 2)} deep and "
-            f"as wide, at most {site.say(PALLET_HIGH)} over the ground, in its middle, and strap it: two straps "
-            f"({gear.strap}, {each} each) level round crate and frame, a quarter of the height up and a quarter down, "
-            "edge protectors under them, drawn tight at the buckle."
+        stand = "Stand the closed crate upright in the middle of an A-frame."
+        of = (
+            f"its floor at least {site.say(stance.base, 2)} deep and as wide, at most {site.say(PALLET_HIGH)} over the "
+            "ground"
         )
+        strap, where = "level round crate and frame", "a quarter of the height up and a quarter down"
     return [
         Step(
-            text,
-            "Two people at the least: one holds the crate upright until both straps are tight, and again before the "
-            "first is opened. Nobody stands on the side that it could fall to; feet and forks clear. It never stands "
-            "free.",
-        )
+            stand,
+            "It never stands free: one of two people holds it until both straps are tight, and before one is opened.",
+            check=of,
+        ),
+        Step(
+            f"Strap it at once: {STRAPS} straps ({gear.strap}) {strap}, edge protectors under them, drawn tight at the "
+            "buckle.",
+            check=f"{each} of strap each; {where}",
+        ),
     ]
 
 

@@ -1,19 +1,16 @@
 """Steps and findings of how a shell is closed: its lid, screwed or bolted, and the air shut in with the piece."""
 
+from dataclasses import replace
+
 from nesting.advice.check import Check, inform
 from nesting.advice.climate import check_air
 from nesting.base.measure import INCH, format_length
+from nesting.crates.driving import DRILL, GLUE, HOT, bolted, driven
 from nesting.crates.gear.climate import Bag
-from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, comes_home, rows_told, tool_for
-from nesting.crates.model import Step
+from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, comes_home, tool_for
+from nesting.crates.model import Bolt, Step
 from nesting.crates.shells.shell import Shell
 
-DAY = "leave it unopened in the room where it will hang for 24 hours"
-"""A common condition of loans, from memory."""
-_OPEN = (
-    "stand the crate upright, lid off; one person holds the piece, the lower screws come out first, the upper ones "
-    "last."
-)
 _LEFT = (
     "climate is left to you: ends of the gasket, seals of the corners, how dry the panels are, silica gel for a "
     "journey abroad, and 24 hours unopened in the room where it will hang"
@@ -35,50 +32,74 @@ def dry_steps(shell: Shell) -> list[Step]:
         return []
     return [
         Step(
-            "Let the parts lie in the shop until they are dry: 6 to 10 % moisture by a meter, on each sheet, before "
-            "anything is glued.",
-            "A damp panel gives its water to the air round the piece once the crate is closed.",
+            "Let the parts lie in the shop until they are dry; glue none before.",
+            check="6 to 10 % moisture by a meter, on each sheet",
         )
     ]
+
+
+def over_wood(shell: Shell) -> list[Bolt]:
+    """Return the lid's bolts behind whose T-nuts a gusset or block stands."""
+    rim = shell.rim
+    return [b for b in shell.bench.bolts if b.frees and rim.over_gusset(b.x, b.y)] if rim else []
+
+
+def after_nuts(shell: Shell) -> int:
+    """Return how many gussets of the frame go in after the T-nuts that they stand behind."""
+    if shell.rim is None:
+        return 0
+    behind = over_wood(shell)
+    # The rim counts all wood behind the ledge among its gussets: blocks too, which go in later anyway.
+    boxes = [m.box for m in shell.frame.of("gusset")]
+    return sum(any(replace(shell.rim, gussets=(box,)).over_gusset(b.x, b.y) for b in behind) for box in boxes)
 
 
 def ledge_steps(shell: Shell) -> list[Step]:
     """Say how the ledge and its T-nuts go in, while the back of the frame is open; none for a screwed lid."""
-    rim = shell.rim
-    if rim is None:
+    if shell.rim is None:
         return []
     frame, shop = shell.frame, shell.packing.shop
     bolts = [bolt for bolt in shell.bench.bolts if bolt.frees]
-    deep = _size(shell, frame.ledge)
     steps = [
+        driven(
+            shell.bench,
+            Step(
+                "Lay the frame front edge down on a flat table. Glue the ledge's strips flat into it, end to end all "
+                "round, bottom and top from side to side.",
+                GLUE,
+                check=f"strips {_size(shell, LEDGE)} wide, {_size(shell, frame.ledge)} deep; no glue where the gasket "
+                "goes",
+            ),
+            "frame to the lid's ledge",
+            how="from outside, clear of the T-nuts as drawn",
+        ),
         Step(
-            f"Lay the frame on its front edge on a flat table. Glue the strips of the lid's ledge flat on the table "
-            f"into it, {_size(shell, LEDGE)} wide and {deep} deep, end to end all round, those below and above from "
-            "side to side, and screw them through the frame from outside, between the places of the T-nuts. Blocks and "
-            "gussets end behind it.",
-            "Narrow strips: push block, and rip them off the wide side of the sheet. No glue on the face that takes "
-            "the gasket.",
-        )
+            "Turn the frame over; lay the lid on flush all round, mark which side is up, and drill lid and ledge "
+            "together where drawn.",
+            DRILL,
+            drill=f"{_size(shell, HOLE, 64)}, right through",
+            check=f"{len(bolts)} holes",
+        ),
+        Step(
+            f"Lid off. From behind, open the holes in the ledge alone and drive a T-nut ({shop.gear.nut}) into each, "
+            "the ledge on a block.",
+            "Fingers off the T-nut while it is driven.",
+            drill=_size(shell, BARREL, 64),
+            check="flanges flush with the ledge; every bolt turns in by hand",
+        ),
     ]
-    bored = [bolt for bolt in bolts if rim.over_gusset(bolt.x, bolt.y)]
-    bore = ""
+    bored = over_wood(shell)
     if bored:
-        at = "; ".join(f"{_size(shell, b.x)} from the left, {_size(shell, b.y)} up" for b in bored)
-        bore = (
-            f" Behind {len(bored)} of these places comes a gusset or a block ({at}): bore that one "
-            f"{_size(shell, INCH // 2)} wide and {_size(shell, BORED)} deep into its front end before it goes in, for "
-            "T-nut and tip."
+        at = "; ".join(f"{_size(shell, b.x)}, {_size(shell, b.y)}" for b in bored)
+        steps.append(
+            Step(
+                f"Behind {len(bored)} T-nuts comes a gusset or a block: before it goes in, bore its front end for the "
+                "tip of the bolt.",
+                drill=f"{_size(shell, INCH // 2)} wide",
+                stop=_size(shell, BORED),
+                check=f"from the left, from below, seen from the front: {at}",
+            )
         )
-    steps.append(
-        Step(
-            f"Turn the frame over, lay the lid on it flush all round and mark which side is up. Drill lid and ledge "
-            f"through together, {_size(shell, HOLE, 64)}, at {len(bolts)} places: "
-            f"{rows_told([(b.x, b.y) for b in bolts], rim, shell.packing.units)}. Lid off; from behind open the holes "
-            f"of the ledge alone to {_size(shell, BARREL, 64)} and drive a T-nut ({shop.gear.nut}) into each until its "
-            f"flange is flush with the ledge.{bore} Try every bolt by hand.",
-            "Hands off the far side while drilling; the ledge lies on a block while its T-nuts are driven from behind.",
-        )
-    )
     return steps
 
 
@@ -89,61 +110,74 @@ def climate_steps(shell: Shell) -> list[Step]:
         return []
     steps = [
         Step(
-            f"Seal the four corners of the frame inside with a bead of {shop.joinery.foam_glue} along both edges of "
-            "each corner block, from the back to the front, and along the back where the frame stands on it, no gap "
-            "left; smooth it before the liner goes over it.",
-            "Hot glue burns: gloves.",
+            f"Seal the inside with a bead of {shop.joinery.foam_glue}: along both edges of each corner block, and "
+            "where the frame stands on the back.",
+            HOT,
+            check="no gap left; smoothed before the liner goes over it",
         )
     ]
     bags = [fitting for fitting in shell.bench.fittings if fitting.role == "gel"]
     if bags:
         bag = Bag.of(shop.good(shop.gear.gel))
+        clear = _size(shell, shell.behind - bag.thickness, 16)
         steps.append(
             Step(
-                f"Before the piece goes in: lay {counted(len(bags))} of silica gel, conditioned to the humidity of the "
-                f"piece's own room, flat on the {'; '.join(each.text for each in bags)}. Put two bands of "
-                f"{shop.wrap.tape_good} over each, pressed down on clean wood beyond it at both ends. They lie behind "
-                f"the piece and stay {_size(shell, shell.behind - bag.thickness, 16)} clear of it; measure yours: no "
-                f"thicker than {_size(shell, bag.thickness)}.",
-                "No bag, beads or dust before the face; a bag that leaks is thrown away. Do not dry the gel in an "
-                "oven: dry gel takes the piece's own moisture.",
+                f"Lay {counted(len(bags))} of silica gel, conditioned to the humidity of the piece's own room, flat on "
+                "the inside of the back as drawn.",
+                "A bag that leaks is thrown away: no beads or dust before the face.",
+                check=f"no thicker than {_size(shell, bag.thickness)}: the piece stays {clear} clear; never dried in "
+                "an oven",
+            )
+        )
+        steps.append(
+            Step(
+                f"Put two bands of {shop.wrap.tape_good} over each bag.",
+                check="pressed down on clean wood beyond the bag at both ends",
             )
         )
     return steps
 
 
-def lid_step(shell: Shell, held: str, lifters: str) -> Step:
+def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
     """Say how the crate is closed.
 
     Parameters
     ----------
-    held : str
-        How many screws hold the lid, for one that is screwed.
+    apart : str
+        How far apart the screws of a lid that is screwed are.
     lifters : str
         Who lifts the closed crate.
     """
     shop, climate = shell.packing.shop, shell.packing.shop.gear.climate
-    gasket = bool(shop.joinery.gasket)
-    ends = " in one closed ring, its ends butted tight at a lower corner" if climate else ""
-    caution = f"To unpack: {DAY}; {_OPEN}" if climate else f"To unpack: {_OPEN}"
+    ends = ", in one closed ring, its ends butted tight at a lower corner" if climate else ""
+    lift = f"To lift the closed crate: {lifters}."
+    steps: list[Step] = []
     if shell.rim is None:
-        start = f"Gasket on the frame's edge{ends}, then the lid" if gasket else "The lid"
-        words = f"{start} on{held}, never glued. Mark the side that opens."
-    else:
-        bolts = sum(bolt.frees == "crate" for bolt in shell.bench.bolts)
-        ring = (
-            f"Gasket on the inner {_size(shell, GASKET)} of the ledge, inside the bolts{ends}, never at a T-nut; then "
-            "the lid"
-            if gasket
-            else "The lid"
+        if shop.joinery.gasket:
+            steps.append(Step(f"Stick the gasket on the frame's front edge{ends}."))
+        lid = Step(
+            "Put the lid on, never glued, and screw it. Mark the side that opens.",
+            lift,
+            check="gasket pressed evenly all round",
         )
-        words = (
-            f"{ring} on, never glued, its marked side up: start all {bolts} bolts by hand, then tighten them crosswise "
-            f"with {tool_for(shop.good(shop.gear.lid_bolt))}, until the gasket is pressed to about half, evenly all "
-            "round, and no further. Mark the side that opens, and tie a bag for the bolts to a handle or strap."
+        return [*steps, driven(shell.bench, lid, "lid", apart=apart)]
+    bolts = sum(bolt.frees == "crate" for bolt in shell.bench.bolts)
+    if shop.joinery.gasket:
+        wide = _size(shell, GASKET)
+        steps.append(
+            Step(f"Stick the gasket on the inner {wide} of the ledge, inside the bolts{ends}; never on a T-nut.")
         )
-        caution = f"By hand only: a driver strips T-nuts and sinks heads. {caution}"
-    return Step(f"{words} To lift the closed crate: {lifters}.", caution)
+    return [
+        *steps,
+        Step(
+            f"Lid on, never glued, its marked side up: start all {bolts} bolts by hand, then tighten them crosswise.",
+            lift,
+            stop=tool_for(shop.good(shop.gear.lid_bolt)),
+            screw=bolted(bolts, shop.gear.lid_bolt),
+            check="gasket pressed to about half all round, no further; no driver: it strips T-nuts",
+        ),
+        Step("Mark the side that opens; tie a bag for the bolts to a handle or strap."),
+    ]
 
 
 def closing_checks(shell: Shell) -> tuple[Check, ...]:

@@ -8,7 +8,7 @@ from nesting.advice.backs import Back, Ribs, Way, carried, check_lid
 from nesting.advice.check import KG_PER_LB, Check, table_pounds
 from nesting.advice.forks import check_tipping
 from nesting.advice.ispm import WoodMember, treatment
-from nesting.advice.lifting import check_lifting, lift_of_crate
+from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
 from nesting.advice.passage import Load as PassingLoad
 from nesting.advice.passage import check_passage
@@ -84,8 +84,9 @@ def finish(geared: Geared, method: Method, lid: Face, *, behind: Grid | None, be
     )
     screws = bench.screws()
     team = outfit.team
-    gear_steps, upright = outfit_steps(site, outfit, centre[1])
-    told = Told(geared.screwed, centre[1], team, rests, gear_steps, upright)
+    gear_steps, upright = outfit_steps(site, outfit, centre[1], bench)
+    turn = team_for(tare, longest, shop.lifting)
+    told = Told(geared.screwed, centre[1], team, turn, rests, gear_steps, upright)
     return Crate(
         crate=packing.crate,
         method=method.name,

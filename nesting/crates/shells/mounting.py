@@ -384,9 +384,13 @@ def mounting_stop(held: Sequence[Good], shop: Shop, units: UnitSystem, into: Dep
     return format_length(mounting_depth(held, shop, into), units, 64, mark=True)
 
 
-def piece_stop(screw: Screw, shop: Shop, units: UnitSystem) -> str:
-    """Write where the stop stands for pilots through a cleat into its piece: as deep as the screw's sunk tip."""
-    return format_length(_down(screw.good.breadth + shop.cleats.piece_sink, shop), units, 64, mark=True)
+def piece_stop(screw: Screw, shop: Shop, units: UnitSystem, *, sunk: bool = False) -> str:
+    """Write where the stop stands for pilots through a cleat into its piece: as deep as the screw's sunk tip.
+
+    Measured from the face of the cleat, or from the bottom of the bore where the head is ``sunk`` in one.
+    """
+    deep = screw.good.breadth + (0 if sunk else shop.cleats.piece_sink)
+    return format_length(_down(deep, shop), units, 64, mark=True)
 
 
 def _down(depth: int, shop: Shop) -> int:

@@ -189,18 +189,19 @@ def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reaso
     if back.kind == "solid":
         named = support_of(artwork, shop)
         if named is not None and named.takes_no_screw:
-            return [reason(artwork, "back", f"solid, of {artwork.support}", _to_add(rules.piece_wood, units))]
+            found = f"no screw holds in its back: solid, of {artwork.support}"
+            return [reason(artwork, "back", found, _to_add(rules.piece_wood, units))]
         if words := hollow_words(artwork.support):
             return [_unstated_hollow(artwork, shop, words[0])]
     if own_cleats(artwork):
         return []
     depth = wood_depth(artwork, shop)
     if depth < rules.piece_wood:
-        found = f"{format_length(depth, units, mark=True)} of wood"
+        found = f"{format_length(depth, units, mark=True)} of wood for screws at its back"
         return [reason(artwork, "back", found, _to_add(rules.piece_wood, units))]
     if back.has_bars and back.bar_width < rules.bar_least:
         needed = format_length(rules.bar_least, units, mark=True)
-        found = f"bars {format_length(back.bar_width, units, mark=True)} wide"
+        found = f"bars {format_length(back.bar_width, units, mark=True)} wide at its back, which a screw splits"
         accepted = f"bars at least {needed} wide, so that a screw in their middle does not split them"
         return [reason(artwork, "back", found, accepted)]
     return []
@@ -208,7 +209,7 @@ def refuse_hollow(artwork: Artwork, shop: Shop, units: UnitSystem) -> list[Reaso
 
 def _unstated_hollow(artwork: Artwork, shop: Shop, word: str) -> Reason:
     """Say what a piece must state that calls itself hollow and solid at once."""
-    found = f"solid, of {artwork.support}"
+    found = f"no word where screws find wood in its back: solid, of {artwork.support}"
     for ruled, back in hollow_rules(artwork, shop):
         found += f"; the shop's rule for {ruled}, {write_back(back)}, does not fit: it needs {misfit(back, artwork)}"
     return reason(

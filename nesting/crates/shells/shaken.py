@@ -58,14 +58,10 @@ def shock_checks(
     shop = packing.shop
     width, height, depth = outside
     case = replace(shaken(packing, gross_kg, height, placed), topples=topples)
-    way_out = ""
-    if case.limit:
-        found = isolation_of(packing, case, (width, depth), placed)
-        if isinstance(found, Isolation):
-            way_out = f"{found.text(packing.units)}, or {FRAMED}"
-        else:
-            way_out = FRAMED if found is None else f"{FRAMED}, but not pads: {found.reason}"
-    told = check_shock(case, shop.cushion, packing.units, way_out=way_out)
+    told = check_shock(case, shop.cushion, packing.units)
+    if any(check.verdict == "fails" for check in told):
+        way_out = _way_out(packing, isolation_of(packing, case, (width, depth), placed))
+        told = check_shock(case, shop.cushion, packing.units, way_out=way_out)
     pads = _pads_of(placed)
     if not pads:
         return told
@@ -74,6 +70,19 @@ def shock_checks(
     side = min(min(box.dx, box.dz) for box in pads)
     padded = Padded(area, side, case.pads, shop.case.pad_slender, foam_of(shop, shop.good(shop.gear.pad_good)))
     return (*told, *check_pads(gross_kg, padded, packing.units))
+
+
+def _way_out(packing: Packing, pads: Isolation | NoPads | None) -> str:
+    """Say what would pass instead: pads, a frame in a case, both or neither; each is tried before it is told."""
+    unframed = packing.unframed(packing)
+    if isinstance(pads, Isolation):
+        no_frame = f", but not {FRAMED}: {unframed}"
+        return f"{pads.text(packing.units)}{no_frame if unframed else f', or {FRAMED}'}"
+    no_pads = f"not pads: {pads.reason}" if pads else ""
+    if not unframed:
+        return f"{FRAMED}, but {no_pads}" if no_pads else FRAMED
+    told = filter(None, (f"not {FRAMED}: {unframed}", no_pads))
+    return f"nothing that is made here ({'; '.join(told)})"
 
 
 def isolation_of(

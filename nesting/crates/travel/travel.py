@@ -15,7 +15,7 @@ from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.mounting import check_mounting
 from nesting.crates.model import Box, Crate, Drill, Layer, Work
 from nesting.crates.opening import front_slats_off
-from nesting.crates.shells.mounting import mounting_case, mounting_stop, piece_case, pilot_text
+from nesting.crates.shells.mounting import mounting_case, mounting_stop, piece_case, piece_stop, pilot_text
 from nesting.crates.shells.plan import check_own, own_of
 from nesting.crates.traits import Gathering, Method, Packing, Refused, reason
 from nesting.crates.travel.travel_frame import TravelFrame
@@ -25,6 +25,7 @@ from nesting.crates.weigh import weigh
 from nesting.cutting.parts import RollPart
 from nesting.shop.goods import Good
 from nesting.shop.needs import thread_in
+from nesting.shop.supports import wood_behind
 from nesting.shop.surfaces import earliest_packing
 
 
@@ -94,6 +95,7 @@ def _crate(made: TravelFrame) -> Crate:
         pieces_placed=((made.piece.piece, place),),
         for_buyer=_for_buyer(made),
         drill=_drill(made),
+        cleat_drill=_cleat_drill(made),
         fixings=bench.fixings,
         layers=_layers(made, film),
         steps=travel_steps(made, cured, team),
@@ -109,6 +111,17 @@ def _crate(made: TravelFrame) -> Crate:
             mountings=1,
             assemblies=1,
         ),
+    )
+
+
+def _cleat_drill(made: TravelFrame) -> tuple[Drill, ...]:
+    """Return the screws through the halves into the piece, in the coordinates of the drill map."""
+    piece, shop, units = made.piece, made.shop, made.units
+    pilot, stop = pilot_text(made.fix.good, units, wood_behind(piece, shop)), piece_stop(made.fix, shop, units)
+    return tuple(
+        Drill(made.frame.width - x, y, piece.piece, made.fix.short, pilot, made.fix.margin, stop)
+        for rows in made.rows
+        for x, y in rows.into_piece
     )
 
 

@@ -1,112 +1,166 @@
-"""Steps: how a travel frame is made, loaded and opened, one numbered instruction after the other."""
+"""Steps: how a travel frame is made and loaded, one numbered instruction after the other; its opening page opens it."""
 
-from nesting.crates.model import Box, Step
+from dataclasses import replace
+
+from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, square
+from nesting.crates.model import Step
 from nesting.crates.shells.mounting import mounting_stop, piece_stop
-from nesting.crates.shells.shell_steps import lifters, listed, rest_steps, short_parts
-from nesting.crates.travel.hanging import Rows
+from nesting.crates.shells.shell_steps import FACE, OUT, cut_step, rest_steps
 from nesting.crates.travel.travel_frame import TravelFrame
 
 
-def _heights(made: TravelFrame, slats: list[Box]) -> str:
-    """Write the lower edges of slats, from the bottom of the frame up."""
-    return listed([made.mark(y) for y in sorted({slat.y for slat in slats})])
-
-
-def _on_piece(made: TravelFrame, name: str, rows: Rows) -> str:
-    """Say where the half on the piece lies and where its screws stand, from the piece's left and lower edge."""
-    pair, hung = rows.pair, made.hung
-    right, foot = hung.x + hung.artwork.width, hung.y
-    start, end = pair.runs[0][0], sum(pair.runs[-1])
-    told = (
-        f"{name}: square upper edge {made.mark(pair.y + pair.height - foot)} up, "
-        f"left end {made.mark(right - end)} from the left edge"
-        + (f", right end {made.mark(start - hung.x)} from the right edge" if right - end != start - hung.x else "")
-    )
-    heights = sorted({y for _, y in rows.into_piece})
-    for y in heights:
-        at = listed([made.mark(right - x) for x in sorted((x for x, own in rows.into_piece if own == y), reverse=True)])
-        told += f", screws {made.mark(y - foot)} up, {at} from the left edge"
-    return told
-
-
 def travel_steps(made: TravelFrame, cured: tuple[str, ...], lift: str) -> tuple[Step, ...]:
-    """Write down making, packing and opening, in order."""
-    frame, slats, low, high = made.frame, made.slats, *made.rows
-    name, blank = made.piece.piece, made.shop.saw.kerf
-    slat_count = f"{len(slats[0])} at the back, {len(slats[1])} at the front"
-    removal = len(low.removal) + len(high.removal)
-    hanging = len(low.hanging) + len(high.hanging)
-    holding = "two people hold" if made.load.kg > 15 else "one person holds"
-    return (
-        *short_parts(made.bench, made.units),
-        Step(
-            f"Rip frame strips {made.mark(frame.strip)} wide; glue and screw the frame "
-            f"{made.mark(frame.width)} x {made.mark(frame.height)} over its corner blocks; check both diagonals.",
-            "Eye, ear and dust protection at the saw.",
-        ),
-        Step(
-            f"Rip each French cleat blank in two along its middle with the blade at 45 degrees (kerf "
-            f"{made.mark(blank)}): two halves with a long face of {made.mark(low.pair.width)}.",
-            "Keep the offcut side free of the fence: a bevelled strip can be thrown back.",
-        ),
-        Step(
-            f"Glue and screw the back slats, one behind each pair of cleats ({slat_count}), lower edges "
-            f"{_heights(made, slats[0])} from the bottom of the frame; glue in the liner."
-            + (
-                " Slats are joined end to end: the cleats run across the joint, two screws on either side of it in "
-                "both halves; slats without cleats get a plate over it, glued and screwed."
-                if made.joints
-                else ""
-            ),
-        ),
-        *(
-            [
-                Step(
-                    f"Glue and screw the {made.pads} bearing pads to the inside of the slats between the cleats, "
-                    "behind the bars of the piece: it rests on them when it is pressed back.",
-                    "Flush and free of glue and screw heads where the piece lies on them.",
-                )
-            ]
-            if made.pads
-            else []
-        ),
-        Step(
-            f"Without the piece, hold each pair hooked together at its place (lower edges "
-            f"{made.mark(low.pair.y)} and {made.mark(high.pair.y)} from the bottom of the frame) and drill the "
-            f"pilot holes of the drill map through the slats with a stop at "
-            f"{mounting_stop([made.slat], made.shop, made.units)}. Screw the buyer's halves down with the "
-            f"{hanging} screws that the map marks with a square; the {removal} plain ones wait for the piece.",
-            "Never drill with the piece in the frame.",
-        ),
-        *rest_steps(cured),
-        Step(
-            f"Screw the other halves to the back of {name} with {made.fix.short}, heads sunk: "
-            f"{len(low.into_piece) + len(high.into_piece)} screws, in wood only, bevel below, the short face on the "
-            f"piece; pilot holes with a stop at {piece_stop(made.fix, made.shop, made.units)}. "
-            f"Measured on the piece, seen from behind: {_on_piece(made, 'lower half', low)}; "
-            f"{_on_piece(made, 'upper half', high)}. The drill map relies on these places.",
-            "Keep to the stop, in half and piece together: tips stay "
-            f"{made.mark(made.fix.margin)} short of the face at the least.",
-        ),
-        Step(
-            f"Hook {name} onto the buyer's halves; {holding} it while its {removal} removal screws "
-            f"{made.mount.short} go in through the slats, upper row first.",
-            "Clean gloves, by the edges; nothing touches the face.",
-        ),
-        Step(
-            f"Screw on the front slats, without glue, lower edges {_heights(made, slats[1])} from the bottom of the "
-            f"frame: {made.mark(made.air)} of air stays before the face.",
-            "Lay nothing on the face; keep tools away from the opening.",
-        ),
-        Step(
-            "Staple the film over the outside, tight, into the edges of the frame only. To lift the frame: "
-            f"{lifters(lift)}.",
-            "The film must not sag to the face: no plastic touches it.",
-        ),
-        Step(
-            "To open: film and front slats first; then the removal screws from behind, the lower row first and "
-            "the upper row last, one person holding the piece; lift it off its cleats; then unscrew the buyer's "
-            "halves and hand them over.",
-            "The piece hangs on its cleats to the end, but hold it: it can be lifted off by a knock.",
-        ),
+    """Write down making and packing, in order."""
+    return said_once(
+        (
+            cut_step(made.bench, made.units),
+            *_frame(made),
+            *_slats(made),
+            *_pads(made),
+            *_halves(made),
+            *rest_steps(cured),
+            *_hung(made),
+            *_closed(made, lift),
+        )
     )
+
+
+def _frame(made: TravelFrame) -> list[Step]:
+    """Say how the cleats are ripped and the frame goes together."""
+    frame, bench, low = made.frame, made.bench, made.rows[0]
+    steps = [
+        Step(
+            "Rip each French cleat blank in two along its middle, blade at 45 degrees, tilted away from the fence.",
+            "Tilted towards the fence it catches the strip and throws it back; push stick.",
+            check=f"two halves, each with a long face of {made.mark(low.pair.width)}; kerf "
+            f"{made.mark(made.shop.saw.kerf)}",
+        )
+    ]
+    if frame.of("gusset"):
+        joints = Step(
+            "Lay the strips of each long member end to end; glue and screw a gusset over each joint, inside, as drawn.",
+            GLUE,
+            check=f"{len(frame.of('gusset'))} joints",
+        )
+        steps.append(driven(bench, joints, "gussets over splices", how="four each side of the joint"))
+    whole = Step(
+        f"Glue and screw the frame on a flat table: {made.mark(frame.width)} x {made.mark(frame.height)} outside, "
+        f"strips {made.mark(frame.strip)} wide.",
+        GLUE,
+        check=square(made.units),
+    )
+    blocks = Step(
+        "Glue a block into each corner and screw both strips to it from outside.",
+        check="clamped until the glue holds",
+    )
+    return [
+        *steps,
+        driven(bench, whole, "rails to stiles", apart="two a corner"),
+        driven(bench, blocks, "strips to corner blocks", how="four each"),
+    ]
+
+
+def _slats(made: TravelFrame) -> list[Step]:
+    """Say how slats are joined, and how those at the back go on."""
+    back, front = made.slats
+    steps = []
+    if made.plates:
+        joined = Step(
+            "Lay the lengths of each spliced slat end to end; glue and screw a plate over each joint on its inner "
+            "side, as drawn.",
+            check="no tip behind a slat; none where cleats run across the joint: they hold it",
+        )
+        steps.append(driven(made.bench, joined, "plates over splices of slats", how="four each side of the joint"))
+    on = Step(
+        f"Glue and screw the {len(back)} back slats to the frame as drawn; one lies behind each pair of cleats.",
+        check=f"lower edges {_heights(made, 0)} from the bottom of the frame; the {len(front)} for the front wait",
+    )
+    return [
+        *steps,
+        driven(made.bench, on, "back slats", apart=_ends(made)),
+        Step("Turn the frame over; glue the foam liner in between all blocks.", HOT),
+    ]
+
+
+def _pads(made: TravelFrame) -> list[Step]:
+    """Say how the bearing pads go on."""
+    if not made.pads:
+        return []
+    step = Step(
+        f"Glue and screw the {made.pads} bearing pads to the inside of the slats between the cleats, as drawn.",
+        check="heads sunk, no glue on top; never screwed to the piece",
+    )
+    return [driven(made.bench, step, "bearing pads", apart="two each")]
+
+
+def _halves(made: TravelFrame) -> list[Step]:
+    """Say how the pairs are drilled, and the buyer's halves go in."""
+    low, high = made.rows
+    washers = ", over fender washers" if made.mount.washer else ""
+    hanging, removal = (sum(map(len, each)) for each in ((low.hanging, high.hanging), (low.removal, high.removal)))
+    pilot = driven(made.bench, Step(""), "slats to the buyer's halves").drill
+    drilled = Step(
+        "Hook the halves of each pair together, clamp them inside their slat, and drill from outside where drawn.",
+        OUT,
+        drill=pilot,
+        stop=mounting_stop([made.slat], made.shop, made.units),
+        check=f"{hanging + removal} holes; pairs' lower edges {made.mark(low.pair.y)} and {made.mark(high.pair.y)} up",
+    )
+    screwed = Step(
+        f"Screw the buyer's halves down through the slats{washers}: the holes marked with a square.",
+        check=f"lower halves, bevel up; the {removal} plain holes stay empty until the piece hangs",
+    )
+    up = Step("Stand the frame upright and wedge it.", "It is narrow, and falls: somebody holds it.")
+    return [up, drilled, replace(driven(made.bench, screwed, "slats to the buyer's halves"), drill="")]
+
+
+def _hung(made: TravelFrame) -> list[Step]:
+    """Say how the other halves go onto the piece, and how it is hung."""
+    low, high, name = *made.rows, made.piece.piece
+    tops = listed([made.mark(rows.pair.y + rows.pair.height - made.hung.y) for rows in (low, high)])
+    holding = "two people hold" if made.load.kg > 15 else "one person holds"
+    washers = " over fender washers" if made.mount.washer else ""
+    screwed = Step(
+        f"{name}: drill and screw the halves across its back, short face on the piece, bevel below, heads sunk.",
+        stop=f"{piece_stop(made.fix, made.shop, made.units)} from the half's face",
+        check=f"in wood only; tips {made.mark(made.fix.margin)} short of the face at the least",
+    )
+    hooked = Step(
+        f"Hook {name} onto the buyer's halves; {holding} it while its removal screws go in from behind, upper row "
+        "first.",
+        check="clutch low; no longer screw",
+    )
+    return [
+        Step(
+            f"Stand {name} upright, or rest its edges on padded bars; mark where the other halves lie on its back, as "
+            "drawn.",
+            FACE,
+            check=f"square upper edges {tops} up from its lower edge",
+        ),
+        driven(made.bench, screwed, "halves to the piece"),
+        replace(driven(made.bench, hooked, "removal screws", how=washers.strip()), drill=""),
+    ]
+
+
+def _closed(made: TravelFrame, lift: str) -> list[Step]:
+    """Say how the front is closed."""
+    slats = Step(
+        "Screw on the front slats as drawn, without glue; lay nothing on the face, keep tools away from it.",
+        check=f"lower edges {_heights(made, 1)} from the frame's bottom; {made.mark(made.air)} of air before the face",
+    )
+    film = Step(
+        "Staple the film over the outside, tight, into the edges of the frame only.",
+        f"To lift the frame: {lifters(lift)}.",
+        check="no sag: no plastic touches the face",
+    )
+    return [driven(made.bench, slats, "front slats", apart=_ends(made)), driven(made.bench, film, "film to the edges")]
+
+
+def _ends(made: TravelFrame) -> str:
+    """Say how many screws hold a slat."""
+    return f"{made.shop.travel.slat_screws} at each end"
+
+
+def _heights(made: TravelFrame, side: int) -> str:
+    """Write the lower edges of the slats of a side, from the bottom of the frame up."""
+    return listed([made.mark(y) for y in sorted({slat.y for slat in made.slats[side]})])

@@ -1,14 +1,16 @@
 """What is done at the saw, as values: settings of a tool one after the other, each with all cuts made at it.
 
 A setting is one thing that a person sets (a fence, a stop, a guide) and then cuts by, again and again, whatever sheet,
-crate or face the pieces belong to. Lengths are exact integers of the grid.
+crate or face the pieces belong to. Lengths are exact integers of the grid. The list alone is enough to cut by: each cut
+names its panel, which edge of it lies against fence or stop, how far the blade is from there, and what the two sides
+become. Where several sheets are cut alike, a cut is made on each of them.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
-from nesting.cutting.sawing.cut_order import Action, Edge, Outcome
+from nesting.cutting.sawing.cut_order import Action, CutStep
 
 Tool = Literal["track", "table", "chop", "knife", "band", "none"]
 
@@ -23,39 +25,39 @@ TITLES: Final[Mapping[Tool, str]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class SawCut:
+class SawCut(CutStep):
     """One cut, as it is made on each of the sheets that are cut alike.
+
+    It is a :class:`CutStep`: `number` is from 1 within the good, in the order of cutting; `fence` is the distance from
+    the edge at fence, stop or rule to the blade, the size of `off` in the direction across the cut. Of a trim `off` is
+    waste and no size is told: with the table saw the rest of the sheet lies between fence and blade, so there `off` is
+    the panel that goes on and `stays` is the waste; with any other tool `fence` is what is lost, the kerf included.
+    Panels are named by the layout's number and a letter, such as ``"2C"``: the whole sheet is A, what comes off gets
+    the next letter if it is cut further, what stays keeps its name.
 
     Attributes
     ----------
-    number : int
-        From 1 within the good, in the order of cutting.
     layout : int
         Index of the layout among :attr:`Layout.sheets`.
     repeat : int
         On how many sheets it is made.
-    panel : str
-        What is cut: the layout's number and the panel's letter, such as ``"2C"``.
-    edge : {"left", "right", "bottom", "top"}
-        The panel's edge that lies against fence or stop, as the layout is drawn.
+    tool : {"track", "table", "chop", "knife", "band", "none"}
+        What cuts.
     along, across : int
         Size of the panel along the cut, and across it.
-    off, stays : Outcome
-        What lies between fence (or stop) and blade, and what lies beyond.
-    line : tuple of float
-        ``(x1, y1, x2, y2)``, the middle of the kerf on the sheet.
+    turned : bool
+        Whether the panel is turned by a quarter before this cut: it was cut at this tool the other way before.
+    clamped : bool
+        Whether the chop saw's clamp holds what a hand may not: neither side of the cut is as long as it should be.
     """
 
-    number: int
     layout: int
     repeat: int
-    panel: str
-    edge: Edge
+    tool: Tool
     along: int
     across: int
-    off: Outcome
-    stays: Outcome
-    line: tuple[float, float, float, float]
+    turned: bool = False
+    clamped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +69,10 @@ class Setting:
     tool : {"track", "table", "chop", "knife", "band", "none"}
         What cuts.
     action : {"trim", "rip", "crosscut"}
-        A rip runs along the sheet's length, a crosscut across it.
+        Of its first cut. A rip runs along the sheet's length, a crosscut across it; both may share a fence.
     at : int
-        Distance of fence, stop or guide from the blade: the size of what lies between. Of a trim: what is lost.
+        Distance of fence, stop or rule from the blade: the size of what lies between. Of a trim that is not made at a
+        fence: what is lost.
     cuts : tuple of SawCut
         In order.
     passes : int
@@ -78,6 +81,10 @@ class Setting:
         How many lie on each other at the most.
     with_block : bool
         Whether a push block moves the piece.
+    bevel : int
+        Degrees by which the blade is tilted.
+    reason : str
+        What the person should know of it, such as why a blank is longer than its part; empty where nothing.
     """
 
     tool: Tool
@@ -87,6 +94,8 @@ class Setting:
     passes: int
     stacked: int = 1
     with_block: bool = False
+    bevel: int = 0
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,16 +106,62 @@ class Effort:
     ----------
     settings, passes : mapping of Tool to int
         How often each tool is set, and goes through.
+    rips : mapping of Tool to int
+        Passes among them that run along the sheet.
+    loads : int
+        Sheets brought to their first tool.
     turns : int
-        How often a panel is turned by a quarter before its next cut.
+        How often a panel is turned by a quarter before its next cut at the table saw.
     carries : int
-        Sheets and large panels brought to a tool.
+        Armfuls of panels brought from one tool to another: as many panels as one person handles at once.
     """
 
     settings: Mapping[Tool, int] = field(default_factory=dict)
     passes: Mapping[Tool, int] = field(default_factory=dict)
+    rips: Mapping[Tool, int] = field(default_factory=dict)
+    loads: int = 0
     turns: int = 0
     carries: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class SawCosts:
+    """Whole costs of one of each, in any one unit; what is not named costs nothing.
+
+    Attributes
+    ----------
+    settings, rips, crosscuts : mapping of Tool to int
+        Of setting a tool, and of a pass of it along the sheet and across it.
+    load, turn, carry : int
+        Of a sheet brought to the saw, a panel turned, an armful carried.
+    """
+
+    settings: Mapping[Tool, int] = field(default_factory=dict)
+    rips: Mapping[Tool, int] = field(default_factory=dict)
+    crosscuts: Mapping[Tool, int] = field(default_factory=dict)
+    load: int = 0
+    turn: int = 0
+    carry: int = 0
+
+    def cost(self, effort: Effort) -> int:
+        """Return what the work of a plan costs."""
+        total = effort.loads * self.load + effort.turns * self.turn + effort.carries * self.carry
+        total += sum(count * self.settings.get(tool, 0) for tool, count in effort.settings.items())
+        for tool, count in effort.passes.items():
+            rips = effort.rips.get(tool, 0)
+            total += rips * self.rips.get(tool, 0) + (count - rips) * self.crosscuts.get(tool, 0)
+        return total
+
+
+USUAL: Final = SawCosts(
+    settings={"table": 1000, "chop": 700},
+    rips={"track": 2000, "table": 750, "knife": 500, "band": 500, "none": 60_000},
+    crosscuts={"track": 2000, "table": 500, "chop": 250, "knife": 500, "band": 500, "none": 60_000},
+    load=3000,
+    turn=100,
+    carry=500,
+)
+"""Thousandths of a minute, where nobody times the work: a shop's guess. What no tool cuts is dearer than all else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,3 +189,12 @@ class SawPlan:
     def refused(self) -> tuple[Setting, ...]:
         """Settings that no tool of the shop can make."""
         return tuple(each for each in self.settings if each.tool == "none")
+
+    @property
+    def cuts(self) -> tuple[SawCut, ...]:
+        """Every cut, in order."""
+        return tuple(cut for each in self.settings for cut in each.cuts)
+
+    def of_layout(self, index: int) -> tuple[SawCut, ...]:
+        """Return the cuts of one layout, in the order of the whole plan, whose numbers they keep."""
+        return tuple(cut for cut in self.cuts if cut.layout == index)

@@ -6,7 +6,7 @@ unit.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from nesting.cutting.stock import LONGEST, Source, StockError, purchase, unit_cost
 
@@ -190,6 +190,34 @@ class SheetLayout:
                 stack.append((x, y, node.at, width, node.first))
 
 
+MILLE: Final = 1000
+"""Work and kept offcuts are weighed in thousandths of the unit that sheets cost in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trade:
+    """One way to cut a good, as it was weighed.
+
+    Attributes
+    ----------
+    goods : int
+        What its sheets cost.
+    work : int
+        What the saw's work costs, in thousandths of the same unit.
+    kept : int
+        What its kept offcuts are worth, in thousandths.
+    """
+
+    goods: int
+    work: int
+    kept: int = 0
+
+    @property
+    def sum(self) -> int:
+        """Goods and work, less what is kept, in thousandths."""
+        return self.goods * MILLE + self.work - self.kept
+
+
 @dataclass(frozen=True, slots=True)
 class Layout:
     """The sheets of one good.
@@ -209,7 +237,7 @@ class Layout:
     bound : int
         Proven lower bound on `cost`.
     proven : bool
-        True exactly when `bound` equals `cost`.
+        True exactly when `bound` equals the least cost that was found: `cost` less `over`.
     stopped : {"deadline", "interrupt"} or None
         What cut the search off; None when it ended by itself.
     sheet_count : int
@@ -222,6 +250,12 @@ class Layout:
         How often a fence is set, equal settings of one stage of a layout being cut together; the last.
     use : float
         The fraction of the bought area that became parts; 0 when nothing was bought.
+    over : int
+        By how much `cost` is above the least that was found, for the sake of the work at the saw.
+    front : tuple of Trade
+        What was weighed of goods and work and is beaten in both by nothing, by goods; empty where no work was weighed.
+    trade : Trade or None
+        What was weighed of this layout.
     """
 
     good: str
@@ -237,3 +271,6 @@ class Layout:
     layout_count: int = 0
     setups: int = 0
     use: float = 0.0
+    over: int = 0
+    front: tuple[Trade, ...] = ()
+    trade: Trade | None = None

@@ -1,6 +1,7 @@
 """The solve loop: bounds and cheap layouts first, then as much search as the effort allows, then the ties."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from nesting.base.search import USUAL, Search
@@ -8,6 +9,7 @@ from nesting.cutting.parts import Part
 from nesting.cutting.sheets.bounds import area_bound, scaled_bound
 from nesting.cutting.sheets.cutting import lay
 from nesting.cutting.sheets.filling import fill, orders, preferences
+from nesting.cutting.sheets.front import Bench, Front
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.model import Layout, NestError, Sheet
 from nesting.cutting.sheets.pattern import contents
@@ -42,7 +44,7 @@ _FEW_SHEETS = 4
 _MANY = 1000
 
 
-def nest(
+def nest(  # 7 arguments: what is laid on what, and by which saw, search, habits and costs
     parts: Sequence[Part],
     sheets: Sequence[Sheet],
     *,
@@ -50,6 +52,7 @@ def nest(
     search: Search = USUAL,
     offcut_min: tuple[int, int] | None = None,
     start: Layout | None = None,
+    bench: Bench | None = None,
 ) -> Layout:
     """Lay parts on sheets at the lowest cost.
 
@@ -67,6 +70,9 @@ def nest(
         Least length and width of a leftover worth keeping; without it every leftover is.
     start : Layout, optional
         An earlier layout to start from; the answer never costs more than what of it still applies.
+    bench : Bench, optional
+        What the work at the saw costs; of layouts whose goods cost least, and of dearer ones that save more work than
+        they cost, the one of the least sum is the answer. Bound and proof are about goods alone.
 
     Returns
     -------
@@ -84,12 +90,16 @@ def nest(
         return Layout("", kerf, (), 0, 0, 0, proven=True)
     keep = offcut_min or (0, 0)
     run = Run(problem, Prices(problem), search)
+    weighed: Front | None = None
     try:
         with search.interruptible():
             _solve(run, start)
             if run.best is not None:
                 run.report("offcuts", 1.0)
                 Ties(run, keep).improve()
+                if bench is not None:
+                    weighed = Front(run, keep, bench)
+                    weighed.improve()
     except CutOff as cut:
         run.stopped = cut.reason
     except KeyboardInterrupt:
@@ -99,7 +109,18 @@ def nest(
         run.stopped = "interrupt"
     if run.best is None:
         raise NestError("no way was found to lay the parts on the sheets that there are")
-    return describe(problem, run.prices, run.best, lay(problem, run.best, keep), run.bound, run.stopped)
+    if weighed is None:
+        return describe(problem, run.prices, run.best, lay(problem, run.best, keep), run.bound, run.stopped)
+    best, over = weighed.best, weighed.chosen.goods - weighed.least
+    made = describe(problem, run.prices, best, lay(problem, best, keep), run.bound, run.stopped)
+    return replace(
+        made,
+        bound=min(run.bound, weighed.least),
+        proven=run.bound >= weighed.least,
+        over=over,
+        front=weighed.front(),
+        trade=weighed.chosen,
+    )
 
 
 def _solve(run: Run, start: Layout | None) -> None:

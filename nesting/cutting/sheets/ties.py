@@ -105,7 +105,7 @@ class Ties:
         for stock, pattern, repeat in run.solution.sheets:
             run.check()
             if repeat > 1 or run.problem.total <= 400:
-                for other in _again(run.problem, stock, pattern):
+                for other in relaid(run.problem, stock, pattern):
                     if other == pattern:
                         continue
                     changed = [(s, other if (s, p) == (stock, pattern) else p, n) for s, p, n in run.solution.sheets]
@@ -228,7 +228,7 @@ def _minus(wanted: dict[int, int], held: dict[int, int], times: int) -> dict[int
     return {t: n - times * held.get(t, 0) for t, n in wanted.items() if n > times * held.get(t, 0)}
 
 
-def _again(problem: Problem, stock: int, pattern: Pattern) -> Iterator[Pattern]:
+def relaid(problem: Problem, stock: int, pattern: Pattern) -> Iterator[Pattern]:
     """Other ways to lay the contents of one sheet."""
     held = contents(pattern)
     yield from shelves(problem, pattern, stock)

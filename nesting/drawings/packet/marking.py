@@ -3,20 +3,19 @@
 from collections.abc import Sequence
 
 from nesting.base.measure import MM, format_weight
+from nesting.crates.driving import listed
 from nesting.crates.handling import FORKS, LIFT
 from nesting.crates.model import Crate
-from nesting.crates.shells.shell_steps import listed
 from nesting.drawings.mark_sides import sides_scene
 from nesting.drawings.marking import GRAVITY, GROSS, SIDES, Mark, Side, marks_of, nearest, sides_of
 from nesting.drawings.marks import NAMES
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.printing import Printing
 
-_HIGH = 128.0
+_HIGH = 104.0
 _ABOUT = (
-    "Names and places of ISO 780, drawn by us from memory; “Forks here”, “Lift here” and the weight are the shop's own "
-    "(“Sling here” is for chains). 100, 150 or 200 mm, smaller only where a side is. Measured on the side itself, "
-    "without skids, as one stands before it."
+    "After ISO 780, drawn by us from memory; “Forks here”, “Lift here” and the weight are the shop's own. Places "
+    "are on the side without skids."
 )
 
 
@@ -48,12 +47,12 @@ def marks_table(flow: Flow, printing: Printing, crate: Crate, *, drawn: bool) ->
             Column("where: from the left, from the top", 4.4),
         ],
         rows,
-        size=7.5,
+        size=8,
     )
     bare = [side.name for side in sides if not any(mark.side == side.name for mark in marks)]
     if bare:
-        flow.paragraph(f"Too small for marks: {', '.join(bare)}.", size=7.5, after=2)
-    flow.paragraph(_ABOUT, size=7)
+        flow.paragraph(f"Too small for marks: {', '.join(bare)}.", size=8, after=2)
+    flow.paragraph(_ABOUT, size=8)
 
 
 def _sizes(marks: Sequence[Mark]) -> str:

@@ -1,11 +1,13 @@
-"""Pages for packing: what lies round each piece, what may not touch it, when, who lifts, and which marks."""
+"""Pages for packing: what lies round each piece, who lifts, which marks; and each crate's check before it is closed."""
 
 from collections.abc import Iterator
 
 from nesting.crates.held import accepted_line
-from nesting.crates.model import Crate
+from nesting.crates.model import Crate, Layer
 from nesting.crates.registry import method_of
 from nesting.drawings.marking import GRAVITY, sides_of
+from nesting.drawings.packet.alike import alike, plainly
+from nesting.drawings.packet.checking import checked, ticks
 from nesting.drawings.packet.crates import crate_title
 from nesting.drawings.packet.marking import both_weights, marks_table
 from nesting.drawings.packet.page import Draft, Flow
@@ -15,15 +17,25 @@ from nesting.order import Artwork
 
 
 def packing_pages(printing: Printing) -> Iterator[Draft]:
-    """Yield the packing pages, crate by crate; pieces in travel frames are packed with their frame."""
+    """Yield the packing pages, crates that are packed alike together; pieces in travel frames go with their frame."""
     artworks = {copy.piece: copy for copy in printing.build.order.copies()}
-    for crate in printing.build.crates:
-        yield from _crate(printing, crate, artworks)
+    for group in alike(printing.build.crates):
+        packed: dict[object, list[Crate]] = {}
+        for crate in group:
+            works = [artworks.get(piece) for piece in crate.pieces]
+            key = tuple((work.surface, work.width, work.height, work.depth) if work else None for work in works)
+            packed.setdefault(key, []).append(crate)
+        for same in packed.values():
+            yield from _pages(printing, same, artworks)
 
 
-def _crate(printing: Printing, crate: Crate, artworks: dict[str, Artwork]) -> list[Draft]:
-    title = f"Packing {crate_title(printing, crate)}"
-    flow = Flow(printing.paper, f"Packing {crate.crate}", title, warning=accepted_line(crate))
+def _pages(printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]) -> list[Draft]:
+    """Return how crates are packed that are packed alike, and what each of them is checked by."""
+    crate = crates[0]
+    names = ", ".join(each.crate for each in crates)
+    whole = crate_title(printing, crate).partition(": ")[2]
+    title = f"Packing and check {names}: {whole}"
+    flow = Flow(printing.paper, f"Packing {names}", title, warning=accepted_line(crate))
     if method_of(crate).is_case:
         flow.heading("What goes in")
         for name, box in crate.rides:
@@ -32,53 +44,88 @@ def _crate(printing: Printing, crate: Crate, artworks: dict[str, Artwork]) -> li
             flow.tick(f"{name}, {printing.size(box.dx, box.dy, box.dz, mark=True)}, {way}")
     else:
         flow.heading("Hands and table")
-        for line in lines("packing", "hands"):
-            flow.tick(line)
-        for piece in crate.pieces:
-            _piece(flow, printing, crate, piece, artworks.get(piece))
-    _when_and_who(flow, printing, crate, artworks)
+        ticks(flow, lines("packing", "hands"), columns=3)
+        for same in _equal(crates, artworks):
+            _piece(flow, printing, crate, same, artworks)
+    _when_and_who(flow, printing, crates, artworks)
     marks_table(flow, printing, crate, drawn=True)
-    flow.heading("Across a border: ISPM 15")
-    flow.paragraph(said("packing", "raw_wood" if crate.raw_wood else "no_raw_wood"))
+    flow.paragraph(f"Across a border (ISPM 15): {said('packing', 'raw_wood' if crate.raw_wood else 'no_raw_wood')}")
+    checked(flow, printing, crates)
     return flow.pages
 
 
-def _piece(flow: Flow, printing: Printing, crate: Crate, piece: str, artwork: Artwork | None) -> None:
-    flow.heading(f"{piece}: {artwork.title}" if artwork and artwork.title else piece, keep=60)
+def _equal(crates: list[Crate], artworks: dict[str, Artwork]) -> list[list[str]]:
+    """Gather the pieces of crates packed alike: those of one size, surface and layers are packed by the same lines."""
+    found: dict[object, list[str]] = {}
+    for crate in crates:
+        for piece in crate.pieces:
+            work = artworks.get(piece)
+            own = tuple((layer.material, plainly(crate, layer.text)) for layer in _layers(crate, piece))
+            size = (work.width, work.height, work.depth, work.surface) if work else (piece,)
+            found.setdefault((size, own), []).append(piece)
+    return list(found.values())
+
+
+def _layers(crate: Crate, piece: str) -> list[Layer]:
+    return [layer for layer in crate.layers if layer.piece in (piece, "")]
+
+
+def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artworks: dict[str, Artwork]) -> None:
+    """Write how equal pieces are packed."""
+    works = [artworks.get(piece) for piece in pieces]
+    named = (
+        f"{piece}: {work.title}" if work and work.title else piece for piece, work in zip(pieces, works, strict=True)
+    )
+    told = "; ".join(named)
+    artwork = works[0]
     if artwork is not None:
         size = printing.size(artwork.width, artwork.height, artwork.depth, mark=True)
-        flow.paragraph(f"{size} (width × height × depth), {artwork.surface} surface.", size=8.5)
-    layers = [layer for layer in crate.layers if layer.piece in (piece, "")]
+        told += f", {'each ' if len(pieces) > 1 else ''}{size}, {artwork.surface} surface"
+    flow.heading(told, keep=60)
+    layers = _layers(crate, pieces[0])
     if layers:
-        flow.paragraph("From the surface outwards:", bold=True, after=2)
+        if len(layers) > 1:
+            flow.paragraph("From the surface outwards:", bold=True, after=2)
         for number, layer in enumerate(layers, start=1):
             text = f"{layer.text} ({layer.material})" if layer.material else layer.text
             flow.paragraph(text, indent=20, mark=str(number), after=2)
-        flow.space(4)
+        flow.space(2)
     else:
         flow.paragraph("No layer at all: nothing touches the face. The piece hangs inside the frame.", bold=True)
     if artwork is not None:
         flow.caution(said("packing", "not_against", artwork.surface))
-        if artwork.notes:
-            flow.paragraph(f"From the order: {artwork.notes}")
+    for piece, work in zip(pieces, works, strict=True):
+        if work is not None and work.notes:
+            flow.paragraph(f"From the order, {piece}: {work.notes}")
 
 
-def _when_and_who(flow: Flow, printing: Printing, crate: Crate, artworks: dict[str, Artwork]) -> None:
+def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]) -> None:
+    crate = crates[0]
     flow.heading("When and who")
-    if crate.earliest_packing is not None:
-        when = f"{crate.earliest_packing:%A %Y-%m-%d, %H:%M}"
-        flow.paragraph(f"Not before {when} (local time): the resin is not ready earlier.", bold=True)
-    elif not method_of(crate).is_case and any(
-        piece not in artworks or artworks[piece].surface != "glazed" for piece in crate.pieces
+    days: dict[str, list[str]] = {}
+    for each in crates:
+        if each.earliest_packing is not None:
+            days.setdefault(f"{each.earliest_packing:%A %Y-%m-%d, %H:%M}", []).append(each.crate)
+    for when, names in days.items():
+        which = f"{', '.join(names)}: not" if len(days) > 1 else "Not"
+        flow.paragraph(f"{which} before {when} (local time): the resin is not ready earlier.", bold=True)
+    if (
+        crate.earliest_packing is None
+        and not method_of(crate).is_case
+        and any(piece not in artworks or artworks[piece].surface != "glazed" for piece in crate.pieces)
     ):
         flow.paragraph(said("packing", "no_day"))
     spread = f" ± {printing.weight(crate.spread_kg)}" if crate.spread_kg else ""
     who = f"To be lifted by {crate.lift}." if crate.lift else "Decide who lifts before you lift."
-    flow.paragraph(f"Gross {both_weights(crate.gross_kg)}{spread}. {who}")
+    if len({each.gross_kg for each in crates}) > 1:
+        gross = "; ".join(f"{each.crate} {both_weights(each.gross_kg)}" for each in crates)
+    else:
+        gross = both_weights(crate.gross_kg)
+    centre = ""
     if GRAVITY in crate.marks:
-        front = sides_of(crate)[0]
-        left, bottom = (printing.length(value, mark=True) for value in front.centre)
-        flow.paragraph(
-            f"Centre of gravity, from the front: {left} from the left, {bottom} up from the lower edge of the side."
+        left, bottom = (printing.length(value, mark=True) for value in sides_of(crate)[0].centre)
+        centre = (
+            f" Centre of gravity, from the front: {left} from the left, {bottom} up from the lower edge of the side."
         )
-    flow.caution(said("caution", "lift"))
+    flow.paragraph(f"Gross {gross}{spread}. {who}{centre}", after=2)
+    flow.paragraph(said("caution", "lift"), bold=True)

@@ -25,7 +25,7 @@ class SawRules(Checked):
         unit="length",
         low=0,
         high=INCH // 4,
-        doc="The same for the saw that cuts lumber to length.",
+        doc="The same for the chop saw, which cuts lumber to length.",
     )
     trim_left: int = rule(0, unit="length", low=0, high=2 * INCH, doc="Taken off the left short edge before any part.")
     trim_right: int = rule(0, unit="length", low=0, high=2 * INCH, doc="Taken off the right short edge.")
@@ -52,6 +52,12 @@ class SawRules(Checked):
         high=200.0,
         doc="A panel up to this is handled by one person; the first cuts of a sheet break down what is larger.",
         source="our habit: 45 lb of plywood sold as 3/4 in, under the 51 lb of the Revised NIOSH Lifting Equation",
+    )
+
+    least_goods: bool = rule(
+        default=False,
+        unit="yes or no",
+        doc="Cut the layout of the least goods, whatever work it takes; else the least sum of goods and saw's work.",
     )
 
     @property

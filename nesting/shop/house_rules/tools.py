@@ -25,8 +25,8 @@ class ToolRules(Checked):
         unit="length",
         low=6 * INCH,
         high=24 * INCH,
-        doc="Table saw: the least length of a piece along the fence.",
-        source=_MANUALS,
+        doc="Table saw: the least length of a piece along the fence, and never less than from fence to blade.",
+        source=f"{_MANUALS}; the HSE's circular saw page: the last 300 mm of a cut by push stick",
     )
     narrowest: int = rule(
         2 * INCH,
@@ -42,7 +42,7 @@ class ToolRules(Checked):
         low=3 * INCH,
         high=12 * INCH,
         doc="Table saw: under this width a push block, not a hand, moves the piece.",
-        source=_MANUALS,
+        source=f"{_MANUALS}; OSHA 1910.213 asks for push sticks for small pieces, and states no width",
     )
     track: int = rule(
         110 * INCH,
@@ -66,6 +66,22 @@ class ToolRules(Checked):
         low=INCH // 2,
         high=6 * INCH,
         doc="Chop saw: the highest stack that it cuts at once, with a stop.",
+        source="common practice, no source",
+    )
+    hold: int = rule(
+        8 * INCH,
+        unit="length",
+        low=3 * INCH,
+        high=24 * INCH,
+        doc="Chop saw: the least length that a hand holds beside the blade; else a longer blank, or its clamp.",
+        source="hands never within 6 in (two saw makers' manuals; a third: 3 in), and 2 in for the fingers that hold",
+    )
+    clamp: int = rule(
+        6 * INCH,
+        unit="length",
+        low=0,
+        high=24 * INCH,
+        doc="Track saw: the least size of a panel across the cut, so that rail and clamps have wood under them.",
         source="common practice, no source",
     )
     knife: int = rule(

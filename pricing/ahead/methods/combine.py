@@ -16,7 +16,6 @@ from itertools import combinations, islice, product
 from math import prod
 from typing import Final, Literal
 
-from nesting.base.counts import few
 from nesting.crates.registry import askable
 from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.compare import Comparison, compare
@@ -108,8 +107,8 @@ class Combination:
         if any(each.incomplete for each in pair):
             now, best = (told(each.incomplete) or "complete" for each in pair)
             return f"These totals do not compare: as chosen now {now}; the combination found {best}"
-        now, best = (few(each.held) or "nothing" for each in pair)
-        return f"These totals do not compare: as chosen now, held is {now}; in the cheapest combination found, {best}"
+        now, best = (each.left_out for each in pair)
+        return f"These totals do not compare: left out as chosen now: {now}; in the cheapest combination found: {best}"
 
     def lacking(self) -> list[tuple[str, tuple[Lack, ...]]]:
         """Return what the totals lack gravely, each under the names of those that lack it."""

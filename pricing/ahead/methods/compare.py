@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from nesting.base.counts import few
 from nesting.crates.registry import askable
 from nesting.crates.registry import method as method_named
 from pricing.ahead.methods.pricer import Bearing, Outcome, Pricer
@@ -117,8 +116,9 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
     bearing = answer.bearings[index]
     others = [piece for piece in answer.held if piece not in now.held and piece not in unit.copies]
     if bearing.held or others:  # no way to pack: it would be cheap because something is not made
-        reasons = [f"its crate is held: {bearing.held}"] if bearing.held else []
-        reasons += [f"{few(others)} would be held then"] if others else []
+        what = "nothing packs it" if bearing.unpacked else "its crate is held"
+        reasons = [f"{what}: {bearing.held}"] if bearing.held else []
+        reasons += [f"left out then: {answer.without_these(others)}"] if others else []
         return Row(method, chosen, None, None, None, tuple(reasons), against)
     known = [plain(each) for each in now.troubles]
     new = tuple(each for each in answer.troubles if plain(each) not in known)

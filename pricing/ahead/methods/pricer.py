@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
+from nesting.base.counts import few
 from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
 from nesting.base.search import QUICK, Search
@@ -18,7 +19,7 @@ from nesting.build import Build
 from nesting.crates.held import held_for, without_named
 from nesting.crates.registry import method as method_named
 from nesting.crates.registry import method_of
-from nesting.crates.unpacked import UNPACKED
+from nesting.crates.unpacked import UNPACKED, without_pieces
 from nesting.order import AUTO, Order
 from pricing.ahead.methods.handling import Handling, handling
 from pricing.ahead.methods.units import Unit, units_of, with_methods
@@ -70,6 +71,8 @@ class Bearing:
         Why a crate of it is held, or why nothing packs it, so that it bears nothing; empty where it is made.
     incomplete : tuple of str
         What its cost lacks that must be paid and is not known.
+    unpacked : bool
+        Whether nothing packs it, so that there is no crate that could be held.
     """
 
     method: str
@@ -83,6 +86,7 @@ class Bearing:
     handling: Handling
     held: str = ""
     incomplete: tuple[str, ...] = ()
+    unpacked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,11 +108,14 @@ class Outcome:
     lacks : tuple of Lack
         What the total lacks gravely.
     held : tuple of str
-        Pieces whose crate is held: the total is without them, and compares only with one without the same.
+        Pieces whose crate is held or that nothing packs: the total is without them, and compares only with one without
+        the same.
     held_line : str
         What is said of their crates before anything else.
     incomplete : tuple of str
         What the total lacks that must be paid and is not known: it compares with no other.
+    unpacked : tuple of str
+        Those of ``held`` that nothing packs.
     """
 
     total: Decimal
@@ -120,11 +127,29 @@ class Outcome:
     held: tuple[str, ...] = ()
     held_line: str = ""
     incomplete: tuple[str, ...] = ()
+    unpacked: tuple[str, ...] = ()
 
     @property
     def without(self) -> str:
-        """What stands beside the total where pieces are held or it is incomplete; else empty."""
-        return beside(without_named(self.held), self.incomplete)
+        """What stands beside the total where pieces are left out or it is incomplete; else empty."""
+        left = filter(None, (without_named(self._in_held), without_pieces(self.unpacked)))
+        return beside("; ".join(left), self.incomplete)
+
+    @property
+    def left_out(self) -> str:
+        """Which pieces are in no crate that is made, and why not."""
+        return self.without_these(self.held) or "nothing"
+
+    def without_these(self, pieces: Sequence[str]) -> str:
+        """Say which of some pieces are held, and which nothing packs; empty where they are none."""
+        held = few([piece for piece in pieces if piece in self._in_held])
+        alone = few([piece for piece in pieces if piece in self.unpacked])
+        return "; ".join(filter(None, (held and f"{held} held", alone and f"{alone} {UNPACKED}")))
+
+    @property
+    def _in_held(self) -> list[str]:
+        """Those whose crate is held."""
+        return [piece for piece in self.held if piece not in self.unpacked]
 
     def compares_with(self, other: "Outcome") -> bool:
         """Say whether advice may be drawn from two totals: neither is incomplete, and both lack the same pieces."""
@@ -296,7 +321,7 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
     return Outcome(
         priced.total, total(bearing.a_trip for bearing in bearings), priced.hours, troubles(priced), tuple(bearings),
         graves(priced.lacks), tuple(c.piece for c in build.order.copies() if c.piece in build.held_pieces),
-        build.lacking_line, priced.incomplete,
+        build.lacking_line, priced.incomplete, tuple(each.piece for each in build.unpacked),
     )  # fmt: skip
 
 
@@ -304,7 +329,7 @@ def _unborne(build: Build, unit: Unit) -> Bearing:
     """Return what a unit bears that nothing packs: it stays left to the shop."""
     why = next(("; ".join(each.why) for each in build.unpacked if each.piece in unit.copies), UNPACKED)
     none = Decimal("0.00")
-    return Bearing(AUTO, (), (), none, none, none, none, 0.0, Handling((), 0, 0, 0, none), why)
+    return Bearing(AUTO, (), (), none, none, none, none, 0.0, Handling((), 0, 0, 0, none), why, unpacked=True)
 
 
 def trips(method: str, rules: ReuseRules) -> int:

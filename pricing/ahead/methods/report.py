@@ -141,6 +141,7 @@ def _outcome(outcome: Outcome) -> dict[str, Any]:
         "troubles": list(outcome.troubles),
         "lacks": [lack.as_dict() for lack in outcome.lacks],
         "held": list(outcome.held),
+        "unpacked": list(outcome.unpacked),
         "incomplete": list(outcome.incomplete),
     }
 

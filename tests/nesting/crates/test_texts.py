@@ -65,7 +65,7 @@ def texts(crate: Crate) -> Iterator[str]:
     yield from crate.warnings
     yield from crate.for_buyer
     for step in crate.steps:
-        yield from (step.text, step.caution)
+        yield from (step.text, step.caution, step.drill, step.stop, step.screw, step.check)
     for layer in crate.layers:
         yield layer.text
     for fixing in crate.fixings:
@@ -78,7 +78,7 @@ def plain(text: str) -> str:
     """Return a text without the trade names of goods, which carry their own inches, and without words."""
     for name in NAMES:
         text = text.replace(name, "")
-    return re.sub(r"(?<![0-9]) in\b|\bin (?=all|narrow)", "", text)
+    return re.sub(r"(?<![0-9]) in\b|\bin (?=all|narrow|wood)", "", text)
 
 
 @pytest.mark.parametrize(("units", "foreign"), [("metric", INCHES), ("inch", METRES)])

@@ -40,7 +40,7 @@ def test_one_piece_that_nothing_packs_leaves_the_others_as_they_are_without_it()
     assert crates == packed(GOOD, replace(GOOD, piece="C", row=4))[0]
     assert [(each.piece, each.row) for each in unpacked] == [("B", 3)]
     (why, carton) = unpacked[0].why
-    assert why == "no battened crate or travel frame: solid, of canvas"
+    assert why == "no battened crate or travel frame: no screw holds in its back: solid, of canvas"
     assert carton.startswith("no carton: no stocked carton takes it wrapped and cushioned: ")
     assert "back = strainer" in unpacked[0].accepted
 
@@ -75,7 +75,10 @@ def test_a_carton_takes_beyond_the_rule_what_no_crate_can_hold_and_says_so() -> 
     crates, unpacked = packed(canvas)
     assert not unpacked
     assert [crate.method for crate in crates] == ["carton"]
-    assert "no battened: solid, of canvas; a carton takes it, beyond the shop's rule" in crates[0].reason
+    assert (
+        "no battened: no screw holds in its back: solid, of canvas; a carton takes it, beyond the shop's rule"
+        in crates[0].reason
+    )
     assert any("longer than the 24 in that the shop sends in a carton" in text for text in crates[0].warnings)
 
 
@@ -105,6 +108,12 @@ def test_where_no_case_can_be_made_the_frames_that_the_shop_chose_go_otherwise(m
     crates, unpacked = packed(*pair)
     assert [(crate.crate, crate.method) for crate in crates] == [("K1", "battened"), ("K2", "battened")]
     assert all("no outer case: no case" in crate.reason for crate in crates)
+    assert not unpacked
+    three = [piece("C", 60, 40, 40, destination="Hall"), replace(pair[0], together=("B",)), pair[1]]
+    crates, unpacked = packed(*three)
+    assert [(crate.crate, crate.method, crate.pieces) for crate in crates] == [
+        ("K1", "battened", ("C",)), ("K2", "battened", ("A", "B")),
+    ]  # fmt: skip
     assert not unpacked
     with pytest.raises(FaultsFound, match="no case"):
         packed(replace(pair[0], method="travel"), pair[1])

@@ -273,15 +273,16 @@ def test_labels_of_battens_say_that_they_lie_outside() -> None:
     assert len(seen) == 4
 
 
-def test_the_drill_map_page_tells_pilot_stop_clearance_and_pads() -> None:
+def test_the_drawing_of_the_back_tells_pilot_stop_and_clearance() -> None:
     build = plain_build(Order("o", (flat("A-01", 30, 60, 40),)))
     (crate,) = build.crates
     printing = Printing(build, PAPERS["letter"], "inch")
-    (page,) = [scene for scene in packet_scenes(printing) if "drill map, the back" in words(scene)]
+    (page,) = [scene for scene in packet_scenes(printing) if "Pilot hole: " in words(scene)]
     point = crate.drill[0]
     assert f"Pilot hole: {point.pilot}, stop on the drill at {point.stop}" in words(page)
     assert f"Clearance hole: {point.clearance}, through the back alone" in words(page)
-    assert "and bearing pads, which take no screw from here" in words(page)
+    (key,) = [scene for scene in packet_scenes(printing) if "Dashed: behind the back." in words(scene)]
+    assert "Back, from outside" in [inset.scene.title for inset in key.insets]
 
 
 def test_holes_of_two_kinds_are_told_apart_by_their_numbers() -> None:
@@ -348,17 +349,30 @@ def test_label_paper_with_no_room_for_labels_is_refused(wrong: dict[str, int]) -
 
 
 def test_cartons_made_alike_share_their_pages_and_are_checked_each(tmp_path: Path) -> None:
-    """Three copies of a small piece: made once, checked three times; another destination is another carton."""
+    """Three copies of a small piece and one for another place: made once, each checked in a box of its own."""
     work = Artwork("A-01", 8 * INCH, 8 * INCH, INCH, weight_kg=Decimal(1), quantity=3, method="carton")
     other = replace(work, piece="B-01", quantity=1, destination="Hillside Gallery")
-    built = plain_build(Order("alike", (work, other)))
+    larger = replace(work, piece="C-01", width=9 * INCH, quantity=1)
+    built = plain_build(Order("alike", (work, other, larger)))
     names = [crate.crate for crate in built.crates]
-    assert [[crate.crate for crate in group] for group in alike(built.crates)] == [names[:3], names[3:]]
+    assert [[crate.crate for crate in group] for group in alike(built.crates)] == [names[:4], names[4:]]
     (tmp_path / "p.pdf").write_bytes(packet_bytes(built))
     text = text_of(tmp_path / "p.pdf")
-    assert f"Made alike, from these pages: {names[1]} for A-01#2, {names[2]} for A-01#3." in text
-    assert [text.count(f"{name}: step by step") for name in names] == [1, 0, 0, 1]
-    assert [text.count(f"{name}: check before closing") for name in names] == [1, 1, 1, 1]
+    assert f"4 are made alike, from these pages: {names[0]}, and {names[1]} for A-01#2, {names[2]} for A-01#3" in text
+    assert text.count("Step by step") == 2
+    assert f"{', '.join(names[:4])}: check before closing" in text
+    assert f"The right piece: {names[0]}: A-01#1; {names[1]}: A-01#2; {names[2]}: A-01#3; {names[3]}: B-01." in text
+    assert all(f"{name} checked by" in text for name in names[:4])
+
+
+def test_crates_that_are_made_otherwise_are_not_alike() -> None:
+    works = [flat(f"A-0{n}", 30, 40, kg) for n, kg in ((1, 10), (2, 10), (3, 10))]
+    first, second, third = plain_build(Order("o", tuple(works))).crates
+    assert len(alike((first, second, third))) == 1
+    deeper = replace(second, outside=replace(second.outside, depth=second.outside.depth + 1))
+    drilled = replace(third, drill=third.drill[1:])
+    assert len(alike((first, deeper, drilled))) == 3
+    assert len(alike((first, replace(second, destination="Far Gallery"), replace(third, net_kg=11)))) == 1
 
 
 def test_a_glazed_face_is_whole_and_another_one_cured(tmp_path: Path) -> None:
@@ -375,12 +389,11 @@ def test_a_glazed_face_is_whole_and_another_one_cured(tmp_path: Path) -> None:
         assert text.count("Glazing whole, clean and dry") == whole
 
 
-def test_a_frame_alone_in_its_case_is_opened_and_packed_as_one(tmp_path: Path) -> None:
+def test_a_frame_alone_in_its_case_is_opened_and_packed_as_one() -> None:
     work = Artwork("A-01", 40 * INCH, 50 * INCH, 2 * INCH, weight_kg=Decimal(15), method="travel")
     built = plain_build(Order("alone", (work,)))
     case = next(crate for crate in built.crates if crate.method == "outer")
-    (tmp_path / "p.pdf").write_bytes(packet_bytes(built))
-    text = text_of(tmp_path / "p.pdf")
+    text = " ".join(words(scene) for scene in packet_scenes(Printing(built)))
     assert "Slide the travel frame out" in text
     assert "spacers" not in text
     assert "Two people or forks" not in text

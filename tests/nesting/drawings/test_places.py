@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, format_length
 from nesting.crates.model import Bolt, Box, Fitting
+from nesting.drawings.blocks import blocks
 from nesting.drawings.packet.book import packet_scenes
 from nesting.drawings.packet.page import Flow
-from nesting.drawings.packet.places import blocks, places_table
+from nesting.drawings.packet.places import places_table
 from nesting.drawings.packet.printing import Printing, paper_named
 from nesting.drawings.scene import Text
 from nesting.order import Artwork, Back, Order
@@ -64,6 +65,5 @@ def test_bolts_and_handles_stand_in_their_tables() -> None:
     shown = " ".join(
         item.text for scene in packet_scenes(Printing(fitted)) for item in scene.items if isinstance(item, Text)
     )
-    assert re.search(r"2 bolt 1/4x1-1/2, t-nut 1/4 9/32 in to the right through stile 0 20, 22 1 ", shown)
-    assert re.search(r"K1\.handle 1 1 × 4 × 1 bought", shown)
-    assert re.search(r"K1\.handle 1 1 × 4 × 1 -1 19 1/2 ", shown)
+    assert re.search(r"2 bolt 1/4x1-1/2 .{0,60}?9/32 in; t-nut 1/4 ", shown)
+    assert re.search(r"handle 1 1 × 4 × 1 bought 1/2 ", shown)

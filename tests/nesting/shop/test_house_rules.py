@@ -15,10 +15,11 @@ from nesting.shop.house_rules import (
     MethodRules,
     PassageRules,
     SawRules,
+    ToolRules,
 )
 from nesting.shop.shop_file import default_shop
 
-GROUPS = (SawRules, MethodRules, PassageRules, FrameRules, JoineryRules, BattenRules, CleatRules)
+GROUPS = (SawRules, ToolRules, MethodRules, PassageRules, FrameRules, JoineryRules, BattenRules, CleatRules)
 SHOP = default_shop()
 
 

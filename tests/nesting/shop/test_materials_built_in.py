@@ -178,8 +178,13 @@ def test_what_each_is_to_a_face() -> None:
     }  # fmt: skip
 
 
-def test_every_sheet_is_laid_out_for_the_saw() -> None:
-    assert {material(good.material).cut_by for good in default_goods() if good.form == "sheet"} == {"saw"}
+def test_wood_is_sawn_and_foam_and_board_are_cut_as_their_thickness_asks() -> None:
+    cut = {good.good: material(good.material) for good in default_goods() if good.form == "sheet"}
+    for made in cut.values():
+        assert made.cut_by == ("saw" if made.is_wood else "knife or band")
+    assert {name for name, made in cut.items() if not made.is_wood} == {
+        "foam-board-1", "pe-plank-2", "pe-plank-1", "pe-plank-1/2", "soft-foam-1", "soft-foam-1-1/2", "corrugated-pad",
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize(

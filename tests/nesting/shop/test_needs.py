@@ -294,7 +294,9 @@ def test_a_back_of_which_nobody_said_what_a_screw_holds_is_refused(method: str) 
 
 def test_a_back_in_which_no_screw_holds_is_refused_as_the_orders() -> None:
     stone = Material("slate", words=("slate",), gravity=Figure(0.0, "stone (invented)"))
-    with pytest.raises(FaultsFound, match='found "A-01: solid, of slate"; accepted: wood at least'):
+    with pytest.raises(
+        FaultsFound, match='found "A-01: no screw holds in its back: solid, of slate"; accepted: wood at least'
+    ):
         expand(order("closed", support="slate"), replace(SHOP, materials=overlaid([stone])))
 
 

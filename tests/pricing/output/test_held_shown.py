@@ -257,8 +257,31 @@ def test_compare_calls_no_way_cheapest_that_leaves_a_crate_held(order: Path) -> 
     assert "cost" not in ways["closed"]
     assert ways["battened"]["difference"] is None
     assert "cost" in ways["battened"]
-    assert any(line.startswith("These totals do not compare: as chosen now, held is A-02;") for line in lines)
+    apart = "These totals do not compare: left out as chosen now: A-02 held; in the cheapest combination found: nothing"
+    assert any(line.startswith(apart) for line in lines)
     assert any("without A-02, held" in line for line in lines if line.startswith("As chosen now  "))
+
+
+def test_a_comparison_says_of_what_nothing_packs_that_and_not_that_it_is_held(tmp_path: Path) -> None:
+    """A canvas without bars takes no screw, and this one is larger than every carton."""
+    path = tmp_path / "order.csv"
+    path.write_text(
+        "piece,width,height,depth,weight,method,support\n"
+        "A-01,12,12,1,2 lb,carton,panel\nA-02,60,40,1 1/2,30 lb,auto,canvas\n",
+        encoding="utf-8",
+    )
+    asked = ("compare", str(path), "--workers", "1")
+    lines = run(*asked)
+    assert lines[0].startswith("As chosen now; ")
+    assert ": packed by nothing, and in no total: A-02: no " in lines[0]
+    assert any(
+        line.endswith("  without A-02, packed by nothing") for line in lines if line.startswith("As chosen now ")
+    )
+    assert not any("held" in line for line in lines)
+    plain = json.loads("\n".join(run(*asked, "--json")))
+    assert plain["now"]["unpacked"] == plain["best"]["unpacked"] == ["A-02"]
+    refused = {way["method"]: way["refused"] for way in plain["units"][1]["methods"]}
+    assert all("no screw holds in its back" in refused[name][0] for name in ("closed", "battened", "travel"))
 
 
 def test_a_comparison_whose_every_way_is_held_says_so(monkeypatch: pytest.MonkeyPatch, order: Path) -> None:

@@ -17,6 +17,7 @@ from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop
 from tests.nesting.crates.case_proofs import of, prove_bolts, prove_case, prove_disjoint, prove_standing
 from tests.nesting.crates.cases.test_outer import cased, piece
+from tests.read_steps import read
 
 SHOP = default_shop()
 
@@ -26,7 +27,7 @@ def ruled(**rules: Any) -> Shop:
 
 
 def text_of(case: Crate) -> str:
-    return " ".join(f"{step.text} {step.caution}" for step in case.steps)
+    return read(case)
 
 
 def good_counts(case: Crate) -> dict[str, int]:
@@ -45,10 +46,12 @@ def test_every_piece_of_a_skid_is_bolted_at_both_ends() -> None:
         ("edge-long", "bottom", "skid")
     }
     told = text_of(case)
-    assert "8 of Carriage bolt 3/8 x 5-1/2 in with nut: mark on the underside 1 3/8 in from the front" in told
-    assert "First bore 1 1/8 in wide and 1 1/2 in deep" in told
-    assert "then 7/16 in right through" in told
-    assert "no forks take it by its skids before these are bolted" in told
+    assert "nuts of 8 bolts through the front and back rails" in told
+    assert "| 1 3/8 in from the case's front and back |" in told
+    assert "| 8 × carriage bolt 3/8x5-1/2, each with washer 3/8 |" in told
+    assert "| 1 1/8 in wide | 1 1/2 in |" in told
+    assert "square to the skid. | 7/16 in" in told
+    assert "no forks under it before its skids are bolted" in told
     assert case.work.bolts == 8
 
 
@@ -59,10 +62,10 @@ def test_laminated_skids_are_bolted_too_and_their_outriggers_have_lag_screws() -
     assert good_counts(case)["lag screw 3/8x3"] == 4
     assert good_counts(case)["carriage bolt 3/8x5-1/2"] == 8
     prove_bolts(case, SHOP)
-    assert "lag screws each" in text_of(case)
+    assert "two lag screws each" in text_of(case)
     home, _ = cased(piece("A", 40, 60, weight_kg=Decimal(30)))
     assert good_counts(home)["carriage bolt 3/8x4-1/2"] == 4
-    assert "They come off for a door" in text_of(home)
+    assert "they come off for a door" in text_of(home)
 
 
 def test_where_no_bolt_is_stocked_screws_hold_and_the_case_says_so() -> None:
@@ -158,7 +161,7 @@ def test_handles_of_a_light_case_are_bolted_into_t_nuts(opens: str, each: int, l
     (check,) = [found for found in case.checks if found.name == "handles"]
     assert check.verdict == "ok"
     assert check.capacity == 150.0
-    assert "drill 5/16 in straight through board and upright" in text_of(case)
+    assert "from outside straight through board and upright, as drawn. | 5/16 in |" in text_of(case)
 
 
 def test_handles_may_be_screwed_or_left_out() -> None:

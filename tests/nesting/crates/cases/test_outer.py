@@ -1,5 +1,6 @@
 """Outer cases: strand board on lumber, foam on all six sides, frames standing like books."""
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
@@ -13,6 +14,7 @@ from nesting.advice.cushion import SHOCK
 from nesting.base.measure import INCH, MM
 from nesting.crates.cases.outer import outer
 from nesting.crates.model import Crate
+from nesting.crates.registry import method_of
 from nesting.crates.traits import Casing, Packing, Refused
 from nesting.crates.travel.travel import travel
 from nesting.order import Artwork
@@ -27,6 +29,7 @@ from tests.nesting.crates.case_proofs import (
     prove_standing,
     prove_weight,
 )
+from tests.read_steps import read
 from tests.strategies import lengths
 
 SHOP = default_shop()
@@ -168,7 +171,7 @@ def test_pieces_that_may_turn_lie_lower() -> None:
     one_only, _ = cased(piece("A", 30, 70, turn=True), piece("B", 30, 70))
     assert turned.outside.height < hung.outside.height
     assert one_only.outside.height == hung.outside.height
-    assert "on the side" in " ".join(step.text for step in turned.steps)
+    assert "on the side" in read(turned)
     for (_, box), (_, ride) in zip(turned.pieces_placed, turned.rides, strict=True):
         assert (box.dx, box.dy) == (70 * INCH, 30 * INCH)
         assert ride.dx > ride.dy
@@ -217,8 +220,9 @@ def test_foam_is_what_the_drop_asks_for() -> None:
 def test_opening_and_unpacking_are_told() -> None:
     """Bottom screws first, top ones last, one person holding: common practice, no source."""
     case, _ = cased(piece("A", 40, 40), piece("B", 40, 40))
-    last = case.steps[-1]
-    assert "bottom screws of the right end first, the top ones last" in last.text
+    opening = " ".join(method_of(case).texts_for(case).opening)
+    assert "screws out from the bottom up, the top ones last, one person holding the face" in opening
+    assert "loose fillers and spacers first" in opening
     front, _ = cased(piece("A", 40, 40))
     assert any("opening front" in fixing.purpose for fixing in front.fixings)
 
@@ -239,17 +243,17 @@ def test_a_case_whose_opening_end_does_not_hold_is_strapped_round() -> None:
 
 def test_each_frame_is_lifted_by_as_many_as_its_own_page_says() -> None:
     case, frames = cased(piece("A", 48, 60, weight_kg=Decimal(24)), piece("B", 20, 20, weight_kg=Decimal(3)))
-    (loading,) = [step for step in case.steps if "when the case is rocked" in step.text]
+    (loading,) = [step for step in case.steps if "Hands on the frame" in step.caution]
     assert len({frame.lift for frame in frames}) == 2
     for frame in frames:
-        assert any(part.startswith(f"{frame.crate} (") and frame.lift in part for part in
-                   loading.caution.removeprefix("Who lifts: ").split("; "))  # fmt: skip
+        assert f"{frame.crate}: {frame.lift} (" in loading.caution
+    assert any("rocked gently by hand: nothing moves inside" in step.check for step in case.steps)
 
 
 def test_a_frame_alone_hears_nothing_of_neighbours() -> None:
     alone, _ = cased(piece("A", 40, 40))
     several, _ = cased(piece("A", 40, 40), piece("B", 40, 40))
-    words = ("neighbours", "back one first", "fillers", "spacers", "one by one")
+    words = ("neighbours", "back one first", "fillers", "spacers", "one after the other")
     assert not any(word in step.text for step in alone.steps for word in words)
     assert any("neighbours" in step.text for step in several.steps)
 
@@ -258,14 +262,14 @@ def test_the_sticks_behind_each_seam_are_named_and_the_doors_apart() -> None:
     """A front wider than a sheet opens: its panels are joined in a step of their own, by its own lumber."""
     case, _ = cased(piece("A", 100, 60, weight_kg=Decimal(20)))
     lumber = {p.part: p.box for p in case.placed if p.role == "case lumber" and "seam" in p.part}
-    (door,) = [step.text for step in case.steps if "made of panels" in step.text]
-    (fixed,) = [step.text for step in case.steps if step.text.startswith("Lay lumber behind the seams")]
+    (door,) = [step for step in case.steps if "its panels edge to edge" in step.text]
+    (fixed,) = [step for step in case.steps if step.text.startswith("Glue and screw lumber behind the seams")]
     front = max(box.z for box in lumber.values())
     doors = {name for name, box in lumber.items() if box.z == front and box.dz < min(box.dx, box.dy)}
     texts = [step.text for step in case.steps]
     boards = next(n for n, text in enumerate(texts) if "strand board on all faces but" in text)
-    assert texts.index(fixed) < boards < texts.index(door)
-    words = [set(text.replace(",", " ").replace(";", " ").replace(")", " ").split()) for text in (door, fixed)]
+    assert texts.index(fixed.text) < boards < texts.index(door.text)
+    words = [{f"K9.{word}" for word in re.split("[ ,;)]+", step.check)} for step in (door, fixed)]
     assert doors
     assert doors == words[0] & set(lumber)
     assert {part.name for part in case.parts if part.panel_of == "K9.front"} <= words[0]

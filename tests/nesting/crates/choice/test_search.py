@@ -239,6 +239,17 @@ def test_what_the_studio_accepts_by_name_stays_as_the_rules_have_it() -> None:
     assert (found.cases, found.cartons, found.shells) == ((), (), ())
 
 
+def test_works_that_must_travel_together_are_never_parted_and_nothing_else_is_put_to_them() -> None:
+    """Whatever is cheaper: the fewer cartons, the better, and then the more."""
+    line = SMALL.artworks[-1]
+    works = (*(replace(line, piece=name, quantity=1, together=("Y",) * (name == "X")) for name in "UVWXY"),)
+    order = Order("bound", works)
+    for whole in (lambda grouping: 1000 - len(grouping.cartons), lambda grouping: len(grouping.cartons)):
+        crates = expand(order, FREE, grouping=designed(order, whole, "normal"))
+        assert ("X", "Y") in [crate.pieces for crate in crates]
+        assert sorted(piece for crate in crates for piece in crate.pieces) == [*"UVWXY"]
+
+
 def test_an_order_with_faults_is_left_to_the_build() -> None:
     order = Order("wrong", (travel("A", 38, 38, together=("B",)), travel("B", 38, 38, apart=("A",))))
     prices = Prices()

@@ -8,12 +8,14 @@ import pytest
 from nesting.base.measure import INCH, MM
 from nesting.crates.gear.climate import Bag, air_inside, bag_places, bags_wanted
 from nesting.crates.model import Box, Crate
+from nesting.crates.registry import method_of
 from nesting.crates.shells.battened import battened
 from nesting.crates.shells.closed import closed
 from nesting.crates.traits import Packing
 from nesting.order import Artwork, Back
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop
+from tests.read_steps import read
 from tests.structure_geometry import geometry_faults
 
 SHOP = default_shop()
@@ -80,7 +82,7 @@ def test_a_crate_abroad_has_its_gel_behind_the_piece() -> None:
     assert geometry_faults(crate, [PIECE], SHOP) == []
     told = next(step for step in crate.steps if "silica gel" in step.text)
     assert "1 bag of silica gel" in told.text
-    assert "tape" in told.text
+    assert "two bands of tape over each" in read(crate)
     (check,) = [check for check in crate.checks if check.name == "air inside, humidity"]
     assert check.verdict == "info"
     home = closed(packing(country=""))
@@ -109,15 +111,17 @@ def test_without_room_behind_a_word_and_no_price() -> None:
 
 def test_what_is_told_of_climate() -> None:
     crate = closed(packing(country=""))
-    texts = " ".join(f"{step.text} {step.caution}" for step in crate.steps)
-    for words in ("6 to 10 % moisture", "Seal the four corners", "butted tight at a lower corner", "for 24 hours"):
+    texts = read(crate)
+    for words in ("6 to 10 % moisture", "Seal the inside", "butted tight at a lower corner"):
         assert words in texts
     assert not any(text.startswith("climate") for text in crate.warnings)
+    # That it waits before it is opened is for whoever opens it: on the page that rides in it.
+    assert any("24 hours" in line for line in method_of(crate).texts_for(crate).opening)
 
 
 def test_turned_off_it_is_left_to_people() -> None:
     crate = closed(packing(shop=OFF))
-    texts = " ".join(f"{step.text} {step.caution}" for step in crate.steps)
+    texts = read(crate)
     for words in ("moisture", "Seal", "butted", "24 hours", "silica"):
         assert words not in texts
     assert len([text for text in crate.warnings if text.startswith("climate is left to you")]) == 1

@@ -231,14 +231,16 @@ def test_the_rule_says_who_stands_on_pads(rule: str, stated: bool, felt: float, 
 
 
 def test_the_steps_say_where_the_pads_go_and_what_shears_them_off() -> None:
-    glue, move = pad_steps(pads_of(resting(80)), "inch", "hot-glue")
+    tight, glue, move = pad_steps(pads_of(resting(80)), "inch", "hot-glue")
+    assert tight.text == "Draw every bolt of the skids tight: the pads cover their nuts."
     assert glue.text.startswith(
-        "Glue 4 pads of pe-plank-2 3 in x 7 3/4 in under the skids with hot-glue: flush with the front and back"
+        "Glue 4 pads of pe-plank-2 3 in x 7 3/4 in under the skids with hot-glue: flush with the ends of each skid"
     )
-    assert "clean, dry and free of dust" in glue.text
+    assert "clean, dry, free of dust" in glue.check
     assert "no hands under a crate" in glue.caution
-    assert "Never drag or push it on its pads: they shear off." in move.caution
+    assert "never drag or push it on its pads: they shear off." in move.text
     assert "Feet out from under it" in move.caution
     layered = pads_of(resting(50, 26.9, Runners(6 * INCH, 8 * INCH)))
-    text = pad_steps(layered, "inch", "hot-glue")[0].text
-    assert "under the skids with hot-glue, 2 layers each, glued to one another first: all along each skid" in text
+    _, up, under, _ = pad_steps(layered, "inch", "hot-glue")
+    assert up.text == "Glue each pad up from 2 layers with hot-glue, edges flush."
+    assert "under the skids with hot-glue: all along each skid" in under.text

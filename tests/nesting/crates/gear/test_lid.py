@@ -10,7 +10,7 @@ from hypothesis import example, given, note, reject
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
-from nesting.crates.gear.lid import Rim, bolt_places, gasket_length, reopened, rows_told, unfit_bolt
+from nesting.crates.gear.lid import Rim, bolt_places, gasket_length, reopened, unfit_bolt
 from nesting.crates.model import Box, Crate
 from nesting.crates.shells.battened import battened
 from nesting.crates.shells.closed import closed
@@ -158,12 +158,6 @@ def test_gussets_are_kept_clear_of_or_bored() -> None:
         assert any(made.over_gusset(x, y) for x, y in placed) is over
 
 
-def test_places_are_told_from_the_left_and_from_the_bottom() -> None:
-    told = rows_told([(2 * INCH, T + 3 * INCH // 8), (T + 3 * INCH // 8, 9 * INCH)], rim(), "inch")
-    assert told.startswith("bottom, from the left outside: 2 in; top")
-    assert told.endswith("left, up from the bottom: 9 in")
-
-
 # -- where it cannot ---------------------------------------------------------------------------------------------------
 
 
@@ -206,15 +200,25 @@ def test_without_room_it_is_screwed_and_said() -> None:
 
 def test_steps_and_checks_of_a_bolted_lid() -> None:
     crate = closed(packing())
-    ledge, drilled = (
-        next(n for n, s in enumerate(crate.steps) if w in s.text) for w in ("lid's ledge", "T-nut (t-nut")
+    ledge, drilled, nuts, back, gasket, lid = (
+        next(n for n, s in enumerate(crate.steps) if w in s.text)
+        for w in (
+            "ledge's strips",
+            "drill lid and ledge",
+            "T-nut (t-nut",
+            "lay the back on",
+            "Stick the gasket",
+            "Lid on",
+        )
     )
-    back = next(n for n, step in enumerate(crate.steps) if step.text.startswith("Glue and screw the back to the frame"))
-    assert ledge < drilled < back, "T-nuts go in from behind, while the frame is open there"
-    assert "at 14 places: bottom, from the left outside: 1 15/16 in, 14 5/8 in" in crate.steps[drilled].text
-    last = crate.steps[-1]
-    assert "start all 14 bolts by hand" in last.text
-    assert "never at a T-nut" in last.text
+    assert ledge < drilled < nuts < back, "T-nuts go in from behind, while the frame is open there"
+    assert (crate.steps[drilled].drill, crate.steps[drilled].check) == ("9/32 in, right through", "14 holes")
+    assert sorted(bolt.x for bolt in crate.bolts if bolt.y == min(b.y for b in crate.bolts))[:2] == [
+        31 * INCH // 16, 117 * INCH // 8
+    ]  # fmt: skip
+    assert "start all 14 bolts by hand" in crate.steps[lid].text
+    assert "14 × bolt" in crate.steps[lid].screw
+    assert "never on a T-nut" in crate.steps[gasket].text
     (check,) = [check for check in crate.checks if check.name == "lid bolts, T-nuts"]
     assert (check.verdict, check.structure) == ("info", False)
     assert "250 lb" in check.note

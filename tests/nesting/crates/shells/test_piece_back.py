@@ -158,7 +158,10 @@ def test_a_row_through_own_cleats_is_in_their_middle() -> None:
 def test_a_hollow_word_is_refused_with_one_clear_fault_unless_the_back_is_stated(word: str) -> None:
     made = piece(support=f"Birch panel, {word.upper()}")
     (told,) = refuse_hollow(made, SHOP, "inch")
-    assert (told.column, told.found) == ("back", f"solid, of Birch panel, {word.upper()}")
+    assert (told.column, told.found) == (
+        "back",
+        f"no word where screws find wood in its back: solid, of Birch panel, {word.upper()}",
+    )
     assert "cradle 3/4 x 1 1/2, face 1/4" in told.accepted
     assert "hollow_backs" in told.accepted
     assert f"does not say {word}" in told.accepted

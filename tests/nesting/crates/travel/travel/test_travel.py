@@ -13,10 +13,12 @@ from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.shells.piece_back import wood_depth
 from nesting.crates.traits import Packing, Refused, RulesClash
 from nesting.crates.travel.travel import travel
+from nesting.crates.travel.travel_texts import TEXTS
 from nesting.order import Artwork, Back
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop
 from tests.nesting.crates.case_proofs import of, prove_disjoint, prove_hung, prove_parts_placed, prove_weight
+from tests.read_steps import read
 from tests.strategies import lengths
 
 SHOP = default_shop()
@@ -125,17 +127,20 @@ def test_film_goes_over_the_outside_and_the_hanging_halves_to_the_buyer() -> Non
 def test_stops_of_the_drill_have_figures() -> None:
     # Slat and half: 0.688 + 0.688 - 1/8 = 1.251 in at the most. Half and piece: 1-1/2 in and a head 1/8 in deep.
     crate = travel(packing(piece(30, 40)))
-    text = " ".join(step.text for step in crate.steps)
     assert {point.stop for point in crate.drill} == {"1 1/4 in"}
-    assert "through the slats with a stop at 1 1/4 in" in text
-    assert "#10 x 1-1/2, heads sunk" in text
-    assert "pilot holes with a stop at 1 5/8 in" in text
+    (slats,) = [step for step in crate.steps if "from outside where drawn" in step.text]
+    (halves,) = [step for step in crate.steps if "drill and screw the halves" in step.text]
+    assert slats.stop == "1 1/4 in"
+    assert (halves.drill, halves.stop) == ("7/64 in pilot", "1 5/8 in from the half's face")
+    assert halves.screw == f"{len(crate.cleat_drill)} × screw 10x1-1/2"
+    assert {(point.screw, point.stop) for point in crate.cleat_drill} == {("#10 x 1-1/2", "1 5/8 in")}
 
 
 def test_unpacking_takes_the_lower_screws_first() -> None:
     """Bottom screws first, top ones last, one person holding the piece: common practice, no source."""
-    last = travel(packing(piece())).steps[-1]
-    assert "lower row first and the upper row last, one person holding" in last.text
+    opening = " ".join(TEXTS.opening)
+    assert "One person holds the piece" in opening
+    assert "the bottom screws first, the top ones last" in opening
 
 
 def test_a_pour_waits_seventy_two_hours_since_nothing_touches_it() -> None:
@@ -192,25 +197,27 @@ def test_no_room_to_lift_the_piece_off_is_a_clash_of_rules() -> None:
 
 def test_a_metric_order_reads_in_millimetres() -> None:
     crate = travel(packing(piece(), units="metric"))
-    assert "304.8 mm long" in crate.steps[0].text
-    assert "914.4 mm x 1168.4 mm" in crate.steps[1].text
+    assert "parts under 304.8 mm" in crate.steps[0].stop
+    assert any("914.4 mm x 1168.4 mm" in step.text for step in crate.steps)
 
 
 def test_the_waiting_comes_before_anything_touches_the_piece() -> None:
     crate = travel(packing(piece(surface="resin", poured=date(2026, 6, 1))))
     waits = next(n for n, step in enumerate(crate.steps) if "not packed before" in step.text)
-    touches = next(n for n, step in enumerate(crate.steps) if "to the back of A-01" in step.text)
+    touches = next(n for n, step in enumerate(crate.steps) if "Stand A-01 upright" in step.text)
     assert waits < touches
 
 
 def test_slats_and_halves_have_their_heights_in_the_steps() -> None:
     crate = travel(packing(piece(height=60)))
-    text = " ".join(step.text for step in crate.steps)
+    text = read(crate)
     assert len(of(crate, "slat")) == 6
     for slat in of(crate, "slat"):
         assert format_length(slat.box.y, mark=True) in text
     (place,) = (box for _, box in crate.pieces_placed)
     tops = {p.box.y + p.box.dy for p in of(crate, "french cleat") if p.half == "piece"}
     assert len(tops) == 2
-    for top in tops:
-        assert f"square upper edge {format_length(top - place.y, mark=True)} up" in text
+    upper = [format_length(top - place.y, mark=True) for top in sorted(tops)]
+    assert f"square upper edges {' and '.join(upper)} up from its lower edge" in text
+    # The drawing of the piece's back is made of these.
+    assert {point.into for point in crate.cleat_drill} == {"A-01"}

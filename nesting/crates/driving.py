@@ -1,0 +1,89 @@
+"""What stands beside a step: which fixings are driven in it, how many, how far apart, with which pilot drill.
+
+Steps take their counts from the fixings that were counted on the bench, so that neither can say what the other does
+not: a test holds every fixing of a crate against the steps in which it is driven.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import Final
+
+from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.crates.bench import Bench
+from nesting.crates.model import Step
+from nesting.shop.goods import Good
+
+LONGEST: Final = 150
+"""Characters of a step's text: two printed lines. Names of pieces and goods are the shop's own and may be longer."""
+
+SAW: Final = "Guard and riving knife on; push stick; eyes, ears and lungs protected."
+GLUE: Final = "Glue: gloves and fresh air; read its label."
+HOT: Final = "Hot glue burns: gloves."
+DRILL: Final = "Eye protection; no hand where the bit comes out."
+
+
+def driven(
+    bench: Bench, step: Step, purpose: str, *, count: int | None = None, apart: str = "", how: str = ""
+) -> Step:  # 6 arguments: what is told and of which fixings, by keyword from there on
+    """Return a step with the fixings whose purpose begins so written beside it; as it is where there are none.
+
+    Parameters
+    ----------
+    purpose : str
+        As :attr:`nesting.crates.model.Fixing.purpose` begins.
+    count : int or None
+        How many of them are driven here, where another step drives the rest.
+    apart, how : str
+        How far from each other they stand; what is said of them beside that.
+    """
+    found = [each for each in bench.fixings if each.purpose.startswith(purpose)]
+    if not found or count == 0:
+        return step
+    told = [f"{each.count if count is None else count} × {each.good}" for each in found]
+    pilots = [f"{pilot} pilot" for pilot in dict.fromkeys(each.pilot for each in found) if pilot]
+    words = ", ".join(["; ".join(told), *(each for each in (how, apart) if each)])
+    return replace(
+        step,
+        screw="; ".join(each for each in (step.screw, words) if each),
+        drill="; ".join(dict.fromkeys(each for each in (step.drill, *pilots) if each)),
+    )
+
+
+def bolted(count: int, good: str, how: str = "") -> str:
+    """Write bolts as other fixings are written."""
+    return f"{count} × {good}" + (f", {how}" if how else "")
+
+
+def square(units: UnitSystem) -> str:
+    """Say how a frame is checked."""
+    return f"both diagonals equal within {format_length(INCH // 16, units, 16, mark=True)}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Return words one after the other: ``a``, ``a and b``, ``a, b and c``."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def lifters(lift: str) -> str:
+    """Say who lifts, as a sentence needs it."""
+    return "forks, a jack or a hoist, never hands alone" if lift == "forks" else lift
+
+
+def sheets_of(goods: Sequence[Good]) -> str:
+    """Write sheets that lie on each other, each good once."""
+    return listed(
+        [
+            f"{goods.count(good)} sheet{'s' if goods.count(good) > 1 else ''} of {good.title}"
+            for good in dict.fromkeys(goods)
+        ]
+    )
+
+
+def said_once(steps: Iterable[Step]) -> tuple[Step, ...]:
+    """Return steps with each caution where it first matters, and not again."""
+    made: list[Step] = []
+    said: set[str] = set()
+    for step in steps:
+        made.append(replace(step, caution="") if step.caution in said else step)
+        said.add(step.caution)
+    return tuple(made)

@@ -1,0 +1,469 @@
+"""Blanks: parts too small to be cut singly come off a strip of their width, cut to a stop, with an end left to hold.
+
+A part whose sides are all shorter than a piece must lie along the fence cannot be ripped by itself, and at the chop saw
+a hand has nothing to hold. So such parts of one width, of whatever crate, are laid out together as one strip: it is
+ripped as one, and crosscut longest first, and the last cut leaves either a part or an end that is long enough to hold.
+
+Strips are laid out as parts of their own (:func:`blanked`), and in the layout that comes of it each is unfolded into
+its parts (:func:`Blanks.unfold`): every layout is one of parts, and nothing after it knows of strips. Which strips a
+layout holds can be read off it again (:func:`strips_in`).
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+from nesting.base.counts import plural
+from nesting.base.measure import UnitSystem, format_length
+from nesting.cutting.parts import Part
+from nesting.cutting.sawing.model import SawPlan
+from nesting.cutting.sawing.panels import Panel, panels
+from nesting.cutting.sheets.model import Cut, Direction, Layout, Node, Offcut, PartLeaf, Sheet, SheetLayout, Waste
+from nesting.cutting.sheets.report import largest_offcut, setups, shape
+from nesting.shop.house_rules.tools import ToolRules
+
+_STRIP: Final = "\0strip"
+"""What names of strips begin with: no part of an order can have such a name."""
+
+_SHARES: Final = 8
+"""Into how many steps the room between even strips and the longest is divided when their length is sought."""
+
+
+@dataclass(frozen=True, slots=True)
+class Small:
+    """A part that comes off a strip, and which way round.
+
+    Attributes
+    ----------
+    part : str
+        Its name.
+    size : int
+        What it takes of the strip's length.
+    lengthwise : bool
+        Whether its own length runs along the strip.
+    """
+
+    part: str
+    size: int
+    lengthwise: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A strip as it is laid out: its parts in the order in which they are crosscut, and what is held at the end.
+
+    Attributes
+    ----------
+    width : int
+        Of the strip, and of all its parts.
+    cells : tuple of Small
+        Longest first.
+    end : int
+        What is left at the end, behind the last kerf; 0 where the last part is the end.
+    """
+
+    width: int
+    cells: tuple[Small, ...]
+    end: int
+
+    def length(self, kerf: int) -> int:
+        """Length of the strip."""
+        cuts = len(self.cells) - (not self.end)
+        return sum(cell.size for cell in self.cells) + cuts * kerf + self.end
+
+
+@dataclass(frozen=True)
+class Blanks:
+    """Parts of a good with small ones gathered to strips.
+
+    Attributes
+    ----------
+    parts : tuple of Part
+        What is laid out: parts that are cut by themselves, and strips.
+    kerf : int
+        What each cut takes.
+    strips : mapping of str to Strip
+        What each strip is, by its name among the parts.
+    """
+
+    parts: tuple[Part, ...]
+    kerf: int
+    strips: Mapping[str, Strip] = field(default_factory=dict)
+
+    @property
+    def area(self) -> int:
+        """Area of all that is laid out."""
+        return sum(part.count * part.length * part.width for part in self.parts)
+
+    def unfold(self, layout: Layout) -> Layout:
+        """Return a layout of strips as one of parts; its cost, and what bounds it, stay as they are."""
+        sheets = self.unfold_sheets(layout.sheets)
+        shapes = {shape(each) for each in sheets}
+        wide, filled = (_bought_area(made, layout.kerf) for made in (layout.sheets, sheets))
+        return replace(
+            layout,
+            sheets=sheets,
+            offcut_area=largest_offcut(sheets, layout.kerf),
+            layout_count=len(shapes),
+            setups=sum(setups(each) for each in shapes),
+            use=layout.use * filled / wide if wide else layout.use,
+        )
+
+    def unfold_sheets(self, sheets: Iterable[SheetLayout]) -> tuple[SheetLayout, ...]:
+        """Return sheets of strips as sheets of parts."""
+        return tuple(replace(each, cuts=self._unfolded(each.cuts)) for each in sheets)
+
+    def _unfolded(self, node: Node) -> Node:
+        """Return a cut tree with every strip cut to its parts; what is left behind a strip is one with its end."""
+        if isinstance(node, Cut):
+            strip, runs_along = self._strip(node.first)
+            behind = isinstance(node.rest, Waste | Offcut) and runs_along == (node.direction == "cross")
+            if strip and strip.end and behind:
+                return _cells(strip, node.rest, runs_along=runs_along)
+            return replace(node, first=self._unfolded(node.first), rest=self._unfolded(node.rest))
+        strip, runs_along = self._strip(node)
+        return _cells(strip, Waste(), runs_along=runs_along) if strip else node
+
+    def _strip(self, node: Node) -> tuple[Strip | None, bool]:
+        """Return the strip that a leaf is, if it is one, and whether it runs along the sheet."""
+        if not isinstance(node, PartLeaf) or node.part not in self.strips:
+            return None, False
+        strip = self.strips[node.part]
+        part = next(each for each in self.parts if each.name == node.part)
+        return strip, (part.length == strip.length(self.kerf)) != node.turned
+
+
+def _cells(strip: Strip, end: Node, *, runs_along: bool) -> Node:
+    """Return the cuts of a strip: its parts in their order, then its end, where there is one."""
+    direction: Direction = "cross" if runs_along else "rip"
+    *first, last = strip.cells
+    made: Node = _leaf(last, runs_along=runs_along)
+    if strip.end:
+        made = Cut(direction, last.size, made, end)
+    for cell in reversed(first):
+        made = Cut(direction, cell.size, _leaf(cell, runs_along=runs_along), made)
+    return made
+
+
+def _leaf(cell: Small, *, runs_along: bool) -> PartLeaf:
+    return PartLeaf(cell.part, turned=cell.lengthwise != runs_along)
+
+
+def _bought_area(sheets: Sequence[SheetLayout], kerf: int) -> int:
+    """Area of what is cut as parts from bought sheets."""
+    return sum(
+        each.repeat * length * width
+        for each in sheets
+        if each.sheet.source == "buy"
+        for _, _, length, width, leaf in each.pieces(kerf)
+        if isinstance(leaf, PartLeaf)
+    )
+
+
+def is_small(part: Part, tools: ToolRules) -> bool:
+    """Whether a part is too short, both ways, to lie along the table saw's fence."""
+    return max(part.length, part.width) < tools.along_fence
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """How strips are made.
+
+    Attributes
+    ----------
+    share : int
+        No strip is longer than this part of the sheet, unless a single part and its end ask for it.
+    fewest : int
+        Parts of strips that would hold fewer are left to be cut by themselves.
+    to_stop : bool
+        Whether strips are no wider than the chop saw takes, where parts allow. Others are fewer and lose fewer ends,
+        and are cut along a guide.
+    narrow : bool
+        Whether longer parts that the chop saw takes are gathered too, which saves settings of the fence.
+    """
+
+    share: int = 1
+    fewest: int = 1
+    to_stop: bool = True
+    narrow: bool = False
+
+    def gathers(self, part: Part, tools: ToolRules) -> bool:
+        """Whether a part comes off a strip."""
+        return is_small(part, tools) or (self.narrow and tools.narrowest <= min(part.length, part.width) <= tools.chop)
+
+
+def blanked(parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int, int], wish: Wish) -> Blanks | None:
+    """Gather the small parts of a good to strips.
+
+    Parameters
+    ----------
+    parts : sequence of Part
+        All of one good.
+    tools : ToolRules
+        The shop's.
+    kerf : int
+        What each cut takes.
+    room : (int, int)
+        Usable length and width of the largest sheet.
+    wish : Wish
+        How strips are made.
+
+    Returns
+    -------
+    Blanks or None
+        None where no part comes off a strip.
+    """
+    small = [part for part in parts if wish.gathers(part, tools)]
+    if not small:
+        return None
+    good = small[0].good
+    # Where the grain is of no account a strip may lie any way round, whichever side of its parts is its width.
+    rows: dict[tuple[int, bool | None], list[Small]] = defaultdict(list)
+    for part, width, lengthwise in _ways(small, tools, wish):
+        cell = Small(part.name, part.length if lengthwise else part.width, lengthwise)
+        rows[width, lengthwise if part.grain == "length" else None] += [cell] * part.count
+    made: list[Part] = []
+    single: Counter[str] = Counter()
+    strips: dict[str, Strip] = {}
+    for (width, along), cells in sorted(rows.items(), key=lambda row: (-row[0][0], str(row[0][1]))):
+        cells.sort(key=lambda cell: (-cell.size, cell.part))
+        reach = room[1] if along is False else room[0]
+        for strip, count in Counter(_filled(cells, width, tools, kerf, min(room[0] // wish.share, reach))).items():
+            length = strip.length(kerf)
+            if length > reach or len(strip.cells) < wish.fewest:
+                for cell in strip.cells:
+                    single[cell.part] += count
+                continue
+            name = f"{_STRIP}{len(strips) + 1}"
+            strips[name] = strip
+            size = (width, length) if along is False else (length, width)
+            made.append(Part(name, *size, good, count, "any" if along is None else "length"))
+    if not strips:
+        return None
+    alone = (
+        part if not wish.gathers(part, tools) else replace(part, count=single[part.name])
+        for part in parts
+        if not wish.gathers(part, tools) or single[part.name]
+    )
+    return Blanks((*alone, *made), kerf, strips)
+
+
+def _ways(small: Sequence[Part], tools: ToolRules, wish: Wish) -> Iterator[tuple[Part, int, bool]]:
+    """Yield each small part with the width of its strip, the one that most small parts share, and which way it lies.
+
+    No strip is narrower than the table saw rips where that can be had.
+    """
+    shared: Counter[int] = Counter()
+    for part in small:
+        for width in {part.length, part.width}:
+            shared[width] += part.count
+    for part in small:
+
+        def merit(way: tuple[int, bool]) -> tuple[bool, bool, int, bool]:
+            width, lengthwise = way
+            return wish.to_stop and width <= tools.chop, width >= tools.narrowest, shared[width], lengthwise
+
+        width, lengthwise = max(((part.width, True), (part.length, False)), key=merit)
+        yield part, width, lengthwise
+
+
+def _filled(cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, longest: int) -> list[Strip]:
+    """Divide parts of one width among as few strips as first fit finds, all about as long as each other."""
+
+    def strip(taken: Sequence[Small]) -> Strip:
+        return Strip(width, tuple(taken), _end(width, taken, tools, kerf))
+
+    def fit(limit: int) -> list[Strip]:
+        bins: list[list[Small]] = []
+        for cell in cells:
+            for taken in bins:
+                if strip([*taken, cell]).length(kerf) <= limit:
+                    taken.append(cell)
+                    break
+            else:
+                bins.append([cell])
+        return [strip(taken) for taken in bins]
+
+    found = fit(longest)
+    even = sum(made.length(kerf) for made in found) // len(found)
+    for step in range(_SHARES):
+        closer = fit(even + (longest - even) * step // _SHARES)
+        if len(closer) == len(found):
+            return closer
+    return found
+
+
+def _end(width: int, cells: Sequence[Small], tools: ToolRules, kerf: int) -> int:
+    """Return what must be left of a strip: enough to be held at its last cut, and to lie along the fence."""
+    filled = sum(cell.size for cell in cells) + (len(cells) - 1) * kerf
+    last = cells[-2:]
+    if width <= tools.chop:
+        # A hand holds one side of the last cut: of its last two parts one, if it is long enough.
+        held, least = len(cells) == 1 or last[0].size >= tools.hold, tools.hold
+    else:
+        # Under the guide lies all that the last cut divides.
+        held = len(cells) == 1 or sum(cell.size for cell in last) + kerf >= tools.clamp
+        least = max(1, tools.clamp - kerf - last[-1].size)
+    if held and filled >= tools.along_fence:
+        return 0
+    return max(least, tools.along_fence - filled - kerf)
+
+
+@dataclass(frozen=True, slots=True)
+class StripCut:
+    """A strip in a layout, from which small parts are crosscut.
+
+    Attributes
+    ----------
+    layout : int
+        Index of the layout among :attr:`Layout.sheets`.
+    x, y, dx, dy : int
+        Where it lies on the sheet, trim included.
+    direction : {"rip", "cross"}
+        Of the cuts that divide it.
+    parts : tuple of str
+        Its small parts, in the order in which they lie.
+    held : int
+        Length of the longest piece beside them, which is held at the last cuts; 0 where there is none.
+    """
+
+    layout: int
+    x: int
+    y: int
+    dx: int
+    dy: int
+    direction: str
+    parts: tuple[str, ...]
+    held: int
+
+    @property
+    def length(self) -> int:
+        """How long the strip is, across its cuts."""
+        return self.dy if self.direction == "rip" else self.dx
+
+    @property
+    def width(self) -> int:
+        """How wide it is, along its cuts."""
+        return self.dx if self.direction == "rip" else self.dy
+
+    def reason(self, tools: ToolRules, units: UnitSystem) -> str:
+        """Say why parts come off one strip, for whoever cuts it."""
+        width, fence = (format_length(size, units, 32, mark=True) for size in (self.width, tools.along_fence))
+        held = f"; the last {format_length(self.held, units, 32, mark=True)} stay in the hand" if self.held else ""
+        count = plural(len(self.parts), "small part")
+        return f"{count} off one strip {width} wide: under {fence}, too short for the fence by themselves{held}"
+
+
+def strips_in(layout: Layout, parts: Mapping[str, Part], tools: ToolRules) -> tuple[StripCut, ...]:
+    """Return the strips of a layout from which small parts are crosscut.
+
+    Parameters
+    ----------
+    parts : mapping of str to Part
+        The parts of the good, by name.
+    """
+    return tuple(
+        StripCut(
+            index,
+            *stage.place,
+            stage.direction or "",
+            tuple(each.name for each in small),
+            max((each.extent(stage.direction or "") for each in stage.segments if each not in small), default=0),
+        )
+        for index, each in enumerate(layout.sheets)
+        for stage in _stages(panels(each.sheet, each.cuts, layout.kerf))
+        if (stage.dx if stage.direction == "rip" else stage.dy) < tools.along_fence
+        and (small := [each for each in stage.segments if each.is_part and is_small(parts[each.name], tools)])
+    )
+
+
+def _stages(panel: Panel) -> Iterator[Panel]:
+    """Yield a panel and all below it that are cut further."""
+    if panel.leaf is None:
+        yield panel
+        for segment in panel.segments:
+            yield from _stages(segment)
+
+
+_TRIED: Final = (
+    *((Wish(share), False) for share in (1, 2, 3, 4)),
+    *((Wish(share, to_stop=False), False) for share in (1, 2, 4)),
+    (Wish(), True),
+    *((Wish(share, fewest), False) for share, fewest in ((1, 3), (2, 3), (1, 6), (1, 10), (1, 16))),
+)
+"""Which strips are tried, and whether they are searched hard; the later ones only where no earlier ones will do."""
+
+_EVEN: Final = 7
+"""How many of them are compared with each other; of the later ones the first that can be cut is taken."""
+
+
+def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is judged
+    plain: Layout,
+    parts: Sequence[Part],
+    sheets: Sequence[Sheet],
+    tools: ToolRules,
+    lay: Callable[[Sequence[Part], bool], Layout | None],
+    plan: Callable[[Layout], SawPlan],
+) -> Layout:
+    """Return the layout whose small parts come off strips, where one costs no more or the plain one cannot be cut.
+
+    Parameters
+    ----------
+    plain : Layout
+        The parts laid out by themselves; where all its cuts are safe it stays.
+    parts : sequence of Part
+        What is laid out.
+    sheets : sequence of Sheet
+        On what.
+    tools : ToolRules
+        The shop's.
+    lay : callable
+        Lays parts out, strips among them, on these sheets, and is told whether to search hard; None where that was cut
+        short or cannot be.
+    plan : callable
+        Tells with which tool each cut of a layout is made.
+
+    Returns
+    -------
+    Layout
+        Of those that cost no more, the one with the fewest cuts that no tool makes, then that a clamp must hold, then
+        with the largest offcut; where each has a cut that no tool makes, the cheapest that has none, if any. Cost,
+        bound and proof are about the parts: strips only ever ask for more room, so what bounds the plain layout bounds
+        it too.
+    """
+    if plain.stopped or (found := unsafe(plan(plain))) == (0, 0):
+        return plain
+    room = max((sheet.usable_length, sheet.usable_width) for sheet in sheets)
+    # What is larger than all sheets of the plain layout could only cost the same by luck.
+    held = sum(each.repeat * each.sheet.usable_length * each.sheet.usable_width for each in plain.sheets)
+    best = plain
+    dearer: list[Layout] = []
+    tried: set[tuple[tuple[Part, ...], bool]] = set()
+    for number, (wish, hard) in enumerate(_TRIED):
+        if number >= _EVEN and best is not plain and not found[0]:
+            break
+        blanks = blanked(parts, tools, plain.kerf, room, wish)
+        if blanks is None or (blanks.parts, hard) in tried:
+            continue
+        tried.add((blanks.parts, hard))
+        wanted = blanks.area <= held or (found[0] and not number)
+        if (laid := lay(blanks.parts, hard) if wanted else None) is None:
+            continue
+        made = blanks.unfold(laid)
+        left = unsafe(plan(made))
+        if laid.cost > plain.cost:
+            dearer += [made] if not left[0] else []
+        elif (left, best is plain, -made.offcut_area, made.setups) < (found, False, -best.offcut_area, best.setups):
+            best, found = made, left
+    if found[0] and dearer:
+        best = min(dearer, key=lambda made: (made.cost, -made.offcut_area))
+    least = plain.cost - plain.over
+    over = max(0, best.cost - least) if best.cost <= plain.cost else 0
+    return replace(best, bound=min(plain.bound, best.cost - over), proven=plain.bound >= best.cost - over, over=over)
+
+
+def unsafe(made: SawPlan) -> tuple[int, int]:
+    """Count the cuts that no tool makes, and those that a clamp must hold, on all sheets."""
+    refused = sum(cut.repeat for cut in made.cuts if cut.tool == "none")
+    return refused, sum(cut.repeat for cut in made.cuts if cut.clamped)

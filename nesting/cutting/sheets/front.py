@@ -1,0 +1,193 @@
+"""The front of goods and work: layouts that cost no more goods than they save at the saw.
+
+What bounds and proofs are about is goods alone. Beside the cheapest layout stand others: of the same goods laid in
+plainer ways, and of dearer goods. Each is weighed by the sum of its goods and of the work at the saw, less what its
+kept offcuts are worth; the work is told by whoever knows the shop's tools. The layout of the least sum is cut.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from nesting.cutting.sheets.cutting import Keep, lay
+from nesting.cutting.sheets.filling import fill, orders, preferences
+from nesting.cutting.sheets.model import MILLE, Offcut, SheetLayout, Trade
+from nesting.cutting.sheets.pattern import Pattern
+from nesting.cutting.sheets.run import Run
+from nesting.cutting.sheets.solution import Solution
+from nesting.cutting.sheets.ties import relaid
+
+_MANY: Final = 25
+"""Past so many different sheets no other layouts are looked for."""
+_PLAIN: Final = 120
+"""Past so many parts no layouts of dearer goods are looked for."""
+_WEIGHED: Final = 4
+"""Of the layouts of equal goods, so many are weighed whole: those whose sheets take least work one by one."""
+_DEARER: Final = 2
+"""Of those of dearer goods."""
+_TURNS: Final = 2
+"""How often all sheets are gone through for plainer ways."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What stands beside goods, as whole numbers.
+
+    Attributes
+    ----------
+    work : callable
+        Tells what it costs to cut some sheets, in thousandths of the unit that sheets cost in.
+    kept : int
+        Thousandths of its part of a sheet's cost that a kept offcut is worth.
+    least_goods : bool
+        Whether the least goods are cut whatever work they take.
+    key : tuple
+        What tells it from others.
+    """
+
+    work: Callable[[tuple[SheetLayout, ...]], int]
+    kept: int = 0
+    least_goods: bool = False
+    key: tuple[object, ...] = ()
+
+
+def worth(sheets: Iterable[SheetLayout], kerf: int, kept: int) -> int:
+    """Return what the offcuts of some sheets are worth, in thousandths; a sheet that is left whole is no offcut."""
+    total = 0
+    for each in sheets if kept else ():
+        if isinstance(each.cuts, Offcut):
+            continue
+        area = sum(a * b for _, _, a, b, leaf in each.pieces(kerf) if isinstance(leaf, Offcut))
+        sheet = each.sheet
+        total += each.repeat * kept * sheet.cost * area // (sheet.length * sheet.width)
+    return total
+
+
+class Front:
+    """The layouts that were weighed, and the one of the least sum.
+
+    Parameters
+    ----------
+    run : Run
+        With its best solution, after ties.
+    keep : (int, int)
+        Least size of an offcut.
+    bench : Bench
+        What stands beside goods.
+    """
+
+    def __init__(self, run: Run, keep: Keep, bench: Bench) -> None:
+        self.run = run
+        self.keep = keep
+        self.bench = bench
+        self.least = run.cost
+        self.trades: dict[Solution, Trade] = {}
+        self._alone: dict[tuple[int, Pattern], int] = {}
+        self.best = run.solution
+        self.first = self.weigh(run.solution)
+
+    @property
+    def chosen(self) -> Trade:
+        """What was weighed of the best."""
+        return self.trades[self.best]
+
+    def weigh(self, solution: Solution) -> Trade:
+        """Weigh a solution."""
+        known = self.trades.get(solution)
+        if known is None:
+            problem = self.run.problem
+            sheets = lay(problem, solution, self.keep)
+            cost = self.run.prices.cost(solution.key(self.run.prices))
+            kept = worth(sheets, problem.kerf, self.bench.kept)
+            if cost > self.least:  # stock that is bought to lie on the rack is no saving
+                kept = min(kept, self.first.kept)
+            known = self.trades[solution] = Trade(cost, self.bench.work(sheets), kept)
+        return known
+
+    def offer(self, solution: Solution) -> bool:
+        """Take a solution if its sum is less."""
+        trade = self.weigh(solution)
+        if (trade.goods > self.least and self.bench.least_goods) or trade.sum >= self.chosen.sum:
+            return False
+        self.best = solution
+        return True
+
+    def improve(self) -> None:
+        """Look for layouts whose goods and work cost less together."""
+        if len(self.run.solution.sheets) <= _MANY:
+            for other in self._easiest(self.run.equals, _WEIGHED):
+                self.offer(other)
+            self.plainer()
+            start = self.best
+            for other in self._easiest(self._dearer(), _DEARER):
+                if self.offer(other):
+                    self.plainer()
+            if self.best != start and self.chosen.goods > self.least:
+                self.plainer()
+
+    def plainer(self) -> None:
+        """Lay the contents of sheets in other ways, as long as the sum falls."""
+        for _ in range(_TURNS):
+            before = self.best
+            for stock, pattern, _ in before.sheets:
+                self.run.check()
+                if not any((s, p) == (stock, pattern) for s, p, _ in self.best.sheets):
+                    continue
+                here = self._work(stock, pattern)
+                ways = sorted(
+                    (self._work(stock, other), repr(other), other)
+                    for other in set(relaid(self.run.problem, stock, pattern))
+                    if other != pattern
+                )
+                for work, _, other in ways[:2]:
+                    if work < here or work == ways[0][0]:
+                        self.offer(_changed(self.best, (stock, pattern), other))
+            if self.best == before:
+                return
+
+    def _work(self, stock: int, pattern: Pattern) -> int:
+        """Return the work of one sheet by itself, remembered."""
+        known = self._alone.get((stock, pattern))
+        if known is None:
+            sheets = lay(self.run.problem, Solution(((stock, pattern, 1),)), self.keep)
+            known = self._alone[stock, pattern] = self.bench.work(sheets[:1])
+        return known
+
+    def _easiest(self, solutions: Iterable[Solution], most: int) -> list[Solution]:
+        """Return the solutions whose sheets take the least work one by one."""
+        ranked = sorted(
+            (sum(repeat * self._work(stock, pattern) for stock, pattern, repeat in each.sheets), index, each)
+            for index, each in enumerate(dict.fromkeys(solutions))
+        )
+        return [each for _, _, each in ranked[:most]]
+
+    def _dearer(self) -> Iterator[Solution]:
+        """Yield layouts of dearer goods, as far as their work could pay for them: strips by width, simply filled."""
+        problem, prices = self.run.problem, self.run.prices
+        room = self.least + self.chosen.work // MILLE
+        if problem.total > _PLAIN or problem.total < 2:
+            return
+        for preference in preferences(problem):
+            for order in orders(problem):
+                self.run.check()
+                made = fill(problem, order, preference)
+                if made is not None and self.least < prices.cost(made.key(prices)) < room:
+                    yield made
+
+    def front(self) -> tuple[Trade, ...]:
+        """Return what was weighed and is beaten by nothing in goods and work both, by goods."""
+        return unbeaten(self.trades.values())
+
+
+def unbeaten(trades: Iterable[Trade]) -> tuple[Trade, ...]:
+    """Return what is beaten in goods and in all else by nothing, by goods."""
+    front: list[Trade] = []
+    for trade in sorted(set(trades), key=lambda each: (each.goods, each.work - each.kept, each.work)):
+        if not front or trade.work - trade.kept < front[-1].work - front[-1].kept:
+            front.append(trade)
+    return tuple(front)
+
+
+def _changed(solution: Solution, one: tuple[int, Pattern], other: Pattern) -> Solution:
+    """Return a solution with one pattern in the place of another."""
+    return Solution.of((s, other if (s, p) == one else p) for s, p, repeat in solution.sheets for _ in range(repeat))

@@ -1,0 +1,165 @@
+"""Faces of a crate on pages: all to one scale, as large as they go, with a table of holes where those are uneven."""
+
+from collections.abc import Sequence
+from itertools import zip_longest
+
+from nesting.crates.model import Crate
+from nesting.drawings.drill import half_held
+from nesting.drawings.elevation import Elevation, elevation
+from nesting.drawings.faces import Face, faces
+from nesting.drawings.packet.page import Column, Flow
+from nesting.drawings.packet.phrases import said
+from nesting.drawings.packet.printing import Printing
+from nesting.drawings.scene import POINT, Inset, Scene
+from nesting.drawings.sheet import SCALES
+
+_GAP = 14.0
+_AROUND = 100.0
+_CAUTION = 34.0
+"""What heading and texts take around the drawings, and a caution before them, in points."""
+_LARGE = 280.0
+_MIDDLE = 190.0
+_SMALL = 150.0
+"""How long the longest side of a crate is drawn, in points: at the most; where it takes a second page; and at the least
+where that page is spared."""
+
+
+def faces_drawn(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int]) -> tuple[Face, ...]:
+    """Draw a crate's faces with their dimensions, and return them."""
+    found = faces(crate)
+    if not found:
+        return ()
+    rows = _fitting(flow, printing, found, numbers, around=_AROUND + (_CAUTION if crate.drill else 0.0))
+    first = max(each.scene.paper[1] for each in rows[0]) / POINT
+    flow.heading(f"Faces, in {printing.unit}", keep=first + 30 + (_CAUTION if crate.drill else 0.0))
+    flow.paragraph(_key(found), size=8)
+    if crate.drill:
+        flow.caution(said("caution", "drill"))
+    for row in rows:
+        _row(flow, [each.scene for each in row])
+    scale = rows[0][0].scene.scale
+    flow.paragraph(f"Drawn 1:{scale:g}.", size=8, after=2)
+    if any(each.listed and each.scene.title == found[0].title for row in rows for each in row):
+        _holes(flow, printing, crate, numbers)
+    for text in bore_lines(crate):
+        flow.paragraph(text, bold=True, after=2)
+    if any(half_held(crate, each) for each in crate.drill):
+        flow.paragraph(said("drill", "halves"), size=8)
+    return found
+
+
+def _key(found: Sequence[Face]) -> str:
+    told = (
+        "Every figure runs from the left or the lower edge of what is drawn to the nearer edge of the part, or to the "
+        "middle of the hole; part numbers, in heavier print, are those of the list."
+    )
+    hidden = any(each.look == "hidden" for face in found for each in face.shown)
+    return f"{told} Dashed: behind the back." if hidden else told
+
+
+def _fitting(
+    flow: Flow, printing: Printing, found: Sequence[Face], numbers: dict[str, int], *, around: float
+) -> list[list[Elevation]]:
+    """Draw the faces on what is left of the page if they stay large enough there, else on that and the next page."""
+    whole = flow.region.top - flow.region.bottom
+    longest = max(max(face.width, face.height) for face in found) / POINT
+    rows: list[list[Elevation]] = []
+    for least, most, rooms in ((_SMALL, _LARGE, [flow.room]), (0.0, _MIDDLE, [flow.room, whole, whole, whole])):
+        for scale in SCALES:
+            if longest / scale > most:
+                continue
+            if longest / scale < least:
+                break
+            drawn = [elevation(face, numbers, scale, printing.units) for face in found]
+            rows = _shelves(drawn, flow.width)
+            wide = max(each.scene.paper[0] for each in drawn) / POINT
+            if wide <= flow.width and _fit(rows, rooms, around):
+                return rows
+    return rows
+
+
+def _fit(rows: Sequence[Sequence[Elevation]], rooms: Sequence[float], around: float) -> bool:
+    """Whether rows of drawings fit into rooms, one after the other; texts around them stand in the first and last."""
+    left = [rooms[0] - around, *rooms[1:]]
+    at = 0
+    for row in rows:
+        high = max(each.scene.paper[1] for each in row) / POINT + _GAP
+        while high > left[at]:
+            at += 1
+            if at == len(left):
+                return False
+        left[at] -= high
+    return True
+
+
+def _shelves(drawn: Sequence[Elevation], width: float) -> list[list[Elevation]]:
+    """Set drawings in rows, in their order."""
+    rows: list[list[Elevation]] = []
+    free = 0.0
+    for each in drawn:
+        wide = each.scene.paper[0] / POINT
+        if not rows or wide > free:
+            rows.append([])
+            free = width
+        rows[-1].append(each)
+        free -= wide + _GAP
+    return rows
+
+
+def _row(flow: Flow, scenes: Sequence[Scene]) -> None:
+    """Set drawings side by side, their upper edges level, the width between them shared."""
+    high = max(scene.paper[1] for scene in scenes) / POINT
+    flow.need(high)
+    wide = sum(scene.paper[0] for scene in scenes) / POINT
+    gap = min(40.0, (flow.width - wide) / max(1, len(scenes) - 1))
+    x = flow.left
+    for scene in scenes:
+        width, height = (each / POINT for each in scene.paper)
+        flow.page.insets.append(Inset(scene, (x * POINT, (flow.y - height) * POINT)))
+        x += width + gap
+    flow.y -= high
+    flow.space(_GAP)
+
+
+def _holes(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int]) -> None:
+    """Write the places of holes that stand too unevenly for the drawing."""
+    points = [
+        [str(number), printing.length(each.x), printing.length(each.y), str(numbers.get(each.into, each.into))]
+        for number, each in enumerate(crate.drill, start=1)
+    ]
+    third = -(-len(points) // 3)
+    columns = [
+        Column("hole", 0.5, "end", bold=True),
+        Column("from left", 0.8),
+        Column("from bottom", 0.9),
+        Column("into", 0.8),
+    ]
+    thirds = (points[:third], points[third : 2 * third], points[2 * third :])
+    rows = [[cell for part in row for cell in (part or [""] * 4)] for row in zip_longest(*thirds)]
+    flow.table(columns * 3, rows)
+
+
+def bore_lines(crate: Crate) -> list[str]:
+    """Say which drill makes the holes of the back, where its stop stands, and to what they are opened."""
+    kinds: dict[tuple[str, str, str], list[int]] = {}
+    for number, each in enumerate(crate.drill, start=1):
+        if each.pilot:
+            kinds.setdefault((each.pilot, each.stop, each.clearance), []).append(number)
+    told = []
+    for (pilot, stop, clearance), numbers in kinds.items():
+        which = "" if len(kinds) == 1 else f" {', '.join(_runs(numbers))}"
+        told.append(f"Pilot hole{which}: {pilot}" + (f", stop on the drill at {stop}" if stop else ""))
+        if clearance:
+            told.append(f"Clearance hole{which}: {clearance}, through the back alone, with no cleat behind it")
+    return told
+
+
+def _runs(numbers: Sequence[int]) -> list[str]:
+    """Write rising numbers with those that follow each other as one: ``1 to 8``, ``11``."""
+    made: list[list[int]] = []
+    for number in numbers:
+        if made and number == made[-1][1] + 1:
+            made[-1][1] = number
+        else:
+            made.append([number, number])
+    return [str(a) if a == b else f"{a} to {b}" for a, b in made]
