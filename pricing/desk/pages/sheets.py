@@ -10,7 +10,7 @@ from starlette.routing import Route
 
 from nesting.base.measure import format_length
 from nesting.build import gather
-from nesting.cutting.sawing.cut_order import order_cuts
+from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, Offcut, PartLeaf
 from nesting.cutting.sticks import StickPlan
 from nesting.drawings.scene import POINT
@@ -109,7 +109,7 @@ def drawing(call: Call[Desk]) -> Response:
 def _drawn(quote: Quote, layout: Layout, number: int) -> str:
     each = layout.sheets[number]
     scale = fitting_scale(each.sheet.length, each.sheet.width, _WIDTH * POINT, _HEIGHT * POINT)
-    steps = order_cuts(each.sheet, each.cuts, layout.kerf, quote.build.shop.saw.panel_area)
+    steps = plan_in(quote.build.shop, layout).of_layout(number)
     grain = quote.build.shop.good(layout.good).grain
     drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=quote.build.order.units, grain=grain)
     return to_svg(drawn.scene)

@@ -5,12 +5,13 @@ from io import BytesIO
 from typing import Final
 
 from nesting.base.measure import UnitSystem, format_length
-from nesting.cutting.sawing.cut_order import order_cuts, setups
+from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, SheetLayout
 from nesting.cutting.sticks import StickPlan
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.sheets import cut_rows
+from nesting.drawings.packet.sheets import setting_rows
+from nesting.drawings.packet.side_by_side import Band
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import SheetDrawing, sheet_drawing
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
@@ -44,6 +45,8 @@ def fill(binder: Binder) -> None:
         for index, each in enumerate(layout.sheets):
             page.new_paper()
             _layout(binder, page, printing, layout, each, index)
+        page.new_paper()
+        _settings(page, printing, layout)
     for index, plan in enumerate(binder.quote.build.stick_plans):
         if index:
             page.skip(16)
@@ -89,13 +92,13 @@ def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each
     title = f"{good.title}, layout {index + 1} of {len(layout.sheets)}"
     page.put(0, title, "section")
     page.next(22)
-    steps = order_cuts(each.sheet, each.cuts, layout.kerf, build.shop.saw.panel_area)
+    steps = plan_in(build.shop, layout).of_layout(index)
     times = "Cut one sheet so" if each.repeat == 1 else f"Cut {each.repeat} sheets so"
     rack = {"buy": "", "rack": " (from the rack)", "open": " (paid already)"}[each.sheet.source]
     size = printing.size(each.sheet.length, each.sheet.width, mark=True)
     told = (
-        f"{times}: {each.sheet.name}{rack}, {size}. Kerf {_kerf(layout.kerf, printing.units)}. {len(steps)} cuts, "
-        f"{setups(steps)} fence settings. Figures in {printing.unit}, along the sheet first."
+        f"{times}: {each.sheet.name}{rack}, {size}. Kerf {_kerf(layout.kerf, printing.units)}. {len(steps)} cuts. "
+        f"Figures in {printing.unit}, along the sheet first."
     )
     page.put(0, told, "wrap", span=page.columns)
     page.next()
@@ -117,13 +120,31 @@ def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each
         )
         page.next()
         return
-    page.heads("No.", "Cut", "Panel", "Fence at", "From edge", "Comes off", "Stays", right=(0,))
-    rows = list(cut_rows(steps, printing))
+
+
+def _settings(page: Page, printing: Printing, layout: Layout) -> None:
+    """Write how the sheets of a good are cut, setting by setting, with the numbers of the drawings."""
+    plan = plan_in(printing.build.shop, layout)
+    if not plan.settings:
+        return
+    page.put(0, f"{printing.build.shop.good(layout.good).title}: cuts in order", "section")
+    page.next(22)
+    page.heads("No.", "Panel, edge", "", "Comes off", "", "", "Stays", right=(0,))
+    rows = list(setting_rows(plan, printing))
     for at, row in enumerate(rows):
         if at == len(rows) - _TOGETHER:
             page.keep(_TOGETHER * ROW)
-        for column, text in enumerate(row):
-            page.put(column, text, "wrap" if column else "right", bold=column in (0, 3))
+        if isinstance(row, Band):
+            page.put(0, row.text, "wrap", span=page.columns, bold=True)
+            if row.more:
+                page.next()
+                page.put(0, row.more, "quiet wrap", span=page.columns)
+        else:
+            number, panel, off, stays = row
+            page.put(0, number, "right", bold=True)
+            page.put(1, panel, "wrap", span=2)
+            page.put(3, off, "wrap", span=3, bold=True)
+            page.put(6, stays, "wrap")
         page.next()
     page.end_table()
 
