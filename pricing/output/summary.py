@@ -7,8 +7,9 @@ from typing import Final
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
-from nesting.crates.designs import best_of
+from nesting.crates.designs import best_of, foam_line
 from nesting.crates.held import accept_by, accepted_line, reasons
+from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.unpacked import unpacked_rows
 from pricing.ahead.cheaper import Cheaper
@@ -47,6 +48,7 @@ def _lines(quote: Quote, way: Cheaper | None) -> Iterator[str]:
         yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof(plan, quote.currency)}"
     if told := best_of(build.grouping):
         yield f"Crates as made here: {told} of the whole order."
+    yield from wrap(foam_line(build.every, as_ordered(build.shop, build.order).case.cushion), _WIDE)
     yield ""
     yield from _ladder(quote)
     if way is not None:

@@ -14,7 +14,7 @@ from typing import Final, Literal
 from nesting.build import Build
 from nesting.crates.registry import method_of
 from nesting.cutting.sawing.model import Effort, Tool
-from nesting.cutting.sawing.plan import plan_in
+from nesting.cutting.sawing.plan import effort_in
 from nesting.cutting.sawing.sticks import stick_work
 from nesting.drawings.marking import marks_of
 from pricing.money import half_up, total
@@ -218,7 +218,7 @@ def saw_counts(build: Build, rules: LabourRules) -> dict[Operation, dict[str, Fr
     counts: dict[Operation, dict[str, Fraction]] = {}
     for layout in build.layouts:
         crates = _parts_of({c.crate: sum(p.count for p in c.parts if p.good == layout.good) for c in build.crates})
-        for operation, count in saw_operations(plan_in(build.shop, layout).effort, rules).items():
+        for operation, count in saw_operations(effort_in(build.shop, layout), rules).items():
             _spread(counts, operation, count, crates)
     for plan in build.stick_plans:
         mine = {c.crate: sum(p.count for p in c.sticks if p.good == plan.good) for c in build.crates}

@@ -108,7 +108,7 @@ def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
             good = replace(good, kerf=_kerf(text, metric=metric))
         elif kind == "sheet":
             sizes = re.findall(r", ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text)
-            good.sheets += [(length(dx, metric=metric), length(dy, metric=metric)) for dx, dy in sizes]
+            good.sheets.extend((length(dx, metric=metric), length(dy, metric=metric)) for dx, dy in sizes)
         elif kind == "band":
             band = text
         else:
