@@ -92,7 +92,7 @@ LATER = {
         "chop_cut",
         "knife_cut",
     },
-    "CartonRules": {"soft_good", "soft_least", "soft_most", "divider_good", "tray_air", "share_most"},
+    "CartonRules": {"soft_good", "soft_least", "soft_most", "divider_good", "tray_air", "share_most", "fill_most"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
     "Rates": {"form", "by_good"},
