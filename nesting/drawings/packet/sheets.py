@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from typing import Final
+from typing import Final, Literal
 
 from nesting.base.counts import plural
 from nesting.cutting.sawing.model import TITLES, SawCut, SawPlan, Setting
@@ -26,20 +26,18 @@ from nesting.drawings.typeface import LEAST, printable, wrapped
 FROM: Final[Mapping[Source, str]] = {"buy": "", "rack": ", from the rack", "open": ", paid already"}
 """Where stock comes from, as drawings say it."""
 
-_FEW: Final = 9
-"""A layout of at most so many pieces is drawn half as wide as the page, two beside each other."""
-_SOME: Final = 50
-"""One of at most so many is drawn at the left, what is told of it at the right; one of more as wide as the page."""
+_FEW: Final = 6
+"""Letters that stand for parts, up to which a layout may be drawn small."""
 _WIDE: Final = 0.66
 _HIGHEST: Final = 230.0
 """Height of a drawing at the most, in points."""
 _GUTTER: Final = 18.0
 _LINE: Final = LEAST * LEADING
 _COLUMNS: Final = (
-    Column("cut", 0.78, "end", bold=True),
+    Column("cut", 0.92, "end", bold=True),
     Column("panel, edge", 1.1),
     Column("comes off", 1.95, bold=True),
-    Column("stays", 1.2),
+    Column("stays", 1.1),
 )
 _SET: Final = {"track": "guide", "table": "fence", "chop": "stop", "knife": "rule", "band": "fence", "none": "cut"}
 """What is set on each tool."""
@@ -56,7 +54,7 @@ def write_sheets(flow: Flow, printing: Printing) -> None:
     if not printing.build.layouts:
         return
     for text in lines("sheets", "reading"):
-        flow.paragraph(text, size=8.5, after=2)
+        flow.paragraph(text, size=8.5, after=1)
     made = list(plans(printing))
     tools = {setting.tool for _, plan in made for setting in plan.settings}
     flow.caution(" ".join([said("caution", "saw"), *(said("tool", tool) for tool in TITLES if tool in tools)]))
@@ -82,13 +80,18 @@ def write_good(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) ->
     column_table(flow, 2, _COLUMNS, list(setting_rows(plan, printing)))
 
 
+Width = Literal["half", "wide", "whole"]
+"""A layout takes half the page's width, two beside each other; or is drawn at the left, what is told of it at its right;
+or takes the whole width, what is told of it above and below."""
+
+
 @dataclass(frozen=True)
 class _Shown:
     """A layout as it stands on the page: its drawing, and what is told of it."""
 
     drawing: SheetDrawing
     told: tuple[str, ...]
-    pieces: int
+    size: Width
 
     @property
     def width(self) -> float:
@@ -100,18 +103,18 @@ class _Shown:
 
 
 def _layouts(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) -> None:
-    """Draw the layouts of a good, those of few pieces two beside each other."""
+    """Draw the layouts of a good, the small ones two beside each other."""
     waiting: list[_Shown] = []
     for index in range(len(layout.sheets)):
         shown = _shown(flow, printing, layout, plan, index)
-        if shown.pieces <= _FEW:
+        if shown.size == "half":
             waiting.append(shown)
-        if waiting and (shown.pieces > _FEW or len(waiting) == 2):
+        if waiting and (shown.size != "half" or len(waiting) == 2):
             _pair(flow, waiting)
             waiting = []
-        if shown.pieces > _SOME:
+        if shown.size == "whole":
             _across(flow, shown)
-        elif shown.pieces > _FEW:
+        elif shown.size == "wide":
             _beside(flow, shown)
     if waiting:
         _pair(flow, waiting)
@@ -119,16 +122,21 @@ def _layouts(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) -> N
 
 # 5 arguments: the page, what is printed, and which layout of which good by which plan
 def _shown(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan, index: int) -> _Shown:
-    """Draw one layout as large as its pieces ask for, with its cuts numbered as in the plan."""
+    """Draw one layout as small as all its parts can still be told apart, with its cuts numbered as in the plan."""
     each = layout.sheets[index]
     good = printing.build.shop.good(layout.good)
-    pieces = sum(1 for _ in each.pieces(layout.kerf))
-    half = (flow.width - _GUTTER) / 2
-    width = half if pieces <= _FEW else flow.width * _WIDE if pieces <= _SOME else flow.width
-    scale = fitting_scale(each.sheet.length, each.sheet.width, width * POINT, _HIGHEST * POINT)
     cuts = plan.of_layout(index)
-    drawing = sheet_drawing(each, cuts, layout.kerf, scale=scale, units=printing.units, grain=bool(good.grain))
-    return _Shown(drawing, tuple(_told(printing, each, drawing, scale, index)), pieces)
+    rooms: tuple[tuple[Width, float], ...] = (
+        ("half", (flow.width - _GUTTER) / 2),
+        ("wide", flow.width * _WIDE),
+        ("whole", flow.width),
+    )
+    for size, width in rooms:
+        scale = fitting_scale(each.sheet.length, each.sheet.width, width * POINT, _HIGHEST * POINT)
+        drawing = sheet_drawing(each, cuts, layout.kerf, scale=scale, units=printing.units, grain=bool(good.grain))
+        if not drawing.unnamed and (size != "half" or len(drawing.key) <= _FEW):
+            break
+    return _Shown(drawing, tuple(_told(printing, each, drawing, scale, index)), size)
 
 
 # 5 arguments: what is told of a layout comes from each of them

@@ -93,7 +93,7 @@ LATER = {
         "knife_cut",
         "bevel_setup",
     },
-    "CartonRules": {"soft_good", "soft_least", "soft_most", "divider_good", "tray_air", "share_most"},
+    "CartonRules": {"soft_good", "soft_least", "soft_most", "divider_good", "tray_air", "share_most", "fill_most"},
     "Check": {"would_pass"},
     "Drill": {"clearance", "bores"},
     "Rates": {"form", "by_good"},
