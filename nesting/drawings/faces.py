@@ -157,7 +157,7 @@ def faces(crate: Crate) -> tuple[Face, ...]:
     if any(each.role == "case face" for each in crate.placed):
         found = [*_case(crate), *_below(crate), *_sides(crate)]
     elif any(each.role in _FRAME for each in crate.placed):
-        found = [_back(crate), _inside(crate), _lid(crate), *_pieces(crate), *_below(crate), *_sides(crate)]
+        found = [*_faces(_back(crate), _inside(crate), _lid(crate)), *_pieces(crate), *_below(crate), *_sides(crate)]
     else:
         found = _carton(crate)
     return tuple(face for face in found if face.told)
@@ -207,6 +207,20 @@ def _always(_: Placed) -> bool:
 def _added(each: Placed) -> bool:
     """Whether something is laid on a face, rather than being it."""
     return each.role not in _OUTLINES
+
+
+def _faces(back: Face, inside: Face, lid: Face) -> list[Face]:
+    """Return back, inside and lid; without the lid where the same lies on it as on the back."""
+    mirrored = _flipped(lid)
+    laid = {each.at: each.parts for each in mirrored.shown if each.measured}
+    if lid.spots or not laid or laid.keys() != {each.at for each in back.shown if each.measured}:
+        return [back, inside, lid]
+    shown = (replace(each, parts=(*each.parts, *laid[each.at])) if each.measured else each for each in back.shown)
+    other = lid.title.partition(",")[0].lower()
+    title = (
+        f"{back.title}; {other} the same, mirrored, without holes" if back.spots else f"{back.title}; {other} the same"
+    )
+    return [replace(back, title=title, shown=tuple(shown)), inside]
 
 
 def _back(crate: Crate) -> Face:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from functools import cache
 
+from nesting.base.counts import plural
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 
@@ -78,3 +79,8 @@ def _fewest(asked: int, thick: tuple[int, ...]) -> tuple[int, ...]:
                 if known is None or (len(made), [-i for i in made]) < (len(known), [-i for i in known]):
                     best[start + each] = made
     return best[found] if found is not None else ()
+
+
+def sheets_told(goods: Sequence[Good]) -> str:
+    """Say of which sheets a pad is made, each kind counted: 1 sheet of plank 2 in and 2 sheets of plank 1 in."""
+    return " and ".join(f"{plural(goods.count(good), 'sheet')} of {good.title}" for good in dict.fromkeys(goods))

@@ -8,9 +8,10 @@ from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
 from nesting.crates.cases.upright import Upright
-from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, sheets_of, square
+from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, square
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import cut_step
+from nesting.shop.planks import sheets_told
 
 _BESIDE = "both sides of the seams"
 
@@ -197,12 +198,13 @@ def _foam(case: Case) -> list[Step]:
         if bed.shims:
             steps.append(
                 Step(
-                    f"Glue {sheets_of(bed.shims)} to the strand board under each pad of {where} first, as drawn.", GLUE
+                    f"Glue {sheets_told(bed.shims)} to the strand board under each pad of {where} first, as drawn.",
+                    GLUE,
                 )
             )
         steps.append(
             Step(
-                f"Glue in the foam of {where} as drawn: {sheets_of(bed.planks)} at each spot.",
+                f"Glue in the foam of {where} as drawn: {sheets_told(bed.planks)} at each spot.",
                 HOT,
                 check=f"{_mark(case, bed.foam)} of foam; {'; '.join(lies[side] for side in sides if lies[side])}",
             )

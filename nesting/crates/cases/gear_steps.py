@@ -69,7 +69,7 @@ def _laid(case: Case, skids: Skids, runners: Runners) -> list[Step]:
         steps = [driven(case.bench, each, "pieces of a skid", how="half of them in each skid") for each in steps]
         return [*steps, driven(case.bench, held, "skids from inside through the base, to hold")]
     held = Step(
-        f"Lay the skids on the underside from front to back as drawn{ends}; screw them on from inside through the base.",
+        f"Lay the skids on the underside from front to back as drawn{ends}; screw them on from inside.",
         check=where,
     )
     # One fixing for both: how many of them join the pieces of a skid is left to who makes it.

@@ -91,6 +91,7 @@ LATER = {
         "stop_setup",
         "chop_cut",
         "knife_cut",
+        "bevel_setup",
     },
     "CartonRules": {"soft_good", "soft_least", "soft_most", "divider_good", "tray_air", "share_most", "fill_most"},
     "Check": {"would_pass"},
