@@ -12,11 +12,13 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, Final
 
-from tests.saw_simulation import inches_of
+from tests.saw_simulation import Limits, inches_of
 
 INCH: Final = 203_200
 NEAR: Final = INCH // 32
-_BAND: Final = re.compile(r"[A-Z][a-z ]+, (?P<actions>[a-z ]+): (?P<set>guide|fence|stop|rule|takes off) (?P<at>.*)")
+_BAND: Final = re.compile(
+    r"(?P<tool>[A-Z][a-z ]+), (?P<actions>[a-z ]+): (?P<set>guide|fence|stop|rule|takes off) (?P<at>.*)"
+)
 _AT: Final = re.compile(r"at (?P<at>[^:]+?): (?P<off>.*)")
 _COUNT: Final = re.compile(r"(?P<name>.+?)(?: (?P<count>\d+)×)?")
 _FIGURE: Final = re.compile(r"(?P<whole>\d+)?(?: ?(?P<part>\d+/\d+))?(?: ?in|″|\")?")
@@ -42,6 +44,8 @@ class Reader:
     ----------
     kerf : int
         What a cut takes.
+    limits : Limits
+        What the tools reach.
     panels : dict of str to (int, int)
         Size of each panel on the bench, along the sheet and across it.
     repeats : mapping of str to int
@@ -53,13 +57,14 @@ class Reader:
     """
 
     kerf: int
+    limits: Limits
     panels: dict[str, tuple[int, int]]
     repeats: Mapping[str, int]
     came: list[tuple[str, int, int, int]] = field(default_factory=list)
     number: int = 0
     _at: int | None = None
     _trim: bool = False
-    _table: bool = False
+    _tool: str = ""
 
     def band(self, text: str) -> None:
         """Set a tool."""
@@ -69,7 +74,7 @@ class Reader:
         told = found["at"].split(",")[0].removeprefix("at ")
         self._at = None if told.startswith("as told") else figure(told)
         self._trim = found["actions"] == "trim"
-        self._table = text.startswith("Table saw")
+        self._tool = found["tool"]
 
     def row(self, number: str, panel: str, off: str, stays: str) -> None:
         """Cut as a row says."""
@@ -101,14 +106,30 @@ class Reader:
             raise PageError(f"there is no panel {name}")
         dx, dy = self.panels.pop(name)
         across = dy if edge in ("bottom", "top") else dx
-        beyond = across - at - (0 if self._trim and not self._table else self.kerf)
+        beyond = across - at - (0 if self._trim and self._tool != "Table saw" else self.kerf)
         if at >= across + NEAR:
             raise PageError(f"{name} is {inches_of(across)}, to be cut at {inches_of(at)}")
+        self._reached(name, dx if edge in ("bottom", "top") else dy, across, at)
         for told, wide in ((off, at), (stays, max(beyond, 0))):
             size = (dx, wide) if edge in ("bottom", "top") else (wide, dy)
             if told == "nothing" and wide > NEAR:
                 raise PageError(f"{inches_of(wide)} of {name} remain, nothing is told")
             self._lay(told, size, name)
+
+    def _reached(self, name: str, along: int, across: int, at: int) -> None:
+        """Hold a cut against what the tool reaches that the page names."""
+        limits = self.limits
+        if self._tool == "Track saw":
+            possible = along <= limits.track and across + NEAR >= limits.clamp
+        elif self._tool == "Table saw":
+            wide = limits.narrowest - NEAR <= at <= limits.rip + NEAR
+            possible = wide and along + NEAR >= max(limits.along_fence, at)
+        elif self._tool == "Chop saw":
+            possible = along <= limits.chop + NEAR
+        else:
+            possible = self._tool in ("Knife", "Bandsaw or hot wire")
+        if not possible:
+            raise PageError(f"{self._tool} at {inches_of(at)}: {name} is {inches_of(along)} x {inches_of(across)}")
 
     def _lay(self, told: str, size: tuple[int, int], of: str) -> None:
         """Lay what comes off on the bench, or with the parts."""
@@ -135,7 +156,7 @@ def _each(off: str) -> list[str]:
     return found
 
 
-def follow(rows: Iterable[Any], sheets: Sequence[tuple[int, int, int]], kerf: int) -> Reader:
+def follow(rows: Iterable[Any], sheets: Sequence[tuple[int, int, int]], kerf: int, limits: Limits) -> Reader:
     """Work through a page's rows: a band as one text, a cut as four.
 
     Parameters
@@ -146,6 +167,8 @@ def follow(rows: Iterable[Any], sheets: Sequence[tuple[int, int, int]], kerf: in
         Length, width and number of each layout's sheets.
     kerf : int
         What a cut takes.
+    limits : Limits
+        What the tools reach.
 
     Returns
     -------
@@ -153,7 +176,7 @@ def follow(rows: Iterable[Any], sheets: Sequence[tuple[int, int, int]], kerf: in
         With all that came off.
     """
     panels = {f"{index + 1}A": (length, width) for index, (length, width, _) in enumerate(sheets)}
-    reader = Reader(kerf, panels, {str(index + 1): repeat for index, (*_, repeat) in enumerate(sheets)})
+    reader = Reader(kerf, limits, panels, {str(index + 1): repeat for index, (*_, repeat) in enumerate(sheets)})
     for row in rows:
         if isinstance(row, str):
             reader.band(row)

@@ -11,9 +11,11 @@ from nesting.cutting.parts import Part
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.sheets import plans, setting_rows
 from nesting.drawings.packet.side_by_side import Band
+from nesting.shop.shop_file import default_shop
 from pricing.output.job import read_both
 from pricing.quoting.work import build_order
 from tests.generated_orders import KINDS, ON
+from tests.saw_simulation import limits_of
 from tests.saw_text import PageError, follow, wrong
 
 ORDERS = [("sale", seed) for seed in range(6)] + [("consignment", seed) for seed in (0, 4, 7)]
@@ -27,12 +29,13 @@ def test_the_printed_rows_cut_the_cut_list(kind: str, seed: int, tmp_path: Path)
     for layout, plan in plans(Printing(build)):
         sheets = [(each.sheet.length, each.sheet.width, each.repeat) for each in layout.sheets]
         rows = [row.text if isinstance(row, Band) else tuple(row) for row in setting_rows(plan, Printing(build))]
-        reader = follow(rows, sheets, plan.kerf)
+        reader = follow(rows, sheets, plan.kerf, limits_of(build.shop))
         assert wrong(reader, parts[layout.good]) == []
         assert reader.panels == {}
         assert reader.number == len(plan.cuts)
 
 
+LIMITS = limits_of(default_shop())
 SHEETS = [(96 * INCH, 48 * INCH, 2)]
 PARTS = (Part("K1.side", 60 * INCH, 20 * INCH, "ply", 4, "length"), Part("K2.rail", 11 * INCH, 5 * INCH, "ply", 4))
 PAGE = (
@@ -48,7 +51,7 @@ PAGE = (
 
 
 def test_a_page_written_by_hand_is_followed() -> None:
-    reader = follow(PAGE, SHEETS, INCH // 8)
+    reader = follow(PAGE, SHEETS, INCH // 8, LIMITS)
     assert wrong(reader, PARTS) == []
     assert reader.panels == {}
 
@@ -68,7 +71,11 @@ def test_a_page_written_by_hand_is_followed() -> None:
         (7, "waste", "panel 1C", "left on the bench: 1C"),
         (3, "offcut", "nothing", "7.75 in of 1B remain, nothing is told"),
         (2, "fence", "knob", "what is to be set?"),
-        (6, "11", "40", "to be cut at 40 in"),
+        (6, "11", "60", "to be cut at 60 in"),
+        (0, "Track", "Table", "Table saw at 60 in: 1A is 48 in x 96 in"),
+        (2, "Table", "Chop", "Chop saw at 20 in: 1B is 60 in x 48 in"),
+        (4, "Table", "Chop", "Chop saw at 5 in: 1A is 35.875 in x 48 in"),
+        (6, "Chop", "Jig", "Jig saw at 11 in"),
     ],
 )
 def test_a_mistake_in_print_is_found(row: int, text: str, other: str, told: str) -> None:
@@ -78,7 +85,7 @@ def test_a_mistake_in_print_is_found(row: int, text: str, other: str, told: str)
     )
     assert spoilt != line
     try:
-        reader = follow([*PAGE[:row], spoilt, *PAGE[row + 1 :]], SHEETS, INCH // 8)
+        reader = follow([*PAGE[:row], spoilt, *PAGE[row + 1 :]], SHEETS, INCH // 8, LIMITS)
         found = [*wrong(reader, PARTS), *(f"left on the bench: {name}" for name in reader.panels)]
     except PageError as error:
         found = [str(error)]
