@@ -7,7 +7,7 @@ from itertools import zip_longest
 from nesting.crates.model import Crate
 from nesting.drawings.drill import half_held
 from nesting.drawings.elevation import Elevation, elevation
-from nesting.drawings.faces import Face, faces
+from nesting.drawings.faces import Face
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
@@ -24,15 +24,21 @@ _SMALL = 130.0
 where that page is spared."""
 
 
-def faces_drawn(
-    flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int], longest: float = 280.0
-) -> tuple[Face, ...]:
-    """Draw a crate's faces with their dimensions, none longer than so many points, and return them."""
-    found = faces(crate)
+@dataclass(frozen=True, slots=True)
+class DrawnFaces:
+    """Faces to be drawn, the numbers of parts, and how long the longest side may be on paper, in points."""
+
+    found: tuple[Face, ...]
+    numbers: dict[str, int]
+    longest: float
+
+
+def faces_drawn(flow: Flow, printing: Printing, crate: Crate, faces: DrawnFaces) -> None:
+    """Draw a crate's faces with their dimensions."""
+    found = faces.found
     if not found:
-        return ()
-    drawn = _Faces(printing, found, numbers, longest)
-    rows = _fitting(flow, drawn, around=_AROUND + (_CAUTION if crate.drill else 0.0))
+        return
+    rows = _fitting(flow, printing, faces, around=_AROUND + (_CAUTION if crate.drill else 0.0))
     scale = rows[0][0].scene.scale
     first = max(each.scene.paper[1] for each in rows[0]) / POINT
     flow.heading(f"Faces, in {printing.unit}", keep=first + 30 + (_CAUTION if crate.drill else 0.0))
@@ -42,34 +48,23 @@ def faces_drawn(
     for row in rows:
         _row(flow, [each.scene for each in row])
     if any(each.listed and each.scene.title == found[0].title for row in rows for each in row):
-        _holes(flow, printing, crate, numbers)
+        _holes(flow, printing, crate, faces.numbers)
     if told := bore_lines(crate):
         flow.paragraph(f"{'. '.join(told)}.", bold=True, after=2)
     if any(half_held(crate, each) for each in crate.drill):
         flow.paragraph(said("drill", "halves"), size=8)
-    return found
 
 
 def _key(found: Sequence[Face], scale: float) -> str:
     told = (
-        f"Drawn 1:{scale:g}. Every figure runs from the left or the lower edge of what is drawn to the nearer edge of "
-        "the part, or to the middle of the hole; heavier numbers are those of the list of parts."
+        f"Drawn 1:{scale:g}. Every figure runs from the left or the lower edge of the heavy outline to the nearer "
+        "edge of the part, or to the middle of the hole; heavier numbers are those of the list of parts."
     )
     hidden = any(each.look == "hidden" for face in found for each in face.shown)
     return f"{told} Dashed: behind the back." if hidden else told
 
 
-@dataclass(frozen=True, slots=True)
-class _Faces:
-    """Faces to be drawn, and how long the longest side of them may be on paper, in points."""
-
-    printing: Printing
-    found: Sequence[Face]
-    numbers: dict[str, int]
-    longest: float
-
-
-def _fitting(flow: Flow, faces: _Faces, *, around: float) -> list[list[Elevation]]:
+def _fitting(flow: Flow, printing: Printing, faces: DrawnFaces, *, around: float) -> list[list[Elevation]]:
     """Draw the faces on what is left of the page if they stay large enough there, else on that and the next page."""
     whole = flow.region.top - flow.region.bottom
     longest = max(max(face.width, face.height) for face in faces.found) / POINT
@@ -81,7 +76,7 @@ def _fitting(flow: Flow, faces: _Faces, *, around: float) -> list[list[Elevation
                 continue
             if longest / scale < least:
                 break
-            drawn = [elevation(face, faces.numbers, scale, faces.printing.units) for face in faces.found]
+            drawn = [elevation(face, faces.numbers, scale, printing.units) for face in faces.found]
             rows = _shelves(drawn, flow.width)
             wide = max(each.scene.paper[0] for each in drawn) / POINT
             if wide <= flow.width and _fit(rows, rooms, around):
