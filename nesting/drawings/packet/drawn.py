@@ -47,8 +47,10 @@ def faces_drawn(flow: Flow, printing: Printing, crate: Crate, faces: DrawnFaces)
         flow.paragraph(said("caution", "drill"), size=8.5, bold=True)
     for row in rows:
         _row(flow, [each.scene for each in row])
-    if any(each.listed and each.scene.title == found[0].title for row in rows for each in row):
-        _holes(flow, printing, crate, faces.numbers)
+    drawn = (each for row in rows for each in row)
+    for face, made in zip(found, drawn, strict=True):
+        if made.listed:
+            _holes(flow, printing, face, faces.numbers)
     if told := bore_lines(crate):
         flow.paragraph(f"{'. '.join(told)}.", bold=True, after=2)
     if any(half_held(crate, each) for each in crate.drill):
@@ -127,12 +129,13 @@ def _row(flow: Flow, scenes: Sequence[Scene]) -> None:
     flow.space(_GAP)
 
 
-def _holes(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int]) -> None:
+def _holes(flow: Flow, printing: Printing, face: Face, numbers: dict[str, int]) -> None:
     """Write the places of holes that stand too unevenly for the drawing."""
     points = [
         [str(number), printing.length(each.x), printing.length(each.y), str(numbers.get(each.into, each.into))]
-        for number, each in enumerate(crate.drill, start=1)
+        for number, each in enumerate(face.spots, start=1)
     ]
+    flow.heading(f"Holes of: {face.title}")
     third = -(-len(points) // 3)
     columns = [
         Column("hole", 0.5, "end", bold=True),
