@@ -30,6 +30,7 @@ from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollPlan
 from nesting.cutting.sawing.weighing import Weighing
 from nesting.cutting.sheets import Layout, Sheet
+from nesting.cutting.sheets.front import Bench
 from nesting.cutting.sticks import Stick, StickPlan
 from nesting.order import Order
 from nesting.shop.needs import blade_of, kerf_of
@@ -303,12 +304,13 @@ def build(
     _refuse_unstocked(order, {**sheet_parts, **stick_parts, **roll_parts}, supply)
     laying = Laying(
         shop.saw,
-        Misfits(order, crates),
+        Misfits(order, crates, shop),
         search if start is None and search.deadline is None else replace(search, memory=None),
         {layout.good: layout for layout in start.layouts} if start else {},
         max(1, len(sheet_parts) + len(stick_parts)),
         _kerfs(shop, sheet_parts),
         _sawing(shop, sheet_parts),
+        _benches(shop, supply, sheet_parts),
     )
     goods = [good.good for good in shop.goods]
     layouts, plans = _laid(
@@ -333,10 +335,11 @@ def relaid(made: Build, search: Search) -> Build:
     sheet_parts, stick_parts = to_cut(made)
     laying = Laying(
         made.shop.saw,
-        Misfits(made.order, made.crates),
+        Misfits(made.order, made.crates, made.shop),
         search,
         kerfs=_kerfs(made.shop, sheet_parts),
         sawing=_sawing(made.shop, sheet_parts),
+        benches=_benches(made.shop, made.supply, sheet_parts),
     )
     layouts, plans = _laid(
         laying,
@@ -352,6 +355,11 @@ def relaid(made: Build, search: Search) -> Build:
 def _kerfs(shop: Shop, goods: Iterable[str]) -> dict[str, int]:
     """Return what a cut through each sheet good takes."""
     return {good: kerf_of(shop, shop.good(good)) for good in goods}
+
+
+def _benches(shop: Shop, supply: Supply, goods: Iterable[str]) -> dict[str, Bench]:
+    """Return what is weighed beside each sheet good."""
+    return {} if supply.weighing is None else {good: supply.weighing.bench(shop, good) for good in goods}
 
 
 def _sawing(shop: Shop, goods: Iterable[str]) -> dict[str, Sawing]:

@@ -35,6 +35,7 @@ class Limits:
     clamp: int
     knife: int
     band: int
+    crosswise: float
     one_person: int
     kerfs: Mapping[str, int]
 
@@ -54,6 +55,7 @@ def limits_of(shop: Any) -> Limits:
         "clamp",
         "knife",
         "band",
+        "crosswise",
     )
     kerfs = {**dict.fromkeys(SAWS, saw.kerf), "chop": saw.stick_kerf, "knife": 0, "band": tools.band_kerf}
     square_feet = round(saw.panel_sq_ft * 144 * INCH * INCH)
@@ -155,7 +157,7 @@ class Simulation:
     def set(self, setting: Any) -> None:
         """Set a tool and make its cuts."""
         self._settings += 1
-        name = f"setting {self._settings} ({setting.tool} at {_inches(setting.at)})"
+        name = f"setting {self._settings} ({setting.tool} at {inches_of(setting.at)})"
         if not setting.cuts:
             self._tell(f"{name}: nothing is cut")
         self._of_the_tool(name, setting)
@@ -163,10 +165,17 @@ class Simulation:
         for cut in setting.cuts:
             longest = max(longest, self._cut(setting, cut))
         single = sum(cut.repeat for cut in setting.cuts)
-        highest = {"chop": self.limits.chop_stack, "knife": self.limits.knife}.get(setting.tool, 0)
+        highest = {"chop": self.limits.chop_stack, "knife": self.limits.knife, "band": self.limits.band}.get(
+            setting.tool, 0
+        )
         high = setting.stacked * self.stuff.thickness
         if setting.stacked < 1 or (setting.stacked > 1 and high > highest):
-            self._tell(f"{name}: {setting.stacked} on each other, {_inches(high)} high, {_inches(highest)} is the most")
+            self._tell(
+                f"{name}: {setting.stacked} on each other, {inches_of(high)} high, {inches_of(highest)} is the most"
+            )
+        along = sum(cut.repeat for cut in setting.cuts if cut.edge in AROUND["rip"] and setting.tool != "chop")
+        # In a stack cuts along the sheet and across it may lie together: each kind has its part of the passes.
+        self.rips[setting.tool] += setting.passes * along // max(1, single)
         least = max(longest, -(-single // max(1, setting.stacked)))
         if not least <= setting.passes <= single:
             self._tell(f"{name}: {setting.passes} passes told, takes {least}")
@@ -182,9 +191,9 @@ class Simulation:
         if (tool in SOFT) is not self.stuff.soft:
             self._tell(f"{name}: not a tool for this good")
         if tool in SOFT and thick > getattr(self.limits, tool):
-            self._tell(f"{name}: {_inches(thick)} thick, it goes through {_inches(getattr(self.limits, tool))}")
+            self._tell(f"{name}: {inches_of(thick)} thick, it goes through {inches_of(getattr(self.limits, tool))}")
         if self.limits.kerfs[tool] > self.kerf:
-            self._tell(f"{name}: takes {_inches(self.limits.kerfs[tool])}, the plan reckons {_inches(self.kerf)}")
+            self._tell(f"{name}: takes {inches_of(self.limits.kerfs[tool])}, the plan reckons {inches_of(self.kerf)}")
 
     def _cut(self, setting: Any, cut: Any) -> int:
         """Make a cut; return how many cuts of its setting must have gone through by then, itself among them."""
@@ -217,7 +226,7 @@ class Simulation:
         turned = setting.tool == piece.at == "table" and piece.ran != runs
         if cut.turned is not turned:
             yield f"{'not ' if turned else ''}told to be turned"
-        self._move(setting.tool, piece, repeat, turned=turned, along=runs == "rip")
+        self._move(setting.tool, piece, repeat, turned=turned)
         if piece.came_off == ((cut.along, cut.across) if runs == "rip" else (cut.across, cut.along)):
             piece.dx, piece.dy = piece.came_off
         along, across = piece.size if runs == "rip" else (piece.dy, piece.dx)
@@ -227,7 +236,7 @@ class Simulation:
         lost = 0 if cut.action == "trim" and setting.tool != "table" else self.kerf
         between, beyond = setting.at, max(0, across - setting.at - lost)
         if not 0 < between < across:
-            yield f"at {_inches(setting.at)} it cuts nothing, it is {_inches(across)} across"
+            yield f"at {inches_of(setting.at)} it cuts nothing, it is {inches_of(across)} across"
             self._lose(cut)
             return
         yield from self._within_reach(setting, cut, between, beyond)
@@ -243,10 +252,9 @@ class Simulation:
             real = (piece.dx, wide) if runs == "rip" else (wide, piece.dy)
             yield from self._come_off(told, real, base, low=at_low)
 
-    def _move(self, tool: str, piece: _Piece, repeat: int, *, turned: bool, along: bool) -> None:
+    def _move(self, tool: str, piece: _Piece, repeat: int, *, turned: bool) -> None:
         """Count what a person does to bring a piece, of each sheet alike, under a tool."""
         self.turns += repeat * turned
-        self.rips[tool] += repeat * (along and tool != "chop")
         if tool == "none":
             return
         where, room = self._armful
@@ -263,37 +271,39 @@ class Simulation:
         limits, along = self.limits, cut.along
         if setting.tool == "track":
             if along > limits.track:
-                yield f"{_inches(along)} long, the track takes {_inches(limits.track)}"
+                yield f"{inches_of(along)} long, the track takes {inches_of(limits.track)}"
             if cut.across < limits.clamp or along < limits.narrowest:
-                yield f"{_size(along, cut.across)}, its rail is clamped on {_inches(limits.clamp)} at least"
+                yield f"{_size(along, cut.across)}, its rail is clamped on {inches_of(limits.clamp)} at least"
         if setting.tool == "table":
-            yield from self._on_the_table(along, between, along * cut.across, with_block=setting.with_block)
+            yield from self._on_the_table(along, cut.across, between, with_block=setting.with_block)
         longer = max(between, beyond)
         if setting.tool == "chop":
             if along > limits.chop:
-                yield f"{_inches(along)} wide, the saw crosscuts {_inches(limits.chop)}"
+                yield f"{inches_of(along)} wide, the saw crosscuts {inches_of(limits.chop)}"
             if longer < limits.narrowest:
-                yield f"{_inches(longer)} on the longer side, no clamp holds it"
+                yield f"{inches_of(longer)} on the longer side, no clamp holds it"
             if cut.action == "trim":
                 yield "a sheet is trimmed"
         if cut.clamped is not (setting.tool == "chop" and longer < limits.hold):
-            yield f"{'' if cut.clamped else 'not '}told to be clamped, {_inches(longer)} on the longer side"
+            yield f"{'' if cut.clamped else 'not '}told to be clamped, {inches_of(longer)} on the longer side"
 
-    def _on_the_table(self, along: int, fence: int, area: int, *, with_block: bool) -> Iterator[str]:
+    def _on_the_table(self, along: int, across: int, fence: int, *, with_block: bool) -> Iterator[str]:
         """Hold a piece against what the table saw's fence and hands need."""
         limits = self.limits
         if fence > limits.rip:
-            yield f"the fence stands at {_inches(fence)}, it reaches {_inches(limits.rip)}"
+            yield f"the fence stands at {inches_of(fence)}, it reaches {inches_of(limits.rip)}"
         if along < limits.along_fence:
-            yield f"{_inches(along)} along the fence, {_inches(limits.along_fence)} is the least"
+            yield f"{inches_of(along)} along the fence, {inches_of(limits.along_fence)} is the least"
         if fence < limits.narrowest:
-            yield f"{_inches(fence)} between fence and blade, {_inches(limits.narrowest)} is the least"
+            yield f"{inches_of(fence)} between fence and blade, {inches_of(limits.narrowest)} is the least"
         if fence > along:
-            yield f"{_inches(fence)} from fence to blade is longer than {_inches(along)} along it"
-        if area > limits.one_person:
-            yield f"{area / INCH**2 / 144:.1f} sq ft on the table, too large for one person"
+            yield f"{inches_of(fence)} from fence to blade is longer than {inches_of(along)} along it"
+        if across > limits.crosswise * along:
+            yield f"{inches_of(across)} across {inches_of(along)} along the fence, it swings"
+        if along * across > limits.one_person:
+            yield f"{along * across / INCH**2 / 144:.1f} sq ft on the table, too large for one person"
         if with_block is not (fence < limits.push_below):
-            yield f"a push block is {'' if with_block else 'not '}told at {_inches(fence)}"
+            yield f"a push block is {'' if with_block else 'not '}told at {inches_of(fence)}"
 
     def _come_off(self, told: Any, real: tuple[int, int], cut: _Piece, *, low: bool) -> Iterator[str]:
         """Take what lies on one side of a cut for what it was said to be; yield what it is not."""
@@ -423,7 +433,7 @@ def carried_out(plan: Any, lots: Sequence[Lot], parts: Iterable[Any], limits: Li
     for setting in plan.settings:
         now = (setting.tool, setting.action == "trim", setting.at)
         if now == before:
-            work.faults.append(f"{setting.tool} set to {_inches(setting.at)} where it stands so already")
+            work.faults.append(f"{setting.tool} set to {inches_of(setting.at)} where it stands so already")
         before = now
         work.set(setting)
     work.finish(parts)
@@ -473,7 +483,7 @@ def _names(setting: Any, cut: Any, runs: str, lot: tuple[int, int]) -> Iterator[
     if lot != (cut.layout, cut.repeat):
         yield f"{cut.repeat} of layout {cut.layout + 1}, it lies on {lot[1]}"
     if (cut.tool, cut.fence) != (setting.tool, setting.at):
-        yield f"told {cut.tool} at {_inches(cut.fence)} in a setting at {_inches(setting.at)}"
+        yield f"told {cut.tool} at {inches_of(cut.fence)} in a setting at {inches_of(setting.at)}"
     if cut.action not in ("trim", "crosscut" if setting.tool == "chop" else runs):
         yield f"a {cut.action} with its {cut.edge} edge at the {setting.tool}"
 
@@ -486,7 +496,7 @@ def _line_faults(cut: Any, piece: _Piece, runs: str, middle: float) -> Iterator[
     at = start + min(middle, wide) if cut.edge in ("left", "bottom") else start + max(wide - middle, 0)
     ends = (piece.x, at, piece.x + piece.dx, at) if runs == "rip" else (at, piece.y, at, piece.y + piece.dy)
     if any(abs(told - real) > 1 for told, real in zip(cut.line, ends, strict=True)):
-        told, real = (", ".join(_inches(each) for each in line) for line in (cut.line, ends))
+        told, real = (", ".join(inches_of(each) for each in line) for line in (cut.line, ends))
         yield f"drawn at {told}, is {real}"
 
 
@@ -495,12 +505,13 @@ def _full(name: str, lot: int) -> str:
     return name if name[:1].isdigit() else f"{lot + 1}{name}"
 
 
-def _inches(length: float) -> str:
+def inches_of(length: float) -> str:
+    """Write a length in inches, as faults tell it."""
     return f"{length / INCH:.4f}".rstrip("0").rstrip(".") + " in"
 
 
 def _size(dx: int, dy: int) -> str:
-    return f"{_inches(dx)} x {_inches(dy)}"
+    return f"{inches_of(dx)} x {inches_of(dy)}"
 
 
 def _sizes(sizes: Counter[tuple[int, int]]) -> str:

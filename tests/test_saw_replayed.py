@@ -14,6 +14,7 @@ from nesting.base.search import QUICK
 from nesting.build import to_cut
 from nesting.cutting.parts import Part
 from nesting.cutting.sawing.plan import plan_in, saw_plan
+from nesting.cutting.sawing.sticks import stick_work
 from nesting.cutting.sheets import Cut, Layout, PartLeaf, SheetLayout
 from nesting.shop.needs import Blade, blade_of
 from nesting.shop.shop_file import default_shop
@@ -22,6 +23,7 @@ from pricing.quoting.work import build_order
 from tests.generated_orders import KINDS, ON
 from tests.nesting.drawings.cut_trees import random_layout
 from tests.saw_simulation import Stuff, limits_of, replay
+from tests.stick_simulation import Section, replay_sticks
 
 SALES: Final = range(30)
 SMALL: Final = [seed for seed in range(60) if len(KINDS["consignment"](seed).rows) <= 8][:20]
@@ -34,13 +36,18 @@ KERF: Final = INCH // 8
 def test_every_good_of_an_order_is_cut_as_printed(kind: str, seed: int, tmp_path: Path) -> None:
     order, office = read_both(KINDS[kind](seed).write(tmp_path), None, None)
     build = build_order(order, office, on=ON, search=QUICK)
-    parts, _ = to_cut(build)
+    parts, sticks = to_cut(build)
     limits = limits_of(build.shop)
     assert build.layouts
     for layout in build.layouts:
         good = build.shop.good(layout.good)
         stuff = Stuff(good.thickness, blade_of(build.shop, good) != "saw")
         assert replay(plan_in(build.shop, layout), layout, parts[layout.good], limits, stuff) == []
+    for plan in build.stick_plans:
+        good = build.shop.good(plan.good)
+        mine = sticks[plan.good]
+        work = stick_work(plan, {p.name: p.length for p in mine}, (good.thickness, good.breadth), build.shop.tools)
+        assert replay_sticks(work, plan, mine, Section(good.thickness, good.breadth), limits) == []
 
 
 def test_the_orders_are_fifty() -> None:

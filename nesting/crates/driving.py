@@ -11,7 +11,6 @@ from typing import Final
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.model import Step
-from nesting.shop.goods import Good
 
 LONGEST: Final = 150
 """Characters of a step's text: two printed lines. Names of pieces and goods are the shop's own and may be longer."""
@@ -67,16 +66,6 @@ def listed(words: Sequence[str]) -> str:
 def lifters(lift: str) -> str:
     """Say who lifts, as a sentence needs it."""
     return "forks, a jack or a hoist, never hands alone" if lift == "forks" else lift
-
-
-def sheets_of(goods: Sequence[Good]) -> str:
-    """Write sheets that lie on each other, each good once."""
-    return listed(
-        [
-            f"{goods.count(good)} sheet{'s' if goods.count(good) > 1 else ''} of {good.title}"
-            for good in dict.fromkeys(goods)
-        ]
-    )
 
 
 def said_once(steps: Iterable[Step]) -> tuple[Step, ...]:

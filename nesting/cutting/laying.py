@@ -13,10 +13,12 @@ from nesting.base.progress import silent
 from nesting.base.search import USUAL, Search
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, RollError, RollPlan, lay_rolls
-from nesting.cutting.sawing.blanks import made_safe
+from nesting.cutting.sawing.blanks import Blanks, made_safe
+from nesting.cutting.sawing.easing import eased, through
 from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.plan import saw_plan
 from nesting.cutting.sheets import Layout, NestError, Sheet, nest
+from nesting.cutting.sheets.front import Bench
 from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
 from nesting.shop.house_rules import SawRules, ToolRules
 
@@ -84,6 +86,8 @@ class Laying:
         What a cut through each good takes; the saw's kerf where it says nothing.
     sawing : mapping of str to Sawing
         How goods are cut by saws, whose small parts come off strips; of others parts are laid out as they are.
+    benches : mapping of str to Bench
+        What is weighed beside goods; goods alone count for others.
     faults : list of Fault
         What could not be laid out.
     """
@@ -95,6 +99,7 @@ class Laying:
     searches: int = 1
     kerfs: Mapping[str, int] = field(default_factory=dict)
     sawing: Mapping[str, Sawing] = field(default_factory=dict)
+    benches: Mapping[str, Bench] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     _done: int = 0
 
@@ -107,11 +112,13 @@ class Laying:
         kerf = self.kerfs.get(good, self.saw.kerf)
 
         keep = (self.saw.offcut_length, self.saw.offcut_width)
-        sawing = self.sawing.get(good)
+        sawing, bench = self.sawing.get(good), self.benches.get(good)
 
         def lay(search: Search) -> Layout:
             heard = replace(search, progress=told)
-            plain = nest(parts, stock, kerf=kerf, search=heard, offcut_min=keep, start=self.earlier.get(good))
+            weighed = bench if search.effort != "quick" else None
+            start = self.earlier.get(good)
+            plain = nest(parts, stock, kerf=kerf, search=heard, offcut_min=keep, start=start, bench=weighed)
             if sawing is None:
                 return plain
             quiet = replace(search, progress=silent)
@@ -126,10 +133,22 @@ class Laying:
                     return None
                 return None if made.stopped else made
 
-            return made_safe(plain, parts, stock, sawing.tools, strips, sawing.plan)
+            safe = made_safe(plain, parts, stock, sawing.tools, strips, sawing.plan)
+            if weighed is None:
+                return safe
+
+            def gathered(blanks: Blanks) -> Layout | None:
+                held = through(weighed, blanks)
+                try:
+                    made = nest(blanks.parts, stock, kerf=kerf, search=quick, offcut_min=keep, bench=held)
+                except NestError:
+                    return None
+                return None if made.stopped else made
+
+            return eased(safe, parts, stock, sawing.tools, gathered, sawing.plan, weighed)
 
         wrong = self.misfits.sheets(good, parts, stock)
-        return self._attempt(good, wrong, lay, tuple(parts), stock, kerf, sawing)
+        return self._attempt(good, wrong, lay, tuple(parts), stock, kerf, sawing, bench and bench.key)
 
     def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
         """Cut a stick good; None with a fault noted where it cannot be."""

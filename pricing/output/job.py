@@ -19,7 +19,7 @@ from nesting.intake import read_order
 from nesting.order import Order
 from pricing.output.handover import build_text
 from pricing.quoting.quote import Quote
-from pricing.quoting.work import build_order, work
+from pricing.quoting.work import build_order, remembering, work
 from pricing.studio.office import Office, office_texts, read_office
 
 if TYPE_CHECKING:
@@ -161,6 +161,7 @@ def run_quote(request: Request, out: Path, extras: Extras, *, number: str = "") 
 
     Nothing is written before all of it is made.
     """
+    request = replace(request, search=remembering(request.search))  # what is priced beside it is laid out much alike
     made, _ = request.priced(out, number=number)
     return write_quote(made, out, extras, request.search)
 

@@ -7,8 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Final, TypeVar
 
-from nesting.base.search import Search
-from nesting.base.stop import Stop
+from nesting.base.search import USUAL, Search
 from nesting.build import Build, relaid
 from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
@@ -47,8 +46,13 @@ def _instead(plan: P, other: object) -> P:
 
 
 def priced(before: Quote, build: Build) -> Quote:
-    """Price another build as an earlier quote was priced."""
-    return quote(build, before.office, on=before.on, number=before.number, charge=before.charge, sawn=before.sawn)
+    """Price another build as an earlier quote was priced; the same crates are sent as they were."""
+    was = before.build
+    same = build.order is was.order and build.shop is was.shop and build.crates is was.crates and build.held is was.held
+    return quote(
+        build, before.office, on=before.on, number=before.number, charge=before.charge, sawn=before.sawn,
+        shipments=before.shipments if same else None,
+    )  # fmt: skip
 
 
 def no_dearer(before: Quote, plans: Mapping[str, Plan]) -> tuple[Quote, dict[str, Plan]]:
@@ -75,12 +79,15 @@ def no_dearer(before: Quote, plans: Mapping[str, Plan]) -> tuple[Quote, dict[str
     return best, chosen
 
 
-def weighed(made: Quote, stop: Stop | None = None) -> Quote:
-    """Weigh the plans of a longer search against quick ones, so that more effort never makes a quote dearer."""
+def weighed(made: Quote, search: Search = USUAL) -> Quote:
+    """Weigh the plans of a longer search against quick ones, so that more effort never makes a quote dearer.
+
+    Of ``search`` the memory counts, which may hold the quick plans already, and who may end it.
+    """
     build = made.build
     if build.effort == "quick" or build.stopped:
         return made
-    quick = priced(made, relaid(build, Search(build.seed, "quick", stop)))
+    quick = priced(made, relaid(build, Search(build.seed, "quick", search.stop, memory=search.memory)))
     best, _ = no_dearer(quick, plans_of(build))
     if best.total >= made.total:
         return made

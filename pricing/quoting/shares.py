@@ -9,6 +9,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
+from math import gcd, lcm
 from typing import Final, Protocol
 
 from nesting.crates.model import Box, Crate
@@ -18,9 +19,32 @@ from pricing.money import cents, from_cents, total
 from pricing.quoting.ladder import Step
 
 Weights = Mapping[str, Fraction]
+_NOTHING: Final = Fraction(0)
 
 
-def apportion(amount: Decimal, weights: Weights, short: dict[str, Fraction] | None = None) -> dict[str, Decimal]:
+@dataclass
+class Short:
+    """What earlier roundings took from each, in cents: kept by denominator, and added up only where a tie asks.
+
+    Attributes
+    ----------
+    owed : dict of str to dict of int to int
+        For each, numerators by denominator.
+    """
+
+    owed: dict[str, dict[int, int]] = field(default_factory=dict)
+
+    def add(self, key: str, numerator: int, denominator: int) -> None:
+        """Note what a rounding took."""
+        mine = self.owed.setdefault(key, {})
+        mine[denominator] = mine.get(denominator, 0) + numerator
+
+    def of(self, key: str) -> Fraction:
+        """Return what was taken from one so far."""
+        return sum((Fraction(taken, denominator) for denominator, taken in self.owed.get(key, {}).items()), Fraction(0))
+
+
+def apportion(amount: Decimal, weights: Weights, short: Short | None = None) -> dict[str, Decimal]:
     """Divide an amount by weights so that the parts sum to it to the cent.
 
     Parameters
@@ -29,7 +53,7 @@ def apportion(amount: Decimal, weights: Weights, short: dict[str, Fraction] | No
         Whole hundredths; may be negative (a discount).
     weights : mapping of str to Fraction
         Zero or more each; equal parts where all are zero.
-    short : dict of str to Fraction, optional
+    short : Short, optional
         What earlier roundings took from each, in cents; decides ties and is brought up to date, so that equal pieces
         stay within a cent of each other over many amounts.
 
@@ -40,21 +64,38 @@ def apportion(amount: Decimal, weights: Weights, short: dict[str, Fraction] | No
     """
     if not weights:
         raise ValueError("nobody to bear the amount")
-    if min(weights.values()) < 0:
+    if any(weight.numerator < 0 for weight in weights.values()):
         raise ValueError("a weight must not be negative")
-    short = {} if short is None else short
-    whole = sum(weights.values())
-    if not whole:
-        weights, whole = dict.fromkeys(weights, Fraction(1)), Fraction(len(weights))
+    short = Short() if short is None else short
+    # In whole numbers over one denominator: sums of fractions take most of the time of a quote.
+    over = lcm(*(weight.denominator for weight in weights.values()))
+    counts = {key: weight.numerator * (over // weight.denominator) for key, weight in weights.items()}
+    if not any(counts.values()):
+        counts = dict.fromkeys(weights, 1)
+    common = gcd(*counts.values())
+    counts = {key: count // common for key, count in counts.items()}
+    whole = sum(counts.values())
     count, sign = abs(cents(amount)), (-1 if amount < 0 else 1)
-    quotas = {key: count * weight / whole for key, weight in weights.items()}
-    parts = {key: quota.numerator // quota.denominator for key, quota in quotas.items()}
-    order = sorted(weights, key=lambda key: (parts[key] - quotas[key], -sign * short.get(key, Fraction(0))))
-    for key in order[: count - sum(parts.values())]:
+    divided = {key: divmod(count * mine, whole) for key, mine in counts.items()}
+    parts = {key: part for key, (part, _) in divided.items()}
+    left = count - sum(parts.values())
+    for key in _first(left, {key: rest for key, (_, rest) in divided.items()}, sign, short):
         parts[key] += 1
-    for key, quota in quotas.items():
-        short[key] = short.get(key, Fraction(0)) + sign * (quota - parts[key])
+    for key, (part, rest) in divided.items():
+        if rest:
+            short.add(key, sign * (rest - whole * (parts[key] - part)), whole)
     return {key: from_cents(sign * part) for key, part in parts.items()}
+
+
+def _first(left: int, rests: Mapping[str, int], sign: int, short: Short) -> Sequence[str]:
+    """Return who gets the cents left over: the largest remainders, of equal ones what was left short the most."""
+    if not left:
+        return ()
+    order = sorted(rests, key=lambda key: -rests[key])
+    last = rests[order[left - 1]]
+    if left < len(order) and rests[order[left]] == last:
+        order.sort(key=lambda key: (-rests[key], -sign * short.of(key) if rests[key] == last else 0))
+    return order[:left]
 
 
 def piece_weights(crates: Sequence[Crate]) -> dict[str, dict[str, Fraction]]:
@@ -98,10 +139,13 @@ def _of_frames(case: Crate, inside: Sequence[Crate], own: Mapping[str, Mapping[s
 
 def to_pieces(by_crate: Weights, pieces: Mapping[str, Weights], everyone: Sequence[str]) -> dict[str, Fraction]:
     """Turn crates' parts of an amount into pieces' parts, for every piece, zeros included."""
-    weights = dict.fromkeys(everyone, Fraction(0))
+    weights = dict.fromkeys(everyone, _NOTHING)
     for crate, part in by_crate.items():
-        for piece, share in pieces[crate].items():
-            weights[piece] += part * share
+        mine = pieces[crate]
+        for piece, share in mine.items():
+            borne = part if len(mine) == 1 and share == 1 else part * share
+            had = weights[piece]
+            weights[piece] = borne if had is _NOTHING else had + borne
     return weights
 
 
@@ -159,14 +203,14 @@ class Division:
         By section or step, each piece's part.
     work : list of str
         The columns that make up what the studio itself charges: all up to the rounding.
-    short : dict of str to Fraction
+    short : Short
         What earlier roundings took from each piece; see :func:`apportion`.
     """
 
     everyone: Sequence[str]
     columns: dict[str, dict[str, Decimal]] = field(default_factory=dict)
     work: list[str] = field(default_factory=list)
-    short: dict[str, Fraction] = field(default_factory=dict)
+    short: Short = field(default_factory=Short)
 
     def add(self, column: str, amount: Decimal, weights: Weights) -> None:
         """Divide an amount by weights and add the parts to a column."""
@@ -177,9 +221,9 @@ class Division:
     def so_far(self, names: Sequence[str], pieces: Collection[str] | None = None) -> dict[str, Fraction]:
         """Return what each piece bears in some columns; nothing those that are not among ``pieces``, if given."""
         return {
-            piece: sum((Fraction(self.columns[name][piece]) for name in names), Fraction(0))
+            piece: Fraction(total(self.columns[name][piece] for name in names))
             if pieces is None or piece in pieces
-            else Fraction(0)
+            else _NOTHING
             for piece in self.everyone
         }
 

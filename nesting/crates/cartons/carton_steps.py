@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from nesting.base.measure import format_length
 from nesting.crates.cartons.contents import Contents
 from nesting.crates.cartons.parcel import Fit, Parcel
-from nesting.crates.driving import HOT, listed, said_once, sheets_of
+from nesting.crates.driving import HOT, listed, said_once
 from nesting.crates.model import Step
 from nesting.crates.shells.shell_steps import rest_steps
 from nesting.crates.traits import Packing
 from nesting.cutting.parts import RollPart
+from nesting.shop.planks import sheets_told
 
 _SIDES = (
     ("each face", ("back", "front")),
@@ -78,13 +79,13 @@ def _pads(packing: Packing, inner: Contents, spots: str) -> list[Step]:
     if inner.layers > 1:
         steps.append(
             Step(
-                f"Glue each pad up before anything is packed: {sheets_of(inner.stack)}.",
+                f"Glue each pad up before anything is packed: {sheets_told(inner.stack)}.",
                 HOT,
                 check=f"{thick}: {spots}",
             )
         )
     else:
-        steps.append(Step(f"Lay the pads out by sides: {sheets_of(inner.stack)} each.", check=f"{thick}: {spots}"))
+        steps.append(Step(f"Lay the pads out by sides: {sheets_told(inner.stack)} each.", check=f"{thick}: {spots}"))
     steps.append(
         Step(
             "Glue the pads of the faces to the outer face of their boards, as drawn.",
@@ -167,7 +168,7 @@ def _spots(sheets: Mapping[str, int], layers: int) -> str:
 
 def _foams(inner: Contents) -> str:
     """Say which sheets a pad is of."""
-    return sheets_of(inner.stack)
+    return sheets_told(inner.stack)
 
 
 def _between(packing: Packing, inner: Contents) -> str:

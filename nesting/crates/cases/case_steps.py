@@ -8,9 +8,10 @@ from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
 from nesting.crates.cases.upright import Upright
-from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, sheets_of, square
+from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, square
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import cut_step
+from nesting.shop.planks import sheets_told
 
 _BESIDE = "both sides of the seams"
 
@@ -28,12 +29,14 @@ def _within(inner: Box, outer: Box) -> bool:
 
 
 def _names(case: Case, role: str, boxes: Iterable[Box]) -> str:
-    """Return the names of the parts of a role that make up these boxes."""
+    """Return the names of the parts of a role that make up these boxes, without the case's own."""
     wanted = list(boxes)
     return listed(
         list(
             dict.fromkeys(
-                p.part for p in case.bench.placed if p.role == role and any(_within(p.box, box) for box in wanted)
+                p.part.partition(".")[2]
+                for p in case.bench.placed
+                if p.role == role and any(_within(p.box, box) for box in wanted)
             )
         )
     )
@@ -195,17 +198,23 @@ def _foam(case: Case) -> list[Step]:
         if bed.shims:
             steps.append(
                 Step(
-                    f"Glue {sheets_of(bed.shims)} to the strand board under each pad of {where} first, as drawn.", GLUE
+                    f"Glue {sheets_told(bed.shims)} to the strand board under each pad of {where} first, as drawn.",
+                    GLUE,
                 )
             )
         steps.append(
             Step(
-                f"Glue in the foam of {where} as drawn: {sheets_of(bed.planks)} at each spot.",
+                f"Glue in the foam of {where} as drawn: {sheets_told(bed.planks)} at each spot.",
                 HOT,
                 check=f"{_mark(case, bed.foam)} of foam; {'; '.join(lies[side] for side in sides if lies[side])}",
             )
         )
-    steps.append(Step("Let the glue cool and air out, the case open, before any piece comes near."))
+    steps.append(
+        Step(
+            "Let the glue cool and air out, the case open, before any piece comes near.",
+            check=f"the pads of the {_opening(case)} lie on its own board",
+        )
+    )
     return steps
 
 

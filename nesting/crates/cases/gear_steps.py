@@ -62,14 +62,14 @@ def _laid(case: Case, skids: Skids, runners: Runners) -> list[Step]:
     )
     if bolted(runners.spots):
         held = Step(
-            f"Lay the skids under the case from front to back as drawn{ends}; hold each with two screws from inside.",
+            f"Lay the skids on the underside from front to back as drawn{ends}; hold each with two screws from inside.",
             check=where,
         )
         steps = [made] if skids.plies * max(1, section.plies) > 1 else []
         steps = [driven(case.bench, each, "pieces of a skid", how="half of them in each skid") for each in steps]
         return [*steps, driven(case.bench, held, "skids from inside through the base, to hold")]
     held = Step(
-        f"Lay the skids under the case from front to back as drawn{ends}; screw them on from inside through the base.",
+        f"Lay the skids on the underside from front to back as drawn{ends}; screw them on from inside.",
         check=where,
     )
     # One fixing for both: how many of them join the pieces of a skid is left to who makes it.

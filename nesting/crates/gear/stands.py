@@ -209,7 +209,7 @@ def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
     return [
         Step(
             stand,
-            "It never stands free: one of two people holds it until both straps are tight, and before one is opened.",
+            "It never stands free: two people, one holding it until both straps are tight, and before one is opened.",
             check=of,
         ),
         Step(

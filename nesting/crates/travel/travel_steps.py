@@ -31,7 +31,7 @@ def _frame(made: TravelFrame) -> list[Step]:
     steps = [
         Step(
             "Rip each French cleat blank in two along its middle, blade at 45 degrees, tilted away from the fence.",
-            "Nothing bevelled between fence and blade: it is thrown back. Push stick.",
+            "Tilted towards the fence it catches the strip and throws it back; push stick.",
             check=f"two halves, each with a long face of {made.mark(low.pair.width)}; kerf "
             f"{made.mark(made.shop.saw.kerf)}",
         )
@@ -88,7 +88,7 @@ def _pads(made: TravelFrame) -> list[Step]:
         return []
     step = Step(
         f"Glue and screw the {made.pads} bearing pads to the inside of the slats between the cleats, as drawn.",
-        check="heads sunk, no glue on top: the piece rests on them when it is pressed back",
+        check="heads sunk, no glue on top; never screwed to the piece",
     )
     return [driven(made.bench, step, "bearing pads", apart="two each")]
 

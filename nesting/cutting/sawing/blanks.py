@@ -10,7 +10,7 @@ layout holds can be read off it again (:func:`strips_in`).
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -98,7 +98,7 @@ class Blanks:
 
     def unfold(self, layout: Layout) -> Layout:
         """Return a layout of strips as one of parts; its cost, and what bounds it, stay as they are."""
-        sheets = tuple(replace(each, cuts=self._unfolded(each.cuts)) for each in layout.sheets)
+        sheets = self.unfold_sheets(layout.sheets)
         shapes = {shape(each) for each in sheets}
         wide, filled = (_bought_area(made, layout.kerf) for made in (layout.sheets, sheets))
         return replace(
@@ -109,6 +109,10 @@ class Blanks:
             setups=sum(setups(each) for each in shapes),
             use=layout.use * filled / wide if wide else layout.use,
         )
+
+    def unfold_sheets(self, sheets: Iterable[SheetLayout]) -> tuple[SheetLayout, ...]:
+        """Return sheets of strips as sheets of parts."""
+        return tuple(replace(each, cuts=self._unfolded(each.cuts)) for each in sheets)
 
     def _unfolded(self, node: Node) -> Node:
         """Return a cut tree with every strip cut to its parts; what is left behind a strip is one with its end."""
@@ -162,6 +166,11 @@ def is_small(part: Part, tools: ToolRules) -> bool:
     return max(part.length, part.width) < tools.along_fence
 
 
+def is_slim(part: Part, tools: ToolRules) -> bool:
+    """Whether a part is too narrow to lie between the table saw's fence and its blade, though long enough for it."""
+    return min(part.length, part.width) < tools.narrowest and not is_small(part, tools)
+
+
 @dataclass(frozen=True, slots=True)
 class Wish:
     """How strips are made.
@@ -175,11 +184,24 @@ class Wish:
     to_stop : bool
         Whether strips are no wider than the chop saw takes, where parts allow. Others are fewer and lose fewer ends,
         and are cut along a guide.
+    narrow : bool
+        Whether longer parts that the chop saw takes are gathered too, which saves settings of the fence.
+    slim : bool
+        Whether parts too slim for the fence are laid side by side with a rest beside them that is wide enough. Most
+        have such a neighbour anyway.
     """
 
     share: int = 1
     fewest: int = 1
     to_stop: bool = True
+    narrow: bool = False
+    slim: bool = False
+
+    def gathers(self, part: Part, tools: ToolRules) -> bool:
+        """Whether a part comes off a strip."""
+        if is_slim(part, tools):
+            return self.slim
+        return is_small(part, tools) or (self.narrow and min(part.length, part.width) <= tools.chop)
 
 
 def blanked(parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int, int], wish: Wish) -> Blanks | None:
@@ -203,7 +225,7 @@ def blanked(parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int,
     Blanks or None
         None where no part comes off a strip.
     """
-    small = [part for part in parts if is_small(part, tools)]
+    small = [part for part in parts if wish.gathers(part, tools)]
     if not small:
         return None
     good = small[0].good
@@ -231,9 +253,9 @@ def blanked(parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int,
     if not strips:
         return None
     alone = (
-        part if not is_small(part, tools) else replace(part, count=single[part.name])
+        part if not wish.gathers(part, tools) else replace(part, count=single[part.name])
         for part in parts
-        if not is_small(part, tools) or single[part.name]
+        if not wish.gathers(part, tools) or single[part.name]
     )
     return Blanks((*alone, *made), kerf, strips)
 
@@ -244,6 +266,11 @@ def _ways(small: Sequence[Part], tools: ToolRules, wish: Wish) -> Iterator[tuple
     No strip is narrower than the table saw rips where that can be had.
     """
     shared: Counter[int] = Counter()
+    for part in small:
+        if is_slim(part, tools):
+            # Side by side: the strip is as wide as its parts are long.
+            yield part, max(part.length, part.width), part.length < part.width
+    small = [part for part in small if not is_slim(part, tools)]
     for part in small:
         for width in {part.length, part.width}:
             shared[width] += part.count
@@ -287,6 +314,9 @@ def _end(width: int, cells: Sequence[Small], tools: ToolRules, kerf: int) -> int
     """Return what must be left of a strip: enough to be held at its last cut, and to lie along the fence."""
     filled = sum(cell.size for cell in cells) + (len(cells) - 1) * kerf
     last = cells[-2:]
+    if cells[0].size < tools.narrowest and width >= tools.along_fence:
+        # They are ripped, and what is left lies between fence and blade; as long as wide it could not be told apart.
+        return tools.narrowest + (filled + kerf + tools.narrowest == width)
     if width <= tools.chop:
         # A hand holds one side of the last cut: of its last two parts one, if it is long enough.
         held, least = len(cells) == 1 or last[0].size >= tools.hold, tools.hold
@@ -378,6 +408,7 @@ def _stages(panel: Panel) -> Iterator[Panel]:
 _TRIED: Final = (
     *((Wish(share), False) for share in (1, 2, 3, 4)),
     *((Wish(share, to_stop=False), False) for share in (1, 2, 4)),
+    *((Wish(share, slim=True), False) for share in (1, 2)),
     (Wish(), True),
     *((Wish(share, fewest), False) for share, fewest in ((1, 3), (2, 3), (1, 6), (1, 10), (1, 16))),
 )
@@ -421,7 +452,7 @@ def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is 
         bound and proof are about the parts: strips only ever ask for more room, so what bounds the plain layout bounds
         it too.
     """
-    if plain.stopped or (found := _unsafe(plan(plain))) == (0, 0):
+    if plain.stopped or (found := unsafe(plan(plain))) == (0, 0):
         return plain
     room = max((sheet.usable_length, sheet.usable_width) for sheet in sheets)
     # What is larger than all sheets of the plain layout could only cost the same by luck.
@@ -436,21 +467,23 @@ def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is 
         if blanks is None or (blanks.parts, hard) in tried:
             continue
         tried.add((blanks.parts, hard))
-        wanted = blanks.area <= held or (found[0] and not number)
+        wanted = blanks.area <= held or (found[0] and wish.share == wish.fewest == 1)
         if (laid := lay(blanks.parts, hard) if wanted else None) is None:
             continue
         made = blanks.unfold(laid)
-        left = _unsafe(plan(made))
+        left = unsafe(plan(made))
         if laid.cost > plain.cost:
             dearer += [made] if not left[0] else []
         elif (left, best is plain, -made.offcut_area, made.setups) < (found, False, -best.offcut_area, best.setups):
             best, found = made, left
     if found[0] and dearer:
         best = min(dearer, key=lambda made: (made.cost, -made.offcut_area))
-    return replace(best, bound=min(plain.bound, best.cost), proven=plain.bound >= best.cost)
+    least = plain.cost - plain.over
+    over = max(0, best.cost - least) if best.cost <= plain.cost else 0
+    return replace(best, bound=min(plain.bound, best.cost - over), proven=plain.bound >= best.cost - over, over=over)
 
 
-def _unsafe(made: SawPlan) -> tuple[int, int]:
+def unsafe(made: SawPlan) -> tuple[int, int]:
     """Count the cuts that no tool makes, and those that a clamp must hold, on all sheets."""
     refused = sum(cut.repeat for cut in made.cuts if cut.tool == "none")
     return refused, sum(cut.repeat for cut in made.cuts if cut.clamped)

@@ -25,7 +25,7 @@ class Limits:
     handle : int
         Area of the largest panel that one person handles: the table saw takes none above it.
     stack : int
-        How many lie on each other at the chop saw; 0 where it does not cut the good.
+        How many lie on each other at the chop saw, or under knife or band; 0 where no chop saw cuts the good.
     soft : {"knife", "band", "none"} or None
         What cuts a good that no saw cuts; None where saws do.
     """
@@ -40,20 +40,27 @@ class Limits:
     def of(cls, thickness: int, kerf: int, saw: SawRules, tools: ToolRules, cut_by: Blade) -> "Limits":
         """Return the limits at a good of some thickness."""
         soft = None if cut_by == "saw" else cut_by
-        stack = tools.chop_stack // thickness if tools.chop and soft is None else 0
-        return cls(tools, kerf, saw.panel_area, stack, soft)
+        high = {"saw": tools.chop_stack if tools.chop else 0, "knife": tools.knife, "band": tools.band, "none": 0}
+        stack = high[cut_by] // thickness
+        return cls(tools, kerf, saw.panel_area, stack if soft is None else max(1, stack), soft)
+
+    def stack_of(self, tool: Tool) -> int:
+        """Return how many lie on each other at the most."""
+        return self.stack if tool in ("chop", self.soft) else 1
 
     def fence(self, along: int, across: int, at: int) -> bool:
         """Whether the table saw makes a cut with `at` between fence and blade.
 
         The fence reaches so far; the piece lies long enough along it; it is wide enough for a push block to pass
-        between fence and blade; it is not longer from the fence to the blade than along it; one person moves the panel.
+        between fence and blade; it is not longer from the fence to the blade than along it; one person moves the panel,
+        which is not so long across the fence that it swings.
         """
         tools = self.tools
         return (
             tools.narrowest <= at <= min(tools.rip, along)
             and along >= tools.along_fence
             and along * across <= self.handle
+            and across <= tools.crosswise * along
         )
 
     def stop(self, along: int, across: int, at: int) -> bool:

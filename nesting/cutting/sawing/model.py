@@ -153,6 +153,17 @@ class SawCosts:
         return total
 
 
+USUAL: Final = SawCosts(
+    settings={"table": 1000, "chop": 700},
+    rips={"track": 2000, "table": 750, "knife": 500, "band": 500, "none": 60_000},
+    crosscuts={"track": 2000, "table": 500, "chop": 250, "knife": 500, "band": 500, "none": 60_000},
+    load=3000,
+    turn=100,
+    carry=500,
+)
+"""Thousandths of a minute, where nobody times the work: a shop's guess. What no tool cuts is dearer than all else."""
+
+
 @dataclass(frozen=True, slots=True)
 class SawPlan:
     """All cuts of one good, in order.

@@ -16,8 +16,9 @@ from typing import Final, Literal
 
 from nesting.cutting.sawing.bench import Key, Run, Stage, Way, see, with_rail
 from nesting.cutting.sawing.cut_order import Action, Edge, Outcome, letters
+from nesting.cutting.sawing.grouping import grouped
 from nesting.cutting.sawing.limits import Limits
-from nesting.cutting.sawing.model import Effort, SawCut, SawPlan, Setting, Tool
+from nesting.cutting.sawing.model import USUAL, Effort, SawCut, SawPlan, Setting, Tool
 from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets import Layout, Offcut, PartLeaf, SheetLayout, Trim
 from nesting.shop.house_rules.saw import SawRules
@@ -25,8 +26,13 @@ from nesting.shop.house_rules.tools import ToolRules
 from nesting.shop.needs import Blade, blade_of
 from nesting.shop.shop import Shop
 
-_KNOWN: Final = 4096
-"""Plans that are remembered: those of a long comparison."""
+_KNOWN: Final = 128
+"""Plans that are remembered: a plan of many sheets takes a hundred kilobytes, and those of few orders are looked at."""
+_COUNTED: Final = 2048
+"""Plans whose effort alone is remembered: those of a long comparison."""
+
+_FEW: Final = 24
+"""Passes up to which a plan is made with fewer tools too."""
 
 _NEXT: Final[tuple[Tool, ...]] = ("track", "table", "chop", "knife", "band", "none")
 """Which tool a person goes to, of those that have work: what is large comes first."""
@@ -69,9 +75,42 @@ def plan_in(shop: Shop, layout: Layout) -> SawPlan:
     return saw_plan(layout, good.thickness, shop.saw, shop.tools, blade_of(shop, good))
 
 
+def effort_in(shop: Shop, layout: Layout) -> Effort:
+    """Return what the order in which a shop cuts a layout asks of a person."""
+    good = shop.good(layout.good)
+    limits = Limits.of(good.thickness, layout.kerf, shop.saw, shop.tools, blade_of(shop, good))
+    return effort_of(layout.sheets, limits)
+
+
 @lru_cache(maxsize=_KNOWN)
 def plan_of(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
     """Return the plan of some sheets; what was planned once is remembered, since quotes ask again and again."""
+    return _least(good, sheets, limits)
+
+
+@lru_cache(maxsize=_COUNTED)
+def effort_of(sheets: tuple[SheetLayout, ...], limits: Limits) -> Effort:
+    """Return what the plan of some sheets asks of a person; see :func:`plan_of`."""
+    return _least("", sheets, limits).effort
+
+
+def _least(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
+    """Make the plan of the least work.
+
+    Where little is cut, bringing it to one more tool and setting that may take longer than it saves: so few cuts are
+    planned with fewer tools too.
+    """
+    plan = _with(good, sheets, limits)
+    if limits.soft is None and sum(each.passes for each in plan.settings) <= _FEW:
+        tools = limits.tools
+        fewer = [replace(limits, stack=0), replace(limits, tools=replace(tools, rip=0))]
+        fewer.append(replace(limits, stack=0, tools=replace(tools, rip=0)))
+        plan = min([plan, *(_with(good, sheets, each) for each in fewer)], key=lambda each: USUAL.cost(each.effort))
+    return plan
+
+
+def _with(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
+    """Make a plan with these tools."""
     bench = _Bench(sheets, limits)
     for index in range(len(sheets)):
         bench.bring(index)
@@ -164,7 +203,7 @@ class _Bench:
                     total + repeat * (len(cuts) - before),
                     max(most, len(cuts) - before),
                 )
-            stack = min(strips, self.limits.stack) if tool == "chop" else 1
+            stack = min(strips, self.limits.stack_of(tool))
             passes, stacked = passes + max(-(-total // stack), most), max(stacked, stack)
         self._record(cuts, passes=passes, stacked=stacked)
 
@@ -173,7 +212,7 @@ class _Bench:
     def bring(self, index: int) -> None:
         """Lay the sheets of a layout down and trim them."""
         each = self.sheets[index]
-        root = panels(each.sheet, each.cuts, self.limits.kerf)
+        root = grouped(panels(each.sheet, each.cuts, self.limits.kerf), self.limits)
         self.named[index] = 1
         where = self._trim(index, root)
         if root.leaf is None:
@@ -355,7 +394,9 @@ class _Bench:
         for each in self.settings:
             settings[each.tool] += 1
             passes[each.tool] += each.passes
-            rips[each.tool] += sum(cut.repeat for cut in each.cuts if _along(cut))
+            # Of stacks that are cut both ways at one setting, each way has its part of the passes.
+            along = sum(cut.repeat for cut in each.cuts if _along(cut))
+            rips[each.tool] += each.passes * along // sum(cut.repeat for cut in each.cuts)
         loads = sum(self.sheets[index].repeat for index in {cut.layout for each in self.settings for cut in each.cuts})
         return Effort(dict(settings), dict(passes), dict(rips), loads, self.turns, self.carries)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import SawCosts
-from nesting.cutting.sawing.plan import plan_of
+from nesting.cutting.sawing.plan import effort_of
 from nesting.cutting.sheets import SheetLayout
 from nesting.cutting.sheets.front import Bench
 from nesting.shop.needs import blade_of, kerf_of
@@ -27,8 +27,7 @@ class Weighing:
     costs: SawCosts = field(default_factory=SawCosts)
     kept: Mapping[str, int] = field(default_factory=dict)
 
-    def key(self, good: str) -> tuple[object, ...]:
-        """Return what tells two weighings of a good apart."""
+    def _key(self, good: str) -> tuple[object, ...]:
         costs = self.costs
         tables = (costs.settings, costs.rips, costs.crosscuts)
         return (
@@ -45,6 +44,6 @@ class Weighing:
         limits = Limits.of(good.thickness, kerf_of(shop, good), shop.saw, shop.tools, blade_of(shop, good))
 
         def work(sheets: tuple[SheetLayout, ...]) -> int:
-            return self.costs.cost(plan_of(name, sheets, limits).effort)
+            return self.costs.cost(effort_of(sheets, limits))
 
-        return Bench(work, self.kept.get(name, 0), shop.saw.least_goods)
+        return Bench(work, self.kept.get(name, 0), shop.saw.least_goods, (*self._key(name), limits))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from operator import mul
 
 from nesting.cutting.sheets.key_costs import Prices, rate
 from nesting.cutting.sheets.problem import Problem
@@ -108,6 +109,13 @@ def scales(limit: int, sizes: Sequence[int]) -> list[Scale]:
     return [_plain, *(_stepped(limit, step) for step in steps), *(_rounded(limit, k) for k in range(1, _ROUNDS + 1))]
 
 
+def _least_product(firsts: Sequence[int | None], seconds: Sequence[int | None]) -> int:
+    """Return the least area of a part over the ways in which it may lie, of those for which there is room."""
+    if len(firsts) == 1 and firsts[0] is not None and seconds[0] is not None:
+        return firsts[0] * seconds[0]
+    return min([x * y for x, y in zip(firsts, seconds, strict=True) if x is not None and y is not None])
+
+
 def scaled_bound(problem: Problem, prices: Prices, target: int) -> int:
     """Bound on the key from areas of rescaled parts; stops early once `target` is reached.
 
@@ -124,13 +132,14 @@ def scaled_bound(problem: Problem, prices: Prices, target: int) -> int:
     along = scales(length, [a for each in ways for a, _ in each])
     across = scales(width, [b for each in ways for _, b in each])
     seen: set[tuple[int, ...]] = set()
-    for f in along:
-        table = {x: f(x) for x in {a for each in ways for a, _ in each if a <= length}}
-        for g in across:
-            other = {y: g(y) for y in {b for each in ways for _, b in each if b <= width}}
-            worth = [min(table[a] * other[b] for a, b in each if a in table and b in other) for each in ways]
+    # What each function makes of a side is worked out once; a side that no sheet has room for counts as None.
+    firsts = [[[f(a) if a <= length else None for a, _ in each] for each in ways] for f in along]
+    seconds = [[[g(b) if b <= width else None for _, b in each] for each in ways] for g in across]
+    demands = [item.demand for item in problem.items]
+    for f, mine in zip(along, firsts, strict=True):
+        for g, other in zip(across, seconds, strict=True):
+            total = sum(map(mul, demands, map(_least_product, mine, other)))
             holds = [f(s.length) * g(s.width) for s in problem.stocks]
-            total = sum(w * item.demand for w, item in zip(worth, problem.items, strict=True))
             sign = (total, *holds)
             if sign in seen or min(holds) < 0:
                 continue

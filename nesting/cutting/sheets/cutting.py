@@ -2,7 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from itertools import repeat
+from typing import Final
 
 from nesting.cutting.parts import Part
 from nesting.cutting.sheets.model import Cut, Node, Offcut, PartLeaf, SheetLayout, Waste
@@ -27,6 +29,7 @@ class Saw:
 
     problem: Problem
     keep: Keep
+    _needs: dict[Pattern, tuple[int, int]] = field(default_factory=dict, repr=False, compare=False)
 
     def size(self, code: int) -> tuple[int, int]:
         """Size of a leaf with its kerf, in the caller's units."""
@@ -38,10 +41,15 @@ class Saw:
         """Room that a pattern needs, kerfs included, in the caller's units."""
         if isinstance(pattern, int):
             return self.size(pattern)
-        sizes = [self.need(branch) for branch in pattern[1:]]
-        if pattern[0] == ALONG:
-            return sum(a for a, _ in sizes), max((b for _, b in sizes), default=0)
-        return max((a for a, _ in sizes), default=0), sum(b for _, b in sizes)
+        known = self._needs.get(pattern)
+        if known is None:
+            sizes = [self.need(branch) for branch in pattern[1:]]
+            if pattern[0] == ALONG:
+                known = sum(a for a, _ in sizes), max((b for _, b in sizes), default=0)
+            else:
+                known = max((a for a, _ in sizes), default=0), sum(b for _, b in sizes)
+            self._needs[pattern] = known
+        return known
 
     def remains(self, length: int, width: int) -> Node:
         """Name what is left of a piece, whose size is given with its kerfs."""
@@ -104,9 +112,14 @@ def lay(problem: Problem, solution: Solution, keep: Keep) -> tuple[SheetLayout, 
     return (*made, *spare_sheets(problem, solution))
 
 
-def cut_one(problem: Problem, stock: int, pattern: Pattern, keep: Keep) -> SheetLayout:
-    """Cut one sheet as if there were no other."""
-    return next(_cut_alike(Saw(problem, keep), stock, pattern, 1, _wanted(problem)))
+def cut_bare(saw: Saw, stock: int, pattern: Pattern) -> SheetLayout:
+    """Cut one sheet without names, where only the cuts and what is left over matter."""
+    sheet = saw.problem.stocks[stock].sheet
+    length, width = sheet.usable_length + saw.problem.kerf, sheet.usable_width + saw.problem.kerf
+    return SheetLayout(sheet, saw.cut(pattern, length, width, repeat(_NAMELESS)), 1)
+
+
+_NAMELESS: Final = PartLeaf("", turned=False)
 
 
 def _wanted(problem: Problem) -> list[Counter[str]]:

@@ -7,7 +7,8 @@ opened only when nothing else holds the part. Nothing is guaranteed except that 
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from math import sqrt
+from math import inf, sqrt
+from typing import Final
 
 from nesting.cutting.sheets.key_costs import rate
 from nesting.cutting.sheets.pattern import ACROSS, ALONG, Pattern, need, tidy
@@ -38,17 +39,6 @@ class _Box:
 
     def pattern(self) -> Pattern:
         return (self.head, *(b.pattern() if isinstance(b, _Box) else b for b in self.branches))
-
-
-def _choices(box: _Box, a: int, b: int) -> Iterator[tuple[float, bool]]:
-    """Gain and kind (whether the cut across the box's direction comes first) of placing a x b in a box's leftover."""
-    length, width = box.leftover()
-    if a > length or b > width:
-        return
-    before = worth(length, width)
-    yield worth(length - a, width) + worth(a, width - b) - before, box.head == ACROSS
-    if a < length and b < width:
-        yield worth(length - a, b) + worth(length, width - b) - before, box.head == ALONG
 
 
 def _place(box: _Box, code: int, size: tuple[int, int], across_first: bool) -> list[_Box]:
@@ -85,17 +75,81 @@ def _place(box: _Box, code: int, size: tuple[int, int], across_first: bool) -> l
     return new
 
 
-def _best(
-    boxes: Sequence[_Box], ways: Sequence[tuple[int, tuple[int, int]]]
-) -> tuple[float, int, int, tuple[int, int], bool] | None:
-    """Choose where an item loses least: (gain, box, leaf, its size, kind of cut)."""
-    best: tuple[float, int, int, tuple[int, int], bool] | None = None
-    for index, box in enumerate(boxes):
-        for code, (a, b) in ways:
-            for gain, across_first in _choices(box, a, b):
-                if best is None or gain > best[0]:
-                    best = gain, index, code, (a, b), across_first
+_Way = tuple[int, tuple[int, int]]
+"""A leaf of an item, and the size that it has so."""
+_Choice = tuple[float, int, tuple[int, int], bool]
+"""What a place gains (none gains more than nothing), the leaf, its size, and whether the cut across the box's
+direction comes first."""
+_NONE: Final[_Choice] = (-inf, 0, (0, 0), False)
+
+
+def _choice(box: _Box, ways: Sequence[_Way]) -> _Choice:
+    """Return where in a box's leftover an item loses least; of equal ways the first."""
+    length, width = box.leftover()
+    along = box.head == ALONG
+    best = _NONE
+    before: float | None = None
+    for code, size in ways:
+        a, b = size
+        if a > length or b > width:
+            continue
+        if before is None:
+            before = worth(length, width)
+        gain = worth(length - a, width) + worth(a, width - b) - before
+        if gain > best[0]:
+            best = gain, code, size, not along
+        if a < length and b < width:
+            gain = worth(length - a, b) + worth(length, width - b) - before
+            if gain > best[0]:
+                best = gain, code, size, along
     return best
+
+
+@dataclass(slots=True)
+class _Boxes:
+    """Boxes with leftovers, and what was found of each for every item: most stay as they are from one to the next.
+
+    Attributes
+    ----------
+    sizes : sequence of sequence of (int, (int, int))
+        Of each item, its leaves.
+    least : int
+        A leftover with a shorter side holds nothing.
+    """
+
+    sizes: Sequence[Sequence[_Way]]
+    least: int
+    _open: list[tuple[_Box, dict[int, _Choice]]] = field(default_factory=list)
+    _alike: dict[tuple[int, int, int], dict[int, _Choice]] = field(default_factory=dict)
+
+    def add(self, box: _Box) -> None:
+        """Add a box, where its leftover may hold anything."""
+        length, width = box.leftover()
+        if length >= self.least and width >= self.least:
+            self._open.append((box, self._alike.setdefault((box.head, length, width), {})))
+
+    def place(self, item: int) -> bool:
+        """Put an item where it loses least, of equal places in the first; False where nothing holds it."""
+        best, at = _NONE, -1
+        for index, (box, known) in enumerate(self._open):
+            choice = known.get(item)
+            if choice is None:
+                choice = known[item] = _choice(box, self.sizes[item])
+            if choice[0] > best[0]:
+                best, at = choice, index
+        if at < 0:
+            return False
+        box, _ = self._open[at]
+        _, code, size, across_first = best
+        new = _place(box, code, size, across_first)
+        length, width = box.leftover()
+        if length >= self.least and width >= self.least:
+            self._open[at] = box, self._alike.setdefault((box.head, length, width), {})
+        else:
+            del self._open[at]
+        for each in new:
+            self.add(each)
+        return True
 
 
 def fill(problem: Problem, order: Sequence[int], preference: Sequence[int]) -> Solution | None:
@@ -113,28 +167,23 @@ def fill(problem: Problem, order: Sequence[int], preference: Sequence[int]) -> S
     Solution or None
         None when the stocks that are limited run out.
     """
-    boxes: list[_Box] = []
     roots: list[tuple[int, _Box]] = []
     left = [stock.limit for stock in problem.stocks]
     sizes = [[(2 * i + t, way) for t, way in enumerate(item.ways())] for i, item in enumerate(problem.items)]
-    least = min(min(size) for ways in sizes for _, size in ways)
+    boxes = _Boxes(sizes, min(min(size) for ways in sizes for _, size in ways))
     for item in order:
-        best = _best(boxes, sizes[item])
-        if best is None:
-            open_to = [s for s in preference if left[s] and problem.stocks[s].holds(problem.items[item])]
-            if not open_to:
-                return None
-            stock = open_to[0]
-            left[stock] -= 1
-            root = _Box(ALONG, problem.stocks[stock].length, problem.stocks[stock].width)
-            root.slack = root.length
-            roots.append((stock, root))
-            boxes.append(root)
-            best = _best(boxes, sizes[item])
-        if best is not None:
-            _, index, code, size, across_first = best
-            boxes += _place(boxes[index], code, size, across_first)
-            boxes = [box for box in boxes if min(box.leftover()) >= least]
+        if boxes.place(item):
+            continue
+        open_to = [s for s in preference if left[s] and problem.stocks[s].holds(problem.items[item])]
+        if not open_to:
+            return None
+        stock = open_to[0]
+        left[stock] -= 1
+        root = _Box(ALONG, problem.stocks[stock].length, problem.stocks[stock].width)
+        root.slack = root.length
+        roots.append((stock, root))
+        boxes.add(root)
+        boxes.place(item)
     return Solution.of([(stock, tidy(problem, root.pattern())) for stock, root in roots])
 
 

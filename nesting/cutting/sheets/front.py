@@ -41,11 +41,14 @@ class Bench:
         Thousandths of its part of a sheet's cost that a kept offcut is worth.
     least_goods : bool
         Whether the least goods are cut whatever work they take.
+    key : tuple
+        What tells it from others.
     """
 
     work: Callable[[tuple[SheetLayout, ...]], int]
     kept: int = 0
     least_goods: bool = False
+    key: tuple[object, ...] = ()
 
 
 def worth(sheets: Iterable[SheetLayout], kerf: int, kept: int) -> int:
@@ -173,11 +176,16 @@ class Front:
 
     def front(self) -> tuple[Trade, ...]:
         """Return what was weighed and is beaten by nothing in goods and work both, by goods."""
-        front: list[Trade] = []
-        for trade in sorted({*self.trades.values()}, key=lambda each: (each.goods, each.work - each.kept, each.work)):
-            if not front or trade.work - trade.kept < front[-1].work - front[-1].kept:
-                front.append(trade)
-        return tuple(front)
+        return unbeaten(self.trades.values())
+
+
+def unbeaten(trades: Iterable[Trade]) -> tuple[Trade, ...]:
+    """Return what is beaten in goods and in all else by nothing, by goods."""
+    front: list[Trade] = []
+    for trade in sorted(set(trades), key=lambda each: (each.goods, each.work - each.kept, each.work)):
+        if not front or trade.work - trade.kept < front[-1].work - front[-1].kept:
+            front.append(trade)
+    return tuple(front)
 
 
 def _changed(solution: Solution, one: tuple[int, Pattern], other: Pattern) -> Solution:

@@ -8,11 +8,15 @@ one sheet can be checked on any other. Slicing trees: Otten (1982), doi:10.1109/
 
 from collections import Counter
 from collections.abc import Iterator
+from functools import lru_cache
+from typing import Final
 
 from nesting.cutting.sheets.problem import Problem
 
 ALONG = 0
 ACROSS = 1
+_KNOWN: Final = 20_000
+"""Patterns whose contents are remembered: a search asks for them over and over."""
 
 Pattern = int | tuple  # type: ignore[type-arg]  # a recursive tuple type that mypy cannot write shortly
 
@@ -52,30 +56,54 @@ def leaves(pattern: Pattern) -> Iterator[int]:
 
 def contents(pattern: Pattern) -> Counter[int]:
     """How many of each item a pattern holds."""
-    return Counter(code >> 1 for code in leaves(pattern))
+    counts: Counter[int] = Counter()
+    dict.update(counts, _counted(pattern))  # plainly, since a counter would add them up one by one
+    return counts
+
+
+@lru_cache(maxsize=_KNOWN)
+def _counted(pattern: Pattern) -> tuple[tuple[int, int], ...]:
+    """Return how many of each item a pattern holds, in the order in which they come."""
+    counts: dict[int, int] = {}
+    for code in leaves(pattern):
+        counts[code >> 1] = counts.get(code >> 1, 0) + 1
+    return tuple(counts.items())
+
+
+_Sized = tuple[Pattern, int, int]
+"""A pattern with the room that it needs, along and across."""
 
 
 def tidy(problem: Problem, pattern: Pattern) -> Pattern:
     """Bring a pattern to canonical form: nested equal directions merged, branches sorted with equal sizes together."""
+    return _tidied(problem, pattern)[0][0]
+
+
+def _tidied(problem: Problem, pattern: Pattern) -> tuple[_Sized, list[_Sized]]:
+    """Return a pattern in canonical form, and its branches, both with the room that they need."""
     if isinstance(pattern, int):
         item = problem.items[pattern >> 1]
-        return pattern & ~1 if item.length == item.width else pattern
+        code = pattern & ~1 if item.length == item.width else pattern
+        return (code, *leaf_size(problem, code)), []
     head = pattern[0]
-    branches: list[Pattern] = []
+    branches: list[_Sized] = []
+    last: list[_Sized] = []
     for branch in pattern[1:]:
-        clean = tidy(problem, branch)
-        if isinstance(clean, tuple) and (clean[0] == head or len(clean) == 1):
-            branches.extend(clean[1:])
+        clean, inside = _tidied(problem, branch)
+        if isinstance(clean[0], tuple) and (clean[0][0] == head or len(clean[0]) == 1):
+            branches.extend(inside)
         else:
             branches.append(clean)
+            last = inside
     if len(branches) == 1:
-        return branches[0]
-
-    def rank(branch: Pattern) -> tuple[int, int, str]:
-        along, across = need(problem, branch)
-        return (-along, -across, repr(branch)) if head == ALONG else (-across, -along, repr(branch))
-
-    return (head, *sorted(branches, key=rank))
+        return branches[0], last
+    if head == ALONG:
+        branches.sort(key=lambda each: (-each[1], -each[2], repr(each[0])))
+        along, across = sum(a for _, a, _ in branches), max((b for _, _, b in branches), default=0)
+    else:
+        branches.sort(key=lambda each: (-each[2], -each[1], repr(each[0])))
+        along, across = max((a for _, a, _ in branches), default=0), sum(b for _, _, b in branches)
+    return ((head, *(each for each, _, _ in branches)), along, across), branches
 
 
 def without(pattern: Pattern, surplus: Counter[int]) -> Pattern | None:

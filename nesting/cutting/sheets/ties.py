@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
-from nesting.cutting.sheets.cutting import Keep, cut_one, spare_sheets
+from nesting.cutting.sheets.cutting import Keep, Saw, cut_bare, spare_sheets
 from nesting.cutting.sheets.filling import fill
 from nesting.cutting.sheets.pattern import Pattern, contents, tidy, without
 from nesting.cutting.sheets.problem import Item, Problem
@@ -37,14 +37,14 @@ class Scores:
 
     def __init__(self, problem: Problem, keep: Keep) -> None:
         self._problem = problem
-        self._keep = keep
+        self._saw = Saw(problem, keep)
         self._seen: dict[Placed, tuple[int, Shape, int]] = {}
 
     def sheet(self, stock: int, pattern: Pattern) -> tuple[int, Shape, int]:
         """Area of the largest offcut of one sheet, its shape, and its set-ups."""
         known = self._seen.get((stock, pattern))
         if known is None:
-            each = cut_one(self._problem, stock, pattern, self._keep)
+            each = cut_bare(self._saw, stock, pattern)
             kind = shape(each)
             known = self._seen[stock, pattern] = largest_offcut([each], self._problem.kerf), kind, setups(kind)
         return known
@@ -106,6 +106,8 @@ class Ties:
             run.check()
             if repeat > 1 or run.problem.total <= 400:
                 for other in relaid(run.problem, stock, pattern):
+                    if other == pattern:
+                        continue
                     changed = [(s, other if (s, p) == (stock, pattern) else p, n) for s, p, n in run.solution.sheets]
                     self.offer(Solution.of(((s, p) for s, p, n in changed for _ in range(n))))
 

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from typing import Final
+from typing import Final, Literal
 
 from nesting.base.counts import plural
 from nesting.cutting.sawing.model import TITLES, SawCut, SawPlan, Setting
@@ -26,20 +26,18 @@ from nesting.drawings.typeface import LEAST, printable, wrapped
 FROM: Final[Mapping[Source, str]] = {"buy": "", "rack": ", from the rack", "open": ", paid already"}
 """Where stock comes from, as drawings say it."""
 
-_FEW: Final = 9
-"""A layout of at most so many pieces is drawn half as wide as the page, two beside each other."""
-_SOME: Final = 50
-"""One of at most so many is drawn at the left, what is told of it at the right; one of more as wide as the page."""
+_FEW: Final = 6
+"""Letters that stand for parts, up to which a layout may be drawn small."""
 _WIDE: Final = 0.66
 _HIGHEST: Final = 230.0
 """Height of a drawing at the most, in points."""
 _GUTTER: Final = 18.0
 _LINE: Final = LEAST * LEADING
 _COLUMNS: Final = (
-    Column("cut", 0.78, "end", bold=True),
+    Column("cut", 0.92, "end", bold=True),
     Column("panel, edge", 1.1),
     Column("comes off", 1.95, bold=True),
-    Column("stays", 1.2),
+    Column("stays", 1.1),
 )
 _SET: Final = {"track": "guide", "table": "fence", "chop": "stop", "knife": "rule", "band": "fence", "none": "cut"}
 """What is set on each tool."""
@@ -56,7 +54,7 @@ def write_sheets(flow: Flow, printing: Printing) -> None:
     if not printing.build.layouts:
         return
     for text in lines("sheets", "reading"):
-        flow.paragraph(text, size=8.5, after=2)
+        flow.paragraph(text, size=8.5, after=1)
     made = list(plans(printing))
     tools = {setting.tool for _, plan in made for setting in plan.settings}
     flow.caution(" ".join([said("caution", "saw"), *(said("tool", tool) for tool in TITLES if tool in tools)]))
@@ -70,16 +68,23 @@ def write_good(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) ->
     good = printing.build.shop.good(layout.good)
     count = sum(each.repeat for each in layout.sheets)
     cuts = sum(len(setting.cuts) for setting in plan.settings)
-    flow.heading(f"{good.title}: {plural(count, 'sheet')}", keep=150)
+    shown = [_shown(flow, printing, layout, plan, index) for index in range(len(layout.sheets))]
+    flow.heading(f"{good.title}: {plural(count, 'sheet')}", keep=shown[0].height + 40)
     kerf = f"Kerf {fence(plan.kerf, printing.units)}" if plan.kerf else "No kerf"
     if cuts:
-        made = f"{plural(cuts, 'cut')} at {plural(len(plan.settings), 'setting')}"
+        passes = plural(sum(setting.passes for setting in plan.settings), "pass", "passes")
+        made = f"{plural(cuts, 'cut')} at {plural(len(plan.settings), 'setting')}, {passes} with all sheets alike"
         flow.paragraph(f"{kerf}. {made}. All figures in {printing.unit}; length along the sheet first.", size=8.5)
-    _layouts(flow, printing, layout, plan)
+    _layouts(flow, shown)
     if not plan.settings:
         flow.paragraph("No cut: sheets are used whole, or bought whole because the price break saves more.")
         return
     column_table(flow, 2, _COLUMNS, list(setting_rows(plan, printing)))
+
+
+Width = Literal["half", "wide", "whole"]
+"""A layout takes half the page's width, two beside each other; or is drawn at the left, what is told of it beside it;
+or takes the whole width, what is told of it above and below."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +93,7 @@ class _Shown:
 
     drawing: SheetDrawing
     told: tuple[str, ...]
-    pieces: int
+    size: Width
 
     @property
     def width(self) -> float:
@@ -99,36 +104,40 @@ class _Shown:
         return self.drawing.scene.paper[1] / POINT
 
 
-def _layouts(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) -> None:
-    """Draw the layouts of a good, those of few pieces two beside each other."""
+def _layouts(flow: Flow, shown: Sequence[_Shown]) -> None:
+    """Set the layouts of a good, the small ones two beside each other."""
     waiting: list[_Shown] = []
-    for index in range(len(layout.sheets)):
-        shown = _shown(flow, printing, layout, plan, index)
-        if shown.pieces <= _FEW:
-            waiting.append(shown)
-        if waiting and (shown.pieces > _FEW or len(waiting) == 2):
+    for each in shown:
+        if each.size == "half":
+            waiting.append(each)
+        if waiting and (each.size != "half" or len(waiting) == 2):
             _pair(flow, waiting)
             waiting = []
-        if shown.pieces > _SOME:
-            _across(flow, shown)
-        elif shown.pieces > _FEW:
-            _beside(flow, shown)
+        if each.size == "whole":
+            _across(flow, each)
+        elif each.size == "wide":
+            _beside(flow, each)
     if waiting:
         _pair(flow, waiting)
 
 
 # 5 arguments: the page, what is printed, and which layout of which good by which plan
 def _shown(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan, index: int) -> _Shown:
-    """Draw one layout as large as its pieces ask for, with its cuts numbered as in the plan."""
+    """Draw one layout as small as all its parts can still be told apart, with its cuts numbered as in the plan."""
     each = layout.sheets[index]
     good = printing.build.shop.good(layout.good)
-    pieces = sum(1 for _ in each.pieces(layout.kerf))
-    half = (flow.width - _GUTTER) / 2
-    width = half if pieces <= _FEW else flow.width * _WIDE if pieces <= _SOME else flow.width
-    scale = fitting_scale(each.sheet.length, each.sheet.width, width * POINT, _HIGHEST * POINT)
     cuts = plan.of_layout(index)
-    drawing = sheet_drawing(each, cuts, layout.kerf, scale=scale, units=printing.units, grain=bool(good.grain))
-    return _Shown(drawing, tuple(_told(printing, each, drawing, scale, index)), pieces)
+    rooms: tuple[tuple[Width, float], ...] = (
+        ("half", (flow.width - _GUTTER) / 2),
+        ("wide", flow.width * _WIDE),
+        ("whole", flow.width),
+    )
+    for size, width in rooms:
+        scale = fitting_scale(each.sheet.length, each.sheet.width, width * POINT, _HIGHEST * POINT)
+        drawing = sheet_drawing(each, cuts, layout.kerf, scale=scale, units=printing.units, grain=bool(good.grain))
+        if not drawing.unnamed and (size != "half" or len(drawing.key) <= _FEW):
+            break
+    return _Shown(drawing, tuple(_told(printing, each, drawing, scale, index)), size)
 
 
 # 5 arguments: what is told of a layout comes from each of them
@@ -200,7 +209,8 @@ def _pair(flow: Flow, pair: Sequence[_Shown]) -> None:
 def setting_rows(plan: SawPlan, printing: Printing) -> Iterator[Row]:
     """Yield the rows of a plan: a band for each setting, below it what is cut at it.
 
-    Settings of one row each, for which all else is the same, share a band: each row says where it is set.
+    Settings of one row each, for which all else is the same, share a band: each row says where the tool is set. Whether
+    a cut is a rip or a crosscut, its edge tells.
     """
     made = [(setting, list(_rows(setting))) for setting in plan.settings]
     for (how, single), run in groupby(made, key=lambda each: (setting_how(each[0]), len(each[1]) == 1)):
@@ -229,18 +239,17 @@ def _rows(setting: Setting) -> Iterator[tuple[str, str, str, str]]:
 
 
 def setting_how(setting: Setting) -> tuple[str, ...]:
-    """Say which tool is set, what is set on it, and how it goes through; all but the figure."""
+    """Say which tool is set, what is set on it, and how it goes through; all but the figure.
+
+    Passes are told where pieces are stacked; else each cut is one pass.
+    """
     lost = setting.action == "trim" and setting.tool != "table"
-    actions = dict.fromkeys(cut.action for cut in setting.cuts)
-    told = [
-        f"{TITLES[setting.tool].capitalize()}, {' and '.join(actions)}",
-        "takes off" if lost else _SET[setting.tool],
-    ]
+    tool = TITLES[setting.tool].capitalize()
+    told = [f"{tool}, trim" if setting.action == "trim" else tool, "takes off" if lost else _SET[setting.tool]]
     if setting.bevel:
         told.append(f"blade at {setting.bevel} degrees, tilted away from the fence")
     if setting.stacked > 1:
-        told.append(f"stacks of {setting.stacked}")
-    told.append(plural(setting.passes, "pass", "passes"))
+        told += [f"stacks of {setting.stacked}", plural(setting.passes, "pass", "passes")]
     if setting.with_block:
         told.append("push block")
     if any(cut.clamped for cut in setting.cuts):

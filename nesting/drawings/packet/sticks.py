@@ -22,7 +22,7 @@ _COLUMNS = (Column("of bar", 0.8), Column("comes off each", 2.4, bold=True), Col
 def write_sticks(flow: Flow, printing: Printing) -> None:
     """Write every stick good: its sticks as bars, with their marks."""
     if any(plan.sticks for plan in printing.build.stick_plans):
-        flow.heading("Lumber", keep=150)
+        flow.heading("Lumber", keep=190)
         flow.caution(said("caution", "stick"))
     _, wanted, _ = gather(printing.build.crates)
     for plan in printing.build.stick_plans:

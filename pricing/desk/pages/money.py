@@ -6,6 +6,8 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.crates.designs import foam_line
+from nesting.crates.limits import as_ordered
 from nesting.crates.registry import method_of
 from nesting.crates.unpacked import UNPACKED
 from nesting.drawings.packet.names import SECTION_NAMES
@@ -58,6 +60,7 @@ def _figures(quote: Quote) -> dict[str, Any]:
         },
         "sales": {sale.piece: sale for sale in quote.sales}, "unpaid": unpaid(quote.shipments, quote.rates),
         "said": SAID, "taxes": by_place(quote.levied),
+        "foam": foam_line(quote.build.every, as_ordered(quote.build.shop, quote.build.order).case.cushion),
     }  # fmt: skip
 
 

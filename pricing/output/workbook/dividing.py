@@ -18,7 +18,7 @@ from pricing.output.workbook.by_place import TaxCells, taxes
 from pricing.output.workbook.costs import CostLine
 from pricing.output.workbook.costs_end import ITEM_OF
 from pricing.output.workbook.page import Formula, Page, Value
-from pricing.quoting.shares import apportion
+from pricing.quoting.shares import Short, apportion
 from pricing.studio.sale_terms import TaxedKind
 
 FIRST: Final = 5
@@ -97,11 +97,11 @@ class _Tables:
 
     def _reckon(self) -> None:
         """Work out what the formulas give, as the quote does."""
-        short: dict[str, Fraction] = {}
+        short = Short()
         for index, row in enumerate(self.rows):
             weights = row.weights or self._later_weights(index, row)
             self.weights.append(weights)
-            self.shorts.append({piece: short.get(piece, Fraction(0)) for piece in self.pieces})
+            self.shorts.append({piece: short.of(piece) for piece in self.pieces})
             whole = sum(weights.values())
             count = abs(cents(row.amount))
             self.quotas.append(

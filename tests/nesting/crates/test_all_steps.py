@@ -79,6 +79,14 @@ ORDERS: dict[str, tuple[Shop, tuple[Artwork, ...], str]] = {
         "NL",
     ),
     "own cleats": (SHOP, (work("A", 40, 30, 2, 40, "closed", back=OWN),), ""),
+    "a set": (
+        SHOP,
+        (
+            work("A", 20, 30, 2, 20, "closed", back=replace(OWN, cleat_thickness=9 * INCH // 8), set_name="s"),
+            work("B", 20, 30, 2, 20, "closed", back=STRAINER, set_name="s"),
+        ),
+        "",
+    ),
     "bare": (BARE, (work("A", 30, 40, 1.5, 60, "closed"), work("B", 60, 100, 2, 110, "battened", back=STRAINER)), ""),
     "stapled": (STAPLED, (work("B", 60, 100, 2, 110, "battened", back=STRAINER),), ""),
     "pads": (PADDED, (work("A", 36, 40, 2, 120, "closed", shock_limit=Decimal(50)),), ""),

@@ -105,25 +105,29 @@ def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
             continue
         good = goods[-1]
         if kind == "kerf":
-            found = re.match(r"Kerf ([\d /.]+)\. ", text)
-            good = replace(good, kerf=length(found[1], metric=metric) if found else Fraction(0))
+            good = replace(good, kerf=_kerf(text, metric=metric), passes=_passes(text))
         elif kind == "sheet":
-            for size in re.findall(r", ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text):
-                good.sheets.append((length(size[0], metric=metric), length(size[1], metric=metric)))
+            sizes = re.findall(r", ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text)
+            good.sheets.extend((length(dx, metric=metric), length(dy, metric=metric)) for dx, dy in sizes)
         elif kind == "band":
             band = text
         else:
             good.rows.append(_row(cells, band, metric=metric))
         # A band that is shared by settings stands for one of them in each of its rows.
         if kind == ("row" if "as told" in band else "band"):
-            good = replace(good, settings=good.settings + 1, passes=good.passes + _passes(band))
+            good = replace(good, settings=good.settings + 1)
         goods[-1] = good
     return goods
 
 
-def _passes(band: str) -> int:
-    found = re.search(r"(\d+) pass", band)
-    assert found, band
+def _kerf(text: str, *, metric: bool) -> Fraction:
+    found = re.match(r"Kerf ([\d /.]+)\. ", text)
+    return length(found[1], metric=metric) if found else Fraction(0)
+
+
+def _passes(text: str) -> int:
+    found = re.search(r", (\d+) pass", text)
+    assert found, text
     return int(found[1])
 
 

@@ -200,11 +200,11 @@ def test_every_crate_has_its_pages(printed: Printed) -> None:
         assert f"Opening and return: {name}" in titles
         assert re.search(rf"^Packing and check .*\b{name}\b.*: ", whole, re.MULTILINE)
         if own:
-            text = "\n".join(page.extract_text() for page in own)
+            of_crate = "\n".join(page.extract_text() for page in own)
             fixings = ["Screws, bolts and other fixings"] if crate.fixings else []
             for heading in ("Step by step", "Figures", *fixings):
-                assert len(re.findall(rf"^{heading}", text, re.MULTILINE)) == 1
-            assert ("Back, from outside" in text) == bool(crate.drill)
+                assert len(re.findall(rf"^{heading}", of_crate, re.MULTILINE)) == 1
+            assert ("Back, from outside" in of_crate) == bool(crate.drill)
     for copy in printed.build.order.copies():
         assert f"Condition report: {copy.piece}\n" in whole
 

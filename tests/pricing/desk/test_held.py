@@ -458,6 +458,18 @@ def test_nothing_is_sent_without_a_word_on_what_is_held(client: httpx.Client, de
     assert desk.store.quotes.of(job) == []
 
 
+def test_what_comes_through_foam_that_no_check_chose_stands_beside_the_figures(client: httpx.Client) -> None:
+    headings = (*HELD_HEADINGS, "cushion")
+    rows = [["B-01", "Slab", "40", "40", "1 1/2", "20 lb", "travel", "Harbour Gallery", "solid"]]
+    job = int(client.post("/jobs", data={"name": "Foam by rule"}).headers["location"].split("/")[2])
+    for revision, rule in ((1, "checked"), (2, "fixed")):
+        table = {"headings": headings, "rows": [[*rows[0], rule]], "revision": revision}
+        told = client.post(f"/jobs/{job}/artworks", json=table, headers=JSON).json()
+        assert told["slip"]["total"], told
+        page = client.get(f"/jobs/{job}/money").text
+        assert ('id="foam">Foam is fixed, as the rule says,' in page) is (rule == "fixed")
+
+
 def test_a_piece_that_nothing_packs_is_told_as_what_is_held_and_at_its_row(client: httpx.Client, desk: Desk) -> None:
     """A canvas without bars takes no screw, and is larger than every carton: the rest of the order has its price."""
     headings = (*HELD_HEADINGS[:-1], "support", "back")

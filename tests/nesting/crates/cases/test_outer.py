@@ -269,7 +269,7 @@ def test_the_sticks_behind_each_seam_are_named_and_the_doors_apart() -> None:
     texts = [step.text for step in case.steps]
     boards = next(n for n, text in enumerate(texts) if "strand board on all faces but" in text)
     assert texts.index(fixed.text) < boards < texts.index(door.text)
-    words = [set(re.split("[ ,;)]+", step.check)) for step in (door, fixed)]
+    words = [{f"K9.{word}" for word in re.split("[ ,;)]+", step.check)} for step in (door, fixed)]
     assert doors
     assert doors == words[0] & set(lumber)
     assert {part.name for part in case.parts if part.panel_of == "K9.front"} <= words[0]

@@ -118,6 +118,11 @@ def test_nothing_longer_from_fence_to_blade_than_along_it_is_cut_there() -> None
     assert (short.tool, short.at) == ("table", 20 * INCH)
 
 
+def test_what_is_long_across_the_fence_swings_and_goes_to_the_track_saw() -> None:
+    for length, tool in ((60, "table"), ("60 1/8", "track")):
+        assert only(planned(board(length, 20, stage("cross", (10, "a"), rest="+")))).tool == tool
+
+
 def test_what_one_person_cannot_handle_is_broken_down_with_the_track_saw() -> None:
     tree = stage("rip", (6, "a"), rest="+")
     assert only(planned(board(96, 48, tree))).tool == "table"
@@ -239,7 +244,7 @@ def test_a_setting_waits_for_what_is_still_inside_a_panel() -> None:
     """A panel is ripped at 8 in; 8 in is wanted by another too, once a wider rip has freed it."""
     inner = stage("cross", (20, stage("rip", (8, "a"), rest="-")), rest="-")
     tree = stage("rip", (8, "b"), (12, inner), rest="c")
-    plan = planned(board(40, 48, tree))
+    plan = planned(board(40, 48, tree, repeat=9))
     assert [at for tool, at in told(plan) if tool == "table"].count(8 * INCH) == 1
 
 
@@ -266,6 +271,7 @@ def check_limits(cut: SawCut, setting: Setting, tools: ToolRules, handle: int) -
         assert tools.narrowest <= cut.fence <= tools.rip
         assert cut.along >= max(tools.along_fence, cut.fence)
         assert cut.along * cut.across <= handle
+        assert cut.across <= 3 * cut.along
         assert setting.with_block == (cut.fence < tools.push_below)
     elif cut.tool == "chop":
         assert cut.along <= tools.chop
@@ -341,3 +347,25 @@ def test_a_shop_plans_by_its_own_goods_and_tools() -> None:
     layout = replace(layout_of(board(96, 48, stage("rip", (1, "a"), rest="+"))), good="foam-board-1")
     assert {each.tool for each in plan_in(shop, layout).settings} <= {"knife", "band"}
     assert plan_in(shop, replace(layout, good="ply-3/8")).settings[0].tool in ("track", "table")
+
+
+def test_blanks_that_are_narrowed_alike_are_narrowed_while_they_are_one_piece() -> None:
+    """Three blocks of 6 x 4 in from a strip of 5 in: 18-1/4 in along the fence, where 6 in would be too short.
+
+    Part b, 21-5/8 in, comes off at the chop saw; what is left is ripped once, and two cuts give three blocks.
+    """
+    block = stage("rip", (4, "a"), rest="-")
+    tree = stage("cross", (6, block), (6, block), (6, block), rest="b")
+    plan = planned(board(40, 5, tree))
+    assert told(plan) == [("chop", inches("21 5/8")), ("table", 4 * INCH), ("chop", 6 * INCH)]
+    assert (plan.cuts[1].along, plan.cuts[1].across) == (inches("18 1/4"), 5 * INCH)
+    assert plan.effort.passes == {"chop": 3, "table": 1}
+    single = planned(board(40, "5 3/4", stage("cross", (8, stage("rip", (4, "a"), rest="-")), rest="b")))
+    assert single.refused, "one alone is too short for the fence, too wide for the chop saw, too narrow for the rail"
+
+
+def test_strips_for_the_chop_saw_are_not_cut_together() -> None:
+    strip = stage("cross", (30, "a"), rest="-")
+    plan = planned(board(60, 15, stage("rip", (4, strip), (4, strip), (4, strip), rest="-")))
+    assert told(plan) == [("table", 4 * INCH), ("chop", 30 * INCH)]
+    assert plan.effort.passes == {"table": 3, "chop": 2}
