@@ -88,10 +88,10 @@ def _layers(crate: Crate, piece: str) -> list[Layer]:
 def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artworks: dict[str, Artwork]) -> None:
     """Write how equal pieces are packed."""
     works = [artworks.get(piece) for piece in pieces]
-    named = (
-        f"{piece}: {work.title}" if work and work.title else piece for piece, work in zip(pieces, works, strict=True)
-    )
-    told = "; ".join(named)
+    titles: dict[str, list[str]] = {}
+    for piece, work in zip(pieces, works, strict=True):
+        titles.setdefault(work.title if work else "", []).append(piece)
+    told = "; ".join(", ".join(names) + (f": {title}" if title else "") for title, names in titles.items())
     artwork = works[0]
     if artwork is not None:
         size = printing.size(artwork.width, artwork.height, artwork.depth, mark=True)
@@ -109,9 +109,12 @@ def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artw
         flow.paragraph("No layer at all: nothing touches the face. The piece hangs inside the frame.", bold=True)
     if artwork is not None:
         flow.caution(said("packing", "not_against", artwork.surface))
+    notes: dict[str, list[str]] = {}
     for piece, work in zip(pieces, works, strict=True):
         if work is not None and work.notes:
-            flow.paragraph(f"From the order, {piece}: {work.notes}")
+            notes.setdefault(work.notes, []).append(piece)
+    for note, names in notes.items():
+        flow.paragraph(f"From the order, {', '.join(names)}: {note}")
 
 
 def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]) -> None:

@@ -23,6 +23,7 @@ from pricing.desk.held import WordWantedError
 from pricing.desk.pages.common import asked, job_page, word_answer
 from pricing.desk.pins import Pinned, from_rack, plans_of, stamp_of, stock_of
 from pricing.desk.views import anchor, packing
+from pricing.quoting import fronts
 from pricing.quoting.offcuts import new_offcuts
 from pricing.quoting.plans import proof
 from pricing.quoting.quote import Quote
@@ -68,7 +69,7 @@ def goods(sheaf: Sheaf) -> list[dict[str, Any]]:
                 "title": good.title, "good": good.good, "layouts": drawn, "hidden": len(layout.sheets) - len(drawn),
                 "count": layout.sheet_count, "use": round(100 * layout.use),
                 "proof": proof(layout, quote.currency),
-                "effort": sheaf.answer.effort,
+                "effort": sheaf.answer.effort, "over": fronts.told(quote, layout), "front": fronts.lines(quote, layout),
             }
         )  # fmt: skip
     return found

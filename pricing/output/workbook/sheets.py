@@ -17,6 +17,7 @@ from nesting.drawings.sheet import SheetDrawing, sheet_drawing
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.page import ROW, Formula, Page, clean
 from pricing.output.workbook.picture import picture
+from pricing.quoting import fronts
 from pricing.quoting.plans import proof
 
 _WIDTHS: Final = (52, 64, 56, 112, 62, 168, 126)
@@ -33,6 +34,7 @@ def fill(binder: Binder) -> None:
     page = binder.page("Sheets", _WIDTHS, fit=False)
     page.title("Sheets", f"Every way to cut a sheet, with its cuts in order. {FIXED_AND_LIVE}")
     _overview(binder, page)
+    _weighed(binder, page)
     page.section("How to read the drawings")
     for text in lines("sheets", "reading"):
         page.paragraph(text, "quiet wrap")
@@ -82,6 +84,34 @@ def _overview(binder: Binder, page: Page) -> None:
         page.put(4, f"{build.shop.good(plan.good).title} (sticks)", "quiet wrap", span=2)
         page.put(6, proof(plan, currency), "wrap")
         page.next()
+    page.skip()
+
+
+def _weighed(binder: Binder, page: Page) -> None:
+    """Write what was weighed of goods and of work at the saw, good by good, and which of it is cut."""
+    quote = binder.quote
+    if not any(layout.front for layout in quote.build.layouts):
+        return
+    page.section("Goods and work at the saw, weighed")
+    page.paragraph(
+        "What no other layout that was found beats in both. The least sum is cut; proofs are about goods alone.",
+        "quiet wrap",
+    )
+    page.heads("Goods", "Work", "Minutes", "Good", "Offcuts kept", "Sum", "", right=(0, 1, 2, 4, 5))
+    for layout in quote.build.layouts:
+        for point in fronts.points(quote, layout):
+            page.put(0, point.goods, "money", bold=point.chosen)
+            page.put(1, point.work, "money")
+            page.put(2, None if point.minutes is None else int(point.minutes), "count")
+            page.put(3, layout.good, "wrap")
+            page.put(4, point.kept, "money")
+            page.put(5, point.sum, "money", bold=point.chosen)
+            page.put(6, "cut so" if point.chosen else "", "wrap")
+            page.next()
+        if line := fronts.told(quote, layout):
+            page.put(3, line, "quiet wrap", span=4)
+            page.next()
+    page.end_table()
     page.skip()
 
 

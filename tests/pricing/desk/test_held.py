@@ -13,6 +13,7 @@ import pytest
 from nesting.base.progress import silent
 from nesting.base.stop import Stop
 from nesting.crates.model import Crate, HeldFor
+from nesting.drawings.faces import faces
 from nesting.intake import order_from_rows
 from pricing.desk.content import Content, content_from
 from pricing.desk.desk import Desk, job_paper
@@ -124,6 +125,11 @@ def test_its_pages_show_drawing_and_checks_and_say_that_it_is_held(client: httpx
     assert "none of these parts is on the cut list" in page
     drawing = client.get(f"/jobs/{job}/crates/K2.svg")
     assert drawing.headers["content-type"] == "image/svg+xml"
+    for face in faces(crate):
+        where = f"/jobs/{job}/crates/K2.svg?face={face.key}"
+        assert f'src="{where}" alt="{face.title}"' in page
+        assert face.title.partition(";")[0] in client.get(where).text
+    assert client.get(f"/jobs/{job}/crates/K2.svg?face=sky").status_code == 404
     cards = client.get(f"/jobs/{job}/crates").text
     assert cards.index('id="K2"') < cards.index('id="K1"'), "what is held stands first"
     assert client.get(f"/jobs/{job}/crates/K9").status_code == 404

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from nesting.build import Build
+from nesting.crates.bevels import bevels_in
 from nesting.cutting.sawing.model import Effort
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sawing.sticks import StickWork, stick_work
@@ -126,6 +127,10 @@ def check_saw(build: Build) -> None:
     assert old.get("setup", 0) == stops + sum(count for (_, what), count in made.items() if what == "set")
     passes = sum(count for (_, what), count in made.items() if what == "pass")
     assert old.get("rip", 0) + old.get("crosscut", 0) == passes
+    bevels = [each for layout in build.layouts for each in bevels_in(build.shop, build.crates, layout)]
+    assert new.get("bevel_setup", 0) == len(bevels)
+    for each in bevels:
+        made[each.tool, "pass"] += each.passes
     # Today's: each tool by its own minutes, what is marked for each cut without a setting.
     assert new.get("setup", 0) == made["table", "set"]
     assert new.get("rip", 0) + new.get("crosscut", 0) == made["table", "pass"]
