@@ -42,6 +42,8 @@ _COLUMNS: Final = (
 )
 _SET: Final = {"track": "guide", "table": "fence", "chop": "stop", "knife": "rule", "band": "fence", "none": "cut"}
 """What is set on each tool."""
+_OTHER: Final = ("chop", "knife", "band", "none")
+"""Tools of which the caution of the saw says nothing."""
 
 
 def plans(printing: Printing) -> Iterator[tuple[Layout, SawPlan]]:
@@ -81,8 +83,8 @@ def write_sheets(flow: Flow, printing: Printing, goods: Sequence[DrawnGood]) -> 
     for text in lines("sheets", "reading"):
         flow.paragraph(text, size=8.5, after=1)
     tools = {setting.tool for good in goods for setting in (*good.plan.settings, *good.bevels)}
-    flow.caution(" ".join([said("caution", "saw"), *(said("tool", tool) for tool in TITLES if tool in tools)]))
-    flow.caution(said("caution", "sheet"))
+    told = [said("caution", "saw"), *(said("tool", tool) for tool in _OTHER if tool in tools), said("caution", "sheet")]
+    flow.caution(" ".join(told))
     for good in goods:
         _write_good(flow, printing, good)
 
