@@ -66,6 +66,13 @@ load | 3
 setup | 1
 rip | 0.75
 crosscut | 0.5
+track_cut | 2
+carry | 0.5
+turn | 0.1
+stop_setup | 0.7
+chop_cut | 0.25
+knife_cut | 0.5
+bevel_setup | 4
 stick_cut | 0.75
 strip | 0.75
 hole | 0.25
