@@ -109,8 +109,8 @@ rip       | 3  | 0.75 | 0.0375 | 46.00 | 1.73  | 0.00
 stop_setup | 8 | 0.7  | 0.0933 | 46.00 | 4.29  | 0.18
 # 2, 1, 2, 1, 4, 1 and 2 passes; both layers of cleats in one stack. 2.68 x (1/3)/14 = 0.064.
 chop_cut  | 14 | 0.25 | 0.0583 | 46.00 | 2.68  | 0.06
-# Knife, foam board: 3 1/2, 2 13/32, 13 1/8 twice, 12 9/16 twice: 6. Band, plank: 8 5/8 and four pads off it, 5; six cuts
-# at 2 1/4, of which two lie in one stack, 5; three pads off the second strip, 3. 7.28 x 13/19 = 4.981.
+# Knife, foam board: 3 1/2, 2 13/32, 13 1/8 twice, 12 9/16 twice: 6. Band, plank: 8 5/8 and four pads off it, 5; six
+# cuts at 2 1/4, of which two lie in one stack, 5; three pads off the second strip, 3. 7.28 x 13/19 = 4.981.
 knife_cut | 19 | 0.5  | 0.1583 | 46.00 | 7.28  | 4.98
 # Carton: 2 boards, 12 pads. Crate: back, lid, 2 rails, 2 stiles, 4 corner blocks, 4 parts of cleats, 2 setting blocks,
 # 4 strips of liner, 20. 5.95 x 14/34 = 2.45.

@@ -115,9 +115,9 @@ load      | 6   | 3    | 0.3000 | 46.00 | 13.80 | 2.93
 # Track saw: 23/32 in at 23 1/4, 1; 3/8 in at 6 5/8, 3, all of it B-01's; strand board at 38 7/8, 34 7/8, 26, 38 twice,
 # 34 7/8 twice: 7. 16.87 x 3/11 = 4.601.
 track_cut | 11  | 2    | 0.3667 | 46.00 | 16.87 | 4.60
-# An armful is 20 sq ft. 23/32 in: two halves of the sheet to the table saw, 16.4 and 15.5; strips of 21.7 to the chop saw,
-# 2; two of them back to be ripped again, and to the chop saw; the French cleat's blanks back to be bevelled: 7. Strand
-# board: 16.5 and 8.7 to the table saw, 2, and its four panels back to the rail: 3.
+# An armful is 20 sq ft. 23/32 in: two halves of the sheet to the table saw, 16.4 and 15.5; strips of 21.7 to the chop
+# saw, 2; two of them back to be ripped again, and to the chop saw; the French cleat's blanks back to be bevelled: 7.
+# Strand board: 16.5 and 8.7 to the table saw, 2, and its four panels back to the rail: 3.
 carry     | 10  | 0.5  | 0.0833 | 46.00 | 3.83  | 0.00
 # Table saw, 23/32 in: 2 1/2, 3 1/2, 5 29/64, 2: 4. Strand board: 12 15/16.
 setup     | 5   | 1    | 0.0833 | 46.00 | 3.83  | 0.00
@@ -127,7 +127,8 @@ rip       | 14  | 0.75 | 0.1750 | 46.00 | 8.05  | 0.00
 crosscut  | 3   | 0.5  | 0.0250 | 46.00 | 1.15  | 0.00
 # Chop saw, 23/32 in alone: 34, 33, 28 9/16, 26, 32 1/8, 22 1/2, 10 1/16, 16, 3 1/2.
 stop_setup | 9  | 0.7  | 0.1050 | 46.00 | 4.83  | 0.00
-# By twos 4 of long edges, 4 of uprights, 3 of rails and slats, 4 of edges across; 2 stiles, 3 blanks one by one, 4 blocks.
+# By twos 4 of long edges, 4 of uprights, 3 of rails and slats, 4 of edges across; one by one 2 stiles, 3 lengths to be
+# ripped again and their French cleat in two, 4 blocks.
 chop_cut  | 24  | 0.25 | 0.1000 | 46.00 | 4.60  | 0.00
 # The French cleat's blade is tilted once.
 bevel_setup | 1 | 4    | 0.0667 | 46.00 | 3.07  | 0.00

@@ -78,8 +78,9 @@ yard      | 1   | 15   | 0.2500 | 46.00 | 11.50
 load      | 4   | 3    | 0.2000 | 46.00 | 9.20
 # Track saw: 23/32 in at 56 and 9 3/8, 3/8 in at 56.
 track_cut | 3   | 2    | 0.1000 | 46.00 | 4.60
-# An armful is 20 sq ft. 23/32 in to the table saw: 18.7, then 13.3 and 6.25, 2; strips to the chop saw, one of them back
-# to be ripped at 3, and to the chop saw again: 5. 3/8 in to the table saw, 18.7 and 13.3, and the strip to the chop saw: 3.
+# An armful is 20 sq ft. 23/32 in to the table saw: 18.7, then 13.3 and 6.25, 2; strips to the chop saw, one of them
+# back to be ripped at 3, and to the chop saw again: 5. 3/8 in to the table saw, 18.7 and 13.3, and the strip to the
+# chop saw: 3.
 carry     | 8   | 0.5  | 0.0667 | 46.00 | 3.07
 # Table saw, 23/32 in: 5 7/8, 5 3/4, 4 5/8, 3, 2: 5. 3/8 in: 5 7/8, 5 3/4, 3: 3.
 setup     | 8   | 1    | 0.1333 | 46.00 | 6.13
