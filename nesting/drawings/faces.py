@@ -327,7 +327,10 @@ def _sides(crate: Crate) -> list[Face]:
     """Return the sides from outside with handles and bolts; one for both where they are mirror images."""
     body = body_of(crate)
     made = []
-    for key, sight, near in (("left", LEFT, True), ("right", RIGHT, False)):
+    for key, sight, near, hand in (
+        ("left", LEFT, True, "back at the left"),
+        ("right", RIGHT, False, "back at the right"),
+    ):
         handles = [
             each
             for each in gear(crate)
@@ -336,7 +339,9 @@ def _sides(crate: Crate) -> list[Face]:
         bolts = [bolt for bolt in crate.bolts if bolt.way[0] and (bolt.x < body.x + body.dx // 2) == near]
         spots = _bolts(bolts, "x", sight, body)
         shown = _layered(_see(handles, sight, body, _never if spots else _always))
-        made.append(Face(f"{key}-side", f"{key.capitalize()} side, from outside", body.dz, body.dy, shown, spots))
+        made.append(
+            Face(f"{key}-side", f"{key.capitalize()} side, from outside, {hand}", body.dz, body.dy, shown, spots)
+        )
     left, right = made
     return _paired(left, right, "; right side")
 

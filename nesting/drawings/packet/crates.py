@@ -8,10 +8,10 @@ from nesting.crates.designs import design_lines
 from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
-from nesting.drawings.crate import CrateDrawing, crate_drawing
-from nesting.drawings.faces import told_parts
+from nesting.drawings.crate import CrateDrawing, crate_drawing, names_of
+from nesting.drawings.faces import Face, faces, told_parts
 from nesting.drawings.packet.alike import alike, days_apart, without_days
-from nesting.drawings.packet.drawn import bore_lines, faces_drawn
+from nesting.drawings.packet.drawn import DrawnFaces, bore_lines, faces_drawn
 from nesting.drawings.packet.figure_table import figures_table
 from nesting.drawings.packet.page import Draft, Flow
 from nesting.drawings.packet.part_lists import fixings_table, part_size, parts_table
@@ -44,11 +44,11 @@ def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) 
 
     Its drawings are as large as the least number of pages lets them be.
     """
-    views: dict[float, CrateDrawing | None] = {}
+    looks = _Looks(found=faces(crate), views={})
     best: list[Draft] = []
     for least in _LEAST_VIEWS:
         for longest in _LONGEST:
-            pages = _written(printing, crate, others, _Looks(least, longest, views)).pages
+            pages = _written(printing, crate, others, replace(looks, least=least, longest=longest)).pages
             if not best or len(pages) < len(best):
                 best = pages
     yield from best
@@ -56,11 +56,12 @@ def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) 
 
 @dataclass(frozen=True, slots=True)
 class _Looks:
-    """How large a crate's drawings are: of its view at the least, of its faces at the most; and views drawn already."""
+    """What is drawn of a crate, and how large: its view at the least, its faces at the most; views drawn already."""
 
-    least: float
-    longest: float
+    found: tuple[Face, ...]
     views: dict[float, CrateDrawing | None]
+    least: float = 0.0
+    longest: float = 0.0
 
     def view(self, crate: Crate, width: float, height: float) -> CrateDrawing | None:
         """Draw the view; drawings of the same height are the same."""
@@ -87,10 +88,10 @@ def _written(printing: Printing, crate: Crate, others: Sequence[Crate], looks: _
         warnings = "; ".join(without_days(text) if apart else text for text in crate.warnings)
         flow.paragraph(f"Know before you build: {warnings}.", size=8.5)
     numbers = _view(flow, printing, crate, looks)
-    made = faces_drawn(flow, printing, crate, numbers, looks.longest)
+    faces_drawn(flow, printing, crate, DrawnFaces(looks.found, numbers, looks.longest))
     if not method_of(crate).hangs:
-        alone = crate.pieces if made and not crate.rides and len(crate.pieces) == 1 else ()
-        places_table(flow, printing, crate, numbers, but={*told_parts(made), *alone})
+        alone = crate.pieces if looks.found and not crate.rides and len(crate.pieces) == 1 else ()
+        places_table(flow, printing, crate, numbers, but={*told_parts(looks.found), *alone})
     flow.heading("Step by step", keep=90)
     flow.paragraph(said("caution", "bench"), size=8.5, bold=True)
     steps = [replace(step, text=without_days(step.text)) for step in crate.steps] if apart else crate.steps
@@ -121,19 +122,19 @@ def _view(flow: Flow, printing: Printing, crate: Crate, looks: _Looks) -> dict[s
     """
     kind = method_of(crate)
     most = _MOST_VIEW if kind.hangs or kind.is_case else _CARTON_VIEW
-    first = looks.view(crate, flow.width, most)
-    numbers = {name: index for index, name in enumerate(first.names, start=1)} if first else {}
+    numbers = {name: index for index, name in enumerate(names_of(crate), start=1)}
     parts, both = (_height(printing, crate, numbers, depths=kind.hangs, fixings=each) for each in (False, True))
-    if first is not None:
+    if numbers:
         lists = both if flow.room - both - _BELOW >= looks.least else parts
         room = min(most, max(looks.least, flow.room - lists - _BELOW - 10))
-        drawing = looks.view(crate, flow.width, room) or first
-        flow.drawing(drawing.scene, after=2)
-        flow.paragraph(
-            f"Taken apart, drawn 1:{drawing.scene.scale:g} across the line of sight. Back at the rear, front towards "
-            "you; every part is moved straight out of its place.",
-            size=8,
-        )
+        drawing = looks.view(crate, flow.width, room)
+        if drawing is not None:
+            flow.drawing(drawing.scene, after=2)
+            flow.paragraph(
+                f"Taken apart, drawn 1:{drawing.scene.scale:g} across the line of sight. Back at the rear, front "
+                "towards you; every part is moved straight out of its place.",
+                size=8,
+            )
     parts_table(flow, printing, crate, numbers, depths=kind.hangs)
     flow.need(min(both - parts, _MOST_VIEW))
     fixings_table(flow, printing, crate)

@@ -7,7 +7,7 @@ from itertools import zip_longest
 from nesting.crates.model import Crate
 from nesting.drawings.drill import half_held
 from nesting.drawings.elevation import Elevation, elevation
-from nesting.drawings.faces import Face, faces
+from nesting.drawings.faces import Face
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
@@ -24,15 +24,21 @@ _SMALL = 130.0
 where that page is spared."""
 
 
-def faces_drawn(
-    flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int], longest: float = 280.0
-) -> tuple[Face, ...]:
-    """Draw a crate's faces with their dimensions, none longer than so many points, and return them."""
-    found = faces(crate)
+@dataclass(frozen=True, slots=True)
+class DrawnFaces:
+    """Faces to be drawn, the numbers of parts, and how long the longest side may be on paper, in points."""
+
+    found: tuple[Face, ...]
+    numbers: dict[str, int]
+    longest: float
+
+
+def faces_drawn(flow: Flow, printing: Printing, crate: Crate, faces: DrawnFaces) -> None:
+    """Draw a crate's faces with their dimensions."""
+    found = faces.found
     if not found:
-        return ()
-    drawn = _Faces(printing, found, numbers, longest)
-    rows = _fitting(flow, drawn, around=_AROUND + (_CAUTION if crate.drill else 0.0))
+        return
+    rows = _fitting(flow, printing, faces, around=_AROUND + (_CAUTION if crate.drill else 0.0))
     scale = rows[0][0].scene.scale
     first = max(each.scene.paper[1] for each in rows[0]) / POINT
     flow.heading(f"Faces, in {printing.unit}", keep=first + 30 + (_CAUTION if crate.drill else 0.0))
@@ -41,35 +47,26 @@ def faces_drawn(
         flow.paragraph(said("caution", "drill"), size=8.5, bold=True)
     for row in rows:
         _row(flow, [each.scene for each in row])
-    if any(each.listed and each.scene.title == found[0].title for row in rows for each in row):
-        _holes(flow, printing, crate, numbers)
+    drawn = (each for row in rows for each in row)
+    for face, made in zip(found, drawn, strict=True):
+        if made.listed:
+            _holes(flow, printing, face, faces.numbers)
     if told := bore_lines(crate):
         flow.paragraph(f"{'. '.join(told)}.", bold=True, after=2)
     if any(half_held(crate, each) for each in crate.drill):
         flow.paragraph(said("drill", "halves"), size=8)
-    return found
 
 
 def _key(found: Sequence[Face], scale: float) -> str:
     told = (
-        f"Drawn 1:{scale:g}. Every figure runs from the left or the lower edge of what is drawn to the nearer edge of "
-        "the part, or to the middle of the hole; heavier numbers are those of the list of parts."
+        f"Drawn 1:{scale:g}. Every figure runs from the left or the lower edge of the heavy outline to the nearer "
+        "edge of the part, or to the middle of the hole; heavier numbers are those of the list of parts."
     )
     hidden = any(each.look == "hidden" for face in found for each in face.shown)
     return f"{told} Dashed: behind the back." if hidden else told
 
 
-@dataclass(frozen=True, slots=True)
-class _Faces:
-    """Faces to be drawn, and how long the longest side of them may be on paper, in points."""
-
-    printing: Printing
-    found: Sequence[Face]
-    numbers: dict[str, int]
-    longest: float
-
-
-def _fitting(flow: Flow, faces: _Faces, *, around: float) -> list[list[Elevation]]:
+def _fitting(flow: Flow, printing: Printing, faces: DrawnFaces, *, around: float) -> list[list[Elevation]]:
     """Draw the faces on what is left of the page if they stay large enough there, else on that and the next page."""
     whole = flow.region.top - flow.region.bottom
     longest = max(max(face.width, face.height) for face in faces.found) / POINT
@@ -81,7 +78,7 @@ def _fitting(flow: Flow, faces: _Faces, *, around: float) -> list[list[Elevation
                 continue
             if longest / scale < least:
                 break
-            drawn = [elevation(face, faces.numbers, scale, faces.printing.units) for face in faces.found]
+            drawn = [elevation(face, faces.numbers, scale, printing.units) for face in faces.found]
             rows = _shelves(drawn, flow.width)
             wide = max(each.scene.paper[0] for each in drawn) / POINT
             if wide <= flow.width and _fit(rows, rooms, around):
@@ -132,12 +129,13 @@ def _row(flow: Flow, scenes: Sequence[Scene]) -> None:
     flow.space(_GAP)
 
 
-def _holes(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int]) -> None:
+def _holes(flow: Flow, printing: Printing, face: Face, numbers: dict[str, int]) -> None:
     """Write the places of holes that stand too unevenly for the drawing."""
     points = [
         [str(number), printing.length(each.x), printing.length(each.y), str(numbers.get(each.into, each.into))]
-        for number, each in enumerate(crate.drill, start=1)
+        for number, each in enumerate(face.spots, start=1)
     ]
+    flow.heading(f"Holes of: {face.title}")
     third = -(-len(points) // 3)
     columns = [
         Column("hole", 0.5, "end", bold=True),

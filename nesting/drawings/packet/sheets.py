@@ -68,12 +68,14 @@ def write_good(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) ->
     good = printing.build.shop.good(layout.good)
     count = sum(each.repeat for each in layout.sheets)
     cuts = sum(len(setting.cuts) for setting in plan.settings)
-    flow.heading(f"{good.title}: {plural(count, 'sheet')}", keep=150)
+    shown = [_shown(flow, printing, layout, plan, index) for index in range(len(layout.sheets))]
+    flow.heading(f"{good.title}: {plural(count, 'sheet')}", keep=shown[0].height + 40)
     kerf = f"Kerf {fence(plan.kerf, printing.units)}" if plan.kerf else "No kerf"
     if cuts:
-        made = f"{plural(cuts, 'cut')} at {plural(len(plan.settings), 'setting')}"
+        passes = plural(sum(setting.passes for setting in plan.settings), "pass", "passes")
+        made = f"{plural(cuts, 'cut')} at {plural(len(plan.settings), 'setting')}, {passes} with all sheets alike"
         flow.paragraph(f"{kerf}. {made}. All figures in {printing.unit}; length along the sheet first.", size=8.5)
-    _layouts(flow, printing, layout, plan)
+    _layouts(flow, shown)
     if not plan.settings:
         flow.paragraph("No cut: sheets are used whole, or bought whole because the price break saves more.")
         return
@@ -81,7 +83,7 @@ def write_good(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) ->
 
 
 Width = Literal["half", "wide", "whole"]
-"""A layout takes half the page's width, two beside each other; or is drawn at the left, what is told of it at its right;
+"""A layout takes half the page's width, two beside each other; or is drawn at the left, what is told of it beside it;
 or takes the whole width, what is told of it above and below."""
 
 
@@ -102,20 +104,19 @@ class _Shown:
         return self.drawing.scene.paper[1] / POINT
 
 
-def _layouts(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) -> None:
-    """Draw the layouts of a good, the small ones two beside each other."""
+def _layouts(flow: Flow, shown: Sequence[_Shown]) -> None:
+    """Set the layouts of a good, the small ones two beside each other."""
     waiting: list[_Shown] = []
-    for index in range(len(layout.sheets)):
-        shown = _shown(flow, printing, layout, plan, index)
-        if shown.size == "half":
-            waiting.append(shown)
-        if waiting and (shown.size != "half" or len(waiting) == 2):
+    for each in shown:
+        if each.size == "half":
+            waiting.append(each)
+        if waiting and (each.size != "half" or len(waiting) == 2):
             _pair(flow, waiting)
             waiting = []
-        if shown.size == "whole":
-            _across(flow, shown)
-        elif shown.size == "wide":
-            _beside(flow, shown)
+        if each.size == "whole":
+            _across(flow, each)
+        elif each.size == "wide":
+            _beside(flow, each)
     if waiting:
         _pair(flow, waiting)
 
@@ -208,7 +209,8 @@ def _pair(flow: Flow, pair: Sequence[_Shown]) -> None:
 def setting_rows(plan: SawPlan, printing: Printing) -> Iterator[Row]:
     """Yield the rows of a plan: a band for each setting, below it what is cut at it.
 
-    Settings of one row each, for which all else is the same, share a band: each row says where it is set.
+    Settings of one row each, for which all else is the same, share a band: each row says where the tool is set. Whether
+    a cut is a rip or a crosscut, its edge tells.
     """
     made = [(setting, list(_rows(setting))) for setting in plan.settings]
     for (how, single), run in groupby(made, key=lambda each: (setting_how(each[0]), len(each[1]) == 1)):
@@ -237,18 +239,17 @@ def _rows(setting: Setting) -> Iterator[tuple[str, str, str, str]]:
 
 
 def setting_how(setting: Setting) -> tuple[str, ...]:
-    """Say which tool is set, what is set on it, and how it goes through; all but the figure."""
+    """Say which tool is set, what is set on it, and how it goes through; all but the figure.
+
+    Passes are told where pieces are stacked; else each cut is one pass.
+    """
     lost = setting.action == "trim" and setting.tool != "table"
-    actions = dict.fromkeys(cut.action for cut in setting.cuts)
-    told = [
-        f"{TITLES[setting.tool].capitalize()}, {' and '.join(actions)}",
-        "takes off" if lost else _SET[setting.tool],
-    ]
+    tool = TITLES[setting.tool].capitalize()
+    told = [f"{tool}, trim" if setting.action == "trim" else tool, "takes off" if lost else _SET[setting.tool]]
     if setting.bevel:
         told.append(f"blade at {setting.bevel} degrees, tilted away from the fence")
     if setting.stacked > 1:
-        told.append(f"stacks of {setting.stacked}")
-    told.append(plural(setting.passes, "pass", "passes"))
+        told += [f"stacks of {setting.stacked}", plural(setting.passes, "pass", "passes")]
     if setting.with_block:
         told.append("push block")
     if any(cut.clamped for cut in setting.cuts):

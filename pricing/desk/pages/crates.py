@@ -242,9 +242,19 @@ def named(call: Call[Desk]) -> Response:
     whole = call.desk.sheaf(sheaf.row.id)
     return call.page(
         "crate.html", crate=crate, names=names, faces=faces(crate), job=sheaf.row, units=sheaf.content.units, here="",
-        layers=crate.layers, sheaf=sheaf, each=_facts(sheaf, sheaf.answer.quote.build, crate, {}),
+        layers=around(crate), sheaf=sheaf, each=_facts(sheaf, sheaf.answer.quote.build, crate, {}),
         ask="version=next" if whole.pinned and not sheaf.pinned else "",
     )  # fmt: skip
+
+
+def around(crate: Crate) -> list[tuple[str, tuple[str, ...]]]:
+    """Return what lies round each piece, from its surface outwards: once with all names where it is the same."""
+    found: dict[tuple[str, ...], list[str]] = {}
+    for piece in crate.pieces:
+        texts = tuple(layer.text for layer in crate.layers if layer.piece in (piece, ""))
+        if texts:
+            found.setdefault(texts, []).append(piece)
+    return [(", ".join(names), texts) for texts, names in found.items()]
 
 
 ROUTES = (

@@ -105,7 +105,7 @@ def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
             continue
         good = goods[-1]
         if kind == "kerf":
-            good = replace(good, kerf=_kerf(text, metric=metric))
+            good = replace(good, kerf=_kerf(text, metric=metric), passes=_passes(text))
         elif kind == "sheet":
             sizes = re.findall(r", ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text)
             good.sheets.extend((length(dx, metric=metric), length(dy, metric=metric)) for dx, dy in sizes)
@@ -115,7 +115,7 @@ def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
             good.rows.append(_row(cells, band, metric=metric))
         # A band that is shared by settings stands for one of them in each of its rows.
         if kind == ("row" if "as told" in band else "band"):
-            good = replace(good, settings=good.settings + 1, passes=good.passes + _passes(band))
+            good = replace(good, settings=good.settings + 1)
         goods[-1] = good
     return goods
 
@@ -125,9 +125,9 @@ def _kerf(text: str, *, metric: bool) -> Fraction:
     return length(found[1], metric=metric) if found else Fraction(0)
 
 
-def _passes(band: str) -> int:
-    found = re.search(r"(\d+) pass", band)
-    assert found, band
+def _passes(text: str) -> int:
+    found = re.search(r", (\d+) pass", text)
+    assert found, text
     return int(found[1])
 
 

@@ -6,6 +6,7 @@ import io
 import json
 import re
 import zipfile
+from dataclasses import replace
 from random import Random
 from typing import Any
 
@@ -17,8 +18,10 @@ from PIL import Image
 from pricing.desk.content import content_from
 from pricing.desk.desk import Desk
 from pricing.desk.guard import MOST_BYTES
+from pricing.desk.pages.crates import around
 from pricing.store import Store
 from pricing.studio.office import office_texts
+from tests.nesting.crates.cartons.test_sharing import SIX, loads_of, made
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES, looked_at
 
 JSON = {"accept": "application/json"}
@@ -665,3 +668,15 @@ def test_the_yards_swap_and_back(client: httpx.Client, desk: Desk) -> None:
 def test_what_is_not_there_is_said(client: httpx.Client, path: str) -> None:
     begin(client)
     assert client.get(path).status_code == 404
+
+
+def test_what_lies_round_equal_works_is_told_once_with_all_their_names() -> None:
+    """Of a carton that three share; the packet's pages gather equal works too."""
+    crate = made(SIX[:3], loads_of(SIX, 3)[0].design)
+    assert [(names, len(texts)) for names, texts in around(crate)] == [("A#1, A#2, A#3", 5)]
+    other = replace(crate.layers[-5], text="Another paper")
+    assert (other.piece, other.material) == ("A#3", crate.layers[0].material)
+    told = around(replace(crate, layers=(*crate.layers[:-5], other, *crate.layers[-4:])))
+    assert [(names, texts[0]) for names, texts in told] == [
+        ("A#1, A#2", crate.layers[0].text), ("A#3", "Another paper"),
+    ]  # fmt: skip

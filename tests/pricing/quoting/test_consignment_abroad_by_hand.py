@@ -58,11 +58,10 @@ LINES: Final = {
     "rolls:glassine 48in x 100yd": "96.00",
     "hardware:screw 8x2-1/2 box 100": "11.80",
     "hardware:wood-glue 500g": "8.90",
-    # 5 sheets of 3 min. Rates of before pay each setting as a set-up of 1, each pass as a rip of 0.75 or a crosscut of
-    # 0.5. Strand board: 36, 23 3/4. 23/32 in: 49 3/8, 4 eleven times, then stacks of two at 40 twice, 36, 34, 30 twice.
-    # 3/8 in: 36 (a rip and a crosscut), 42 (a rip), 60 1/8, 30, 30 twice, 23 3/4, 5 7/8 (a rip). Lumber: two stops, 8
-    # cuts of 0.75. 2 + 6 + 7 + 2 = 17 set-ups, 3 rips, 2 + 18 + 6 = 26 crosscuts, as the packet prints them: 0.25,
-    # 0.2833, 0.0375, 0.2167 and 0.1 h of 46.00.
+    # Rates of before: 5 sheets of 3 min. Settings of 1: strand board 2, 23/32 in 6, 3/8 in 7, two lengths of lumber,
+    # 17. Rips of 0.75: 3 of 3/8 in. Crosscuts of 0.5, a pass of a stack for one: strand board 2, 23/32 in 1 + 11 + 6,
+    # 3/8 in 6, 26. 8 cuts of lumber of 0.75. As the packet prints them: 0.25, 0.2833, 0.0375, 0.2167 and 0.1 h of
+    # 46.00.
     "labour:load": "11.50",
     "labour:setup": "13.03",
     "labour:rip": "1.73",
@@ -96,7 +95,7 @@ PASSED: Final = {
 }
 STEPS: Final = {
     "direct": "563.96",
-    "contingency": "28.20",  # 5 % are 28.198
+    "contingency": "28.20",  # 5 %
     "overhead": "59.22",  # 10 % of 592.16 = 59.216
     "profit": "162.85",  # 25 % of 651.38 = 162.845
     "discount": "0.00",

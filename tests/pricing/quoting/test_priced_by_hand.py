@@ -2,7 +2,7 @@
 
 Two works go to a buyer's home in New York, sold without a gallery; on goods there is a purchase tax of 6 %. Prices,
 minutes and rules stand in ``by_hand.py``, the carrier's figures here; all of them are invented. What is counted (parts,
-screws, cuts) was read off the parts lists and the cut lists that the packet prints. See also
+screws, cuts) was read off the parts lists and the settings of the saw that the packet prints. See also
 ``test_priced_by_hand_abroad.py`` and ``test_priced_by_hand_pallet.py``.
 """
 
@@ -96,22 +96,23 @@ LABOUR = """
 yard      | 1  | 15   | 0.2500 | 46.00 | 11.50 | 3.96
 # Four sheets: 23/32 in and foam board for A-02, plank for A-01; of 3/8 in two of six parts. 9.20 x (1 + 1/3)/4 = 3.067.
 load      | 4  | 3    | 0.2000 | 46.00 | 9.20  | 3.07
-# Track saw. 23/32 in: 5 5/8 off the sheet. 3/8 in: 24 3/4, 16, 18 twice, 8 5/8, 3, 8 5/8 twice: 8, of which A-01 has
-# two parts of six. 13.80 x (8/3)/9 = 4.089.
-track_cut | 9  | 2    | 0.3000 | 46.00 | 13.80 | 4.09
-# Armfuls of 23/32 in to the table saw, to the chop saw, back to be ripped at 3 and 2 5/8, and to the chop saw again: 4.
-# Of 3/8 in the two strips for cleats to the chop saw: 1. 1.92 x (1/3)/5 = 0.128.
-carry     | 5  | 0.5  | 0.0417 | 46.00 | 1.92  | 0.13
-# Table saw, 23/32 in alone: fence at 3 1/2, 3 and 2 5/8, a rip each.
-setup     | 3  | 1    | 0.0500 | 46.00 | 2.30  | 0.00
-rip       | 3  | 0.75 | 0.0375 | 46.00 | 1.73  | 0.00
-# Chop saw. 23/32 in: 16 9/16, 16 1/8, 16, 13 13/16, 3 1/2, 8, 2 25/32: 7. 3/8 in: 8. 4.29 x (1/3)/8 = 0.179.
-stop_setup | 8 | 0.7  | 0.0933 | 46.00 | 4.29  | 0.18
-# 2, 1, 2, 1, 4, 1 and 2 passes; both layers of cleats in one stack. 2.68 x (1/3)/14 = 0.064.
-chop_cut  | 14 | 0.25 | 0.0583 | 46.00 | 2.68  | 0.06
-# Knife, foam board: 3 1/2, 2 13/32, 13 1/8 twice, 12 9/16 twice: 6. Band, plank: 8 5/8 and four pads off it, 5; six
-# cuts at 2 1/4, of which two lie in one stack, 5; three pads off the second strip, 3. 7.28 x 13/19 = 4.981.
-knife_cut | 19 | 0.5  | 0.1583 | 46.00 | 7.28  | 4.98
+# With the track saw: 5 5/8 off the sheet of 23/32 in; all but one cut of 3/8 in: 24 3/4, 16, 18 twice, 8 5/8, 3,
+# 8 5/8 twice, where two parts of six are A-01's. 13.80 x (8/3)/9 = 4.089.
+track_cut  | 9  | 2    | 0.3000 | 46.00 | 13.80 | 4.09
+# 23/32 in: to the fence, to the stop, two blanks back to the fence, to the stop again. 3/8 in: two strips to the stop.
+# 1.92 x (1/3)/5 = 0.128.
+carry      | 5  | 0.5  | 0.0417 | 46.00 | 1.92  | 0.13
+# 23/32 in at the fence: 3 1/2, 3 and 2 5/8, a rip each.
+setup      | 3  | 1    | 0.0500 | 46.00 | 2.30  | 0.00
+rip        | 3  | 0.75 | 0.0375 | 46.00 | 1.73  | 0.00
+# Stops for 23/32 in: 16 9/16, 16 1/8, 16, 13 13/16, 3 1/2, 8, 2 25/32; for 3/8 in 8. 4.29 x (1/3)/8 = 0.179.
+stop_setup | 8  | 0.7  | 0.0933 | 46.00 | 4.29  | 0.18
+# 2 + 1 + 2 + 1 + 4 + 1 + 2 = 13 passes off one strip each; both layers of the cleats lie on each other, 1. 2.68 x
+# (1/3)/14 = 0.064.
+chop_cut   | 14 | 0.25 | 0.0583 | 46.00 | 2.68  | 0.06
+# Foam board: two strips, three and one parts off them. Plank, by the band: a strip of 8 5/8 and four pads off it; then
+# at 2 1/4 in the second strip with the first of five pads, on each other; three pads more: 13. 7.28 x 13/19 = 4.981.
+knife_cut  | 19 | 0.5  | 0.1583 | 46.00 | 7.28  | 4.98
 # Carton: 2 boards, 12 pads. Crate: back, lid, 2 rails, 2 stiles, 4 corner blocks, 4 parts of cleats, 2 setting blocks,
 # 4 strips of liner, 20. 5.95 x 14/34 = 2.45.
 mark_out  | 34 | 0.25 | 0.1417 | 42.00 | 5.95  | 2.45

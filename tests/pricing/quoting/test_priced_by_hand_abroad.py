@@ -112,29 +112,29 @@ LABOUR = """
 yard      | 1   | 15   | 0.2500 | 46.00 | 11.50 | 2.99
 # Six sheets; B-01's is 3/8 in, and of plank 12 parts of 44. 13.80 x (1 + 12/44)/6 = 2.927.
 load      | 6   | 3    | 0.3000 | 46.00 | 13.80 | 2.93
-# Track saw: 23/32 in at 23 1/4, 1; 3/8 in at 6 5/8, 3, all of it B-01's; strand board at 38 7/8, 34 7/8, 26, 38 twice,
-# 34 7/8 twice: 7. 16.87 x 3/11 = 4.601.
-track_cut | 11  | 2    | 0.3667 | 46.00 | 16.87 | 4.60
-# An armful is 20 sq ft. 23/32 in: two halves of the sheet to the table saw, 16.4 and 15.5; strips of 21.7 to the chop
-# saw, 2; two of them back to be ripped again, and to the chop saw; the French cleat's blanks back to be bevelled: 7.
-# Strand board: 16.5 and 8.7 to the table saw, 2, and its four panels back to the rail: 3.
-carry     | 10  | 0.5  | 0.0833 | 46.00 | 3.83  | 0.00
-# Table saw, 23/32 in: 2 1/2, 3 1/2, 5 29/64, 2: 4. Strand board: 12 15/16.
-setup     | 5   | 1    | 0.0833 | 46.00 | 3.83  | 0.00
-# 8, 2, 1 and 1; and both halves of the French cleat, bevelled.
-rip       | 14  | 0.75 | 0.1750 | 46.00 | 8.05  | 0.00
-# Strand board thrice at 12 15/16.
-crosscut  | 3   | 0.5  | 0.0250 | 46.00 | 1.15  | 0.00
-# Chop saw, 23/32 in alone: 34, 33, 28 9/16, 26, 32 1/8, 22 1/2, 10 1/16, 16, 3 1/2.
-stop_setup | 9  | 0.7  | 0.1050 | 46.00 | 4.83  | 0.00
-# By twos 4 of long edges, 4 of uprights, 3 of rails and slats, 4 of edges across; one by one 2 stiles, 3 lengths to be
-# ripped again and their French cleat in two, 4 blocks.
-chop_cut  | 24  | 0.25 | 0.1000 | 46.00 | 4.60  | 0.00
-# The French cleat's blade is tilted once.
-bevel_setup | 1 | 4    | 0.0667 | 46.00 | 3.07  | 0.00
-# Knife, foam board: 7, 24 9/16, 23 1/8, 3 1/2 twice: 5. Band, plank: 5 + 8 + 3 + 5 + 1 + 16 + 8 = 46 passes, of which
-# B-01 bears 12 parts of 44. 19.55 x (46 x 12/44)/51 = 4.809.
-knife_cut | 51  | 0.5  | 0.4250 | 46.00 | 19.55 | 4.81
+# With the track saw: 23/32 in 1; 3/8 in 3; strand board 38 7/8, 34 7/8, 26, 38 twice, 34 7/8 twice: 7. 16.87 x 3/11 =
+# 4.601.
+track_cut   | 11  | 2    | 0.3667 | 46.00 | 16.87 | 4.60
+# 23/32 in: 96 x 23 1/4 and 96 x 24 5/8 in are 15.5 and 16.4 sq ft, two armfuls to the fence; eight strips of 1.67,
+# two of 2.33 and one of 3.67 sq ft are 21.7, two to the stop; two blanks to the fence and back, 2. Strand board: 61 x
+# 38 7/8 and 48 x 26 in are 25.1, two to the fence; four panels to the track, 1. Blanks of the French cleat, 1.
+carry       | 10  | 0.5  | 0.0833 | 46.00 | 3.83  | 0.00
+# 2 1/2, 3 1/2, 5 15/32 and 2; strand board 12 15/16.
+setup       | 5   | 1    | 0.0833 | 46.00 | 3.83  | 0.00
+# 8 at 2 1/2, 2 at 3 1/2, 1, 1; both blanks at the bevel.
+rip         | 14  | 0.75 | 0.1750 | 46.00 | 8.05  | 0.00
+# Strand board at 12 15/16.
+crosscut    | 3   | 0.5  | 0.0250 | 46.00 | 1.15  | 0.00
+# 34, 33, 28 9/16, 26, 32 1/8, 22 1/2, 10 1/16, 16, 3 1/2.
+stop_setup  | 9   | 0.7  | 0.1050 | 46.00 | 4.83  | 0.00
+# Two on each other: 8 cuts at 34 are 4 passes, 8 at 33 4, 6 at 26 3 (off one strip three), 8 at 10 1/16 4; off one
+# strip each 2 at 28 9/16, 1, 1, 1, and 4 at 3 1/2.
+chop_cut    | 24  | 0.25 | 0.1000 | 46.00 | 4.60  | 0.00
+# One blank cut in two for both halves of the cleat: one width.
+bevel_setup | 1   | 4    | 0.0667 | 46.00 | 3.07  | 0.00
+# Foam board 5. Plank by the band, up to three on each other: 5 at 6 5/8; at 5 3/8 off one strip 8; 8 at 5 1/2 in threes
+# 3; at 5 5/16 off one strip 5; 3 at 5 3/8 at once; 16 and 8 off one strip each: 46. 19.55 x (46 x 12/44)/51 = 4.809.
+knife_cut   | 51  | 0.5  | 0.4250 | 46.00 | 19.55 | 4.81
 # Carton 2 boards and 12 pads; frame 18; case 6 faces, 24 edges, 32 pads. 16.45 x 14/94 = 2.45.
 mark_out  | 94  | 0.25 | 0.3917 | 42.00 | 16.45 | 2.45
 # Glassine, foam wrap twice, kraft; film for the frame.
@@ -207,7 +207,7 @@ hardware     | 5.10   | 63.05
 labour       | 70.58  | 263.82
 contingency  | 5.25   | 22.13   # 27.38 x 104.92/547.67 = 5.2453
 overhead     | 11.02  | 46.49   # 57.51 x 110.17/575.05 = 11.018
-profit       | 30.30  | 127.84  # 158.14 x 121.19/632.56 = 30.297
+profit       | 30.30  | 127.84  # 158.14 x 121.19/632.56 = 30.298
 discount     | 0.00   | 0.00
 minimum      | 0.00   | 0.00
 rounding     | 0.06   | 0.24    # 30 cents x 151.49/790.70 = 5.748

@@ -76,26 +76,25 @@ LABOUR = """
 #
 yard      | 1   | 15   | 0.2500 | 46.00 | 11.50
 load      | 4   | 3    | 0.2000 | 46.00 | 9.20
-# Track saw: 23/32 in at 56 and 9 3/8, 3/8 in at 56.
-track_cut | 3   | 2    | 0.1000 | 46.00 | 4.60
-# An armful is 20 sq ft. 23/32 in to the table saw: 18.7, then 13.3 and 6.25, 2; strips to the chop saw, one of them
-# back to be ripped at 3, and to the chop saw again: 5. 3/8 in to the table saw, 18.7 and 13.3, and the strip to the
-# chop saw: 3.
-carry     | 8   | 0.5  | 0.0667 | 46.00 | 3.07
-# Table saw, 23/32 in: 5 7/8, 5 3/4, 4 5/8, 3, 2: 5. 3/8 in: 5 7/8, 5 3/4, 3: 3.
-setup     | 8   | 1    | 0.1333 | 46.00 | 6.13
-# 1 at 5 7/8, 2 at 4 5/8, 3 at 3, 1 at 2; 1 at 5 7/8, 2 at 3.
-rip       | 10  | 0.75 | 0.1250 | 46.00 | 5.75
-# What the back and the lid leave of 48 in is cut off at 5 3/4, so that the fence is within reach.
-crosscut  | 2   | 0.5  | 0.0167 | 46.00 | 0.77
-# The large panels of either good are then turned to be ripped at 3.
-turn      | 2   | 0.1  | 0.0033 | 46.00 | 0.15
-# Chop saw, 23/32 in: 54 9/16, 42, 34, 6, 4 5/8, 2 25/32: 6. 3/8 in: 34, 6: 2.
-stop_setup | 8  | 0.7  | 0.0933 | 46.00 | 4.29
-# Both stiles in one stack, 1; 2, 1, 2, 4, 2: 12. 3/8 in: 1 and 2.
-chop_cut  | 15  | 0.25 | 0.0625 | 46.00 | 2.88
-# Foam board: 9 1/4, 50 9/16, 39 1/8, 4 5/8 twice, 3 17/32.
-knife_cut | 6   | 0.5  | 0.0500 | 46.00 | 2.30
+# With the track saw: 56 and 9 3/8 of 23/32 in, 56 of 3/8 in.
+track_cut  | 3   | 2    | 0.1000 | 46.00 | 4.60
+# 23/32 in: 56 x 48 and 39 7/8 x 48 in are 18.7 and 13.3 sq ft, 96 x 9 3/8 in 6.25: two armfuls to the fence, since
+# the last two are 19.5; to the stop, a short strip and what its panel leaves back to the fence, to the stop: 5. 3/8
+# in: both halves of the sheet one by one, strips to the stop: 3.
+carry      | 8   | 0.5  | 0.0667 | 46.00 | 3.07
+# 23/32 in: 5 7/8, 5 3/4, 4 5/8, 3, 2; 3/8 in: 5 7/8, 5 3/4, 3.
+setup      | 8   | 1    | 0.1333 | 46.00 | 6.13
+# 1 + 2 + 3 + 1; 1 + 2.
+rip        | 10  | 0.75 | 0.1250 | 46.00 | 5.75
+# At 5 3/4 in both goods, and their panels are turned for the rips that follow.
+crosscut   | 2   | 0.5  | 0.0167 | 46.00 | 0.77
+turn       | 2   | 0.1  | 0.0033 | 46.00 | 0.15
+# 54 9/16, 42, 34, 6, 4 5/8, 2 25/32; 34, 6.
+stop_setup | 8   | 0.7  | 0.0933 | 46.00 | 4.29
+# Both stiles on each other 1; rails 2; 1; 2; 4; 2. 3/8 in: 1, 2.
+chop_cut   | 15  | 0.25 | 0.0625 | 46.00 | 2.88
+# Foam board at 9 1/4, 50 9/16, 39 1/8, 4 5/8 twice, 3 17/32.
+knife_cut  | 6   | 0.5  | 0.0500 | 46.00 | 2.30
 # Back, lid, 2 rails, 2 stiles, 4 blocks, 4 parts of cleats, 2 setting blocks, 4 parts of pads, 4 strips of liner.
 mark_out  | 24  | 0.25 | 0.1000 | 42.00 | 4.20
 # 38 + 30 + 34 = 102 screws; their holes and the 14 through the back for those that hold the work.
