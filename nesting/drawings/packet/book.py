@@ -1,8 +1,9 @@
 """Making the packet: all pages in order, as one PDF."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import groupby
 
 from nesting.base.progress import Progress, silent
 from nesting.build import Build
@@ -20,7 +21,7 @@ from nesting.drawings.packet.page import Draft, Flow, evenly
 from nesting.drawings.packet.paper import PaperName
 from nesting.drawings.packet.papers import paper_pages
 from nesting.drawings.packet.printing import BuyingLine, Days, Printing, TravelPapers, paper_named
-from nesting.drawings.packet.sheets import write_sheets
+from nesting.drawings.packet.sheets import drawn_goods, write_sheets
 from nesting.drawings.packet.sticks import write_sticks
 from nesting.drawings.packet.yard import write_yard
 from nesting.drawings.scene import Bookmark, Scene
@@ -96,10 +97,12 @@ def _saw(book: Book) -> Draft | None:
     if not (build.layouts or build.stick_plans or build.used or build.left_over):
         return None
 
+    drawn = drawn_goods(Flow(printing.paper, "Saw", "At the saw"), printing)
+
     def make(lower: float) -> Flow:
         flow = Flow(printing.paper, "Saw", "At the saw", lower=lower)
         write_existing(flow, printing)
-        write_sheets(flow, printing)
+        write_sheets(flow, printing, drawn)
         write_sticks(flow, printing)
         return flow
 
@@ -115,20 +118,23 @@ def _labels(book: Book) -> Draft | None:
     return _added(book, list(label_pages(book.printing)))
 
 
-def _by_crate(book: Book, pages: Iterator[tuple[Crate, list[Draft]]]) -> Draft | None:
+def _by_crate(book: Book, pages: Iterator[tuple[Sequence[Crate], list[Draft]]]) -> Draft | None:
     before = len(book.drafts)
-    for crate, drafts in pages:
-        book.add(drafts, mark=crate.crate)
+    for crates, drafts in pages:
+        book.add(drafts, mark=", ".join(crate.crate for crate in crates))
     return book.drafts[before] if len(book.drafts) > before else None
 
 
 def _bench(book: Book) -> Draft | None:
     groups = alike(book.printing.build.crates)
-    return _by_crate(book, ((first, list(crate_pages(book.printing, first, rest))) for first, *rest in groups))
+    return _by_crate(book, ((group, list(crate_pages(book.printing, group[0], group[1:]))) for group in groups))
 
 
 def _packing(book: Book) -> Draft | None:
-    return _added(book, list(packing_pages(book.printing)))
+    drafts = list(packing_pages(book.printing))
+    for section, pages in groupby(drafts, key=lambda draft: draft.section):
+        book.add(pages, mark=section.removeprefix("Packing "))
+    return drafts[0] if drafts else None
 
 
 def _opening(book: Book) -> Draft | None:

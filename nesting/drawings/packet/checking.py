@@ -51,7 +51,7 @@ def checked(flow: Flow, printing: Printing, crates: Sequence[Crate]) -> None:
             flow.y -= _TICK * LEADING
         flow.space(3)
     for first, second in zip_longest(crates[::2], crates[1::2]):
-        signed = [(f"{each.crate} checked by", "date", "weighed") for each in (first, second) if each]
+        signed = [(f"{each.crate} by", "date", "weighed") for each in (first, second) if each]
         flow.blanks([label for each in signed for label in each])
 
 

@@ -19,7 +19,7 @@ _AROUND = 86.0
 _CAUTION = 24.0
 """What heading and texts take around the drawings, and a caution before them, in points."""
 _MIDDLE = 190.0
-_SMALL = 130.0
+_SMALL = 110.0
 """How long the longest side of a crate is drawn, in points: at the most where it takes a second page, and at the least
 where that page is spared."""
 
@@ -47,9 +47,9 @@ def faces_drawn(flow: Flow, printing: Printing, crate: Crate, faces: DrawnFaces)
         flow.paragraph(said("caution", "drill"), size=8.5, bold=True)
     for row in rows:
         _row(flow, [each.scene for each in row])
-    drawn = (each for row in rows for each in row)
-    for face, made in zip(found, drawn, strict=True):
-        if made.listed:
+    uneven = {each.scene.title for row in rows for each in row if each.listed}
+    for face in found:
+        if face.title in uneven:
             _holes(flow, printing, face, faces.numbers)
     if told := bore_lines(crate):
         flow.paragraph(f"{'. '.join(told)}.", bold=True, after=2)
@@ -101,16 +101,18 @@ def _fit(rows: Sequence[Sequence[Elevation]], rooms: Sequence[float], around: fl
 
 
 def _shelves(drawn: Sequence[Elevation], width: float) -> list[list[Elevation]]:
-    """Set drawings in rows, in their order."""
+    """Set drawings in rows, each in the first row that has room for it."""
     rows: list[list[Elevation]] = []
-    free = 0.0
+    free: list[float] = []
     for each in drawn:
         wide = each.scene.paper[0] / POINT
-        if not rows or wide > free:
+        at = next((index for index, room in enumerate(free) if room >= wide), None)
+        if at is None:
+            at = len(rows)
             rows.append([])
-            free = width
-        rows[-1].append(each)
-        free -= wide + _GAP
+            free.append(width)
+        rows[at].append(each)
+        free[at] -= wide + _GAP
     return rows
 
 

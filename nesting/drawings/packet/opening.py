@@ -22,23 +22,23 @@ _HALF = 0.46
 """Part of a page up to which two of these pages are printed on one sheet, to be cut apart."""
 
 
-def opening_pages(printing: Printing) -> Iterator[tuple[Crate, list[Draft]]]:
-    """Yield the pages of every crate, frame and case; short ones come two on a sheet, told of the first."""
+def opening_pages(printing: Printing) -> Iterator[tuple[tuple[Crate, ...], list[Draft]]]:
+    """Yield the pages of every crate, frame and case; short ones come two on a sheet."""
     short: tuple[Crate, Flow] | None = None
     for crate in printing.build.crates:
         flow = Flow(printing.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
         _write(flow, printing, crate)
         if len(flow.pages) > 1 or flow.page.filled > _HALF:
-            yield crate, flow.pages
+            yield (crate,), flow.pages
         elif short is None:
             short = crate, flow
         else:
             first, sheet = short
             _lower(sheet, printing, crate)
-            yield first, sheet.pages
+            yield (first, crate), sheet.pages
             short = None
     if short is not None:
-        yield short[0], short[1].pages
+        yield short[:1], short[1].pages
 
 
 def _lower(sheet: Flow, printing: Printing, crate: Crate) -> None:

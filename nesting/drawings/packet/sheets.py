@@ -10,6 +10,7 @@ from itertools import groupby
 from typing import Final, Literal
 
 from nesting.base.counts import plural
+from nesting.crates.bevels import bevels_in
 from nesting.cutting.sawing.model import TITLES, SawCut, SawPlan, Setting
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, SheetLayout
@@ -41,6 +42,8 @@ _COLUMNS: Final = (
 )
 _SET: Final = {"track": "guide", "table": "fence", "chop": "stop", "knife": "rule", "band": "fence", "none": "cut"}
 """What is set on each tool."""
+_OTHER: Final = ("chop", "knife", "band", "none")
+"""Tools of which the caution of the saw says nothing."""
 
 
 def plans(printing: Printing) -> Iterator[tuple[Layout, SawPlan]]:
@@ -49,37 +52,77 @@ def plans(printing: Printing) -> Iterator[tuple[Layout, SawPlan]]:
         yield layout, plan_in(printing.build.shop, layout)
 
 
-def write_sheets(flow: Flow, printing: Printing) -> None:
+@dataclass(frozen=True)
+class DrawnGood:
+    """A good with its plan, its bevel rips, and its layouts as they stand on the page."""
+
+    layout: Layout
+    plan: SawPlan
+    bevels: tuple[Setting, ...]
+    shown: tuple["_Shown", ...]
+
+
+def drawn_goods(flow: Flow, printing: Printing) -> tuple[DrawnGood, ...]:
+    """Draw every layout of every good for a flow's width, once for all trials of its pages."""
+    build = printing.build
+    return tuple(
+        DrawnGood(
+            layout,
+            plan,
+            bevels_in(build.shop, build.crates, layout),
+            tuple(_shown(flow, printing, layout, plan, index) for index in range(len(layout.sheets))),
+        )
+        for layout, plan in plans(printing)
+    )
+
+
+def write_sheets(flow: Flow, printing: Printing, goods: Sequence[DrawnGood]) -> None:
     """Write how to read the pages, then good by good its layouts and its settings."""
-    if not printing.build.layouts:
+    if not goods:
         return
     for text in lines("sheets", "reading"):
         flow.paragraph(text, size=8.5, after=1)
-    made = list(plans(printing))
-    tools = {setting.tool for _, plan in made for setting in plan.settings}
-    flow.caution(" ".join([said("caution", "saw"), *(said("tool", tool) for tool in TITLES if tool in tools)]))
-    flow.caution(said("caution", "sheet"))
-    for layout, plan in made:
-        write_good(flow, printing, layout, plan)
+    tools = {setting.tool for good in goods for setting in (*good.plan.settings, *good.bevels)}
+    told = [said("caution", "saw"), *(said("tool", tool) for tool in _OTHER if tool in tools), said("caution", "sheet")]
+    flow.caution(" ".join(told))
+    for good in goods:
+        _write_good(flow, printing, good)
 
 
-def write_good(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan) -> None:
+def _write_good(flow: Flow, printing: Printing, drawn: DrawnGood) -> None:
     """Write one good: its sheets drawn, then its settings in the order of the work."""
-    good = printing.build.shop.good(layout.good)
+    layout, plan = drawn.layout, drawn.plan
     count = sum(each.repeat for each in layout.sheets)
     cuts = sum(len(setting.cuts) for setting in plan.settings)
-    shown = [_shown(flow, printing, layout, plan, index) for index in range(len(layout.sheets))]
-    flow.heading(f"{good.title}: {plural(count, 'sheet')}", keep=shown[0].height + 40)
+    title = printing.build.shop.good(layout.good).title
+    flow.heading(f"{title}: {plural(count, 'sheet')}", keep=drawn.shown[0].height + 40)
     kerf = f"Kerf {fence(plan.kerf, printing.units)}" if plan.kerf else "No kerf"
     if cuts:
         passes = plural(sum(setting.passes for setting in plan.settings), "pass", "passes")
         made = f"{plural(cuts, 'cut')} at {plural(len(plan.settings), 'setting')}, {passes} with all sheets alike"
         flow.paragraph(f"{kerf}. {made}. All figures in {printing.unit}; length along the sheet first.", size=8.5)
-    _layouts(flow, shown)
+    _layouts(flow, drawn.shown)
     if not plan.settings:
         flow.paragraph("No cut: sheets are used whole, or bought whole because the price break saves more.")
         return
     column_table(flow, 2, _COLUMNS, list(setting_rows(plan, printing)))
+    if drawn.bevels:
+        flow.heading("Then, at the table saw: bevels", keep=60)
+        for setting in drawn.bevels:
+            how = setting_how(setting)
+            at = fence(setting.at, printing.units)
+            told = ", ".join((f"{how[0]}: {how[1]} at {at}", *how[2:], plural(setting.passes, "pass", "passes")))
+            flow.paragraph(f"{told}. {setting.reason}".strip(), size=8.5, bold=True, after=1)
+            blanks = Counter[str]()
+            for cut in setting.cuts:
+                blanks[_halves(cut)] += cut.repeat
+            flow.paragraph("; ".join(f"{text}, {count}×" for text, count in blanks.items()), size=8.5)
+
+
+def _halves(cut: SawCut) -> str:
+    """Say what a blank becomes."""
+    off, stays = outcome(cut.off), outcome(cut.stays)
+    return f"both halves of {off}" if off == stays else f"{off} and {stays} from one blank"
 
 
 Width = Literal["half", "wide", "whole"]
@@ -247,7 +290,7 @@ def setting_how(setting: Setting) -> tuple[str, ...]:
     tool = TITLES[setting.tool].capitalize()
     told = [f"{tool}, trim" if setting.action == "trim" else tool, "takes off" if lost else _SET[setting.tool]]
     if setting.bevel:
-        told.append(f"blade at {setting.bevel} degrees, tilted away from the fence")
+        told.append(f"blade at {setting.bevel} degrees")
     if setting.stacked > 1:
         told += [f"stacks of {setting.stacked}", plural(setting.passes, "pass", "passes")]
     if setting.with_block:

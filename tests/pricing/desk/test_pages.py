@@ -11,6 +11,7 @@ from random import Random
 from typing import Any
 
 import httpx
+import pdfplumber
 import pytest
 from openpyxl import load_workbook
 from PIL import Image
@@ -240,6 +241,14 @@ def test_every_file_of_a_quote_can_be_had(client: httpx.Client, desk: Desk) -> N
     book = load_workbook(io.BytesIO(client.get(f"/jobs/{job}/files/quote.xlsx").content), data_only=True)
     assert len(book.sheetnames) > 5
     assert client.get(f"/jobs/{job}/files/packet.pdf").content.startswith(b"%PDF-")
+    some = client.get(f"/jobs/{job}/files/packet.pdf?section=yard&section=labels").content
+    with pdfplumber.open(io.BytesIO(some)) as document:
+        assert (document.pages[0].extract_text() or "").startswith("To buy")
+        assert [title for level, title, *_ in document.doc.get_outlines() if level == 1] == ["Yard", "Labels"]
+    refused = client.get(f"/jobs/{job}/files/packet.pdf?section=roof")
+    assert refused.status_code == 404
+    assert "accepted: cover, wall, yard" in refused.text
+    assert 'name="section" value="bench"' in client.get(f"/jobs/{job}/money").text
     with zipfile.ZipFile(io.BytesIO(client.get(f"/jobs/{job}/files/tables.zip").content)) as packed:
         assert "costs.csv" in packed.namelist()
     assert client.get(f"/jobs/{job}/files/quote.json").json()["total"] == str(answer.quote.total)
