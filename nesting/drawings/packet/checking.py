@@ -49,7 +49,7 @@ def checked(flow: Flow, printing: Printing, crates: Sequence[Crate]) -> None:
         for line in written:
             flow.put(flow.left + indent, flow.y - _TICK * 0.98, line, size=_TICK)
             flow.y -= _TICK * LEADING
-        flow.space(3)
+        flow.space(1.5)
     for first, second in zip_longest(crates[::2], crates[1::2]):
         signed = [(f"{each.crate} by", "date", "weighed") for each in (first, second) if each]
         flow.blanks([label for each in signed for label in each])

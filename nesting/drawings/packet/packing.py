@@ -65,7 +65,8 @@ def _write(flow: Flow, *, printing: Printing, crates: list[Crate], artworks: dic
             _piece(flow, printing, crate, same, artworks)
     _when_and_who(flow, printing, crates, artworks)
     marks_table(flow, printing, crate, drawn=True)
-    flow.paragraph(f"Across a border (ISPM 15): {said('packing', 'raw_wood' if crate.raw_wood else 'no_raw_wood')}")
+    border = said("packing", "raw_wood" if crate.raw_wood else "no_raw_wood")
+    flow.paragraph(f"Across a border (ISPM 15): {border}", size=8, after=0)
     checked(flow, printing, crates)
 
 
@@ -103,7 +104,7 @@ def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artw
             flow.paragraph("From the surface outwards:", bold=True, after=2)
         for number, layer in enumerate(layers, start=1):
             text = f"{layer.text} ({layer.material})" if layer.material else layer.text
-            flow.paragraph(text, indent=20, mark=str(number), after=2)
+            flow.paragraph(text, size=8.5, indent=20, mark=str(number), after=0)
         flow.space(2)
     else:
         flow.paragraph("No layer at all: nothing touches the face. The piece hangs inside the frame.", bold=True)
@@ -144,5 +145,5 @@ def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks:
         centre = (
             f" Centre of gravity, from the front: {left} from the left, {bottom} up from the lower edge of the side."
         )
-    flow.paragraph(f"Gross {gross}{spread}. {who}{centre}", after=2)
+    flow.paragraph(f"Gross {gross}{spread}. {who}{centre}", after=0)
     flow.paragraph(said("caution", "lift"), bold=True)

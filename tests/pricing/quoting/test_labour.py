@@ -148,7 +148,7 @@ def stick_work_of(build: Build, plan: StickPlan) -> StickWork:
 
 
 @given(builds())
-@settings(max_examples=15)
+@settings(max_examples=15, deadline=None)
 def test_saw_work_is_that_of_the_order_of_cutting(build: Build) -> None:
     check_saw(build)
 
