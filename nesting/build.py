@@ -304,7 +304,7 @@ def build(
     _refuse_unstocked(order, {**sheet_parts, **stick_parts, **roll_parts}, supply)
     laying = Laying(
         shop.saw,
-        Misfits(order, crates),
+        Misfits(order, crates, shop),
         search if start is None and search.deadline is None else replace(search, memory=None),
         {layout.good: layout for layout in start.layouts} if start else {},
         max(1, len(sheet_parts) + len(stick_parts)),
@@ -335,7 +335,7 @@ def relaid(made: Build, search: Search) -> Build:
     sheet_parts, stick_parts = to_cut(made)
     laying = Laying(
         made.shop.saw,
-        Misfits(made.order, made.crates),
+        Misfits(made.order, made.crates, made.shop),
         search,
         kerfs=_kerfs(made.shop, sheet_parts),
         sawing=_sawing(made.shop, sheet_parts),

@@ -35,6 +35,7 @@ class Limits:
     clamp: int
     knife: int
     band: int
+    crosswise: float
     one_person: int
     kerfs: Mapping[str, int]
 
@@ -54,6 +55,7 @@ def limits_of(shop: Any) -> Limits:
         "clamp",
         "knife",
         "band",
+        "crosswise",
     )
     kerfs = {**dict.fromkeys(SAWS, saw.kerf), "chop": saw.stick_kerf, "knife": 0, "band": tools.band_kerf}
     square_feet = round(saw.panel_sq_ft * 144 * INCH * INCH)
@@ -273,7 +275,7 @@ class Simulation:
             if cut.across < limits.clamp or along < limits.narrowest:
                 yield f"{_size(along, cut.across)}, its rail is clamped on {inches_of(limits.clamp)} at least"
         if setting.tool == "table":
-            yield from self._on_the_table(along, between, along * cut.across, with_block=setting.with_block)
+            yield from self._on_the_table(along, cut.across, between, with_block=setting.with_block)
         longer = max(between, beyond)
         if setting.tool == "chop":
             if along > limits.chop:
@@ -285,7 +287,7 @@ class Simulation:
         if cut.clamped is not (setting.tool == "chop" and longer < limits.hold):
             yield f"{'' if cut.clamped else 'not '}told to be clamped, {inches_of(longer)} on the longer side"
 
-    def _on_the_table(self, along: int, fence: int, area: int, *, with_block: bool) -> Iterator[str]:
+    def _on_the_table(self, along: int, across: int, fence: int, *, with_block: bool) -> Iterator[str]:
         """Hold a piece against what the table saw's fence and hands need."""
         limits = self.limits
         if fence > limits.rip:
@@ -296,8 +298,10 @@ class Simulation:
             yield f"{inches_of(fence)} between fence and blade, {inches_of(limits.narrowest)} is the least"
         if fence > along:
             yield f"{inches_of(fence)} from fence to blade is longer than {inches_of(along)} along it"
-        if area > limits.one_person:
-            yield f"{area / INCH**2 / 144:.1f} sq ft on the table, too large for one person"
+        if across > limits.crosswise * along:
+            yield f"{inches_of(across)} across {inches_of(along)} along the fence, it swings"
+        if along * across > limits.one_person:
+            yield f"{along * across / INCH**2 / 144:.1f} sq ft on the table, too large for one person"
         if with_block is not (fence < limits.push_below):
             yield f"a push block is {'' if with_block else 'not '}told at {inches_of(fence)}"
 

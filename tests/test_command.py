@@ -148,6 +148,25 @@ def test_the_packet_alone_bears_number_and_day_and_comes_out_the_same_twice(tmp_
     assert "Eastbank Panel Yard (invented)" in next(page for page in pages if page.startswith("To buy"))
 
 
+def test_some_sections_of_the_packet_come_alone(tmp_path: Path) -> None:
+    import pdfplumber
+
+    order = small(tmp_path)
+    asked = ("--effort", "quick", "--date", "2027-03-02", "--section")
+    done = command("packet", order, "--out", tmp_path / "a", *asked, "yard,truck")
+    assert done.returncode == 0, done.stderr
+    with pdfplumber.open(tmp_path / "a" / "packet.pdf") as document:
+        titles = [(page.extract_text() or "").partition("\n")[0] for page in document.pages]
+    assert titles[0] == "To buy"
+    assert titles[-1].startswith(("Consignment list", "Condition report"))
+    assert len(titles) <= 3
+    done = command("packet", order, "--out", tmp_path / "b", *asked, "yard,roof")
+    told = " ".join(done.stderr.replace("│", " ").split())
+    assert (done.returncode, "Traceback" in done.stderr) == (2, False)
+    assert "found section 'roof'; accepted: cover, wall, yard, saw, labels" in told
+    assert not (tmp_path / "b").exists()
+
+
 def test_drawings_are_written_for_eye_and_router(tmp_path: Path) -> None:
     done = command("drawings", small(tmp_path, method="closed"), "--out", tmp_path / "d", "--effort", "quick")
     assert done.returncode == 0, done.stderr

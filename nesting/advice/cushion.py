@@ -9,6 +9,7 @@ Structural Conservation of Panel Paintings* (Getty, 1998), pp. 544 and 551: 40 G
 ones; 10 cm of foam, which goes with drops of about 75 cm, light pieces in hands, and is asked where those are.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import ceil, sqrt
 from typing import Final, Literal
@@ -35,6 +36,8 @@ _HANDS: Final = 750 * MM
 
 SHOCK: Final = "cushion, shock"
 """Name of the check that holds the shock in the foam against what is allowed."""
+FACES: Final = "faces"
+"""The way down on which a case lands that falls over."""
 
 Cushioning = Literal["checked", "snug", "fixed"]
 """How the foam of a case is found: by the limit of shock, as thin pads, or as thick as a rule says."""
@@ -305,6 +308,8 @@ class Cushioned:
         How the foam was found.
     deep : tuple of (str, int)
         Foam for each way down where it is not as thick as :attr:`thickness`, by the names of :attr:`areas`.
+    pads : tuple of (str, int)
+        Area of the smallest pad of each way down, in square grid units, by the same names.
     """
 
     gross_kg: float
@@ -318,6 +323,7 @@ class Cushioned:
     carriage: Carriage = COMMON
     rule: str = "checked"
     deep: tuple[tuple[str, int], ...] = ()
+    pads: tuple[tuple[str, int], ...] = ()
 
     def __post_init__(self) -> None:
         if self.thickness <= 0 or self.contents_kg <= 0 or self.gross_kg < self.contents_kg:
@@ -333,14 +339,14 @@ class Cushioned:
 
 
 def check_cushion(case: Cushioned, rules: CushionRules, units: UnitSystem = "inch") -> tuple[Check, ...]:
-    """Check the shock of the design drop, the least thickness by whom it is carried, and the static stress each way.
+    """Check shock of the design drop, buckling, least thickness by whom it is carried, and static stress each way.
 
     Over a limit that somebody states it fails and the case is held; over what the rules say that such a piece takes it
     fails where the foam was chosen by that (``checked``) and its curve was read there; else it is to be looked at.
 
     ``units`` says how figures and notes are written.
     """
-    checks = [_shock_check(case, rules, units), _least_check(case, rules)]
+    checks = [_shock_check(case, rules, units), *_buckling_check(case, units), _least_check(case, rules)]
     checks += [_stress_check(case, way, area, rules, units) for way, area in case.areas]
     return tuple(each.in_system(units) for each in checks)
 
@@ -394,6 +400,31 @@ def _way_out(case: Cushioned, drop: int, takes: float, rules: CushionRules, unit
         low, high = (said(table_pounds(case.contents_kg) / psi, "sq in", units) for psi in (found[1], found[0]))
         return f"foam {format_length(thick, units, mark=True)} thick whose pads bear {low} to {high} each way"
     return "another foam, or another method"
+
+
+def _buckling_check(case: Cushioned, units: UnitSystem) -> Iterator[Check]:
+    """Hold the smallest pad against what does not buckle, of the way down where least is to spare.
+
+    To be looked at, no more: where a side is narrower than that, its pad is as wide as the side.
+    """
+    least = {way: case.least_pad * case.depth(way) / case.thickness for way, _ in case.pads}
+    if not least:
+        return
+    way, area = min(case.pads, key=lambda pad: pad[1] / least[pad[0]] ** 2)
+    thick = format_length(case.depth(way), units, mark=True)
+    yield compare(
+        "cushion, buckling",
+        # To a billionth, so that a pad that is exactly as large as it must be is.
+        round(least[way] / INCH, 9),
+        round(sqrt(area) / INCH, 9),
+        "in",
+        formula="sqrt(A) >= 1.33 t",
+        source="foam handbooks' rule for the least bearing area, (1.33 t)^2, from memory",
+        limits="pads with square edges, glued on",
+        note=f"side of a square as large as the smallest pad, on the {way}; foam {thick} thick; no wider than its side",
+        watch_from=1.001,
+        worst="watch",
+    )
 
 
 def _least_check(case: Cushioned, rules: CushionRules) -> Check:

@@ -15,10 +15,13 @@ from typing import Final
 
 from nesting.advice.check import Check, compare, said
 from nesting.advice.cushion import (
+    FACES,
     STANDARD_GRAVITY,
+    Cushioned,
     CushionRules,
     Drop,
     Foam,
+    allowed,
     design_drop,
     fragility,
     impact_speed,
@@ -30,6 +33,8 @@ from nesting.base.measure import MM, UnitSystem, format_length, inches
 DROP: Final = "shock, drop"
 TOPPLE: Final = "shock, topple"
 """Names of the two checks."""
+TOPPLED: Final = "cushion, topple"
+"""The second of what lies in foam."""
 
 
 _ENERGY = "energy balance: a steady force over the distance that gives"
@@ -104,6 +109,25 @@ class Shaken:
         return drop, rigid_shock(impact_speed(drop.height), self.give)
 
 
+@dataclass(frozen=True, slots=True)
+class Tall:
+    """How a case stands.
+
+    Attributes
+    ----------
+    height : int
+        Of the case.
+    give : int
+        Distance over which case, floor and wood give where its foam does not.
+    topples : bool
+        Whether nothing keeps it upright.
+    """
+
+    height: int
+    give: int
+    topples: bool
+
+
 def check_shock(
     case: Shaken, rules: CushionRules, units: UnitSystem = "inch", *, way_out: str = ""
 ) -> tuple[Check, Check]:
@@ -175,6 +199,40 @@ def check_shock(
         structure=topples,
     )
     return _told(dropped, way_out), _told(toppling, way_out)
+
+
+def check_toppled(case: Cushioned, tall: Tall, rules: CushionRules, units: UnitSystem = "inch") -> Check:
+    """Tell the shock through the foam of the faces where a case falls over.
+
+    Half-way up it lands at half the speed of its upper edge, as if it had fallen 3/8 of its height; what the foam lets
+    through is by its curve, and no more than would come without any. Beyond a stated limit it fails where nothing keeps
+    the case from it.
+    """
+    takes, area = allowed(case.longest, case.limit, rules), dict(case.areas)[FACES]
+    edge = topple_speed(tall.height)
+    middle = 3 * tall.height // 8
+    rigid = rigid_shock(edge / 2, tall.give)
+    soft = case.felt(FACES, area, middle, rules.factor)
+    judged = tall.topples and case.limit > 0
+    high, fall = (format_length(value, units, mark=True) for value in (tall.height, middle))
+    note = f"{high} high: half-way up it lands as from {fall}"
+    if soft > rigid:
+        note += ", and the foam bottoms out: as rigid as without any"
+    note += "; its upper edge lands at twice that speed" + ("" if tall.topples else "; it is kept upright against that")
+    check = compare(
+        TOPPLED,
+        round(min(soft, rigid), 9),
+        takes,
+        "G",
+        formula="foam as for a drop from 3 H / 8, at the most v^2 / (2 g d), v = sqrt(3 g H) / 2",
+        source=f"{_CUSHION}; {_ENERGY}; {_SLAB}",
+        limits=_LIMITS,
+        note=note,
+        worst="fails" if judged else "info",
+        structure=judged,
+    )
+    mend = "what keeps it upright (gear.standing), or thicker foam on its faces"
+    return replace(check, would_pass=mend) if check.verdict == "fails" else check
 
 
 def _told(check: Check, way_out: str) -> Check:

@@ -1,11 +1,15 @@
 """Designs in words: what a crate was built to and what came next to it, the same on every paper and table."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
+from nesting.advice.check import figure
+from nesting.advice.cushion import SHOCK
+from nesting.base.counts import few
 from nesting.base.measure import UnitSystem, format_weight
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.model import Crate, Designed
+from nesting.crates.registry import method_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,27 @@ def best_of(grouping: Grouping | None) -> str:
     """Return of how many designs of the whole order its crates are the best; empty where none were compared."""
     tried = grouping.tried if grouping is not None else 0
     return f"best of {tried:,} designs" if tried > 1 else ""
+
+
+def foam_line(crates: Iterable[Crate], rule: str) -> str:
+    """Return what comes through foam that is as thick as a rule says; empty where it is as thick as the check asks.
+
+    Parameters
+    ----------
+    rule : {"checked", "snug", "fixed"}
+        How the foam of cases was found; in a carton nothing is snug.
+    """
+    if rule == "checked":
+        return ""
+    told = [
+        f"{crate.crate} {figure(check.demand or 0)} G of {figure(check.capacity or 0)} G"
+        for crate in crates
+        for check in crate.checks
+        if check.name == SHOCK and (rule != "snug" or method_of(crate).is_case)
+    ]
+    if not told:
+        return ""
+    return f"Foam is {rule}, as the rule says, not as thick as the check asks; a drop passes on: {few(told)}."
 
 
 def built_to(crate: Crate) -> str:

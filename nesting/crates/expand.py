@@ -307,8 +307,10 @@ def _by_itself(choice: Choice) -> Choice:
     return Choice(gathering.instead_of, gathering.alone) if choice.by_shop and gathering else choice
 
 
-def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
+def riding(order: Order, shop: Shop, made: dict[Hashable, Any] | None = None) -> tuple[tuple[Artwork, Crate], ...]:
     """Return the copies that :func:`expand` puts in travel frames, each with its frame, before any case is made.
+
+    Frames that were made before of the same shop and units, without a judge, are read from ``made`` and added to it.
 
     Raises
     ------
@@ -316,7 +318,8 @@ def riding(order: Order, shop: Shop) -> tuple[tuple[Artwork, Crate], ...]:
         Every frame that cannot be made as the order asks.
     """
     shop = as_ordered(shop.in_units(order.units), order)
-    run = _Expansion(shop, order.units, order.source, {}, [])  # whatever nothing packs is told when it is expanded
+    # Whatever nothing packs is told when it is expanded.
+    run = _Expansion(shop, order.units, order.source, {}, [], made={} if made is None else made)
     _refuse_unknown(order)
     found: list[tuple[Artwork, Crate]] = []
     for bundle, choice in packed_as(order, shop):

@@ -38,3 +38,8 @@ def kept(
     if len(found) > what[1]:
         found.clear()
     return found
+
+
+def kept_frames(memory: MutableMapping[Any, Any] | None, shop: Shop, units: UnitSystem) -> dict[Hashable, Any]:
+    """Return the travel frames that were made before any case was, by nobody's judgement; see :func:`kept`."""
+    return kept(memory, ("frames", FEW), shop, units, Judge())

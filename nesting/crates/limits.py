@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from nesting.advice.carriage import COMMON, Carriage
 from nesting.base.faults import Fault
+from nesting.crates.driving import listed
 from nesting.order import Artwork, Order
 from nesting.shop.shop import Shop
 
@@ -34,7 +35,7 @@ def never_snug(shop: Shop) -> Shop:
 def snug_faults(
     destinations: Iterable[str], carriage: Mapping[str, Carriage], shop: Shop, order: Order
 ) -> tuple[Fault, ...]:
-    """Return a fault for each destination to which thin pads would go by common carrier.
+    """Return the fault of thin pads that would go by common carrier, with all destinations to which; none where none.
 
     Parameters
     ----------
@@ -45,15 +46,10 @@ def snug_faults(
     """
     if shop.case.cushion != "snug":
         return ()
+    places = [place for place in dict.fromkeys(destinations) if carriage.get(place, COMMON) == COMMON]
+    if not places:
+        return ()
     file, key = (order.source, "cushion") if order.cushion else ("shop", "case.cushion")
-    return tuple(
-        Fault(
-            file,
-            None,
-            key,
-            f"snug, to {place or 'a destination that is not stated'} by {COMMON}",
-            "checked or fixed; snug where the freight profile is an own van or an art handler",
-        )
-        for place in dict.fromkeys(destinations)
-        if carriage.get(place, COMMON) == COMMON
-    )
+    told = listed([place or "a destination that is not stated" for place in places])
+    accepted = "checked or fixed; snug where the freight profile of each is an own van or an art handler"
+    return (Fault(file, None, key, f"snug, to {told} by {COMMON}", accepted),)

@@ -9,20 +9,33 @@ from dataclasses import dataclass
 from nesting.base.faults import Fault
 from nesting.base.measure import format_length
 from nesting.crates.model import Crate
+from nesting.crates.uncut import uncut_sheets, uncut_sticks
 from nesting.cutting.laying import ENOUGH, LARGER
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll, ways
 from nesting.cutting.sheets import Sheet
 from nesting.cutting.sticks import Stick
 from nesting.order import Order
+from nesting.shop.shop import Shop
 
 
 @dataclass(frozen=True, slots=True)
 class Misfits:
-    """What cannot be cut for the crates of an order, as faults of the order."""
+    """What cannot be cut for the crates of an order, as faults of the order, or of the shop where its tools fail.
+
+    Attributes
+    ----------
+    order : Order
+        In whose units sizes are told.
+    crates : tuple of Crate
+        What is cut for it.
+    shop : Shop, optional
+        Whose tools cut; without it only sizes of stock are looked at.
+    """
 
     order: Order
     crates: tuple[Crate, ...]
+    shop: Shop | None = None
 
     @property
     def source(self) -> str:
@@ -36,15 +49,17 @@ class Misfits:
             return [self._none(good, "sheets")]
         largest = max(had, key=lambda sheet: (sheet.usable_length * sheet.usable_width, sheet.name))
         room = self._size(largest.usable_length, largest.usable_width)
-        return [
+        wanted = list(parts)
+        too_large = [
             self._larger(
                 part,
                 self._size(part.length, part.width) + (", grain along the length" if part.grain == "length" else ""),
                 f"sheet of {good}, of which {largest.name} takes the most, {room}",
             )
-            for part in parts
+            for part in wanted
             if not any(_takes(sheet, part) for sheet in had)
         ]
+        return too_large + (uncut_sheets(self.shop, good, wanted, had, self._size) if self.shop else [])
 
     def sticks(self, good: str, parts: Iterable[StickPart], stock: Iterable[Stick]) -> list[Fault]:
         """Return a fault for each part that is longer than every stick, and one where there is no stick at all."""
@@ -53,7 +68,11 @@ class Misfits:
             return [self._none(good, "sticks")]
         longest = max(had, key=lambda stick: (stick.usable, stick.name))
         room = f"stick of {good}, of which {longest.name} is the longest, {self._size(longest.usable)}"
-        return [self._larger(part, self._size(part.length), room) for part in parts if part.length > longest.usable]
+        wanted = list(parts)
+        too_long = [
+            self._larger(part, self._size(part.length), room) for part in wanted if part.length > longest.usable
+        ]
+        return too_long + (uncut_sticks(self.shop, good, wanted, self._size) if self.shop else [])
 
     def rolls(self, parts: Iterable[RollPart], stock: Sequence[Roll]) -> dict[str, Fault]:
         """Return a fault, by the part's name, for each part that comes off none of the rolls of its good."""

@@ -80,6 +80,10 @@ def first_fit(
                     n += 1
                 for k in range(n - 1 if fresh == 1 else 0, n):
                     a, b = spots[k, 0], spots[k, 1]
+                    if (items[t, 0] > a or items[t, 1] > b) and (
+                        items[t, 2] == 0 or items[t, 1] > a or items[t, 0] > b
+                    ):
+                        continue  # most places are too small for most parts: no roots for those
                     area = float(a) * float(b)
                     had = area * sqrt(sqrt(area))
                     for turn in range(1 + items[t, 2]):

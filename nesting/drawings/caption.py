@@ -1,12 +1,10 @@
 """Captions: text that finds its place and size inside a rectangle of a drawing."""
 
 from nesting.drawings.scene import Text
-from nesting.drawings.typeface import ASCENT, DESCENT, text_width
+from nesting.drawings.typeface import ASCENT, DESCENT, LEAST, text_width
 
 _PAD = 2.0
 """Clear points around a text inside its rectangle."""
-_SIZES = (8.0, 7.0, 6.0, 5.2)
-_TIGHT = (4.4, 3.6, 3.0)
 
 
 def caption(
@@ -15,9 +13,8 @@ def caption(
     unit: float,
     *,
     bold: bool,
-    tight: bool = False,
 ) -> list[Text] | None:
-    """Write lines into a rectangle of a drawing, as large as they fit.
+    """Write lines into a rectangle of a drawing where they fit.
 
     They stand one over the other or side by side, level or else turned.
 
@@ -31,24 +28,20 @@ def caption(
         A point of paper in the drawing's own units.
     bold : bool
         Whether the first line is heavier.
-    tight : bool
-        Whether smaller letters and less room around them will do: for a single letter.
 
     Returns
     -------
     list of Text or None
-        None where they do not fit even in the smallest letters.
+        None where they do not fit.
     """
     x, y, dx, dy = place
     centre = (x + dx / 2, y + dy / 2)
-    pad = 0.5 if tight else _PAD
-    for size in (*_SIZES, *_TIGHT) if tight else _SIZES:
-        for turned in (False, True) if dy > 1.5 * dx else (False,):
-            along, across = (dy, dx) if turned else (dx, dy)
-            room, high = along / unit - 2 * pad, across / unit - pad
-            rows = _rows(lines, size, room, high, bold=bold)
-            if rows is not None:
-                return _stack(rows, centre, size, unit, turned=turned)
+    for turned in (False, True) if dy > 1.5 * dx else (False,):
+        along, across = (dy, dx) if turned else (dx, dy)
+        room, high = along / unit - 2 * _PAD, across / unit - _PAD / 2
+        rows = _rows(lines, LEAST, room, high, bold=bold)
+        if rows is not None:
+            return _stack(rows, centre, LEAST, unit, turned=turned)
     return None
 
 

@@ -32,6 +32,11 @@ class CrateDrawing:
     names: tuple[str, ...]
 
 
+def names_of(crate: Crate) -> tuple[str, ...]:
+    """Return what is drawn of a crate, in the order of the numbers that stand for it."""
+    return tuple(dict.fromkeys(each.part for each in things(crate)))
+
+
 def crate_drawing(crate: Crate, room_width: float, room_height: float, view: View | None = None) -> CrateDrawing | None:
     """Draw a crate taken apart.
 
@@ -57,7 +62,7 @@ def crate_drawing(crate: Crate, room_width: float, room_height: float, view: Vie
     corners = [view.flat(corner) for solid in solids for corner in solid.corners]
     left, right = min(p[0] for p in corners), max(p[0] for p in corners)
     low, high = min(p[1] for p in corners), max(p[1] for p in corners)
-    names = tuple(dict.fromkeys(each.part for each in placed))
+    names = names_of(crate)
     side = (len(names) + 1) // 2
     columns = ceil(side * _LEAST_PITCH / (room_height - 4))
     margin = _MARGIN + (columns - 1) * _COLUMN

@@ -21,7 +21,7 @@ Look = Literal["passing", "work", "moment"]
 _ROW: Final = 15.0
 _BAR: Final = 8.0
 _HEAD: Final = 26.0
-_SIZE: Final = 7.0
+_SIZE: Final = 8.0
 _NAMES: Final = 0.30
 """Part of the width that the words at the left may take."""
 _MOST_DAYS: Final = 40_000
@@ -173,7 +173,7 @@ def _head(days: _Days, height: float) -> Iterator[Item]:
     """Write months above, and days below them as densely as they can be read."""
     base = height - _HEAD
     yield _line(0, base, days.end(days.first + timedelta(days=days.count - 1)), base)
-    wide = text_width("28", 6.5) + 4
+    wide = text_width("28", _SIZE) + 4
     step = next((step for step in _STEPS if step * days.day >= wide), _STEPS[-1])
     # Weeks are counted from Mondays, so that lines stand where people expect them.
     start = days.first if step < 7 else days.first + timedelta(days=-days.first.weekday() % 7)
@@ -181,8 +181,8 @@ def _head(days: _Days, height: float) -> Iterator[Item]:
         day = days.first + timedelta(days=number)
         x = days.start(day)
         yield _line(x, 0, x, base, thin=True)
-        if x + text_width(str(day.day), 6.5) < days.left + days.count * days.day + 4:
-            yield Text(((x + 1) * POINT, (base + 3) * POINT), str(day.day), 6.5)
+        if x + text_width(str(day.day), _SIZE) < days.left + days.count * days.day + 4:
+            yield Text(((x + 1) * POINT, (base + 3) * POINT), str(day.day), _SIZE)
     free = 0.0
     for number in range(days.count):
         day = days.first + timedelta(days=number)

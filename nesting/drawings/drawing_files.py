@@ -7,7 +7,7 @@ from pathlib import Path
 from nesting.base.measure import UnitSystem
 from nesting.base.whole_files import replace_files
 from nesting.build import Build, gather
-from nesting.cutting.sawing.cut_order import order_cuts
+from nesting.cutting.sawing.plan import plan_in
 from nesting.drawings.crate import crate_drawing
 from nesting.drawings.drill import drill_scene
 from nesting.drawings.elevation import elevation
@@ -32,8 +32,9 @@ def drawings(build: Build, units: UnitSystem | None = None) -> dict[str, Scene]:
     made: dict[str, Scene] = {}
     for layout in build.layouts:
         good = build.shop.by_name.get(layout.good)
+        sawn = plan_in(build.shop, layout)
         for number, each in enumerate(layout.sheets, start=1):
-            steps = order_cuts(each.sheet, each.cuts, layout.kerf, build.shop.saw.panel_area)
+            steps = sawn.of_layout(number - 1)
             scale = fitting_scale(each.sheet.length, each.sheet.width, _WIDTH * POINT, _HEIGHT * POINT)
             grain = bool(good and good.grain)
             drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=shown, grain=grain)

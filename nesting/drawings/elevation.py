@@ -34,7 +34,7 @@ from nesting.drawings.scene import (
 from nesting.drawings.typeface import ASCENT, text_width, wrapped
 
 _PENS: dict[str, tuple[Pen, float | None]] = {"solid": (PLAIN, WHITE), "hidden": (HIDDEN, None), "faint": (FAINT, None)}
-_NARROW = 130.0
+_NARROW = 100.0
 """A face narrower than this on paper, in points, has everything told at the left and below."""
 _MOST_LANES = 5
 _MARGIN = 3.0
@@ -183,7 +183,7 @@ def _of_spots(face: Face, numbers: Mapping[str, int]) -> tuple[Told, bool]:
     upward: list[Series] = []
     for kind, points in kinds.items():
         more = _told(points, {}, _WORDS[kind])
-        if len(more[0]) > 1:
+        if len(more[0]) > 1 and any(part in numbers for into in points.values() for part in into):
             # Rows that differ are told by what they go into.
             more = _told(points, numbers, f"{_WORDS[kind]} in")
         across += more[0]

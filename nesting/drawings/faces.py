@@ -157,7 +157,7 @@ def faces(crate: Crate) -> tuple[Face, ...]:
     if any(each.role == "case face" for each in crate.placed):
         found = [*_case(crate), *_below(crate), *_sides(crate)]
     elif any(each.role in _FRAME for each in crate.placed):
-        found = [_back(crate), _inside(crate), _lid(crate), *_pieces(crate), *_below(crate), *_sides(crate)]
+        found = [*_faces(_back(crate), _inside(crate), _lid(crate)), *_pieces(crate), *_below(crate), *_sides(crate)]
     else:
         found = _carton(crate)
     return tuple(face for face in found if face.told)
@@ -207,6 +207,20 @@ def _always(_: Placed) -> bool:
 def _added(each: Placed) -> bool:
     """Whether something is laid on a face, rather than being it."""
     return each.role not in _OUTLINES
+
+
+def _faces(back: Face, inside: Face, lid: Face) -> list[Face]:
+    """Return back, inside and lid; without the lid where the same lies on it as on the back."""
+    mirrored = _flipped(lid)
+    laid = {each.at: each.parts for each in mirrored.shown if each.measured}
+    if lid.spots or not laid or laid.keys() != {each.at for each in back.shown if each.measured}:
+        return [back, inside, lid]
+    shown = (replace(each, parts=(*each.parts, *laid[each.at])) if each.measured else each for each in back.shown)
+    other = lid.title.partition(",")[0].lower()
+    title = (
+        f"{back.title}; {other} the same, mirrored, without holes" if back.spots else f"{back.title}; {other} the same"
+    )
+    return [replace(back, title=title, shown=tuple(shown)), inside]
 
 
 def _back(crate: Crate) -> Face:
@@ -313,7 +327,10 @@ def _sides(crate: Crate) -> list[Face]:
     """Return the sides from outside with handles and bolts; one for both where they are mirror images."""
     body = body_of(crate)
     made = []
-    for key, sight, near in (("left", LEFT, True), ("right", RIGHT, False)):
+    for key, sight, near, hand in (
+        ("left", LEFT, True, "back at the left"),
+        ("right", RIGHT, False, "back at the right"),
+    ):
         handles = [
             each
             for each in gear(crate)
@@ -322,7 +339,9 @@ def _sides(crate: Crate) -> list[Face]:
         bolts = [bolt for bolt in crate.bolts if bolt.way[0] and (bolt.x < body.x + body.dx // 2) == near]
         spots = _bolts(bolts, "x", sight, body)
         shown = _layered(_see(handles, sight, body, _never if spots else _always))
-        made.append(Face(f"{key}-side", f"{key.capitalize()} side, from outside", body.dz, body.dy, shown, spots))
+        made.append(
+            Face(f"{key}-side", f"{key.capitalize()} side, from outside, {hand}", body.dz, body.dy, shown, spots)
+        )
     left, right = made
     return _paired(left, right, "; right side")
 

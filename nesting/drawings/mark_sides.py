@@ -5,6 +5,7 @@ from nesting.crates.model import Box, Crate
 from nesting.drawings.marking import GROSS, Mark, Side, across, body_of, marks_of, sides_of
 from nesting.drawings.marks import mark_scene
 from nesting.drawings.scene import FAINT, PLAIN, POINT, THIN, WHITE, Inset, Item, Line, Scene, Text, rectangle
+from nesting.drawings.typeface import LEAST
 
 _GAP = 14.0
 _NAME = 11.0
@@ -54,7 +55,7 @@ def sides_scene(crate: Crate, width: float, height: float) -> Scene | None:
                 at = ((left + mark.x / scale) * POINT, (low + mark.y / scale) * POINT)
                 insets.append(Inset(_drawn(crate, mark, mark.size / scale), at))
         middle = left + side.width / scale / 2
-        items.append(Text((middle * POINT, 1.5 * POINT), side.name, 7.5, "middle", bold=True))
+        items.append(Text((middle * POINT, 1.5 * POINT), side.name, LEAST, "middle", bold=True))
         x += slot + _GAP
     items.append(Line((0.0, y * POINT), ((x - _GAP) * POINT, y * POINT), FAINT))
     size = ((x - _GAP) * POINT, (y + tall / scale) * POINT)
@@ -97,10 +98,11 @@ def _drawn(crate: Crate, mark: Mark, side: float) -> Scene:
         if scene is not None:
             return scene
     unit = side * POINT
-    size = max(2.0, side / 4.6)
     lines = ("GROSS", *(format_weight(crate.gross_kg, units, mark=True) for units in ("inch", "metric")))
+    size = side / 4.6 * 6 / max(6, *map(len, lines))
     texts = [
-        Text((unit / 2, unit * (0.68 - 0.27 * n)), line, size * 6 / max(6, len(line)), "middle", bold=True)
-        for n, line in enumerate(lines)
+        Text((unit / 2, unit * (0.68 - 0.27 * n)), line, size, "middle", bold=True) for n, line in enumerate(lines)
     ]
+    if size < LEAST:  # the table of marks gives the figures
+        texts = [Text((unit / 2, unit / 2 - 0.38 * LEAST * POINT), "G", LEAST, "middle", bold=True)]
     return Scene(unit, unit, (rectangle(0, 0, unit, unit, pen=THIN, fill=WHITE), *texts), title="Gross weight")

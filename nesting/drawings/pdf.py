@@ -1,13 +1,15 @@
 """Scenes as PDF: one page a scene, vectors and real text with the typeface embedded.
 
-The same scenes give the same bytes: no clock is read.
+The same scenes give the same bytes: no clock is read. The document says its language and its title, has an outline and
+links, and opens with the outline beside it. It is not tagged: the library (fpdf2 2.8) writes structure for pictures
+alone, none for text that is placed; texts stand in the file in the order in which they are read.
 """
 
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
-from fpdf import FPDF
-from fpdf.enums import RenderStyle
+from fpdf import FPDF, ViewerPreferences
+from fpdf.enums import PageMode, RenderStyle
 from fpdf.fonts import TTFFont
 
 from nesting.base.progress import Progress, silent
@@ -17,16 +19,24 @@ from nesting.drawings.typeface import typeface_path
 
 _FAMILY = "drawings"
 _REPORT_EVERY = 8
+_LANGUAGE = "en-GB"
+_UNDATED = datetime(2000, 1, 1, tzinfo=UTC)
+"""Day of making of a document of which no day is known: it would be no help to read the clock."""
 
 
 class _Book:
     """A PDF being written: the library's document, and the pen and font that it has in hand."""
 
-    def __init__(self, title: str) -> None:
+    def __init__(self, title: str, on: date | None) -> None:
         self.pdf = FPDF(unit="pt")
         self.pdf.set_auto_page_break(auto=False)
         self.pdf.set_title(title)
-        self.pdf.set_creation_date(datetime(2000, 1, 1, tzinfo=UTC))
+        self.pdf.set_lang(_LANGUAGE)
+        self.pdf.viewer_preferences = ViewerPreferences(display_doc_title=True)
+        self.pdf.page_mode = PageMode.USE_OUTLINES
+        made = datetime(on.year, on.month, on.day, tzinfo=UTC) if on else None
+        # The library would take the clock's time where none is given.
+        self.pdf.set_creation_date(made or _UNDATED)
         self.pdf.add_font(_FAMILY, "", typeface_path())
         self.pdf.add_font(_FAMILY, "B", typeface_path(bold=True))
         self.pdf.set_font(_FAMILY, "", 8)
@@ -45,8 +55,14 @@ class _Book:
         width, self.height = (each / POINT for each in scene.paper)
         self.pdf.add_page(format=(width, self.height))
         self.pen = self.fill = None
+        for mark in scene.bookmarks:
+            self.pdf.start_section(mark.title, level=mark.level)
         for item, frame in scene.on_paper():
             self.draw(item, frame)
+        for link in scene.links:
+            target = self.pdf.add_link(page=link.page)
+            left, top = link.area.left / POINT, self.height - link.area.top / POINT
+            self.pdf.link(left, top, link.area.width / POINT, link.area.height / POINT, target)
 
     def draw(self, item: Item, frame: Frame) -> None:
         """Draw one item."""
@@ -122,7 +138,9 @@ class _Book:
             self.pdf.text(x - before, y, item.text)
 
 
-def to_pdf(pages: Iterable[Scene], *, title: str, count: int = 0, progress: Progress = silent) -> bytes:
+def to_pdf(
+    pages: Iterable[Scene], *, title: str, on: date | None = None, count: int = 0, progress: Progress = silent
+) -> bytes:
     """Return scenes as a PDF, a page each.
 
     Parameters
@@ -131,12 +149,14 @@ def to_pdf(pages: Iterable[Scene], *, title: str, count: int = 0, progress: Prog
         In order; each gives its page its size.
     title : str
         Of the document.
+    on : date, optional
+        Day of making that the document bears.
     count : int
         How many pages there are, for the progress; 0 where it is not known.
     progress : Progress
         Told every few pages.
     """
-    book = _Book(title)
+    book = _Book(title, on)
     try:
         for number, scene in enumerate(pages, start=1):
             book.page(scene)

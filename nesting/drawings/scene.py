@@ -188,6 +188,22 @@ class Inset:
 
 
 @dataclass(frozen=True, slots=True)
+class Bookmark:
+    """A line of a document's outline: its level, from 0, and what it says; it leads to the page that bears it."""
+
+    level: int
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """An area of a page that leads to another page, by its number from 1."""
+
+    area: "Bounds"
+    page: int
+
+
+@dataclass(frozen=True, slots=True)
 class Scene:
     """A drawing.
 
@@ -203,6 +219,8 @@ class Scene:
         For the page's heading and a reader who cannot see the drawing.
     insets : tuple of Inset
         Drawn after the items. Only a scene of scale 1 (a page) has them.
+    bookmarks, links : tuple of Bookmark, tuple of Link
+        Of a page of a document, for who reads it on a screen.
     """
 
     width: float
@@ -211,6 +229,8 @@ class Scene:
     scale: float = 1.0
     title: str = ""
     insets: tuple[Inset, ...] = field(default=())
+    bookmarks: tuple[Bookmark, ...] = ()
+    links: tuple[Link, ...] = ()
 
     def __post_init__(self) -> None:
         if min(self.width, self.height, self.scale) <= 0:

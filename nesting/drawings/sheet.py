@@ -1,10 +1,11 @@
 """The drawing of a sheet: every part with name and size, grain, what is left over, and the numbered cuts."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Protocol
 
 from nesting.base.measure import UnitSystem, format_length
-from nesting.cutting.sawing.cut_order import CutStep, letters
+from nesting.cutting.sawing.cut_order import letters
 from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets import SheetLayout
 from nesting.drawings.caption import caption
@@ -21,17 +22,20 @@ from nesting.drawings.scene import (
     Circle,
     Item,
     Line,
+    Polygon,
     Scene,
     Text,
     hatch,
     rectangle,
 )
-from nesting.drawings.typeface import ASCENT, text_width
+from nesting.drawings.typeface import ASCENT, LEAST, text_width
 
 SCALES = (2, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 100, 150, 200)
 """Scales that rulers have, and those between them that a person can still divide by."""
 
-_BUBBLE = 5.2
+_BUBBLE = 5.4
+_THINNEST = 3.0
+"""Points of a strip under which no letter tells it from its neighbours."""
 _OFFCUT_FILL = 0.93
 _SPOTS = (0.12, 0.88, 0.5, 0.25, 0.75, 0.06, 0.94, 0.35, 0.65, 0.18, 0.82, 0.43, 0.57)
 
@@ -46,11 +50,26 @@ class SheetDrawing:
         Parts too small to bear their names: the letter that stands in them, name, size, how many.
     unnumbered : tuple of int
         Cuts whose number found no room; they are in the list only.
+    unnamed : tuple of (str, str)
+        Name and size of parts that have no room even for a letter.
     """
 
     scene: Scene
     key: tuple[tuple[str, str, str, int], ...]
     unnumbered: tuple[int, ...] = ()
+    unnamed: tuple[tuple[str, str], ...] = ()
+
+
+class Numbered(Protocol):
+    """A cut with its number and the middle of its kerf on the sheet."""
+
+    @property
+    def number(self) -> int:
+        """From 1, in the order of cutting."""
+
+    @property
+    def line(self) -> tuple[float, float, float, float]:
+        """Both ends."""
 
 
 def fitting_scale(width: float, height: float, room_width: float, room_height: float) -> float:
@@ -86,7 +105,7 @@ def router_scene(layout: SheetLayout, kerf: int) -> Scene:
 
 
 def sheet_drawing(
-    layout: SheetLayout, steps: Sequence[CutStep], kerf: int, *, scale: float, units: UnitSystem, grain: bool
+    layout: SheetLayout, steps: Sequence[Numbered], kerf: int, *, scale: float, units: UnitSystem, grain: bool
 ) -> SheetDrawing:
     """Draw one way to cut a sheet.
 
@@ -94,7 +113,7 @@ def sheet_drawing(
     ----------
     layout : SheetLayout
         The sheet and its cut tree.
-    steps : sequence of CutStep
+    steps : sequence of Numbered
         Its cuts in order, to be numbered on the drawing.
     kerf : int
         What each cut eats.
@@ -108,29 +127,24 @@ def sheet_drawing(
     sheet, unit = layout.sheet, POINT * scale
     root = panels(sheet, layout.cuts, kerf)
     items: list[Item] = [rectangle(0, 0, sheet.length, sheet.width, pen=None, fill=WHITE)]
-    texts: list[Text] = []
-    key: dict[tuple[str, str], int] = {}
+    names = _Names(Bounds(0, 0, sheet.length, sheet.width), unit, units)
     for leaf in root.leaves():
         if min(leaf.dx, leaf.dy) <= 0:
             continue
         size = size_text(leaf.dx, leaf.dy, units)
         tip = f"{leaf.name}, {size}"
-        if not leaf.is_part:
-            items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=None, fill=_OFFCUT_FILL, tip=tip))
-            if leaf.name == "waste":
-                items.extend(hatch(leaf.x, leaf.y, leaf.dx, leaf.dy, 7 * unit))
-            else:
-                items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN))
-                texts.extend(caption(leaf.place, ("offcut", size), unit, bold=False) or ())
+        if leaf.is_part:
+            items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN, fill=WHITE, tip=tip))
             continue
-        items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN, fill=WHITE, tip=tip))
-        written = caption(leaf.place, (leaf.name, size), unit, bold=True)
-        if written is None:
-            small = (leaf.name, size_text(max(leaf.dx, leaf.dy), min(leaf.dx, leaf.dy), units))
-            key[small] = key.get(small, 0) + 1
-            letter = letters(list(key).index(small)).lower()
-            written = caption(leaf.place, (letter,), unit, bold=True, tight=True) or []
-        texts.extend(written)
+        items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=None, fill=_OFFCUT_FILL, tip=tip))
+        if leaf.name == "waste":
+            items.extend(hatch(leaf.x, leaf.y, leaf.dx, leaf.dy, 7 * unit))
+        else:
+            items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN))
+            names.texts.extend(caption(leaf.place, ("offcut", size), unit, bold=False) or ())
+    for run in sorted(_runs(root), key=lambda each: -min(each[0].dx, each[0].dy)):
+        names.write(run)
+    texts = names.texts
     items.append(rectangle(0, 0, sheet.length, sheet.width, pen=BOLD))
     taken = [text.box(scale) for text in texts]
     found = _grain(sheet.length, sheet.width, unit, taken) if grain else None
@@ -140,10 +154,86 @@ def sheet_drawing(
         texts.append(word)
         taken.append(box)
     marks, unnumbered = _numbers(steps, Bounds(0, 0, sheet.length, sheet.width), unit, taken)
-    scene = Scene(sheet.length, sheet.width, (*items, *marks, *texts), scale, sheet.name)
-    # Small letters, since panels have the capitals.
-    small_ones = tuple((letters(i).lower(), name, size, count) for i, ((name, size), count) in enumerate(key.items()))
-    return SheetDrawing(scene, small_ones, unnumbered)
+    scene = Scene(sheet.length, sheet.width, (*items, *marks, *names.ground, *texts), scale, sheet.name)
+    small = names.key.items()
+    small_ones = tuple((letters(i).lower(), name, size, count) for i, ((name, size), count) in enumerate(small))
+    return SheetDrawing(scene, small_ones, unnumbered, tuple(names.without))
+
+
+def _runs(panel: Panel) -> Iterator[list[Panel]]:
+    """Yield the parts of a sheet, those that lie alike side by side together."""
+    run: list[Panel] = []
+    for each in panel.segments or (panel,):
+        if run and not (each.is_part and (each.name, each.dx, each.dy) == (run[0].name, run[0].dx, run[0].dy)):
+            yield run
+            run = []
+        if each.is_part and min(each.dx, each.dy) > 0:
+            run.append(each)
+        elif each.segments:
+            yield from _runs(each)
+    if run:
+        yield run
+
+
+@dataclass
+class _Names:
+    """Names being written on the parts of a drawing, the widest parts first.
+
+    A part bears its name and size where they find room; several alike side by side bear them once, with their count;
+    the others bear a small letter, since panels have the capitals, and the letter stands in the key.
+    """
+
+    sheet: Bounds
+    unit: float
+    units: UnitSystem
+    texts: list[Text] = field(default_factory=list)
+    ground: list[Item] = field(default_factory=list)
+    key: dict[tuple[str, str], int] = field(default_factory=dict)
+    without: list[tuple[str, str]] = field(default_factory=list)
+
+    def write(self, run: list[Panel]) -> None:
+        """Name the parts of a run."""
+        first, last, count = run[0], run[-1], len(run)
+        name, size = first.name, size_text(first.dx, first.dy, self.units)
+        if caption(first.place, (name, size), self.unit, bold=True) is not None:
+            for each in run:
+                self.texts.extend(caption(each.place, (name, size), self.unit, bold=True) or ())
+            return
+        whole = (first.x, first.y, last.x + last.dx - first.x, last.y + last.dy - first.y)
+        times = f" {count}×" if count > 1 else ""
+        written = caption(whole, (name + times, size), self.unit, bold=True)
+        if written is None:
+            small = (name, size_text(max(first.dx, first.dy), min(first.dx, first.dy), self.units))
+            letter = letters(list(self.key).index(small) if small in self.key else len(self.key)).lower()
+            written = caption(whole, (letter + times,), self.unit, bold=True) or self._squeezed(whole, letter + times)
+            if written is None:
+                self.without += [small] * count
+                return
+            self.key[small] = self.key.get(small, 0) + count
+        self.texts.extend(written)
+        if count > 1 or min(whole[2:]) < LEAST * self.unit:
+            self.ground.extend(_under(text, self.unit) for text in written)
+
+    def _squeezed(self, place: tuple[float, float, float, float], text: str) -> list[Text] | None:
+        """Write a letter on a strip that is thinner than it, where it meets no other text: it stands out a little."""
+        x, y, dx, dy = place
+        if min(dx, dy) < _THINNEST * self.unit:
+            return None
+        taken = [other.box(self.unit / POINT) for other in self.texts]
+        for part in _SPOTS[2:]:
+            at = (x + dx * part, y + dy / 2) if dx >= dy else (x + dx / 2, y + dy * part)
+            found = Text((at[0], at[1] - ASCENT * LEAST / 2 * self.unit * 0.8), text, LEAST, "middle", bold=True)
+            box = found.box(self.unit / POINT)
+            along = box.width <= dx if dx >= dy else box.height <= dy
+            if along and self.sheet.holds(box) and not any(box.meets(other, 0) for other in taken):
+                return [found]
+        return None
+
+
+def _under(text: Text, unit: float) -> Polygon:
+    """Return the white ground of a text that stands over lines."""
+    box = text.box(unit / POINT)
+    return rectangle(box.left, box.bottom, box.width, box.height, pen=None, fill=WHITE)
 
 
 def _grain(length: int, width: int, unit: float, taken: list[Bounds]) -> tuple[Arrow, Text, Bounds] | None:
@@ -152,33 +242,31 @@ def _grain(length: int, width: int, unit: float, taken: list[Bounds]) -> tuple[A
     for row in range(1, 20):
         for column in range(1, 10):
             x, y = length * column / 10 - long / 2, width * row / 20
-            box = Bounds(x - 2 * unit, y - 4 * unit, x + long + 2 * unit, y + 9 * unit)
+            box = Bounds(x - 2 * unit, y - 4 * unit, x + long + 2 * unit, y + 10 * unit)
             if box.left >= 0 and box.bottom >= 0 and not any(box.meets(other, unit) for other in taken):
-                word = Text((x + long / 2, y + 2.5 * unit), "grain", 6.0, "middle", grey=0.35)
+                word = Text((x + long / 2, y + 2.5 * unit), "grain", LEAST, "middle", grey=0.35)
                 return Arrow((x, y), (x + long, y), FAINT, both=True), word, box
     return None
 
 
 def _numbers(
-    steps: Sequence[CutStep], sheet: Bounds, unit: float, taken: list[Bounds]
+    steps: Sequence[Numbered], sheet: Bounds, unit: float, taken: list[Bounds]
 ) -> tuple[list[Item], tuple[int, ...]]:
     """Draw each cut with its number in a circle on it, where it hides no text; return the numbers without room too."""
     marks: list[Item] = [Line(step.line[:2], step.line[2:], PLAIN) for step in steps]
     without = []
     for step in steps:
         text = str(step.number)
-        for size in (6.5, 5.0):
-            radius = max(_BUBBLE * size / 6.5, text_width(text, size) / 2 + 1.2)
-            spot = _free_spot(step.line, radius * unit, sheet, taken, unit)
-            if spot is not None:
-                x, y = spot
-                reach = radius * unit
-                taken.append(Bounds(x - reach, y - reach, x + reach, y + reach))
-                marks.append(Circle((x, y), radius, THIN, WHITE))
-                marks.append(Text((x, y - (ASCENT - 0.02) * size / 2 * unit), text, size, "middle"))
-                break
-        else:
+        radius = max(_BUBBLE, text_width(text, LEAST) / 2 + 1.0)
+        spot = _free_spot(step.line, radius * unit, sheet, taken, unit / 2)
+        if spot is None:
             without.append(step.number)
+            continue
+        x, y = spot
+        reach = radius * unit
+        taken.append(Bounds(x - reach, y - reach, x + reach, y + reach))
+        marks.append(Circle((x, y), radius, THIN, WHITE))
+        marks.append(Text((x, y - (ASCENT - 0.02) * LEAST / 2 * unit), text, LEAST, "middle"))
     return marks, tuple(without)
 
 

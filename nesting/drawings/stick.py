@@ -10,7 +10,7 @@ from nesting.drawings.typeface import text_width
 
 BAR = 17.0
 """Height of a bar in points."""
-_MARK = 6.2
+_MARK = 8.0
 _OFFCUT_FILL = 0.93
 
 
@@ -60,7 +60,7 @@ def stick_scene(
         Under the end of each part stands where to mark the cut: the distance from the left end, kerfs included.
     """
     unit = POINT * scale
-    high, low = BAR * unit, 9.5 * unit
+    high, low = BAR * unit, 11.0 * unit
     length = layout.stick.length
     items: list[Item] = [rectangle(0, low, length, high, pen=PLAIN, fill=WHITE)]
     placed = marks(layout, lengths, kerf)
@@ -85,5 +85,8 @@ def stick_scene(
     if rest < length:
         items.append(rectangle(rest, low, length - rest, high, pen=THIN, fill=_OFFCUT_FILL))
         left = format_length(length - rest, units)
-        items.extend(caption((rest, low, length - rest, high), ("rest", left), unit, bold=False) or ())
+        place = (rest, low, length - rest, high)
+        items.extend(
+            caption(place, ("rest", left), unit, bold=False) or caption(place, (left,), unit, bold=False) or ()
+        )
     return Scene(length, low + high, tuple(items), scale, layout.stick.name)

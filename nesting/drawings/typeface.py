@@ -18,6 +18,8 @@ ASCENT = 0.76
 """Height of capitals, accents' room left out, as a part of the letter size."""
 DESCENT = 0.24
 """Depth of the letters that hang below the line."""
+LEAST = 8.0
+"""The smallest letters on paper, in points: read at arm's length, at a saw."""
 MISSING = "\ufffd"
 
 

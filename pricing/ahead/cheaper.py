@@ -10,7 +10,7 @@ from typing import Final
 
 from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
-from nesting.base.search import QUICK, Effort, Search
+from nesting.base.search import QUICK, Effort, Memory, Search
 from nesting.crates.cases.consignment import Grouping
 from pricing.ahead.swaps import Swap, swaps
 from pricing.money import show
@@ -87,11 +87,11 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
 
     best: Swap | None = None
     saves, tried = Decimal(0), 0
-    for swap in swaps(made)[: QUOTED[made.build.effort]]:
+    for swap in swaps(made, quick.memory)[: QUOTED[made.build.effort]]:
         if search.stop is not None and search.stop.asked:
             break
         tried += 1
-        if (less := saved(swap, _kept(made, swap) if swap.keeps else None)) > saves:
+        if (less := saved(swap, _kept(made, swap, quick.memory) if swap.keeps else None)) > saves:
             best, saves = swap, less
     if best is None:
         return None
@@ -100,11 +100,11 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
     return Cheaper(best.words, saves, best.protection, made.currency, tried)
 
 
-def _kept(made: Quote, swap: Swap) -> Grouping | None:
+def _kept(made: Quote, swap: Swap, memory: Memory | None) -> Grouping | None:
     """Return the quote's own designs for all that a swap leaves alone, and what the rules give for the rest.
 
     A search might find a better one: the swap saves that much at least, which is enough to tell swaps apart.
     """
     was = made.build.grouping
-    ruled = cheapest_grouping(swap.order, swap.office) or Grouping(())
+    ruled = cheapest_grouping(swap.order, swap.office, memory) or Grouping(())
     return was and kept_design(was, made.build.order.copies(), swap.order, ruled)

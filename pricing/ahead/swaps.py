@@ -11,7 +11,9 @@ from typing import Final
 from nesting.advice.carriage import COMMON
 from nesting.base.counts import few
 from nesting.base.faults import FaultsFound
+from nesting.base.search import Memory
 from nesting.crates.expand import expand
+from nesting.crates.kept import FEW, kept
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method_of
@@ -61,16 +63,16 @@ class Swap:
     keeps: bool = False
 
 
-def swaps(made: Quote) -> tuple[Swap, ...]:
+def swaps(made: Quote, memory: Memory | None = None) -> tuple[Swap, ...]:
     """Return the swaps of a quote that are worth a quote of their own, the most promising first."""
-    found = [*_methods(made), *_together(made), *_fuller(made), *_snug(made)]
+    found = [*_methods(made, memory), *_together(made), *_fuller(made), *_snug(made)]
     found.sort(key=lambda each: (-each.promise, each.words))
     # Equal pieces promise the same: one of them is quoted.
     first = {(each.promise, each.protection): each for each in reversed(found) if each.promise > 0}
     return tuple(reversed(first.values()))
 
 
-def _methods(made: Quote) -> Iterator[Swap]:
+def _methods(made: Quote, memory: Memory | None) -> Iterator[Swap]:
     """Yield other methods of single units that none of the shop's rules speaks against."""
     order, office = made.build.order, made.office
     pricer = SketchPricer(office, made.on)
@@ -84,7 +86,7 @@ def _methods(made: Quote) -> Iterator[Swap]:
         for name in askable():
             if name != now and not unit.against(name):
                 other = with_methods(order, dict.fromkeys(unit.lines, name))
-                after = _alone(other, unit, office, pricer)
+                after = _alone(other, unit, office, pricer, memory)
                 if before is not None and after is not None:
                     yield Swap(
                         _method_words(unit, name, now),
@@ -136,11 +138,16 @@ def _borne(crates: Sequence[Crate], unit: Unit, pricer: SketchPricer) -> int | N
     return whole
 
 
-def _alone(order: Order, unit: Unit, office: Office, pricer: SketchPricer) -> int | None:
+def _alone(order: Order, unit: Unit, office: Office, pricer: SketchPricer, memory: Memory | None) -> int | None:
     """Return what a unit would cost made by itself; a case is hoped to find company where others go there."""
     lines = tuple(replace(line, together=(), apart=()) for line in order.artworks if line.piece in unit.lines)
+    judge = judge_of(office)
+    shop = as_ordered(office.shop.in_units(order.units), order)
+    crates_made = kept(memory, ("crates", FEW), shop, order.units, judge)
     try:
-        crates = expand(replace(order, artworks=lines), office.shop, countries=office.countries, judge=judge_of(office))
+        crates = expand(
+            replace(order, artworks=lines), office.shop, countries=office.countries, judge=judge, made=crates_made
+        )
     except FaultsFound:
         return None
     if any(crate.standing == "held" for crate in crates):

@@ -12,6 +12,7 @@ from pricing.cli.options import (
     OrderFile,
     OutFolder,
     PaperOption,
+    SectionOption,
     SeedOption,
     ShopFolder,
     UnitsOption,
@@ -80,6 +81,7 @@ def packet(  # arguments: the command line is read from them, one for each optio
     *,
     order: OrderFile,
     out: OutFolder,
+    section: SectionOption = "",
     paper: PaperOption = None,
     shop: ShopFolder = None,
     units: UnitsOption = None,
@@ -89,13 +91,15 @@ def packet(  # arguments: the command line is read from them, one for each optio
     on: DateOption = None,
 ) -> None:
     """Print the shop packet: packet.pdf for the yard, the saw, the bench, the packing table and the truck."""
+    from nesting.drawings.packet.names import listed
     from pricing.cli.terminal import interrupts, progress_bar
     from pricing.output.job import run_packet
 
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts() as stop:
         watched = request.watched(progress, stop)
-        made, files = run_packet(watched, out, paper.value if paper else "", number=number)
+        sections = listed(section)
+        made, files = run_packet(watched, out, paper.value if paper else "", number=number, sections=sections)
     _say_if_held(made)
     _say_if_stopped(made)
     written(out, files)

@@ -51,6 +51,29 @@ PaperOption = Annotated[
     Paper | None,
     typer.Option("--paper", help="Paper of the packet; letter for an order in inches, A4 for one in millimetres."),
 ]
+
+
+def _sections(text: str) -> str:
+    """Read names of the packet's sections."""
+    from nesting.drawings.packet.names import listed
+
+    try:
+        listed(text)
+    except ValueError as error:
+        raise typer.BadParameter(str(error)) from None
+    return text
+
+
+SectionOption = Annotated[
+    str,
+    typer.Option(
+        "--section",
+        metavar="NAMES",
+        parser=_sections,
+        help="Only these sections, commas between: cover, wall, yard, saw, labels, bench, packing, opening, truck, "
+        "figures.",
+    ),
+]
 NumberOption = Annotated[str, typer.Option("--number", metavar="TEXT", help="Number that the quote and papers bear.")]
 
 

@@ -1,11 +1,17 @@
 """What was searched lately, so that the same parts on the same stock are not laid out twice."""
 
 from collections.abc import Hashable
-from typing import Any
+from typing import Any, Final
+
+SHOPS: Final = 6
+"""What is kept of shops at the most: sketches, crates and frames (:mod:`nesting.crates.kept`) of the two latest states
+of goods, rules and prices. Each may hold hundreds of whole crates, some 100 kB apiece."""
 
 
 class Recent(dict[Hashable, Any]):
     """A memory of quick searches that forgets the oldest, so that a change searches only what it touches.
+
+    What is kept of a shop is itself a table, far larger than one search, and is forgotten sooner.
 
     Parameters
     ----------
@@ -19,5 +25,15 @@ class Recent(dict[Hashable, Any]):
 
     def __setitem__(self, request: Hashable, made: Any) -> None:
         super().__setitem__(request, made)
+        if isinstance(made, dict):
+            of_shops = [key for key, known in list(self.items()) if isinstance(known, dict)]
+            for key in of_shops[:-SHOPS]:
+                self.pop(key, None)
         while len(self) > self.most:
             del self[next(iter(self))]
+
+    def setdefault(self, request: Hashable, default: Any = None) -> Any:
+        """Return what is remembered; if nothing is, remember something (a plain dict would forget nothing for it)."""
+        if request not in self:
+            self[request] = default
+        return self[request]

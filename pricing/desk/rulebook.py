@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from nesting.base.faults import Fault
 from nesting.base.rule_files import RefusedError, Rule, form_of, with_typed
-from nesting.shop.before import cushioned_as_before
+from nesting.shop.before import as_before, cushioned_as_before
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import rule_groups
 from pricing.studio.rates import Rates
@@ -38,13 +38,21 @@ def rate_rules(rates: Rates, built_in: Rates) -> Iterator[Rule]:
                 yield rule
 
 
-def with_shop_rules(shop: Shop, changes: Mapping[str, str]) -> tuple[Shop, list[Fault]]:
+def with_shop_rules(shop: Shop, changes: Mapping[str, str], *, before: bool = False) -> tuple[Shop, list[Fault]]:
     """Return the shop with some rules changed, and a fault for each that cannot be.
 
     How thick foam is was typed before it could be found by the shock, and means that thickness as it does in a file.
+
+    Parameters
+    ----------
+    before : bool
+        Whether they may have been typed before frames could be smaller than their rule: in a folder begun then they
+        mean what they mean in a file of then.
     """
     made, faults = _changed(shop, changes, [name for name, _ in rule_groups()])
-    return made if faults else cushioned_as_before(made, _by_group(changes)), faults
+    if faults:
+        return made, faults
+    return (as_before if before else cushioned_as_before)(made, _by_group(changes)), faults
 
 
 def _by_group(changes: Mapping[str, str]) -> dict[str, dict[str, str]]:

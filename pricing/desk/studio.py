@@ -24,7 +24,7 @@ from pricing.studio.destinations import Destinations, destinations_from
 from pricing.studio.office import Office, stocked
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.pricebook_file import default_price_book
-from pricing.studio.rates import Rates
+from pricing.studio.rates import FORM, Rates
 from pricing.studio.rates_file import built_in_rates, rates_from
 
 PRICES: Final = "prices"
@@ -116,7 +116,7 @@ def ruled(text: str, form: int) -> tuple[Shop, Rates]:
     """Return shop and rates with the studio's changes; FaultsFound where they do not stand together; see `bases`."""
     rulings = rulings_from(text)
     shop, rates = bases(rulings, form)
-    shop, faults = with_shop_rules(shop, rulings.rules)
+    shop, faults = with_shop_rules(shop, rulings.rules, before=form < FORM)
     rates, more = with_rate_rules(rates, rulings.rules)
     shop, others = with_thickness(with_sizes(shop, rulings.sizes), rulings.thickness)
     if rulings.studio:
@@ -251,7 +251,7 @@ def for_job(office: Office, content: Content) -> Office:
         Every change that will not do.
     """
     book, faults = _own_prices(office.book, content.prices)
-    shop, more = with_shop_rules(office.shop, content.rules)
+    shop, more = with_shop_rules(office.shop, content.rules, before=office.rates.form < FORM)
     rates, others = with_rate_rules(office.rates, content.rules)
     faults += [*more, *others]
     for old, new in content.swaps.items():

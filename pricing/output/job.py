@@ -229,12 +229,13 @@ def run_packet(
     paper: PaperName | Literal[""] = "",
     *,
     number: str = "",
+    sections: tuple[str, ...] = (),
 ) -> tuple[Build, tuple[str, ...]]:
-    """Read, build, price and write the shop packet alone; see :func:`run_quote`."""
+    """Read, build, price and write the shop packet alone, or some of its sections; see :func:`run_quote`."""
     from pricing.output.paperwork import packet_of
 
     made, _ = request.priced(out, number=number)
-    papers = {"packet.pdf": packet_of(made, paper, request.search.progress)}
+    papers = {"packet.pdf": packet_of(made, paper, request.search.progress, sections=sections)}
     return made.build, _write(out, papers, request.search.stop)
 
 

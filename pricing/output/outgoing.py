@@ -22,8 +22,20 @@ KINDS: Final = {
 """Every paper by name, with its media type."""
 
 
-def paper(quote: Quote, name: str, cheaper: Cheaper | None = None) -> bytes:
-    """Return a paper of a quote, its workbook with a cheaper way where one is known; the same gives the same bytes."""
+def paper(quote: Quote, name: str, cheaper: Cheaper | None = None, sections: tuple[str, ...] = ()) -> bytes:
+    """Return a paper of a quote; the same gives the same bytes.
+
+    Parameters
+    ----------
+    quote : Quote
+        What was priced.
+    name : str
+        One of :data:`KINDS`.
+    cheaper : Cheaper, optional
+        A cheaper way, where one is known, for the workbook.
+    sections : tuple of str
+        Of the packet; all where none is named.
+    """
     if name == "quote.xlsx":
         from pricing.output.workbook import workbook_bytes
 
@@ -31,7 +43,7 @@ def paper(quote: Quote, name: str, cheaper: Cheaper | None = None) -> bytes:
     if name == "packet.pdf":
         from pricing.output.paperwork import packet_of
 
-        return packet_of(quote)
+        return packet_of(quote, sections=sections)
     if name == "calendar.ics":
         return calendar_ics(plan_dates(quote), quote.build.order.name)
     if name == "tables.zip":

@@ -4,6 +4,7 @@ The shop floor draws the packet and knows no money. Here a quote becomes the buy
 the papers of each destination with names, addresses, values and what the studio states for a border.
 """
 
+from collections.abc import Iterable
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Literal, TypeVar
 
@@ -26,7 +27,13 @@ if TYPE_CHECKING:
 S = TypeVar("S", bound=str)
 
 
-def packet_of(quote: Quote, paper: "PaperName | Literal['']" = "", progress: Progress = silent) -> bytes:
+def packet_of(
+    quote: Quote,
+    paper: "PaperName | Literal['']" = "",
+    progress: Progress = silent,
+    *,
+    sections: Iterable[str] = (),
+) -> bytes:
     """Return the shop packet of a quote as one PDF.
 
     Parameters
@@ -37,6 +44,8 @@ def packet_of(quote: Quote, paper: "PaperName | Literal['']" = "", progress: Pro
         Letter for an order in inches, A4 for one in millimetres, when not given.
     progress : Progress
         Told about pages.
+    sections : iterable of str
+        Which of the packet's sections are printed; all when none is named.
     """
     from nesting.drawings.packet import packet_bytes  # loads the drawing libraries
     from pricing.ahead.calendar.dates import plan_dates
@@ -48,6 +57,9 @@ def packet_of(quote: Quote, paper: "PaperName | Literal['']" = "", progress: Pro
         buying=buying_lines(quote),
         papers=travel_papers(quote),
         days=packet_days(plan_dates(quote), quote.rates.calendar),
+        incomplete=quote.incomplete,
+        sections=sections,
+        on=quote.on,
         progress=progress,
     )
 

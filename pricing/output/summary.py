@@ -7,11 +7,13 @@ from typing import Final
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
-from nesting.crates.designs import best_of
+from nesting.crates.designs import best_of, foam_line
 from nesting.crates.held import accept_by, accepted_line, reasons
+from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.unpacked import unpacked_rows
 from pricing.ahead.cheaper import Cheaper
+from pricing.quoting import fronts
 from pricing.quoting.lacks import headed
 from pricing.quoting.plans import proof
 from pricing.quoting.quote import Quote, charged_told
@@ -39,14 +41,10 @@ def _lines(quote: Quote, way: Cheaper | None) -> Iterator[str]:
     yield from _unpacked(build)
     if build.given_told:
         yield from wrap(build.given_told, _WIDE)
-    for layout in build.layouts:
-        count, told = layout.sheet_count, proof(layout, quote.currency)
-        yield f"{layout.good:<14}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {told}"
-    for plan in build.stick_plans:
-        count = sum(each.repeat for each in plan.sticks)
-        yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof(plan, quote.currency)}"
+    yield from _cuts(quote)
     if told := best_of(build.grouping):
         yield f"Crates as made here: {told} of the whole order."
+    yield from wrap(foam_line(build.every, as_ordered(build.shop, build.order).case.cushion), _WIDE)
     yield ""
     yield from _ladder(quote)
     if way is not None:
@@ -73,6 +71,19 @@ def _ladder(quote: Quote) -> Iterator[str]:
         sum_ = f": {tax.amount:,.2f} of {tax.base:,.2f}" if tax.base and not tax.rule.reason else ""
         yield from wrap(f"{tax.told}{sum_}", _WIDE, initial_indent="  ", subsequent_indent="    ")
     yield f"{'Total, ' + ', '.join(filter(None, (quote.currency, quote.without))):<60}{quote.total:>14,.2f}"
+
+
+def _cuts(quote: Quote) -> Iterator[str]:
+    """Say of each good how many sheets or sticks are cut, and how good the cuts are."""
+    build = quote.build
+    for layout in build.layouts:
+        count, told = layout.sheet_count, proof(layout, quote.currency)
+        yield f"{layout.good:<14}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {told}"
+        if over := fronts.told(quote, layout):
+            yield from wrap(f"{layout.good}: {over}.", _WIDE, subsequent_indent="  ")
+    for plan in build.stick_plans:
+        count = sum(each.repeat for each in plan.sticks)
+        yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof(plan, quote.currency)}"
 
 
 def _crates(build: Build) -> Iterator[str]:

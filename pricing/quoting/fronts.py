@@ -1,6 +1,5 @@
 """The front of goods and work of each sheet good, in words: what was weighed, what is cut, and what it saves."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -59,8 +58,13 @@ def told(quote: Quote, layout: Layout) -> str:
     return f"goods {over} above the least, which saves {saved}{quicker} at the saw"
 
 
-def all_told(quote: Quote) -> Iterator[str]:
-    """Yield the same for each good of an order, with its name."""
-    for layout in quote.build.layouts:
-        if line := told(quote, layout):
-            yield f"{layout.good}: {line}"
+def lines(quote: Quote, layout: Layout) -> list[str]:
+    """Say each point of a good's front in a line; where there is but one, that is all."""
+    return [_line(each, quote.currency) for each in points(quote, layout)]
+
+
+def _line(point: Point, currency: str) -> str:
+    goods, work, kept, in_all = (show(each, currency) for each in (point.goods, point.work, point.kept, point.sum))
+    minutes = "" if point.minutes is None else f" ({point.minutes} minutes)"
+    offcuts = f", less {kept} for offcuts kept" if point.kept else ""
+    return f"goods {goods}, saw's work {work}{minutes}{offcuts}: {in_all}{' - cut so' if point.chosen else ''}"

@@ -6,16 +6,19 @@ work from what each crate says of itself. Hours are rounded half up to a ten-tho
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final, Literal
 
 from nesting.build import Build
+from nesting.crates.bevels import bevelled, bevels_in
 from nesting.crates.registry import method_of
+from nesting.cutting.sawing.bevels import bevel_effort
 from nesting.cutting.sawing.model import Effort, Tool
-from nesting.cutting.sawing.plan import plan_in
+from nesting.cutting.sawing.plan import effort_in
 from nesting.cutting.sawing.sticks import stick_work
+from nesting.cutting.sheets import Layout
 from nesting.drawings.marking import marks_of
 from pricing.money import half_up, total
 from pricing.quoting.takeoff import Taken
@@ -24,7 +27,7 @@ from pricing.studio.rates import LabourRules
 
 Operation = Literal[
     "load", "carry", "setup", "track_cut", "rip", "crosscut", "turn", "stop_setup", "chop_cut", "knife_cut",
-    "stick_cut", "strip", "hole", "screw", "staple", "glue_run", "assembly", "wrap", "mounting",
+    "bevel_setup", "stick_cut", "strip", "hole", "screw", "staple", "glue_run", "assembly", "wrap", "mounting",
     "bolt", "fitting", "mark_out", "seal", "label", "record", "yard", "hand_over",
 ]  # fmt: skip
 Room = Literal["saw", "bench", "packing"]
@@ -41,6 +44,7 @@ TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
     "turn": ("saw", "Panels turned at the table saw"),
     "stop_setup": ("saw", "Stops set at the chop saw"),
     "chop_cut": ("saw", "Passes of the chop saw through sheet goods"),
+    "bevel_setup": ("saw", "Blade tilted for a bevel, and back"),
     "knife_cut": ("saw", "Cuts of foam and board"),
     "stick_cut": ("saw", "Lumber cut to length"),
     "mark_out": ("bench", "Parts labelled and marked out"),
@@ -61,7 +65,7 @@ TITLES: Final[Mapping[Operation, tuple[Room, str]]] = {
 }
 """Where each operation is done and what it is called, in the order of the work."""
 UNCHARGED: Final[tuple[Operation, ...]] = (
-    "track_cut", "carry", "turn", "stop_setup", "chop_cut", "knife_cut",
+    "track_cut", "carry", "turn", "stop_setup", "chop_cut", "knife_cut", "bevel_setup",
     "mark_out", "seal", "label", "record", "yard", "hand_over",
 )  # fmt: skip
 """Operations that studios of older rates pay in other minutes: told only where they have minutes of their own.
@@ -218,8 +222,10 @@ def saw_counts(build: Build, rules: LabourRules) -> dict[Operation, dict[str, Fr
     counts: dict[Operation, dict[str, Fraction]] = {}
     for layout in build.layouts:
         crates = _parts_of({c.crate: sum(p.count for p in c.parts if p.good == layout.good) for c in build.crates})
-        for operation, count in saw_operations(plan_in(build.shop, layout).effort, rules).items():
+        for operation, count in saw_operations(effort_in(build.shop, layout), rules).items():
             _spread(counts, operation, count, crates)
+        if rules.bevel_setup:  # rates of before pay no bevel
+            _bevels(counts, build, layout, rules)
     for plan in build.stick_plans:
         mine = {c.crate: sum(p.count for p in c.sticks if p.good == plan.good) for c in build.crates}
         length = {part.name: part.length for crate in build.crates for part in crate.sticks if part.good == plan.good}
@@ -233,6 +239,19 @@ def saw_counts(build: Build, rules: LabourRules) -> dict[Operation, dict[str, Fr
         strips = sum(row.repeat * len(row.strips) for row in take.rows)
         _spread(counts, "strip", strips, _parts_of(mine))
     return counts
+
+
+def _bevels(counts: dict[Operation, dict[str, Fraction]], build: Build, layout: Layout, rules: LabourRules) -> None:
+    """Count the bevel rips of a good's blanks, borne by the crates that have some."""
+    settings = bevels_in(build.shop, build.crates, layout)
+    if not settings:
+        return
+    blanks = {crate.crate: bevelled((crate,)).values() for crate in build.crates}
+    bearers = _parts_of({name: sum(p.count for p in mine if p.good == layout.good) for name, mine in blanks.items()})
+    effort = replace(bevel_effort(settings, build.shop.saw.panel_area), settings={})
+    _spread(counts, "bevel_setup", len(settings), bearers)
+    for operation, count in saw_operations(effort, rules).items():
+        _spread(counts, operation, count, bearers)
 
 
 def hand_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:

@@ -12,11 +12,13 @@ from difflib import get_close_matches
 from typing import Any, Final, Literal
 
 from nesting.base.counts import few, plural
+from nesting.base.measure import format_length
 from nesting.base.ratio import ratio_text
 from nesting.build import Build
 from nesting.crates.held import reasons, roots
 from nesting.crates.model import Crate
 from nesting.crates.standing import lapsed
+from nesting.cutting.sawing.plan import plan_in
 from nesting.order import Artwork
 from nesting.shop.former import remarks
 from pricing.money import from_cents, show
@@ -446,6 +448,16 @@ def _plans(priced: Priced) -> Iterator[Found]:
             yield Found(good, f"by at most {show(from_cents(gap), priced.book.currency)}")
 
 
+def _uncut(priced: Priced) -> Iterator[Found]:
+    """Yield goods with cuts that are shorter, narrower or longer than the shop's tools take."""
+    for layout in priced.build.layouts:
+        cuts = [cut for each in plan_in(priced.build.shop, layout).refused for cut in each.cuts]
+        if cuts:
+            units = priced.build.order.units
+            size = f"{format_length(cuts[0].along, units)} x {format_length(cuts[0].across, units, mark=True)}"
+            yield Found(layout.good, f"{plural(sum(cut.repeat for cut in cuts), 'cut')}, such as in a panel of {size}")
+
+
 def _charged(priced: Priced) -> Iterator[Found]:
     """Yield that more is charged than the job uses up, where what must be bought is charged."""
     takeoff, currency = priced.takeoff, priced.book.currency
@@ -520,6 +532,9 @@ KINDS: Final = (
          Mend("column tax on of destinations.csv: art alone; rate under [tax] in rates.toml", "places"), _taxed_twice),
     Kind("plan", "1 cutting plan may not be the cheapest", "{n} cutting plans may not be the cheapest",
          Mend("a longer search: --effort thorough", "sheets", "longer"), _plans),
+    Kind("uncut", "1 good has cuts that no tool of the shop makes",
+         "{n} goods have cuts that no tool of the shop makes",
+         Mend("[tools] in shop.toml, or sheets of another size", "sheets"), _uncut),
     Kind("charge", "more is charged than the job uses", "more is charged than the job uses",
          Mend("charge under [price] in rates.toml", "money", "levers"), _charged),
     Kind("note", "1 remark on how the files were read", "{n} remarks on how the files were read",

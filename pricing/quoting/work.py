@@ -7,12 +7,14 @@ from typing import Final
 from nesting.advice.carriage import Carriage
 from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
-from nesting.base.search import USUAL, Search
+from nesting.base.search import USUAL, Memory, Search
 from nesting.build import Build, Dispatch, Supply, build
 from nesting.crates.case_choice import Ways, cheapest_cases
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.choice.costs import Costs, Goes
 from nesting.crates.choice.search import design_order
+from nesting.crates.expand import riding
+from nesting.crates.kept import kept_frames
 from nesting.crates.limits import as_ordered
 from nesting.crates.traits import Refused, RulesClash
 from nesting.cutting.given import Given
@@ -123,15 +125,16 @@ def choose(order: Order, office: Office, search: Search = USUAL, *, on: date | N
     return _Bench(order, office, supply, on).chosen(search).design
 
 
-def cheapest_grouping(order: Order, office: Office) -> Grouping | None:
+def cheapest_grouping(order: Order, office: Office, memory: Memory | None = None) -> Grouping | None:
     """Return the travel frames' cheapest cases of near sizes, as the rules make them; None where none is to choose.
 
     None too where the order's wishes cannot be kept or no case suits its destination: the build then tells all of
     the order's faults together, or the quote says which crate does not suit.
     """
     shop, costs = as_ordered(office.shop, order), case_costs_of(office, order)
+    frames = kept_frames(memory, as_ordered(office.shop.in_units(order.units), order), order.units)
     try:
-        found = cheapest_cases(order, shop, costs, Ways(near_only=True))
+        found = cheapest_cases(order, shop, costs, Ways(near_only=True), riding(order, shop, frames))
     except (FaultsFound, Refused, RulesClash, MissingGoodError):
         return None
     return found.grouping if found.places else None

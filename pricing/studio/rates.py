@@ -74,6 +74,9 @@ class LabourRules(Checked):
         "0",
         "One cut of foam or board by knife or band, measured and marked; 0: paid as a rip or crosscut with set-ups.",
     )
+    bevel_setup: Decimal = _minutes(
+        "0", "Tilt the blade for one width of bevelled blanks, try it on scrap, set it back; 0: no bevel is paid."
+    )
     stick_cut: Decimal = _minutes("0.75", "One cut of lumber to length, through all that lie in the stack.")
     strip: Decimal = _minutes("0.75", "Measure and cut off one strip of paper, film or foam.")
     hole: Decimal = _minutes("0.25", "Mark and drill one hole with its pilot.")

@@ -32,7 +32,8 @@ SAMPLES: Final = Path(__file__).parents[2] / "sample_orders"
 SAMPLE_ORDERS: Final = ("gallery_consignment.csv", "small_sale.csv", "giant_panel.toml", "metric_pair.xlsx")
 BOARD: Final = "osb-7/16"
 FIXING: Final = frozenset({"hole", "screw", "staple", "glue_run"})
-SAWING: Final = frozenset({"load", "setup", "rip", "crosscut", "stick_cut"})
+CUTS: Final = ("rip", "crosscut", "track_cut", "chop_cut", "knife_cut", "stick_cut")
+SAWING: Final = frozenset({"load", "carry", "turn", "setup", "stop_setup", *CUTS})
 SECTIONS: Final = ("sheets", "sticks", "rolls", "hardware", "purchase tax", "labour", "freight", "insurance")
 METHODS: Final = ("carton", "closed", "battened", "travel", "outer")
 HEAD: Final = (
@@ -147,8 +148,8 @@ def _work(made: Quote) -> Figures:
         "hours": made.hours,
         "fixing_hours": sum((hours[each] for each in hours if each in FIXING), Decimal(0)),
         "saw_hours": sum((hours[each] for each in hours if each in SAWING), Decimal(0)),
-        "cuts": count.get("rip", 0) + count.get("crosscut", 0) + count.get("stick_cut", 0),
-        "setups": count.get("setup", 0),
+        "cuts": sum(count.get(name, 0) for name in CUTS),
+        "setups": count.get("setup", 0) + count.get("stop_setup", 0),
         "screws": count.get("screw", 0),
         "batten_fixings": sum(fixing.count for fixing in fixings if "batten" in fixing.purpose),
     }

@@ -15,6 +15,7 @@ from nesting.advice.check import KG_PER_LB, table_pounds
 from nesting.advice.cushion import Cushioned, check_cushion, static_stress
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
+from nesting.base.counts import plural
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
 from nesting.crates.bench import Bench
 from nesting.crates.cartons.carton_steps import carton_steps
@@ -171,6 +172,7 @@ class _Packed:
             shock_limit(self.packing.pieces, shop)[0],
             self.packing.carriage,
             never_snug(shop).case.cushion,
+            pads=tuple(self.padding.smallest),
         )
         board = shop.good(shop.carton.board_good)
         wooden = {part.name for part in bench.parts if part.good == board.good}
@@ -250,7 +252,9 @@ class _Packed:
         foam, board = shop.good(shop.wrap.foam_good), shop.good(shop.carton.board_good)
         between = shop.good(shop.carton.divider_good) if self.packing.carton.foam else board
         plank = self.inner.stack[0]
-        foams = listed([good.title for good in dict.fromkeys(self.inner.stack)])
+        stack = self.inner.stack
+        each_kind = [f"{plural(stack.count(good), 'sheet')} of {good.title}" for good in dict.fromkeys(stack)]
+        foams = f"{listed(each_kind)}, together" if len(each_kind) > 1 else f"{plank.title},"
         thick, air = (format_length(each, self.units, mark=True) for each in (self.inner.cushion, shop.carton.tray_air))
         for each in self.inner.parcels:
             told.append(Layer(each.piece, each.paper.good.good, f"{each.paper.good.title}, against the piece"))
@@ -261,7 +265,7 @@ class _Packed:
                 told.append(Layer(each.piece, foam.good, layers))
             told += [
                 Layer(each.piece, board.good, f"{board.title}, a board at either face"),
-                Layer(each.piece, plank.good, f"{foams}, {thick} on all six sides"),
+                Layer(each.piece, plank.good, f"{foams} {thick} on all six sides"),
                 Layer(each.piece, self.fit.good.good, self.fit.good.title),
             ]
         return tuple(told)

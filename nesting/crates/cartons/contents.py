@@ -222,6 +222,8 @@ class Padding:
     ----------
     areas : list of (str, int)
         Bearing area of each way down.
+    smallest : list of (str, int)
+        Area of the smallest pad of each way down.
     pads : dict of str to Counter of str
         For each side, how many sheets of each part its pads are made of.
     """
@@ -230,6 +232,7 @@ class Padding:
     shop: Shop
     at: tuple[int, int, int]
     areas: list[tuple[str, int]] = field(default_factory=list)
+    smallest: list[tuple[str, int]] = field(default_factory=list)
     pads: dict[str, Counter[str]] = field(default_factory=dict)
 
     @property
@@ -245,6 +248,7 @@ class Padding:
             laid = spots(*across[axis], inner.carried_kg, inner.cushion, self.foam, self.shop, inner.fall)
             if name in _FACING:
                 self.areas.append((_FACING[name], sum(pad.da * pad.db for pad in laid)))
+                self.smallest.append((_FACING[name], min(pad.da * pad.db for pad in laid)))
             for pad in laid:
                 away = 0
                 for good in inner.stack:

@@ -9,7 +9,7 @@ from nesting.advice.check import table_pounds
 from nesting.crates.cartons.arrangement import arranged
 from nesting.crates.cartons.contents import carried_kg, cushions, fall_on, laid_on, lightest_kg
 from nesting.crates.cartons.parcel import Parcel, parcels
-from nesting.crates.cartons.stock import cartons, fits
+from nesting.crates.cartons.stock import cartons, fits, paper_beside
 from nesting.crates.chosen import CARTON_AS_RULED, CartonDesign
 from nesting.crates.limits import never_snug
 from nesting.crates.model import Size
@@ -44,7 +44,9 @@ def filled(packing: Packing) -> Packing:
     if packing.carton != CARTON_AS_RULED or not bound(packing) or not has_dividers(packing.shop):
         return packing
     shop = packing.shop
-    designs = Filling(shop, packing.carriage, tuple(cartons(shop)), lightest_kg(shop)).designs(packing.pieces)
+    filling = Filling(shop, packing.carriage, tuple(cartons(shop)), lightest_kg(shop), shop.carton.fill_most)
+    # What must travel together does so in more paper too, rather than without its trays.
+    designs = filling.designs(packing.pieces) or replace(filling, most=None).designs(packing.pieces)
     return replace(packing, carton=designs[0]) if designs else packing
 
 
@@ -58,12 +60,22 @@ def alike(piece: Artwork) -> Hashable:
 
 @dataclass(slots=True)
 class Filling:
-    """Finds how a carton with some works may be filled."""
+    """Finds how a carton with some works may be filled.
+
+    Attributes
+    ----------
+    most : int or None
+        How much room paper may fill on one side; None for any.
+    passed_over : int
+        Cushions so far that some carton takes, but none without more paper than that.
+    """
 
     shop: Shop
     carriage: Carriage
     stock: tuple[Good, ...]
     lightest: float
+    most: int | None
+    passed_over: int = 0
     memory: dict[Hashable, Any] = field(default_factory=dict)
 
     def designs(self, group: tuple[Artwork, ...]) -> tuple[CartonDesign, ...]:
@@ -107,12 +119,18 @@ class Filling:
         size, fixed = lying.size, never_snug(self.shop).case.cushion != "checked"
         for good, thickness in cushions(packing, carried + self.lightest):
             more = 2 * thickness
-            taking = fits(Size(size.width + more, size.height + more, size.depth + more), self.stock)
+            need = Size(size.width + more, size.height + more, size.depth + more)
+            every = fits(need, self.stock)
+            taking = [fit for fit in every if self.most is None or paper_beside(need, fit.inside) <= self.most]
             if not taking:
+                # A thicker cushion leaves less room for paper.
+                self.passed_over += bool(every)
                 continue
             if fixed or laid_on(size, carried, good, thickness, self.shop, fall).keeps(fall):
                 made = replace(design, foam=good, thickness=thickness)
                 # Another carton may cost less, though it has more room.
-                for fit, name in zip(taking, ("", *(other.good.good for other in taking[1:_CARTONS])), strict=False):
+                for fit in taking[:_CARTONS]:
+                    # The smallest of all needs no name.
+                    name = "" if fit == every[0] else fit.good.good
                     yield fit.inside.width * fit.inside.height * fit.inside.depth, replace(made, good=name)
                 return

@@ -57,16 +57,16 @@ def candidates(pieces: Sequence[Artwork], shop: Shop, carriage: Carriage) -> tup
     if not has_dividers(shop):
         return alone
     loads: list[CartonLoad] = []
-    filling = Filling(shop, carriage, tuple(cartons(shop)), lightest_kg(shop))
+    filling = Filling(shop, carriage, tuple(cartons(shop)), lightest_kg(shop), shop.carton.fill_most)
     for count in range(1, min(shop.carton.share_most, len(pieces)) + 1):
-        before = len(loads)
+        before = len(loads), filling.passed_over
         for group in _groups(pieces, count):
             if len(loads) + len(alone) + KEPT > _MOST:
                 return (*alone, *loads)
             names = tuple(piece.piece for piece in group)
             loads += (CartonLoad(names, place, design) for design in filling.designs(tuple(group)))
-        if len(loads) == before and count > 1:
-            # More works need more room still.
+        if (len(loads), filling.passed_over) == before and count > 1:
+            # More works need more room still; but of what lay in too much paper, they leave less for it.
             break
     return (*alone, *loads)
 

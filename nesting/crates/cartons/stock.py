@@ -33,6 +33,11 @@ def fits(need: Size, stock: Iterable[Good]) -> list[Fit]:
     return [way[4] for way in sorted(found, key=lambda way: way[:4])]
 
 
+def paper_beside(need: Size, room: Size) -> int:
+    """Return how much room is left on the side where most is, contents in the middle: what paper fills."""
+    return max(room.width - need.width, room.height - need.height, room.depth - need.depth) // 2
+
+
 def _stands(need: Size, good: Good, order: tuple[int, ...]) -> tuple[int, str, bool, tuple[int, ...], Fit] | None:
     """Return a carton turned one way with its room, ready to be compared; None where the parcel does not go in."""
     wanted = (need.width, need.height, need.depth)

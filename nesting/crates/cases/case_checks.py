@@ -1,17 +1,20 @@
 """Checks of an outer case: cushion, opening face, lifting, forks, standing, border, scope, doors."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Final
 
 from nesting.advice.case_handles import check_handles
 from nesting.advice.check import Check, compare
-from nesting.advice.cushion import Cushioned, check_cushion
+from nesting.advice.cushion import FACES, Cushioned, check_cushion
 from nesting.advice.forks import check_forks, check_tipping
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.scope import check_scope
+from nesting.advice.shock import Tall, check_toppled
 from nesting.advice.tipping import PALLET_HIGH, check_standing, half_for
 from nesting.base.measure import format_length
+from nesting.crates.bench import Axis
 from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import door_pull, leaning_lbf
 from nesting.crates.cases.handles import gripped
@@ -24,6 +27,8 @@ from nesting.cutting.parts import Part, StickPart
 from nesting.shop.needs import foam_of, is_wood
 from nesting.shop.shop import Shop
 
+_WAYS: Final[Mapping[str, Axis]] = {"ends": "x", "base and top": "y", FACES: "z"}
+"""What lands on which foam, with the axis that it lies across."""
 _DOOR = "screws of the opening face, withdrawal"
 
 
@@ -59,11 +64,15 @@ def case_checks(
         case.limit,
         case.casing.carriage,
         shop.case.cushion,
-        tuple(zip(("ends", "base and top", "faces"), (bed.foam for bed in case.sizes.beds), strict=True)),
+        tuple(zip(_WAYS, (bed.foam for bed in case.sizes.beds), strict=True)),
+        tuple((way, case.foam.smallest[axis]) for way, axis in _WAYS.items()),
     )
     lift = lift_of_crate(outside.height, outside.depth, shop.lifting, handles=case.handled)
     return (
         *check_cushion(cushioned, shop.cushion, units),
+        check_toppled(
+            cushioned, Tall(outside.height, shop.gear.rigid_give, topples=not found.stands), shop.cushion, units
+        ),
         _check_door(case).in_system(units),
         check_lifting(gross, longest, lift, shop.lifting, units),
         *_check_handles(case, gross),

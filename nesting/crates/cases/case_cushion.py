@@ -86,6 +86,8 @@ class CaseCushion:
         Middles of the two skids, over which the base is borne best; empty without skids.
     areas : list of (str, int)
         Bearing area for each way down.
+    smallest : dict of str to int
+        Area of the smallest pad across each axis.
     run : int
         Length of all edges that are glued down.
     """
@@ -99,6 +101,7 @@ class CaseCushion:
     lumber: Sequence[Box]
     over: Sequence[int] = ()
     areas: list[tuple[str, int]] = field(default_factory=list)
+    smallest: dict[Axis, int] = field(default_factory=dict)
     run: int = 0
 
     @property
@@ -224,6 +227,8 @@ class CaseCushion:
             at += sheet.thickness
         a, b = sorted((box.dx, box.dy, box.dz))[1:]
         self.run += 2 * (a + b) * len(bed.sheets)
+        area = box.dx * box.dy * box.dz // bed.depth
+        self.smallest[normal] = min(area, self.smallest.get(normal, area))
 
     def _faces(self) -> None:
         """Lay blocks behind the back slats of the first frame and before the front slats of the last, at their ends."""

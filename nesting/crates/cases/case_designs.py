@@ -17,6 +17,7 @@ from nesting.crates.cases.case_cuts import PATTERNS, faces_of
 from nesting.crates.cases.case_shell import plane, stock_of
 from nesting.crates.cases.sizes import Known, Sizes, sizes_of
 from nesting.crates.chosen import CASE_AS_RULED, CaseDesign
+from nesting.crates.limits import never_snug
 from nesting.crates.shells.seams import Dividing, patterns_for
 from nesting.crates.traits import Casing
 from nesting.shop.planks import stacked, thickness_of
@@ -85,20 +86,30 @@ def orders(casing: Casing) -> tuple[tuple[int, ...], ...]:
 
 def _bodies(casing: Casing, known: Known) -> Iterator[tuple[CaseDesign, Sizes]]:
     """Yield every combination of attitude, opening, lumber and foam."""
-    shop = casing.shop
+    shop, checked = casing.shop, replace(casing, shop=never_snug(casing.shop))
+    known_checked: Known = {}
     attitudes: list[Turned] = [(), *ways(casing)[1:_ATTITUDES]]
     openings: tuple[Literal["", "end", "front"], ...] = ("",)
     if len(casing.frames) > shop.case.front_up_to:
         openings = ("", "end" if shop.case.opens == "front" else "front")
     for turned, opens, post, on_edge in product(attitudes, openings, _lumber(shop), (False, True)):
-        design = CaseDesign(turned=turned, opens=opens, post=post, on_edge=on_edge)
-        sizes = sizes_of(replace(casing, design=design), known)
-        yield design, sizes
-        if any(bed.shims for bed in sizes.beds):
-            # Foam as thick as the lumber reaches in needs no boards behind it.
-            foam = tuple(_no_shims(casing, each, reach) for each, reach in zip(sizes.beds, sizes.reach, strict=True))
-            design = replace(design, foam=(foam[0], foam[1], foam[2]))
-            yield design, sizes_of(replace(casing, design=design), known)
+        ruled = CaseDesign(turned=turned, opens=opens, post=post, on_edge=on_edge)
+        found = [ruled]
+        if shop.case.cushion == "snug":
+            # What the check would have is never forbidden: thin foam on thick boards may come out dearer.
+            beds = sizes_of(replace(checked, design=ruled), known_checked).beds
+            found.append(replace(ruled, foam=(beds[0].foam, beds[1].foam, beds[2].foam)))
+        for design in found:
+            sizes = sizes_of(replace(casing, design=design), known)
+            yield design, sizes
+            if any(bed.shims for bed in sizes.beds):
+                # Foam as thick as the lumber reaches in needs no boards behind it.
+                x, y, z = (
+                    _no_shims(casing, bed, reach) or asked
+                    for bed, reach, asked in zip(sizes.beds, sizes.reach, design.foam, strict=True)
+                )
+                bare = replace(design, foam=(x, y, z))
+                yield bare, sizes_of(replace(casing, design=bare), known)
 
 
 def _no_shims(casing: Casing, bed: Bed, reach: int) -> int:

@@ -30,7 +30,7 @@ from nesting.crates.choice.weighing import Weighing
 from nesting.crates.choose import packed_as
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
-from nesting.crates.kept import MANY, kept
+from nesting.crates.kept import FEW, MANY, kept, kept_frames
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import method, method_of
@@ -254,14 +254,16 @@ class _Designing:
                 replace(look, divided=_DIVIDED, wholes=2, steps=again) for look in self.looks if look.reordered
             ][-1:]
         self.look = self.looks[-1]
-        self.riding = riding(self.order, self.shop)
+        self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
+        memory, units = self.search.memory, self.order.units
+        self.riding = riding(self.order, self.shop, kept_frames(memory, self.in_units, units))
         self.frames = {piece.piece: (piece, frame) for piece, frame in self.riding}
         self.at = {copy.piece: n for n, copy in enumerate(self.order.copies())}
         self.copies = {copy.piece: copy for copy in self.order.copies()}
         self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
-        self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
         self.designs = self.look.fewest
-        self.memory = kept(self.search.memory, ("designs", MANY), self.in_units, self.order.units, self.goes.judge)
+        self.memory = kept(memory, ("designs", MANY), self.in_units, units, self.goes.judge)
+        self.crates = kept(memory, ("crates", FEW), self.in_units, units, self.goes.judge)
         self.sharing = {
             bundle.pieces[0].piece
             for bundle, choice in packed_as(self.order, self.in_units)
@@ -273,7 +275,7 @@ class _Designing:
         ruled = self._cases(Ways(near_only=True, anyhow=True, longer=False))
         expanded = expand(
             self.order, self.shop, grouping=ruled.grouping if ruled.places else None, countries=self.goes.countries,
-            judge=self.goes.judge, carriage=self.goes.carriage, unpacked=[],
+            judge=self.goes.judge, carriage=self.goes.carriage, unpacked=[], made=self.crates,
         )  # fmt: skip
         crates = [crate for crate in expanded if crate.standing != "held"]
         strays = self._strays(crates)
@@ -489,7 +491,7 @@ class _Designing:
             try:
                 crates = expand(
                     by_itself, self.shop, grouping=Grouping(()), countries=self.goes.countries,
-                    judge=self.goes.judge, carriage=self.goes.carriage,
+                    judge=self.goes.judge, carriage=self.goes.carriage, made=self.crates,
                 )  # fmt: skip
             except FaultsFound:
                 crates = ()

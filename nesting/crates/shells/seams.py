@@ -146,7 +146,7 @@ class Dividing:
     keep_clear_x: tuple[Interval, ...] = ()
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=4096)
 def pattern_for(
     width: int, height: int, stock: Stock, dividing: Dividing, *, copies: int = 1, only: Literal["", "x", "y"] = ""
 ) -> Pattern | None:

@@ -6,15 +6,10 @@ short face, clear of the bevel.
 """
 
 from dataclasses import dataclass
-from math import isqrt
 
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box, Placed
-
-
-def bevel_kerf(kerf: int) -> int:
-    """Return the width of blank that a saw at 45 degrees eats, the square root of 2 times its kerf, rounded up."""
-    return isqrt(2 * kerf * kerf - 1) + 1 if kerf else 0
+from nesting.cutting.sawing.bevels import bevel_kerf
 
 
 def blank_width(width: int, thickness: int, kerf: int) -> int:

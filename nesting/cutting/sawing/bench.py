@@ -229,8 +229,11 @@ def _reached(run: Run) -> dict[Key, int]:
 
 
 def _possible(run: Run, key: Key, limits: Limits) -> bool:
-    """Whether a piece is cut off at the setting that it wants; what a stop needs depends on the rest of its board."""
-    return key[0] != "chop" or limits.stop(run.stage.along, run.across, key[1])
+    """Whether a piece is cut off at the setting that it wants: that depends on the rest of its panel too."""
+    tool, at = key
+    if tool == "chop":
+        return limits.stop(run.stage.along, run.across, at)
+    return tool != "table" or limits.fence(run.stage.along, run.across, at)
 
 
 def _stuck(run: Run, low: int, high: int, limits: Limits) -> bool:

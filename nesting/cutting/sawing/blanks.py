@@ -166,6 +166,11 @@ def is_small(part: Part, tools: ToolRules) -> bool:
     return max(part.length, part.width) < tools.along_fence
 
 
+def is_slim(part: Part, tools: ToolRules) -> bool:
+    """Whether a part is too narrow to lie between the table saw's fence and its blade, though long enough for it."""
+    return min(part.length, part.width) < tools.narrowest and not is_small(part, tools)
+
+
 @dataclass(frozen=True, slots=True)
 class Wish:
     """How strips are made.
@@ -181,16 +186,22 @@ class Wish:
         and are cut along a guide.
     narrow : bool
         Whether longer parts that the chop saw takes are gathered too, which saves settings of the fence.
+    slim : bool
+        Whether parts too slim for the fence are laid side by side with a rest beside them that is wide enough. Most
+        have such a neighbour anyway.
     """
 
     share: int = 1
     fewest: int = 1
     to_stop: bool = True
     narrow: bool = False
+    slim: bool = False
 
     def gathers(self, part: Part, tools: ToolRules) -> bool:
         """Whether a part comes off a strip."""
-        return is_small(part, tools) or (self.narrow and tools.narrowest <= min(part.length, part.width) <= tools.chop)
+        if is_slim(part, tools):
+            return self.slim
+        return is_small(part, tools) or (self.narrow and min(part.length, part.width) <= tools.chop)
 
 
 def blanked(parts: Sequence[Part], tools: ToolRules, kerf: int, room: tuple[int, int], wish: Wish) -> Blanks | None:
@@ -256,6 +267,11 @@ def _ways(small: Sequence[Part], tools: ToolRules, wish: Wish) -> Iterator[tuple
     """
     shared: Counter[int] = Counter()
     for part in small:
+        if is_slim(part, tools):
+            # Side by side: the strip is as wide as its parts are long.
+            yield part, max(part.length, part.width), part.length < part.width
+    small = [part for part in small if not is_slim(part, tools)]
+    for part in small:
         for width in {part.length, part.width}:
             shared[width] += part.count
     for part in small:
@@ -298,6 +314,9 @@ def _end(width: int, cells: Sequence[Small], tools: ToolRules, kerf: int) -> int
     """Return what must be left of a strip: enough to be held at its last cut, and to lie along the fence."""
     filled = sum(cell.size for cell in cells) + (len(cells) - 1) * kerf
     last = cells[-2:]
+    if cells[0].size < tools.narrowest and width >= tools.along_fence:
+        # They are ripped, and what is left lies between fence and blade; as long as wide it could not be told apart.
+        return tools.narrowest + (filled + kerf + tools.narrowest == width)
     if width <= tools.chop:
         # A hand holds one side of the last cut: of its last two parts one, if it is long enough.
         held, least = len(cells) == 1 or last[0].size >= tools.hold, tools.hold
@@ -389,6 +408,7 @@ def _stages(panel: Panel) -> Iterator[Panel]:
 _TRIED: Final = (
     *((Wish(share), False) for share in (1, 2, 3, 4)),
     *((Wish(share, to_stop=False), False) for share in (1, 2, 4)),
+    *((Wish(share, slim=True), False) for share in (1, 2)),
     (Wish(), True),
     *((Wish(share, fewest), False) for share, fewest in ((1, 3), (2, 3), (1, 6), (1, 10), (1, 16))),
 )
@@ -447,7 +467,7 @@ def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is 
         if blanks is None or (blanks.parts, hard) in tried:
             continue
         tried.add((blanks.parts, hard))
-        wanted = blanks.area <= held or (found[0] and not number)
+        wanted = blanks.area <= held or (found[0] and wish.share == wish.fewest == 1)
         if (laid := lay(blanks.parts, hard) if wanted else None) is None:
             continue
         made = blanks.unfold(laid)

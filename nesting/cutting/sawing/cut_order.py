@@ -1,4 +1,4 @@
-"""The order in which a person makes the cuts of a sheet, with the fence setting of each, drawn and as a list.
+"""The order of cuts of one sheet by itself, at one saw: what :mod:`plan` is measured against, and values both share.
 
 Trim comes first. Then panels are broken down until each is small enough to handle, halving the largest as evenly as its
 cuts allow. After that cuts with one fence setting are made one after the other, over all panels at hand, and a setting
@@ -12,8 +12,7 @@ what stays keeps its letter. The list alone is enough to cut the sheet.
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import lru_cache
-from typing import Final, Literal
+from typing import Literal
 
 from nesting.cutting.sawing.panels import Panel, Tree, panels
 from nesting.cutting.sheets import Sheet, Trim
@@ -25,12 +24,8 @@ Edge = Literal["left", "right", "bottom", "top"]
 HANDLE_AREA = SawRules().panel_area
 """A panel up to this, a little over half a 4 x 8 ft sheet, suits one person, unless the shop says else."""
 
-_KNOWN: Final = 4096
-"""Sheets whose work is remembered: as many distinct layouts as a long comparison lays."""
-
 _LOW: dict[str, Edge] = {"rip": "bottom", "cross": "left"}
 _HIGH: dict[str, Edge] = {"rip": "top", "cross": "right"}
-_LONG: Final = ("bottom", "top")
 _ACTION: dict[str, Action] = {"rip": "rip", "cross": "crosscut"}
 
 
@@ -90,31 +85,6 @@ def setups(steps: tuple[CutStep, ...]) -> int:
     """Count how often the fence is set: changes of action or setting from one cut to the next, the first included."""
     settings = [(step.action, step.fence) for step in steps]
     return sum(1 for before, now in zip([None, *settings], settings, strict=False) if before != now)
-
-
-@dataclass(frozen=True, slots=True)
-class SawWork:
-    """What one layout asks of the saw, as the packet lists it.
-
-    Attributes
-    ----------
-    rips, crosscuts : int
-        Cuts of one sheet, its trim among them: the long edges are ripped, the short ones crosscut.
-    settings : int
-        How often the fence is set; sheets that are cut alike are cut together.
-    """
-
-    rips: int
-    crosscuts: int
-    settings: int
-
-
-@lru_cache(maxsize=_KNOWN)
-def saw_work(sheet: Sheet, cuts: Tree, kerf: int, handle: int = HANDLE_AREA) -> SawWork:
-    """Return what a layout asks of the saw, in the order in which :func:`order_cuts` puts its cuts."""
-    steps = order_cuts(sheet, cuts, kerf, handle)
-    rips = sum(1 for step in steps if step.action == "rip" or (step.action == "trim" and step.edge in _LONG))
-    return SawWork(rips, len(steps) - rips, setups(steps))
 
 
 @dataclass(slots=True)

@@ -52,13 +52,15 @@ class Limits:
         """Whether the table saw makes a cut with `at` between fence and blade.
 
         The fence reaches so far; the piece lies long enough along it; it is wide enough for a push block to pass
-        between fence and blade; it is not longer from the fence to the blade than along it; one person moves the panel.
+        between fence and blade; it is not longer from the fence to the blade than along it; one person moves the panel,
+        which is not so long across the fence that it swings.
         """
         tools = self.tools
         return (
             tools.narrowest <= at <= min(tools.rip, along)
             and along >= tools.along_fence
             and along * across <= self.handle
+            and across <= tools.crosswise * along
         )
 
     def stop(self, along: int, across: int, at: int) -> bool:

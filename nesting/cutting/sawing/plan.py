@@ -26,8 +26,10 @@ from nesting.shop.house_rules.tools import ToolRules
 from nesting.shop.needs import Blade, blade_of
 from nesting.shop.shop import Shop
 
-_KNOWN: Final = 4096
-"""Plans that are remembered: those of a long comparison."""
+_KNOWN: Final = 128
+"""Plans that are remembered: a plan of many sheets takes a hundred kilobytes, and those of few orders are looked at."""
+_COUNTED: Final = 2048
+"""Plans whose effort alone is remembered: those of a long comparison."""
 
 _FEW: Final = 24
 """Passes up to which a plan is made with fewer tools too."""
@@ -73,12 +75,30 @@ def plan_in(shop: Shop, layout: Layout) -> SawPlan:
     return saw_plan(layout, good.thickness, shop.saw, shop.tools, blade_of(shop, good))
 
 
+def effort_in(shop: Shop, layout: Layout) -> Effort:
+    """Return what the order in which a shop cuts a layout asks of a person."""
+    good = shop.good(layout.good)
+    limits = Limits.of(good.thickness, layout.kerf, shop.saw, shop.tools, blade_of(shop, good))
+    return effort_of(layout.sheets, limits)
+
+
 @lru_cache(maxsize=_KNOWN)
 def plan_of(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
-    """Return the plan of some sheets; what was planned once is remembered, since quotes ask again and again.
+    """Return the plan of some sheets; what was planned once is remembered, since quotes ask again and again."""
+    return _least(good, sheets, limits)
+
+
+@lru_cache(maxsize=_COUNTED)
+def effort_of(sheets: tuple[SheetLayout, ...], limits: Limits) -> Effort:
+    """Return what the plan of some sheets asks of a person; see :func:`plan_of`."""
+    return _least("", sheets, limits).effort
+
+
+def _least(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
+    """Make the plan of the least work.
 
     Where little is cut, bringing it to one more tool and setting that may take longer than it saves: so few cuts are
-    planned with fewer tools too, and the plan of the least work stands.
+    planned with fewer tools too.
     """
     plan = _with(good, sheets, limits)
     if limits.soft is None and sum(each.passes for each in plan.settings) <= _FEW:

@@ -25,7 +25,7 @@ class StickCut:
     repeat : int
         How many sticks are cut so.
     parts : tuple of str
-        What comes off each, one cut a part.
+        What comes off each, one cut a part; a trim takes off none.
     left : str
         The part that is left of each stick after these cuts, with no cut of its own; empty where there is none.
     """
@@ -120,7 +120,9 @@ def stick_work(plan: StickPlan, lengths: Mapping[str, int], section: tuple[int, 
     by_length: dict[int, list[tuple[StickCut, bool]]] = {}
     for index, each in enumerate(plan.sticks):
         if each.parts and each.stick.trim:
-            trims.setdefault(each.stick.trim, []).append(StickCut(index, each.repeat, ()))
+            # A part as long as all that the trim leaves has no other cut.
+            whole = each.parts[0] if lengths[each.parts[0]] == each.stick.usable else ""
+            trims.setdefault(each.stick.trim, []).append(StickCut(index, each.repeat, (), whole))
         for length, cut, clamped in _cuts(index, each, lengths, plan.kerf, tools.hold):
             by_length.setdefault(length, []).append((cut, clamped))
     for at, ends in sorted(trims.items()):

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import SawCosts
-from nesting.cutting.sawing.plan import plan_of
+from nesting.cutting.sawing.plan import effort_of
 from nesting.cutting.sheets import SheetLayout
 from nesting.cutting.sheets.front import Bench
 from nesting.shop.needs import blade_of, kerf_of
@@ -44,6 +44,6 @@ class Weighing:
         limits = Limits.of(good.thickness, kerf_of(shop, good), shop.saw, shop.tools, blade_of(shop, good))
 
         def work(sheets: tuple[SheetLayout, ...]) -> int:
-            return self.costs.cost(plan_of(name, sheets, limits).effort)
+            return self.costs.cost(effort_of(sheets, limits))
 
         return Bench(work, self.kept.get(name, 0), shop.saw.least_goods, (*self._key(name), limits))

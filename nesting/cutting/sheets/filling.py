@@ -80,6 +80,10 @@ _Way = tuple[int, tuple[int, int]]
 _Choice = tuple[float, int, tuple[int, int], bool]
 """What a place gains (none gains more than nothing), the leaf, its size, and whether the cut across the box's
 direction comes first."""
+Places = dict[tuple[int, int, int], dict[int, _Choice]]
+"""For leftovers, by the direction of their box and their size, what was found there for items."""
+_PLACES: Final = 20_000
+"""Leftovers of which more is remembered than helps."""
 _NONE: Final[_Choice] = (-inf, 0, (0, 0), False)
 
 
@@ -115,18 +119,20 @@ class _Boxes:
         Of each item, its leaves.
     least : int
         A leftover with a shorter side holds nothing.
+    places : Places
+        What is known of leftovers.
     """
 
     sizes: Sequence[Sequence[_Way]]
     least: int
+    places: Places
     _open: list[tuple[_Box, dict[int, _Choice]]] = field(default_factory=list)
-    _alike: dict[tuple[int, int, int], dict[int, _Choice]] = field(default_factory=dict)
 
     def add(self, box: _Box) -> None:
         """Add a box, where its leftover may hold anything."""
         length, width = box.leftover()
         if length >= self.least and width >= self.least:
-            self._open.append((box, self._alike.setdefault((box.head, length, width), {})))
+            self._open.append((box, self.places.setdefault((box.head, length, width), {})))
 
     def place(self, item: int) -> bool:
         """Put an item where it loses least, of equal places in the first; False where nothing holds it."""
@@ -144,7 +150,7 @@ class _Boxes:
         new = _place(box, code, size, across_first)
         length, width = box.leftover()
         if length >= self.least and width >= self.least:
-            self._open[at] = box, self._alike.setdefault((box.head, length, width), {})
+            self._open[at] = box, self.places.setdefault((box.head, length, width), {})
         else:
             del self._open[at]
         for each in new:
@@ -152,7 +158,9 @@ class _Boxes:
         return True
 
 
-def fill(problem: Problem, order: Sequence[int], preference: Sequence[int]) -> Solution | None:
+def fill(
+    problem: Problem, order: Sequence[int], preference: Sequence[int], places: Places | None = None
+) -> Solution | None:
     """Place items in the given order.
 
     Parameters
@@ -161,6 +169,8 @@ def fill(problem: Problem, order: Sequence[int], preference: Sequence[int]) -> S
         Items, each as often as it is wanted.
     preference : sequence of int
         Stocks in the order in which they are opened.
+    places : Places, optional
+        What was found of places in other fillings with items of these sizes: read and added to.
 
     Returns
     -------
@@ -170,7 +180,9 @@ def fill(problem: Problem, order: Sequence[int], preference: Sequence[int]) -> S
     roots: list[tuple[int, _Box]] = []
     left = [stock.limit for stock in problem.stocks]
     sizes = [[(2 * i + t, way) for t, way in enumerate(item.ways())] for i, item in enumerate(problem.items)]
-    boxes = _Boxes(sizes, min(min(size) for ways in sizes for _, size in ways))
+    if places is not None and len(places) > _PLACES:
+        places.clear()
+    boxes = _Boxes(sizes, min(min(size) for ways in sizes for _, size in ways), {} if places is None else places)
     for item in order:
         if boxes.place(item):
             continue

@@ -136,7 +136,7 @@ class Front:
                 here = self._work(stock, pattern)
                 ways = sorted(
                     (self._work(stock, other), repr(other), other)
-                    for other in set(relaid(self.run.problem, stock, pattern))
+                    for other in set(relaid(self.run, stock, pattern))
                     if other != pattern
                 )
                 for work, _, other in ways[:2]:
@@ -170,7 +170,7 @@ class Front:
         for preference in preferences(problem):
             for order in orders(problem):
                 self.run.check()
-                made = fill(problem, order, preference)
+                made = fill(problem, order, preference, self.run.places)
                 if made is not None and self.least < prices.cost(made.key(prices)) < room:
                     yield made
 

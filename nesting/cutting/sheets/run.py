@@ -4,10 +4,12 @@ import time
 
 from nesting.base.search import Search
 from nesting.cutting.sheets.effort import SETTINGS
+from nesting.cutting.sheets.filling import Places
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.model import Stopped
+from nesting.cutting.sheets.pattern import Pattern
 from nesting.cutting.sheets.problem import Problem
-from nesting.cutting.sheets.solution import Solution
+from nesting.cutting.sheets.solution import Placed, Solution
 
 # How many solutions of the same key are kept for breaking ties.
 _EQUALS = 12
@@ -49,6 +51,10 @@ class Run:
         Proven lower bound on the key of any solution.
     chunk : int
         Steps of compiled search between looks at the clock.
+    places : Places
+        What fillings of the same items found of places, whatever is filled in which order.
+    relaid : dict of (int, Pattern) to tuple of Pattern
+        Other ways to lay the contents of sheets; see :func:`nesting.cutting.sheets.ties.relaid`.
     """
 
     def __init__(self, problem: Problem, prices: Prices, search: Search) -> None:
@@ -61,6 +67,8 @@ class Run:
         self.equals: list[Solution] = []
         self.least_key = 0
         self.stopped: Stopped | None = None
+        self.places: Places = {}
+        self.relaid: dict[Placed, tuple[Pattern, ...]] = {}
         self.chunk = max(1, 400_000 // (problem.total + 20))
         self._end = None if search.deadline is None else time.monotonic() + search.deadline
 

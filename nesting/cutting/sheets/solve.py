@@ -132,7 +132,7 @@ def _solve(run: Run, start: Layout | None) -> None:
     if problem.total <= _PLAIN:
         for preference in preferences(problem):
             for order in orders(problem):
-                run.offer(fill(problem, order, preference))
+                run.offer(fill(problem, order, preference, run.places))
                 if run.settled():
                     return
     if run.best is not None:

@@ -105,7 +105,7 @@ class Ties:
         for stock, pattern, repeat in run.solution.sheets:
             run.check()
             if repeat > 1 or run.problem.total <= 400:
-                for other in relaid(run.problem, stock, pattern):
+                for other in relaid(run, stock, pattern):
                     if other == pattern:
                         continue
                     changed = [(s, other if (s, p) == (stock, pattern) else p, n) for s, p, n in run.solution.sheets]
@@ -228,8 +228,17 @@ def _minus(wanted: dict[int, int], held: dict[int, int], times: int) -> dict[int
     return {t: n - times * held.get(t, 0) for t, n in wanted.items() if n > times * held.get(t, 0)}
 
 
-def relaid(problem: Problem, stock: int, pattern: Pattern) -> Iterator[Pattern]:
-    """Other ways to lay the contents of one sheet."""
+def relaid(run: Run, stock: int, pattern: Pattern) -> tuple[Pattern, ...]:
+    """Other ways to lay the contents of one sheet, found once for each sheet of a run."""
+    key = stock, pattern
+    if key not in run.relaid:
+        run.relaid[key] = tuple(_again(run, stock, pattern))
+    return run.relaid[key]
+
+
+def _again(run: Run, stock: int, pattern: Pattern) -> Iterator[Pattern]:
+    """Lay the contents of one sheet in other ways."""
+    problem = run.problem
     held = contents(pattern)
     yield from shelves(problem, pattern, stock)
     if sum(held.values()) > 40:
@@ -244,6 +253,6 @@ def relaid(problem: Problem, stock: int, pattern: Pattern) -> Iterator[Pattern]:
     )
     for key in keys:
         order = [t for t in sorted(held, key=key) for _ in range(held[t])]
-        found = fill(alone, order, [stock])
+        found = fill(alone, order, [stock], run.places)
         if found is not None and len(found.sheets) == 1:
             yield found.sheets[0][1]

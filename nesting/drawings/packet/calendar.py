@@ -1,9 +1,7 @@
-"""The calendar's pages: the days as bars, then line by line to be ticked off."""
-
-from collections.abc import Iterator
+"""The calendar: the days as bars, then line by line to be ticked off."""
 
 from nesting.drawings.day_bars import bar_scenes
-from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
 
@@ -11,12 +9,12 @@ _LEAST = 120.0
 """Height under which a drawing begins a new page, in points."""
 
 
-def calendar_pages(printing: Printing) -> Iterator[Draft]:
-    """Yield the calendar's pages; none where no days are known."""
+def write_calendar(flow: Flow, printing: Printing) -> None:
+    """Write the calendar; nothing where no days are known."""
     days = printing.days
     if days is None or not days.bars:
         return
-    flow = Flow(printing.paper, "Calendar", "Calendar", said("calendar", "about"))
+    flow.paragraph(said("calendar", "about"), size=8.5)
     for text in days.told:
         flow.paragraph(text, bold=True)
     flow.need(_LEAST)
@@ -41,4 +39,3 @@ def calendar_pages(printing: Printing) -> Iterator[Draft]:
         for bar in days.bars
     ]  # fmt: skip
     flow.table(columns, rows)
-    yield from flow.pages

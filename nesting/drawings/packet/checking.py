@@ -1,6 +1,7 @@
 """What is checked before a crate is closed, with a box to tick for each crate, and the lines to sign."""
 
 from collections.abc import Sequence
+from itertools import zip_longest
 
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
@@ -48,9 +49,10 @@ def checked(flow: Flow, printing: Printing, crates: Sequence[Crate]) -> None:
         for line in written:
             flow.put(flow.left + indent, flow.y - _TICK * 0.98, line, size=_TICK)
             flow.y -= _TICK * LEADING
-        flow.space(3)
-    for crate in crates:
-        flow.blanks((f"{crate.crate} checked by", *_SIGNED[1:]))
+        flow.space(1.5)
+    for first, second in zip_longest(crates[::2], crates[1::2]):
+        signed = [(f"{each.crate} by", "date", "weighed") for each in (first, second) if each]
+        flow.blanks([label for each in signed for label in each])
 
 
 def _each(crates: Sequence[Crate], told: Sequence[str]) -> str:

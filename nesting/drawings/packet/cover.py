@@ -1,6 +1,7 @@
 """The first page: what is made, and on which page each part of the packet begins."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from nesting.crates.held import accepted_line, held_rows
 from nesting.crates.registry import method_of
@@ -9,62 +10,65 @@ from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
 
+_LARGE = 17.0
+"""Letter size of what is lacking: no letters of the cover are larger."""
 
-def cover_pages(printing: Printing, sections: Sequence[tuple[str, str, int]]) -> list[Draft]:
-    """Return the first pages.
 
-    Parameters
-    ----------
-    printing : Printing
-        What is printed.
-    sections : sequence of (str, str, int)
-        Name, who takes it where, and the first page of each part, counted after this cover.
-    """
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A section as the cover tells of it: name, who takes it where, and its first page, counted after the cover."""
+
+    title: str
+    where: str
+    first: int
+
+
+def cover_pages(printing: Printing, sections: Sequence[Begun]) -> list[Draft]:
+    """Return the first pages, with links to the sections."""
     drafts = _drafts(printing, sections, 0)
     # The cover's own length moves every page number that it shows.
     return _drafts(printing, sections, len(drafts))
 
 
-def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before: int) -> list[Draft]:
+def _drafts(printing: Printing, sections: Sequence[Begun], before: int) -> list[Draft]:
     build = printing.build
-    title = ", ".join(filter(None, (f"Shop packet: {printing.name}", build.without)))
-    flow = Flow(printing.paper, "Shop packet", title)
-    if build.is_lacking:
-        flow.paragraph(build.lacking_line, size=10, bold=True)
-    flow.paragraph(build.shop.studio.name, size=9.5)
-    flow.space(3)
+    flow = Flow(printing.paper, "Shop packet", f"Shop packet: {printing.name}")
+    _lacking(flow, printing)
+    if build.shop.studio.name:
+        flow.paragraph(build.shop.studio.name, size=9.5)
+        flow.space(3)
     if not build.crates:
         _held(flow, printing)
         _unpacked(flow, printing)
         return flow.pages
-    flow.table(
-        [Column("part", 1.4, bold=True), Column("take it to", 3.0), Column("from page", 0.8, "end")],
-        [[name, where, str(first + before)] for name, where, first in sections],
-        size=10,
-    )
+    contents = [Column("part", 1.4, bold=True), Column("take it to", 3.0), Column("from page", 0.8, "end")]
+    rows = flow.table(contents, [[each.title, each.where, str(each.first + before)] for each in sections], size=10)
+    for (page, area), each in zip(rows, sections, strict=True):
+        page.links.append((area, each.first + before))
     flow.heading("Crates")
-    rows = [
+    flow.table(
         [
-            crate.crate,
-            method_of(crate).one + (f", in {crate.inside_of}" if crate.inside_of else ""),
-            ", ".join(crate.pieces),
-            printing.size(crate.outside.width, crate.outside.height, crate.outside.depth),
-            printing.weight(crate.gross_kg),
-            crate.lift,
-            crate.destination,
-        ]
-        for crate in build.crates
-    ]
-    columns = [
-        Column("crate", 0.6, bold=True),
-        Column("what", 1.3),
-        Column("pieces", 1.6),
-        Column(f"width × height × depth, {printing.unit}", 1.8),
-        Column("gross", 0.8, "end"),
-        Column("lifted by", 0.9),
-        Column("to", 1.0),
-    ]
-    flow.table(columns, rows)
+            Column("crate", 0.6, bold=True),
+            Column("what", 1.3),
+            Column("pieces", 1.6),
+            Column(f"width × height × depth, {printing.unit}", 1.8),
+            Column("gross", 0.8, "end"),
+            Column("lifted by", 0.9),
+            Column("to", 1.0),
+        ],
+        [
+            [
+                crate.crate,
+                method_of(crate).one + (f", in {crate.inside_of}" if crate.inside_of else ""),
+                ", ".join(crate.pieces),
+                printing.size(crate.outside.width, crate.outside.height, crate.outside.depth),
+                printing.weight(crate.gross_kg),
+                crate.lift,
+                crate.destination,
+            ]
+            for crate in build.crates
+        ],
+    )
     for crate in build.crates:
         if told := accepted_line(crate):
             flow.paragraph(told, bold=True)
@@ -72,6 +76,15 @@ def _drafts(printing: Printing, sections: Sequence[tuple[str, str, int]], before
     _unpacked(flow, printing)
     flow.caution(said("caution", "packet"))
     return flow.pages
+
+
+def _lacking(flow: Flow, printing: Printing) -> None:
+    """Write what the packet or its quote lacks, first and in the largest letters."""
+    build = printing.build
+    if build.is_lacking:
+        flow.paragraph(build.lacking_line, size=_LARGE, bold=True)
+    if printing.incomplete:
+        flow.paragraph(f"Incomplete: {'; '.join(printing.incomplete)}.", size=_LARGE, bold=True)
 
 
 def _held(flow: Flow, printing: Printing) -> None:

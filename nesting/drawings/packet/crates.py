@@ -1,16 +1,17 @@
 """Pages of a crate: taken apart with its parts, its faces drawn, its steps and its figures."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from math import ceil
 
 from nesting.crates.designs import design_lines
 from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
-from nesting.drawings.crate import crate_drawing
-from nesting.drawings.faces import told_parts
+from nesting.drawings.crate import CrateDrawing, crate_drawing, names_of
+from nesting.drawings.faces import Face, faces, told_parts
 from nesting.drawings.packet.alike import alike, days_apart, without_days
-from nesting.drawings.packet.drawn import bore_lines, faces_drawn
+from nesting.drawings.packet.drawn import DrawnFaces, bore_lines, faces_drawn
 from nesting.drawings.packet.figure_table import figures_table
 from nesting.drawings.packet.page import Draft, Flow
 from nesting.drawings.packet.part_lists import fixings_table, part_size, parts_table
@@ -21,9 +22,11 @@ from nesting.drawings.packet.step_table import steps_table
 
 __all__ = ["alike", "bore_lines", "crate_pages", "crate_title", "part_size"]
 
-_LEAST_VIEW = 190.0
+_LEAST_VIEWS = (190.0, 150.0)
 _MOST_VIEW = 360.0
 """Height of a crate taken apart, in points: what its lists leave of the page, between these."""
+_LONGEST = (280.0, 190.0, 155.0, 120.0)
+"""How long the longest side of its faces is drawn, in points, whatever saves a page."""
 _BELOW = 26.0
 """What its caption takes, in points."""
 _CARTON_VIEW = 230.0
@@ -37,9 +40,42 @@ def crate_title(printing: Printing, crate: Crate) -> str:
 
 
 def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) -> Iterator[Draft]:
-    """Yield the pages of one crate, from which ``others`` are made too."""
+    """Yield the pages of one crate, from which ``others`` are made too.
+
+    Its drawings are as large as the least number of pages lets them be.
+    """
+    looks = _Looks(found=faces(crate), views={})
+    best: list[Draft] = []
+    for least in _LEAST_VIEWS:
+        for longest in _LONGEST:
+            pages = _written(printing, crate, others, replace(looks, least=least, longest=longest)).pages
+            if not best or len(pages) < len(best):
+                best = pages
+    yield from best
+
+
+@dataclass(frozen=True, slots=True)
+class _Looks:
+    """What is drawn of a crate, and how large: its view at the least, its faces at the most; views drawn already."""
+
+    found: tuple[Face, ...]
+    views: dict[float, CrateDrawing | None]
+    least: float = 0.0
+    longest: float = 0.0
+
+    def view(self, crate: Crate, width: float, height: float) -> CrateDrawing | None:
+        """Draw the view; drawings of the same height are the same."""
+        height = ceil(height / 10) * 10.0
+        if height not in self.views:
+            self.views[height] = crate_drawing(crate, width, height)
+        return self.views[height]
+
+
+def _written(printing: Printing, crate: Crate, others: Sequence[Crate], looks: _Looks) -> Flow:
+    """Write the pages of a crate."""
     flow = Flow(printing.paper, f"Crate {crate.crate}", crate_title(printing, crate), warning=accepted_line(crate))
     flow.paragraph(_facts(printing, crate), size=8.5)
+    apart = days_apart((crate, *others))
     if others:
         told = ", ".join(f"{each.crate} for {', '.join(each.pieces)}" for each in others)
         kind = method_of(crate).one
@@ -48,14 +84,20 @@ def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) 
             f"the name of their own {kind} instead of {crate.crate}; each has its own boxes to check it by.",
             bold=True,
         )
-    numbers = _view(flow, printing, crate)
-    made = faces_drawn(flow, printing, crate, numbers)
+    if crate.warnings:
+        warnings = "; ".join(without_days(text) if apart else text for text in crate.warnings)
+        flow.paragraph(f"Know before you build: {warnings}.", size=8.5)
+    numbers = _view(flow, printing, crate, looks)
+    faces_drawn(flow, printing, crate, DrawnFaces(looks.found, numbers, looks.longest))
     if not method_of(crate).hangs:
-        alone = crate.pieces if made and not crate.rides and len(crate.pieces) == 1 else ()
-        places_table(flow, printing, crate, numbers, but={*told_parts(made), *alone})
-    _steps(flow, crate, apart=days_apart((crate, *others)))
+        alone = crate.pieces if looks.found and not crate.rides and len(crate.pieces) == 1 else ()
+        places_table(flow, printing, crate, numbers, but={*told_parts(looks.found), *alone})
+    flow.heading("Step by step", keep=90)
+    flow.paragraph(said("caution", "bench"), size=8.5, bold=True)
+    steps = [replace(step, text=without_days(step.text)) for step in crate.steps] if apart else crate.steps
+    steps_table(flow, steps)
     figures_table(flow, crate.checks)
-    yield from flow.pages
+    return flow
 
 
 def _facts(printing: Printing, crate: Crate) -> str:
@@ -73,26 +115,26 @@ def _facts(printing: Printing, crate: Crate) -> str:
     return " ".join((*told, *design_lines(crate, printing.units)))
 
 
-def _view(flow: Flow, printing: Printing, crate: Crate) -> dict[str, int]:
+def _view(flow: Flow, printing: Printing, crate: Crate, looks: _Looks) -> dict[str, int]:
     """Set the view in with the lists below it, and return what its numbers stand for.
 
     It is as high as the lists leave room for; where that is little, screws and fixings go to the next page.
     """
     kind = method_of(crate)
     most = _MOST_VIEW if kind.hangs or kind.is_case else _CARTON_VIEW
-    first = crate_drawing(crate, flow.width, most)
-    numbers = {name: index for index, name in enumerate(first.names, start=1)} if first else {}
+    numbers = {name: index for index, name in enumerate(names_of(crate), start=1)}
     parts, both = (_height(printing, crate, numbers, depths=kind.hangs, fixings=each) for each in (False, True))
-    if first is not None:
-        lists = both if flow.room - both - _BELOW >= _LEAST_VIEW else parts
-        room = min(most, max(_LEAST_VIEW, flow.room - lists - _BELOW))
-        drawing = crate_drawing(crate, flow.width, room) or first
-        flow.drawing(drawing.scene, after=2)
-        flow.paragraph(
-            f"Taken apart, drawn 1:{drawing.scene.scale:g} across the line of sight. Back at the rear, front towards "
-            "you; every part is moved straight out of its place.",
-            size=8,
-        )
+    if numbers:
+        lists = both if flow.room - both - _BELOW >= looks.least else parts
+        room = min(most, max(looks.least, flow.room - lists - _BELOW - 10))
+        drawing = looks.view(crate, flow.width, room)
+        if drawing is not None:
+            flow.drawing(drawing.scene, after=2)
+            flow.paragraph(
+                f"Taken apart, drawn 1:{drawing.scene.scale:g} across the line of sight. Back at the rear, front "
+                "towards you; every part is moved straight out of its place.",
+                size=8,
+            )
     parts_table(flow, printing, crate, numbers, depths=kind.hangs)
     flow.need(min(both - parts, _MOST_VIEW))
     fixings_table(flow, printing, crate)
@@ -107,14 +149,3 @@ def _height(printing: Printing, crate: Crate, numbers: dict[str, int], *, depths
     if fixings:
         fixings_table(trial, printing, crate)
     return top - trial.y + (len(trial.pages) - 1) * top
-
-
-def _steps(flow: Flow, crate: Crate, *, apart: bool) -> None:
-    flow.heading("Step by step", keep=90)
-    flow.caution(said("caution", "bench"))
-    steps = [replace(step, text=without_days(step.text)) for step in crate.steps] if apart else crate.steps
-    steps_table(flow, steps)
-    if crate.warnings:
-        flow.heading("Know before you build")
-        for warning in crate.warnings:
-            flow.paragraph(without_days(warning) if apart else warning, size=8.5, mark="–", indent=12, after=2)

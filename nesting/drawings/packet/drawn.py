@@ -1,12 +1,13 @@
 """Faces of a crate on pages: all to one scale, as large as they go, with a table of holes where those are uneven."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import zip_longest
 
 from nesting.crates.model import Crate
 from nesting.drawings.drill import half_held
 from nesting.drawings.elevation import Elevation, elevation
-from nesting.drawings.faces import Face, faces
+from nesting.drawings.faces import Face
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
@@ -14,63 +15,70 @@ from nesting.drawings.scene import POINT, Inset, Scene
 from nesting.drawings.sheet import SCALES
 
 _GAP = 14.0
-_AROUND = 100.0
-_CAUTION = 34.0
+_AROUND = 86.0
+_CAUTION = 24.0
 """What heading and texts take around the drawings, and a caution before them, in points."""
-_LARGE = 280.0
 _MIDDLE = 190.0
-_SMALL = 150.0
-"""How long the longest side of a crate is drawn, in points: at the most; where it takes a second page; and at the least
+_SMALL = 110.0
+"""How long the longest side of a crate is drawn, in points: at the most where it takes a second page, and at the least
 where that page is spared."""
 
 
-def faces_drawn(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int]) -> tuple[Face, ...]:
-    """Draw a crate's faces with their dimensions, and return them."""
-    found = faces(crate)
+@dataclass(frozen=True, slots=True)
+class DrawnFaces:
+    """Faces to be drawn, the numbers of parts, and how long the longest side may be on paper, in points."""
+
+    found: tuple[Face, ...]
+    numbers: dict[str, int]
+    longest: float
+
+
+def faces_drawn(flow: Flow, printing: Printing, crate: Crate, faces: DrawnFaces) -> None:
+    """Draw a crate's faces with their dimensions."""
+    found = faces.found
     if not found:
-        return ()
-    rows = _fitting(flow, printing, found, numbers, around=_AROUND + (_CAUTION if crate.drill else 0.0))
+        return
+    rows = _fitting(flow, printing, faces, around=_AROUND + (_CAUTION if crate.drill else 0.0))
+    scale = rows[0][0].scene.scale
     first = max(each.scene.paper[1] for each in rows[0]) / POINT
     flow.heading(f"Faces, in {printing.unit}", keep=first + 30 + (_CAUTION if crate.drill else 0.0))
-    flow.paragraph(_key(found), size=8)
+    flow.paragraph(_key(found, scale), size=8)
     if crate.drill:
-        flow.caution(said("caution", "drill"))
+        flow.paragraph(said("caution", "drill"), size=8.5, bold=True)
     for row in rows:
         _row(flow, [each.scene for each in row])
-    scale = rows[0][0].scene.scale
-    flow.paragraph(f"Drawn 1:{scale:g}.", size=8, after=2)
-    if any(each.listed and each.scene.title == found[0].title for row in rows for each in row):
-        _holes(flow, printing, crate, numbers)
-    for text in bore_lines(crate):
-        flow.paragraph(text, bold=True, after=2)
+    uneven = {each.scene.title for row in rows for each in row if each.listed}
+    for face in found:
+        if face.title in uneven:
+            _holes(flow, printing, face, faces.numbers)
+    if told := bore_lines(crate):
+        flow.paragraph(f"{'. '.join(told)}.", bold=True, after=2)
     if any(half_held(crate, each) for each in crate.drill):
         flow.paragraph(said("drill", "halves"), size=8)
-    return found
 
 
-def _key(found: Sequence[Face]) -> str:
+def _key(found: Sequence[Face], scale: float) -> str:
     told = (
-        "Every figure runs from the left or the lower edge of what is drawn to the nearer edge of the part, or to the "
-        "middle of the hole; part numbers, in heavier print, are those of the list."
+        f"Drawn 1:{scale:g}. Every figure runs from the left or the lower edge of the heavy outline to the nearer "
+        "edge of the part, or to the middle of the hole; heavier numbers are those of the list of parts."
     )
     hidden = any(each.look == "hidden" for face in found for each in face.shown)
     return f"{told} Dashed: behind the back." if hidden else told
 
 
-def _fitting(
-    flow: Flow, printing: Printing, found: Sequence[Face], numbers: dict[str, int], *, around: float
-) -> list[list[Elevation]]:
+def _fitting(flow: Flow, printing: Printing, faces: DrawnFaces, *, around: float) -> list[list[Elevation]]:
     """Draw the faces on what is left of the page if they stay large enough there, else on that and the next page."""
     whole = flow.region.top - flow.region.bottom
-    longest = max(max(face.width, face.height) for face in found) / POINT
+    longest = max(max(face.width, face.height) for face in faces.found) / POINT
     rows: list[list[Elevation]] = []
-    for least, most, rooms in ((_SMALL, _LARGE, [flow.room]), (0.0, _MIDDLE, [flow.room, whole, whole, whole])):
+    several = [flow.room, whole, whole, whole]
+    for least, most, rooms in ((_SMALL, faces.longest, [flow.room]), (0.0, min(_MIDDLE, faces.longest), several)):
         for scale in SCALES:
             if longest / scale > most:
                 continue
             if longest / scale < least:
                 break
-            drawn = [elevation(face, numbers, scale, printing.units) for face in found]
+            drawn = [elevation(face, faces.numbers, scale, printing.units) for face in faces.found]
             rows = _shelves(drawn, flow.width)
             wide = max(each.scene.paper[0] for each in drawn) / POINT
             if wide <= flow.width and _fit(rows, rooms, around):
@@ -93,16 +101,18 @@ def _fit(rows: Sequence[Sequence[Elevation]], rooms: Sequence[float], around: fl
 
 
 def _shelves(drawn: Sequence[Elevation], width: float) -> list[list[Elevation]]:
-    """Set drawings in rows, in their order."""
+    """Set drawings in rows, each in the first row that has room for it."""
     rows: list[list[Elevation]] = []
-    free = 0.0
+    free: list[float] = []
     for each in drawn:
         wide = each.scene.paper[0] / POINT
-        if not rows or wide > free:
+        at = next((index for index, room in enumerate(free) if room >= wide), None)
+        if at is None:
+            at = len(rows)
             rows.append([])
-            free = width
-        rows[-1].append(each)
-        free -= wide + _GAP
+            free.append(width)
+        rows[at].append(each)
+        free[at] -= wide + _GAP
     return rows
 
 
@@ -121,12 +131,13 @@ def _row(flow: Flow, scenes: Sequence[Scene]) -> None:
     flow.space(_GAP)
 
 
-def _holes(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str, int]) -> None:
+def _holes(flow: Flow, printing: Printing, face: Face, numbers: dict[str, int]) -> None:
     """Write the places of holes that stand too unevenly for the drawing."""
     points = [
         [str(number), printing.length(each.x), printing.length(each.y), str(numbers.get(each.into, each.into))]
-        for number, each in enumerate(crate.drill, start=1)
+        for number, each in enumerate(face.spots, start=1)
     ]
+    flow.heading(f"Holes of: {face.title}")
     third = -(-len(points) // 3)
     columns = [
         Column("hole", 0.5, "end", bold=True),

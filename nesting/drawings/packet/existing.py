@@ -1,18 +1,17 @@
-"""The page of what is cut already: which existing part is used for which wanted one, and what nobody wants any more."""
-
-from collections.abc import Iterator
+"""What is cut already, at the head of the saw's pages: which existing part is used for which, and what is left."""
 
 from nesting.drawings.packet.crates import part_size
-from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.printing import Printing
 
 
-def existing_pages(printing: Printing) -> Iterator[Draft]:
-    """Yield the pages; none where nothing was given."""
+def write_existing(flow: Flow, printing: Printing) -> None:
+    """Write which parts are there already; nothing where none was given."""
     build = printing.build
     if not (build.used or build.left_over):
         return
-    flow = Flow(printing.paper, "Cut already", "Cut already: not to cut again", build.given_told)
+    flow.heading("Cut already: not to cut again", keep=80)
+    flow.paragraph(build.given_told)
     sizes = [Column(f"size, {printing.unit}", 1.5), Column("good", 1.1)]
     if build.used:
         flow.heading("Take these", keep=60)
@@ -26,4 +25,3 @@ def existing_pages(printing: Printing) -> Iterator[Draft]:
         flow.heading("Left over", keep=60)
         rows = [[part.name, str(part.count), part_size(printing, part), part.good] for part in build.left_over]
         flow.table([Column("label", 1.7, bold=True), Column("count", 0.5, "end"), *sizes], rows)
-    yield from flow.pages

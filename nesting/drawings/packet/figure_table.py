@@ -3,8 +3,11 @@
 from collections.abc import Sequence
 from itertools import zip_longest
 
-from nesting.advice.check import ADVICE, Check, figure
+from nesting.advice.check import Check, figure
 from nesting.drawings.packet.page import Column, Flow
+
+_ACROSS = 2
+"""Findings beside each other."""
 
 
 def figures_table(flow: Flow, checks: Sequence[Check]) -> None:
@@ -12,23 +15,20 @@ def figures_table(flow: Flow, checks: Sequence[Check]) -> None:
     measured = [each for each in checks if each.demand is not None or each.verdict in ("watch", "fails")]
     if not measured:
         return
-    half = -(-len(measured) // 2)
-    flow.heading("Figures", keep=60 + 14 * half)
-    rows = [
-        [*_cells(one), *(_cells(other) if other else ["", "", "", ""])]
-        for one, other in zip_longest(measured[:half], measured[half:])
-        if one
-    ]
-    columns = [Column("what", 1.9), Column("found", 0.75), Column("allowed", 0.75), Column("", 0.5, bold=True)]
-    flow.table(columns * 2, rows, after=3)
+    part = -(-len(measured) // _ACROSS)
+    flow.heading("Figures: found of allowed", keep=13.2 * min(part, 6))
+    parts = (measured[start : start + part] for start in range(0, len(measured), part))
+    rows = [[cell for check in row for cell in _cells(check)] for row in zip_longest(*parts)]
+    rows = [[*row, *[""] * (3 * _ACROSS - len(row))] for row in rows]
+    columns = [Column("", 1.7), Column("", 1.1), Column("", 0.4, bold=True)]
+    flow.table(columns * _ACROSS, rows, after=3)
     for each in checks:
         if each.verdict in ("watch", "fails") and each.note:
             flow.paragraph(f"{each.name}: {each.note}.", size=8, after=1)
-    flow.paragraph(ADVICE, size=8)
 
 
-def _cells(check: Check) -> list[str]:
-    found, allowed = (
-        "" if value is None else f"{figure(value)} {check.unit}".strip() for value in (check.demand, check.capacity)
-    )
-    return [check.name, found, allowed, check.verdict]
+def _cells(check: Check | None) -> list[str]:
+    if check is None:
+        return ["", "", ""]
+    told = [figure(value) for value in (check.demand, check.capacity) if value is not None]
+    return [check.name, f"{' of '.join(told)} {check.unit}".strip() if told else "", check.verdict]

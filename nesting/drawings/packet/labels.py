@@ -8,9 +8,10 @@ from nesting.crates.model import Box, Crate, Placed
 from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.packet.crates import part_size
 from nesting.drawings.packet.page import Draft
+from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.scene import BOLD, FAINT, POINT, THIN, WHITE, Inset, Item, Line, Scene, Text, rectangle
-from nesting.drawings.typeface import ASCENT, printable, shortened, text_width
+from nesting.drawings.typeface import ASCENT, LEAST, printable, shortened, text_width
 
 FACES = {
     (-1, 0, 0): "left side",
@@ -21,6 +22,8 @@ FACES = {
     (0, 0, 1): "front",
 }
 _PAD = 5.0
+_SKETCHED: Final = 45.0
+"""Height of a label from which it has room for a sketch beside its lines, in points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +35,11 @@ class Label:
     name, size, good : str
         The part's name; its finished size; what it is cut from.
     copy : str
-        ``"2 of 4"``; empty for a part cut once.
+        ``"2 of 4"``, or ``"4, bundled"``; empty for a part cut once.
     crate : str
         Where it belongs.
+    count : int
+        How many parts it is for: those that lie inside and are alike are bundled.
     out : str
         Which of the crate's sides the part looks outward to; empty for one that lies inside.
     edge : str
@@ -48,6 +53,7 @@ class Label:
     crate: str
     out: str
     edge: str
+    count: int = 1
 
 
 _BELOW: Final = ("skid", "outrigger", "skid pad")
@@ -92,30 +98,42 @@ def _hull(boxes: list[Box]) -> Box:
 
 
 def labels(printing: Printing) -> Iterator[Label]:
-    """Yield a label for every copy of every part and stick, crate by crate."""
+    """Yield a label for every copy of every part and stick, crate by crate.
+
+    Copies that lie inside take each other's place: one label is for all of them, tied together.
+    """
     for crate in printing.build.crates:
         where: dict[tuple[str, int], Placed] = {}
         for each in crate.placed:
             where.setdefault((each.part, each.index), each)
         wanted: list[Part | StickPart] = [*crate.parts, *crate.sticks]
         for part in wanted:
-            for copy in range(part.count):
-                spot = where.get((part.name, copy))
-                found = outward(crate, spot) if spot is not None else None
+            found = [
+                outward(crate, spot) if (spot := where.get((part.name, copy))) is not None else None
+                for copy in range(part.count)
+            ]
+            inside = found.count(None)
+            for copy, out in enumerate(found):
+                if out is None and copy != found.index(None):
+                    continue
+                bundle = inside if out is None else 1
+                told = f"{copy + 1} of {part.count}" if part.count > 1 else ""
                 yield Label(
                     part.name,
                     f"{part_size(printing, part)} {'in' if printing.units == 'inch' else 'mm'}",
                     part.good,
-                    f"{copy + 1} of {part.count}" if part.count > 1 else "",
+                    f"{bundle}, bundled" if bundle > 1 else told,
                     crate.crate,
-                    FACES[found[0]] if found else "",
-                    found[1] if found else "",
+                    FACES[out[0]] if out else "",
+                    out[1] if out else "",
+                    bundle,
                 )
 
 
 def label_pages(printing: Printing) -> Iterator[Draft]:
     """Yield label sheets; nothing but labels is on them, so that they print on plain label paper."""
-    sheet, paper = printing.label_sheet, printing.paper
+    sheet = printing.label_sheet
+    paper = PAPERS[sheet.paper] if sheet.paper else printing.paper
     top = paper.margin / POINT if sheet.top is None else sheet.top
     side = paper.margin / POINT if sheet.side is None else sheet.side
     width = (paper.width / POINT - 2 * side - sheet.column_gap * (sheet.columns - 1)) / sheet.columns
@@ -137,28 +155,35 @@ def label_pages(printing: Printing) -> Iterator[Draft]:
 
 
 def label_scene(label: Label, width: float, height: float) -> Scene:
-    """Draw one label of a size in points: text at the left, the outward edge as a heavy line around a small part."""
+    """Draw one label of a size in points: text at the left, the outward edge as a heavy line around a small part.
+
+    A low label has fewer lines, none of smaller letters; what has no room at all is left out from the end on.
+    """
     items: list[Item] = [rectangle(0, 0, width * POINT, height * POINT, pen=FAINT)]
-    sketch = min(34.0, width * 0.2)
-    room = width - 2 * _PAD - sketch - 4
-    big = max(6.0, min(13.0, (height - 2 * _PAD) / 4.4))
-    while big > 6.0 and text_width(printable(label.name), big, bold=True) > room:
-        big -= 0.5
-    small = max(5.0, min(8.0, big * 0.72, (height - 2 * _PAD - big) / 3 / 1.22))
+    pad = min(_PAD, height * 0.08)
+    sketch = min(34.0, width * 0.2) if height >= _SKETCHED else 0.0
+    room = width - 2 * _PAD - (sketch + 4 if sketch else 0)
+    pitch = LEAST * 1.22
+    rows = max(1, int((height - 2 * pad) / pitch))
     out = f"{label.edge} out: {label.out}" if label.out else "inside"
-    lines = [
-        (label.name, big, True),
-        (label.size, small, False),
-        ("  ".join(each for each in (label.good, label.copy) if each), small, False),
-        (f"crate {label.crate}, {out}", small, False),
-    ]
-    y = height - _PAD
-    for text, size, bold in lines:
+    about = "  ".join(each for each in (label.good, label.copy) if each)
+    texts = {
+        1: (f"{label.name}  {label.copy}  {label.size}",),
+        2: (f"{label.name}  {label.copy}", f"{label.size}  {out}"),
+        3: (label.name, f"{label.size}  {about}", f"crate {label.crate}, {out}"),
+    }.get(rows, (label.name, label.size, about, f"crate {label.crate}, {out}"))
+    big = max(LEAST, min(13.0, height - 2 * pad - (len(texts) - 1) * pitch))
+    while big > LEAST and text_width(printable(texts[0]), big, bold=True) > room:
+        big = max(LEAST, big - 0.5)
+    y = height - pad
+    for index, text in enumerate(texts):
+        size, bold = (big, True) if index == 0 else (LEAST, False)
         y -= size * (1.0 if bold else 1.22)
         shown = shortened(printable(text), size, room, bold=bold)
-        if shown and y >= 0:
+        if shown:
             items.append(Text((_PAD * POINT, (y + 0.1 * size) * POINT), shown, size, bold=bold))
-    items.extend(_sketch(label, width - _PAD - sketch, height / 2, sketch))
+    if sketch:
+        items.extend(_sketch(label, width - _PAD - sketch, height / 2, sketch))
     return Scene(width * POINT, height * POINT, tuple(items), title=label.name)
 
 
@@ -172,6 +197,6 @@ def _sketch(label: Label, x: float, y: float, side: float) -> list[Item]:
     elif label.edge == "end":
         items.append(Line(((x + side) * POINT, low * POINT), ((x + side) * POINT, (low + high) * POINT), BOLD))
     elif label.edge == "face":
-        size = min(6.5, high * 0.6)
-        items.append(Text(((x + side / 2) * POINT, (y - ASCENT * size / 2) * POINT), "out", size, "middle", bold=True))
+        at = ((x + side / 2) * POINT, (y - ASCENT * LEAST / 2) * POINT)
+        items.append(Text(at, "out", LEAST, "middle", bold=True))
     return items

@@ -1,6 +1,7 @@
 """Pages for packing: what lies round each piece, who lifts, which marks; and each crate's check before it is closed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate, Layer
@@ -16,26 +17,42 @@ from nesting.drawings.packet.printing import Printing
 from nesting.order import Artwork
 
 
-def packing_pages(printing: Printing) -> Iterator[Draft]:
-    """Yield the packing pages, crates that are packed alike together; pieces in travel frames go with their frame."""
+def packing_pages(printing: Printing) -> list[Draft]:
+    """Return the packing pages: crates packed alike together, the next ones on the same page where they fit on it."""
     artworks = {copy.piece: copy for copy in printing.build.order.copies()}
+    flow: Flow | None = None
+    for crates in _groups(printing, artworks):
+        title, section = _title(printing, crates)
+        warning = accepted_line(crates[0])
+        write = partial(_write, printing=printing, crates=crates, artworks=artworks)
+        if flow is None:
+            flow = Flow(printing.paper, section, title, warning=warning)
+            write(flow)
+        else:
+            flow.part(title, write, section=section, warning=warning)
+    return flow.pages if flow else []
+
+
+def _groups(printing: Printing, artworks: dict[str, Artwork]) -> Iterator[list[Crate]]:
+    """Yield crates that are packed by the same lines; pieces in travel frames go with their frame."""
     for group in alike(printing.build.crates):
         packed: dict[object, list[Crate]] = {}
         for crate in group:
             works = [artworks.get(piece) for piece in crate.pieces]
             key = tuple((work.surface, work.width, work.height, work.depth) if work else None for work in works)
             packed.setdefault(key, []).append(crate)
-        for same in packed.values():
-            yield from _pages(printing, same, artworks)
+        yield from packed.values()
 
 
-def _pages(printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]) -> list[Draft]:
-    """Return how crates are packed that are packed alike, and what each of them is checked by."""
-    crate = crates[0]
+def _title(printing: Printing, crates: Sequence[Crate]) -> tuple[str, str]:
+    """Return the title of a group of crates, and what stands in the foot of its pages."""
     names = ", ".join(each.crate for each in crates)
-    whole = crate_title(printing, crate).partition(": ")[2]
-    title = f"Packing and check {names}: {whole}"
-    flow = Flow(printing.paper, f"Packing {names}", title, warning=accepted_line(crate))
+    return f"Packing and check {names}: {crate_title(printing, crates[0]).partition(': ')[2]}", f"Packing {names}"
+
+
+def _write(flow: Flow, *, printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]) -> None:
+    """Write how crates are packed that are packed alike, and what each of them is checked by."""
+    crate = crates[0]
     if method_of(crate).is_case:
         flow.heading("What goes in")
         for name, box in crate.rides:
@@ -43,15 +60,14 @@ def _pages(printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]
             way = "upright, as it hangs" if hangs else "on its side, turned a quarter"
             flow.tick(f"{name}, {printing.size(box.dx, box.dy, box.dz, mark=True)}, {way}")
     else:
-        flow.heading("Hands and table")
         ticks(flow, lines("packing", "hands"), columns=3)
         for same in _equal(crates, artworks):
             _piece(flow, printing, crate, same, artworks)
     _when_and_who(flow, printing, crates, artworks)
     marks_table(flow, printing, crate, drawn=True)
-    flow.paragraph(f"Across a border (ISPM 15): {said('packing', 'raw_wood' if crate.raw_wood else 'no_raw_wood')}")
+    border = said("packing", "raw_wood" if crate.raw_wood else "no_raw_wood")
+    flow.paragraph(f"Across a border (ISPM 15): {border}", size=8, after=0)
     checked(flow, printing, crates)
-    return flow.pages
 
 
 def _equal(crates: list[Crate], artworks: dict[str, Artwork]) -> list[list[str]]:
@@ -73,10 +89,10 @@ def _layers(crate: Crate, piece: str) -> list[Layer]:
 def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artworks: dict[str, Artwork]) -> None:
     """Write how equal pieces are packed."""
     works = [artworks.get(piece) for piece in pieces]
-    named = (
-        f"{piece}: {work.title}" if work and work.title else piece for piece, work in zip(pieces, works, strict=True)
-    )
-    told = "; ".join(named)
+    titles: dict[str, list[str]] = {}
+    for piece, work in zip(pieces, works, strict=True):
+        titles.setdefault(work.title if work else "", []).append(piece)
+    told = "; ".join(", ".join(names) + (f": {title}" if title else "") for title, names in titles.items())
     artwork = works[0]
     if artwork is not None:
         size = printing.size(artwork.width, artwork.height, artwork.depth, mark=True)
@@ -88,20 +104,22 @@ def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artw
             flow.paragraph("From the surface outwards:", bold=True, after=2)
         for number, layer in enumerate(layers, start=1):
             text = f"{layer.text} ({layer.material})" if layer.material else layer.text
-            flow.paragraph(text, indent=20, mark=str(number), after=2)
+            flow.paragraph(text, size=8.5, indent=20, mark=str(number), after=0)
         flow.space(2)
     else:
         flow.paragraph("No layer at all: nothing touches the face. The piece hangs inside the frame.", bold=True)
     if artwork is not None:
         flow.caution(said("packing", "not_against", artwork.surface))
+    notes: dict[str, list[str]] = {}
     for piece, work in zip(pieces, works, strict=True):
         if work is not None and work.notes:
-            flow.paragraph(f"From the order, {piece}: {work.notes}")
+            notes.setdefault(work.notes, []).append(piece)
+    for note, names in notes.items():
+        flow.paragraph(f"From the order, {', '.join(names)}: {note}")
 
 
 def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]) -> None:
     crate = crates[0]
-    flow.heading("When and who")
     days: dict[str, list[str]] = {}
     for each in crates:
         if each.earliest_packing is not None:
@@ -127,5 +145,5 @@ def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks:
         centre = (
             f" Centre of gravity, from the front: {left} from the left, {bottom} up from the lower edge of the side."
         )
-    flow.paragraph(f"Gross {gross}{spread}. {who}{centre}", after=2)
+    flow.paragraph(f"Gross {gross}{spread}. {who}{centre}", after=0)
     flow.paragraph(said("caution", "lift"), bold=True)

@@ -4,35 +4,45 @@ Everything on a page is placed here in points from the page's lower left corner,
 fills regions (one column of a page, or several) one after the other and begins a new page when the last one is full.
 """
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from nesting.drawings.packet.cell import Cell, row_height
 from nesting.drawings.packet.paper import Paper
 from nesting.drawings.scene import (
     BLACK,
     BOLD,
     FAINT,
+    HIDDEN,
     PLAIN,
     POINT,
     THIN,
     WHITE,
     Anchor,
+    Bookmark,
+    Bounds,
     Inset,
     Item,
     Line,
+    Link,
     Polygon,
     Scene,
     Text,
     rectangle,
 )
-from nesting.drawings.typeface import printable, shortened, text_width, wrapped
+from nesting.drawings.typeface import LEAST, printable, shortened, text_width, wrapped
 
 LEADING = 1.3
 """Distance of lines as a part of the letter size."""
+SPARSE = 1 / 3
+"""A page filled less than this gives way where it can."""
+_SPARE = 0.03
+_TITLE = 15.0
 _WARNING = 9.0
 """Letter size of what stands below the title of every page of a flow."""
+_APART = 12.0
+"""Free height between two parts on one page, in points."""
 FOOT = 8.0
 """Height of the foot's letters' line above the margin's edge, in points."""
 
@@ -46,6 +56,21 @@ class Draft:
     items: list[Item] = field(default_factory=list)
     insets: list[Inset] = field(default_factory=list)
     numbered: bool = True
+    bookmarks: list[Bookmark] = field(default_factory=list)
+    links: list[tuple[Bounds, int]] = field(default_factory=list)
+
+    @property
+    def filled(self) -> float:
+        """How far down between its margins the page is filled, as a part; what stands in its foot is no filling."""
+        low: float = self.paper.height
+        for item in self.items:
+            if isinstance(item, Text | Line):
+                low = min(low, item.at[1] if isinstance(item, Text) else min(item.start[1], item.end[1]))
+            elif isinstance(item, Polygon):
+                low = min(low, *(y for _, y in item.points))
+        for inset in self.insets:
+            low = min(low, round(inset.at[1]))
+        return (self.paper.height - self.paper.margin - low) / (self.paper.height - 2 * self.paper.margin)
 
     def scene(self, number: int, count: int, order: str) -> Scene:
         """Return the finished page with its foot: order, section, page of pages."""
@@ -54,12 +79,20 @@ class Draft:
             left, right = self.paper.margin / POINT, (self.paper.width - self.paper.margin) / POINT
             y = self.paper.margin / POINT
             pages = f"page {number} of {count}"
-            room = right - left - text_width(pages, 7.0) - 12
-            foot = shortened(printable(f"{order}  ·  {self.section}"), 7.0, room)
-            items.append(Line((left * POINT, (y + 10) * POINT), (right * POINT, (y + 10) * POINT), FAINT))
-            items.append(Text((left * POINT, (y + 2.2) * POINT), foot, 7.0, grey=0.3))
-            items.append(Text((right * POINT, (y + 2.2) * POINT), pages, 7.0, "end", grey=0.3))
-        return Scene(self.paper.width, self.paper.height, tuple(items), title=self.section, insets=tuple(self.insets))
+            room = right - left - text_width(pages, LEAST) - 12
+            foot = shortened(printable(f"{order}  ·  {self.section}"), LEAST, room)
+            items.append(Line((left * POINT, (y + 11) * POINT), (right * POINT, (y + 11) * POINT), FAINT))
+            items.append(Text((left * POINT, (y + 2.2) * POINT), foot, LEAST, grey=0.3))
+            items.append(Text((right * POINT, (y + 2.2) * POINT), pages, LEAST, "end", grey=0.3))
+        return Scene(
+            self.paper.width,
+            self.paper.height,
+            tuple(items),
+            title=self.section,
+            insets=tuple(self.insets),
+            bookmarks=tuple(self.bookmarks),
+            links=tuple(Link(area, page) for area, page in self.links),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,22 +128,82 @@ class Flow:
         Head of the first page; the title comes again, smaller, on the pages that follow.
     warning : str
         Stands below the title of every page.
+    size : float
+        Letter size of the title on the first page.
+    lower : float
+        Points that stay free at the foot of every page, so that the last one gets more (:func:`evenly`).
     """
 
-    def __init__(self, paper: Paper, section: str, title: str, subtitle: str = "", *, warning: str = "") -> None:
+    # 7 arguments: a page's head is told in them, and how low it may be filled
+    def __init__(
+        self,
+        paper: Paper,
+        section: str,
+        title: str,
+        subtitle: str = "",
+        *,
+        warning: str = "",
+        lower: float = 0.0,
+        size: float = _TITLE,
+    ) -> None:
         self.paper = paper
         self.section = section
         self.title = title
         self.warning = warning
+        self.lower = lower
+        self.size = size
         self.pages: list[Draft] = []
         self.columns = 1
         self.gutter = 18.0
         self.regions: list[Region] = []
         self.y = 0.0
-        self._new_page()
+        self.new_page(first=True)
         if subtitle:
             self.paragraph(subtitle, size=9.5)
             self.space(3)
+
+    # 5 arguments: what stands in the part's head, and what writes it
+    def part(
+        self, title: str, block: Callable[["Flow"], None], *, section: str = "", warning: str = "", size: float = _TITLE
+    ) -> Draft:
+        """Write a part with a title of its own: below what stands here where it fits whole, else on a new page.
+
+        Parameters
+        ----------
+        title, warning : str
+            As of the flow itself.
+        size : float
+            Letter size of the title.
+        block : callable
+            Writes the part into a flow; called twice, as it is measured first.
+        section : str
+            For the foot of pages that begin with this part; the flow's own when not given.
+
+        Returns
+        -------
+        Draft
+            The page on which the part begins.
+        """
+        self.section = section or self.section
+        trial = Flow(self.paper, self.section, title, warning=warning, size=size)
+        block(trial)
+        used = (trial.paper.height - trial.paper.margin) / POINT - trial.low
+        self.in_one_column()
+        self.title, self.warning, self.size = title, warning, size
+        if len(trial.pages) == 1 and used + _APART <= self.room:
+            self.y -= _APART
+            self._head(self.y, first=True)
+        else:
+            self.new_page(first=True)
+        begun = self.page
+        block(self)
+        return begun
+
+    @property
+    def low(self) -> float:
+        """The lowest point written or drawn on the page, in points."""
+        paper = self.page.paper
+        return (paper.height - paper.margin - self.page.filled * (paper.height - 2 * paper.margin)) / POINT
 
     # Where things go.
 
@@ -139,12 +232,14 @@ class Flow:
         """Height that is left in the region."""
         return self.y - self.region.bottom
 
-    def _new_page(self) -> None:
-        first = not self.pages
+    def new_page(self, *, first: bool = False) -> None:
+        """Go on on a new page, under the title in small letters, or in large ones where something begins."""
         self.pages.append(Draft(self.paper, self.section))
+        self._head((self.paper.height - self.paper.margin) / POINT, first=first)
+
+    def _head(self, top: float, *, first: bool) -> None:
         margin = self.paper.margin / POINT
-        top = self.paper.height / POINT - margin
-        size = 15.0 if first else 10.0
+        size = self.size if first else 10.0
         title = self.title if first else f"{self.title}, continued"
         lines = wrapped(printable(title), size, self.paper.width / POINT - 2 * margin, bold=True)
         for line in lines:
@@ -163,7 +258,7 @@ class Flow:
         margin = self.paper.margin / POINT
         whole = self.paper.width / POINT - 2 * margin
         width = (whole - self.gutter * (self.columns - 1)) / self.columns
-        bottom = margin + FOOT + 10
+        bottom = margin + FOOT + 10 + self.lower
         self.regions = [
             Region(margin + index * (width + self.gutter), width, top, bottom) for index in range(self.columns)
         ]
@@ -175,13 +270,19 @@ class Flow:
         self.columns = number
         self._regions(top)
 
+    def in_one_column(self) -> None:
+        """Write over the whole width from here down: below the columns, of which all but the last are full."""
+        if self.columns > 1:
+            self.y = self.region.bottom if len(self.regions) < self.columns else self.y
+            self.in_columns(1)
+
     def advance(self) -> None:
         """Go on in the next region: another column, or a new page."""
         if len(self.regions) > 1:
             self.regions.pop(0)
             self.y = self.region.top
         else:
-            self._new_page()
+            self.new_page()
 
     def need(self, height: float) -> None:
         """Go on in the next region unless that much height is left here."""
@@ -193,6 +294,15 @@ class Flow:
         self.y -= min(height, max(0.0, self.room))
 
     # Things.
+
+    def half(self, title: str, block: Callable[["Flow"], None], *, section: str) -> None:
+        """Write a part on the lower half of the page, under a line along which the paper is cut apart."""
+        middle = self.paper.height / 2 / POINT
+        left, right = self.paper.margin, self.paper.width - self.paper.margin
+        self.page.items.append(Line((left, middle * POINT), (right, middle * POINT), HIDDEN))
+        self.section, self.title = section, title
+        self._head(middle - self.paper.margin / POINT / 2, first=True)
+        block(self)
 
     # arguments: a text with its place and looks, by keyword from there on
     def put(
@@ -206,10 +316,10 @@ class Flow:
         anchor: Anchor = "start",
         grey: float = BLACK,
     ) -> None:
-        """Write one line of text anywhere on the page; an empty one writes nothing."""
+        """Write one line of text anywhere on the page, in letters of the least size at least; an empty one is none."""
         shown = printable(text)
         if shown:
-            self.page.items.append(Text((x * POINT, y * POINT), shown, size, anchor, bold, grey=grey))
+            self.page.items.append(Text((x * POINT, y * POINT), shown, max(size, LEAST), anchor, bold, grey=grey))
 
     def rule(self, x1: float, x2: float, y: float, *, bold: bool = False) -> None:
         """Draw a level line."""
@@ -242,6 +352,7 @@ class Flow:
         after: float = 4.0,
     ) -> None:
         """Write a paragraph, with a mark (a number, a box) standing before its first line where there is one."""
+        size = max(size, LEAST)
         lines = wrapped(printable(text), size, self.width - indent, bold=bold)
         self.need(min(len(lines), 3) * size * LEADING)
         if mark:
@@ -269,7 +380,7 @@ class Flow:
         top = self.y - (2 if framed else 0)
         if framed:
             self.box(left, top - height, self.width, height)
-        self._triangle(left + (17 if framed else 9), top - height / 2, 1.0 if framed else 0.72)
+        self._triangle(left + (17 if framed else 9), top - height / 2, 1.0 if framed else 0.74)
         middle = top - (height - len(lines) * size * LEADING) / 2
         for index, line in enumerate(lines, start=1):
             at = middle - index * size * LEADING + size * 0.32
@@ -328,17 +439,28 @@ class Flow:
 
     def table(
         self, columns: Sequence[Column], rows: Iterable[Sequence[str]], *, size: float = 8.0, after: float = 8.0
-    ) -> None:
-        """Write a table; its head comes again in every region, a row is never divided."""
-        self._table_head(columns, size)
+    ) -> list[tuple[Draft, Bounds]]:
+        """Write a table; its head comes again in every region, a row is never divided.
+
+        Returns
+        -------
+        list of (Draft, Bounds)
+            On which page each row stands, and where on it.
+        """
+        size = max(size, LEAST)
+        placed = []
+        self.table_head(columns, size)
         for row in rows:
-            cells = self._cells(columns, row, size)
-            height = max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
+            cells = self.cells(columns, row, size)
+            height = row_height(cells, size)
             if self.room < height:
                 self.advance()
-                self._table_head(columns, size)
-            self._table_row(columns, cells, size, height)
+                self.table_head(columns, size)
+            self.table_row(columns, cells, size, height)
+            left, low = self.left * POINT, self.y * POINT
+            placed.append((self.page, Bounds(left, low, left + self.width * POINT, low + height * POINT)))
         self.space(after)
+        return placed
 
     def _edges(self, columns: Sequence[Column]) -> list[float]:
         total = sum(column.share for column in columns)
@@ -347,25 +469,29 @@ class Flow:
             edges.append(edges[-1] + self.width * column.share / total)
         return edges
 
-    def _cells(self, columns: Sequence[Column], row: Sequence[str], size: float) -> list["_Cell"]:
+    def cells(self, columns: Sequence[Column], row: Sequence[str], size: float) -> list[Cell]:
+        """Return a row of a table broken into lines."""
         return [
-            _Cell.fitted(printable(text), size, right - left - (8.5 if column.anchor == "end" else 5), bold=column.bold)
+            Cell.fitted(printable(text), size, right - left - (8.5 if column.anchor == "end" else 5), bold=column.bold)
             for column, text, (left, right) in zip(columns, row, pairwise(self._edges(columns)), strict=True)
         ]
 
-    def _table_head(self, columns: Sequence[Column], size: float) -> None:
+    def table_head(self, columns: Sequence[Column], size: float) -> None:
+        """Write the head of a table, if it has one."""
         titles = [column.title for column in columns]
         if not any(titles):
             return
         bold = [replace(column, bold=True) for column in columns]
-        cells = self._cells(bold, titles, size * 0.92)
-        height = max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
+        head = max(LEAST, size * 0.92)
+        cells = self.cells(bold, titles, head)
+        height = row_height(cells, size)
         self.need(height + size * 4)
-        self._table_row(bold, cells, size * 0.92, height, heavy=True)
+        self.table_row(bold, cells, head, height, heavy=True)
 
-    def _table_row(
-        self, columns: Sequence[Column], cells: list["_Cell"], size: float, height: float, *, heavy: bool = False
+    def table_row(
+        self, columns: Sequence[Column], cells: list[Cell], size: float, height: float, *, heavy: bool = False
     ) -> None:
+        """Write one row of a table with the line under it."""
         edges = self._edges(columns)
         for column, cell, (left, right) in zip(columns, cells, pairwise(edges), strict=True):
             x = {"start": left + 2.5, "middle": (left + right) / 2, "end": right - 6}[column.anchor]
@@ -380,37 +506,22 @@ class Flow:
         )
 
 
-_KEPT = "\u00a6"
-"""Stands for the space of a mixed number while a cell is broken into lines; a little wider than a space."""
-_MIXED = re.compile(r"(\d) (\d+/\d+)")
+def evenly(make: Callable[[float], Flow]) -> list[Draft]:
+    """Return the pages of a flow, none of them nearly empty: where the last would be, all of them end higher.
 
-
-@dataclass(frozen=True, slots=True)
-class _Cell:
-    """Lines of a table's cell, and their size: smaller where a single word is wider than the column."""
-
-    lines: list[str]
-    size: float
-
-    @classmethod
-    def fitted(cls, text: str, size: float, room: float, *, bold: bool) -> "_Cell":
-        """Break a text at its spaces; only a word that is too wide even at 0.6 of the size is broken itself.
-
-        A mixed number such as ``30 1/2`` counts as one word, so that no fraction stands alone.
-        """
-        if _KEPT not in text:
-            text = _MIXED.sub(rf"\1{_KEPT}\2", text)
-            kept = cls._broken(text, size, room, bold=bold)
-            return cls([line.replace(_KEPT, " ") for line in kept.lines], kept.size)
-        return cls._broken(text, size, room, bold=bold)
-
-    @classmethod
-    def _broken(cls, text: str, size: float, room: float, *, bold: bool) -> "_Cell":
-        widest = max((text_width(word, size, bold=bold) for word in text.split()), default=0.0)
-        fitting = size if widest <= room else max(0.6 * size, size * room / widest * 0.999)
-        return cls(_at_most(wrapped(text, fitting, room, bold=bold)), fitting)
-
-
-def _at_most(lines: list[str], most: int = 24) -> list[str]:
-    """Return the lines, cut where a cell would outgrow a page."""
-    return lines if len(lines) <= most else [*lines[: most - 1], "…"]
+    Parameters
+    ----------
+    make : callable
+        Makes the flow, given the points that stay free at the foot of its pages.
+    """
+    flow = make(0.0)
+    count = len(flow.pages)
+    if count == 1 or flow.page.filled >= SPARSE + _SPARE:
+        return flow.pages
+    for lower in range(20, 420, 20):
+        other = make(float(lower))
+        if len(other.pages) > count:
+            break
+        if other.page.filled >= SPARSE + _SPARE:
+            return other.pages
+    return flow.pages

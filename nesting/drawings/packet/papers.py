@@ -2,19 +2,20 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from nesting.base.counts import plural
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.drawings.packet.marking import both_weights
-from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.page import Column, Draft, Flow, evenly
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Party, Printing, Stated, TravelPapers
 from nesting.order import Artwork
 
 _ASPECTS = ("face, surface", "edges and corners", "frame or strainer", "back and cleats", "glazing, if any", "labels")
-_ASPECT = 38.0
-"""Height of a row to write in, in points."""
+_ASPECT = 15.5
+"""Height of a row to write in, in points: three reports share a page."""
 _RECEIVED = "Received complete and as in the condition reports:"
 
 
@@ -24,11 +25,38 @@ def paper_pages(printing: Printing) -> Iterator[Draft]:
     works = {work.piece: work for work in printing.build.order.copies()}
     for papers in printing.sets:
         parcel = Parcel(printing, papers, tuple(works[piece] for piece in papers.pieces), carrier)
-        yield from _consignment(parcel)
-        if papers.border:
-            yield from _invoice(parcel)
-        for work in parcel.works:
-            yield from _condition(printing, work, carrier.get(work.piece, ""))
+        yield from evenly(partial(_set, parcel))
+
+
+def _set(parcel: "Parcel", lower: float) -> Flow:
+    """Write the papers of one destination: what a customs officer keeps shares its paper with nothing."""
+    flow = _consignment(parcel, lower)
+    rest = parcel.works
+    if parcel.papers.border:
+        invoice, reports = _invoice(parcel), _first_report(parcel, lower)
+        reports.pages[:0] = [*flow.pages, *invoice.pages]
+        flow, rest = reports, rest[1:]
+    for work in rest:
+        _report(flow, parcel, work)
+    return flow
+
+
+def _report(flow: Flow, parcel: "Parcel", work: Artwork) -> None:
+    """Write a condition report below what stands on a page where it fits, else on a new one."""
+    title = f"Condition report: {work.piece}"
+
+    def block(on: Flow) -> None:
+        _condition(on, parcel.printing, work, parcel.carrier.get(work.piece, ""))
+
+    flow.part(title, block, section=f"Condition report {work.piece}", size=12.0)
+
+
+def _first_report(parcel: "Parcel", lower: float) -> Flow:
+    work = parcel.works[0]
+    title = f"Condition report: {work.piece}"
+    flow = Flow(parcel.printing.paper, f"Condition report {work.piece}", title, lower=lower, size=12.0)
+    _condition(flow, parcel.printing, work, parcel.carrier.get(work.piece, ""))
+    return flow
 
 
 @dataclass(frozen=True)
@@ -75,27 +103,14 @@ def hung_size(printing: Printing, work: Artwork, *, mark: bool = False) -> str:
     return printing.size(work.height, work.width, work.depth, mark=mark)
 
 
-def _condition(printing: Printing, work: Artwork, crate: str) -> list[Draft]:
-    flow = Flow(printing.paper, f"Condition report {work.piece}", f"Condition report: {work.piece}")
+def _condition(flow: Flow, printing: Printing, work: Artwork, crate: str) -> None:
     title = work.title or "Title not given"
     size = hung_size(printing, work, mark=True)
-    flow.paragraph(f"{title}. {size} (height × width × depth), {work.surface} surface. Crate {crate}.")
-    flow.blanks(("Artist", "year", "medium"))
-    half = (flow.width - 14) / 2
-    high = half * 0.72
-    flow.need(high + 16)
-    flow.y -= high
-    for index, word in enumerate(("photograph going out", "photograph coming in")):
-        x = flow.left + index * (half + 14)
-        flow.box(x, flow.y, half, high)
-        flow.put(x + 6, flow.y + 6, word, size=7.5, grey=0.4)
-    flow.space(8)
+    flow.paragraph(f"{title}. {size} (height × width × depth), {work.surface} surface. Crate {crate}.", after=0)
+    flow.blanks(("Artist, year", "medium", "photographs: out", "in"))
     _aspects(flow)
-    for word in ("Going out", "Coming in"):
-        flow.paragraph(word, bold=True, after=0)
-        flow.blanks(("date, time", "place"))
-        flow.blanks(("name in print", "signature"))
-    return flow.pages
+    flow.blanks(("Going out: date, place", "name in print", "signature"))
+    flow.blanks(("Coming in: date, place", "name in print", "signature"))
 
 
 def _aspects(flow: Flow) -> None:
@@ -110,14 +125,14 @@ def _aspects(flow: Flow) -> None:
     top = flow.y
     flow.need(_ASPECT * len(_ASPECTS))
     for aspect in _ASPECTS:
-        flow.put(flow.left + 2.5, flow.y - 12, aspect, size=8.5, bold=True)
+        flow.put(flow.left + 2.5, flow.y - 11, aspect, size=8.5, bold=True)
         flow.y -= _ASPECT
         flow.rule(flow.left, flow.left + flow.width, flow.y)
     share = 0.0
     for column in columns[:-1]:
         share += column.share
         flow.upright(flow.left + flow.width * share / total - 3, flow.y, min(top, flow.y + _ASPECT * len(_ASPECTS)))
-    flow.space(8)
+    flow.space(2)
 
 
 def _given(flow: Flow, word: str, text: str) -> None:
@@ -150,10 +165,10 @@ def _value_title(papers: TravelPapers) -> str:
     return f"value, {papers.currency}" if papers.currency else "value"
 
 
-def _consignment(parcel: Parcel) -> list[Draft]:
+def _consignment(parcel: Parcel, lower: float) -> Flow:
     printing, papers = parcel.printing, parcel.papers
     title = parcel.titled("Consignment list")
-    flow = Flow(printing.paper, title, title, f"Order: {printing.name}.")
+    flow = Flow(printing.paper, title, title, f"Order: {printing.name}.", lower=lower)
     _head(flow, printing, papers)
     carrier, values = parcel.carrier, papers.values
     columns = [
@@ -181,7 +196,7 @@ def _consignment(parcel: Parcel) -> list[Draft]:
         flow.paragraph(f"{which} remain the sender's until they are paid for, unless a contract says otherwise.")
     flow.paragraph(_RECEIVED)
     flow.blanks(("date", "name in print", "signature"))
-    return flow.pages
+    return flow
 
 
 def _crates(flow: Flow, parcel: Parcel) -> None:
@@ -237,7 +252,7 @@ def _statements(flow: Flow, papers: TravelPapers) -> list[str]:
     return differs
 
 
-def _invoice(parcel: Parcel) -> list[Draft]:
+def _invoice(parcel: Parcel) -> Flow:
     printing, papers, carrier = parcel.printing, parcel.papers, parcel.carrier
     title = parcel.titled("Pro-forma invoice")
     flow = Flow(printing.paper, title, title)
@@ -282,4 +297,4 @@ def _invoice(parcel: Parcel) -> list[Draft]:
     flow.paragraph(f"Wood packaging: {wood}.")
     flow.caution(said("caution", "customs"))
     flow.blanks(("place, date", "name in print", "signature"))
-    return flow.pages
+    return flow

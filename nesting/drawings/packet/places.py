@@ -48,7 +48,7 @@ def places_table(
     columns = [
         Column("no.", 0.4, "end", bold=True),
         Column("part", 1.7, bold=True),
-        Column("copies", 0.5, "end"),
+        Column("copies", 0.6, "end"),
         Column("it takes, width × height × depth", 1.7),
         Column("from left", 1.3),
         Column("from bottom", 1.3),

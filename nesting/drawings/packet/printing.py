@@ -13,7 +13,7 @@ from nesting.build import Build
 from nesting.drawings.day_bars import Bar
 from nesting.drawings.packet.paper import PAPERS, Paper, PaperName
 from nesting.drawings.scene import POINT
-from nesting.shop.house_rules.printing import LabelRules
+from nesting.shop.house_rules.printing import GRIDS, LabelRules
 
 Terms = Literal["", "consigned", "sold"]
 
@@ -152,7 +152,7 @@ class TravelPapers:
 class LabelSheet:
     """Plain label paper: rows and columns of labels, and the margins around and between them, in points.
 
-    ``None`` for a margin takes the paper's own.
+    ``None`` for a margin takes the paper's own; ``paper`` is what the labels come on, the packet's own if empty.
     """
 
     rows: int = 10
@@ -161,6 +161,7 @@ class LabelSheet:
     side: float | None = None
     row_gap: float = 0.0
     column_gap: float = 9.0
+    paper: PaperName | Literal[""] = ""
 
     def __post_init__(self) -> None:
         if not (1 <= self.rows <= 30 and 1 <= self.columns <= 8):
@@ -169,6 +170,16 @@ class LabelSheet:
     @classmethod
     def of(cls, rules: LabelRules) -> "LabelSheet":
         """Return the label sheet of a shop's rules."""
+        if rules.grid:
+            grid = GRIDS[rules.grid]
+            return cls(
+                grid.rows,
+                grid.columns,
+                grid.top / POINT,
+                grid.side / POINT,
+                column_gap=grid.column_gap / POINT,
+                paper=grid.paper,
+            )
         top, side, row_gap, column_gap = (
             length / POINT for length in (rules.top, rules.side, rules.row_gap, rules.column_gap)
         )
@@ -202,7 +213,7 @@ class Days:
 
 @dataclass(frozen=True)
 class Printing:
-    """A build to be printed."""
+    """A build to be printed; ``incomplete`` is what its quote lacks, in the front office's words."""
 
     build: Build
     paper: Paper = PAPERS["letter"]
@@ -211,6 +222,7 @@ class Printing:
     papers: tuple[TravelPapers, ...] | None = None
     labels: LabelSheet | None = None
     days: Days | None = None
+    incomplete: tuple[str, ...] = ()
 
     @property
     def label_sheet(self) -> LabelSheet:

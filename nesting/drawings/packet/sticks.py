@@ -1,56 +1,69 @@
-"""Pages of sticks: each way to cut a length of lumber as a bar, with its marks."""
+"""The part of the saw's pages for lumber: each way to cut a length of lumber as a bar, with its marks."""
 
 from collections import Counter
 from collections.abc import Iterator
 
 from nesting.base.counts import plural
 from nesting.build import gather
-from nesting.drawings.packet.page import Draft, Flow
+from nesting.cutting.sawing.model import TITLES
+from nesting.cutting.sawing.sticks import StickWork, stick_work
+from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.sheets import FROM
+from nesting.drawings.packet.side_by_side import Band, Row, column_table
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import fitting_scale
-from nesting.drawings.stick import stick_scene, stops
+from nesting.drawings.stick import stick_scene
+
+_COLUMNS = (Column("of bar", 0.8), Column("comes off each", 2.4, bold=True), Column("stays", 1.4))
 
 
-def stick_pages(printing: Printing) -> Iterator[Draft]:
-    """Yield the pages of every stick good."""
+def write_sticks(flow: Flow, printing: Printing) -> None:
+    """Write every stick good: its sticks as bars, with their marks."""
+    if any(plan.sticks for plan in printing.build.stick_plans):
+        flow.heading("Lumber", keep=190)
+        flow.caution(said("caution", "stick"))
     _, wanted, _ = gather(printing.build.crates)
     for plan in printing.build.stick_plans:
         if not plan.sticks:
             continue
-        good = printing.build.shop.by_name.get(plan.good)
+        good = printing.build.shop.good(plan.good)
         lengths = {part.name: part.length for part in wanted[plan.good]}
-        flow = Flow(
-            printing.paper,
-            f"Sticks, {plan.good}",
-            f"{good.title if good else plan.good}: {plural(plan.count, 'stick')}",
-        )
         longest = max(each.stick.length for each in plan.sticks)
         scale = fitting_scale(longest, 1, flow.width * POINT, POINT)
+        work = stick_work(plan, lengths, (good.thickness, good.breadth), printing.build.shop.tools)
+        flow.heading(f"{good.title}: {plural(plan.count, 'stick')}", keep=110)
         flow.paragraph(
-            f"All bars are drawn 1:{scale:g} along their length. Figures in {printing.unit}. In the bar: the part and "
-            f"its length; under it: where to mark each cut, from the left end, with the kerf of "
-            f"{printing.length(plan.kerf)} in the numbers. With a stop block, set the part's own length instead, "
-            f"{plural(stops(plan.sticks, lengths), 'time')} in this order. Longest parts first.",
+            f"Kerf {printing.length(plan.kerf)}. Bars drawn 1:{scale:g} along their length; figures in "
+            f"{printing.unit}. Under a bar: where each cut would be marked from the left end, kerfs in the numbers. "
+            f"With a stop, the length of the part is set: {plural(len(work.settings), 'setting')}, as listed.",
             size=8.5,
         )
-        flow.caution(said("caution", "stick"))
-        for each in plan.sticks:
+        for number, each in enumerate(plan.sticks, start=1):
             scene = stick_scene(each, lengths, plan.kerf, scale=scale, units=printing.units)
-            flow.need(scene.paper[1] / POINT + 34)
-            rack = FROM[each.stick.source]
-            flow.paragraph(f"{each.repeat}× {each.stick.name}{rack}", bold=True, after=2)
-            flow.drawing(scene, centred=False, after=2)
-            if each.parts:
-                counts = Counter(each.parts)
-                listed = "; ".join(
-                    f"{count}× {name}, {printing.length(lengths[name])}" for name, count in counts.items()
-                )
-                flow.paragraph(listed, size=8, after=9)
-            else:
-                flow.paragraph(
-                    "Taken whole: the price break that it reaches saves more than it costs.", size=8, after=9
-                )
-        yield from flow.pages
+            flow.need(scene.paper[1] / POINT + 24)
+            told = "" if each.parts else ". Taken whole: the price break that it reaches saves more than it costs"
+            told = f"Bar {number}: {each.repeat}× {each.stick.name}{FROM[each.stick.source]}{told}"
+            flow.paragraph(told, size=8, bold=True, after=1)
+            flow.drawing(scene, centred=False, after=3)
+        if work.settings:
+            column_table(flow, 2, _COLUMNS, list(_rows(work, printing)))
+
+
+def _rows(work: StickWork, printing: Printing) -> Iterator[Row]:
+    """Yield a band for each setting of the stop, below it what comes off which bar."""
+    for setting in work.settings:
+        what = "take off" if setting.trim else "stop at"
+        told = [f"{TITLES[setting.tool].capitalize()}: {what} {printing.length(setting.at)}"]
+        if setting.stacked > 1:
+            told.append(f"stacks of {setting.stacked}")
+        told.append(plural(setting.passes, "pass", "passes"))
+        if setting.clamped:
+            told.append("clamp")
+        yield Band(", ".join(told))
+        for cut in setting.cuts:
+            counts = Counter(cut.parts)
+            off = ", ".join(name if count == 1 else f"{name} {count}×" for name, count in counts.items())
+            bar = f"{cut.layout + 1}" if cut.repeat == 1 else f"{cut.layout + 1}, {cut.repeat} alike"
+            yield bar, off or "the end", cut.left or "the rest"

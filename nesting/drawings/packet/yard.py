@@ -1,16 +1,20 @@
-"""The yard page: what to buy from whom, what it weighs, and what the yard's own saw may do first."""
+"""The part for the yard: what to buy from whom, what it weighs, and what the yard's own saw may do first."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Sequence
+from itertools import groupby
 
 from nesting.base.measure import MM
 from nesting.build import Build
-from nesting.cutting.sawing.cut_order import CutStep, order_cuts
+from nesting.cutting.sawing.cut_order import CutStep
+from nesting.cutting.sawing.plan import plan_in
 from nesting.drawings.cut_list import fence, outcome
-from nesting.drawings.packet.page import Column, Draft, Flow
+from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import BuyingLine, Printing
+from nesting.drawings.packet.side_by_side import Band, Row, column_table
 from nesting.shop.goods import Good, StockSize
+from nesting.shop.needs import blade_of
 
 _METRE = 1000 * MM
 
@@ -55,12 +59,10 @@ def _bought(build: Build) -> Counter[tuple[str, str]]:
     return counts
 
 
-def yard_pages(printing: Printing) -> Iterator[Draft]:
-    """Yield the pages for the yard."""
+def write_yard(flow: Flow, printing: Printing) -> None:
+    """Write what is bought, supplier by supplier, and what the yard's saw may cut."""
     lines = plain_buying(printing.build) if printing.buying is None else printing.buying
-    if not printing.build.crates:
-        return  # every crate is held: nobody goes to the yard
-    flow = Flow(printing.paper, "Yard", "To buy", f"For {printing.name}. Tick what is on the van.")
+    flow.paragraph(f"For {printing.name}. Tick what is on the van.", size=9.5)
     suppliers: dict[str, list[BuyingLine]] = defaultdict(list)
     for line in lines:
         suppliers[line.supplier].append(line)
@@ -92,7 +94,6 @@ def yard_pages(printing: Printing) -> Iterator[Draft]:
     flow.caution(said("caution", "yard"))
     _from_rack(flow, printing)
     _hints(flow, printing)
-    yield from flow.pages
 
 
 def _from_rack(flow: Flow, printing: Printing) -> None:
@@ -111,41 +112,40 @@ def _from_rack(flow: Flow, printing: Printing) -> None:
 
 def _hints(flow: Flow, printing: Printing) -> None:
     """Say which first cuts the yard's saw may make so that sheets are easier to carry."""
-    handle = printing.build.shop.saw.panel_area
+    shop = printing.build.shop
     hints = [
-        (layout.good, index + 1, each.repeat, step)
+        (layout.good, each.repeat, step)
         for layout in printing.build.layouts
+        if blade_of(shop, shop.good(layout.good)) == "saw"
+        for plan in (plan_in(shop, layout),)
         for index, each in enumerate(layout.sheets)
-        for step in first_cuts(
-            order_cuts(each.sheet, each.cuts, layout.kerf, handle), each.sheet.length * each.sheet.width, handle
-        )
+        for step in first_cuts(plan.of_layout(index), each.sheet.length * each.sheet.width, shop.saw.panel_area)
     ]
     if not hints:
         return
     flow.heading("Cut-down hints for the yard's saw", keep=70)
     flow.paragraph(said("yard", "hints"))
     columns = [
-        Column("good", 1.3),
-        Column("layout", 0.6, "middle"),
-        Column("sheets", 0.6, "middle"),
         Column("cut", 0.5, "end", bold=True),
-        Column("how", 0.9),
-        Column("panel", 0.6, "middle"),
-        Column("figure", 1.1, bold=True),
-        Column("from edge", 0.8),
-        Column("gives", 1.5),
+        Column("panel, edge", 1.0),
+        Column("at", 1.0, bold=True),
+        Column("gives", 2.0),
     ]
-    rows = [
-        [
-            good, str(number), str(repeat), str(step.number), step.action, step.panel,
-            fence(step.fence, printing.units), step.edge, f"{outcome(step.off)}; {outcome(step.stays)}",
-        ]
-        for good, number, repeat, step in hints
-    ]  # fmt: skip
-    flow.table(columns, rows)
+    rows: list[Row] = []
+    for good, group in groupby(hints, key=lambda hint: hint[0]):
+        rows.append(Band(shop.good(good).title))
+        for _, repeat, step in group:
+            sheets = f", {repeat} sheets" if repeat > 1 else ""
+            rows.append(
+                [
+                    str(step.number), f"{step.panel} {step.edge}{sheets}", fence(step.fence, printing.units),
+                    f"{outcome(step.off)}; {outcome(step.stays)}",
+                ]
+            )  # fmt: skip
+    column_table(flow, 2, columns, rows)
 
 
-def first_cuts(steps: tuple[CutStep, ...], area: int, handle: int) -> list[CutStep]:
+def first_cuts(steps: Sequence[CutStep], area: int, handle: int) -> list[CutStep]:
     """Return the cuts, at most two, that bring a sheet of that area to panels of an area one person can handle.
 
     A trim cut belongs to the shop's own saw: a sheet that is trimmed first gets no hint.

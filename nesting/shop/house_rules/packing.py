@@ -126,6 +126,15 @@ class CartonRules(Checked):
     fill_from: int = rule(
         INCH // 4, unit="length", low=0, high=2 * INCH, doc="Room on one side from which it is filled rather than left."
     )
+    fill_most: int = rule(
+        4 * INCH,
+        unit="length",
+        low=0,
+        high=24 * INCH,
+        doc="Most room on one side that paper fills where works share a carton: more of it settles on the way, and the "
+        "whole shifts. One piece as the rules have it goes in the smallest carton, whatever room that leaves.",
+        source=COMMON_PRACTICE,
+    )
     fill_share: float = rule(
         0.015,
         unit="ratio",

@@ -44,6 +44,14 @@ class ToolRules(Checked):
         doc="Table saw: under this width a push block, not a hand, moves the piece.",
         source=f"{_MANUALS}; OSHA 1910.213 asks for push sticks for small pieces, and states no width",
     )
+    crosswise: int = rule(
+        3,
+        unit="count",
+        low=1,
+        high=8,
+        doc="Table saw: a panel is at most so many times as long across the fence as along it, or it swings and binds.",
+        source="common practice, no source",
+    )
     track: int = rule(
         110 * INCH,
         unit="length",

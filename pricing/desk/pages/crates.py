@@ -7,12 +7,16 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.base.measure import format_length, format_weight
+from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
 from nesting.crates.held import each_reason
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method_of
-from nesting.drawings.crate import crate_drawing
+from nesting.drawings.crate import CrateDrawing, crate_drawing
+from nesting.drawings.elevation import elevation
+from nesting.drawings.faces import Face, faces
+from nesting.drawings.scene import POINT, Scene
+from nesting.drawings.sheet import fitting_scale
 from nesting.drawings.svg import to_svg
 from nesting.order import AUTO
 from nesting.shop.shop_file import default_shop
@@ -203,15 +207,27 @@ def _crate(build: Build, name: str) -> Crate:
 
 
 def drawing(call: Call[Desk]) -> Response:
-    """Draw a crate taken apart."""
+    """Draw a crate taken apart, or one of its faces with dimensions."""
     sheaf = asked(call)
     if sheaf.answer is None:
         raise LookupError("there is no crate yet")
     crate = _crate(sheaf.answer.quote.build, call.request.path_params["crate"])
     made = crate_drawing(crate, *_ROOM)
+    if key := call.request.query_params.get("face"):
+        face = next((each for each in faces(crate) if each.key == key), None)
+        if face is None:
+            raise LookupError(f"{crate.crate} has no face {key[:20]}")
+        return Response(to_svg(_face(face, made, sheaf.content.units)), media_type="image/svg+xml")
     if made is None:
         raise LookupError(f"nothing of {crate.crate} is drawn")
     return Response(to_svg(made.scene), media_type="image/svg+xml")
+
+
+def _face(face: Face, view: CrateDrawing | None, units: UnitSystem) -> Scene:
+    """Draw a face, its parts numbered as in the view."""
+    numbers = {name: index for index, name in enumerate(view.names if view else (), start=1)}
+    scale = fitting_scale(face.width, face.height, *(0.6 * side * POINT for side in _ROOM))
+    return elevation(face, numbers, scale, units).scene
 
 
 def named(call: Call[Desk]) -> Response:
@@ -225,10 +241,20 @@ def named(call: Call[Desk]) -> Response:
     names = [[name, roles.get(name, "rides inside")] for name in (made.names if made else ())]
     whole = call.desk.sheaf(sheaf.row.id)
     return call.page(
-        "crate.html", crate=crate, names=names, job=sheaf.row, units=sheaf.content.units, here="", layers=crate.layers,
-        sheaf=sheaf, each=_facts(sheaf, sheaf.answer.quote.build, crate, {}),
+        "crate.html", crate=crate, names=names, faces=faces(crate), job=sheaf.row, units=sheaf.content.units, here="",
+        layers=around(crate), sheaf=sheaf, each=_facts(sheaf, sheaf.answer.quote.build, crate, {}),
         ask="version=next" if whole.pinned and not sheaf.pinned else "",
     )  # fmt: skip
+
+
+def around(crate: Crate) -> list[tuple[str, tuple[str, ...]]]:
+    """Return what lies round each piece, from its surface outwards: once with all names where it is the same."""
+    found: dict[tuple[str, ...], list[str]] = {}
+    for piece in crate.pieces:
+        texts = tuple(layer.text for layer in crate.layers if layer.piece in (piece, ""))
+        if texts:
+            found.setdefault(texts, []).append(piece)
+    return [(", ".join(names), texts) for texts, names in found.items()]
 
 
 ROUTES = (

@@ -7,6 +7,7 @@ from typing import Final
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
+from nesting.drawings.packet.names import listed
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.common import asked
@@ -18,17 +19,31 @@ _LATER: Final = (
     "Its papers are not made yet. They are made behind the pages whenever the desk is opened; ask again then."
 )
 
+_WHOLE: Final = "What is pinned is kept with its packet whole: print its pages from the packet, section by section."
+
 
 def current(call: Call[Desk]) -> Response:
     """Make a file of the quote as it stands; of a job that is pinned, hand out the paper that is kept."""
     sheaf = asked(call)
+    sections = chosen_sections(call)
+    if sheaf.pinned and sections:
+        return _none(call, _WHOLE)
     if sheaf.pinned:
         return _pinned(call, sheaf.pinned)
     if sheaf.answer is None:
         raise LookupError("there is no price yet")
     quote, name = sheaf.answer.quote, _wanted(call)
     call.desk.wait_for(sheaf, name, looking=True)
-    return _file(quote.build.order.name, name, paper(quote, name, call.desk.cheaper(sheaf)))
+    return _file(quote.build.order.name, name, paper(quote, name, call.desk.cheaper(sheaf), sections))
+
+
+def chosen_sections(call: Call[Desk]) -> tuple[str, ...]:
+    """Return the sections of the packet that are asked for; LookupError names those that there are."""
+    names = ",".join(call.request.query_params.getlist("section"))
+    try:
+        return listed(names[:400])
+    except ValueError as error:
+        raise LookupError(str(error)) from None
 
 
 def _pinned(call: Call[Desk], pinned: Pinned) -> Response:

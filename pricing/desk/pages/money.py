@@ -6,8 +6,11 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.crates.designs import foam_line
+from nesting.crates.limits import as_ordered
 from nesting.crates.registry import method_of
 from nesting.crates.unpacked import UNPACKED
+from nesting.drawings.packet.names import SECTION_NAMES
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
@@ -48,7 +51,8 @@ def _figures(quote: Quote) -> dict[str, Any]:
         sections.setdefault(line.section, []).append(line)
     held = [crate for crate in quote.build.held if not method_of(crate).is_case]
     return {
-        "sections": sections, "levers": [rules[name] for name in LEVERS], "share_columns": columns_used,
+        "sections": sections, "packet_sections": SECTION_NAMES,
+        "levers": [rules[name] for name in LEVERS], "share_columns": columns_used,
         "charged": charged_told(quote), "both": markup_and_margin(quote.rates.price),
         "not_cut": {
             **{piece: f"{crate.crate} held" for crate in held for piece in crate.pieces},
@@ -56,6 +60,7 @@ def _figures(quote: Quote) -> dict[str, Any]:
         },
         "sales": {sale.piece: sale for sale in quote.sales}, "unpaid": unpaid(quote.shipments, quote.rates),
         "said": SAID, "taxes": by_place(quote.levied),
+        "foam": foam_line(quote.build.every, as_ordered(quote.build.shop, quote.build.order).case.cushion),
     }  # fmt: skip
 
 

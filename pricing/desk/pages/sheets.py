@@ -10,7 +10,7 @@ from starlette.routing import Route
 
 from nesting.base.measure import format_length
 from nesting.build import gather
-from nesting.cutting.sawing.cut_order import order_cuts
+from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, Offcut, PartLeaf
 from nesting.cutting.sticks import StickPlan
 from nesting.drawings.scene import POINT
@@ -23,6 +23,7 @@ from pricing.desk.held import WordWantedError
 from pricing.desk.pages.common import asked, job_page, word_answer
 from pricing.desk.pins import Pinned, from_rack, plans_of, stamp_of, stock_of
 from pricing.desk.views import anchor, packing
+from pricing.quoting import fronts
 from pricing.quoting.offcuts import new_offcuts
 from pricing.quoting.plans import proof
 from pricing.quoting.quote import Quote
@@ -68,7 +69,7 @@ def goods(sheaf: Sheaf) -> list[dict[str, Any]]:
                 "title": good.title, "good": good.good, "layouts": drawn, "hidden": len(layout.sheets) - len(drawn),
                 "count": layout.sheet_count, "use": round(100 * layout.use),
                 "proof": proof(layout, quote.currency),
-                "effort": sheaf.answer.effort,
+                "effort": sheaf.answer.effort, "over": fronts.told(quote, layout), "front": fronts.lines(quote, layout),
             }
         )  # fmt: skip
     return found
@@ -109,7 +110,7 @@ def drawing(call: Call[Desk]) -> Response:
 def _drawn(quote: Quote, layout: Layout, number: int) -> str:
     each = layout.sheets[number]
     scale = fitting_scale(each.sheet.length, each.sheet.width, _WIDTH * POINT, _HEIGHT * POINT)
-    steps = order_cuts(each.sheet, each.cuts, layout.kerf, quote.build.shop.saw.panel_area)
+    steps = plan_in(quote.build.shop, layout).of_layout(number)
     grain = quote.build.shop.good(layout.good).grain
     drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=quote.build.order.units, grain=grain)
     return to_svg(drawn.scene)

@@ -5,17 +5,19 @@ from io import BytesIO
 from typing import Final
 
 from nesting.base.measure import UnitSystem, format_length
-from nesting.cutting.sawing.cut_order import order_cuts, setups
+from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, SheetLayout
 from nesting.cutting.sticks import StickPlan
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.sheets import cut_rows
+from nesting.drawings.packet.sheets import setting_rows
+from nesting.drawings.packet.side_by_side import Band
 from nesting.drawings.scene import POINT
 from nesting.drawings.sheet import SheetDrawing, sheet_drawing
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.page import ROW, Formula, Page, clean
 from pricing.output.workbook.picture import picture
+from pricing.quoting import fronts
 from pricing.quoting.plans import proof
 
 _WIDTHS: Final = (52, 64, 56, 112, 62, 168, 126)
@@ -32,6 +34,7 @@ def fill(binder: Binder) -> None:
     page = binder.page("Sheets", _WIDTHS, fit=False)
     page.title("Sheets", f"Every way to cut a sheet, with its cuts in order. {FIXED_AND_LIVE}")
     _overview(binder, page)
+    _weighed(binder, page)
     page.section("How to read the drawings")
     for text in lines("sheets", "reading"):
         page.paragraph(text, "quiet wrap")
@@ -44,6 +47,8 @@ def fill(binder: Binder) -> None:
         for index, each in enumerate(layout.sheets):
             page.new_paper()
             _layout(binder, page, printing, layout, each, index)
+        page.new_paper()
+        _settings(page, printing, layout)
     for index, plan in enumerate(binder.quote.build.stick_plans):
         if index:
             page.skip(16)
@@ -82,6 +87,34 @@ def _overview(binder: Binder, page: Page) -> None:
     page.skip()
 
 
+def _weighed(binder: Binder, page: Page) -> None:
+    """Write what was weighed of goods and of work at the saw, good by good, and which of it is cut."""
+    quote = binder.quote
+    if not any(layout.front for layout in quote.build.layouts):
+        return
+    page.section("Goods and work at the saw, weighed")
+    page.paragraph(
+        "What no other layout that was found beats in both. The least sum is cut; proofs are about goods alone.",
+        "quiet wrap",
+    )
+    page.heads("Goods", "Work", "Minutes", "Good", "Offcuts kept", "Sum", "", right=(0, 1, 2, 4, 5))
+    for layout in quote.build.layouts:
+        for point in fronts.points(quote, layout):
+            page.put(0, point.goods, "money", bold=point.chosen)
+            page.put(1, point.work, "money")
+            page.put(2, None if point.minutes is None else int(point.minutes), "count")
+            page.put(3, layout.good, "wrap")
+            page.put(4, point.kept, "money")
+            page.put(5, point.sum, "money", bold=point.chosen)
+            page.put(6, "cut so" if point.chosen else "", "wrap")
+            page.next()
+        if line := fronts.told(quote, layout):
+            page.put(3, line, "quiet wrap", span=4)
+            page.next()
+    page.end_table()
+    page.skip()
+
+
 def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each: SheetLayout, index: int) -> None:
     """Write one way to cut a sheet."""
     build = binder.quote.build
@@ -89,13 +122,13 @@ def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each
     title = f"{good.title}, layout {index + 1} of {len(layout.sheets)}"
     page.put(0, title, "section")
     page.next(22)
-    steps = order_cuts(each.sheet, each.cuts, layout.kerf, build.shop.saw.panel_area)
+    steps = plan_in(build.shop, layout).of_layout(index)
     times = "Cut one sheet so" if each.repeat == 1 else f"Cut {each.repeat} sheets so"
     rack = {"buy": "", "rack": " (from the rack)", "open": " (paid already)"}[each.sheet.source]
     size = printing.size(each.sheet.length, each.sheet.width, mark=True)
     told = (
-        f"{times}: {each.sheet.name}{rack}, {size}. Kerf {_kerf(layout.kerf, printing.units)}. {len(steps)} cuts, "
-        f"{setups(steps)} fence settings. Figures in {printing.unit}, along the sheet first."
+        f"{times}: {each.sheet.name}{rack}, {size}. Kerf {_kerf(layout.kerf, printing.units)}. {len(steps)} cuts. "
+        f"Figures in {printing.unit}, along the sheet first."
     )
     page.put(0, told, "wrap", span=page.columns)
     page.next()
@@ -117,13 +150,31 @@ def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each
         )
         page.next()
         return
-    page.heads("No.", "Cut", "Panel", "Fence at", "From edge", "Comes off", "Stays", right=(0,))
-    rows = list(cut_rows(steps, printing))
+
+
+def _settings(page: Page, printing: Printing, layout: Layout) -> None:
+    """Write how the sheets of a good are cut, setting by setting, with the numbers of the drawings."""
+    plan = plan_in(printing.build.shop, layout)
+    if not plan.settings:
+        return
+    page.put(0, f"{printing.build.shop.good(layout.good).title}: cuts in order", "section")
+    page.next(22)
+    page.heads("No.", "Panel, edge", "", "Comes off", "", "", "Stays", right=(0,))
+    rows = list(setting_rows(plan, printing))
     for at, row in enumerate(rows):
         if at == len(rows) - _TOGETHER:
             page.keep(_TOGETHER * ROW)
-        for column, text in enumerate(row):
-            page.put(column, text, "wrap" if column else "right", bold=column in (0, 3))
+        if isinstance(row, Band):
+            page.put(0, row.text, "wrap", span=page.columns, bold=True)
+            if row.more:
+                page.next()
+                page.put(0, row.more, "quiet wrap", span=page.columns)
+        else:
+            number, panel, off, stays = row
+            page.put(0, number, "right", bold=True)
+            page.put(1, panel, "wrap", span=2)
+            page.put(3, off, "wrap", span=3, bold=True)
+            page.put(6, stays, "wrap")
         page.next()
     page.end_table()
 

@@ -125,6 +125,26 @@ def test_a_case_with_four_inches_holds() -> None:
     assert stress.note.startswith("lets 15 G through; polyethylene plank likes")
 
 
+def test_pads_that_may_buckle_are_to_be_looked_at() -> None:
+    """1.33 x 2 in is 2.66 in: a pad of 2 x 3.5 in, as large as one of 2.65 in a side, may buckle; one of 2 x 4 may not.
+
+    Of several ways down the one with least to spare is told, by the foam that it has.
+    """
+    two = replace(case(thickness=2 * INCH), least_pad=266 * INCH // 100)
+    assert not [check for check in check_cushion(two, RULES) if check.name == "cushion, buckling"]
+    for pads, deep, verdict, where in (
+        ({"base": 7 * INCH**2}, (), "watch", "on the base; foam 2 in thick"),
+        ({"base": 8 * INCH**2}, (), "ok", "on the base"),
+        ({"base": 8 * INCH**2, "ends": 9 * INCH**2}, (("ends", 4 * INCH),), "watch", "on the ends; foam 4 in thick"),
+    ):
+        made = replace(two, pads=tuple(pads.items()), deep=deep)
+        (check,) = [check for check in check_cushion(made, RULES) if check.name == "cushion, buckling"]
+        assert (check.verdict, check.structure) == (verdict, False)
+        assert where in check.note
+    assert check.demand == pytest.approx(5.32)
+    assert check.capacity == pytest.approx(3.0)
+
+
 def test_ten_centimetres_are_asked_where_the_drops_are_those_they_go_with() -> None:
     """Getty chapter, p. 551: at least 10 cm, with drops of about 75 cm (from memory); else 2 in by common carrier."""
     light, heavy = case(thickness=100 * MM, pound=8.0), case(thickness=2 * INCH)

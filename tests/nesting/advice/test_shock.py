@@ -1,18 +1,22 @@
 """Shock: speeds and G by hand, what a limit holds, and foam under skids."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.advice.check import KG_PER_LB
-from nesting.advice.cushion import CushionRules, Foam, design_drop, impact_speed, shock
+from nesting.advice.cushion import FACES, Cushioned, CushionRules, Foam, design_drop, impact_speed, shock
 from nesting.advice.shock import (
     DROP,
     TOPPLE,
     Padded,
     Shaken,
+    Tall,
     check_pads,
     check_shock,
+    check_toppled,
     rigid_shock,
     topple_speed,
     weak,
@@ -165,3 +169,41 @@ def test_a_pad_narrower_than_its_thickness_allows_buckles() -> None:
     _, buckling = check_pads(36 * KG_PER_LB, Padded(30 * INCH**2, 2 * INCH, 2 * INCH, 1.33, PLANK), "metric")
     assert (buckling.verdict, buckling.unit) == ("fails", "mm")
     assert buckling.capacity == pytest.approx(2 * INCH / MM)
+
+
+URETHANE = Foam("urethane", 0.1, 1.0, "from memory")
+"""No curve of it is known: what comes through is C h / t."""
+
+
+def in_foam(limit: float = 0.0) -> Cushioned:
+    """Return a case of 120 lb with 60 lb in foam of 2 in, its pads loaded with 0.5 psi."""
+    areas = ((FACES, 120 * INCH**2), ("ends", 120 * INCH**2))
+    return Cushioned(120 * KG_PER_LB, 60 * KG_PER_LB, 40 * INCH, 2 * INCH, areas, URETHANE, 2 * INCH, limit)
+
+
+def test_what_falls_over_lands_half_way_up_as_from_three_eighths_of_its_height() -> None:
+    """60 in high: 22-1/2 in, C h / t = 3 x 22.5 / 2 = 33.75 G; over 1/4 in of wood it would be 22.5 / 0.25 = 90 G."""
+    check = check_toppled(in_foam(), Tall(60 * INCH, INCH // 4, topples=True), RULES)
+    assert check.demand == pytest.approx(33.75)
+    assert (check.capacity, check.verdict, check.structure) == (30.0, "info", False)
+    assert check.note == "60 in high: half-way up it lands as from 22 1/2 in; its upper edge lands at twice that speed"
+
+
+def test_foam_that_bottoms_out_is_no_harder_than_none() -> None:
+    soft = replace(in_foam(), thickness=INCH // 2)
+    check = check_toppled(soft, Tall(60 * INCH, INCH // 4, topples=False), RULES)
+    assert check.demand == pytest.approx(90.0)
+    assert "the foam bottoms out: as rigid as without any" in check.note
+    assert check.note.endswith("it is kept upright against that")
+
+
+@pytest.mark.parametrize(
+    ("limit", "topples", "verdict"),
+    [(30.0, True, "fails"), (30.0, False, "info"), (0.0, True, "info"), (34.0, True, "fails")],
+)
+def test_a_topple_on_foam_counts_where_nothing_keeps_a_case_upright(limit: float, topples: bool, verdict: str) -> None:
+    check = check_toppled(in_foam(limit), Tall(60 * INCH, INCH // 4, topples=topples), RULES)
+    assert check.verdict == verdict
+    assert bool(check.would_pass) is check.structure is (verdict == "fails")
+    low = check_toppled(in_foam(limit), Tall(40 * INCH, INCH // 4, topples=topples), RULES)
+    assert low.verdict == "ok", "3 x 15 / 2 = 22.5 G"

@@ -63,6 +63,9 @@ def test_snug_goes_by_gentle_hands_only() -> None:
     assert [fault.column for fault in snug_faults(["Here", "There", "Here"], {"There": "own van"}, shop, snug)] == [
         "cushion"
     ]
+    (fault,) = snug_faults(["Here", "", "There", "Here"], {}, shop, snug)
+    assert fault.found == "snug, to Here, a destination that is not stated and There by common carrier"
+    assert fault.accepted == "checked or fixed; snug where the freight profile of each is an own van or an art handler"
     (fault,) = snug_faults([""], {}, shop, order)
     assert (fault.file, fault.column) == ("shop", "case.cushion")
     assert never_snug(shop).case.cushion == "checked"

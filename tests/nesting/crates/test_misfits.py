@@ -9,9 +9,11 @@ from typing import Any
 import pytest
 
 from nesting.base.faults import Fault, FaultsFound
-from nesting.base.measure import INCH, UnitSystem
+from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.base.search import QUICK
 from nesting.build import Supply, build
+from nesting.crates.uncut import uncut_sticks
+from nesting.cutting.parts import StickPart
 from nesting.cutting.sheets import Sheet
 from nesting.cutting.sticks import Stick
 from nesting.order import Artwork, Order
@@ -91,3 +93,55 @@ def test_too_little_stock_names_the_good_once() -> None:
     (told,) = faults("inch", *pieces, sheets=few)
     assert told.found == "ply-3/8: there are not enough sheets for the area of the parts"
     assert "raise its limit" in told.accepted
+
+
+def uncut(piece: Artwork, units: UnitSystem = "inch", **rules: int) -> tuple[Fault, ...]:
+    """Return what is told where the shop has other tools than usual."""
+    shop = replace(SHOP, tools=replace(SHOP.tools, **rules))
+    with pytest.raises(FaultsFound) as found:
+        build(Order("spring", (piece,), units=units, source="spring.csv"), shop, supply_of(shop), search=QUICK)
+    return found.value.faults
+
+
+def test_a_shop_without_saws_is_told_once_a_good_what_it_lacks() -> None:
+    told = uncut(PIECES[0], track=0, rip=0, chop=0)
+    assert {fault.file for fault in told} == {"shop"}
+    goods = [fault.found.partition(":")[0] for fault in told]
+    assert goods == [name for name in ("ply-23/32", "ply-3/8") if name in goods]
+    assert len(goods) == len(set(goods)) == 2
+    for fault in told:
+        assert "no track saw, no table saw, no chop saw" in fault.found
+        assert "under [tools] in shop.toml" in fault.accepted
+
+
+def test_one_tool_is_enough_for_what_it_reaches() -> None:
+    """A track saw alone cuts all; a table saw alone does not cut a face wider than its fence goes."""
+    shop = replace(SHOP, tools=replace(SHOP.tools, rip=0, chop=0))
+    build(Order("spring", PIECES[:1]), shop, supply_of(shop), search=QUICK)
+    (told,) = uncut(PIECES[0], track=0)
+    assert told.found.startswith("ply-3/8: no saw of the shop cuts K1.back, 36 x 36 in, and 1 more of its parts")
+    assert "no track saw, table saw to 30 in, chop saw to 5 1/2 in" in told.found
+    assert told.accepted == "track of 36 in or more under [tools] in shop.toml"
+
+
+@pytest.mark.parametrize(("units", "thick"), [("inch", "1 in"), ("metric", "25.4 mm")])
+def test_foam_that_neither_knife_nor_band_cuts_is_told_with_its_thickness(units: UnitSystem, thick: str) -> None:
+    told = uncut(PIECES[0], units, knife=INCH // 2, band=INCH // 2)
+    assert any(
+        fault.found.startswith(f"foam-board-1, {thick} thick: no tool of the shop cuts it; a knife to ")
+        and fault.accepted == f"knife or band of {thick} or more under [tools] in shop.toml"
+        for fault in told
+    )
+
+
+def test_lumber_wider_than_every_saw_is_told() -> None:
+    parts = [StickPart("K1.skid", 30 * INCH, "2x4", 2)]
+
+    def size(length: int) -> str:
+        return format_length(length, "inch", mark=True)
+
+    for chop, track, fails in ((11 * INCH // 2, 0, False), (0, 110 * INCH, False), (3 * INCH, 0, True)):
+        shop = replace(SHOP, tools=replace(SHOP.tools, chop=chop, track=track))
+        assert bool(uncut_sticks(shop, "2x4", parts, size)) == fails
+    (told,) = uncut_sticks(shop, "2x4", parts, size)
+    assert told.found.startswith("2x4, 3 1/2 in wide: no saw of the shop cuts it to length; no track saw")

@@ -60,6 +60,13 @@ def test_rows_in_another_order_change_nothing_but_names() -> None:
     assert len({round(sum(crate.gross_kg for crate in packed(*rows)), 6) for rows in permutations(works)}) == 1
 
 
+def test_what_must_travel_together_does_so_in_more_paper_than_others_rather_than_without_its_trays() -> None:
+    none = replace(SHOP, carton=replace(SHOP.carton, fill_most=0))
+    (crate,) = expand(Order("o", PAIR), none)
+    assert Counter(placed.part for placed in crate.placed)["K1.tray base"] == 2
+    assert [roll.name for roll in crate.rolls if roll.name.endswith(".fill")]
+
+
 def test_works_that_no_carton_takes_together_go_in_one_crate_where_that_is_left_to_the_shop() -> None:
     broad = work("A", 18, 18, 3, 8, together=("B",), row=2), work("B", 18, 18, 3, 8, row=3)
     assert [crate.method for crate in packed(*(replace(each, together=()) for each in broad))] == ["carton"] * 2

@@ -2,8 +2,8 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -26,113 +26,204 @@ def length(text: str, *, metric: bool) -> Fraction:
     return sum((Fraction(part) for part in text.removesuffix(" in").split()), Fraction(0)) * INCH
 
 
-def sheet_outline(page: Any) -> dict[str, Any]:
-    """Return the largest rectangle drawn on a page."""
-    found: dict[str, Any] = max(page.rects, key=lambda r: r["width"] * r["height"])
-    return found
+def sheet_outlines(page: Any) -> list[dict[str, Any]]:
+    """Return the sheets drawn on a page: the rectangles with a bold rim, from the top."""
+    found = [rect for rect in page.rects if rect["linewidth"] > 1.2 and rect["stroke"]]
+    return sorted(found, key=lambda rect: (rect["top"], rect["x0"]))
 
 
-def names_in_drawing(page: Any, known: Iterable[str]) -> Counter[str]:
-    """Count names of parts inside the largest rectangle of a page, with those that stand there by a letter."""
-    outline = sheet_outline(page)
-    letters = {
-        letter: name
-        for letter, name in re.findall(r"\b([a-z]{1,2}): (\S+) ", " ".join(page.extract_text().split()))
-        if name in set(known)
-    }
+def names_on_sheets(page: Any, known: Iterable[str]) -> Counter[str]:
+    """Count the parts that the sheets drawn on a page tell of.
+
+    A name stands in its part, with a count where parts alike lie side by side; or its letter does, and the key beside
+    the drawing counts; or it is told of as too narrow to write on.
+    """
+    names = set(known)
     found = Counter[str]()
-    for word in words_of(page):
-        inside = (
-            outline["x0"] - 1 <= word["x0"]
+    for outline in sheet_outlines(page):
+        inside = [
+            word
+            for word in words_of(page)
+            if outline["x0"] - 1 <= word["x0"]
             and word["x1"] <= outline["x1"] + 1
             and outline["top"] - 1 <= word["top"]
             and word["bottom"] <= outline["bottom"] + 1
-        )
-        if inside and (word["text"] in letters or word["text"] in set(known)):
-            found[letters.get(word["text"], word["text"])] += 1
+        ]
+        for word, after in zip(inside, [*inside[1:], None], strict=True):
+            if word["text"] in names:
+                times = re.fullmatch(r"(\d+)×", after["text"]) if after else None
+                found[word["text"]] += int(times[1]) if times else 1
+    beside = " ".join((page.extract_text() or "").split())
+    for name, times in re.findall(r"(?:\b[a-z]{1,2}|write on): (\S+) [^:;]*?, (\d+)×", beside):
+        found[name] += int(times)
     return found
 
 
 @dataclass(frozen=True)
 class Row:
-    """One row of a printed list of cuts."""
+    """One row of a printed list of cuts, with the setting that it belongs to."""
 
     first: int
     last: int
-    action: str
+    at: Fraction
+    lost: bool
     panels: list[str]
-    fence: Fraction
     edge: str
     off: list[str]
     stays: str
 
 
-def cut_rows(pages: Iterable[Any], *, metric: bool) -> list[Row]:
-    """Read the list of cuts off the pages of one layout, column by column, in the order of the numbers."""
-    found = []
-    for page in pages:
-        words = words_of(page)
-        heads = [word for word in words if word["text"] == "no."]
-        for number in heads:
-            columns = _columns(words, number)
-            body = [
-                word
-                for word in words
-                if word["top"] > number["bottom"]
-                and columns[0] - 14 <= word["x0"] < columns[-1]
-                and word["bottom"] < page.height - 47
-            ]
-            found += [_row(cells, metric=metric) for cells in _cells(body, columns)]
-    return sorted(found, key=lambda row: row.first)
+@dataclass(frozen=True)
+class Good:
+    """What the saw's pages say of one good: its kerf, its sheets in order, its rows."""
+
+    title: str
+    kerf: Fraction
+    sheets: list[tuple[Fraction, Fraction]]
+    rows: list[Row]
+    passes: int
+    settings: int
 
 
-def _columns(words: list[dict[str, Any]], number: dict[str, Any]) -> list[float]:
-    """Return left edges of the columns under one head, and the right end."""
-    line = sorted(
-        (w for w in words if abs(w["top"] - number["top"]) < 2 and w["x0"] >= number["x0"] - 1), key=lambda w: w["x0"]
+_HEADS = ("cut", "panel,", "comes", "stays")
+_AT = re.compile(r"(?:guide|fence|stop|rule|cut|takes off) (?:at )?(as told|[\d /.]+)(?:, |$)")
+
+
+def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
+    """Read the saw's pages for sheets: every good with its layouts and its settings, as a person would."""
+    goods: list[Good] = []
+    band = ""
+    for kind, text, cells in (thing for page in pages for thing in _things(page)):
+        if kind == "heading":
+            if text.startswith("Lumber"):
+                break
+            band = ""
+            if re.search(r": \d+ sheets?$", text):
+                goods.append(Good(text, Fraction(0), [], [], 0, 0))
+            continue
+        if not goods:
+            continue
+        good = goods[-1]
+        if kind == "kerf":
+            good = replace(good, kerf=_kerf(text, metric=metric), passes=_passes(text))
+        elif kind == "sheet":
+            sizes = re.findall(r", ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text)
+            good.sheets.extend((length(dx, metric=metric), length(dy, metric=metric)) for dx, dy in sizes)
+        elif kind == "band":
+            band = text
+        else:
+            good.rows.append(_row(cells, band, metric=metric))
+        # A band that is shared by settings stands for one of them in each of its rows.
+        if kind == ("row" if "as told" in band else "band"):
+            good = replace(good, settings=good.settings + 1)
+        goods[-1] = good
+    return goods
+
+
+def _kerf(text: str, *, metric: bool) -> Fraction:
+    found = re.match(r"Kerf ([\d /.]+)\. ", text)
+    return length(found[1], metric=metric) if found else Fraction(0)
+
+
+def _passes(text: str) -> int:
+    found = re.search(r", (\d+) pass", text)
+    assert found, text
+    return int(found[1])
+
+
+def _things(page: Any) -> Iterator[tuple[str, str, list[str]]]:
+    """Yield what stands on a page of the saw from the top, tables column by column: a kind, a text, a row's cells."""
+    words = [word for word in words_of(page) if word["bottom"] < page.height - 47]
+    heads = [word for word in words if word["text"] == "cut" and _is_head(words, word)]
+    lines = _lines(words)
+    tops = sorted({round(head["top"]) for head in heads})
+    begun = 0
+    while begun < len(lines):
+        top, line = lines[begun]
+        text = " ".join(word["text"] for word in line)
+        if round(top) in tops or any(abs(top - each) < 2.5 for each in tops):
+            until = next((y for y, each in lines[begun + 1 :] if _size(each[0]) > 8.3), page.height)
+            for head in (each for each in heads if abs(each["top"] - top) < 2.5):
+                yield from _table(words, head, until)
+            begun = next((index for index, (y, _) in enumerate(lines) if y >= until - 0.1), len(lines))
+            continue
+        if _size(line[0]) > 10.5:
+            yield "heading", text, []
+        elif re.match(r"(Kerf [\d /.]+|No kerf)\. ", text):
+            yield "kerf", text, []
+        elif "Drawn 1:" in text:
+            yield "sheet", text, []
+        begun += 1
+
+
+def _size(word: dict[str, Any]) -> float:
+    return float(word["bottom"] - word["top"])
+
+
+def _is_head(words: list[dict[str, Any]], word: dict[str, Any]) -> bool:
+    return any(
+        other["text"] == "panel," and abs(other["top"] - word["top"]) < 2 and 0 < other["x0"] - word["x1"] < 30
+        for other in words
     )
-    again = next((i for i, w in enumerate(line) if i and w["text"] == "no."), len(line))
-    mine = line[:again]
-    edges = [mine[0]["x0"] - 12]
-    edges += [
-        next(w["x0"] for w in mine if w["text"] == head) - 2
-        for head in ("cut", "panel", "fence", "edge", "comes", "stays")
-    ]
-    edges[2] -= 10  # letters of panels are centred and may be wider than their head
-    return [*edges, line[again]["x0"] - 12 if again < len(line) else 1e9]
 
 
-def _cells(body: list[dict[str, Any]], columns: list[float]) -> list[list[str]]:
-    """Gather words into rows, which begin with a number and an action on one line, and columns."""
+def _lines(words: list[dict[str, Any]]) -> list[tuple[float, list[dict[str, Any]]]]:
     lines: dict[float, list[dict[str, Any]]] = {}
-    for word in sorted(body, key=lambda w: (w["top"], w["x0"])):
+    for word in sorted((w for w in words if w["upright"]), key=lambda w: (w["top"], w["x0"])):
         key = next((top for top in lines if abs(top - word["top"]) < 2.5), word["top"])
         lines.setdefault(key, []).append(word)
-    rows: list[list[list[str]]] = []
-    for top in sorted(lines):
-        cells: list[list[str]] = [[] for _ in range(7)]
-        for word in sorted(lines[top], key=lambda w: w["x0"]):
-            index = max(i for i in range(7) if word["x0"] >= columns[i] or i == 0)
-            cells[index].append(word["text"])
-        if re.fullmatch(r"\d+(–\d+)?", " ".join(cells[0])) and cells[1] and cells[1][0] in ("rip", "crosscut", "trim"):
-            rows.append(cells)
-        elif rows:
-            for index, cell in enumerate(cells):
-                rows[-1][index] += cell
-    return [[" ".join(cell) for cell in row] for row in rows]
+    return [(top, sorted(lines[top], key=lambda w: w["x0"])) for top in sorted(lines)]
 
 
-def _row(cells: list[str], *, metric: bool) -> Row:
+def _table(words: list[dict[str, Any]], head: dict[str, Any], until: float) -> Iterator[tuple[str, str, list[str]]]:
+    """Yield bands and rows of a table in one column of the page."""
+    line = [w for w in words if abs(w["top"] - head["top"]) < 2 and w["x0"] >= head["x0"] - 1]
+    again = sorted(w["x0"] for w in line if w["text"] == "cut")
+    right = again[1] - 28 if len(again) > 1 else 1e9
+    edges = [next(w["x0"] for w in line if w["text"] == each) - 1.5 for each in _HEADS[1:]]
+    left = head["x1"] - 42
+    mine = [w for w in words if head["bottom"] < w["top"] < until - 1 and left <= w["x0"] < right]
+    row: list[list[str]] = []
+    for _, found in _lines(mine):
+        first = found[0]
+        if re.fullmatch(r"\d+(–\d+)?", first["text"]) and first["x1"] <= edges[0]:
+            if row:
+                yield "row", "", [" ".join(cell) for cell in row]
+            row = [[], [], [], []]
+        elif first["x0"] < edges[0] - 4:
+            if row:
+                yield "row", "", [" ".join(cell) for cell in row]
+            row = []
+            text = " ".join(w["text"] for w in found)
+            if re.match(r"(Track saw|Table saw|Chop saw|Knife|Bandsaw|No tool)", text):
+                yield "band", text, []
+            continue
+        if row:
+            for word in found:
+                row[sum(word["x0"] >= edge for edge in edges)].append(word["text"])
+    if row:
+        yield "row", "", [" ".join(cell) for cell in row]
+
+
+def _row(cells: list[str], band: str, *, metric: bool) -> Row:
     first, _, last = cells[0].partition("–")
-    off: list[str] = []
-    listed = cells[5].split(", ")
+    *panels, edge = cells[1].replace(",", " ").split()
+    setting = _AT.search(band)
+    assert setting, band
+    at, off = setting[1], cells[2]
+    if at == "as told":
+        own = re.fullmatch(r"at ([\d /.]+): (.+)", off)
+        assert own, off
+        at, off = own[1], own[2]
+    listed = off.split(", ")
     if listed[0].startswith("panels "):
-        listed = [f"panel {letter}" for letter in cells[5].removeprefix("panels ").split(", ")]
+        listed = [f"panel {letter}" for letter in off.removeprefix("panels ").split(", ")]
+    names: list[str] = []
     for part in listed:
         times = re.fullmatch(r"(.+) (\d+)×", part)
-        off += [times[1]] * int(times[2]) if times else [part]
-    panels, fence = cells[2].split(", "), length(cells[3], metric=metric)
-    return Row(int(first), int(last or first), cells[1], panels, fence, cells[4], off, cells[6])
+        names += [times[1]] * int(times[2]) if times else [part]
+    lost = "takes off" in band
+    return Row(int(first), int(last or first), length(at, metric=metric), lost, panels, edge, names, cells[3])
 
 
 ROUNDED = Fraction(INCH, 64)
@@ -146,11 +237,9 @@ def same_parts(found: Counter[tuple[str, Fraction, Fraction]], wanted: Counter[t
     return all(one[0] == other[0] for one, other in pairs) and max(off) <= 3 * ROUNDED
 
 
-def cut_by_list(
-    rows: list[Row], sheet: tuple[Fraction, Fraction], kerf: Fraction
-) -> Counter[tuple[str, Fraction, Fraction]]:
-    """Cut a sheet by the printed list, and count the parts that come of it with their sizes along and across."""
-    at_hand = {"A": sheet}
+def cut_by_list(good: Good) -> Counter[tuple[str, Fraction, Fraction]]:
+    """Cut one sheet of each layout of a good by its printed list, and count the parts with their sizes."""
+    at_hand = {f"{index}A": sheet for index, sheet in enumerate(good.sheets, start=1)}
     parts = Counter[tuple[str, Fraction, Fraction]]()
 
     def lay(word: str, dx: Fraction, dy: Fraction) -> None:
@@ -161,22 +250,20 @@ def cut_by_list(
             parts[word, dx, dy] += 1
 
     expected = 1
-    for row in rows:
+    for row in good.rows:
         assert row.first == expected, f"cut {expected} is not in the list"
         expected = row.last + 1
         times = row.last - row.first + 1
         panels = row.panels if len(row.panels) > 1 else row.panels * times
         off = row.off if len(row.off) > 1 else row.off * times
-        assert len(panels) == len(off) == times
+        assert len(panels) == len(off) == times, row
         for index, (panel, piece) in enumerate(zip(panels, off, strict=True)):
             dx, dy = at_hand.pop(panel)
             along = row.edge in ("left", "right")
             has = dx if along else dy
-            assert 0 < row.fence <= has + 3 * ROUNDED
-            trim = row.action == "trim"
-            rest = max(Fraction(0), has - row.fence - (0 if trim else kerf))
-            if not trim:
-                lay(piece, *((row.fence, dy) if along else (dx, row.fence)))
+            assert 0 < row.at <= has + 3 * ROUNDED, row
+            rest = max(Fraction(0), has - row.at - (0 if row.lost else good.kerf))
+            lay(piece, *((row.at, dy) if along else (dx, row.at)))
             same = len(row.panels) == 1 and index < times - 1
             lay(f"panel {panel}" if same else row.stays, *((rest, dy) if along else (dx, rest)))
     assert not at_hand, f"panels {sorted(at_hand)} are never finished"

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from nesting.drawings.day_bars import Bar, bar_scenes
 from nesting.drawings.packet import Days
-from nesting.drawings.packet.calendar import calendar_pages
+from nesting.drawings.packet.book import packet_scenes
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.pdf import to_pdf
 from nesting.drawings.scene import POINT, Bounds, Polygon, Scene, Text, bounds
@@ -132,14 +132,13 @@ def test_everything_lies_in_the_drawing(
 
 def test_the_packet_has_a_page_of_the_calendar_where_days_are_known() -> None:
     build = small_build()
-    assert not list(calendar_pages(Printing(build)))
+    assert not packet_scenes(Printing(build), sections=["wall"])
     bars = (
         Bar("cut everything", MONDAY, MONDAY, group="cut"),
         Bar("hand over Harbour Gallery", date(2027, 4, 8), date(2027, 4, 8), "moment", date(2027, 4, 5), "hand over"),
     )
     days = Days(bars, frozenset(), {"cut everything": "2.5"}, {"cut everything": "all sheets"}, ("Planned by hand.",))
-    pages = list(calendar_pages(Printing(build, days=days)))
-    (scene,) = [page.scene(1, len(pages), "an order") for page in pages]
+    (scene,) = packet_scenes(Printing(build, days=days), sections=["wall"])
     import io
 
     import pdfplumber

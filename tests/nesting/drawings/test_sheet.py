@@ -11,6 +11,7 @@ from nesting.cutting.sawing.cut_order import order_cuts
 from nesting.cutting.sheets import Cut, Offcut, PartLeaf, Sheet, SheetLayout
 from nesting.drawings.scene import POINT, Bounds, Circle, Inset, Scene, Text
 from nesting.drawings.sheet import SCALES, SheetDrawing, fitting_scale, sheet_drawing
+from nesting.drawings.typeface import LEAST
 from tests.nesting.drawings.cut_trees import layouts, random_layout, wanted
 from tests.nesting.drawings.overlap import beyond_paper, numbers_over_text, overlaps
 
@@ -26,18 +27,19 @@ def draw(layout: SheetLayout, scale: float = 12.0) -> SheetDrawing:
 def test_every_part_is_named_once_where_it_lies(layout: SheetLayout, scale: float) -> None:
     drawing = draw(layout, scale)
     letters = {letter: name for letter, name, _, _ in drawing.key}
-    names = Counter(
-        letters.get(item.text, item.text)
-        for item in drawing.scene.items
-        if isinstance(item, Text) and (item.bold or item.text in letters)
-    )
+    names = Counter[str]()
+    for item in drawing.scene.items:
+        if isinstance(item, Text) and item.bold:
+            # Parts alike side by side bear their name once, with their count.
+            word, _, times = item.text.partition(" ")
+            names[letters.get(word, word)] += int(times.removesuffix("×") or 1)
+    for name, _ in drawing.unnamed:
+        names[name] += 1
     parts = Counter[str]()
     for (name, _, _), count in wanted(layout, KERF).items():
         parts[name] += count
-    missing = parts - names
-    # A part too small even for its letter is in the key all the same.
-    assert all(name in letters.values() for name in missing)
-    assert not names - parts
+    assert names == parts
+    assert min(item.size for item in drawing.scene.items if isinstance(item, Text)) == LEAST
 
 
 @given(layouts())

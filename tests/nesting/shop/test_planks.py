@@ -7,7 +7,7 @@ from itertools import combinations_with_replacement
 import pytest
 
 from nesting.base.measure import INCH
-from nesting.shop.planks import planks, sheets_told, stacked, thickness_of, thicknesses
+from nesting.shop.planks import planks, stacked, thickness_of, thicknesses
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop
 
@@ -51,9 +51,3 @@ def test_of_two_of_one_thickness_the_named_one_is_taken() -> None:
     shop = replace(stocking(4), goods=(*stocking(4).goods, replace(TWO, good="other")))
     assert {good.good for good in stacked(4 * INCH, shop, "other")} == {"other"}
     assert [good.good for good in stacked(0, shop, "plank-4")] == ["plank-4"]
-
-
-def test_the_sheets_of_a_pad_are_counted_kind_by_kind() -> None:
-    shop = default_shop()
-    plank, thin = shop.good("pe-plank-2"), shop.good("pe-plank-1")
-    assert sheets_told((plank, thin, thin)) == f"1 sheet of {plank.title} and 2 sheets of {thin.title}"

@@ -19,6 +19,7 @@ from pricing.output.workbook import workbook_bytes
 from pricing.quoting.quote import Quote
 from pricing.quoting.sawn import Sawn
 from pricing.quoting.work import work
+from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
 
 ON = date(2027, 4, 1)
@@ -67,6 +68,17 @@ def test_it_is_told_in_the_summary_and_in_the_workbook(asked: Quote) -> None:
     book = load_workbook(BytesIO(workbook_bytes(asked, cheaper=found)))
     assert found.line in {cell.value for row in book["Assumptions"].iter_rows() for cell in row}
     assert "cheaper way" not in summary(asked)
+
+
+def test_snug_is_no_dearer_than_what_the_check_asks_for() -> None:
+    """Three frames by the studio's own van: with 2x2 lumber thin foam on thick boards came out 26 dearer."""
+    frames = tuple(work_of(f"A-{n}", 37, 37, "travel", destination="Hall") for n in range(3))
+    van = replace(studio(), destinations=Destinations((Destination("Hall", profile="van", km=Decimal(50)),)))
+    checked, snug = (
+        work(Order("frames", frames, currency="USD", cushion=rule), van, on=ON, search=QUICK).total
+        for rule in ("checked", "snug")
+    )
+    assert snug <= checked
 
 
 def test_nothing_is_told_where_nothing_saves() -> None:

@@ -9,7 +9,11 @@ from pathlib import Path
 import httpx
 import pytest
 
+from nesting.base.measure import INCH
+from nesting.shop.shop_file import default_shop
+from pricing.desk.content import Content
 from pricing.desk.desk import Desk
+from pricing.desk.studio import Rulings, for_job
 from pricing.store import Store
 from pricing.store.database import Database
 from pricing.store.schema import MIGRATIONS
@@ -49,6 +53,21 @@ def test_an_old_folder_goes_on_with_its_rates_until_todays_are_taken_and_back(ol
         assert "begun with" not in money_page(client, job)
         old.store.documents.undo("rules", based_on=1)
         assert old.papers.rates == former_rates()
+
+
+def test_frames_of_an_old_folder_are_as_large_as_was_typed_there(old: Desk, tmp_path: Path) -> None:
+    """Typed on the desk it means what it means in a file of then; a folder of today, and who types both, says so."""
+    old.papers.save("rules", Rulings(rules={"frame.larger_by": "6 in"}).text(), based_on=0, what="as of before")
+    assert (old.papers.shop.frame.larger_by, old.papers.shop.frame.smaller_by) == (6 * INCH, 0)
+    both = {"frame.larger_by": "6 in", "frame.smaller_by": "1 in"}
+    old.papers.save("rules", Rulings(rules=both).text(), based_on=1, what="both")
+    assert old.papers.shop.frame.smaller_by == INCH
+    old.papers.save("rules", Rulings().text(), based_on=2, what="none")
+    job = for_job(old.papers.office(), Content(rules={"frame.larger_by": "6 in"}))
+    assert job.shop.frame.smaller_by == 0
+    with closing(Desk(Store(tmp_path / "today"), today=lambda: DAY, patience=60.0, effort="quick")) as today:
+        today.papers.save("rules", Rulings(rules={"frame.larger_by": "6 in"}).text(), based_on=0, what="today")
+        assert today.papers.shop.frame.smaller_by == default_shop().frame.smaller_by > 0
 
 
 def test_a_rule_of_an_old_folder_is_changed_over_the_rates_of_then(old: Desk) -> None:

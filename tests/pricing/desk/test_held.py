@@ -13,6 +13,7 @@ import pytest
 from nesting.base.progress import silent
 from nesting.base.stop import Stop
 from nesting.crates.model import Crate, HeldFor
+from nesting.drawings.faces import faces
 from nesting.intake import order_from_rows
 from pricing.desk.content import Content, content_from
 from pricing.desk.desk import Desk, job_paper
@@ -124,6 +125,11 @@ def test_its_pages_show_drawing_and_checks_and_say_that_it_is_held(client: httpx
     assert "none of these parts is on the cut list" in page
     drawing = client.get(f"/jobs/{job}/crates/K2.svg")
     assert drawing.headers["content-type"] == "image/svg+xml"
+    for face in faces(crate):
+        where = f"/jobs/{job}/crates/K2.svg?face={face.key}"
+        assert f'src="{where}" alt="{face.title}"' in page
+        assert face.title.partition(";")[0] in client.get(where).text
+    assert client.get(f"/jobs/{job}/crates/K2.svg?face=sky").status_code == 404
     cards = client.get(f"/jobs/{job}/crates").text
     assert cards.index('id="K2"') < cards.index('id="K1"'), "what is held stands first"
     assert client.get(f"/jobs/{job}/crates/K9").status_code == 404
@@ -450,6 +456,18 @@ def test_nothing_is_sent_without_a_word_on_what_is_held(client: httpx.Client, de
     assert answer.status_code == 422
     assert "1 crate is held, not cut and not in this total: found no word" in html.unescape(answer.text)
     assert desk.store.quotes.of(job) == []
+
+
+def test_what_comes_through_foam_that_no_check_chose_stands_beside_the_figures(client: httpx.Client) -> None:
+    headings = (*HELD_HEADINGS, "cushion")
+    rows = [["B-01", "Slab", "40", "40", "1 1/2", "20 lb", "travel", "Harbour Gallery", "solid"]]
+    job = int(client.post("/jobs", data={"name": "Foam by rule"}).headers["location"].split("/")[2])
+    for revision, rule in ((1, "checked"), (2, "fixed")):
+        table = {"headings": headings, "rows": [[*rows[0], rule]], "revision": revision}
+        told = client.post(f"/jobs/{job}/artworks", json=table, headers=JSON).json()
+        assert told["slip"]["total"], told
+        page = client.get(f"/jobs/{job}/money").text
+        assert ('id="foam">Foam is fixed, as the rule says,' in page) is (rule == "fixed")
 
 
 def test_a_piece_that_nothing_packs_is_told_as_what_is_held_and_at_its_row(client: httpx.Client, desk: Desk) -> None:

@@ -6,10 +6,12 @@ import io
 import json
 import re
 import zipfile
+from dataclasses import replace
 from random import Random
 from typing import Any
 
 import httpx
+import pdfplumber
 import pytest
 from openpyxl import load_workbook
 from PIL import Image
@@ -17,8 +19,10 @@ from PIL import Image
 from pricing.desk.content import content_from
 from pricing.desk.desk import Desk
 from pricing.desk.guard import MOST_BYTES
+from pricing.desk.pages.crates import around
 from pricing.store import Store
 from pricing.studio.office import office_texts
+from tests.nesting.crates.cartons.test_sharing import SIX, loads_of, made
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS, SAMPLES, looked_at
 
 JSON = {"accept": "application/json"}
@@ -237,6 +241,14 @@ def test_every_file_of_a_quote_can_be_had(client: httpx.Client, desk: Desk) -> N
     book = load_workbook(io.BytesIO(client.get(f"/jobs/{job}/files/quote.xlsx").content), data_only=True)
     assert len(book.sheetnames) > 5
     assert client.get(f"/jobs/{job}/files/packet.pdf").content.startswith(b"%PDF-")
+    some = client.get(f"/jobs/{job}/files/packet.pdf?section=yard&section=labels").content
+    with pdfplumber.open(io.BytesIO(some)) as document:
+        assert (document.pages[0].extract_text() or "").startswith("To buy")
+        assert [title for level, title, *_ in document.doc.get_outlines() if level == 1] == ["Yard", "Labels"]
+    refused = client.get(f"/jobs/{job}/files/packet.pdf?section=roof")
+    assert refused.status_code == 404
+    assert "accepted: cover, wall, yard" in refused.text
+    assert 'name="section" value="bench"' in client.get(f"/jobs/{job}/money").text
     with zipfile.ZipFile(io.BytesIO(client.get(f"/jobs/{job}/files/tables.zip").content)) as packed:
         assert "costs.csv" in packed.namelist()
     assert client.get(f"/jobs/{job}/files/quote.json").json()["total"] == str(answer.quote.total)
@@ -665,3 +677,15 @@ def test_the_yards_swap_and_back(client: httpx.Client, desk: Desk) -> None:
 def test_what_is_not_there_is_said(client: httpx.Client, path: str) -> None:
     begin(client)
     assert client.get(path).status_code == 404
+
+
+def test_what_lies_round_equal_works_is_told_once_with_all_their_names() -> None:
+    """Of a carton that three share; the packet's pages gather equal works too."""
+    crate = made(SIX[:3], loads_of(SIX, 3)[0].design)
+    assert [(names, len(texts)) for names, texts in around(crate)] == [("A#1, A#2, A#3", 5)]
+    other = replace(crate.layers[-5], text="Another paper")
+    assert (other.piece, other.material) == ("A#3", crate.layers[0].material)
+    told = around(replace(crate, layers=(*crate.layers[:-5], other, *crate.layers[-4:])))
+    assert [(names, texts[0]) for names, texts in told] == [
+        ("A#1, A#2", crate.layers[0].text), ("A#3", "Another paper"),
+    ]  # fmt: skip

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from decimal import Decimal
 
+from nesting.base.counts import few
 from nesting.base.faults import Fault, FaultsFound
 from pricing.cli.command import MOST_FAULTS, faults_told
 from pricing.output.summary import summary
@@ -21,6 +22,23 @@ def test_each_step_shows_what_it_adds_and_the_sum_so_far() -> None:
     assert rows == [(step.title, step.amount, step.running) for step in quote.steps if step.amount]
     assert sum(adds for _, adds, _ in rows) == rows[-1][2] == quote.total
     assert any(not step.amount for step in quote.steps)  # so that leaving out is tried at all
+
+
+def test_what_comes_through_foam_that_no_check_chose_is_one_line() -> None:
+    quote = sample("gallery_consignment.csv")
+    assert "a drop passes on" not in summary(quote)
+    for rule, methods in (("fixed", {"outer", "carton"}), ("snug", {"outer"})):
+        build = replace(quote.build, order=replace(quote.build.order, cushion=rule))
+        text = " ".join(summary(replace(quote, build=build)).split())
+        told = [
+            f"{crate.crate} {check.demand:.3g} G of {check.capacity:.3g} G"
+            for crate in build.crates
+            for check in crate.checks
+            if check.name == "cushion, shock" and crate.method in methods
+        ]
+        assert told
+        head = f"Foam is {rule}, as the rule says, not as thick as the check asks; a drop passes on: "
+        assert f"{head}{few(told)}." in text
 
 
 def test_one_of_a_kind_is_told_as_one() -> None:

@@ -63,9 +63,16 @@ hour packing          | 48.00
 """What one of each costs; all else is as the built-in price book says, and none of it is in these orders."""
 MINUTES: Final = """
 load | 3
+carry | 0.5
 setup | 1
+track_cut | 2
 rip | 0.75
 crosscut | 0.5
+turn | 0.1
+stop_setup | 0.7
+chop_cut | 0.25
+knife_cut | 0.5
+bevel_setup | 4
 stick_cut | 0.75
 strip | 0.75
 hole | 0.25

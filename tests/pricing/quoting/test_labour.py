@@ -1,9 +1,10 @@
-import re
+from collections import Counter
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -12,25 +13,31 @@ from hypothesis import strategies as st
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from nesting.build import Build
-from nesting.cutting.sawing.cut_order import SawWork, saw_work
-from nesting.cutting.sheets import Cut, Offcut, PartLeaf
-from nesting.cutting.sticks import Stick, StickLayout
+from nesting.crates.bevels import bevels_in
+from nesting.cutting.sawing.model import Effort
+from nesting.cutting.sawing.plan import plan_in
+from nesting.cutting.sawing.sticks import StickWork, stick_work
+from nesting.cutting.sticks import Stick, StickLayout, StickPlan
 from nesting.drawings.marking import marks_of
-from nesting.drawings.packet.paper import PAPERS
-from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.sheets import sheet_pages
-from nesting.drawings.packet.sticks import stick_pages
-from nesting.drawings.scene import Text
 from nesting.drawings.stick import stops
-from nesting.shop.shop_file import default_shop
 from pricing.money import half_up
 from pricing.output.job import Request
-from pricing.quoting.labour import TITLES, UNCHARGED, hours_in_all, labour, work_hours, yard_counts
+from pricing.quoting.labour import (
+    TITLES,
+    UNCHARGED,
+    hours_in_all,
+    labour,
+    paid_as,
+    saw_minutes,
+    saw_operations,
+    work_hours,
+    yard_counts,
+)
 from pricing.quoting.quote import quote
-from pricing.quoting.supply import make_supply
 from pricing.studio.office import Office
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates import LabourRules
+from pricing.studio.rates_file import rates_from
 from tests.generated_orders import KINDS, ON
 from tests.pricing.builds import builds, small_build
 
@@ -95,57 +102,100 @@ def test_bolts_and_what_is_fitted_take_their_own_minutes() -> None:
 
 
 ONE = Decimal(1)
-PAID = LabourRules(mark_out=ONE, seal=ONE, label=ONE, record=ONE, yard=ONE, hand_over=ONE)
+_ONES: dict[str, Any] = dict.fromkeys(UNCHARGED, ONE)
+PAID = LabourRules(**_ONES)
 """Rules by which every operation takes its minutes."""
 
 
-def printed(build: Build) -> str:
-    """Return all that the packet's pages of sheets and sticks say."""
-    printing = Printing(build, PAPERS["letter"], build.order.units)
-    pages = (*sheet_pages(printing), *stick_pages(printing))
-    return " ".join(item.text for page in pages for item in page.items if isinstance(item, Text))
-
-
 def check_saw(build: Build) -> None:
-    """Check the saw's work against what the packet prints beside each layout, and no more is paid."""
-    counts = {row.operation: row.count for row in labour(build, LabourRules(), default_price_book())}
-    text = printed(build)
-    fences = [int(count) for count in re.findall(r"(\d+) fence settings", text)]
-    stops = [int(count) for count in re.findall(r"(\d+) times? in this order", text)]
-    assert len(fences) == sum(len(layout.sheets) for layout in build.layouts)
-    assert counts.get("setup", 0) == sum(fences) + sum(stops)
-    cuts = [int(count) for count in re.findall(r"(\d+) cuts with", text)]
-    repeats = [each.repeat for layout in build.layouts for each in layout.sheets]
-    sawn = sum(repeat * count for repeat, count in zip(repeats, cuts, strict=True))
-    assert counts.get("rip", 0) + counts.get("crosscut", 0) == sawn
-    assert counts.get("load", 0) == sum(repeat for repeat, count in zip(repeats, cuts, strict=True) if count)
-    assert counts.get("stick_cut", 0) == sum(part.count for crate in build.crates for part in crate.sticks)
+    """Check the saw's work against the order in which each good is cut, counted once more from its settings."""
+    old = {row.operation: row.count for row in labour(build, LabourRules(), default_price_book())}
+    new = {row.operation: row.count for row in labour(build, PAID, default_price_book())}
+    made: Counter[tuple[str, str]] = Counter()
+    loads = 0
+    for layout in build.layouts:
+        plan = plan_in(build.shop, layout)
+        loads += sum(each.repeat for index, each in enumerate(layout.sheets) if plan.of_layout(index))
+        for setting in plan.settings:
+            made[setting.tool, "set"] += 1
+            made[setting.tool, "pass"] += setting.passes
+    sticks = [stick_work_of(build, plan) for plan in build.stick_plans]
+    stops, sawn = (sum(sum(getattr(each.effort, name).values()) for each in sticks) for name in ("settings", "passes"))
+    assert old.get("load", 0) == new.get("load", 0) == loads
+    assert old.get("stick_cut", 0) == new.get("stick_cut", 0) == sawn
+    # Rates of before: each setting is one of a fence, each pass a rip or a crosscut, and nothing else is paid.
+    assert old.get("setup", 0) == stops + sum(count for (_, what), count in made.items() if what == "set")
+    passes = sum(count for (_, what), count in made.items() if what == "pass")
+    assert old.get("rip", 0) + old.get("crosscut", 0) == passes
+    bevels = [each for layout in build.layouts for each in bevels_in(build.shop, build.crates, layout)]
+    assert new.get("bevel_setup", 0) == len(bevels)
+    for each in bevels:
+        made[each.tool, "pass"] += each.passes
+    # Today's: each tool by its own minutes, what is marked for each cut without a setting.
+    assert new.get("setup", 0) == made["table", "set"]
+    assert new.get("rip", 0) + new.get("crosscut", 0) == made["table", "pass"]
+    assert new.get("stop_setup", 0) == stops + made["chop", "set"]
+    assert new.get("chop_cut", 0) == made["chop", "pass"]
+    assert new.get("track_cut", 0) == made["track", "pass"] + made["none", "pass"]
+    assert new.get("knife_cut", 0) == made["knife", "pass"] + made["band", "pass"]
+
+
+def stick_work_of(build: Build, plan: StickPlan) -> StickWork:
+    """Return the order in which the lumber of a plan is cut."""
+    length = {part.name: part.length for crate in build.crates for part in crate.sticks if part.good == plan.good}
+    good = build.shop.good(plan.good)
+    return stick_work(plan, length, (good.thickness, good.breadth), build.shop.tools)
 
 
 @given(builds())
-@settings(max_examples=15)
-def test_saw_work_is_what_the_packet_prints(build: Build) -> None:
+@settings(max_examples=15, deadline=None)
+def test_saw_work_is_that_of_the_order_of_cutting(build: Build) -> None:
     check_saw(build)
 
 
 @pytest.mark.parametrize("name", ["gallery_consignment.csv", "small_sale.csv", "giant_panel.toml", "metric_pair.xlsx"])
-def test_saw_work_of_the_samples_is_what_their_packets_print(name: str) -> None:
+def test_saw_work_of_the_samples_is_that_of_their_order_of_cutting(name: str) -> None:
     check_saw(Request(SAMPLES / name, date(2026, 11, 28), search=QUICK).priced()[0].build)
 
 
-def test_saw_work_of_generated_orders_is_what_their_packets_print(tmp_path: Path) -> None:
+def test_saw_work_of_generated_orders_is_that_of_their_order_of_cutting(tmp_path: Path) -> None:
     for kind in ("consignment", "sale"):
         for seed in range(3):
             file = KINDS[kind](seed).write(tmp_path)
             check_saw(Request(file, ON, search=QUICK).priced()[0].build)
 
 
-def test_a_trimmed_sheet_is_paid_for_its_trim() -> None:
-    shop = default_shop()
-    trimmed = replace(shop, saw=replace(shop.saw, trim_left=INCH // 4, trim_bottom=INCH // 4))
-    sheet = make_supply(trimmed, default_price_book()).sheets["ply-3/8"][0]
-    part = Cut("rip", 12 * INCH, PartLeaf("K1.a", turned=False), Offcut())
-    assert saw_work(sheet, part, shop.saw.kerf) == SawWork(rips=2, crosscuts=1, settings=2)  # both edges lose alike
+EFFORT = Effort(
+    settings={"track": 2, "table": 3, "chop": 4, "knife": 5}, passes={"track": 6, "table": 7, "chop": 8, "knife": 9},
+    rips={"track": 1, "table": 2, "knife": 4}, loads=10, turns=11, carries=12,
+)  # fmt: skip
+
+
+def test_each_tool_is_paid_by_its_own_operations() -> None:
+    assert saw_operations(EFFORT, PAID) == {
+        "load": 10, "turn": 11, "carry": 12, "track_cut": 6, "setup": 3, "rip": 2, "crosscut": 5, "stop_setup": 4,
+        "chop_cut": 8, "knife_cut": 9,
+    }  # fmt: skip
+
+
+def test_rates_of_before_pay_every_cut_as_a_rip_or_a_crosscut() -> None:
+    """They have no minutes for a track saw, a stop or a knife: 14 settings; 1 + 2 + 4 rips; 5 + 5 + 8 + 5 crosscuts."""
+    paid = saw_operations(EFFORT, LabourRules())
+    assert {name: paid[name] for name in ("load", "setup", "rip", "crosscut")} == {
+        "load": 10, "setup": 14, "rip": 7, "crosscut": 23,
+    }  # fmt: skip
+    assert not {"track_cut", "stop_setup", "chop_cut", "knife_cut"} & set(paid)
+    # Turns and armfuls are counted and take no time of their own: 30 + 14 + 5.25 + 11.5 minutes.
+    assert saw_minutes(EFFORT, LabourRules()) == Decimal("60.75")
+    written = rates_from('currency = "USD"\n', "rates.toml").labour
+    assert saw_minutes(EFFORT, written) == Decimal("60.75"), "a file of before, without a form"
+
+
+def test_one_tool_alone_can_have_minutes_of_its_own() -> None:
+    rules = LabourRules(stop_setup=Decimal("0.5"))
+    assert (paid_as("chop", rules).setting, paid_as("chop", rules).crosscut) == ("stop_setup", "crosscut")
+    assert paid_as("track", rules) == paid_as("knife", rules) == paid_as("table", PAID)
+    assert paid_as("knife", LabourRules(knife_cut=ONE)).setting is None
 
 
 def test_a_stop_is_set_as_often_as_the_length_changes() -> None:

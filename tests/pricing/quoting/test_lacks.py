@@ -273,3 +273,14 @@ def test_packing_that_is_taxed_on_its_bill_and_in_the_list_price_is_told(
         assert made.sales[0].list_price == made.sales[0].artist_price + made.shares[0].total
         assert not lack.grave
         assert made.incomplete == ()
+
+
+def test_cuts_that_no_tool_makes_are_one_line_with_an_example() -> None:
+    build = small_build()
+    assert "uncut" not in lacks(priced(build))
+    shop = replace(build.shop, tools=replace(build.shop.tools, track=0, rip=0))
+    lack = lacks(priced(replace(build, shop=shop)))["uncut"]
+    assert not lack.grave
+    assert lack.count == len(build.layouts)
+    assert "such as in a panel of " in lack.line
+    assert "[tools] in shop.toml" in lack.mend.files

@@ -19,6 +19,7 @@ from nesting.cutting.sheets import Cut, PartLeaf
 from nesting.order import Artwork, Order
 from pricing.money import half_up, total
 from pricing.output.handover import build_document
+from pricing.quoting.labour import TITLES
 from pricing.quoting.lines import Section
 from pricing.quoting.quote import Quote
 from pricing.quoting.sawn import Sawn
@@ -253,7 +254,7 @@ def test_what_was_paid_rests_on_the_same_prices_and_the_total_says_so() -> None:
 def test_the_saw_is_paid_once() -> None:
     first = version()
     again = second(WORKS, sawn_of(first, Ticked(1, ticks(first))))
-    saw = ("load", "setup", "rip", "crosscut", "stick_cut", "yard")
+    saw = {operation for operation, (room, _) in TITLES.items() if room == "saw"}
     counts = {row.operation: row.count for row in first.labour if row.operation in saw}
     assert not any(row.operation in saw for row in again.labour)
     assert {line.labour.operation: line.labour.count for line in again.lines if line.labour and line.version} == counts

@@ -80,3 +80,39 @@ def test_crates_parts_become_pieces_parts() -> None:
     everyone = [piece for piece, *_ in PIECES]
     parts = to_pieces({"K1": Fraction(1, 4), "K4": Fraction(3, 4)}, piece_weights(crates), everyone)
     assert parts == {"A-01": Fraction(1, 4), "A-02#1": Fraction(3, 8), "A-02#2": Fraction(3, 8)}
+
+
+def _by_fractions(
+    amount: Decimal, weights: dict[str, Fraction], short: dict[str, Fraction]
+) -> dict[str, Decimal]:  # the definition, in fractions throughout
+    whole = sum(weights.values())
+    if not whole:
+        weights, whole = dict.fromkeys(weights, Fraction(1)), Fraction(len(weights))
+    count, sign = abs(int(amount * 100)), (-1 if amount < 0 else 1)
+    quotas = {key: count * weight / whole for key, weight in weights.items()}
+    parts = {key: quota.numerator // quota.denominator for key, quota in quotas.items()}
+    order = sorted(weights, key=lambda key: (parts[key] - quotas[key], -sign * short.get(key, Fraction(0))))
+    for key in order[: count - sum(parts.values())]:
+        parts[key] += 1
+    for key, quota in quotas.items():
+        short[key] = short.get(key, Fraction(0)) + sign * (quota - parts[key])
+    return {key: Decimal(sign * part).scaleb(-2) for key, part in parts.items()}
+
+
+@given(
+    st.lists(
+        st.tuples(
+            amounts,
+            st.lists(st.sampled_from([Fraction(n, d) for n in range(4) for d in (1, 2, 3, 7)]), min_size=4, max_size=4),
+        ),
+        max_size=12,
+    )
+)
+def test_parts_in_whole_numbers_are_those_in_fractions_however_many_were_rounded_before(
+    many: list[tuple[Decimal, list[Fraction]]],
+) -> None:
+    short, slow = Short(), dict[str, Fraction]()
+    for amount, weights in many:
+        borne = dict(zip("abcd", weights, strict=True))
+        assert apportion(amount, borne, short) == _by_fractions(amount, borne, slow)
+        assert {key: short.of(key) for key in "abcd"} == slow

@@ -8,6 +8,7 @@ from nesting.crates.cases.case_designs import MOST, designs, orders
 from nesting.crates.cases.shape import sketch
 from nesting.crates.cases.sizes import sizes_of
 from nesting.crates.chosen import CASE_AS_RULED
+from nesting.crates.traits import Casing
 from tests.nesting.crates.cases.test_shape import SHOP, casing, piece
 
 
@@ -38,6 +39,26 @@ def test_no_design_is_larger_than_another_in_everything() -> None:
                 for s in (a, b)
             )
             assert any(x < y for x, y in zip(mine, its, strict=True))
+
+
+def test_thin_pads_may_always_be_what_the_check_asks_for() -> None:
+    """Boards behind thin foam cost more than foam: something snug takes no more room, foam and boards than each."""
+    several = replace(casing(*(piece(name, 37, 37, weight_kg=Decimal(3)) for name in "ABC")), carriage="own van")
+    snug = replace(several, shop=replace(SHOP, case=replace(SHOP.case, cushion="snug")))
+
+    def bodies(which: Casing) -> set[tuple[tuple[object, ...], tuple[int, ...]]]:
+        made = [sizes_of(replace(which, design=design)) for design in designs(which)]
+        return {
+            (
+                (s.lying, s.opening, s.turned),
+                (s.body.width, s.body.height, s.body.depth, *(n for bed in s.beds for n in (bed.foam, len(bed.shims)))),
+            )
+            for s in made
+        }
+
+    thin = bodies(snug)
+    for how, bulk in bodies(several):
+        assert any(how == so and all(map(int.__le__, small, bulk)) for so, small in thin), (how, bulk)
 
 
 def test_designs_do_not_go_by_names() -> None:

@@ -274,12 +274,16 @@ def test_three_frames_of_about_42_in_take_two_sheets_of_strand_board() -> None:
 
 
 def test_six_small_works_share_a_carton() -> None:
-    order = Order("six", (piece("S", 9, 12, weight_kg=Decimal("2.5") * LB_KG, quantity=6, method="carton"),))
+    """An inch deep they fill one of 24 x 18 x 12 in; half an inch deeper only one with 9 in of paper beside them."""
+    thin = piece("S", 9, 12, weight_kg=Decimal("2.5") * LB_KG, quantity=6, method="carton")
+    order = Order("six", (replace(thin, depth=INCH),))
     found = designed(order, effort="normal")
     (load,) = found.cartons
     assert len(load.pieces) == 6
     (crate,) = expand(order, FREE, grouping=found)
     assert len(crate.pieces) == 6
+    deeper = designed(Order("six", (thin,)), effort="normal")
+    assert max(len(load.pieces) for load in deeper.cartons) == 4
 
 
 def test_a_piece_that_the_shop_would_have_ride_may_stay_out() -> None:

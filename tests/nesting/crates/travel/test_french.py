@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from nesting.base.measure import INCH
 from nesting.crates.bench import Bench
-from nesting.crates.travel.french import Pair, bevel_kerf, blank_width
+from nesting.crates.travel.french import Pair, blank_width
+from nesting.cutting.sawing.bevels import bevel_kerf
 from nesting.shop.shop_file import default_shop
 from tests.nesting.crates.case_proofs import apart, area
 

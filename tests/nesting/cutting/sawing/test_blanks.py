@@ -57,7 +57,7 @@ def cut_lists(draw: st.DrawFn) -> list[Part]:
     ]
 
 
-@given(cut_lists(), st.builds(Wish, st.sampled_from((1, 2, 4)), st.sampled_from((1, 3)), st.booleans()))
+@given(cut_lists(), st.builds(Wish, st.sampled_from((1, 2, 4)), st.sampled_from((1, 3)), *[st.booleans()] * 3))
 def test_unfolding_loses_no_part_and_lays_none_over_another(parts: list[Part], wish: Wish) -> None:
     blanks = blanked(parts, TOOLS, KERF, (96 * INCH, 48 * INCH), wish)
     if blanks is None:
@@ -158,3 +158,23 @@ def test_what_no_tool_can_cut_is_cut_from_more_goods_where_that_helps() -> None:
     made = made_safe(plain, parts, (small, SHEET), TOOLS, lambda each, _hard: lay(each, small, SHEET), work)
     assert (made.cost > plain.cost, unsafe(made)[0]) == (True, 0)
     assert (made.bound, made.proven) == (plain.bound, False)
+
+
+def test_slim_parts_lie_side_by_side_with_a_rest_for_the_fence() -> None:
+    parts = [part("K1.edge", 40, 1.5, 3), part("K1.face", 40, 30)]
+    blanks = blanked(parts, TOOLS, KERF, (96 * INCH, 48 * INCH), Wish(slim=True))
+    assert blanks
+    ((name, strip),) = blanks.strips.items()
+    assert (strip.width, len(strip.cells), strip.end) == (40 * INCH, 3, TOOLS.narrowest)
+    (laid,) = (each for each in blanks.parts if each.name == name)
+    assert (laid.length, laid.width, laid.grain) == (40 * INCH, round((3 * 1.625 + 2) * INCH), "length")
+    assert blanked(parts, TOOLS, KERF, (96 * INCH, 48 * INCH), Wish()) is None
+
+
+def test_where_the_last_of_a_sheet_is_too_slim_for_the_fence_a_wider_rest_is_kept() -> None:
+    strip, wider = Sheet("ply 3 in", 40 * INCH, 25 * INCH // 8, 100), Sheet("ply 8 in", 40 * INCH, 8 * INCH, 101)
+    parts = [part("K1.edge", 40, 1.5, 2)]
+    plain = lay(parts, strip, wider)
+    assert unsafe(plain)[0]
+    made = made_safe(plain, parts, (strip, wider), TOOLS, lambda each, _hard: lay(each, strip, wider), work)
+    assert (made.cost, unsafe(made)) == (101, (0, 0))

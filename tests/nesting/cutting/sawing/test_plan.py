@@ -118,6 +118,11 @@ def test_nothing_longer_from_fence_to_blade_than_along_it_is_cut_there() -> None
     assert (short.tool, short.at) == ("table", 20 * INCH)
 
 
+def test_what_is_long_across_the_fence_swings_and_goes_to_the_track_saw() -> None:
+    for length, tool in ((60, "table"), ("60 1/8", "track")):
+        assert only(planned(board(length, 20, stage("cross", (10, "a"), rest="+")))).tool == tool
+
+
 def test_what_one_person_cannot_handle_is_broken_down_with_the_track_saw() -> None:
     tree = stage("rip", (6, "a"), rest="+")
     assert only(planned(board(96, 48, tree))).tool == "table"
@@ -266,6 +271,7 @@ def check_limits(cut: SawCut, setting: Setting, tools: ToolRules, handle: int) -
         assert tools.narrowest <= cut.fence <= tools.rip
         assert cut.along >= max(tools.along_fence, cut.fence)
         assert cut.along * cut.across <= handle
+        assert cut.across <= 3 * cut.along
         assert setting.with_block == (cut.fence < tools.push_below)
     elif cut.tool == "chop":
         assert cut.along <= tools.chop

@@ -130,3 +130,11 @@ def test_a_clamp_holds_what_is_shorter_than_a_hand_asks_on_both_sides() -> None:
     assert not setting.clamped
     (setting,) = stick_work(plan(StickLayout(stick(24 * INCH), ("a",), 1)), short, TWO_BY_FOUR, TOOLS).settings
     assert not setting.clamped, "20 in are left to hold"
+
+
+def test_what_the_trim_leaves_may_be_a_part() -> None:
+    made, lengths = plan(StickLayout(stick(trim=INCH), ("a",), 2)), {"a": 95 * INCH}
+    work = stick_work(made, lengths, TWO_BY_FOUR, TOOLS)
+    ((cut,),) = (setting.cuts for setting in work.settings)
+    assert (cut.parts, cut.left, work.settings[0].trim) == ((), "a", True)
+    assert replay(work, made, lengths) == {"a": 2}

@@ -12,10 +12,11 @@ from nesting.shop.shop_file import default_shop, shop_from, shop_text
 
 
 def test_defaults_are_those_of_a_common_small_shop() -> None:
-    inches = {name: value / INCH for name, value in asdict(ToolRules()).items()}
+    assert ToolRules().crosswise == 3
+    inches = {name: value / INCH for name, value in asdict(ToolRules()).items() if name != "crosswise"}
     assert inches == {
         "rip": 30, "along_fence": 12, "narrowest": 2, "push_below": 6, "track": 110, "chop": 5.5, "chop_stack": 2,
-        "hold": 8, "knife": 1, "band": 6, "band_kerf": 1 / 16,
+        "hold": 8, "clamp": 6, "knife": 1, "band": 6, "band_kerf": 1 / 16,
     }  # fmt: skip
 
 

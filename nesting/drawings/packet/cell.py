@@ -1,0 +1,47 @@
+"""Cells of a table: text broken into lines that fit a column, in letters that are never too small to read."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from nesting.drawings.typeface import LEAST, text_width, wrapped
+
+_KEPT = "\u00a6"
+"""Stands for the space of a mixed number while a cell is broken into lines; a little wider than a space."""
+_MIXED = re.compile(r"(\d) (\d+/\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """Lines of a table's cell, and their size: smaller where a single word is wider than the column."""
+
+    lines: list[str]
+    size: float
+
+    @classmethod
+    def fitted(cls, text: str, size: float, room: float, *, bold: bool) -> "Cell":
+        """Break a text at its spaces; only a word that is too wide even in the smallest letters is broken itself.
+
+        A mixed number such as ``30 1/2`` counts as one word, so that no fraction stands alone.
+        """
+        if _KEPT not in text:
+            text = _MIXED.sub(rf"\1{_KEPT}\2", text)
+            kept = cls._broken(text, size, room, bold=bold)
+            return cls([line.replace(_KEPT, " ") for line in kept.lines], kept.size)
+        return cls._broken(text, size, room, bold=bold)
+
+    @classmethod
+    def _broken(cls, text: str, size: float, room: float, *, bold: bool) -> "Cell":
+        widest = max((text_width(word, size, bold=bold) for word in text.split()), default=0.0)
+        fitting = size if widest <= room else max(min(LEAST, size), size * room / widest * 0.999)
+        return cls(_at_most(wrapped(text, fitting, room, bold=bold)), fitting)
+
+
+def _at_most(lines: list[str], most: int = 24) -> list[str]:
+    """Return the lines, cut where a cell would outgrow a page."""
+    return lines if len(lines) <= most else [*lines[: most - 1], "…"]
+
+
+def row_height(cells: Sequence[Cell], size: float) -> float:
+    """Return how high a row of a table is, in points."""
+    return max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
