@@ -3,11 +3,13 @@
 Several works in one carton are one unit with a firm interleave, and the unit is cushioned evenly on all sides
 (Government of Canada, conservation advice on shipping works of art). Faces look to the front; two layers may lie back
 to back. A tray has a base and four sides higher than its piece, so that the next base or the board rests on the sides,
-with air before the face: resin that shares a carton always lies so.
+with air before the face: resin that shares a carton always lies so. A tray that is smaller than the one below it would
+drop between its sides onto the face: where trays are not all of one size, a board lies over each layer.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Final
 
 from nesting.base.measure import INCH
 from nesting.crates.bench import Axis
@@ -19,6 +21,8 @@ from nesting.shop.shop import Shop
 _STEP = INCH // 8
 _PLAY = INCH // 8
 """Play of a wrapped piece in its tray on each side: the hand's room, no source."""
+MIDDLE: Final = "middle board"
+"""A board over a layer of trays, on which those of another size stand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +46,7 @@ class Arrangement:
     pieces : tuple of (str, Box)
         Each bare piece, from the lower left corner of the whole.
     rigid : tuple of Rigid
-        Boards, interleaves, dividers and trays.
+        Boards, middle boards, interleaves, dividers and trays.
     layers : int
         Of pieces, one over the other.
     """
@@ -153,10 +157,12 @@ class _Stack:
     rigid: list[Rigid] = field(default_factory=list)
 
     def laid(self, rows: Sequence[Sequence[_Slot]]) -> Arrangement:
-        """Lay all layers, a board at either end."""
+        """Lay all layers, a board at either end, and over each layer of trays of several sizes."""
         rules, height = self.shop.carton, self.across[1]
         pieces: list[tuple[str, Box]] = []
         z = self._across("board", rules.board_good, 0)
+        # By all trays, not by neighbours: rows in another order need no other boards.
+        apart = len({(slot.size.width, slot.size.height) for row in rows for slot in row}) > 1
         for number, row in enumerate(rows):
             depth = max(slot.size.depth for slot in row)
             x = 0
@@ -173,7 +179,10 @@ class _Stack:
             z += depth
             if number == len(rows) - 1:
                 z = self._across("board", rules.board_good, z)
-            elif not (self.design.trays or self.design.backs):
+            elif self.design.trays:
+                if apart:
+                    z = self._across(MIDDLE, rules.board_good, z)
+            elif not self.design.backs:
                 z = self._across("interleaf", rules.divider_good, z)
         return Arrangement(Size(*self.across, z), tuple(pieces), tuple(self.rigid), len(rows))
 

@@ -18,6 +18,7 @@ from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.base.counts import plural
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
 from nesting.crates.bench import Bench
+from nesting.crates.cartons.arrangement import MIDDLE
 from nesting.crates.cartons.carton_steps import carton_steps
 from nesting.crates.cartons.carton_texts import TEXTS
 from nesting.crates.cartons.contents import Contents, Padding, contents_of
@@ -216,10 +217,10 @@ class _Packed:
         )
 
     def _wraps(self) -> int:
-        """Count what is put round the pieces by hand: layers off rolls, and each divider and tray."""
+        """Count what is put round the pieces by hand: layers off rolls, and each divider, tray and middle board."""
         inner, shop = self.inner, self.shop
         rolled = len(inner.parcels) * shop.wrap.paper_turns + sum(each.foam for each in inner.parcels)
-        return rolled + sum(each.name in ("divider", "interleaf", "tray base") for each in inner.lying.rigid)
+        return rolled + sum(each.name in ("divider", "interleaf", "tray base", MIDDLE) for each in inner.lying.rigid)
 
     def _stack(self) -> tuple[tuple[str, Box], ...]:
         """Put down boards, dividers, trays and pieces from the back to the front; return where the pieces are."""

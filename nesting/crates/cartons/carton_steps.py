@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from nesting.base.measure import format_length
+from nesting.crates.cartons.arrangement import MIDDLE
 from nesting.crates.cartons.contents import Contents
 from nesting.crates.cartons.parcel import Fit, Parcel
 from nesting.crates.driving import HOT, listed, said_once
@@ -205,6 +206,15 @@ def _laid(packing: Packing, inner: Contents) -> list[Step]:
     way = "the first layer face down, the second face up, back to back" if design.backs else "all faces up"
     steps.append(Step(f"Lay the pieces on the first board{from_left}, {way}.", check=order))
     sheets = Counter(each.name for each in inner.lying.rigid)
+    if middle := sheets[MIDDLE]:
+        which = "over layer 1" if len(rows) == 2 else f"over {middle} layers, as drawn" if middle > 1 else "as drawn"
+        steps.append(
+            Step(
+                f"Lay {'a middle board' if middle == 1 else 'the middle boards'} on the sides of the trays, {which}, "
+                "before the next layer.",
+                check="no tray can drop into the one below it",
+            )
+        )
     parted = [
         f"{count} {word}{'s' if count > 1 else ''}"
         for name, word in (("divider", "upright divider"), ("interleaf", "interleaf"))
@@ -215,7 +225,9 @@ def _laid(packing: Packing, inner: Contents) -> list[Step]:
         steps.append(Step(f"Put {sheet} of {divider} between them, as drawn."))
     steps.append(
         Step(
-            "Crumple paper into what room is left beside a piece, never over a face.",
+            "Crumple paper into what room is left beside a tray, never into it."
+            if design.trays
+            else "Crumple paper into what room is left beside a piece, never over a face.",
             check="the whole is one firm unit",
         )
     )

@@ -20,14 +20,17 @@ TEXTS: Final = Texts(
     ),
     again=(
         (
-            "Paper first against the piece, then foam, then boards at both faces, cushions on all six sides. No bubble"
-            " wrap, plastic or tape on the piece. Works that share it go back into their own trays, between the same"
-            " boards and dividers, in the same order."
+            "Paper first against the piece, then what lay round it, foam or a tray; boards at both faces, cushions on "
+            "all six sides. No bubble wrap, plastic or tape on the piece."
+        ),
+        (
+            "Works that share it go back as they lay, in the same order, each into its own tray where it has one, with "
+            "every board and sheet that lay between them."
         ),
         "This page inside; tape the carton's seams.",
     ),
     checks=(
-        "No bubble wrap, plastic or tape against the surface: paper first, then foam.",
+        "No bubble wrap, plastic or tape against the surface: paper first, then foam or a tray.",
         "Boards at both faces; the carton closes without bulging, and nothing shifts inside.",
     ),
 )

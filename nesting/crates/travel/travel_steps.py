@@ -30,7 +30,8 @@ def _frame(made: TravelFrame) -> list[Step]:
     frame, bench, low = made.frame, made.bench, made.rows[0]
     steps = [
         Step(
-            "Rip each French cleat blank in two along its middle, blade at 45 degrees, tilted away from the fence.",
+            "Rip each French cleat blank in two along its middle: blade at 45 degrees, tilted away from the fence, "
+            "fence as on the saw page.",
             "Tilted towards the fence it catches the strip and throws it back; push stick.",
             check=f"two halves, each with a long face of {made.mark(low.pair.width)}; kerf "
             f"{made.mark(made.shop.saw.kerf)}",

@@ -1,5 +1,6 @@
 """Works that share a carton: how they lie, what they lie in, and which may share one."""
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
@@ -141,7 +142,49 @@ def test_nothing_meets_and_all_lies_in_the_carton(sides: list[tuple[int, int, in
         for _, box in crate.pieces_placed:
             before = Box(box.x, box.y, box.z + box.dz, box.dx, box.dy, SHOP.carton.tray_air)
             assert not any(before.meets(solid) for solid in solids)
+        assert_no_tray_drops(crate)
     assert sketch(Packing("K1", pieces, ROOMY, "asked for", carton=design)) == sketch_of(crate)
+
+
+def assert_no_tray_drops(crate: Crate) -> None:
+    """Each tray's base lies on a whole board, or over the four sides of the tray below: nothing drops on a face."""
+    bases = [placed.box for placed in crate.placed if placed.part.startswith("K1.tray base")]
+    boards = [placed.box for placed in crate.placed if re.match(r"K1\.(middle )?board", placed.part)]
+    for base in bases:
+        over = [board for board in boards if board.z + board.dz == base.z]
+        below = [low for low in bases if low.z < base.z and low.z == max(b.z for b in bases if b.z < base.z)]
+        under = [low for low in below if low.x < base.x + base.dx and base.x < low.x + low.dx]
+        assert over or (under and all(spans(base, low) for low in under)), base
+
+
+def spans(upper: Box, lower: Box) -> bool:
+    return (
+        upper.x <= lower.x
+        and upper.x + upper.dx >= lower.x + lower.dx
+        and upper.y <= lower.y
+        and upper.y + upper.dy >= lower.y + lower.dy
+    )
+
+
+def test_a_small_tray_stands_on_a_board_over_a_large_one() -> None:
+    """Trays of 18 3/8 x 24 3/8 and of 8 7/8 square: the small one would lie on the large one's face."""
+    works = (work("A", 17, 23, surface="resin"), work("B", 7.5, 7.5, surface="resin"))
+    for pair in (works, (work("A", 12, 12, surface="resin"), work("B", 16, 6, surface="resin"))):
+        crate = made(pair, CartonDesign("soft-foam-1", 2 * INCH, "", 1, trays=True))
+        middle = next(placed.box for placed in crate.placed if placed.part == "K1.middle board")
+        board = next(placed.box for placed in crate.placed if placed.part == "K1.board")
+        assert (middle.dx, middle.dy, middle.dz) == (board.dx, board.dy, SHOP.good(SHOP.carton.board_good).thickness)
+        assert_no_tray_drops(crate)
+        assert any("middle board" in step.text for step in crate.steps)
+        assert any(part.name == "K1.middle board" and part.count == 1 for part in crate.parts)
+        assert crate.inside.depth >= 2 * 2 * INCH + 3 * board.dz + 2 * (2 * INCH + INCH // 4)
+
+
+def test_equal_trays_stand_on_each_other_without_a_board() -> None:
+    crate = made(SIX[:2], CartonDesign("soft-foam-1", 2 * INCH, "", 1, trays=True))
+    assert not any("middle" in placed.part for placed in crate.placed)
+    assert not any("middle board" in step.text for step in crate.steps)
+    assert_no_tray_drops(crate)
 
 
 def test_resin_that_shares_lies_in_trays_and_other_faces_need_none() -> None:
