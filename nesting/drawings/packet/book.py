@@ -26,7 +26,7 @@ from nesting.drawings.packet.sticks import write_sticks
 from nesting.drawings.packet.yard import write_yard
 from nesting.drawings.scene import Bookmark, Scene
 
-_LEAST = 170.0
+_LEAST = 240.0
 """Height that is left of a page from which another section begins on it, in points."""
 _SHARED = 0.75
 """A page filled less than this may be shared with the saw's part."""

@@ -431,14 +431,14 @@ class Flow:
         """Write several labels with a line each, side by side."""
         size, gap = 8.5, 14.0
         each = (self.width - gap * (len(labels) - 1)) / len(labels)
-        self.need(26)
-        self.y -= 20
+        self.need(23)
+        self.y -= 18
         for index, label in enumerate(labels):
             x = self.left + index * (each + gap)
             shown = shortened(printable(label), size, each * 0.6)
             self.put(x, self.y + 3, shown, size=size)
             self.rule(x + text_width(shown, size) + 6, x + each, self.y)
-        self.space(6)
+        self.space(5)
 
     def drawing(self, scene: Scene, *, centred: bool = True, after: float = 8.0) -> None:
         """Set a drawing in, on the next page where it does not fit here."""

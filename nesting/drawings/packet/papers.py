@@ -165,7 +165,7 @@ def _head(flow: Flow, printing: Printing, papers: TravelPapers, order: str = "")
     lines = tuple(each for each in (studio.address, studio.phone, studio.email) if each)
     _party(flow, "From", papers.sender if papers.sender.name else Party(studio.name, lines))
     _party(flow, "To", papers.receiver)
-    flow.space(6)
+    flow.space(2)
 
 
 def _value_title(papers: TravelPapers) -> str:
@@ -192,7 +192,7 @@ def _consignment(parcel: Parcel, lower: float) -> Flow:
         kg = printing.weight(float(work.weight_kg)) if work.weight_kg is not None else "estimated"
         row = [work.piece, work.title, hung_size(printing, work), kg, carrier.get(work.piece, "")]
         rows.append([*row, values.get(work.piece, "")] if values else row)
-    flow.table(columns, rows, size=8.5)
+    flow.table(columns, rows, after=3)
     if values and papers.total:
         flow.paragraph(f"Together {papers.total} {papers.currency}".strip() + ".", bold=True)
     _crates(flow, parcel)
@@ -226,7 +226,7 @@ def _crates(flow: Flow, parcel: Parcel) -> None:
         ]
         for crate in parcel.crates
     ]
-    flow.table(columns, rows, size=8.5)
+    flow.table(columns, rows, after=3)
     for each in parcel.papers.strapped:
         size = printing.size(each.width, each.height, each.depth, mark=True)
         names, gross = ", ".join(each.crates), both_weights(each.kg)
