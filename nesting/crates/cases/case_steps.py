@@ -188,11 +188,11 @@ def _door(case: Case) -> list[Step]:
 def _pilots(case: Case) -> Step:
     """Say how the pilots of the face that opens are drilled, before any frame is in the case."""
     return Step(
-        f"Hold the {_opening(case)} in its place, flush all round, and mark its upper edge; drill the pilots of its "
-        "screws, take it off and sweep out the dust.",
+        f"Hold the {_opening(case)} in its place, flush all round, mark its upper edge, drill its screws' pilots; off "
+        "again, sweep out the dust.",
         DRILL,
         drill=driven(case.bench, Step(""), "opening ").drill,
-        check="none is drilled later, with a piece inside",
+        check="none is drilled later",
     )
 
 

@@ -198,7 +198,7 @@ def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
         of = f"pallet {site.say(PALLET_LONG)} x {site.say(PALLET_WIDE)}, at hand before: no part of the crate" + (
             "; from now on forks take both together" if forks else ""
         )
-        strap, where = "over the top and under the deck boards", f"{side} from each end of the crate"
+        strap, where = "over the top and under the deck boards", f"{side} from the crate's ends"
     else:
         stand = "Stand the closed crate upright in the middle of an A-frame."
         of = (
@@ -213,10 +213,9 @@ def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
             check=of,
         ),
         Step(
-            f"Strap it at once: {STRAPS} straps ({gear.strap}) {strap}, edge protectors under them, drawn tight at the "
-            "buckle.",
+            f"Strap it at once: {STRAPS} straps ({gear.strap}) {strap}, on edge protectors (not in the buying list).",
             "A tight strap lashes when it slips: eyes protected, face out of its line.",
-            check=f"{each} of strap each; {where}; edge protectors are not in the buying list",
+            check=f"tight at the buckle; {each} each; {where}",
         ),
     ]
 

@@ -89,7 +89,7 @@ def ledge_steps(shell: Shell) -> list[Step]:
             "the ledge on a block.",
             "Fingers off the T-nut while it is driven.",
             drill=_size(shell, BARREL, 64),
-            check="flanges flush with the ledge; every bolt turns in by hand",
+            check="flanges flat on the ledge; every bolt turns in by hand",
         ),
     ]
     bored = over_wood(shell)
@@ -150,11 +150,11 @@ def lid_pilots(shell: Shell) -> list[Step]:
     half = _size(shell, shell.frame.thickness // 2)
     return [
         Step(
-            "Lay the lid on, flush all round, and mark its upper edge; drill the pilots of its screws, lift it off and "
-            "sweep out the dust.",
+            "Lay the lid on, flush all round, and mark its upper edge; drill its screws' pilots, lift it off and sweep "
+            "out the dust.",
             DRILL,
             drill=pilot,
-            check=f"{half} from the edge all round; none is drilled later, with the piece inside",
+            check=f"{half} from the edge; none is drilled later",
         )
     ]
 
@@ -178,15 +178,14 @@ def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
             edge = _size(shell, shell.frame.thickness // 2 + _BESIDE, 16)
             steps.append(
                 Step(
-                    f"Stick the gasket on the frame's front edge, inside the screws' pilots{ends}.",
-                    check=f"its outer side {edge} from the frame's outside, the rest on liner and blocks; no pilot "
-                    "under it",
+                    f"Stick the gasket on frame and liner, inside the screws' pilots{ends}.",
+                    check=f"its outer side {edge} from the frame's outside",
                 )
             )
         lid = Step(
             "Put the lid on, marked edge up, never glued, and screw it. Mark the side that opens.",
             lift,
-            check=f"gasket pressed evenly, to about {_size(shell, PRESSED)}; no depth drawn counts it",
+            check=f"gasket pressed to about {_size(shell, PRESSED)}, in no depth drawn",
         )
         # Its pilots are drilled already.
         return [*steps, replace(driven(shell.bench, lid, "lid", apart=apart), drill="")]

@@ -29,7 +29,7 @@ SHORTEST: Final = 12 * INCH
 """Parts shorter than this are cut from a longer blank: saw makers' manuals, push stick under 12 in; HSE 300 mm."""
 
 FACE = "Clean gloves; nothing touches the face."
-OUT = "The piece is not in the crate while anybody drills."
+OUT = "The piece is not in the crate while anybody drills; no hand behind what is drilled."
 _BORE: Final = INCH // 2
 """Width of a bore for the head of a screw into the piece and its driver (common practice, no source)."""
 
@@ -85,7 +85,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
                 "Lay the frame front edge down and spread glue on its back edge; lay the back on, outside up, flush "
                 "all round, and screw it.",
                 GLUE,
-                check="one screw near each corner, no tip inside",
+                check=f"{_size(shell, shell.frame.thickness // 2)} from the edge all round, no tip inside",
             ),
             "back to",
             apart=_apart(shell, "back to"),
@@ -151,12 +151,12 @@ def rest_steps(rests: Sequence[str]) -> list[Step]:
 
 
 def _apart(shell: Shell, purpose: str) -> str:
-    """Say where the screws of a face stand: in the middle of the frame's edge, and how far apart all round."""
+    """Say how far apart the screws of a face are, all round."""
     count = next((f.count for f in shell.bench.fixings if f.purpose.startswith(purpose)), 0)
     if not count:
         return ""
     each = _size(shell, 2 * (shell.frame.width + shell.frame.height) // count, 2)
-    return f"{_size(shell, shell.frame.thickness // 2)} from the edge, about {each} apart, half that from each corner"
+    return f"about {each} apart, half that from corners"
 
 
 def _blocks(shell: Shell) -> list[Step]:
@@ -303,7 +303,7 @@ def _frame(shell: Shell) -> list[Step]:
                 check="clamped until the glue holds",
             ),
             "stiles to corner blocks",
-            how="two each",
+            how="two each, clear of the corner screws",
         )
     )
     return steps
@@ -339,7 +339,7 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
                     bench,
                     Step(
                         f"Lay the panels of the {face.name} edge to edge, outside up; glue and {fast} a batten {wide} "
-                        "wide over each seam, its centre line on the seam.",
+                        "wide over each seam, centred.",
                         GLUE,
                         check="no tip inside",
                     ),
@@ -350,14 +350,16 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
             )
         if grid is None or grid.good is None or not any(b.role == "batten" for b in grid.battens):
             continue
-        exact = "exactly, where mounting screws go through them" if (
-            face.name == "back") else "full-length ones from edge to edge; the glue carries"  # fmt: skip
+        lengths = {max(b.rect.dx, b.rect.dy) for b in grid.battens if b.role == "batten"}
+        first = ", long ones first" if len(lengths) > 1 else ""
+        exact = "places exact: mounting holes are drawn to clear or to meet them" if (
+            face.name == "back") else "ends as drawn; the glue carries"  # fmt: skip
         steps.append(
             driven(
                 bench,
                 Step(
                     f"Glue the battens ({grid.good.good}) all over, lay them on the outside of the {face.name} as "
-                    f"drawn, full-length ones first; {fast}, and clamp under cauls.",
+                    f"drawn{first}; {fast}, and clamp under cauls.",
                     GLUE,
                     check=exact,
                 ),
@@ -429,7 +431,7 @@ def _bored(shell: Shell, mounted: MountedPiece) -> str:
     if len(places) != 1:
         return "where drawn: less what lies between cleat and edge"
     ((end, edge),) = places
-    return f"{_size(shell, end)} in from its ends, {_size(shell, edge)} from its edge, as drawn"
+    return f"{_size(shell, end)} from its ends, {_size(shell, edge)} from its edge, as drawn"
 
 
 def _own_cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
@@ -457,8 +459,8 @@ def _mounting(shell: Shell, mounted: MountedPiece) -> Step:
     piece = mounted.hung.artwork.piece
     rests = " on its setting blocks" if any(p.role == "setting block" for p in shell.bench.placed) else ""
     step = Step(
-        f"Set {piece}{rests}, held upright by {_people(shell, mounted)}; drive its screws from outside, upper row "
-        "first.",
+        f"Set {piece}{rests}, held upright by {_people(shell, mounted)}; have another drive its screws from outside, "
+        "upper row first.",
         check="clutch low; no longer screw: it reaches the artwork",
     )
     made = driven(shell.bench, step, f"mounting {piece}, ", how="over fender washers" if shell.screw.washer else "")

@@ -30,8 +30,8 @@ def _frame(made: TravelFrame) -> list[Step]:
     frame, bench, low = made.frame, made.bench, made.rows[0]
     steps = [
         Step(
-            "Rip each French cleat blank in two along its middle: blade at 45 degrees, tilted away from the fence, "
-            "fence as on the saw page.",
+            "Rip each French cleat blank in two along its middle, as on the saw page: blade at 45 degrees, tilted away "
+            "from the fence.",
             "Tilted towards the fence it catches the strip and throws it back; push stick.",
             check=f"two halves, each with a long face of {made.mark(low.pair.width)}; kerf "
             f"{made.mark(made.shop.saw.kerf)}",
@@ -75,7 +75,7 @@ def _slats(made: TravelFrame) -> list[Step]:
     on = Step(
         f"Glue and screw the {len(back)} back slats to the frame as drawn"
         + (", two of them behind the pairs of cleats." if len(back) > 2 else ", one behind each pair of cleats."),
-        check=f"lower edges {_heights(made, 0)} from the bottom of the frame; the {len(front)} for the front wait",
+        check=f"lower edges {_heights(made, 0)} up",
     )
     return [
         *steps,
@@ -85,7 +85,7 @@ def _slats(made: TravelFrame) -> list[Step]:
             "pilots and take them off again.",
             DRILL,
             drill=driven(made.bench, Step(""), "front slats").drill,
-            check=f"{_front(made)}none is drilled later, over the face; dust swept out",
+            check=f"{_front(made)}none is drilled later; dust swept out",
         ),
         Step(
             f"Glue the foam liner in between all blocks with {made.shop.good(made.shop.joinery.foam_glue).title}.", HOT
@@ -163,14 +163,17 @@ def _closed(made: TravelFrame, lift: str) -> list[Step]:
         "Screw on the front slats, each where it is marked, without glue; lay nothing on the face, keep tools away.",
         check=f"{made.mark(made.air)} of air before the face",
     )
+    sheet = made.cover.sheet
     film = Step(
-        "Staple the film over the outside, tight, into the edges of the frame only.",
+        f"Staple the film, {made.mark(sheet.along)} x {made.mark(sheet.around)}, over the outside, tight, into the "
+        "edges of the frame only.",
         f"To lift the frame: {lifters(lift)}.",
         check="no sag: no plastic touches the face",
     )
+    apart = f"about {made.mark(made.shop.wrap.staple_spacing)} apart"
     # Their pilots are drilled already.
     slats = replace(driven(made.bench, slats, "front slats", apart=_ends(made)), drill="")
-    return [slats, driven(made.bench, film, "film to the edges")]
+    return [slats, driven(made.bench, film, "film to the edges", apart=apart)]
 
 
 def _ends(made: TravelFrame) -> str:
