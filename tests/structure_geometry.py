@@ -313,7 +313,7 @@ class Geometry:
     def short_parts(self) -> None:
         """Where a part is shorter than a saw takes, the step that cuts the parts has it come off a longer strip."""
         short = [p for p in self.crate.parts if max(p.length, p.width) < SHORTEST]
-        told = any(step.stop.startswith("parts under") and "stop block" in step.stop for step in self.crate.steps)
+        told = any(step.check.startswith("parts under") and "stop block" in step.check for step in self.crate.steps)
         for part in short:
             if not told:
                 self.fault(f"{part.name} is {max(part.length, part.width) / INCH:g} in long, and no step says so")

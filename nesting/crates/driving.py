@@ -18,7 +18,8 @@ LONGEST: Final = 150
 SAW: Final = "Guard and riving knife on; push stick; eyes, ears and lungs protected."
 GLUE: Final = "Glue: gloves and fresh air; read its label."
 HOT: Final = "Hot glue burns: gloves."
-DRILL: Final = "Eye protection; no hand where the bit comes out."
+DRILL: Final = "Eye protection; no hand where the bit comes out; no gloves near a turning bit."
+DUST: Final = "Gloves off while the drill turns, clean ones on again before the piece; its face covered against dust."
 
 
 def driven(
@@ -46,6 +47,14 @@ def driven(
         screw="; ".join(each for each in (step.screw, words) if each),
         drill="; ".join(dict.fromkeys(each for each in (step.drill, *pilots) if each)),
     )
+
+
+def stopped(bench: Bench, step: Step, purpose: str, units: UnitSystem) -> Step:
+    """Return a step whose drill goes no deeper than the screws whose purpose begins so: their tips stay in the wood."""
+    lengths = [bench.shop.good(each.good).breadth for each in bench.fixings if each.purpose.startswith(purpose)]
+    if not lengths or not min(lengths):
+        return step
+    return replace(step, stop=format_length(min(lengths), units, 64, mark=True))
 
 
 def bolted(count: int, good: str, how: str = "") -> str:

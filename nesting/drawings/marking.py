@@ -111,7 +111,7 @@ def _sides(crate: Crate, body: Box) -> tuple[Side, ...]:
     return tuple(Side(name, wide[name], body.dy, (across(name, body, point)[0], y - body.y)) for name in SIDES)
 
 
-def _handle_side(body: Box, box: Box) -> SideName | None:
+def handle_side(body: Box, box: Box) -> SideName | None:
     """Return the side that a handle is on."""
     if box.z >= body.z + body.dz:
         return "front"
@@ -195,7 +195,7 @@ def _handles(crate: Crate, body: Box, side: Side) -> list[tuple[int, int, int, i
     """Return the rooms of the handles on a side."""
     found = []
     for fitting in crate.gear:
-        if fitting.role == "handle" and _handle_side(body, fitting.box) == side.name:
+        if fitting.role == "handle" and handle_side(body, fitting.box) == side.name:
             left, right = across(side.name, body, fitting.box)
             found.append((left, fitting.box.y - body.y, right, fitting.box.y + fitting.box.dy - body.y))
     return found
@@ -203,10 +203,9 @@ def _handles(crate: Crate, body: Box, side: Side) -> list[tuple[int, int, int, i
 
 def _fixed(crate: Crate, body: Box, side: Side, size: int) -> Iterator[Mark]:
     """Yield the marks that stand where they say something of that place."""
-    x, y = side.centre
     made: list[Mark] = []
     if GRAVITY in crate.marks:
-        made.append(Mark(GRAVITY, side.name, x - size // 2, y - size // 2, size))
+        made += _gravity(side, size, _handles(crate, body, side))
     if FORKS in crate.marks:
         skids = [placed.box for placed in crate.placed if placed.role == "skid"]
         if all((box.dz > box.dx) == (side.name in ("front", "back")) for box in skids):
@@ -222,6 +221,23 @@ def _fixed(crate: Crate, body: Box, side: Side, size: int) -> Iterator[Mark]:
         # The centre of gravity goes before what would cover it.
         if not any(_meet(mark.box, other.box) for other in made[:number]):
             yield mark
+
+
+def _gravity(side: Side, size: int, handles: Sequence[tuple[int, int, int, int]]) -> list[Mark]:
+    """Return the mark of the centre of gravity: at its place, or at its height beside a handle that covers the place.
+
+    None where there is no room beside it either: at another height it would say what is not so.
+    """
+    x, y = side.centre
+    spots = [x - size // 2]
+    spots += [left - _GAP - size for left, *_ in handles] + [right + _GAP for _, _, right, _ in handles]
+    for left in sorted(spots, key=lambda spot: abs(spot + size // 2 - x)):
+        mark = Mark(GRAVITY, side.name, left, y - size // 2, size)
+        # What stands over the edge at its very place goes in a smaller size.
+        inside = left == spots[0] or _within(mark, side)
+        if inside and not any(_meet(mark.box, handle) for handle in handles):
+            return [mark]
+    return []
 
 
 def nearest(value: int) -> int:

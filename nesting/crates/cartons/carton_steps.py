@@ -70,17 +70,18 @@ def _mark(packing: Packing, value: int) -> str:
 def _pads(packing: Packing, inner: Contents, spots: str) -> list[Step]:
     """Say how boards and pads are made."""
     thick = f"{_mark(packing, inner.cushion)} thick on all six sides"
+    glue = packing.shop.good(packing.shop.joinery.foam_glue).good
     steps = [
         Step(
             "Cut boards, pads and paper by the saw pages and label each one; sand the boards' edges.",
-            "Fresh blade, hand behind it; mask against dust.",
+            "Saw: guard on, push stick. Knife: fresh blade, hand behind it. Mask against dust, far from any work.",
             check="edges smooth and wiped: dust and splinters go through paper",
         )
     ]
     if inner.layers > 1:
         steps.append(
             Step(
-                f"Glue each pad up before anything is packed: {sheets_told(inner.stack)}.",
+                f"Glue each pad up with {glue}: {sheets_told(inner.stack)}{_inside(inner)}.",
                 HOT,
                 check=f"{thick}: {spots}",
             )
@@ -89,12 +90,17 @@ def _pads(packing: Packing, inner: Contents, spots: str) -> list[Step]:
         steps.append(Step(f"Lay the pads out by sides: {sheets_told(inner.stack)} each.", check=f"{thick}: {spots}"))
     steps.append(
         Step(
-            "Glue the pads of the faces to the outer face of their boards, as drawn.",
+            f"Glue the pads of the faces to the outer face of their boards with {glue}, as drawn.",
             HOT,
             check="glue cool before anything goes near the piece",
         )
     )
     return steps
+
+
+def _inside(inner: Contents) -> str:
+    """Say which of several kinds of sheets lies next to the boards."""
+    return ", the first next to the boards" if len({good.good for good in inner.stack}) > 1 else ""
 
 
 def _made_up(packing: Packing, fit: Fit) -> Step:
@@ -192,8 +198,7 @@ def _laid(packing: Packing, inner: Contents) -> list[Step]:
     if design.trays:
         steps += [
             Step(
-                f"Make a tray of {divider} for each piece, as drawn: two sides and two ends stand on the base, taped "
-                "outside.",
+                f"Make a tray of {divider} for each piece: sides on its base, ends between them, taped outside.",
                 check=f"sides reach {_mark(packing, shop.carton.tray_air)} above the face",
             ),
             Step(

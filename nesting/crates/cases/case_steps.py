@@ -1,6 +1,7 @@
 """Steps: how an outer case is built and loaded, one numbered instruction after the other; its opening page opens it."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from nesting.base.measure import format_length, format_weight
 from nesting.crates.cases.bed import Bed
@@ -8,7 +9,7 @@ from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
 from nesting.crates.cases.upright import Upright
-from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, square
+from nesting.crates.driving import DRILL, GLUE, HOT, driven, lifters, listed, said_once, square
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import cut_step
 from nesting.shop.planks import sheets_told
@@ -64,6 +65,7 @@ def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool)
             *_door(case),
             *skid_steps(case, empty_kg),
             *handle_steps(case),
+            _pilots(case),
             *_foam(case),
             *_loading(case),
             *_closed(case, door_holds=door_holds),
@@ -183,6 +185,17 @@ def _door(case: Case) -> list[Step]:
     ]
 
 
+def _pilots(case: Case) -> Step:
+    """Say how the pilots of the face that opens are drilled, before any frame is in the case."""
+    return Step(
+        f"Hold the {_opening(case)} in its place, flush all round, mark its upper edge, drill its screws' pilots; off "
+        "again, sweep out the dust.",
+        DRILL,
+        drill=driven(case.bench, Step(""), "opening ").drill,
+        check="none is drilled later",
+    )
+
+
 def _foam(case: Case) -> list[Step]:
     """Say what each pad is made of and how the pads lie, side by side where they differ."""
     beds = case.sizes.beds
@@ -285,7 +298,8 @@ def _closed(case: Case, *, door_holds: bool) -> list[Step]:
         falls,
         check="rocked gently by hand: nothing moves inside",
     )
-    steps.append(driven(case.bench, lid, "opening ", apart=f"about {apart} apart"))
+    # Its pilots are drilled already.
+    steps.append(replace(driven(case.bench, lid, "opening ", apart=f"about {apart} apart"), drill=""))
     if not door_holds:
         steps.append(Step(f"Strap the case round, over the {opening}: its screws alone do not hold it in a fall."))
     steps.append(Step("Put the handling marks on: the packing page says which, how large and where."))

@@ -211,6 +211,7 @@ def strap_steps(case: Case, found: Upright) -> list[Step]:
         Step(
             f"Strap it down at once: {STRAPS} straps over the top, down front and back and under the deck, each drawn "
             "tight in its buckle.",
-            check=f"{gear.strap}, {length} each, {apart} from either end; a board under it at the edges",
+            "A tight strap lashes when it slips: eyes protected, face out of its line.",
+            check=f"{gear.strap}, {length} each, {apart} from either end; a scrap board under it at the edges",
         ),
     ]

@@ -232,12 +232,15 @@ def handle_steps(site: Site, handles: Handles | None, centre_y: int) -> list[Ste
             drill=site.say(_HOLE),
             check=apart,
         ),
-        Step(f"Tap a T-nut ({shop.gear.nut}) into each hole from the inside.", check=f"{bolts} T-nuts, flanges flush"),
+        Step(
+            f"Tap a T-nut ({shop.gear.nut}) into each hole from the inside.",
+            check=f"{bolts} T-nuts, flanges flat on the wood",
+        ),
         Step(
             f"Bolt {handles.count} handles to the outside of the stiles, {len(handles.middles)} a side, grips {lie}.",
             f"Lifted by {_lifting(handles)}: gloves, backs straight, all at one word.",
             screw=bolted(bolts, shop.gear.handle_bolt, "with a spanner"),
-            check=f"middles {spots} up, at or above the centre of gravity, {site.say(centre_y, 8)} up; pull at each",
+            check=f"middles {spots} up; the centre of gravity is {site.say(centre_y, 8)} up",
         ),
     ]
 

@@ -195,10 +195,10 @@ def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
         side = site.say(min(6 * INCH, site.width // 4))
         by = ", by a hoist, or there before the piece goes in" if forks else ""
         stand = f"Stand the closed crate upright on the middle of a pallet, its width along the long side{by}."
-        of = f"pallet {site.say(PALLET_LONG)} x {site.say(PALLET_WIDE)}" + (
+        of = f"pallet {site.say(PALLET_LONG)} x {site.say(PALLET_WIDE)}, at hand before: no part of the crate" + (
             "; from now on forks take both together" if forks else ""
         )
-        strap, where = "over the top and under the deck boards", f"{side} in from each end"
+        strap, where = "over the top and under the deck boards", f"{side} from the crate's ends"
     else:
         stand = "Stand the closed crate upright in the middle of an A-frame."
         of = (
@@ -213,9 +213,9 @@ def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
             check=of,
         ),
         Step(
-            f"Strap it at once: {STRAPS} straps ({gear.strap}) {strap}, edge protectors under them, drawn tight at the "
-            "buckle.",
-            check=f"{each} of strap each; {where}",
+            f"Strap it at once: {STRAPS} straps ({gear.strap}) {strap}, on edge protectors (not in the buying list).",
+            "A tight strap lashes when it slips: eyes protected, face out of its line.",
+            check=f"tight at the buckle; {each} each; {where}",
         ),
     ]
 

@@ -7,7 +7,7 @@ from nesting.advice.climate import check_air
 from nesting.base.measure import INCH, format_length
 from nesting.crates.driving import DRILL, GLUE, HOT, bolted, driven
 from nesting.crates.gear.climate import Bag
-from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, comes_home, tool_for
+from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, PRESSED, comes_home, tool_for
 from nesting.crates.model import Bolt, Step
 from nesting.crates.shells.shell import Shell
 
@@ -15,6 +15,10 @@ _LEFT = (
     "climate is left to you: ends of the gasket, seals of the corners, how dry the panels are, silica gel for a "
     "journey abroad, and 24 hours unopened in the room where it will hang"
 )
+
+
+_BESIDE = INCH // 8
+"""From the middle of a lid screw to the gasket beside it: half a No. 8 screw and a little, common practice."""
 
 
 def _size(shell: Shell, value: int, denominator: int = 32) -> str:
@@ -85,7 +89,7 @@ def ledge_steps(shell: Shell) -> list[Step]:
             "the ledge on a block.",
             "Fingers off the T-nut while it is driven.",
             drill=_size(shell, BARREL, 64),
-            check="flanges flush with the ledge; every bolt turns in by hand",
+            check="flanges flat on the ledge; every bolt turns in by hand",
         ),
     ]
     bored = over_wood(shell)
@@ -138,6 +142,23 @@ def climate_steps(shell: Shell) -> list[Step]:
     return steps
 
 
+def lid_pilots(shell: Shell) -> list[Step]:
+    """Say how the pilots of a lid that is screwed are drilled, before any piece is in the crate; bolts have holes."""
+    if shell.rim is not None:
+        return []
+    pilot = driven(shell.bench, Step(""), "lid").drill
+    half = _size(shell, shell.frame.thickness // 2)
+    return [
+        Step(
+            "Lay the lid on, flush all round, and mark its upper edge; drill its screws' pilots, lift it off and sweep "
+            "out the dust.",
+            DRILL,
+            drill=pilot,
+            check=f"{half} from the edge; none is drilled later",
+        )
+    ]
+
+
 def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
     """Say how the crate is closed.
 
@@ -154,13 +175,20 @@ def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
     steps: list[Step] = []
     if shell.rim is None:
         if shop.joinery.gasket:
-            steps.append(Step(f"Stick the gasket on the frame's front edge{ends}."))
+            edge = _size(shell, shell.frame.thickness // 2 + _BESIDE, 16)
+            steps.append(
+                Step(
+                    f"Stick the gasket on frame and liner, inside the screws' pilots{ends}.",
+                    check=f"its outer side {edge} from the frame's outside",
+                )
+            )
         lid = Step(
-            "Put the lid on, never glued, and screw it. Mark the side that opens.",
+            "Put the lid on, marked edge up, never glued, and screw it. Mark the side that opens.",
             lift,
-            check="gasket pressed evenly all round",
+            check=f"gasket pressed to about {_size(shell, PRESSED)}, in no depth drawn",
         )
-        return [*steps, driven(shell.bench, lid, "lid", apart=apart)]
+        # Its pilots are drilled already.
+        return [*steps, replace(driven(shell.bench, lid, "lid", apart=apart), drill="")]
     bolts = sum(bolt.frees == "crate" for bolt in shell.bench.bolts)
     if shop.joinery.gasket:
         wide = _size(shell, GASKET)

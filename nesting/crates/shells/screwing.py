@@ -102,13 +102,21 @@ def _mount_piece(shell: Shell, hung: Hung, cleats: Sequence[Cleat], grid: Grid |
         bench.fix(
             fix.good.good,
             len(into_piece),
-            f"cleats to {piece}, heads sunk {format_length(rules.piece_sink, units, mark=True)}",
+            f"cleats to {piece}, {_heads(shell)}",
             pilot_text(fix.good, units, piece_case(hung, fix, shop).into),
         )
     blocks = sum(_blocks(shell, cleat) for cleat in cleats if not cleat.upper and not cleat.middle)
     counted = {cleat.line for cleat in cleats if not cleat.middle}
     held_by = sum(d.y in counted for d in drill)
     return MountedPiece(hung, per_cleat, tuple(drill), fix, tuple(into_piece), blocks, held_by)
+
+
+def _heads(shell: Shell) -> str:
+    """Say where the heads of screws into a piece lie: in a bore through the outer layer, or sunk in a single one."""
+    units, sink = shell.packing.units, shell.packing.shop.cleats.piece_sink
+    if len(shell.stack) == 1:
+        return f"heads sunk {format_length(sink, units, mark=True)}"
+    return f"heads in bores {format_length(shell.stack[0].thickness + sink, units, mark=True)} deep"
 
 
 @dataclass(frozen=True, slots=True)

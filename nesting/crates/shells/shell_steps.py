@@ -10,10 +10,17 @@ from typing import Final
 from nesting.advice.lifting import team_for
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
-from nesting.crates.driving import GLUE, HOT, SAW, driven, lifters, listed, said_once, square
+from nesting.crates.driving import DUST, GLUE, HOT, SAW, driven, lifters, listed, said_once, square, stopped
 from nesting.crates.model import Step
 from nesting.crates.shells.battens import Grid
-from nesting.crates.shells.closing_steps import after_nuts, climate_steps, dry_steps, ledge_steps, lid_steps
+from nesting.crates.shells.closing_steps import (
+    after_nuts,
+    climate_steps,
+    dry_steps,
+    ledge_steps,
+    lid_pilots,
+    lid_steps,
+)
 from nesting.crates.shells.faces import Face
 from nesting.crates.shells.mounting import piece_stop
 from nesting.crates.shells.shell import MountedPiece, Shell
@@ -22,7 +29,7 @@ SHORTEST: Final = 12 * INCH
 """Parts shorter than this are cut from a longer blank: saw makers' manuals, push stick under 12 in; HSE 300 mm."""
 
 FACE = "Clean gloves; nothing touches the face."
-OUT = "The piece is not in the crate while anybody drills."
+OUT = "The piece is not in the crate while anybody drills; no hand behind what is drilled."
 _BORE: Final = INCH // 2
 """Width of a bore for the head of a screw into the piece and its driver (common practice, no source)."""
 
@@ -62,7 +69,8 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
     grids : tuple of (Grid or None)
         Battens on back and lid.
     """
-    bench = shell.bench
+    bench, shop = shell.bench, shell.packing.shop
+    foam_glue = shop.good(shop.joinery.foam_glue).title
     steps = [
         cut_step(bench, shell.packing.units),
         *dry_steps(shell),
@@ -77,7 +85,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
                 "Lay the frame front edge down and spread glue on its back edge; lay the back on, outside up, flush "
                 "all round, and screw it.",
                 GLUE,
-                check="one screw near each corner, no tip inside",
+                check=f"{_size(shell, shell.frame.thickness // 2)} from the edge all round, no tip inside",
             ),
             "back to",
             apart=_apart(shell, "back to"),
@@ -86,12 +94,18 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
         *_blocks(shell),
         *_pads(shell),
         *told.gear,
+        *lid_pilots(shell),
         *climate_steps(shell),
-        Step("Glue the foam liner into the frame between all blocks, its lower strip before the setting blocks.", HOT),
+        Step(
+            f"Glue the foam liner into the frame with {foam_glue}, between all blocks, its lower strip before the "
+            "setting blocks.",
+            HOT,
+            check="flush with the frame's front edge or below it",
+        ),
     ]
     if told.handles:
         height = _size(shell, told.balance, 8)
-        screw = shell.packing.shop.good(shell.packing.shop.joinery.handle_screw)
+        screw = shop.good(shop.joinery.handle_screw)
         steps.append(
             driven(
                 bench,
@@ -124,7 +138,7 @@ def cut_step(bench: Bench, units: UnitSystem) -> Step:
     return Step(
         "Cut all parts by the saw pages and label each one.",
         SAW,
-        stop=f"parts under {least}: off a longer strip, at a stop block" if short else "",
+        check=f"parts under {least} come off a longer strip, at a stop block" if short else "",
     )
 
 
@@ -141,7 +155,8 @@ def _apart(shell: Shell, purpose: str) -> str:
     count = next((f.count for f in shell.bench.fixings if f.purpose.startswith(purpose)), 0)
     if not count:
         return ""
-    return f"about {_size(shell, 2 * (shell.frame.width + shell.frame.height) // count, 2)} apart all round"
+    each = _size(shell, 2 * (shell.frame.width + shell.frame.height) // count, 2)
+    return f"about {each} apart, half that from corners"
 
 
 def _blocks(shell: Shell) -> list[Step]:
@@ -152,7 +167,8 @@ def _blocks(shell: Shell) -> list[Step]:
         "Glue and screw the setting blocks to the inside of the back, as drawn.",
         check="their tops on one line: the piece stands on them",
     )
-    return [driven(shell.bench, step, "setting blocks", apart=_each(shell, "setting block"))]
+    step = driven(shell.bench, step, "setting blocks", apart=_each(shell, "setting block"))
+    return [stopped(shell.bench, step, "setting blocks", shell.packing.units)]
 
 
 def _each(shell: Shell, role: str) -> str:
@@ -168,9 +184,10 @@ def _pads(shell: Shell) -> list[Step]:
         return []
     step = Step(
         "Glue and screw the bearing pads, all layers, to the inside of the back, as drawn.",
-        check="heads sunk, no glue on top; never screwed to the piece",
+        check="heads just below the wood, no glue on top; never screwed to the piece",
     )
-    return [driven(shell.bench, step, "bearing pads", apart="two each")]
+    step = driven(shell.bench, step, "bearing pads", apart="two each")
+    return [stopped(shell.bench, step, "bearing pads", shell.packing.units)]
 
 
 def _holes(shell: Shell) -> list[Step]:
@@ -269,7 +286,7 @@ def _frame(shell: Shell) -> list[Step]:
         driven(
             bench,
             Step(
-                f"Glue and screw the frame on a flat table: {wide} x {high} outside, strips {strip} wide, {joint}.",
+                f"Glue and screw the frame on a flat table: {wide} x {high} over the strips, {strip} wide, {joint}.",
                 GLUE,
                 check=square(shell.packing.units),
             ),
@@ -286,7 +303,7 @@ def _frame(shell: Shell) -> list[Step]:
                 check="clamped until the glue holds",
             ),
             "stiles to corner blocks",
-            how="two each",
+            how="two each, clear of the corner screws",
         )
     )
     return steps
@@ -322,7 +339,7 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
                     bench,
                     Step(
                         f"Lay the panels of the {face.name} edge to edge, outside up; glue and {fast} a batten {wide} "
-                        "wide over each seam, its centre line on the seam.",
+                        "wide over each seam, centred.",
                         GLUE,
                         check="no tip inside",
                     ),
@@ -333,14 +350,16 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
             )
         if grid is None or grid.good is None or not any(b.role == "batten" for b in grid.battens):
             continue
-        exact = "exactly, where mounting screws go through them" if (
-            face.name == "back") else "full-length ones from edge to edge; the glue carries"  # fmt: skip
+        lengths = {max(b.rect.dx, b.rect.dy) for b in grid.battens if b.role == "batten"}
+        first = ", long ones first" if len(lengths) > 1 else ""
+        exact = "places exact: mounting holes are drawn to clear or to meet them" if (
+            face.name == "back") else "ends as drawn; the glue carries"  # fmt: skip
         steps.append(
             driven(
                 bench,
                 Step(
                     f"Glue the battens ({grid.good.good}) all over, lay them on the outside of the {face.name} as "
-                    f"drawn, full-length ones first; {fast}, and clamp under cauls.",
+                    f"drawn{first}; {fast}, and clamp under cauls.",
                     GLUE,
                     check=exact,
                 ),
@@ -363,7 +382,7 @@ def _cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
     if fix is None:
         raise ValueError("a piece with cleats of its own gets none")
     piece, sink = mounted.hung.artwork.piece, _size(shell, shop.cleats.piece_sink)
-    stop, bores = f"{piece_stop(fix, shop, units)} from the cleat's face", ""
+    stop, heads = f"{piece_stop(fix, shop, units)} from the cleat's face", f"heads sunk {sink}"
     steps = [
         Step(
             f"Stand {piece} upright, or rest its edges on padded bars; mark where its cleats lie across its back, as "
@@ -377,18 +396,42 @@ def _cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
         layer = _size(shell, shell.stack[0].thickness + shop.cleats.piece_sink)
         steps.append(
             Step(
-                f"{piece}: bore its cleats from the crate's side for the screws' heads, where drawn.",
+                f"{piece}: bore its cleats, loose, from the crate's side for the heads, {_bored(shell, mounted)}.",
+                DUST,
                 drill=f"{_size(shell, _BORE)} wide",
                 stop=layer,
+                check="chips blown out away from the piece",
             )
         )
-        stop, bores = f"{piece_stop(fix, shop, units, sunk=True)} from the bore's bottom", " in their bores"
+        stop, heads = (
+            f"{piece_stop(fix, shop, units, sunk=True)} from the bore's bottom",
+            "heads on the bottom of the bores",
+        )
     screwed = Step(
-        f"{piece}: drill and screw the cleats across its back, upper edges up, heads sunk {sink}{bores}.",
+        f"{piece}: drill and screw the cleats across its back, upper edges up, {heads}.",
+        DUST,
         stop=stop,
         check=f"tips at least {_size(shell, fix.margin)} short of the face",
     )
     return [*steps, driven(shell.bench, screwed, f"cleats to {piece}, ")]
+
+
+def _bored(shell: Shell, mounted: MountedPiece) -> str:
+    """Say where the bores stand on the cleats, which lie on the bench: not from the piece's edge as it is drawn."""
+    places: set[tuple[int, int]] = set()
+    for cleat in shell.cleats[shell.load.hung.index(mounted.hung)]:
+        across = [
+            shell.frame.width - each.x for each in mounted.piece_drill if cleat.y < each.y < cleat.y + cleat.width
+        ]
+        ups = {each.y - cleat.y for each in mounted.piece_drill if cleat.y < each.y < cleat.y + cleat.width}
+        if cleat.own or not across:
+            continue
+        ends = {min(across) - cleat.x, cleat.x + cleat.length - max(across)}
+        places |= {(end, min(up, cleat.width - up)) for end in ends for up in ups}
+    if len(places) != 1:
+        return "where drawn: less what lies between cleat and edge"
+    ((end, edge),) = places
+    return f"{_size(shell, end)} from its ends, {_size(shell, edge)} from its edge, as drawn"
 
 
 def _own_cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
@@ -404,6 +447,7 @@ def _own_cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
         ),
         Step(
             f"{piece}: drill the pilots at the marks.",
+            DUST,
             drill=f"{drill.pilot} pilot, in its cleats",
             stop=_size(shell, stop, 64) if stop > 0 else "",
         ),
@@ -415,8 +459,8 @@ def _mounting(shell: Shell, mounted: MountedPiece) -> Step:
     piece = mounted.hung.artwork.piece
     rests = " on its setting blocks" if any(p.role == "setting block" for p in shell.bench.placed) else ""
     step = Step(
-        f"Set {piece}{rests}, held upright by {_people(shell, mounted)}; drive its screws from outside, upper row "
-        "first.",
+        f"Set {piece}{rests}, held upright by {_people(shell, mounted)}; have another drive its screws from outside, "
+        "upper row first.",
         check="clutch low; no longer screw: it reaches the artwork",
     )
     made = driven(shell.bench, step, f"mounting {piece}, ", how="over fender washers" if shell.screw.washer else "")

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from nesting.crates.driving import GLUE, HOT, driven, lifters, listed, said_once, square
+from nesting.crates.driving import DRILL, DUST, GLUE, HOT, driven, lifters, listed, said_once, square, stopped
 from nesting.crates.model import Step
 from nesting.crates.shells.mounting import mounting_stop, piece_stop
 from nesting.crates.shells.shell_steps import FACE, OUT, cut_step, rest_steps
@@ -30,8 +30,8 @@ def _frame(made: TravelFrame) -> list[Step]:
     frame, bench, low = made.frame, made.bench, made.rows[0]
     steps = [
         Step(
-            "Rip each French cleat blank in two along its middle: blade at 45 degrees, tilted away from the fence, "
-            "fence as on the saw page.",
+            "Rip each French cleat blank in two along its middle, as on the saw page: blade at 45 degrees, tilted away "
+            "from the fence.",
             "Tilted towards the fence it catches the strip and throws it back; push stick.",
             check=f"two halves, each with a long face of {made.mark(low.pair.width)}; kerf "
             f"{made.mark(made.shop.saw.kerf)}",
@@ -73,13 +73,23 @@ def _slats(made: TravelFrame) -> list[Step]:
         )
         steps.append(driven(made.bench, joined, "plates over splices of slats", how="four each side of the joint"))
     on = Step(
-        f"Glue and screw the {len(back)} back slats to the frame as drawn; one lies behind each pair of cleats.",
-        check=f"lower edges {_heights(made, 0)} from the bottom of the frame; the {len(front)} for the front wait",
+        f"Glue and screw the {len(back)} back slats to the frame as drawn"
+        + (", two of them behind the pairs of cleats." if len(back) > 2 else ", one behind each pair of cleats."),
+        check=f"lower edges {_heights(made, 0)} up",
     )
     return [
         *steps,
         driven(made.bench, on, "back slats", apart=_ends(made)),
-        Step("Turn the frame over; glue the foam liner in between all blocks.", HOT),
+        Step(
+            f"Turn the frame over; lay the {len(front)} front slats on as drawn, mark each with its place, drill their "
+            "pilots and take them off again.",
+            DRILL,
+            drill=driven(made.bench, Step(""), "front slats").drill,
+            check=f"{_front(made)}none is drilled later; dust swept out",
+        ),
+        Step(
+            f"Glue the foam liner in between all blocks with {made.shop.good(made.shop.joinery.foam_glue).title}.", HOT
+        ),
     ]
 
 
@@ -89,9 +99,10 @@ def _pads(made: TravelFrame) -> list[Step]:
         return []
     step = Step(
         f"Glue and screw the {made.pads} bearing pads to the inside of the slats between the cleats, as drawn.",
-        check="heads sunk, no glue on top; never screwed to the piece",
+        check="heads just below the wood, no glue on top; never screwed to the piece",
     )
-    return [driven(made.bench, step, "bearing pads", apart="two each")]
+    step = driven(made.bench, step, "bearing pads", apart="two each")
+    return [stopped(made.bench, step, "bearing pads", made.units)]
 
 
 def _halves(made: TravelFrame) -> list[Step]:
@@ -120,14 +131,17 @@ def _hung(made: TravelFrame) -> list[Step]:
     low, high, name = *made.rows, made.piece.piece
     tops = listed([made.mark(rows.pair.y + rows.pair.height - made.hung.y) for rows in (low, high)])
     holding = "two people hold" if made.load.kg > 15 else "one person holds"
+    driver = "a third drives" if made.load.kg > 15 else "another drives"
     washers = " over fender washers" if made.mount.washer else ""
     screwed = Step(
-        f"{name}: drill and screw the halves across its back, short face on the piece, bevel below, heads sunk.",
+        f"{name}: drill and screw the halves across its back, short face on the piece, bevel below, heads sunk "
+        f"{made.mark(made.shop.cleats.piece_sink)}.",
+        DUST,
         stop=f"{piece_stop(made.fix, made.shop, made.units)} from the half's face",
         check=f"in wood only; tips {made.mark(made.fix.margin)} short of the face at the least",
     )
     hooked = Step(
-        f"Hook {name} onto the buyer's halves; {holding} it while its removal screws go in from behind, upper row "
+        f"Hook {name} onto the buyer's halves; {holding} it while {driver} its removal screws from behind, upper row "
         "first.",
         check="clutch low; no longer screw",
     )
@@ -146,15 +160,20 @@ def _hung(made: TravelFrame) -> list[Step]:
 def _closed(made: TravelFrame, lift: str) -> list[Step]:
     """Say how the front is closed."""
     slats = Step(
-        "Screw on the front slats as drawn, without glue; lay nothing on the face, keep tools away from it.",
-        check=f"lower edges {_heights(made, 1)} from the frame's bottom; {made.mark(made.air)} of air before the face",
+        "Screw on the front slats, each where it is marked, without glue; lay nothing on the face, keep tools away.",
+        check=f"{made.mark(made.air)} of air before the face",
     )
+    sheet = made.cover.sheet
     film = Step(
-        "Staple the film over the outside, tight, into the edges of the frame only.",
+        f"Staple the film, {made.mark(sheet.along)} x {made.mark(sheet.around)}, over the outside, tight, into the "
+        "edges of the frame only.",
         f"To lift the frame: {lifters(lift)}.",
         check="no sag: no plastic touches the face",
     )
-    return [driven(made.bench, slats, "front slats", apart=_ends(made)), driven(made.bench, film, "film to the edges")]
+    apart = f"about {made.mark(made.shop.wrap.staple_spacing)} apart"
+    # Their pilots are drilled already.
+    slats = replace(driven(made.bench, slats, "front slats", apart=_ends(made)), drill="")
+    return [slats, driven(made.bench, film, "film to the edges", apart=apart)]
 
 
 def _ends(made: TravelFrame) -> str:
@@ -165,3 +184,8 @@ def _ends(made: TravelFrame) -> str:
 def _heights(made: TravelFrame, side: int) -> str:
     """Write the lower edges of the slats of a side, from the bottom of the frame up."""
     return listed([made.mark(y) for y in sorted({slat.y for slat in made.slats[side]})])
+
+
+def _front(made: TravelFrame) -> str:
+    """Say where the slats of the front lie, where they lie otherwise than those of the back."""
+    return "" if _heights(made, 0) == _heights(made, 1) else f"lower edges {_heights(made, 1)} up; "

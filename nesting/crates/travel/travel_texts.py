@@ -10,7 +10,7 @@ TEXTS: Final = Texts(
             "Stand the frame upright. Its case, or the frame where it travels alone, stays unopened in the room where "
             "the piece will hang for 24 hours first."
         ),
-        "Cut the film at the edge, away from the face, and fold it back; it is outside only.",
+        "Cut the film at the edge, away from the face, with a shallow blade, no deeper than the film; fold it back.",
         "Take off the slats in front: their screws out, the bottom ones first.",
         "Photograph the piece in the frame before you touch it.",
         "Clean gloves. One person holds the piece by its edges and does not let go until the end.",

@@ -72,6 +72,8 @@ def _where(printing: Printing, crate: Crate, name: str, marks: Sequence[Mark], s
         which = list(dict.fromkeys(names))
         on = "all four sides" if len(which) == len(SIDES) else listed(which)
         parts.append(f"{on} {place}")
+    if name == GRAVITY and (bare := [side.name for side in sides if side.name not in {mark.side for mark in marks}]):
+        parts.append(f"none on {listed(bare)}, where a handle covers its place")
     text = "; ".join(parts)
     return f"{both_weights(crate.gross_kg)}. {text}" if name == GROSS else text
 
@@ -84,6 +86,8 @@ def _place(printing: Printing, name: str, mark: Mark, side: Side) -> str:
 
     if name == GRAVITY:
         x, y = side.centre
+        if abs(mark.x + mark.size // 2 - x) > 1:
+            return f"beside the handle, at its height: {told(y)} up"
         behind = {"left side": x, "right side": side.width - x}.get(side.name)
         back = f" ({told(behind)} from the back)" if side.name == "right side" and behind is not None else ""
         return f"its middle {told(x)} from the left{back}, {told(y)} up"

@@ -3,6 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
+from nesting.base.measure import MM, format_length
 from nesting.crates.model import Crate, Placed
 from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.dimensions import span
@@ -97,6 +98,24 @@ def fixings_table(flow: Flow, printing: Printing, crate: Crate) -> None:
         ],
         rows,
     )
+    if others := "; ".join(_others(printing, crate)):
+        flow.paragraph(f"With them: {others}.", size=8)
+
+
+def _others(printing: Printing, crate: Crate) -> Iterator[str]:
+    """Yield what else is used by number, length or weight: washers, handles, gasket, tape, glue, straps."""
+    listed = {each.good for each in crate.fixings} | {bolt.good for bolt in crate.bolts}
+    listed |= {good for bolt in crate.bolts for good in (bolt.nut, bolt.washer)}
+    for work in crate.piecework:
+        if work.good in listed:
+            continue
+        unit = printing.build.shop.good(work.good).use_unit
+        if unit == "mm":
+            yield f"{format_length(work.count * MM, printing.units, 1, mark=True)} of {work.good}"
+        elif unit == "g":
+            yield f"{printing.weight(work.count / 1000)} of {work.good}"
+        else:
+            yield f"{work.count} × {work.good}"
 
 
 def _bolts(printing: Printing, crate: Crate) -> dict[str, str]:

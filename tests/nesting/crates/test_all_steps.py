@@ -14,7 +14,7 @@ from functools import cache
 import pytest
 
 from nesting.base.faults import FaultsFound
-from nesting.base.measure import INCH, LB_KG
+from nesting.base.measure import INCH, LB_KG, format_length
 from nesting.crates.driving import LONGEST
 from nesting.crates.expand import expand
 from nesting.crates.model import Crate, Step
@@ -234,7 +234,7 @@ def test_cautions_are_said_once_in_a_crate() -> None:
     ("left off", "back edge; lay the back"), ("lay the lid on flush", "left off over"),
     ("gasket", "the side that opens"), ("wrap in", "Lay a board"), ("two rings", "strand board on all faces"),
     ("Let the glue cool", "Stand the case up"), ("Stand the case up", "Mark where it opens"),
-    ("buyer's halves down", "front slats as drawn"),
+    ("buyer's halves down", "Screw on the front slats"),
 ])  # fmt: skip
 def test_what_comes_first_comes_first(first: str, then: str) -> None:
     """In every crate that has both, what one step needs is done before it."""
@@ -246,3 +246,52 @@ def test_what_comes_first_comes_first(first: str, then: str) -> None:
             met += 1
             assert a[0] <= b[0], f"{name}: {first} / {then}"
     assert met, f"no crate has both {first} and {then}"
+
+
+def test_nothing_is_drilled_once_a_piece_is_in() -> None:
+    """Lids, doors and front slats get their pilots before: a drill near a piece is a drill too near."""
+    ins = ("drive its screws from outside", "onto the buyer's halves;", "slide in")
+    met = set()
+    for name, crate in crates():
+        texts = [step.text for step in crate.steps]
+        first = next((n for n, text in enumerate(texts) if any(word in text for word in ins)), None)
+        if first is None or crate.method == "carton":
+            continue
+        met.add(crate.method)
+        last = max(n for n, text in enumerate(texts) if any(word in text for word in ins))
+        for step in crate.steps[last:]:
+            assert not step.drill, f"{name}: {step}"
+        outside = [step.drill for step in crate.steps[first:last] if "out of the crate" not in step.text]
+        assert not any(outside) or crate.method in ("closed", "battened"), name
+        driven_later = {fixing.pilot for fixing in crate.fixings if fixing.frees == "crate" and fixing.pilot}
+        before = " ".join(step.drill for step in crate.steps[:first])
+        assert all(f"{pilot} pilot" in before for pilot in driven_later), name
+    assert met >= {"closed", "battened", "travel", "outer"}
+
+
+def test_pilots_from_inside_stop_in_the_wood_of_the_back() -> None:
+    met = set()
+    for name, crate in crates():
+        for role, words in (("setting block", "setting blocks to the inside"), ("bearing pad", "bearing pads")):
+            steps = [step for step in crate.steps if words in step.text and step.drill]
+            fixings = [fixing for fixing in crate.fixings if fixing.purpose.startswith(f"{role}s to ")]
+            if not steps or not fixings:
+                continue
+            met.add(role)
+            block = next(each.box for each in crate.placed if each.role == role)
+            back = min(each.box.dz for each in crate.placed if each.role in ("back", "slat", "panel", "face"))
+            stacked = (each.box for each in crate.placed if each.role == role)
+            wood = sum(box.dz for box in stacked if (box.x, box.y) == (block.x, block.y))
+            screw = SHOP.good(fixings[0].good).breadth
+            units = "metric" if "metric" in name else "inch"
+            assert steps[0].stop == format_length(screw, units, 64, mark=True), name
+            assert screw < wood + back, name
+    assert met == {"setting block", "bearing pad"}
+
+
+def test_the_gasket_of_a_screwed_lid_lies_inside_its_pilots() -> None:
+    """By hand: 23/64 in to the middle of a frame of 23/32 in, 1/8 in beside a screw: 31/64 in, so 1/2 in."""
+    made = [crate for name, crate in crates() if crate.method == "closed" and "inch" in name]
+    steps = [step for crate in made for step in crate.steps if "inside the screws' pilots" in step.text]
+    assert steps
+    assert {step.check.split(" from")[0] for step in steps} == {"its outer side 1/2 in"}

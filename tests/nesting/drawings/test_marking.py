@@ -11,7 +11,7 @@ from nesting.crates.handling import CARTON_MARKS, CRATE_MARKS, with_marks
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.drawings.mark_sides import sides_scene
-from nesting.drawings.marking import GRAVITY, GROSS, LEAST, SIDES, across, body_of, marks_of, sides_of
+from nesting.drawings.marking import GRAVITY, GROSS, LEAST, SIDES, across, body_of, handle_side, marks_of, sides_of
 from nesting.drawings.marks import NAMES
 from nesting.shop.shop_file import default_shop
 from tests.nesting.crates.cases.test_outer import cased, piece
@@ -63,6 +63,30 @@ def test_the_centre_of_gravity_is_on_four_sides_at_its_place() -> None:
     for name, mark in found.items():
         assert abs(mark.x + mark.size / 2 - wanted[name]) <= 2
         assert abs(mark.y + mark.size / 2 - y) <= 2
+
+
+def test_no_mark_of_the_centre_of_gravity_lies_under_a_handle() -> None:
+    """Beside it at the same height, or not on that side: a mark elsewhere would tell another height."""
+    covered = beside = 0
+    for crate in every_crate(16):
+        body = body_of(crate)
+        found = {mark.side: mark for mark in marks_of(crate) if mark.name == GRAVITY}
+        for side in sides_of(crate):
+            handles = [
+                (*across(side.name, body, each.box), each.box.y - body.y, each.box.y + each.box.dy - body.y)
+                for each in crate.gear
+                if each.role == "handle" and handle_side(body, each.box) == side.name
+            ]
+            mark = found.get(side.name)
+            if GRAVITY not in crate.marks or (mark is None and not handles):
+                continue
+            covered += mark is None
+            if mark is not None:
+                left, low, right, top = mark.box
+                assert all(right <= a or b <= left or top <= c or d <= low for a, b, c, d in handles), crate.crate
+                assert abs(mark.y + mark.size / 2 - side.centre[1]) <= 2
+                beside += abs(mark.x + mark.size / 2 - side.centre[0]) > 2
+    assert covered + beside
 
 
 def test_arrows_are_nearest_the_upper_left_corner_and_fragile_is_next() -> None:

@@ -70,7 +70,7 @@ def test_the_order_of_the_work() -> None:
 def test_cautions_stand_where_the_work_is() -> None:
     crate = make(30, 30)
     assert "riving knife on" in crate.steps[0].caution
-    assert "under 12 in: off a longer strip, at a stop block" in crate.steps[0].stop
+    assert "under 12 in come off a longer strip, at a stop block" in crate.steps[0].check
     assert "nothing touches the face" in crate.steps[at(crate, "cleats lie across its back")].caution
     assert "not in the crate while anybody drills" in crate.steps[at(crate, "clamp it inside the back")].caution
     assert "never stands free" in crate.steps[-2].caution
@@ -128,7 +128,9 @@ def test_the_stop_for_pilots_into_the_piece_has_a_figure() -> None:
     assert (bore.drill, bore.stop) == ("1/2 in wide", "1/2 in")
     screwed = crate.steps[at(crate, "screw the cleats across its back")]
     assert (screwed.drill, screwed.stop) == ("7/64 in pilot", "1 1/2 in from the bore's bottom")
-    assert "heads sunk 1/8 in" in screwed.text
+    assert "heads on the bottom of the bores" in screwed.text
+    assert any(each.purpose.endswith("heads in bores 1/2 in deep") for each in crate.fixings)
+    assert "from its ends" in bore.text
     assert crate.steps[at(crate, "cleats lie across its back")].check.startswith("gauge stick: 26 in, from")
 
 

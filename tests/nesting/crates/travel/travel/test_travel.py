@@ -197,7 +197,7 @@ def test_no_room_to_lift_the_piece_off_is_a_clash_of_rules() -> None:
 
 def test_a_metric_order_reads_in_millimetres() -> None:
     crate = travel(packing(piece(), units="metric"))
-    assert "parts under 304.8 mm" in crate.steps[0].stop
+    assert "parts under 304.8 mm" in crate.steps[0].check
     assert any("914.4 mm x 1168.4 mm" in step.text for step in crate.steps)
 
 
