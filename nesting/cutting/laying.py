@@ -118,38 +118,40 @@ class Laying:
             heard = replace(search, progress=told)
             weighed = bench if search.effort != "quick" else None
             start = self.earlier.get(good)
-            plain = nest(parts, stock, kerf=kerf, search=heard, offcut_min=keep, start=start, bench=weighed)
+
+            def by_parts() -> Layout:
+                return nest(parts, stock, kerf=kerf, search=heard, offcut_min=keep, start=start, bench=weighed)
+
+            # What is laid out of parts alone is the same for a draft and for what is cut.
+            shared = weighed is None and start is None
+            plain = self._once(by_parts, search, *asked) if shared else by_parts()
             if sawing is None:
                 return plain
             quiet = replace(search, progress=silent)
             quick = replace(quiet, effort="quick")
 
+            def tried(blanks: Sequence[Part], how: Search, held: Bench | None, enough: int = 0) -> Layout | None:
+                return _whole(
+                    lambda: nest(blanks, stock, kerf=kerf, search=how, offcut_min=keep, bench=held, enough=enough)
+                )
+
             def strips(blanks: Sequence[Part], hard: bool) -> Layout | None:
                 if hard and search.effort == "quick":
                     return None
-                how = quiet if hard else quick
-                try:
-                    made = nest(blanks, stock, kerf=kerf, search=how, offcut_min=keep, floor=plain.bound)
-                except NestError:
-                    return None
-                return None if made.stopped else made
+                return tried(blanks, quiet if hard else quick, None, plain.cost)
 
             safe = made_safe(plain, parts, stock, sawing.tools, strips, sawing.plan, draft=search.draft)
             if weighed is None:
                 return safe
 
             def gathered(blanks: Blanks) -> Layout | None:
-                held = through(weighed, blanks)
-                try:
-                    made = nest(blanks.parts, stock, kerf=kerf, search=quick, offcut_min=keep, bench=held)
-                except NestError:
-                    return None
-                return None if made.stopped else made
+                return tried(blanks.parts, quick, through(weighed, blanks))
 
             return eased(safe, parts, stock, sawing.tools, gathered, sawing.plan, weighed)
 
         wrong = self.misfits.sheets(good, parts, stock)
-        return self._attempt(good, wrong, lay, tuple(parts), stock, kerf, sawing, bench and bench.key)
+        asked = (good, tuple(parts), stock, kerf)
+        return self._attempt(good, wrong, lay, *asked[1:], sawing, bench and bench.key, self.search.draft)
 
     def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
         """Cut a stick good; None with a fault noted where it cannot be."""
@@ -179,7 +181,7 @@ class Laying:
             self.faults += wrong
             return None
         try:
-            return self._remembered(lay, good, *request, self.saw)
+            return self._remembered(lay, good, *request, self.saw, self.search.seed, self.search.effort)
         except (NestError, StickError) as error:
             short = (found.removeprefix(f"{good}: ") for found in error.faults)
             self.faults += [Fault(self.misfits.source, None, None, f"{good}: {found}", ENOUGH) for found in short]
@@ -188,7 +190,6 @@ class Laying:
     def _remembered(self, lay: Callable[[Search], P], *request: Hashable) -> P:
         """Return what the memory holds for a request, or search and keep the answer, unless it was cut short."""
         memory = self.search.memory
-        request = (*request, self.search.seed, self.search.effort, self.search.draft)
         if memory is not None and request in memory:
             held: P = memory[request]
             return held
@@ -196,6 +197,19 @@ class Laying:
         if memory is not None and made.stopped is None:
             memory[request] = made
         return made
+
+    def _once(self, lay: Callable[[], Layout], search: Search, *request: Hashable) -> Layout:
+        """Lay parts out, or return what the memory holds of them as they were laid out before."""
+        memory, key = self.search.memory, ("parts alone", *request, self.saw, search.seed, search.effort)
+        if memory is None:
+            return lay()
+        if key not in memory:
+            made = lay()
+            if made.stopped is not None:
+                return made
+            memory[key] = made
+        known: Layout = memory[key]
+        return known
 
     def _stoppable(self, lay: Callable[[Search], P]) -> P:
         """Make a search that may be asked to end early.
@@ -212,3 +226,12 @@ class Laying:
             except KeyboardInterrupt:
                 stop.asked = True
         return replace(lay(replace(self.search, effort="quick", stop=None)), stopped="interrupt")
+
+
+def _whole(lay: Callable[[], Layout]) -> Layout | None:
+    """Lay parts out; None where they do not fit, or the search was cut short."""
+    try:
+        made = lay()
+    except NestError:
+        return None
+    return None if made.stopped else made

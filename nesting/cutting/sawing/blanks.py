@@ -464,6 +464,7 @@ def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judg
     best = plain
     dearer: list[Layout] = []
     tried: set[tuple[tuple[Part, ...], bool]] = set()
+    hopeless: set[tuple[Part, ...]] = set()
     for number, (wish, hard) in enumerate(_TRIED):
         if (number >= _EVEN or draft) and best is not plain and not found[0]:
             break
@@ -472,10 +473,12 @@ def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judg
             continue
         tried.add((blanks.parts, hard))
         wanted = blanks.area <= held or (found[0] and wish.share == wish.fewest == 1)
+        wanted = wanted and not (hard and blanks.parts in hopeless and not found[0])
         if (laid := lay(blanks.parts, hard) if wanted else None) is None:
             continue
+        hopeless |= {blanks.parts} if laid.bound > plain.cost else set()
         made = blanks.unfold(laid)
-        left = unsafe(plan(made))
+        left = unsafe(plan(made)) if found[0] or laid.cost <= plain.cost else found
         if laid.cost > plain.cost:
             dearer += [made] if not left[0] else []
         elif (left, best is plain, -made.offcut_area, made.setups) < (found, False, -best.offcut_area, best.setups):

@@ -44,7 +44,7 @@ _FEW_SHEETS = 4
 _MANY = 1000
 
 
-def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits, costs and bound
+def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits, costs and aim
     parts: Sequence[Part],
     sheets: Sequence[Sheet],
     *,
@@ -53,7 +53,7 @@ def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits
     offcut_min: tuple[int, int] | None = None,
     start: Layout | None = None,
     bench: Bench | None = None,
-    floor: int = 0,
+    enough: int = 0,
 ) -> Layout:
     """Lay parts on sheets at the lowest cost.
 
@@ -74,8 +74,9 @@ def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits
     bench : Bench, optional
         What the work at the saw costs; of layouts whose goods cost least, and of dearer ones that save more work than
         they cost, the one of the least sum is the answer. Bound and proof are about goods alone.
-    floor : int
-        Cost that somebody has proven that no layout goes below.
+    enough : int
+        Nobody asks for a layout cheaper than this: the search ends when it has one. The answer's bound and proof are
+        then about what it was asked for.
 
     Returns
     -------
@@ -93,7 +94,7 @@ def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits
         return Layout("", kerf, (), 0, 0, 0, proven=True)
     keep = offcut_min or (0, 0)
     run = Run(problem, Prices(problem), search)
-    run.raise_bound(floor * run.prices.scale)
+    run.raise_bound(enough * run.prices.scale)
     weighed: Front | None = None
     try:
         with search.interruptible():
