@@ -15,12 +15,15 @@ from pdfminer.pdftypes import resolve1
 from nesting.base.measure import INCH, LB_KG
 from nesting.base.search import QUICK
 from nesting.build import Build, build
+from nesting.cutting.sawing.blanks import strips_in
 from nesting.drawings.packet import packet_bytes
 from nesting.drawings.packet.book import packet_scenes
 from nesting.drawings.packet.labels import Label, label_scene
 from nesting.drawings.packet.names import SECTION_NAMES, listed
 from nesting.drawings.packet.paper import PAPERS
 from nesting.drawings.packet.printing import LabelSheet, Printing
+from nesting.drawings.packet.sheets import plans, setting_rows
+from nesting.drawings.packet.side_by_side import Band
 from nesting.drawings.scene import POINT, Scene, Text
 from nesting.drawings.typeface import LEAST
 from nesting.intake import read_order
@@ -143,6 +146,22 @@ def test_an_unknown_section_is_told_with_those_there_are() -> None:
 def test_a_single_crate_takes_few_pages() -> None:
     scenes = packet_scenes(Printing(one_crate()))
     assert len(scenes) <= 12
+
+
+def test_why_small_parts_come_off_a_strip_is_told_once_where_they_are_cut() -> None:
+    made = one_crate()
+    printing = Printing(made)
+    told = 0
+    for layout, plan in plans(printing):
+        parts = {part.name: part for crate in made.crates for part in crate.parts if part.good == layout.good}
+        strips = strips_in(layout, parts, made.shop.tools)
+        bands = [row.more for row in setting_rows(plan, printing, strips) if isinstance(row, Band)]
+        for reason in {strip.reason(made.shop.tools, "inch") for strip in strips}:
+            count = sum(text.count(reason) for text in bands)
+            assert count == (1 if plan.settings[0].tool in {"track", "table", "chop"} else 0)
+            told += count
+        assert all("off one strip" not in row.more for row in setting_rows(plan, printing) if isinstance(row, Band))
+    assert told
 
 
 def test_what_is_held_or_incomplete_stands_in_the_largest_letters_of_the_cover(
