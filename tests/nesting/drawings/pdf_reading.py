@@ -41,22 +41,46 @@ def names_on_sheets(page: Any, known: Iterable[str]) -> Counter[str]:
     names = set(known)
     found = Counter[str]()
     for outline in sheet_outlines(page):
-        inside = [
-            word
-            for word in words_of(page)
-            if outline["x0"] - 1 <= word["x0"]
-            and word["x1"] <= outline["x1"] + 1
-            and outline["top"] - 1 <= word["top"]
-            and word["bottom"] <= outline["bottom"] + 1
-        ]
+        inside = [word for word in words_of(page) if _within(word, outline)]
         for word, after in zip(inside, [*inside[1:], None], strict=True):
             if word["text"] in names:
                 times = re.fullmatch(r"(\d+)×", after["text"]) if after else None
                 found[word["text"]] += int(times[1]) if times else 1
-    beside = " ".join((page.extract_text() or "").split())
-    for name, times in re.findall(r"(?:\b[a-z]{1,2}|write on): (\S+) [^:;]*?, (\d+)×", beside):
-        found[name] += int(times)
+        for name, times in re.findall(r"(?:\b[a-z]{1,2}|write on): (\S+) [^:;]*?, (\d+)×", told_of(page, outline)):
+            found[name] += int(times)
     return found
+
+
+def told_of(page: Any, outline: dict[str, Any]) -> str:
+    """Return what is told of a sheet drawn: at its right, below it, or above it and then over the page's width."""
+    words = [word for word in words_of(page) if word["upright"] and not _within(word, outline)]
+    heads = [word for word in words if word["text"] == "Layout"]
+    beside = [w for w in heads if abs(w["top"] - outline["top"]) < 16 and 0 < w["x0"] - outline["x1"] < 30]
+    across = [w for w in heads if 0 < outline["top"] - w["top"] < 15 and abs(w["x0"] - outline["x0"]) < 4]
+    left, right, top = outline["x0"] - 3, float(page.width), outline["bottom"]
+    if beside:
+        left, top = beside[0]["x0"] - 1, beside[0]["top"] - 1
+    elif not across:
+        right = left + (float(page.width) - 72 - 18) / 2 + 6
+    mine = [w for w in words if left <= w["x0"] < right and w["top"] >= top - 0.5]
+    above = [w for w in words if across and abs(w["top"] - across[0]["top"]) < 2.5 and left <= w["x0"] < right]
+    told = [" ".join(w["text"] for w in sorted(above, key=lambda w: float(w["x0"])))] if across else []
+    last = top
+    for y, line in _lines(mine):
+        if y - last > 14:
+            break
+        told.append(" ".join(word["text"] for word in line))
+        last = y
+    return " ".join(told)
+
+
+def _within(word: dict[str, Any], outline: dict[str, Any]) -> bool:
+    return bool(
+        outline["x0"] - 1 <= word["x0"]
+        and word["x1"] <= outline["x1"] + 1
+        and outline["top"] - 1 <= word["top"]
+        and word["bottom"] <= outline["bottom"] + 1
+    )
 
 
 @dataclass(frozen=True)
@@ -92,6 +116,7 @@ _AT = re.compile(r"(?:guide|fence|stop|rule|cut|takes off) (?:at )?(as told|[\d 
 def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
     """Read the saw's pages for sheets: every good with its layouts and its settings, as a person would."""
     goods: list[Good] = []
+    drawn: dict[tuple[int, int], tuple[Fraction, Fraction]] = {}
     band = ""
     for kind, text, cells in (thing for page in pages for thing in _things(page)):
         if kind == "heading":
@@ -107,8 +132,9 @@ def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
         if kind == "kerf":
             good = replace(good, kerf=_kerf(text, metric=metric), passes=_passes(text))
         elif kind == "sheet":
-            sizes = re.findall(r", ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text)
-            good.sheets.extend((length(dx, metric=metric), length(dy, metric=metric)) for dx, dy in sizes)
+            size = re.search(r"Layout (\d+)\b.*?, ([\d /.]+) × ([\d /.]+) (?:in|mm)\. Drawn", text)
+            assert size, text
+            drawn[len(goods) - 1, int(size[1])] = length(size[2], metric=metric), length(size[3], metric=metric)
         elif kind == "band":
             band = text
         else:
@@ -117,7 +143,15 @@ def read_goods(pages: Iterable[Any], *, metric: bool) -> list[Good]:
         if kind == ("row" if "as told" in band else "band"):
             good = replace(good, settings=good.settings + 1)
         goods[-1] = good
+    _set_in_order(goods, drawn)
     return goods
+
+
+def _set_in_order(goods: list[Good], drawn: dict[tuple[int, int], tuple[Fraction, Fraction]]) -> None:
+    """Give each good its sheets by their numbers, however they stand on the pages; none may be lacking."""
+    for index, number in sorted(drawn):
+        goods[index].sheets.append(drawn[index, number])
+        assert len(goods[index].sheets) == number
 
 
 def _kerf(text: str, *, metric: bool) -> Fraction:
@@ -134,26 +168,22 @@ def _passes(text: str) -> int:
 def _things(page: Any) -> Iterator[tuple[str, str, list[str]]]:
     """Yield what stands on a page of the saw from the top, tables column by column: a kind, a text, a row's cells."""
     words = [word for word in words_of(page) if word["bottom"] < page.height - 47]
-    heads = [word for word in words if word["text"] == "cut" and _is_head(words, word)]
-    lines = _lines(words)
-    tops = sorted({round(head["top"]) for head in heads})
-    begun = 0
-    while begun < len(lines):
-        top, line = lines[begun]
+    outlines = sheet_outlines(page)
+    words = [word for word in words if not any(_within(word, outline) for outline in outlines)]
+    wide = [(top, line) for top, line in _lines(words) if _size(line[0]) > 8.3]
+    for index, (top, line) in enumerate([(0.0, []), *wide]):
         text = " ".join(word["text"] for word in line)
-        if round(top) in tops or any(abs(top - each) < 2.5 for each in tops):
-            until = next((y for y, each in lines[begun + 1 :] if _size(each[0]) > 8.3), page.height)
-            for head in (each for each in heads if abs(each["top"] - top) < 2.5):
-                yield from _table(words, head, until)
-            begun = next((index for index, (y, _) in enumerate(lines) if y >= until - 0.1), len(lines))
-            continue
-        if _size(line[0]) > 10.5:
+        if line and _size(line[0]) > 10.5:
             yield "heading", text, []
         elif re.match(r"(Kerf [\d /.]+|No kerf)\. ", text):
             yield "kerf", text, []
-        elif "Drawn 1:" in text:
-            yield "sheet", text, []
-        begun += 1
+        until = wide[index][0] if index < len(wide) else float(page.height)
+        for outline in outlines:
+            if top <= outline["top"] < until:
+                yield "sheet", told_of(page, outline), []
+        mine = [word for word in words if top <= word["top"] < until]
+        for head in sorted((w for w in mine if w["text"] == "cut" and _is_head(mine, w)), key=lambda w: float(w["x0"])):
+            yield from _table(mine, head, until, float(page.width) / 2)
 
 
 def _size(word: dict[str, Any]) -> float:
@@ -175,18 +205,19 @@ def _lines(words: list[dict[str, Any]]) -> list[tuple[float, list[dict[str, Any]
     return [(top, sorted(lines[top], key=lambda w: w["x0"])) for top in sorted(lines)]
 
 
-def _table(words: list[dict[str, Any]], head: dict[str, Any], until: float) -> Iterator[tuple[str, str, list[str]]]:
+def _table(
+    words: list[dict[str, Any]], head: dict[str, Any], until: float, middle: float
+) -> Iterator[tuple[str, str, list[str]]]:
     """Yield bands and rows of a table in one column of the page."""
     line = [w for w in words if abs(w["top"] - head["top"]) < 2 and w["x0"] >= head["x0"] - 1]
-    again = sorted(w["x0"] for w in line if w["text"] == "cut")
-    right = again[1] - 28 if len(again) > 1 else 1e9
+    right = middle if head["x0"] < middle else 1e9
     edges = [next(w["x0"] for w in line if w["text"] == each) - 1.5 for each in _HEADS[1:]]
     left = head["x1"] - 42
     mine = [w for w in words if head["bottom"] < w["top"] < until - 1 and left <= w["x0"] < right]
     row: list[list[str]] = []
     for _, found in _lines(mine):
         first = found[0]
-        if re.fullmatch(r"\d+(–\d+)?", first["text"]) and first["x1"] <= edges[0]:
+        if re.fullmatch(r"\d+(–\d+)?", first["text"]) and abs(first["x1"] - head["x1"]) < 1.5:
             if row:
                 yield "row", "", [" ".join(cell) for cell in row]
             row = [[], [], [], []]

@@ -72,7 +72,7 @@ def title(page: Any) -> str:
 
 def saw_pages(printed: Printed) -> list[Any]:
     """Return the pages of the saw."""
-    return [page for page in printed.pages if re.search(r" Saw page \d+ of", " ".join(page.extract_text().split()))]
+    return [page for page in printed.pages if re.search(r" [Ss]aw page \d+ of", " ".join(page.extract_text().split()))]
 
 
 def parts_of(each: SheetLayout, kerf: int) -> Counter[tuple[str, Fraction, Fraction]]:
@@ -256,4 +256,5 @@ def test_the_cover_names_the_right_pages(printed: Printed) -> None:
     for part, first in expected.items():
         found = re.search(rf"^{part} .* (\d+)$", text, re.MULTILINE)
         assert found
-        assert title(printed.pages[int(found[1]) - 1]).startswith(first)
+        begun = (printed.pages[int(found[1]) - 1].extract_text() or "").split("\n")
+        assert any(line.startswith(first) for line in begun), part  # short sections share pages
