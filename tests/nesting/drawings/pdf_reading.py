@@ -186,7 +186,9 @@ def _table(words: list[dict[str, Any]], head: dict[str, Any], until: float) -> I
     row: list[list[str]] = []
     for _, found in _lines(mine):
         first = found[0]
-        if re.fullmatch(r"\d+(–\d+)?", first["text"]) and first["x1"] <= edges[0]:
+        # A row's number stands alone in its column; a band may go on with one, such as "2 small parts".
+        alone = first["x1"] <= edges[0] and all(word["x0"] >= edges[0] - 1 for word in found[1:])
+        if re.fullmatch(r"\d+(–\d+)?", first["text"]) and alone:
             if row:
                 yield "row", "", [" ".join(cell) for cell in row]
             row = [[], [], [], []]
