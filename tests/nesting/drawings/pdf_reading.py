@@ -143,8 +143,16 @@ def _things(page: Any) -> Iterator[tuple[str, str, list[str]]]:
         text = " ".join(word["text"] for word in line)
         if round(top) in tops or any(abs(top - each) < 2.5 for each in tops):
             until = next((y for y, each in lines[begun + 1 :] if _size(each[0]) > 8.3), page.height)
-            for head in (each for each in heads if abs(each["top"] - top) < 2.5):
-                yield from _table(words, head, until)
+            # A drawing of a column's width stands over its own column alone: the other one's table begins higher.
+            yield from (
+                ("sheet", told, [])
+                for told in (" ".join(word["text"] for word in each) for y, each in lines[begun:] if y < until)
+                if "Drawn 1:" in told
+            )
+            own = sorted((each for each in heads if top - 2.5 < each["top"] < until), key=lambda each: each["x0"])
+            rights = [*(each["x0"] - 28 for each in own[1:]), 1e9]
+            for head, right in zip(own, rights, strict=True):
+                yield from _table(words, head, right, until)
             begun = next((index for index, (y, _) in enumerate(lines) if y >= until - 0.1), len(lines))
             continue
         if _size(line[0]) > 10.5:
@@ -161,10 +169,12 @@ def _size(word: dict[str, Any]) -> float:
 
 
 def _is_head(words: list[dict[str, Any]], word: dict[str, Any]) -> bool:
-    return any(
-        other["text"] == "panel," and abs(other["top"] - word["top"]) < 2 and 0 < other["x0"] - word["x1"] < 30
-        for other in words
+    """Whether a word heads the cuts of a good; the yard's own list, which may share a page, says "gives"."""
+    after = {w["text"] for w in words if abs(w["top"] - word["top"]) < 2 and 0 < w["x0"] - word["x1"] < 250}
+    near = any(
+        w["text"] == "panel," and abs(w["top"] - word["top"]) < 2 and 0 < w["x0"] - word["x1"] < 30 for w in words
     )
+    return near and "comes" in after
 
 
 def _lines(words: list[dict[str, Any]]) -> list[tuple[float, list[dict[str, Any]]]]:
@@ -175,11 +185,11 @@ def _lines(words: list[dict[str, Any]]) -> list[tuple[float, list[dict[str, Any]
     return [(top, sorted(lines[top], key=lambda w: w["x0"])) for top in sorted(lines)]
 
 
-def _table(words: list[dict[str, Any]], head: dict[str, Any], until: float) -> Iterator[tuple[str, str, list[str]]]:
+def _table(
+    words: list[dict[str, Any]], head: dict[str, Any], right: float, until: float
+) -> Iterator[tuple[str, str, list[str]]]:
     """Yield bands and rows of a table in one column of the page."""
     line = [w for w in words if abs(w["top"] - head["top"]) < 2 and w["x0"] >= head["x0"] - 1]
-    again = sorted(w["x0"] for w in line if w["text"] == "cut")
-    right = again[1] - 28 if len(again) > 1 else 1e9
     edges = [next(w["x0"] for w in line if w["text"] == each) - 1.5 for each in _HEADS[1:]]
     left = head["x1"] - 42
     mine = [w for w in words if head["bottom"] < w["top"] < until - 1 and left <= w["x0"] < right]

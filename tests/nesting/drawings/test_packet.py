@@ -72,7 +72,7 @@ def title(page: Any) -> str:
 
 def saw_pages(printed: Printed) -> list[Any]:
     """Return the pages of the saw."""
-    return [page for page in printed.pages if re.search(r" Saw page \d+ of", " ".join(page.extract_text().split()))]
+    return [page for page in printed.pages if re.search(r" [Ss]aw page \d+ of", " ".join(page.extract_text().split()))]
 
 
 def parts_of(each: SheetLayout, kerf: int) -> Counter[tuple[str, Fraction, Fraction]]:
