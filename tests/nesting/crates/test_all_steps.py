@@ -283,7 +283,7 @@ def test_pilots_from_inside_stop_in_the_wood_of_the_back() -> None:
             stacked = (each.box for each in crate.placed if each.role == role)
             wood = sum(box.dz for box in stacked if (box.x, box.y) == (block.x, block.y))
             screw = SHOP.good(fixings[0].good).breadth
-            units = "metric" if "metric" in name else "inch"
+            units: UnitSystem = "metric" if "metric" in name else "inch"
             assert steps[0].stop == format_length(screw, units, 64, mark=True), name
             assert screw < wood + back, name
     assert met == {"setting block", "bearing pad"}

@@ -223,14 +223,16 @@ def test_what_is_remembered_of_a_shop_changes_no_choice_and_saves_the_sketches()
     costs = Costs(prices.cases, prices, yard())
     search = Search(effort="quick", memory=memory, progress=lambda stage, *_: told.append(stage))
     first = design_order(SMALL, FREE, costs, search=search)
-    (kept,) = memory.values()
-    count = len(kept)
+    # Designs, crates and frames are kept apart, each under the shop that they are of.
+    counts = {what: len(kept) for (what, *_), kept in memory.items()}
+    assert sorted(name for name, _ in counts) == ["crates", "designs", "frames"]
     assert design_order(SMALL, FREE, costs, search=search) == first == designed(SMALL)
-    assert len(kept) == count > 2
+    assert {what: len(kept) for (what, *_), kept in memory.items()} == counts
+    assert max(counts.values()) > 2
     assert "designs" in told
     other = replace(FREE, carton=replace(FREE.carton, soft_least=3))
     assert design_order(SMALL, other, costs, search=search) == design_order(SMALL, other, costs, search=QUICK)
-    assert len(memory) == 2
+    assert len(memory) == 6
 
 
 def test_what_the_studio_accepts_by_name_stays_as_the_rules_have_it() -> None:
