@@ -153,7 +153,7 @@ def test_some_sections_of_the_packet_come_alone(tmp_path: Path) -> None:
 
     order = small(tmp_path)
     asked = ("--effort", "quick", "--date", "2027-03-02", "--section")
-    done = command("packet", order, "--out", tmp_path / "a", *asked, "yard,truck")
+    done = command("packet", order, "--out", tmp_path / "a", *asked, "yard", "--section", "truck")
     assert done.returncode == 0, done.stderr
     with pdfplumber.open(tmp_path / "a" / "packet.pdf") as document:
         titles = [(page.extract_text() or "").partition("\n")[0] for page in document.pages]

@@ -29,6 +29,9 @@ _WRITTEN: Final = {
     date: "a day such as 2026-01-31",
 }  # fmt: skip
 
+_UNITS: Final = {"yes or no": _WRITTEN[bool]}
+"""How a file calls the unit of a rule, where it is not by its own name: TOML takes no yes and no."""
+
 
 class RefusedError(ValueError):
     """A value that a rule does not take.
@@ -148,7 +151,8 @@ def _plain(facts: RuleFacts, value: Any) -> Any:
 def span(facts: RuleFacts) -> str:
     """Return the accepted words or the range of a rule; empty where it has none."""
     if isinstance(facts.low, tuple):
-        return f"one of {', '.join(map(str, facts.low))}"
+        words = ", ".join(str(word) for word in facts.low if word != "")
+        return f"{'empty, or ' if '' in facts.low else ''}one of {words}"
     if facts.low is None or facts.high is None:
         return ""
     return f"{show(facts, facts.low)} to {show(facts, facts.high)}"
@@ -195,7 +199,7 @@ class Wording:
 
     def about(self, facts: RuleFacts) -> str:
         """Return unit, range and source, for the comment beside a rule."""
-        unit = "" if facts.unit in self.untold else facts.unit
+        unit = "" if facts.unit in self.untold else _UNITS.get(facts.unit, facts.unit)
         return f"({'; '.join(filter(None, (unit, self.within(facts), facts.source)))})"
 
 

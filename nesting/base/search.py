@@ -38,6 +38,8 @@ class Search:
     memory : mutable mapping or None
         What earlier builds laid out, by all that the answer depends on: read and added to, so that builds that differ
         in few goods search only those. Without effect where there is a deadline.
+    draft : bool
+        Whether the answer is only compared with others by what it costs, and is never cut.
 
     Raises
     ------
@@ -51,6 +53,7 @@ class Search:
     progress: Progress = field(default=silent, compare=False)
     deadline: float | None = None
     memory: Memory | None = field(default=None, compare=False, repr=False)
+    draft: bool = False
 
     def __post_init__(self) -> None:
         if not isinstance(self.seed, int) or self.seed < 0:
@@ -63,7 +66,7 @@ class Search:
     @property
     def elsewhere(self) -> "Search":
         """The same for another process, which has its own memory, tells nobody here and leaves the end to this one."""
-        return Search(self.seed, self.effort, deadline=self.deadline)
+        return Search(self.seed, self.effort, deadline=self.deadline, draft=self.draft)
 
     def interruptible(self) -> AbstractContextManager[None]:
         """Return the context of one search, in which an interrupt is a wish where there is somebody to grant it."""

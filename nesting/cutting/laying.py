@@ -127,13 +127,14 @@ class Laying:
             def strips(blanks: Sequence[Part], hard: bool) -> Layout | None:
                 if hard and search.effort == "quick":
                     return None
+                how = quiet if hard else quick
                 try:
-                    made = nest(blanks, stock, kerf=kerf, search=quiet if hard else quick, offcut_min=keep)
+                    made = nest(blanks, stock, kerf=kerf, search=how, offcut_min=keep, floor=plain.bound)
                 except NestError:
                     return None
                 return None if made.stopped else made
 
-            safe = made_safe(plain, parts, stock, sawing.tools, strips, sawing.plan)
+            safe = made_safe(plain, parts, stock, sawing.tools, strips, sawing.plan, draft=search.draft)
             if weighed is None:
                 return safe
 
@@ -178,7 +179,7 @@ class Laying:
             self.faults += wrong
             return None
         try:
-            return self._remembered(lay, good, *request, self.saw, self.search.seed, self.search.effort)
+            return self._remembered(lay, good, *request, self.saw)
         except (NestError, StickError) as error:
             short = (found.removeprefix(f"{good}: ") for found in error.faults)
             self.faults += [Fault(self.misfits.source, None, None, f"{good}: {found}", ENOUGH) for found in short]
@@ -187,6 +188,7 @@ class Laying:
     def _remembered(self, lay: Callable[[Search], P], *request: Hashable) -> P:
         """Return what the memory holds for a request, or search and keep the answer, unless it was cut short."""
         memory = self.search.memory
+        request = (*request, self.search.seed, self.search.effort, self.search.draft)
         if memory is not None and request in memory:
             held: P = memory[request]
             return held

@@ -14,7 +14,7 @@ from typing import Any, Final, get_type_hints
 
 from nesting.base.faults import Fault, Faults, FaultsFound
 from nesting.base.measure import given, shorten
-from nesting.base.rule_files import RefusedError, Wording, read_group, rule_lines, title_of
+from nesting.base.rule_files import RefusedError, Wording, read_group, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import read_text, tables_of
 from nesting.shop.before import as_before, cushioned_as_before
@@ -37,7 +37,7 @@ class _ShopWording(Wording):
     def refused(self, error: RefusedError) -> tuple[str, str]:
         if error.why == "length":
             return shorten(str(error.raw)), error.said
-        within = f"a value like {error.facts.default!r}" if error.why == "kind" else "a value in"
+        within = f"a value like {rule_toml(error.facts, error.facts.default)}" if error.why == "kind" else "a value in"
         return given(error.raw, text=error.why != "kind"), (
             error.why == "rule" and error.said
         ) or f"{within} {self.about(error.facts)}"

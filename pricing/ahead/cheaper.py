@@ -73,7 +73,9 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
     """
     if made.sawn is not None or made.incomplete or made.build.stopped:
         return None
-    quick = Search(search.seed, "quick", memory={} if search.memory is None else search.memory, progress=silent)
+    memory = {} if search.memory is None else search.memory
+    # What a quick quote laid out stands in the memory as it is cut; beside any other stand the drafts of its choice.
+    quick = Search(search.seed, "quick", progress=silent, memory=memory, draft=made.build.effort != "quick")
     known = {plain(each) for each in troubles(made)}
 
     def saved(swap: Swap, design: Grouping | None) -> Decimal:

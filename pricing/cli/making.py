@@ -81,7 +81,7 @@ def packet(  # arguments: the command line is read from them, one for each optio
     *,
     order: OrderFile,
     out: OutFolder,
-    section: SectionOption = "",
+    section: SectionOption = None,
     paper: PaperOption = None,
     shop: ShopFolder = None,
     units: UnitsOption = None,
@@ -98,7 +98,7 @@ def packet(  # arguments: the command line is read from them, one for each optio
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts() as stop:
         watched = request.watched(progress, stop)
-        sections = listed(section)
+        sections = listed(",".join(section or ()))
         made, files = run_packet(watched, out, paper.value if paper else "", number=number, sections=sections)
     _say_if_held(made)
     _say_if_stopped(made)

@@ -65,13 +65,13 @@ def _sections(text: str) -> str:
 
 
 SectionOption = Annotated[
-    str,
+    list[str] | None,
     typer.Option(
         "--section",
         metavar="NAMES",
         parser=_sections,
-        help="Only these sections, commas between: cover, wall, yard, saw, labels, bench, packing, opening, truck, "
-        "figures.",
+        help="Only these sections, commas between, or the option once more: cover, wall, yard, saw, labels, bench, "
+        "packing, opening, truck, figures.",
     ),
 ]
 NumberOption = Annotated[str, typer.Option("--number", metavar="TEXT", help="Number that the quote and papers bear.")]

@@ -160,7 +160,7 @@ class _Bench:
 
     def chosen(self, search: Search) -> "_Chosen":
         """Choose how its crates are made: by quick builds of the best few, with the least effort by estimates."""
-        quick = replace(search, effort="quick", progress=silent)
+        quick = replace(search, effort="quick", progress=silent, draft=True)
         whole = WholeCost(lambda design: self.quoted(self.built(design, quick)), search.stop)
         search.progress("designs", 0.0)
         yard = yard_of(self.office, self.supply)

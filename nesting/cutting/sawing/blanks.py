@@ -418,13 +418,15 @@ _EVEN: Final = 7
 """How many of them are compared with each other; of the later ones the first that can be cut is taken."""
 
 
-def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is judged
+def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judged, and what for
     plain: Layout,
     parts: Sequence[Part],
     sheets: Sequence[Sheet],
     tools: ToolRules,
     lay: Callable[[Sequence[Part], bool], Layout | None],
     plan: Callable[[Layout], SawPlan],
+    *,
+    draft: bool = False,
 ) -> Layout:
     """Return the layout whose small parts come off strips, where one costs no more or the plain one cannot be cut.
 
@@ -443,6 +445,8 @@ def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is 
         short or cannot be.
     plan : callable
         Tells with which tool each cut of a layout is made.
+    draft : bool
+        Whether only the cost is asked for: a clamp costs nothing, and of what can be cut the first is taken.
 
     Returns
     -------
@@ -452,7 +456,7 @@ def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is 
         bound and proof are about the parts: strips only ever ask for more room, so what bounds the plain layout bounds
         it too.
     """
-    if plain.stopped or (found := unsafe(plan(plain))) == (0, 0):
+    if plain.stopped or (found := unsafe(plan(plain))) == (0, 0) or (draft and not found[0]):
         return plain
     room = max((sheet.usable_length, sheet.usable_width) for sheet in sheets)
     # What is larger than all sheets of the plain layout could only cost the same by luck.
@@ -461,7 +465,7 @@ def made_safe(  # 6 arguments: what is laid out on what, how, and by whom it is 
     dearer: list[Layout] = []
     tried: set[tuple[tuple[Part, ...], bool]] = set()
     for number, (wish, hard) in enumerate(_TRIED):
-        if number >= _EVEN and best is not plain and not found[0]:
+        if (number >= _EVEN or draft) and best is not plain and not found[0]:
             break
         blanks = blanked(parts, tools, plain.kerf, room, wish)
         if blanks is None or (blanks.parts, hard) in tried:

@@ -44,7 +44,7 @@ _FEW_SHEETS = 4
 _MANY = 1000
 
 
-def nest(  # 7 arguments: what is laid on what, and by which saw, search, habits and costs
+def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits, costs and bound
     parts: Sequence[Part],
     sheets: Sequence[Sheet],
     *,
@@ -53,6 +53,7 @@ def nest(  # 7 arguments: what is laid on what, and by which saw, search, habits
     offcut_min: tuple[int, int] | None = None,
     start: Layout | None = None,
     bench: Bench | None = None,
+    floor: int = 0,
 ) -> Layout:
     """Lay parts on sheets at the lowest cost.
 
@@ -73,6 +74,8 @@ def nest(  # 7 arguments: what is laid on what, and by which saw, search, habits
     bench : Bench, optional
         What the work at the saw costs; of layouts whose goods cost least, and of dearer ones that save more work than
         they cost, the one of the least sum is the answer. Bound and proof are about goods alone.
+    floor : int
+        Cost that somebody has proven that no layout goes below.
 
     Returns
     -------
@@ -90,6 +93,7 @@ def nest(  # 7 arguments: what is laid on what, and by which saw, search, habits
         return Layout("", kerf, (), 0, 0, 0, proven=True)
     keep = offcut_min or (0, 0)
     run = Run(problem, Prices(problem), search)
+    run.raise_bound(floor * run.prices.scale)
     weighed: Front | None = None
     try:
         with search.interruptible():

@@ -1,6 +1,6 @@
 """Making the packet: all pages in order, as one PDF."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import groupby
@@ -9,7 +9,7 @@ from nesting.base.progress import Progress, silent
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.drawings.packet.calendar import write_calendar
-from nesting.drawings.packet.cover import Begun, cover_pages
+from nesting.drawings.packet.cover import Begun, cover_title, write_cover
 from nesting.drawings.packet.crates import alike, crate_pages
 from nesting.drawings.packet.existing import write_existing
 from nesting.drawings.packet.figures import write_figures
@@ -26,6 +26,10 @@ from nesting.drawings.packet.sticks import write_sticks
 from nesting.drawings.packet.yard import write_yard
 from nesting.drawings.scene import Bookmark, Scene
 
+_LEAST = 240.0
+"""Height that is left of a page from which another section begins on it, in points."""
+_SHARED = 0.75
+"""A page filled less than this may be shared with the saw's part."""
 _DRAWING = 0.5
 """Part of the time that laying out the pages takes; writing them takes the rest."""
 
@@ -37,14 +41,14 @@ class Book:
     Attributes
     ----------
     drafts : list of Draft
-        Its pages so far, without the cover.
-    open : Flow or None
-        The flow of the last pages, where another section may go on in it.
+        Its pages so far, without those that the front takes.
+    wanted : frozenset of str
+        Names of the sections that are printed.
     """
 
     printing: Printing
+    wanted: frozenset[str] = frozenset(SECTION_NAMES)
     drafts: list[Draft] = field(default_factory=list)
-    open: Flow | None = None
 
     def add(self, drafts: Iterable[Draft], mark: str = "") -> None:
         """Add pages, the first of them with a bookmark below that of its section."""
@@ -54,59 +58,77 @@ class Book:
             self.drafts.append(draft)
 
 
-def _wall(book: Book) -> Draft | None:
-    days = book.printing.days
-    if days is None or not days.bars or not book.printing.build.crates:
-        return None
-    flow = Flow(book.printing.paper, "Calendar", "Calendar")
-    write_calendar(flow, book.printing)
-    book.open = flow
-    book.add(flow.pages)
-    return flow.pages[0]
+@dataclass(frozen=True)
+class _Part:
+    """A section of the front: what stands in its pages' foot, its title, what writes it, and where it may begin."""
+
+    name: str
+    section: str
+    title: str
+    write: Callable[[Flow], None]
 
 
-def _yard(book: Book) -> Draft | None:
-    """Write the yard's part: under the calendar where it fits, to be cut off and taken along."""
-    printing, flow = book.printing, book.open
+def _front(parts: Sequence[_Part], printing: Printing) -> list[Draft]:
+    """Write sections one below the other, each on the page of the last where it may begin there."""
 
-    def block(on: Flow) -> None:
-        write_yard(on, printing)
+    def make(lower: float) -> Flow:
+        first, *others = parts
+        flow = Flow(printing.paper, first.section, first.title, lower=lower)
+        flow.page.begins.append(first.name)
+        first.write(flow)
+        for part in others:
+            _below(flow, part)
+        return flow
 
-    if not printing.build.crates:
-        return None  # every crate is held: nobody goes to the yard
-    if flow is None:
-        drafts = evenly(lambda lower: _written(Flow(printing.paper, "Yard", "To buy", lower=lower), block))
-        book.add(drafts)
-        return drafts[0]
-    before = len(flow.pages)
-    begun = flow.part("To buy", block, section="Yard")
-    if begun is flow.pages[before - 1]:
-        begun.section = f"{begun.section}, yard"
-    book.add(flow.pages[before:])
-    return begun
+    return evenly(make) if parts else []
 
 
-def _written(flow: Flow, block: Callable[[Flow], None]) -> Flow:
-    block(flow)
-    return flow
+def _below(flow: Flow, part: _Part) -> None:
+    """Write a section on the last page of another one where it may begin there, else on a new page."""
+    above = flow.page
+    page = flow.part(part.title, part.write, section=part.section, least=_LEAST)
+    page.begins.append(part.name)
+    if page is above:
+        page.section = f"{page.section}, {part.section.lower()}"
 
 
-def _saw(book: Book) -> Draft | None:
-    printing = book.printing
+def _begun(drafts: Iterable[Draft]) -> dict[str, Draft]:
+    """Return on which page each of the sections begins that may share pages, by name."""
+    return {name: draft for draft in drafts for name in draft.begins}
+
+
+def _front_parts(printing: Printing, told: Sequence[Begun]) -> Iterator[_Part]:
+    build, days = printing.build, printing.days
+    yield _Part("cover", "Shop packet", cover_title(printing), lambda flow: write_cover(flow, printing, told))
+    if days is not None and days.bars and build.crates:
+        yield _Part("wall", "Calendar", "Calendar", lambda flow: write_calendar(flow, printing))
+    if build.crates:  # else every crate is held: nobody goes to the yard
+        yield _Part("yard", "Yard", "To buy", lambda flow: write_yard(flow, printing))
+
+
+def _saw(printing: Printing) -> _Part | None:
+    """Return what writes the saw's part; its drawings are made once for all trials."""
     build = printing.build
     if not (build.layouts or build.stick_plans or build.used or build.left_over):
         return None
-
     drawn = drawn_goods(Flow(printing.paper, "Saw", "At the saw"), printing)
 
-    def make(lower: float) -> Flow:
-        flow = Flow(printing.paper, "Saw", "At the saw", lower=lower)
+    def write(flow: Flow) -> None:
         write_existing(flow, printing)
         write_sheets(flow, printing, drawn)
         write_sticks(flow, printing)
-        return flow
 
-    return _added(book, evenly(make))
+    return _Part("saw", "Saw", "At the saw", write)
+
+
+def _fronts(printing: Printing, parts: Sequence[_Part], saw: _Part | None) -> list[Draft]:
+    """Return the front and the saw's part after it: on one page where that spares a page."""
+    front, apart = _front(parts, printing), _front([saw] if saw else [], printing)
+    if front and saw and front[-1].filled < _SHARED:
+        together = _front([*parts, saw], printing)
+        if len(together) < len(front) + len(apart):
+            return together
+    return [*front, *apart]
 
 
 def _added(book: Book, drafts: list[Draft]) -> Draft | None:
@@ -142,16 +164,29 @@ def _opening(book: Book) -> Draft | None:
 
 
 def _truck(book: Book) -> Draft | None:
-    return _added(book, list(paper_pages(book.printing)))
+    printing = book.printing
+
+    def after(flow: Flow) -> None:
+        if "figures" in book.wanted and _reckoned(printing):
+            _below(flow, _figures_part(printing))
+
+    return _added(book, list(paper_pages(printing, after)))
+
+
+def _reckoned(printing: Printing) -> bool:
+    return any(crate.checks for crate in printing.build.crates)
+
+
+def _figures_part(printing: Printing) -> _Part:
+    return _Part("figures", "Figures", "What the figures are reckoned by", lambda flow: write_figures(flow, printing))
 
 
 def _figures(book: Book) -> Draft | None:
-    printing = book.printing
-    if not any(crate.checks for crate in printing.build.crates):
-        return None
-    block: Callable[[Flow], None] = lambda on: write_figures(on, printing)  # noqa: E731  # one line says it
-    title = "What the figures are reckoned by"
-    return _added(book, evenly(lambda lower: _written(Flow(printing.paper, "Figures", title, lower=lower), block)))
+    """Write what the figures are reckoned by, unless it stands below the papers already."""
+    printing, below = book.printing, _begun(book.drafts).get("figures")
+    if below is not None or not _reckoned(printing):
+        return below
+    return _added(book, _front([_figures_part(printing)], printing))
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,13 +199,14 @@ class Section:
         By which it is asked for; its title belongs to it.
     where : str
         Who takes it where.
-    make : callable
-        Adds its pages to a book and returns the page on which it begins; None where there is nothing to print.
+    make : callable or None
+        Adds its pages to a book and returns the page on which it begins, None where there is nothing to print. None
+        for the sections of the front, which share pages.
     """
 
     name: str
     where: str
-    make: Callable[[Book], Draft | None]
+    make: Callable[[Book], Draft | None] | None = None
 
     @property
     def title(self) -> str:
@@ -179,9 +215,9 @@ class Section:
 
 
 SECTIONS: tuple[Section, ...] = (
-    Section("wall", "the wall: what is done on which days", _wall),
-    Section("yard", "the supplier: what to buy, and what it weighs", _yard),
-    Section("saw", "the saw: sheets and lumber, setting by setting", _saw),
+    Section("wall", "the wall: what is done on which days"),
+    Section("yard", "the supplier: what to buy, and what it weighs"),
+    Section("saw", "the saw: sheets and lumber, setting by setting"),
     Section("labels", "the saw: stick one on each part as it comes off", _labels),
     Section("bench", "the bench: parts, faces, steps", _bench),
     Section("packing", "the packing table", _packing),
@@ -195,26 +231,37 @@ SECTIONS: tuple[Section, ...] = (
 def packet_scenes(printing: Printing, progress: Progress = silent, sections: Iterable[str] = ()) -> list[Scene]:
     """Return the pages of the sections named as scenes, all pages where none is."""
     wanted = chosen(sections)
-    book = Book(printing)
-    begun: list[tuple[Section, Draft]] = []
+    book = Book(printing, wanted)
+    begun: dict[str, Draft] = {}
     for index, section in enumerate(SECTIONS):
-        if section.name not in wanted:
-            continue
-        progress("drawing pages", _DRAWING * index / len(SECTIONS), section.title.lower())
-        first = section.make(book)
-        if first is not None:
-            first.bookmarks.insert(sum(mark.level == 0 for mark in first.bookmarks), Bookmark(0, section.title))
-            begun.append((section, first))
-        if section.name != "wall":
-            book.open = None
-    drafts = book.drafts
-    if "cover" in wanted:
+        if section.name in wanted and section.make is not None:
+            progress("drawing pages", _DRAWING * index / len(SECTIONS), section.title.lower())
+            first = section.make(book)
+            if first is not None:
+                begun[section.name] = first
+    saw = _saw(printing) if "saw" in wanted else None
+    drafts: list[Draft] = []
+    told: list[Begun] = [Begun(each.title, each.where, 0) for each in SECTIONS if _stands(each, printing, begun, saw)]
+    # The cover tells on which pages sections begin; no figure of a page changes how long the cover is.
+    for _ in range(2):
+        parts = [part for part in _front_parts(printing, told) if part.name in wanted]
+        front = _fronts(printing, parts, saw)
+        drafts = [*front, *book.drafts]
+        first_of = {**begun, **_begun(front)}
         place = {id(draft): number for number, draft in enumerate(drafts, start=1)}
-        told = [Begun(section.title, section.where, place[id(first)]) for section, first in begun]
-        cover = cover_pages(printing, told)
-        cover[0].bookmarks.append(Bookmark(0, "Cover"))
-        drafts = [*cover, *drafts]
+        told = [
+            Begun(each.title, each.where, place[id(first_of[each.name])]) for each in SECTIONS if each.name in first_of
+        ]
+    for title, draft in reversed([(SECTION_NAMES[name], first_of[name]) for name in SECTION_NAMES if name in first_of]):
+        draft.bookmarks.insert(0, Bookmark(0, title))
     return [draft.scene(number, len(drafts), printing.name) for number, draft in enumerate(drafts, start=1)]
+
+
+def _stands(section: Section, printing: Printing, begun: Mapping[str, Draft], saw: _Part | None) -> bool:
+    """Whether a section has pages, before those of the front are made."""
+    if section.name == "saw":
+        return saw is not None
+    return section.name in begun or section.name in {part.name for part in _front_parts(printing, ())}
 
 
 # arguments: what the front office knows is handed in piece by piece, by keyword

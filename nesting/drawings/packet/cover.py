@@ -16,7 +16,7 @@ _LARGE = 17.0
 
 @dataclass(frozen=True, slots=True)
 class Begun:
-    """A section as the cover tells of it: name, who takes it where, and its first page, counted after the cover."""
+    """A section as the cover tells of it: name, who takes it where, and its first page."""
 
     title: str
     where: str
@@ -24,15 +24,20 @@ class Begun:
 
 
 def cover_pages(printing: Printing, sections: Sequence[Begun]) -> list[Draft]:
-    """Return the first pages, with links to the sections."""
-    drafts = _drafts(printing, sections, 0)
-    # The cover's own length moves every page number that it shows.
-    return _drafts(printing, sections, len(drafts))
+    """Return the first pages by themselves, with links to the sections."""
+    flow = Flow(printing.paper, "Shop packet", cover_title(printing))
+    write_cover(flow, printing, sections)
+    return flow.pages
 
 
-def _drafts(printing: Printing, sections: Sequence[Begun], before: int) -> list[Draft]:
+def cover_title(printing: Printing) -> str:
+    """Return the title of the first page."""
+    return f"Shop packet: {printing.name}"
+
+
+def write_cover(flow: Flow, printing: Printing, sections: Sequence[Begun]) -> None:
+    """Write what is made, and on which page each part of the packet begins, with links to them."""
     build = printing.build
-    flow = Flow(printing.paper, "Shop packet", f"Shop packet: {printing.name}")
     _lacking(flow, printing)
     if build.shop.studio.name:
         flow.paragraph(build.shop.studio.name, size=9.5)
@@ -40,11 +45,11 @@ def _drafts(printing: Printing, sections: Sequence[Begun], before: int) -> list[
     if not build.crates:
         _held(flow, printing)
         _unpacked(flow, printing)
-        return flow.pages
+        return
     contents = [Column("part", 1.4, bold=True), Column("take it to", 3.0), Column("from page", 0.8, "end")]
-    rows = flow.table(contents, [[each.title, each.where, str(each.first + before)] for each in sections], size=10)
+    rows = flow.table(contents, [[each.title, each.where, str(each.first)] for each in sections], size=9.5)
     for (page, area), each in zip(rows, sections, strict=True):
-        page.links.append((area, each.first + before))
+        page.links.append((area, each.first))
     flow.heading("Crates")
     flow.table(
         [
@@ -75,7 +80,6 @@ def _drafts(printing: Printing, sections: Sequence[Begun], before: int) -> list[
     _held(flow, printing)
     _unpacked(flow, printing)
     flow.caution(said("caution", "packet"))
-    return flow.pages
 
 
 def _lacking(flow: Flow, printing: Printing) -> None:

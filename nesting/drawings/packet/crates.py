@@ -22,10 +22,10 @@ from nesting.drawings.packet.step_table import steps_table
 
 __all__ = ["alike", "bore_lines", "crate_pages", "crate_title", "part_size"]
 
-_LEAST_VIEWS = (190.0, 150.0)
+_LEAST_VIEWS = (190.0, 150.0, 120.0)
 _MOST_VIEW = 360.0
 """Height of a crate taken apart, in points: what its lists leave of the page, between these."""
-_LONGEST = (280.0, 190.0, 155.0, 120.0)
+_LONGEST = (280.0, 190.0, 155.0, 120.0, 100.0)
 """How long the longest side of its faces is drawn, in points, whatever saves a page."""
 _BELOW = 26.0
 """What its caption takes, in points."""

@@ -12,7 +12,7 @@ from nesting.drawings.marks import NAMES
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.printing import Printing
 
-_HIGH = 92.0
+_HIGH = 78.0
 _ABOUT = (
     "After ISO 780, drawn by us from memory; “Forks here”, “Lift here” and the weight are the shop's own. Places "
     "are on the side without skids."

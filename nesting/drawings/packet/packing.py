@@ -61,8 +61,9 @@ def _write(flow: Flow, *, printing: Printing, crates: list[Crate], artworks: dic
             flow.tick(f"{name}, {printing.size(box.dx, box.dy, box.dz, mark=True)}, {way}")
     else:
         ticks(flow, lines("packing", "hands"), columns=3)
+        before: dict[object, str] = {}
         for same in _equal(crates, artworks):
-            _piece(flow, printing, crate, same, artworks)
+            _piece(flow, printing, crate, same, artworks, before)
     _when_and_who(flow, printing, crates, artworks)
     marks_table(flow, printing, crate, drawn=True)
     border = said("packing", "raw_wood" if crate.raw_wood else "no_raw_wood")
@@ -86,8 +87,16 @@ def _layers(crate: Crate, piece: str) -> list[Layer]:
     return [layer for layer in crate.layers if layer.piece in (piece, "")]
 
 
-def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artworks: dict[str, Artwork]) -> None:
-    """Write how equal pieces are packed."""
+# 6 arguments: what is packed in what, from what is known of it, and which layers were told before
+def _piece(
+    flow: Flow,
+    printing: Printing,
+    crate: Crate,
+    pieces: list[str],
+    artworks: dict[str, Artwork],
+    before: dict[object, str],
+) -> None:
+    """Write how equal pieces are packed; layers that are those of a piece ``before`` are not told again."""
     works = [artworks.get(piece) for piece in pieces]
     titles: dict[str, list[str]] = {}
     for piece, work in zip(pieces, works, strict=True):
@@ -99,7 +108,11 @@ def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artw
         told += f", {'each ' if len(pieces) > 1 else ''}{size}, {artwork.surface} surface"
     flow.heading(told, keep=60)
     layers = _layers(crate, pieces[0])
-    if layers:
+    own = tuple((layer.material, plainly(crate, layer.text)) for layer in layers)
+    as_before = before.setdefault(own, pieces[0])
+    if layers and as_before != pieces[0]:
+        flow.paragraph(f"From the surface outwards: the same layers as {as_before}.", bold=True)
+    elif layers:
         if len(layers) > 1:
             flow.paragraph("From the surface outwards:", bold=True, after=2)
         for number, layer in enumerate(layers, start=1):
@@ -110,6 +123,11 @@ def _piece(flow: Flow, printing: Printing, crate: Crate, pieces: list[str], artw
         flow.paragraph("No layer at all: nothing touches the face. The piece hangs inside the frame.", bold=True)
     if artwork is not None:
         flow.caution(said("packing", "not_against", artwork.surface))
+    _from_order(flow, pieces, works)
+
+
+def _from_order(flow: Flow, pieces: Sequence[str], works: Sequence[Artwork | None]) -> None:
+    """Write what the order says of pieces, those of which it says the same together."""
     notes: dict[str, list[str]] = {}
     for piece, work in zip(pieces, works, strict=True):
         if work is not None and work.notes:

@@ -4,6 +4,7 @@ Everything on a page is placed here in points from the page's lower left corner,
 fills regions (one column of a page, or several) one after the other and begins a new page when the last one is full.
 """
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
@@ -49,7 +50,7 @@ FOOT = 8.0
 
 @dataclass(slots=True)
 class Draft:
-    """A page that is still being filled."""
+    """A page that is still being filled; ``begins`` names the sections that begin on it beside the page's own."""
 
     paper: Paper
     section: str
@@ -58,6 +59,7 @@ class Draft:
     numbered: bool = True
     bookmarks: list[Bookmark] = field(default_factory=list)
     links: list[tuple[Bounds, int]] = field(default_factory=list)
+    begins: list[str] = field(default_factory=list)
 
     @property
     def filled(self) -> float:
@@ -162,9 +164,16 @@ class Flow:
             self.paragraph(subtitle, size=9.5)
             self.space(3)
 
-    # 5 arguments: what stands in the part's head, and what writes it
+    # 6 arguments: what stands in the part's head, what writes it, and where it may begin
     def part(
-        self, title: str, block: Callable[["Flow"], None], *, section: str = "", warning: str = "", size: float = _TITLE
+        self,
+        title: str,
+        block: Callable[["Flow"], None],
+        *,
+        section: str = "",
+        warning: str = "",
+        size: float = _TITLE,
+        least: float = math.inf,
     ) -> Draft:
         """Write a part with a title of its own: below what stands here where it fits whole, else on a new page.
 
@@ -177,7 +186,10 @@ class Flow:
         block : callable
             Writes the part into a flow; called twice, as it is measured first.
         section : str
-            For the foot of pages that begin with this part; the flow's own when not given.
+            For the foot of pages that begin with this part; the flow's own when not given. A page that it shares with
+            what stands above bears both.
+        least : float
+            Height that is left from which it begins here even where it goes on over the page, in points.
 
         Returns
         -------
@@ -190,7 +202,7 @@ class Flow:
         used = (trial.paper.height - trial.paper.margin) / POINT - trial.low
         self.in_one_column()
         self.title, self.warning, self.size = title, warning, size
-        if len(trial.pages) == 1 and used + _APART <= self.room:
+        if (len(trial.pages) == 1 and used + _APART <= self.room) or self.room >= least:
             self.y -= _APART
             self._head(self.y, first=True)
         else:
@@ -419,14 +431,14 @@ class Flow:
         """Write several labels with a line each, side by side."""
         size, gap = 8.5, 14.0
         each = (self.width - gap * (len(labels) - 1)) / len(labels)
-        self.need(26)
-        self.y -= 20
+        self.need(23)
+        self.y -= 18
         for index, label in enumerate(labels):
             x = self.left + index * (each + gap)
             shown = shortened(printable(label), size, each * 0.6)
             self.put(x, self.y + 3, shown, size=size)
             self.rule(x + text_width(shown, size) + 6, x + each, self.y)
-        self.space(6)
+        self.space(5)
 
     def drawing(self, scene: Scene, *, centred: bool = True, after: float = 8.0) -> None:
         """Set a drawing in, on the next page where it does not fit here."""

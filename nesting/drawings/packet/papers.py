@@ -1,6 +1,6 @@
 """Papers that travel, one set for each destination: consignment list, pro-forma invoice, condition reports."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 
@@ -19,16 +19,16 @@ _ASPECT = 15.5
 _RECEIVED = "Received complete and as in the condition reports:"
 
 
-def paper_pages(printing: Printing) -> Iterator[Draft]:
-    """Yield all papers, destination by destination."""
+def paper_pages(printing: Printing, after: Callable[[Flow], None]) -> Iterator[Draft]:
+    """Yield all papers, destination by destination; ``after`` writes what follows on the last one."""
     carrier = carriers(printing)
     works = {work.piece: work for work in printing.build.order.copies()}
-    for papers in printing.sets:
+    for number, papers in enumerate(printing.sets, start=1):
         parcel = Parcel(printing, papers, tuple(works[piece] for piece in papers.pieces), carrier)
-        yield from evenly(partial(_set, parcel))
+        yield from evenly(partial(_set, parcel, after if number == len(printing.sets) else None))
 
 
-def _set(parcel: "Parcel", lower: float) -> Flow:
+def _set(parcel: "Parcel", after: Callable[[Flow], None] | None, lower: float) -> Flow:
     """Write the papers of one destination: what a customs officer keeps shares its paper with nothing."""
     flow = _consignment(parcel, lower)
     rest = parcel.works
@@ -38,6 +38,8 @@ def _set(parcel: "Parcel", lower: float) -> Flow:
         flow, rest = reports, rest[1:]
     for work in rest:
         _report(flow, parcel, work)
+    if after is not None:
+        after(flow)
     return flow
 
 
@@ -147,18 +149,23 @@ def _party(flow: Flow, word: str, party: Party) -> None:
     _given(flow, word, ", ".join(each for each in (party.name, *party.lines) if each))
 
 
-def _head(flow: Flow, printing: Printing, papers: TravelPapers) -> None:
+def _head(flow: Flow, printing: Printing, papers: TravelPapers, order: str = "") -> None:
     studio = printing.build.shop.studio
-    if papers.number:
-        flow.paragraph(", ".join(each for each in (f"Number {papers.number}", papers.date) if each))
-    elif papers.date:
-        flow.paragraph(f"Date: {papers.date}")
+    if papers.number or papers.date:
+        told = (
+            order,
+            f"Number {papers.number}" if papers.number else "",
+            f"Date: {papers.date}" if papers.date else "",
+        )
+        flow.paragraph(". ".join(filter(None, told)) + ".")
     else:
+        if order:
+            flow.paragraph(f"{order}.")
         flow.blanks(("Number", "date"))
     lines = tuple(each for each in (studio.address, studio.phone, studio.email) if each)
     _party(flow, "From", papers.sender if papers.sender.name else Party(studio.name, lines))
     _party(flow, "To", papers.receiver)
-    flow.space(6)
+    flow.space(2)
 
 
 def _value_title(papers: TravelPapers) -> str:
@@ -168,8 +175,8 @@ def _value_title(papers: TravelPapers) -> str:
 def _consignment(parcel: Parcel, lower: float) -> Flow:
     printing, papers = parcel.printing, parcel.papers
     title = parcel.titled("Consignment list")
-    flow = Flow(printing.paper, title, title, f"Order: {printing.name}.", lower=lower)
-    _head(flow, printing, papers)
+    flow = Flow(printing.paper, title, title, lower=lower)
+    _head(flow, printing, papers, f"Order: {printing.name}")
     carrier, values = parcel.carrier, papers.values
     columns = [
         Column("piece", 0.9, bold=True),
@@ -185,7 +192,7 @@ def _consignment(parcel: Parcel, lower: float) -> Flow:
         kg = printing.weight(float(work.weight_kg)) if work.weight_kg is not None else "estimated"
         row = [work.piece, work.title, hung_size(printing, work), kg, carrier.get(work.piece, "")]
         rows.append([*row, values.get(work.piece, "")] if values else row)
-    flow.table(columns, rows, size=8.5)
+    flow.table(columns, rows, after=3)
     if values and papers.total:
         flow.paragraph(f"Together {papers.total} {papers.currency}".strip() + ".", bold=True)
     _crates(flow, parcel)
@@ -219,7 +226,7 @@ def _crates(flow: Flow, parcel: Parcel) -> None:
         ]
         for crate in parcel.crates
     ]
-    flow.table(columns, rows, size=8.5)
+    flow.table(columns, rows, after=3)
     for each in parcel.papers.strapped:
         size = printing.size(each.width, each.height, each.depth, mark=True)
         names, gross = ", ".join(each.crates), both_weights(each.kg)

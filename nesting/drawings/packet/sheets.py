@@ -10,7 +10,9 @@ from itertools import groupby
 from typing import Final, Literal
 
 from nesting.base.counts import plural
+from nesting.build import gather
 from nesting.crates.bevels import bevels_in
+from nesting.cutting.sawing.blanks import StripCut, strips_in
 from nesting.cutting.sawing.model import TITLES, SawCut, SawPlan, Setting
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, SheetLayout
@@ -19,20 +21,25 @@ from nesting.drawings.cut_list import fence, outcome
 from nesting.drawings.packet.page import LEADING, Column, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
-from nesting.drawings.packet.side_by_side import Band, Row, column_table
+from nesting.drawings.packet.side_by_side import Band, Block, ColumnWriter, Row
 from nesting.drawings.scene import POINT, Inset
 from nesting.drawings.sheet import SheetDrawing, fitting_scale, sheet_drawing
 from nesting.drawings.typeface import LEAST, printable, wrapped
+from nesting.shop.goods import Good
 
 FROM: Final[Mapping[Source, str]] = {"buy": "", "rack": ", from the rack", "open": ", paid already"}
 """Where stock comes from, as drawings say it."""
 
-_FEW: Final = 6
+_FEW: Final = 8
 """Letters that stand for parts, up to which a layout may be drawn small."""
 _WIDE: Final = 0.66
 _HIGHEST: Final = 230.0
 """Height of a drawing at the most, in points."""
 _GUTTER: Final = 18.0
+_UNDER: Final = 10.0
+"""Free height below a drawing."""
+_BEGUN: Final = 110.0
+"""Height of the page that a good needs to begin on it."""
 _LINE: Final = LEAST * LEADING
 _COLUMNS: Final = (
     Column("cut", 0.92, "end", bold=True),
@@ -42,6 +49,8 @@ _COLUMNS: Final = (
 )
 _SET: Final = {"track": "guide", "table": "fence", "chop": "stop", "knife": "rule", "band": "fence", "none": "cut"}
 """What is set on each tool."""
+_FENCED: Final = ("track", "table", "chop")
+"""Tools of wood: a strip spares small parts the fence; soft goods have none."""
 _OTHER: Final = ("chop", "knife", "band", "none")
 """Tools of which the caution of the saw says nothing."""
 
@@ -54,22 +63,25 @@ def plans(printing: Printing) -> Iterator[tuple[Layout, SawPlan]]:
 
 @dataclass(frozen=True)
 class DrawnGood:
-    """A good with its plan, its bevel rips, and its layouts as they stand on the page."""
+    """A good with its plan, its bevel rips, its strips of small parts, and its layouts as they stand on the page."""
 
     layout: Layout
     plan: SawPlan
     bevels: tuple[Setting, ...]
+    strips: tuple[StripCut, ...]
     shown: tuple["_Shown", ...]
 
 
 def drawn_goods(flow: Flow, printing: Printing) -> tuple[DrawnGood, ...]:
     """Draw every layout of every good for a flow's width, once for all trials of its pages."""
     build = printing.build
+    wanted, *_ = gather(build.crates)
     return tuple(
         DrawnGood(
             layout,
             plan,
             bevels_in(build.shop, build.crates, layout),
+            strips_in(layout, {part.name: part for part in wanted[layout.good]}, build.shop.tools),
             tuple(_shown(flow, printing, layout, plan, index) for index in range(len(layout.sheets))),
         )
         for layout, plan in plans(printing)
@@ -83,8 +95,9 @@ def write_sheets(flow: Flow, printing: Printing, goods: Sequence[DrawnGood]) -> 
     for text in lines("sheets", "reading"):
         flow.paragraph(text, size=8.5, after=1)
     tools = {setting.tool for good in goods for setting in (*good.plan.settings, *good.bevels)}
-    told = [said("caution", "saw"), *(said("tool", tool) for tool in _OTHER if tool in tools), said("caution", "sheet")]
-    flow.caution(" ".join(told))
+    flow.caution(said("caution", "saw"))
+    for text in (*(said("tool", tool) for tool in _OTHER if tool in tools), said("caution", "sheet")):
+        flow.paragraph(text, size=8.5, bold=True, after=1)
     for good in goods:
         _write_good(flow, printing, good)
 
@@ -95,28 +108,52 @@ def _write_good(flow: Flow, printing: Printing, drawn: DrawnGood) -> None:
     count = sum(each.repeat for each in layout.sheets)
     cuts = sum(len(setting.cuts) for setting in plan.settings)
     title = printing.build.shop.good(layout.good).title
-    flow.heading(f"{title}: {plural(count, 'sheet')}", keep=drawn.shown[0].height + 40)
+    flow.heading(f"{title}: {plural(count, 'sheet')}", keep=_BEGUN)
     kerf = f"Kerf {fence(plan.kerf, printing.units)}" if plan.kerf else "No kerf"
     if cuts:
         passes = plural(sum(setting.passes for setting in plan.settings), "pass", "passes")
         made = f"{plural(cuts, 'cut')} at {plural(len(plan.settings), 'setting')}, {passes} with all sheets alike"
         flow.paragraph(f"{kerf}. {made}. All figures in {printing.unit}; length along the sheet first.", size=8.5)
-    _layouts(flow, drawn.shown)
+    _drawn_and_listed(flow, printing, drawn)
     if not plan.settings:
         flow.paragraph("No cut: sheets are used whole, or bought whole because the price break saves more.")
         return
-    column_table(flow, 2, _COLUMNS, list(setting_rows(plan, printing)))
     if drawn.bevels:
-        flow.heading("Then, at the table saw: bevels", keep=60)
-        for setting in drawn.bevels:
-            how = setting_how(setting)
-            at = fence(setting.at, printing.units)
-            told = ", ".join((f"{how[0]}: {how[1]} at {at}", *how[2:], plural(setting.passes, "pass", "passes")))
-            flow.paragraph(f"{told}. {setting.reason}".strip(), size=8.5, bold=True, after=1)
-            blanks = Counter[str]()
-            for cut in setting.cuts:
-                blanks[_halves(cut)] += cut.repeat
-            flow.paragraph("; ".join(f"{text}, {count}×" for text, count in blanks.items()), size=8.5)
+        _bevelled(flow, printing, drawn.bevels)
+
+
+def _drawn_and_listed(flow: Flow, printing: Printing, drawn: DrawnGood) -> None:
+    """Write a good's drawings and its settings: rows fill what a drawing leaves that goes on the next page."""
+    rows = list(setting_rows(drawn.plan, printing, drawn.strips))
+    halves = [_in_column(flow, each) for each in drawn.shown if each.size == "half"]
+    writer = ColumnWriter(flow, 2, _COLUMNS, rows, halves)
+    for each in drawn.shown:
+        if each.size != "half":
+            block = _across(flow, each) if each.size == "whole" else _beside(flow, each)
+            if flow.room < block.height:
+                if writer.waits:
+                    writer.page()  # no room is left white above a drawing that goes on the next page
+                flow.advance()
+            block.write(flow)
+            flow.y -= block.height
+    while writer.waits:
+        if not writer.page():
+            flow.new_page()
+    flow.space(8)
+
+
+def _bevelled(flow: Flow, printing: Printing, bevels: Sequence[Setting]) -> None:
+    """Write the rips at a tilted blade."""
+    flow.heading("Then, at the table saw: bevels", keep=60)
+    for setting in bevels:
+        how = setting_how(setting)
+        at = fence(setting.at, printing.units)
+        told = ", ".join((f"{how[0]}: {how[1]} at {at}", *how[2:], plural(setting.passes, "pass", "passes")))
+        flow.paragraph(f"{told}. {setting.reason}".strip(), size=8.5, bold=True, after=1)
+        blanks = Counter[str]()
+        for cut in setting.cuts:
+            blanks[_halves(cut)] += cut.repeat
+        flow.paragraph("; ".join(f"{text}, {count}×" for text, count in blanks.items()), size=8.5)
 
 
 def _halves(cut: SawCut) -> str:
@@ -126,8 +163,8 @@ def _halves(cut: SawCut) -> str:
 
 
 Width = Literal["half", "wide", "whole"]
-"""A layout takes half the page's width, two beside each other; or is drawn at the left, what is told of it beside it;
-or takes the whole width, what is told of it above and below."""
+"""A layout takes one of two columns, the list going on under and beside it; or is drawn at the left, what is told of it
+beside it; or takes the whole width, what is told of it above and below."""
 
 
 @dataclass(frozen=True)
@@ -147,21 +184,10 @@ class _Shown:
         return self.drawing.scene.paper[1] / POINT
 
 
-def _layouts(flow: Flow, shown: Sequence[_Shown]) -> None:
-    """Set the layouts of a good, the small ones two beside each other."""
-    waiting: list[_Shown] = []
-    for each in shown:
-        if each.size == "half":
-            waiting.append(each)
-        if waiting and (each.size != "half" or len(waiting) == 2):
-            _pair(flow, waiting)
-            waiting = []
-        if each.size == "whole":
-            _across(flow, each)
-        elif each.size == "wide":
-            _beside(flow, each)
-    if waiting:
-        _pair(flow, waiting)
+def _small(drawing: SheetDrawing, good: Good) -> bool:
+    """Whether a drawing of half the width can be cut by; foam is marked part by part, its order matters less."""
+    few = _FEW if good.grain else 2 * _FEW
+    return len(drawing.key) <= few
 
 
 # 5 arguments: the page, what is printed, and which layout of which good by which plan
@@ -170,15 +196,19 @@ def _shown(flow: Flow, printing: Printing, layout: Layout, plan: SawPlan, index:
     each = layout.sheets[index]
     good = printing.build.shop.good(layout.good)
     cuts = plan.of_layout(index)
-    rooms: tuple[tuple[Width, float], ...] = (
-        ("half", (flow.width - _GUTTER) / 2),
-        ("wide", flow.width * _WIDE),
-        ("whole", flow.width),
-    )
-    for size, width in rooms:
+
+    def drawn(width: float) -> tuple[float, SheetDrawing]:
         scale = fitting_scale(each.sheet.length, each.sheet.width, width * POINT, _HIGHEST * POINT)
-        drawing = sheet_drawing(each, cuts, layout.kerf, scale=scale, units=printing.units, grain=bool(good.grain))
-        if not drawing.unnamed and (size != "half" or len(drawing.key) <= _FEW):
+        return scale, sheet_drawing(each, cuts, layout.kerf, scale=scale, units=printing.units, grain=bool(good.grain))
+
+    scale, drawing = drawn(flow.width)
+    size: Width = "whole"
+    least = len(drawing.unnamed)  # parts too slim for a letter are told of, however large they are drawn
+    smaller: tuple[tuple[Width, float], ...] = (("half", (flow.width - _GUTTER) / 2), ("wide", flow.width * _WIDE))
+    for name, width in smaller:
+        tried = drawn(width)
+        if len(tried[1].unnamed) <= least and (name != "half" or _small(tried[1], good)):
+            size, (scale, drawing) = name, tried
             break
     return _Shown(drawing, tuple(_told(printing, each, drawing, scale, index)), size)
 
@@ -197,77 +227,109 @@ def _told(printing: Printing, each: SheetLayout, drawing: SheetDrawing, scale: f
         yield f"{plural(len(drawing.unnumbered), 'number')} found no room here: see the list, by panel."
 
 
-def _wrapped(told: Sequence[str], room: float) -> list[str]:
-    return [line for text in told for line in wrapped(printable(text), LEAST, room, bold=text is told[0])]
+def _lines(told: Sequence[str], room: float) -> list[tuple[str, bool]]:
+    """Break what is told of a layout into lines, the first text heavy."""
+    return [
+        (line, index == 0)
+        for index, text in enumerate(told)
+        for line in wrapped(printable(text), LEAST, room, bold=index == 0)
+    ]
 
 
-def _write(flow: Flow, texts: Sequence[str], x: float, y: float, room: float) -> float:
-    """Write what is told of a layout from a height down, its first line heavy; return where it ends."""
-    for index, text in enumerate(texts):
-        for line in wrapped(printable(text), LEAST, room, bold=index == 0):
-            y -= _LINE
-            flow.put(x, y + 2.5, line, size=LEAST, bold=index == 0)
-    return y
+# 5 arguments: what is written, and where
+def _write(flow: Flow, written: Sequence[tuple[str, bool]], x: float, y: float) -> None:
+    """Write lines from a height down."""
+    for line, bold in written:
+        y -= _LINE
+        flow.put(x, y + 2.5, line, size=LEAST, bold=bold)
 
 
-def _across(flow: Flow, shown: _Shown) -> None:
-    """Set a drawing over the whole width, what is told of it above it, its letters below."""
+def _set(flow: Flow, shown: _Shown, y: float) -> None:
+    """Set a drawing in at the left, its upper edge at a height."""
+    flow.page.insets.append(Inset(shown.drawing.scene, (flow.left * POINT, (y - shown.height) * POINT)))
+
+
+def _across(flow: Flow, shown: _Shown) -> Block:
+    """Return a drawing over the whole width, what is told of it above it, its letters below."""
     first, size, *more = shown.told
-    below = wrapped(printable("; ".join(more)), LEAST, flow.width) if more else []
-    flow.need(shown.height + _LINE * (len(below) + 1) + 14)
-    _write(flow, (f"{first}. {size}",), flow.left, flow.y, flow.width)
-    flow.y -= _LINE + 3
-    flow.drawing(shown.drawing.scene, after=2)
-    for line in below:
-        flow.y -= _LINE
-        flow.put(flow.left, flow.y + 2.5, line, size=LEAST)
-    flow.space(10)
+    above = _lines((f"{first}. {size}",), flow.width)
+    below = [(line, False) for line in wrapped(printable("; ".join(more)), LEAST, flow.width)] if more else []
+    start = len(above) * _LINE + 3
+
+    def write(on: Flow) -> None:
+        _write(on, above, on.left, on.y)
+        _set(on, shown, on.y - start)
+        _write(on, below, on.left, on.y - start - shown.height - 2)
+
+    return Block(start + shown.height + 2 + len(below) * _LINE + _UNDER, write)
 
 
-def _beside(flow: Flow, shown: _Shown) -> None:
-    """Set a drawing at the left, and what is told of it at its right."""
-    x = flow.left + shown.width + 10
-    room = flow.left + flow.width - x
-    high = max(shown.height, len(_wrapped(shown.told, room)) * _LINE)
-    flow.need(high + 10)
-    flow.page.insets.append(Inset(shown.drawing.scene, (flow.left * POINT, (flow.y - shown.height) * POINT)))
-    _write(flow, shown.told, x, flow.y, room)
-    flow.y -= high
-    flow.space(10)
+def _beside(flow: Flow, shown: _Shown) -> Block:
+    """Return a drawing at the left, and what is told of it at its right."""
+    told = _lines(shown.told, flow.width - shown.width - 10)
+
+    def write(on: Flow) -> None:
+        _set(on, shown, on.y)
+        _write(on, told, on.left + shown.width + 10, on.y)
+
+    return Block(max(shown.height, len(told) * _LINE) + _UNDER, write)
 
 
-def _pair(flow: Flow, pair: Sequence[_Shown]) -> None:
-    """Set one or two small drawings beside each other, what is told of each under it."""
-    room = (flow.width - _GUTTER) / 2
-    high = max(shown.height + 2 + len(_wrapped(shown.told, room)) * _LINE for shown in pair)
-    flow.need(high + 10)
-    for index, shown in enumerate(pair):
-        x = flow.left + index * (room + _GUTTER)
-        flow.page.insets.append(Inset(shown.drawing.scene, (x * POINT, (flow.y - shown.height) * POINT)))
-        _write(flow, shown.told, x, flow.y - shown.height - 2, room)
-    flow.y -= high
-    flow.space(10)
+def _in_column(flow: Flow, shown: _Shown) -> Block:
+    """Return a drawing of a column's width, what is told of it under it, its letters one after the other."""
+    first, size, *more = shown.told
+    told = _lines((f"{first}. {size}", *(["; ".join(more)] if more else [])), (flow.width - _GUTTER) / 2)
+
+    def write(on: Flow) -> None:
+        _set(on, shown, on.y)
+        _write(on, told, on.left, on.y - shown.height - 2)
+
+    return Block(shown.height + 2 + len(told) * _LINE + _UNDER, write)
 
 
-def setting_rows(plan: SawPlan, printing: Printing) -> Iterator[Row]:
+def setting_rows(plan: SawPlan, printing: Printing, strips: Sequence[StripCut] = ()) -> Iterator[Row]:
     """Yield the rows of a plan: a band for each setting, below it what is cut at it.
+
+    Where small parts come off one of ``strips``, the first band of each says why they do.
 
     Settings of one row each, for which all else is the same, share a band: each row says where the tool is set. Whether
     a cut is a rip or a crosscut, its edge tells.
     """
-    made = [(setting, list(_rows(setting))) for setting in plan.settings]
-    for (how, single), run in groupby(made, key=lambda each: (setting_how(each[0]), len(each[1]) == 1)):
+    told: set[str] = set()
+    why = [_strips_told(setting, strips, printing, told) for setting in plan.settings]
+    made = [(setting, list(_rows(setting)), more) for setting, more in zip(plan.settings, why, strict=True)]
+    for (how, single), run in groupby(
+        made, key=lambda each: (setting_how(each[0]), len(each[1]) == 1 and not (each[0].reason or each[2]))
+    ):
         settings = list(run)
-        if single and len(settings) > 1 and not any(setting.reason for setting, _ in settings):
+        if single and len(settings) > 1:
             yield Band(", ".join((f"{how[0]}: {how[1]} as told", *how[2:])))
-            for setting, ((number, panel, off, stays),) in settings:
+            for setting, ((number, panel, off, stays),), _ in settings:
                 yield number, panel, f"at {fence(setting.at, printing.units)}: {off}", stays
             continue
-        for setting, rows in settings:
+        for setting, rows, strip in settings:
             at = fence(setting.at, printing.units)
-            more = ". ".join(filter(None, (setting_parts(setting), setting.reason)))
+            more = ". ".join(filter(None, (setting_parts(setting), setting.reason, strip)))
             yield Band(", ".join((f"{how[0]}: {how[1]} at {at}", *how[2:])), more)
             yield from rows
+
+
+def _strips_told(setting: Setting, strips: Sequence[StripCut], printing: Printing, told: set[str]) -> str:
+    """Say why small parts that come off at a setting are cut off a strip; what was ``told`` is not told again."""
+    if setting.tool not in _FENCED:
+        return ""
+    tools = printing.build.shop.tools
+    new: list[str] = []
+    for cut in setting.cuts:
+        x, y = (cut.line[0] + cut.line[2]) / 2, (cut.line[1] + cut.line[3]) / 2
+        for strip in strips:
+            inside = strip.x <= x <= strip.x + strip.dx and strip.y <= y <= strip.y + strip.dy
+            if strip.layout == cut.layout and cut.off.name in strip.parts and inside:
+                text = strip.reason(tools, printing.units)
+                if text not in told:
+                    told.add(text)
+                    new.append(text)
+    return "; ".join(new)
 
 
 def _rows(setting: Setting) -> Iterator[tuple[str, str, str, str]]:

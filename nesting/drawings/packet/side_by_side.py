@@ -1,6 +1,6 @@
 """Tables in several columns of a page, of equal height where they end, so that the page goes on below them."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -26,31 +26,88 @@ class Band:
 Row = Sequence[str] | Band
 
 
-def column_table(flow: Flow, number: int, columns: Sequence[Column], rows: Sequence[Row]) -> None:
-    """Write a table in that many columns of the page; its head comes again in each, and the flow goes on below."""
-    flow.in_columns(number)
-    table = _Table(flow, columns)
-    units = table.units(rows)
-    while units:
-        shares = table.shares(units, number)
-        end = shares[-1][1]
-        if shares[0][1] == 0 or (end < len(units) and flow.room < _WORTH):
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A drawing that stands in a column or over the whole width, with what is told of it.
+
+    Attributes
+    ----------
+    height : float
+        With the room below it, in points.
+    write : callable
+        Writes it at the left edge of the flow's region, from the flow's height down, and leaves that height alone.
+    """
+
+    height: float
+    write: Callable[[Flow], None]
+
+
+# 5 arguments: where, in how many columns, and what stands in them
+def column_table(
+    flow: Flow, number: int, columns: Sequence[Column], rows: Sequence[Row], drawings: Sequence[Block] = ()
+) -> None:
+    """Write a table in that many columns of the page; its head comes again in each, and the flow goes on below.
+
+    Drawings of a column's width stand first. Where one does not fit in a column, rows fill it.
+    """
+    writer = ColumnWriter(flow, number, columns, rows, drawings)
+    while writer.waits:
+        if not writer.page():
             flow.new_page()
-            continue
-        table.write([units[start:stop] for start, stop in shares])
-        units = units[end:]
-        if units:
-            flow.new_page()
-    flow.in_columns(1)
     flow.space(8)
+
+
+class ColumnWriter:
+    """A table in columns, with drawings, written page by page.
+
+    Parameters
+    ----------
+    flow : Flow
+        In one column, before and after each call.
+    """
+
+    # 5 arguments: as of `column_table`
+    def __init__(
+        self, flow: Flow, number: int, columns: Sequence[Column], rows: Sequence[Row], drawings: Sequence[Block]
+    ) -> None:
+        self.flow = flow
+        self.number = number
+        flow.in_columns(number)
+        self.table = _Table(flow, columns)
+        self.units = self.table.units(rows)
+        flow.in_columns(1)
+        self.drawings = [_Unit((), each.height, each) for each in drawings]
+
+    @property
+    def waits(self) -> bool:
+        """Whether anything is still to be written."""
+        return bool(self.units or self.drawings)
+
+    def page(self) -> bool:
+        """Write what fits on the page, all columns of equal height where it is all; return whether it was all."""
+        flow = self.flow
+        flow.in_columns(self.number)
+        every = self.table.shares(self.drawings, self.units, self.number)
+        written = sum(map(len, every))
+        some = written < len(self.drawings) + len(self.units)
+        if not every[0] or (some and flow.room < _WORTH):
+            flow.in_columns(1)
+            return False
+        self.table.write(every)
+        drawn = sum(unit.block is not None for share in every for unit in share)
+        self.drawings = self.drawings[drawn:]
+        self.units = self.units[written - drawn :]
+        flow.in_columns(1)
+        return not some
 
 
 @dataclass(frozen=True, slots=True)
 class _Unit:
-    """Rows that stay together: bands with the row after them."""
+    """Rows that stay together, bands with the row after them; or a drawing."""
 
     rows: tuple[Row, ...]
     height: float
+    block: Block | None = None
 
 
 @dataclass
@@ -87,14 +144,36 @@ class _Table:
         plain = wrapped(printable(band.more), LEAST, self.flow.width - 4) if band.more else []
         return [*((line, True) for line in heavy), *((line, False) for line in plain)][:_MOST]
 
-    def shares(self, units: Sequence[_Unit], number: int) -> list[tuple[int, int]]:
-        """Divide units in order among the columns: as low as all find room, else down to the foot of the page."""
-        depth = min(self.flow.room, sum(unit.height for unit in units) / number + self.head)
-        found = _divided(units, number, depth - self.head)
-        while found[-1][1] < len(units) and depth < self.flow.room:
+    def shares(self, drawings: Sequence[_Unit], units: Sequence[_Unit], number: int) -> list[list[_Unit]]:
+        """Divide drawings and rows, each in order, among the columns: as low as all fit, else down to the foot."""
+        every = sum(unit.height for unit in (*drawings, *units))
+        depth = min(self.flow.room, every / number + self.head)
+        found = self.divided(drawings, units, number, depth)
+        while sum(map(len, found)) < len(drawings) + len(units) and depth < self.flow.room:
             depth = min(self.flow.room, depth + _STEP)
-            found = _divided(units, number, depth - self.head)
+            found = self.divided(drawings, units, number, depth)
         return found
+
+    def divided(
+        self, drawings: Sequence[_Unit], units: Sequence[_Unit], number: int, depth: float
+    ) -> list[list[_Unit]]:
+        """Divide drawings and rows among columns of a depth: drawings while one fits, then rows."""
+        shares: list[list[_Unit]] = []
+        drawn = wrote = 0
+        for _ in range(number):
+            share: list[_Unit] = []
+            used = 0.0
+            while drawn < len(drawings) and used + drawings[drawn].height <= depth:
+                share.append(drawings[drawn])
+                used += drawings[drawn].height
+                drawn += 1
+            used += self.head
+            while wrote < len(units) and used + units[wrote].height <= depth:
+                share.append(units[wrote])
+                used += units[wrote].height
+                wrote += 1
+            shares.append(share)
+        return shares
 
     def write(self, shares: Sequence[Sequence[_Unit]]) -> None:
         """Write a share of the rows into each column; the flow stands at the lowest of them then."""
@@ -104,10 +183,15 @@ class _Table:
             if index:
                 flow.regions.pop(0)
                 flow.y = top
-            if not units:
-                continue
-            flow.table_head(self.columns, LEAST)
+            headed = False
             for unit in units:
+                if unit.block is not None:
+                    unit.block.write(flow)
+                    flow.y -= unit.height
+                    continue
+                if not headed:
+                    flow.table_head(self.columns, LEAST)
+                    headed = True
                 for row in unit.rows:
                     self.row(row)
             lowest = min(lowest, flow.y)
@@ -125,16 +209,3 @@ class _Table:
             flow.put(flow.left + 2.5, y + LEAST * 0.26, line, size=LEAST, bold=bold)
         flow.y -= height
         flow.rule(flow.left, flow.left + flow.width, flow.y)
-
-
-def _divided(units: Sequence[_Unit], number: int, depth: float) -> list[tuple[int, int]]:
-    """Divide units in order among columns of a depth; each column is told by its first and its end."""
-    shares, start = [], 0
-    for _ in range(number):
-        end, used = start, 0.0
-        while end < len(units) and used + units[end].height <= depth:
-            used += units[end].height
-            end += 1
-        shares.append((start, end))
-        start = end
-    return shares

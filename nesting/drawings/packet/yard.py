@@ -66,30 +66,31 @@ def write_yard(flow: Flow, printing: Printing) -> None:
     suppliers: dict[str, list[BuyingLine]] = defaultdict(list)
     for line in lines:
         suppliers[line.supplier].append(line)
+    notes = any(line.note for line in lines)
+    columns = [
+        Column("", 0.2),
+        Column("count", 0.5, "end", bold=True),
+        Column("stock", 1.8),
+        Column("what it is", 3.2),
+        Column("weight", 0.7, "end"),
+        *([Column("note", 1.8)] if notes else []),
+    ]
+    rows: list[Row] = []
     for supplier, wanted in suppliers.items():
-        flow.heading(supplier or "Any supplier", keep=60)
-        notes = any(line.note for line in wanted)
-        columns = [
-            Column("", 0.3),
-            Column("count", 0.6, "end", bold=True),
-            Column("stock", 2.0),
-            Column("what it is", 2.6),
-            Column("weight", 0.9, "end"),
-            *([Column("note", 1.8)] if notes else []),
-        ]
-        rows = [
+        kg = sum(line.kg for line in wanted)
+        weight = f". Weight from here: about {printing.weight(kg)}." if kg else ""
+        rows.append(Band(f"{supplier or 'Any supplier'}{weight}"))
+        rows += [
             ["☐", line.amount or str(line.count), line.stock, line.good, printing.weight(line.kg) if line.kg else "",
              *([line.note] if notes else [])]
             for line in wanted
         ]  # fmt: skip
-        flow.table(columns, rows, size=8.5, after=2)
-        kg = sum(line.kg for line in wanted)
-        if kg:
-            flow.paragraph(f"Weight from here: about {printing.weight(kg)}.", bold=True)
+    if rows:
+        column_table(flow, 1, columns, rows)
     total = sum(line.kg for line in lines)
     if total:
         flow.paragraph(
-            f"All together about {printing.weight(total)}. Will the van and its rack carry it?", size=10, bold=True
+            f"All together about {printing.weight(total)}. Will the van and its rack carry it?", size=9.5, bold=True
         )
     flow.caution(said("caution", "yard"))
     _from_rack(flow, printing)

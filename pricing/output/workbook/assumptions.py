@@ -70,6 +70,7 @@ def _fixed(binder: Binder, page: Page) -> None:
     facts = (
         ("Cutting plans", "which sheets, sticks and rolls are taken and what is cut from each; which boxes are bought"),
         ("Methods and crates", "sizes, weights, hardware and counts of work, as on the other pages"),
+        ("Minutes at the saw", "which of them pay a cut; 0 here pays nothing, in a new run a rip or set-up may"),
         ("Kept offcuts", f"count {quote.rates.price.offcut_value:.0%} of their cost; the job uses up the rest"),
         ("Freight and insurance", carried),
         ("Ways of shipping", "which profile each destination takes, distances, billed weights and classes"),

@@ -119,7 +119,12 @@ def test_not_toml_is_one_clear_fault(tmp_path: Path) -> None:
         ('[battens]\nspacing = "6 in"\n', 'battens.spacing: found "6 in"; accepted: at least that'),
         ('[case]\ncushion = "thick"\n', 'case.cushion: found "thick"; accepted: a value in '),
         ('[cure]\npack_hours = "72"\n', 'cure.pack_hours: found "72 as text"; accepted: a value like 72.0 '),
-        ("[frame]\nlid = 4\n", 'frame.lid: found "4"; accepted: a value like '),
+        ("[frame]\nlid = 4\n", 'frame.lid: found "4"; accepted: a value like "ply-3/8" '),
+        (
+            '[saw]\nleast_goods = "yes"\n',
+            'found "yes as text"; accepted: a value like false (true or false; shop rule)',
+        ),
+        ('[labels]\ngrid = "10x4"\n', "accepted: a value in (word; empty, or one of 10x3, 20x4, "),
         ("a = " + "[" * 5000 + "]" * 5000, "not TOML"),
         ("[saw]\nkerf = " + "9" * 6000, "not TOML"),
         ("[cure]\npack_hours = " + "9" * 400, "cure.pack_hours"),

@@ -22,7 +22,8 @@ CELLS: Final[dict[str, Any]] = {
     "minimum_charge": 100, "round_to": 2.5, "waste_rate": 0.125, "sheet_waste_rate": 0.225,
     "charge_osb_7_16": "area", "charge_glassine": "bought", "purchase_tax_goods": 0.03, "insurance_rate": 0.0085,
     "minutes_setup": 1.3, "minutes_mark_out": 0.6, "minutes_seal": 5.5, "minutes_label": 0.35, "minutes_record": 11,
-    "minutes_yard": 40, "minutes_hand_over": 7.5,
+    "minutes_yard": 40, "minutes_hand_over": 7.5, "minutes_track_cut": 2.7, "minutes_carry": 0.35, "minutes_turn": 0.2,
+    "minutes_stop_setup": 0.9, "minutes_chop_cut": 0.4, "minutes_knife_cut": 0.65, "minutes_bevel_setup": 5.5,
     "commission_harbour_gallery": 0.45, "tax_rate_harbour_gallery": 0.055, "tax_on_freight_harbour_gallery": "no",
     "freight_parcel_zone_5": 0.62, "freight_parcel_fuel": 0.205, "freight_quotation_hillside_gallery": 915.5,
 }  # fmt: skip
@@ -45,7 +46,9 @@ def edited(was: Office) -> Office:
     )  # fmt: skip
     labour = replace(
         rates.labour, setup=Decimal("1.3"), mark_out=Decimal("0.6"), seal=Decimal("5.5"), label=Decimal("0.35"),
-        record=Decimal(11), yard=Decimal(40), hand_over=Decimal("7.5"),
+        record=Decimal(11), yard=Decimal(40), hand_over=Decimal("7.5"), track_cut=Decimal("2.7"), carry=Decimal("0.35"),
+        turn=Decimal("0.2"), stop_setup=Decimal("0.9"), chop_cut=Decimal("0.4"), knife_cut=Decimal("0.65"),
+        bevel_setup=Decimal("5.5"),
     )  # fmt: skip
     rates = replace(
         rates, price=price, labour=labour, purchase_tax={"goods": Decimal("0.03")},
