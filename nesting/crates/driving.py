@@ -12,7 +12,7 @@ from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.model import Step
 
-LONGEST: Final = 150
+LONGEST: Final = 140
 """Characters of a step's text: two printed lines. Names of pieces and goods are the shop's own and may be longer."""
 
 SAW: Final = "Guard and riving knife on; push stick; eyes, ears and lungs protected."

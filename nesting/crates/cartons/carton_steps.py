@@ -100,16 +100,16 @@ def _pads(packing: Packing, inner: Contents, spots: str) -> list[Step]:
 
 def _inside(inner: Contents) -> str:
     """Say which of several kinds of sheets lies next to the boards."""
-    return ", the first next to the boards" if len({good.good for good in inner.stack}) > 1 else ""
+    return ", the first inside" if len({good.good for good in inner.stack}) > 1 else ""
 
 
 def _made_up(packing: Packing, fit: Fit) -> Step:
     """Say how the carton is set up."""
     room = fit.inside
-    how = "draw its parts out and tape them where they overlap" if fit.good.opens_to else (
-        "close and tape the bottom flaps")  # fmt: skip
+    how = "draw its parts out, tape them where they overlap, top open" if fit.good.opens_to else (
+        "close and tape the bottom flaps, top open")  # fmt: skip
     inside = " x ".join(_mark(packing, v) for v in (room.width, room.height, room.depth))
-    return Step(f"Make up the carton, {fit.good.title}: {how}; leave the top open.", check=f"{inside} inside")
+    return Step(f"Make up the carton, {fit.good.title}: {how}.", check=f"{inside} inside")
 
 
 def _wrapped(packing: Packing, inner: Contents) -> list[Step]:

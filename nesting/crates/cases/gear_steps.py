@@ -62,7 +62,7 @@ def _laid(case: Case, skids: Skids, runners: Runners) -> list[Step]:
     )
     if bolted(runners.spots):
         held = Step(
-            f"Lay the skids on the underside from front to back as drawn{ends}; hold each with two screws from inside.",
+            f"Lay the skids on the underside from front to back as drawn{ends}; two screws each from inside.",
             check=where,
         )
         steps = [made] if skids.plies * max(1, section.plies) > 1 else []

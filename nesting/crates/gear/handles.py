@@ -221,8 +221,7 @@ def handle_steps(site: Site, handles: Handles | None, centre_y: int) -> list[Ste
     bolts = 2 * handles.count
     return [
         Step(
-            f"Glue a backing block for each handle to the inner face of its stile, as drawn, {deep}; clamp until the "
-            "glue holds.",
+            f"Glue a backing block for each handle to the inner face of its stile, as drawn, {deep}; clamp it.",
             GLUE,
             check=f"lower edges {feet} up from the bottom; blocks {site.say(handles.block)} high",
         ),

@@ -68,8 +68,8 @@ def ledge_steps(shell: Shell) -> list[Step]:
         driven(
             shell.bench,
             Step(
-                "Lay the frame front edge down on a flat table. Glue the ledge's strips flat into it, end to end all "
-                "round, bottom and top from side to side.",
+                "Lay the frame front edge down on a flat table. Glue the ledge's strips flat into it, bottom and top "
+                "from side to side.",
                 GLUE,
                 check=f"strips {_size(shell, LEDGE)} wide, {_size(shell, frame.ledge)} deep; no glue where the gasket "
                 "goes",
@@ -170,7 +170,7 @@ def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
         Who lifts the closed crate.
     """
     shop, climate = shell.packing.shop, shell.packing.shop.gear.climate
-    ends = ", in one closed ring, its ends butted tight at a lower corner" if climate else ""
+    ends = ", one closed ring, ends butted tight at a lower corner" if climate else ""
     lift = f"To lift the closed crate: {lifters}."
     steps: list[Step] = []
     if shell.rim is None:
@@ -193,7 +193,9 @@ def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
     if shop.joinery.gasket:
         wide = _size(shell, GASKET)
         steps.append(
-            Step(f"Stick the gasket on the inner {wide} of the ledge, inside the bolts{ends}; never on a T-nut.")
+            Step(
+                f"Stick the gasket on the inner {wide} of the ledge, inside the bolts{ends}.", check="never on a T-nut"
+            )
         )
     return [
         *steps,

@@ -359,7 +359,7 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
                 bench,
                 Step(
                     f"Glue the battens ({grid.good.good}) all over, lay them on the outside of the {face.name} as "
-                    f"drawn{first}; {fast}, and clamp under cauls.",
+                    f"drawn{first}; {fast} and clamp them.",
                     GLUE,
                     check=exact,
                 ),
@@ -472,4 +472,4 @@ def _people(shell: Shell, mounted: MountedPiece) -> str:
     """Say who holds a piece while it is screwed in; one more drives the screws."""
     piece = mounted.hung.artwork
     team = team_for(mounted.hung.weight.kg, piece.longest_side, shell.packing.shop.lifting)
-    return "a lift table or a hoist, and two people" if team == "forks" else team
+    return "a hoist and two people" if team == "forks" else team

@@ -218,7 +218,7 @@ def test_steps_and_checks_of_a_bolted_lid() -> None:
     ]  # fmt: skip
     assert "start all 14 bolts by hand" in crate.steps[lid].text
     assert "14 × bolt" in crate.steps[lid].screw
-    assert "never on a T-nut" in crate.steps[gasket].text
+    assert "never on a T-nut" in crate.steps[gasket].check
     (check,) = [check for check in crate.checks if check.name == "lid bolts, T-nuts"]
     assert (check.verdict, check.structure) == ("info", False)
     assert "250 lb" in check.note
