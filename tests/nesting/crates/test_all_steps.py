@@ -14,7 +14,7 @@ from functools import cache
 import pytest
 
 from nesting.base.faults import FaultsFound
-from nesting.base.measure import INCH, LB_KG, format_length
+from nesting.base.measure import INCH, LB_KG, UnitSystem, format_length
 from nesting.crates.driving import LONGEST
 from nesting.crates.expand import expand
 from nesting.crates.model import Crate, Step
