@@ -1,6 +1,6 @@
 """Designing whole orders: never dearer than the rules, the same whatever rows stand where, and worked examples."""
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
@@ -218,7 +218,7 @@ def test_somebody_who_wants_the_best_so_far_gets_a_choice_that_can_be_built() ->
 
 
 def test_what_is_remembered_of_a_shop_changes_no_choice_and_saves_the_sketches() -> None:
-    memory: dict[Hashable, Any] = {}
+    memory: dict[Any, Any] = {}
     prices, told = Prices(), list[str]()
     costs = Costs(prices.cases, prices, yard())
     search = Search(effort="quick", memory=memory, progress=lambda stage, *_: told.append(stage))
