@@ -142,6 +142,36 @@ def test_a_layout_without_an_unsafe_cut_stays_as_it_is() -> None:
     assert made_safe(plain, parts, (SHEET,), TOOLS, never, work) is plain
 
 
+@given(cut_lists())
+def test_a_draft_seeks_strips_only_for_what_no_tool_cuts_and_stops_at_the_first_that_will_do(parts: list[Part]) -> None:
+    plain = lay(parts)
+    asked: list[Layout] = []
+
+    def counted(blanks: Sequence[Part], _hard: bool) -> Layout:
+        asked.append(lay(blanks))
+        return asked[-1]
+
+    made = made_safe(plain, parts, (SHEET,), TOOLS, counted, work, draft=True)
+    if not unsafe(plain)[0]:
+        assert made is plain
+        assert not asked
+        return
+    verify(made, parts, (SHEET,), KERF)
+    assert unsafe(made)[0] <= unsafe(plain)[0]
+    whole = made_safe(plain, parts, (SHEET,), TOOLS, again, work)
+    assert bool(unsafe(made)[0]) == bool(unsafe(whole)[0])
+    assert made.cost == whole.cost or made.cost <= plain.cost
+
+
+def test_a_search_ends_at_the_cost_that_is_asked_for() -> None:
+    parts = [part(f"K{number}.side", 31, 17, 3) for number in range(6)]
+    least = lay(parts)
+    made = nest(parts, (SHEET,), kerf=KERF, search=QUICK, enough=2 * least.cost)
+    verify(replace(made, bound=0, proven=False), parts, (SHEET,), KERF)
+    assert least.cost <= made.cost <= 2 * least.cost
+    assert nest(parts, (SHEET,), kerf=KERF, search=QUICK, enough=least.bound) == least
+
+
 def test_where_nothing_else_can_be_laid_out_the_plain_layout_stays() -> None:
     small = Sheet("ply 8x8", 8 * INCH, 8 * INCH, 100)
     parts = [part("K1.block", 3.9375, 3.9375, 4)]
