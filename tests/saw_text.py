@@ -17,7 +17,7 @@ from tests.saw_simulation import Limits, inches_of
 INCH: Final = 203_200
 NEAR: Final = INCH // 32
 _BAND: Final = re.compile(
-    r"(?P<tool>[A-Z][a-z ]+), (?P<actions>[a-z ]+): (?P<set>guide|fence|stop|rule|takes off) (?P<at>.*)"
+    r"(?P<tool>[A-Z][a-z ]+?)(?:, (?P<actions>[a-z ]+))?: (?P<set>guide|fence|stop|rule|takes off) (?P<at>.*)"
 )
 _AT: Final = re.compile(r"at (?P<at>[^:]+?): (?P<off>.*)")
 _COUNT: Final = re.compile(r"(?P<name>.+?)(?: (?P<count>\d+)×)?")

@@ -194,6 +194,9 @@ def _is_head(words: list[dict[str, Any]], word: dict[str, Any]) -> bool:
     return any(
         other["text"] == "panel," and abs(other["top"] - word["top"]) < 2 and 0 < other["x0"] - word["x1"] < 30
         for other in words
+    ) and any(  # the yard's hints have no such column
+        other["text"] == "comes" and abs(other["top"] - word["top"]) < 2 and 0 < other["x0"] - word["x1"] < 150
+        for other in words
     )
 
 
