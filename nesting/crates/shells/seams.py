@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import chain, islice, pairwise, product
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from nesting.shop.goods import Good
 from nesting.shop.house_rules import SawRules
@@ -175,19 +175,20 @@ def pattern_for(
     best: tuple[tuple[int, int, int, int], Pattern] | None = None
     for way in _ways((width, height), stock, dividing):
         steps = 0
-        for pattern in way:
+        for draft in way:
             if steps > _MOST_STEPS:
                 break
-            if only and any(seam.runs != only for seam in pattern.seams):
+            if only and draft.runs - {only}:
                 steps += 1
                 continue
-            count = len(pattern.panels)
+            count = draft.panels
             steps += count
             # Even if the sheets were filled to the last corner, this pattern could not do better: pass it over.
             bound = min(-(-copies * width * height // (a * b)) * a * b for a, b in stock.sizes)
             if best is not None and (bound, count) > best[0][:2]:
                 continue
             steps += (count * copies) ** 2
+            pattern = draft.made()
             score = _score(pattern, stock, copies)
             if best is None or score < best[0]:
                 best = (score, pattern)
@@ -223,7 +224,8 @@ def patterns_for(
     sure = stock.sure
     found: dict[tuple[tuple[int, int], ...], Pattern] = {}
     for way in _ways((width, height), sure, dividing, uneven=True):
-        for pattern in islice(way, _MOST_PATTERNS):
+        for draft in islice(way, _MOST_PATTERNS):
+            pattern = draft.made()
             known = found.get(sizes := _sizes(pattern))
             if known is None or _seam_run(pattern) < _seam_run(known):
                 found[sizes] = pattern
@@ -322,7 +324,7 @@ def _score(pattern: Pattern, stock: Stock, copies: int) -> tuple[int, int, int, 
 
 def _ways(
     face: tuple[int, int], stock: Stock, dividing: Dividing, *, uneven: bool = False
-) -> Iterator[Iterator[Pattern]]:
+) -> Iterator[Iterator["_Draft"]]:
     """Yield the ways of dividing, rows first, then columns first, each for every side of a sheet as widest strip."""
     caps = sorted({side for pair in stock.sizes for side in pair})
     for rows in (True, False):
@@ -333,7 +335,7 @@ def _ways(
 # arguments: a face, its widest strip, what it is cut from and where, and two ways of going about it, by keyword
 def _patterns(
     face: tuple[int, int], cap: int, stock: Stock, dividing: Dividing, *, rows: bool, uneven: bool
-) -> Iterator[Pattern]:
+) -> Iterator["_Draft"]:
     """Yield the two-stage patterns of one way, whose strips are no wider than ``cap``."""
     width, height = face
     total, other = (height, width) if rows else (width, height)
@@ -352,7 +354,31 @@ def _patterns(
         for chosen in product(*choices):
             inner = [chosen[widths.index(width)] for width in strips]
             if cuts or any(inner):
-                yield _pattern(width, height, rows=rows, cuts=cuts, inner=inner)
+                yield _Draft(face, rows, cuts, inner)
+
+
+class _Draft(NamedTuple):
+    """A pattern before its panels are made: of a giant face most are passed over by their count alone."""
+
+    face: tuple[int, int]
+    rows: bool
+    cuts: tuple[int, ...]
+    inner: Sequence[tuple[int, ...]]
+
+    @property
+    def panels(self) -> int:
+        """How many panels it has."""
+        return len(self.inner) + sum(map(len, self.inner))
+
+    @property
+    def runs(self) -> frozenset[str]:
+        """Which ways its seams run."""
+        across, between = "xy" if self.rows else "yx"
+        return frozenset((across,) * bool(self.cuts) + (between,) * any(self.inner))
+
+    def made(self) -> Pattern:
+        """Make its panels and seams."""
+        return _pattern(*self.face, rows=self.rows, cuts=self.cuts, inner=self.inner)
 
 
 def _pattern(

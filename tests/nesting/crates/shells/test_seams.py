@@ -1,12 +1,14 @@
 """Seams: a face larger than a sheet is divided into panels that fit, with the fewest sheets, clear of the cleats."""
 
 from itertools import combinations, pairwise
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, MM
+from nesting.crates.shells import seams
 from nesting.crates.shells.seams import (
     Dividing,
     Interval,
@@ -256,3 +258,29 @@ def test_a_line_divides_the_smallest_panel_that_it_crosses() -> None:
     assert halved(face, "x", 60 * INCH, STOCK, LEAST) is None, "the line lies on the edge"
     one = Pattern(((Rect(0, 0, 100 * INCH, 40 * INCH), None),))
     assert halved(one, "x", 20 * INCH, STOCK, LEAST) is None, "100 in fit no sheet"
+
+
+def test_what_runs_the_other_way_is_passed_over_before_its_panels_are_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[Pattern] = []
+    make = seams._pattern  # noqa: SLF001 - what is counted
+
+    def counted(*args: int, **cuts: Any) -> Pattern:
+        made.append(make(*args, **cuts))
+        return made[-1]
+
+    monkeypatch.setattr(seams, "_pattern", counted)
+    assert pattern_for(153 * INCH, 171 * INCH, STOCK, Dividing(LEAST, SNAP), only="y") is None
+    assert not made
+
+
+@pytest.mark.parametrize("rows", [True, False])
+def test_a_draft_tells_what_its_pattern_has(rows: bool) -> None:
+    drafts = list(
+        seams._patterns(  # noqa: SLF001 - its drafts are no other's
+            (70 * INCH, 110 * INCH), 48 * INCH, STOCK, Dividing(LEAST, SNAP), rows=rows, uneven=True
+        )
+    )
+    assert drafts
+    for draft in drafts:
+        pattern = draft.made()
+        assert (draft.panels, draft.runs) == (len(pattern.panels), {seam.runs for seam in pattern.seams})
