@@ -283,4 +283,4 @@ def test_a_draft_tells_what_its_pattern_has(rows: bool) -> None:
     assert drafts
     for draft in drafts:
         pattern = draft.made()
-        assert (draft.panels, draft.runs) == (len(pattern.panels), {seam.runs for seam in pattern.seams})
+        assert (draft.panels, draft.runs) == (len(pattern.panels), frozenset(seam.runs for seam in pattern.seams))
