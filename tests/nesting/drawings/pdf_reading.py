@@ -147,7 +147,7 @@ def _things(page: Any) -> Iterator[tuple[str, str, list[str]]]:
             yield from (
                 ("sheet", told, [])
                 for told in (" ".join(word["text"] for word in each) for y, each in lines[begun:] if y < until)
-                if "Drawn 1:" in told
+                if " Drawn" in told
             )
             own = sorted((each for each in heads if top - 2.5 < each["top"] < until), key=lambda each: each["x0"])
             rights = [*(each["x0"] - 28 for each in own[1:]), 1e9]
@@ -159,7 +159,7 @@ def _things(page: Any) -> Iterator[tuple[str, str, list[str]]]:
             yield "heading", text, []
         elif re.match(r"(Kerf [\d /.]+|No kerf)\. ", text):
             yield "kerf", text, []
-        elif "Drawn 1:" in text:
+        elif " Drawn" in text:
             yield "sheet", text, []
         begun += 1
 
