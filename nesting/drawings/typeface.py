@@ -101,19 +101,25 @@ def wrapped(text: str, size: float, room: float, *, bold: bool = False) -> list[
         At least one line; an empty text gives one empty line.
     """
     lines: list[str] = []
-    line = ""
+    line, wide = "", 0.0
+    space = text_width(" ", size, bold=bold)
     for word in text.split():
-        longer = f"{line} {word}" if line else word
-        if text_width(longer, size, bold=bold) <= room:
-            line = longer
+        # Words are measured once each: a paragraph would be measured again and again, up to each of its words.
+        own = text_width(word, size, bold=bold)
+        if (longer := wide + space + own if line else own) <= room:
+            line, wide = f"{line} {word}" if line else word, longer
             continue
         if line:
             lines.append(line)
+        if own <= room:
+            line, wide = word, own
+            continue
         start = 0
         while (most := _fitting(word, start, size, room, bold=bold)) < len(word) - start:
             lines.append(word[start : start + most])
             start += most
         line = word[start:]
+        wide = text_width(line, size, bold=bold)
     lines.append(line)
     return lines
 

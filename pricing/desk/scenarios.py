@@ -5,12 +5,12 @@ Text that was written by hand keeps its words and order: a form adds a table at 
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from itertools import count
-from typing import Final
+from typing import Any, Final
 
 from nesting.base.progress import Progress
 from nesting.base.rule_files import Rule, rule_toml, typed_value
@@ -102,7 +102,7 @@ class Quoting:
         return "scenarios"
 
     def run(self, report: Progress, stop: Stop) -> tuple[Weighed, ...]:
-        """Quote one after the other, by quick cutting plans so that none has better plans than another.
+        """Quote one after the other, each cut as the job is once it has settled, so that they compare with its total.
 
         Asked to stop, those that follow stay unquoted.
         """
@@ -110,13 +110,13 @@ class Quoting:
             Scenario(AS_IT_IS, AS_IT_IS, self.order, self.office),
             *scenarios_from(self.text.encode(), FILE, self.order, self.office),
         ]
-        found = []
+        found, memory = [], dict[Hashable, Any]()
         for number, each in enumerate(whole):
             if stop.asked:
                 found.append(Weighed(each.name, each.title, {}, refused=(_UNPRICED,)))
                 continue
             report(f"{number} of {len(whole)} done", number / len(whole))
-            found.append(weighed(answer(each, on=self.on, search=Search(self.seed, "quick", stop))))
+            found.append(weighed(answer(each, on=self.on, search=Search(self.seed, stop=stop, memory=memory))))
         return tuple(found)
 
 

@@ -11,7 +11,7 @@ import httpx
 import pytest
 
 from nesting.base.measure import INCH
-from nesting.base.search import QUICK, Search
+from nesting.base.search import Search
 from nesting.base.stop import Stop
 from nesting.intake import order_from_rows
 from pricing.ahead.what_if import run_scenarios, scenarios_from
@@ -68,7 +68,7 @@ def test_the_page_shows_what_the_command_says(client: httpx.Client, desk: Desk) 
     page = quoted(client, desk, job)
     scenarios = scenarios_from(HAND.encode(), "s.toml", ORDER, Office())
     text = plain(page)
-    for answer in run_scenarios(ORDER, Office(), scenarios, on=DAY, search=QUICK):
+    for answer in run_scenarios(ORDER, Office(), scenarios, on=DAY):
         assert answer.quote is not None
         assert f"{answer.title} {answer.quote.total:,.2f}" in text
         assert f"{figures(answer.quote)['hours']:,.2f}" in text

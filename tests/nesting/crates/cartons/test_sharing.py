@@ -302,7 +302,7 @@ def test_a_telescoping_carton_is_drawn_out_by_its_steps_and_its_walls_lie_double
     telescope = next(good for good in SHOP.goods if good.good == "telescoping carton 24x18")
     design = next(load.design for load in candidates(SIX[:1], SHOP, COMMON) if load.design.foam)
     crate = made(SIX[:1], replace(design, good=telescope.good))
-    assert any("draw its parts out and tape them where they overlap" in step.text for step in crate.steps)
+    assert any("draw its parts out, tape them where they overlap" in step.text for step in crate.steps)
     assert "Close and tape the lid" in crate.steps[-2].text
     assert crate.outside.depth - crate.inside.depth == 4 * SHOP.carton.wall
     assert crate.outside.width - crate.inside.width == 4 * SHOP.carton.wall
