@@ -489,7 +489,11 @@ class Flow:
         ]
 
     def table_head(self, columns: Sequence[Column], size: float) -> None:
-        """Write the head of a table, if it has one."""
+        """Write the head of a table, if it has one, where a few rows have room under it."""
+        self.head_row(columns, size, size * 4)
+
+    def head_row(self, columns: Sequence[Column], size: float, under: float | None = None) -> None:
+        """Write the head of a table, if it has one: here, unless room is asked for under it."""
         titles = [column.title for column in columns]
         if not any(titles):
             return
@@ -497,7 +501,8 @@ class Flow:
         head = max(LEAST, size * 0.92)
         cells = self.cells(bold, titles, head)
         height = row_height(cells, size)
-        self.need(height + size * 4)
+        if under is not None:
+            self.need(height + under)
         self.table_row(bold, cells, head, height, heavy=True)
 
     def table_row(

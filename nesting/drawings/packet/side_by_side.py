@@ -190,7 +190,7 @@ class _Table:
                     flow.y -= unit.height
                     continue
                 if not headed:
-                    flow.table_head(self.columns, LEAST)
+                    flow.head_row(self.columns, LEAST)  # its room was counted when the rows were shared out
                     headed = True
                 for row in unit.rows:
                     self.row(row)
