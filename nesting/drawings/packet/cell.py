@@ -1,7 +1,7 @@
 """Cells of a table: text broken into lines that fit a column, in letters that are never too small to read."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from nesting.drawings.typeface import LEAST, text_width, wrapped
@@ -9,6 +9,8 @@ from nesting.drawings.typeface import LEAST, text_width, wrapped
 _KEPT = "\u00a6"
 """Stands for the space of a mixed number while a cell is broken into lines; a little wider than a space."""
 _MIXED = re.compile(r"(\d) (\d+/\d+)")
+_JOINT = re.compile(r"(?<=[.\-])(?=[^\W\d])")
+"""Where a part's name may be broken: after a point or a hyphen, but not before a figure, which would stand alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +24,7 @@ class Cell:
     def fitted(cls, text: str, size: float, room: float, *, bold: bool) -> "Cell":
         """Break a text at its spaces; only a word that is too wide even in the smallest letters is broken itself.
 
+        Such a word is broken after a point or a hyphen, ``K4.back-`` and ``upright``; elsewhere only where it has none.
         A mixed number such as ``30 1/2`` counts as one word, so that no fraction stands alone.
         """
         if _KEPT not in text:
@@ -34,7 +37,22 @@ class Cell:
     def _broken(cls, text: str, size: float, room: float, *, bold: bool) -> "Cell":
         widest = max((text_width(word, size, bold=bold) for word in text.split()), default=0.0)
         fitting = size if widest <= room else max(min(LEAST, size), size * room / widest * 0.999)
-        return cls(_at_most(wrapped(text, fitting, room, bold=bold)), fitting)
+        words = " ".join(part for word in text.split() for part in _parted(word, fitting, room, bold=bold))
+        return cls(_at_most(wrapped(words, fitting, room, bold=bold)), fitting)
+
+
+def _parted(word: str, size: float, room: float, *, bold: bool) -> Iterator[str]:
+    """Yield a word whole where it fits, else in parts that end at its joints, each as long as fits."""
+    if text_width(word, size, bold=bold) <= room:
+        yield word
+        return
+    part = ""
+    for more in _JOINT.split(word):
+        if part and text_width(part + more, size, bold=bold) > room:
+            yield part
+            part = ""
+        part += more
+    yield part
 
 
 def _at_most(lines: list[str], most: int = 24) -> list[str]:

@@ -74,6 +74,16 @@ def told_of(page: Any, outline: dict[str, Any]) -> str:
     return " ".join(told)
 
 
+def scales_told(page: Any) -> list[int]:
+    """Return the scales told of the sheets drawn on a page, in their order: one of each, read beside or below it.
+
+    Texts that stand side by side in columns are not mixed up, as they are in the lines of the whole page.
+    """
+    found = [re.findall(r"Drawn 1:(\d+)\.", told_of(page, outline)) for outline in sheet_outlines(page)]
+    assert all(len(each) == 1 for each in found), found
+    return [int(scale) for (scale,) in found]
+
+
 def _within(word: dict[str, Any], outline: dict[str, Any]) -> bool:
     return bool(
         outline["x0"] - 1 <= word["x0"]
@@ -222,11 +232,11 @@ def _table(
         first = found[0]
         if re.fullmatch(r"\d+(–\d+)?", first["text"]) and abs(first["x1"] - head["x1"]) < 1.5:
             if row:
-                yield "row", "", [" ".join(cell) for cell in row]
+                yield "row", "", [_joined(cell) for cell in row]
             row = [[], [], [], []]
         elif first["x0"] < edges[0] - 4:
             if row:
-                yield "row", "", [" ".join(cell) for cell in row]
+                yield "row", "", [_joined(cell) for cell in row]
             row = []
             text = " ".join(w["text"] for w in found)
             if re.match(r"(Track saw|Table saw|Chop saw|Knife|Bandsaw|No tool)", text):
@@ -236,7 +246,12 @@ def _table(
             for word in found:
                 row[sum(word["x0"] >= edge for edge in edges)].append(word["text"])
     if row:
-        yield "row", "", [" ".join(cell) for cell in row]
+        yield "row", "", [_joined(cell) for cell in row]
+
+
+def _joined(cell: list[str]) -> str:
+    """Return a cell's text on one line: a name that was broken after a point or a hyphen is one word again."""
+    return re.sub(r"(?<=[^\W_][.\-]) (?=[^\W_])", "", " ".join(cell))
 
 
 def _row(cells: list[str], band: str, *, metric: bool) -> Row:

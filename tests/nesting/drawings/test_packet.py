@@ -26,6 +26,7 @@ from tests.nesting.drawings.pdf_reading import (
     names_on_sheets,
     read_goods,
     same_parts,
+    scales_told,
     sheet_outlines,
 )
 
@@ -115,11 +116,7 @@ def test_the_printed_list_alone_cuts_the_parts(printed: Printed) -> None:
 
 
 def test_the_scale_measured_on_paper_is_the_one_written(printed: Printed) -> None:
-    scales = [
-        int(found)
-        for page in saw_pages(printed)
-        for found in re.findall(r"Drawn 1:(\d+)\.", " ".join((page.extract_text() or "").split()))
-    ]
+    scales = [scale for page in saw_pages(printed) for scale in scales_told(page)]
     drawn = [outline for page in saw_pages(printed) for outline in sheet_outlines(page)]
     sheets = [each.sheet for layout in printed.build.layouts for each in layout.sheets]
     assert len(scales) == len(drawn) == len(sheets)
