@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 
+from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate
 
 _DAY = re.compile(r"\d{4}-\d\d-\d\d(?: \d\d:\d\d)?")
@@ -57,6 +58,11 @@ def alike(crates: Sequence[Crate]) -> list[tuple[Crate, ...]]:
     for crate in crates:
         groups.setdefault(likeness(crate), []).append(crate)
     return [tuple(group) for group in groups.values()]
+
+
+def accepted_lines(crates: Sequence[Crate]) -> str:
+    """Return what stands first on pages that crates share: the reason of each that was accepted though it fails."""
+    return "; ".join(filter(None, map(accepted_line, crates)))
 
 
 def days_apart(crates: Sequence[Crate]) -> bool:

@@ -31,8 +31,8 @@ def cover_pages(printing: Printing, sections: Sequence[Begun]) -> list[Draft]:
 
 
 def cover_title(printing: Printing) -> str:
-    """Return the title of the first page."""
-    return f"Shop packet: {printing.name}"
+    """Return the title of the first page: it names what is left out, on pages that go on from the first too."""
+    return ", ".join(filter(None, (f"Shop packet: {printing.name}", printing.build.without)))
 
 
 def write_cover(flow: Flow, printing: Printing, sections: Sequence[Begun]) -> None:

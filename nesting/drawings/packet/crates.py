@@ -5,12 +5,11 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from nesting.crates.designs import design_lines
-from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.drawings.crate import CrateDrawing, crate_drawing, names_of
 from nesting.drawings.faces import Face, faces, told_parts
-from nesting.drawings.packet.alike import alike, days_apart, without_days
+from nesting.drawings.packet.alike import accepted_lines, alike, days_apart, without_days
 from nesting.drawings.packet.drawn import DrawnFaces, bore_lines, faces_drawn
 from nesting.drawings.packet.figure_table import figures_table
 from nesting.drawings.packet.page import Draft, Flow
@@ -73,7 +72,8 @@ class _Looks:
 
 def _written(printing: Printing, crate: Crate, others: Sequence[Crate], looks: _Looks) -> Flow:
     """Write the pages of a crate."""
-    flow = Flow(printing.paper, f"Crate {crate.crate}", crate_title(printing, crate), warning=accepted_line(crate))
+    warning = accepted_lines((crate, *others))
+    flow = Flow(printing.paper, f"Crate {crate.crate}", crate_title(printing, crate), warning=warning)
     flow.paragraph(_facts(printing, crate), size=8.5)
     apart = days_apart((crate, *others))
     if others:

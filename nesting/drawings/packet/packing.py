@@ -3,11 +3,10 @@
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from nesting.crates.held import accepted_line
 from nesting.crates.model import Crate, Layer
 from nesting.crates.registry import method_of
 from nesting.drawings.marking import GRAVITY, sides_of
-from nesting.drawings.packet.alike import alike, plainly
+from nesting.drawings.packet.alike import accepted_lines, alike, plainly
 from nesting.drawings.packet.checking import checked, ticks
 from nesting.drawings.packet.crates import crate_title
 from nesting.drawings.packet.marking import both_weights, marks_table
@@ -23,7 +22,7 @@ def packing_pages(printing: Printing) -> list[Draft]:
     flow: Flow | None = None
     for crates in _groups(printing, artworks):
         title, section = _title(printing, crates)
-        warning = accepted_line(crates[0])
+        warning = accepted_lines(crates)
         write = partial(_write, printing=printing, crates=crates, artworks=artworks)
         if flow is None:
             flow = Flow(printing.paper, section, title, warning=warning)

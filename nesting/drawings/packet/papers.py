@@ -36,19 +36,23 @@ def _set(parcel: "Parcel", after: Callable[[Flow], None] | None, lower: float) -
         invoice, reports = _invoice(parcel), _first_report(parcel, lower)
         reports.pages[:0] = [*flow.pages, *invoice.pages]
         flow, rest = reports, rest[1:]
-    for work in rest:
+    for work in rest[:-2]:
         _report(flow, parcel, work)
+    if rest:
+        _report(flow, parcel, *rest[-2:])  # the last two stay together: one alone leaves its page nearly empty
     if after is not None:
         after(flow)
     return flow
 
 
-def _report(flow: Flow, parcel: "Parcel", work: Artwork) -> None:
-    """Write a condition report below what stands on a page where it fits, else on a new one."""
+def _report(flow: Flow, parcel: "Parcel", work: Artwork, *others: Artwork) -> None:
+    """Write condition reports below what stands on a page where they fit together, else on a new one."""
     title = f"Condition report: {work.piece}"
 
     def block(on: Flow) -> None:
         _condition(on, parcel.printing, work, parcel.carrier.get(work.piece, ""))
+        if others:
+            _report(on, parcel, *others)
 
     flow.part(title, block, section=f"Condition report {work.piece}", size=12.0)
 

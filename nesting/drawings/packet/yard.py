@@ -69,7 +69,8 @@ def write_yard(flow: Flow, printing: Printing) -> None:
     notes = any(line.note for line in lines)
     columns = [
         Column("", 0.2),
-        Column("count", 0.5, "end", bold=True),
+        # A length off a roll is wider than a count: its unit stays on its line.
+        Column("count", 1.0 if any(line.amount for line in lines) else 0.5, "end", bold=True),
         Column("stock", 1.8),
         Column("what it is", 3.2),
         Column("weight", 0.7, "end"),

@@ -120,6 +120,26 @@ def test_nothing_overlaps_where_crates_are_held_or_accepted(paper: str, monkeypa
     assert all(told)
 
 
+def test_pages_from_which_several_accepted_crates_are_made_bear_the_reason_of_each(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    weaken(monkeypatch, "A-1", "A-2")
+    work = Artwork("A-1", 24 * INCH, 24 * INCH, 2 * INCH, weight_kg=Decimal(5), method="closed")
+    works = (work, replace(work, piece="A-2"))
+    weak = plain_build(Order("weak", works))
+    told = [
+        replace(each, accept_held=f"{weak.crate(name).code}: they agreed")
+        for each, name in zip(works, ("K1", "K2"), strict=True)
+    ]
+    build = plain_build(Order("weak", tuple(told)))
+    assert [[crate.standing for crate in group] for group in alike(build.crates)] == [["accepted", "accepted"]]
+    scenes = packet_scenes(Printing(build, PAPERS["letter"], "inch"), sections=["bench", "packing"])
+    assert len(scenes) >= 2
+    for scene in scenes:
+        text = " ".join(item.text for item in scene.items if isinstance(item, Text))
+        assert all(f"{crate.crate} fails and is built all the same" in text for crate in build.crates), scene.title
+
+
 def test_an_unknown_paper_is_refused(small: Build) -> None:
     with pytest.raises(ValueError, match="accepted: letter, a4"):
         packet_bytes(small, paper="folio")  # type: ignore[arg-type]  # what a user may type
