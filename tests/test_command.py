@@ -144,7 +144,7 @@ def test_the_packet_alone_bears_number_and_day_and_comes_out_the_same_twice(tmp_
     with pdfplumber.open(tmp_path / "a" / "packet.pdf") as document:
         pages = [page.extract_text() or "" for page in document.pages]
         assert (float(document.pages[0].width), float(document.pages[0].height)) == (612.0, 792.0)  # letter
-    assert any("Number Q-17, 2027-03-02" in page for page in pages if "Consignment list" in page)
+    assert any("Number Q-17. Date: 2027-03-02" in page for page in pages if "Consignment list" in page)
     assert any("Eastbank Panel Yard (invented)" in page for page in pages if "To buy" in page)
 
 
