@@ -50,7 +50,7 @@ def empty_desk(tmp_path: Path) -> Iterator[str]:
 @pytest.fixture(scope="session")
 def chromium(browser: str) -> Iterator[Browser]:
     """Start the system's Chromium."""
-    expect.set_options(timeout=15_000)
+    expect.set_options(timeout=40_000)
     with sync_playwright() as play:
         running = play.chromium.launch(executable_path=browser, args=list(FLAGS))
         yield running
@@ -61,7 +61,7 @@ def opened(chromium: Browser, viewport: ViewportSize) -> Iterator[BrowserContext
     """Open a window; whatever a page complains of fails the test."""
     complaints: list[str] = []
     context = chromium.new_context(viewport=viewport, locale="en-US")
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(40_000)
     context.on(
         "console",
         lambda said: complaints.append(said.text) if said.type == "error" and not EXPECTED.search(said.text) else None,
