@@ -18,7 +18,7 @@ from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length
 from nesting.cutting.parts import Part
 from nesting.cutting.sawing.model import SawPlan
-from nesting.cutting.sawing.panels import Panel, panels
+from nesting.cutting.sawing.panels import panels, stages_of
 from nesting.cutting.sheets.model import Cut, Direction, Layout, Node, Offcut, PartLeaf, Sheet, SheetLayout, Waste
 from nesting.cutting.sheets.report import largest_offcut, setups, shape
 from nesting.shop.house_rules.tools import ToolRules
@@ -391,18 +391,10 @@ def strips_in(layout: Layout, parts: Mapping[str, Part], tools: ToolRules) -> tu
             max((each.extent(stage.direction or "") for each in stage.segments if each not in small), default=0),
         )
         for index, each in enumerate(layout.sheets)
-        for stage in _stages(panels(each.sheet, each.cuts, layout.kerf))
+        for stage in stages_of(panels(each.sheet, each.cuts, layout.kerf))
         if (stage.dx if stage.direction == "rip" else stage.dy) < tools.along_fence
         and (small := [each for each in stage.segments if each.is_part and is_small(parts[each.name], tools)])
     )
-
-
-def _stages(panel: Panel) -> Iterator[Panel]:
-    """Yield a panel and all below it that are cut further."""
-    if panel.leaf is None:
-        yield panel
-        for segment in panel.segments:
-            yield from _stages(segment)
 
 
 _TRIED: Final = (

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
-from nesting.cutting.sawing.panels import Panel, Tree, panels
+from nesting.cutting.sawing.panels import Panel, Tree, panels, stages_of
 from nesting.cutting.sheets import Sheet, Trim
 from nesting.shop.house_rules import SawRules
 
@@ -264,14 +264,6 @@ def _settings(panel: Panel) -> Counter[tuple[str, int]]:
     return Counter((direction, each.extent(direction)) for each in panel.segments if not each.is_scrap)
 
 
-def _stages(panel: Panel) -> Iterator[Panel]:
-    """Yield a panel and all below it that are cut further."""
-    if panel.leaf is None:
-        yield panel
-        for segment in panel.segments:
-            yield from _stages(segment)
-
-
 def _trims(sheet: Sheet) -> Iterator[tuple[Edge, int, tuple[float, float, float, float]]]:
     """Yield the edges to trim: edge, what is lost, and where the cut is drawn."""
     trim = sheet.trim or Trim()
@@ -307,7 +299,7 @@ def order_cuts(sheet: Sheet, cuts: Tree, kerf: int, handle: int = HANDLE_AREA) -
     """
     root = panels(sheet, cuts, kerf)
     bench = _Bench(sheet, kerf, handle)
-    for stage in _stages(root):
+    for stage in stages_of(root):
         bench.hidden.update(_settings(stage))
     trims = list(_trims(sheet))
     dx, dy = sheet.length, sheet.width

@@ -118,3 +118,11 @@ def _panel(tree: Tree, x: int, y: int, dx: int, dy: int, kerf: int) -> Panel:
     if len(segments) == 1 and not sawdust:
         return segments[0]
     return Panel(*whole, None, direction, tuple(segments), sawdust)
+
+
+def stages_of(panel: Panel) -> Iterator[Panel]:
+    """Yield a panel and all below it that are cut further."""
+    if panel.leaf is None:
+        yield panel
+        for segment in panel.segments:
+            yield from stages_of(segment)
