@@ -480,7 +480,7 @@ class Desk:
             return
         key, today = self.scenarios_key(sheaf), self.today()
         office = for_job(self.papers.office(job), content)
-        task = Quoting(order, office, content.scenarios, today, content.seed)
+        task = Quoting(order, office, content.scenarios, today, content.seed, self.floor.effort)
 
         def finished(found: Found, stopped: bool) -> str:
             made = found.get(task.name)

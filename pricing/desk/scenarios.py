@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from nesting.base.progress import Progress
 from nesting.base.rule_files import Rule, rule_toml, typed_value
-from nesting.base.search import Search
+from nesting.base.search import Effort, Search
 from nesting.base.stop import Stop
 from nesting.base.toml_text import toml_key, toml_value
 from nesting.crates.held import without_named
@@ -95,6 +95,7 @@ class Quoting:
     text: str
     on: date
     seed: int
+    effort: Effort = "normal"
 
     @property
     def name(self) -> str:
@@ -116,7 +117,8 @@ class Quoting:
                 found.append(Weighed(each.name, each.title, {}, refused=(_UNPRICED,)))
                 continue
             report(f"{number} of {len(whole)} done", number / len(whole))
-            found.append(weighed(answer(each, on=self.on, search=Search(self.seed, stop=stop, memory=memory))))
+            search = Search(self.seed, self.effort, stop, memory=memory)
+            found.append(weighed(answer(each, on=self.on, search=search)))
         return tuple(found)
 
 
