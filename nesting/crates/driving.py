@@ -12,6 +12,8 @@ from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.model import Step
 
+TICKED: Final = "first all that the packing page asks"
+"""What is looked at before a crate is closed stands on a page of its own."""
 LONGEST: Final = 140
 """Characters of a step's text: two printed lines. Names of pieces and goods are the shop's own and may be longer."""
 

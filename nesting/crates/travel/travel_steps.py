@@ -85,7 +85,7 @@ def _slats(made: TravelFrame) -> list[Step]:
             "pilots and take them off again.",
             DRILL,
             drill=driven(made.bench, Step(""), "front slats").drill,
-            check=f"{_front(made)}none is drilled later; dust swept out",
+            check=f"{_ends(made)}; {_front(made)}none is drilled later; dust swept out",
         ),
         Step(
             f"Glue the foam liner in between all blocks with {made.shop.good(made.shop.joinery.foam_glue).title}.", HOT
