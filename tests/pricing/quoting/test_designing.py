@@ -186,7 +186,7 @@ def test_five_frames_that_must_pass_a_door_of_36_in_go_in_two_cases() -> None:
     """By hand: a door of 36 in is 34 in clear, 33-1/2 in with room for hands.
 
     A frame is 5-3/16 in deep, a spacer 1 in; before and behind them 2 in of foam on plywood of 23/32 in, boards of
-    7/16 in, and skids that reach 1/8 in beyond. Five frames come to 36-1/2 in, four to 30-5/16 in, whatever the doors there.
+    7/16 in, and skids that reach 1/8 in beyond. Five frames come to 36-1/2 in, four to 30-5/16 in.
     """
     order, wide = frames(5), office(profile="pallet", dock=True)
     assert wide.shop.passage != Office().shop.passage
