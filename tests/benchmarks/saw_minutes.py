@@ -26,8 +26,7 @@ from typing import Any, Final
 from nesting.base.faults import FaultsFound
 from nesting.base.search import QUICK
 from nesting.build import Build, to_cut
-from nesting.cutting.sawing.cut_order import Outcome
-from nesting.cutting.sawing.model import Effort, SawCut, SawPlan, Setting, Tool
+from nesting.cutting.sawing.model import Effort, Outcome, SawCut, SawPlan, Setting, Tool
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sawing.sticks import stick_work
 from nesting.shop.needs import blade_of

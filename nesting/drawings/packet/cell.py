@@ -62,4 +62,4 @@ def _at_most(lines: list[str], most: int = 24) -> list[str]:
 
 def row_height(cells: Sequence[Cell], size: float) -> float:
     """Return how high a row of a table is, in points."""
-    return max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
+    return max(len(cell.lines) for cell in cells) * size * 1.22 + 2.6
