@@ -268,11 +268,13 @@ def _loading(case: Case) -> list[Step]:
     parts = [p.part for p in case.bench.placed if p.role == "spacer"]
     fill = []
     if any(".spacer" in part for part in parts):
-        fill.append("spacers between neighbours")
+        fill.append("spacers between neighbours as each frame goes in")
     if any(".filler" in part for part in parts):
         fill.append("fillers over or beside the smaller ones")
     if fill:
-        steps.append(Step(f"Put in {listed(fill)}, as listed."))
+        squares = any(".spacer-square" in part for part in parts)
+        taped = "squares taped to the slats where they cross, never to what lies over a face" if squares else ""
+        steps.append(Step(f"Put in {listed(fill)}, as listed.", check=taped))
     return steps
 
 
