@@ -76,7 +76,8 @@ def _ladder(quote: Quote) -> Iterator[str]:
 def _cuts(quote: Quote) -> Iterator[str]:
     """Say of each good how many sheets or sticks are cut, and how good the cuts are."""
     build = quote.build
-    wide = max((len(each.good) for each in (*build.layouts, *build.stick_plans)), default=0)
+    goods = [*(layout.good for layout in build.layouts), *(plan.good for plan in build.stick_plans)]
+    wide = max(map(len, goods), default=0)
     for layout in build.layouts:
         count, told = layout.sheet_count, proof(layout, quote.currency)
         yield f"{layout.good:<{wide}}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {told}"
