@@ -256,11 +256,12 @@ def _bound(run: Run, pool: Iterable[Placed]) -> None:
     settings = run.settings
     if run.best is None or run.settled() or not settings.points:
         return
-    from nesting.cutting.sheets.packing_bound import packing_bound  # loads ortools
+    from nesting.cutting.sheets.packing_bound import Refuting, packing_bound  # loads ortools
     from nesting.cutting.sheets.relaxation import Bounding, pattern_bound
 
-    # Bars take milliseconds, so they come first.
-    run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, 0.0, run.check))
+    # Bars take milliseconds and sets hundredths of a second, so they come first.
+    cheap = Refuting(sets=settings.sets)
+    run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, cheap, run.check))
     if run.proven():
         return
     work = Bounding(settings.points, settings.pricings, settings.tracked)
@@ -272,7 +273,8 @@ def _bound(run: Run, pool: Iterable[Placed]) -> None:
 
         run.raise_bound(mix_bound(run.prices, run.least_key, run.key, work, run.check, known))
     if not run.proven():
-        run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, settings.packing, run.check))
+        all_of_it = Refuting(settings.sets, settings.packing)
+        run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, all_of_it, run.check))
 
 
 def _drive(run: Run, search: "RuinAndRecreate", steps: int) -> None:
