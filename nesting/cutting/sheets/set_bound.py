@@ -33,7 +33,10 @@ _SETS = 100_000
 _SIZES = 12
 
 # What is left of the sets after a sheet, at most, times what the next can hold.
-_LEFTOVERS = 4_000_000
+_LEFTOVERS = 1_000_000
+
+# Past so many leftovers none are compared with one another.
+_COMPARED = 1_000
 
 # A kind of part: its ways to lie, and how many are wanted.
 Kind = tuple[tuple[tuple[int, int], ...], int]
@@ -86,6 +89,7 @@ class _Sets:
         self.steps = steps
         self._all = np.array([wanted for _, wanted in kinds], np.int64)
         self._areas = np.array([ways[0][0] * ways[0][1] for ways, _ in kinds], np.int64)
+        self._digits = np.cumprod(np.append(1, self._all[:-1] + 1))
         self._rooms = rooms
         self._fullest = [self._largest(fit) for fit in fits]
 
@@ -146,7 +150,7 @@ class _Sets:
                     return True
                 rest = np.maximum(rows[:, None, :] - fullest[None, :, :], 0).reshape(-1, len(self._all))
                 after.append(rest[rest @ self._areas <= room])
-            left = _least(np.unique(np.concatenate(after), axis=0))
+            left = self._least(np.concatenate(after))
             if not len(left):
                 return False
             if not left[0].any():
@@ -163,13 +167,16 @@ class _Sets:
         for t in np.unique(first):
             yield left[first == t], fullest[fullest[:, t] > 0]
 
-
-def _least(rows: Ints) -> Ints:
-    """Leave out rows that are nowhere less than another, and somewhere more."""
-    rows = rows[np.argsort(rows.sum(axis=1), kind="stable")]
-    kept = np.zeros(0, np.int64)
-    alive = np.arange(len(rows))
-    while len(alive):
-        kept = np.append(kept, alive[0])
-        alive = alive[1:][(rows[alive[1:]] < rows[alive[0]]).any(axis=1)]
-    return rows[kept]
+    def _least(self, rows: Ints) -> Ints:
+        """Leave out what comes twice, and what is nowhere less than another row: some that leave least come first."""
+        _, first = np.unique(rows @ self._digits, return_index=True)
+        rows = rows[first]
+        rows = rows[np.argsort(rows.sum(axis=1), kind="stable")]
+        if len(rows) > _COMPARED:
+            return rows
+        kept = []
+        alive = np.arange(len(rows))
+        while len(alive):
+            kept.append(alive[0])
+            alive = alive[1:][(rows[alive[1:]] < rows[alive[0]]).any(axis=1)]
+        return rows[kept]
