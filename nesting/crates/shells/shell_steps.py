@@ -320,7 +320,7 @@ def _frame(shell: Shell) -> list[Step]:
 def _corner(shell: Shell) -> str:
     """Say how many screws hold each corner of the frame."""
     count = sum(each.count for each in shell.bench.fixings if each.purpose.startswith("rails to stiles")) // 4
-    return f"{count} at each corner{', the outer ones' if count > 2 else ''}"
+    return f"{count} at each corner,{' the outer ones' if count > 2 else ''}"
 
 
 def _late_gussets(shell: Shell) -> list[Step]:
