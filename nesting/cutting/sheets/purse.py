@@ -5,7 +5,13 @@ Fillings, cheap bounds and a first search are free. What follows them (:mod:`nes
 and never measured, so that neither clock nor cores change an answer.
 """
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+
+from nesting.cutting.sheets.run import Run
+
+# What is returned in the place of a piece of work when there is no more.
+_OVER = object()
 
 
 @dataclass(slots=True)
@@ -63,3 +69,26 @@ class Purse:
         if self.left is not None:
             self.prices.remove(price)
             self.left = max(0, self.left - done)
+
+
+def in_turns(run: Run, hands: Sequence[tuple[int, Iterator[None]]]) -> None:
+    """Let whoever has done the least work for its weight go on, until the cost is proven lowest or no work is left.
+
+    So what is cheap comes before what is dear, whether it be a proof or a better layout, and neither costs more than a
+    few times what the other would have needed.
+
+    Parameters
+    ----------
+    run : Run
+        What is improved, and counts the work.
+    hands : sequence of (int, iterator)
+        Weights, and who does a piece of work each time it is asked for the next.
+    """
+    done = dict.fromkeys(range(len(hands)), 0)
+    while done and not run.proven() and not run.spent():
+        turn = min(done, key=lambda k: (done[k] // hands[k][0], k))
+        before = run.work
+        if next(hands[turn][1], _OVER) is _OVER:
+            del done[turn]
+        else:
+            done[turn] += run.work - before

@@ -12,7 +12,7 @@ from nesting.cutting.sheets.front import Bench, Front
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.model import Layout, NestError, Sheet
 from nesting.cutting.sheets.problem import Problem, read_problem
-from nesting.cutting.sheets.purse import Allowance
+from nesting.cutting.sheets.purse import Allowance, in_turns
 from nesting.cutting.sheets.report import describe
 from nesting.cutting.sheets.run import CutOff, Run
 from nesting.cutting.sheets.solution import Placed, Solution
@@ -31,9 +31,6 @@ _MANY = 1000
 # Shares of the work that proofs and better layouts are looked for with: where many parts nearly fill their sheets, a
 # layout is found more often than a proof.
 _PROOFS, _PURSUITS = 1, 2
-
-# What is returned in the place of a piece of work when there is no more.
-_OVER = object()
 
 
 def nest(  # 9 arguments: what is laid on what, and by which saw, search, habits, costs, aim and how much dear work
@@ -166,7 +163,7 @@ def _search(run: Run) -> None:
 
         in_batches(run)
         if run.best is not None and settings.points:
-            _in_turns(run, [(_PROOFS, _proofs(run, ()))])
+            in_turns(run, [(_PROOFS, _proofs(run, ()))])
         return
     search = RuinAndRecreate(run.problem, run.prices, run.seed)
     if run.best is None and search.begin(settings):
@@ -184,7 +181,7 @@ def _search(run: Run) -> None:
     hands = [(_PURSUITS, pursuits(run, search))]
     if run.best is not None and settings.points:
         hands.insert(0, (_PROOFS, _proofs(run, search.pool(_KNOWN))))
-    _in_turns(run, hands)
+    in_turns(run, hands)
 
 
 def _proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
@@ -192,22 +189,6 @@ def _proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
     from nesting.cutting.sheets.proofs import proofs  # loads ortools
 
     return proofs(run, pool)
-
-
-def _in_turns(run: Run, hands: Sequence[tuple[int, Iterator[None]]]) -> None:
-    """Let whoever has done the least work for its weight go on, until the cost is proven lowest or no work is left.
-
-    So what is cheap comes before what is dear, whether it be a proof or a better layout, and neither costs more than a
-    few times what the other would have needed.
-    """
-    done = dict.fromkeys(range(len(hands)), 0)
-    while done and not run.proven() and not run.spent():
-        turn = min(done, key=lambda k: (done[k] // hands[k][0], k))
-        before = run.work
-        if next(hands[turn][1], _OVER) is _OVER:
-            del done[turn]
-        else:
-            done[turn] += run.work - before
 
 
 __all__ = ["Problem", "Solution", "nest"]
