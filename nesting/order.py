@@ -340,6 +340,10 @@ class Artwork:
             return None
         return max(local.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))
 
+    def as_made(self) -> "Artwork":
+        """Return the piece without what is for people and papers only, and without its place in the table."""
+        return replace(self, title="", notes="", extra=(), row=None, artist="", year="", medium="", photo="")
+
     def copies(self) -> Iterator["Artwork"]:
         """Yield each copy with a quantity of 1, named ``A-01#1``, ``A-01#2``, ...; a single piece keeps its name."""
         if self.quantity == 1:
