@@ -133,12 +133,17 @@ class Quote:
         Held crates, pieces that nothing packs, then what is incomplete: ``without K4, held; incomplete: no freight to
         Harbor Room``.
         """
-        return beside(self.build.without, self.incomplete)
+        return beside(self.build.without, (*self.incomplete, *self.strangers))
 
     @cached_property
     def incomplete(self) -> tuple[str, ...]:
         """What must be paid and is not known, a place each, such as ``no freight to Harbor Room``."""
         return missing(self.shipments, self.rates)
+
+    @cached_property
+    def strangers(self) -> tuple[str, ...]:
+        """Parties that the order names and the table lacks: whatever was agreed with them is not in the sale prices."""
+        return tuple(f"no party {name}" for name in self.parties.unknown(self.build.order))
 
     @cached_property
     def incomplete_pieces(self) -> Mapping[str, tuple[str, ...]]:
@@ -174,7 +179,7 @@ class Quote:
         whole = Takeoff((*self.takeoff.rows, *before))  # the total rests on what was paid before as well
         priced = Priced(
             self.build, self.book, self.rates, self.destinations, whole, self.shipments, self.transits, self.sales,
-            self.shares, self.unsuited, self.on, self.charge,
+            self.shares, self.unsuited, self.on, self.charge, self.parties,
         )  # fmt: skip
         return tuple(lacks_of(priced))
 
