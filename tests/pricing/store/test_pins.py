@@ -66,6 +66,7 @@ LATER = {
     "Artwork": {"accept_held", "commission", "shock_limit", "buyer", "gallery", "artist", "year", "medium", "photo"},
     "Order": {"commission", "cushion", "buyer", "gallery"},
     "Sawn": {"design", "pieces"},
+    "Studio": {"tax_number", "eori", "logo"},
     "CaseRules": {"cushion"},
     "CushionRules": {"art_carrier", "own_van", "least", "least_gentle", "snug"},
     "Material": {"curve_base_psi", "curve_rise"},
