@@ -306,12 +306,12 @@ class _Making:
             others = len(crate.pieces) - len(own)
             holds = few(own) + (f", and {plural(others, 'other work')}" if others else "")
             size = crate.outside
-            weight = "\n".join(format_weight(crate.gross_kg, units, mark=True) for units in get_args(UnitSystem))
+            weight = ", ".join(format_weight(crate.gross_kg, units, mark=True) for units in get_args(UnitSystem))
             word = method_of(crate).one
             yield Package(
                 f"{word[:1].upper()}{word[1:]} {crate.crate}",
                 holds,
-                _both((size.width, size.height, size.depth)),
+                _both((size.width, size.height, size.depth), ", "),
                 weight,
             )
 
@@ -437,10 +437,10 @@ def _worth(*rows: tuple[str, Decimal]) -> Iterator[Amount]:
     yield from (Amount(title, amount) for title, amount in rows if amount)
 
 
-def _both(sides: Sequence[int]) -> str:
-    """Write sizes in inches and in whole millimetres, a line each."""
+def _both(sides: Sequence[int], between: str = "\n") -> str:
+    """Write sizes in inches and in whole millimetres, a line each unless told otherwise."""
     inches = " × ".join(format_length(side, denominator=16) for side in sides)
-    return f"{inches} in\n{' × '.join(str(_millimetres(side)) for side in sides)} mm"
+    return f"{inches} in{between}{' × '.join(str(_millimetres(side)) for side in sides)} mm"
 
 
 def _millimetres(side: int) -> int:

@@ -15,7 +15,7 @@ from nesting.drawings.typeface import typeface_path
 from pricing.output.offer.content import LOGO, Offer
 
 _FAMILY: Final = "offer"
-_MARGIN: Final = 46.0
+_MARGIN: Final = 42.0
 _SIZE: Final = 9.0
 _SMALL: Final = 8.0
 _LINE: Final = 11.5
@@ -209,8 +209,8 @@ class _Sheet(FPDF):
             return
         self.section("How they travel")
         columns: list[Column] = [
-            ("Crate", 110, "LEFT"), ("Holds", 180, "LEFT"), ("Outside, width × height × depth", 150, "LEFT"),
-            ("Weight, packed", 80, "RIGHT"),
+            ("Crate", 92, "LEFT"), ("Holds", 116, "LEFT"), ("Outside, width × height × depth", 226, "LEFT"),
+            ("Weight, packed", 86, "RIGHT"),
         ]  # fmt: skip
         table = self.open_table(columns)
         for each in self.offer.packages:
