@@ -19,6 +19,8 @@ _MARGIN: Final = 42.0
 _SIZE: Final = 9.0
 _SMALL: Final = 8.0
 _LINE: Final = 11.5
+_CLOSE: Final = 10.0
+"""Height of a line far apart, and close together where that spares a page."""
 _PICTURE: Final = 30.0
 _LOGO: Final = (150.0, 48.0)
 _INK: Final = 40
@@ -42,7 +44,16 @@ def offer_pdf(offer: Offer, pictures: Mapping[str, bytes], paper: PaperName = "l
     paper : {"letter", "a4"}
         What it is printed on.
     """
-    made = _Sheet(offer, paper)
+    plain, count = _set(offer, pictures, paper, close=False)
+    if count == 1:
+        return plain
+    close, fewer = _set(offer, pictures, paper, close=True)
+    return close if fewer < count else plain
+
+
+def _set(offer: Offer, pictures: Mapping[str, bytes], paper: PaperName, *, close: bool) -> tuple[bytes, int]:
+    """Return an offer with lines far apart or close together, and how many pages it has."""
+    made = _Sheet(offer, paper, close=close)
     try:
         made.head(pictures.get(LOGO))
         made.works(pictures)
@@ -51,7 +62,7 @@ def offer_pdf(offer: Offer, pictures: Mapping[str, bytes], paper: PaperName = "l
         made.price()
         made.terms()
         made.accept()
-        return bytes(made.output())
+        return bytes(made.output()), made.page_no()
     finally:
         made.close()
 
@@ -59,10 +70,12 @@ def offer_pdf(offer: Offer, pictures: Mapping[str, bytes], paper: PaperName = "l
 class _Sheet(FPDF):
     """The offer while it is set."""
 
-    def __init__(self, offer: Offer, paper: PaperName) -> None:
+    def __init__(self, offer: Offer, paper: PaperName, *, close: bool) -> None:
         super().__init__(unit="pt", format=paper)
         self.offer = offer
         self.c_margin = 0
+        self.high = _CLOSE if close else _LINE
+        self.gap = 4.0 if close else 7.0
         self.set_margins(_MARGIN, _MARGIN)
         self.set_auto_page_break(auto=True, margin=_MARGIN + 8)
         self.set_title(f"{offer.title}, {' '.join(filter(None, (offer.number, offer.client)))}")
@@ -91,8 +104,8 @@ class _Sheet(FPDF):
         self.set_y(-_MARGIN + 6)
         self.ink(_SMALL, grey=_QUIET)
         words = "  ·  ".join(filter(None, (self.offer.studio[0], self.offer.number)))
-        self.cell(0, _LINE, words, new_x=XPos.LEFT, new_y=YPos.TOP)
-        self.cell(0, _LINE, f"page {self.page_no()} of {{nb}}", align="R")
+        self.cell(0, self.high, words, new_x=XPos.LEFT, new_y=YPos.TOP)
+        self.cell(0, self.high, f"page {self.page_no()} of {{nb}}", align="R")
         self.ink()
 
     def line_of(self, text: str, size: float = _SIZE, style: Literal["", "B"] = "", grey: int = _INK) -> None:
@@ -105,9 +118,9 @@ class _Sheet(FPDF):
         """Write the title of a part, together with what follows it."""
         if self.will_page_break(room):
             self.add_page()
-        self.ln(7)
+        self.ln(self.gap)
         self.ink(_SIZE, "B")
-        self.cell(0, _LINE + 1, title, new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+        self.cell(0, self.high + 1, title, new_x=XPos.LMARGIN, new_y=YPos.NEXT)
         self.rule()
         self.ink()
 
@@ -140,15 +153,15 @@ class _Sheet(FPDF):
         half = self.epw * 0.56
         for line in offer.to:
             self.ink(_SIZE, "B" if line == offer.to[0] else "")
-            self.multi_cell(half, _LINE, line, align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+            self.multi_cell(half, self.high, line, align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
         low, self.y = self.y, top
         for label, text in (("Number", offer.number), ("Date", offer.day), ("Holds until", offer.until)):
             if text:
                 self.x = self.l_margin + half
                 self.ink(_SMALL, grey=_QUIET)
-                self.cell(64, _LINE, label)
+                self.cell(64, self.high, label)
                 self.ink()
-                self.cell(0, _LINE, text, new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+                self.cell(0, self.high, text, new_x=XPos.LMARGIN, new_y=YPos.NEXT)
         self.y = max(self.y, low)
 
     def open_table(self, columns: Sequence[Column]) -> Table:
@@ -159,7 +172,7 @@ class _Sheet(FPDF):
             self,
             col_widths=tuple(width for _, width, _ in columns),
             text_align="LEFT",
-            line_height=_LINE,
+            line_height=self.high,
             padding=(1.5, 0, 1.5, 0),
             borders_layout=TableBordersLayout.HORIZONTAL_LINES,
             headings_style=_HEAD,
@@ -223,7 +236,7 @@ class _Sheet(FPDF):
     def price(self) -> None:
         """Write the price in a few rows, the total, and how and when it is paid."""
         offer = self.offer
-        self.section("The price", 26 + _LINE * (len(offer.rows) + 3))
+        self.section("The price", 26 + self.high * (len(offer.rows) + 3))
         for each in offer.rows:
             self.amount(each.title, "to be quoted" if each.amount is None else f"{each.amount:,.2f}")
         self.rule()
@@ -241,22 +254,22 @@ class _Sheet(FPDF):
     def amount(self, title: str, text: str) -> None:
         """Write a row of the price."""
         top = self.y
-        self.multi_cell(self.epw - 100, _LINE + 1, title, align="L", new_x=XPos.RIGHT, new_y=YPos.NEXT)
+        self.multi_cell(self.epw - 100, self.high + 1, title, align="L", new_x=XPos.RIGHT, new_y=YPos.NEXT)
         low, self.y = self.y, top
-        self.cell(100, _LINE + 1, text, align="R", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+        self.cell(100, self.high + 1, text, align="R", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
         self.y = max(self.y, low)
 
     def pair(self, label: str, text: str) -> None:
         """Write a fact with its label before it."""
-        if self.will_page_break(_LINE * 2):
+        if self.will_page_break(self.high * 2):
             self.add_page()
         top = self.y
         self.ink(_SMALL, grey=_QUIET)
-        self.multi_cell(150, _LINE, label, align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+        self.multi_cell(150, self.high, label, align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
         low, self.y = self.y, top
         self.ink()
         self.x = self.l_margin + 156
-        self.multi_cell(0, _LINE, text, align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+        self.multi_cell(0, self.high, text, align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
         self.y = max(self.y, low)
 
     def terms(self) -> None:
@@ -271,7 +284,7 @@ class _Sheet(FPDF):
             self.add_page()
         self.ln(8)
         self.line_of("Accepted as it stands here:", _SIZE)
-        self.y += 24
+        self.y += 16 + self.gap
         self.set_draw_color(_INK)
         self.set_line_width(0.6)
         parts = (("Name", 0.36), ("Signature", 0.40), ("Date", 0.20))
