@@ -14,7 +14,6 @@ from nesting.base.search import USUAL, Search
 from nesting.base.stop import Stop
 from nesting.base.whole_files import replace_files
 from nesting.build import Build
-from nesting.drawings.packet.paper import PaperName
 from nesting.intake import read_order
 from nesting.order import Order
 from pricing.output.handover import build_text
@@ -23,6 +22,7 @@ from pricing.quoting.work import build_order, remembering, work
 from pricing.studio.office import Office, office_texts, read_office
 
 if TYPE_CHECKING:
+    from nesting.drawings.packet.paper import PaperName
     from pricing.ahead.cheaper import Cheaper
     from pricing.output.offer.content import Kind as OfferKind
 
@@ -90,7 +90,7 @@ class Extras:
     """
 
     packet: bool = False
-    paper: PaperName | Literal[""] = ""
+    paper: "PaperName | Literal['']" = ""
     tables: bool = False
     document: bool = False
     each: bool = False
@@ -243,7 +243,7 @@ def quote_contents(
 def run_packet(
     request: Request,
     out: Path,
-    paper: PaperName | Literal[""] = "",
+    paper: "PaperName | Literal['']" = "",
     *,
     number: str = "",
     sections: tuple[str, ...] = (),
