@@ -11,6 +11,7 @@ from pricing.desk.pages import (
     live,
     money,
     own_files,
+    parties,
     photos,
     pinned,
     plan,
@@ -30,7 +31,7 @@ ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
         jobs, artworks, crates, ways, sheets, money, yard, record, plan, returns, what_if, downloads, live, photos,
-        rack, rackfile, prices, rules, keep, own_files, pinned,
+        rack, rackfile, prices, parties, rules, keep, own_files, pinned,
     )
     for route in module.ROUTES
 )  # fmt: skip

@@ -47,6 +47,7 @@ ADDRESSES: Final = {
     "/rack": ("/rack",),
     "/rack/rack.csv": ("/rack/rack.csv",),
     "/prices": ("/prices",),
+    "/parties": ("/parties", "/parties?add=Pier Hall"),
     "/prices/history": ("/prices/history",),
     "/rules": ("/rules", "/rules?q=saw"),
     "/keep": ("/keep",),
