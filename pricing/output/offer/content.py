@@ -180,7 +180,7 @@ def clients(quote: Quote) -> tuple[Client, ...]:
     return tuple(Client(parties[name], tuple(pieces)) for name, pieces in found.items())
 
 
-def offer_of(quote: Quote, client: Client, kind: Kind = "packing") -> Offer:
+def offer_of(quote: Quote, client: Client, kind: Kind = "packing", unnamed: str = "") -> Offer:
     """Make the offer to a client.
 
     Parameters
@@ -191,6 +191,8 @@ def offer_of(quote: Quote, client: Client, kind: Kind = "packing") -> Offer:
         One of :func:`clients`.
     kind : {"packing", "sale"}
         Whether the works are sold with it.
+    unnamed : str
+        Whom it is for where the order names nobody; as the order is called if not given.
 
     Raises
     ------
@@ -211,7 +213,7 @@ def offer_of(quote: Quote, client: Client, kind: Kind = "packing") -> Offer:
         number=quote.number,
         day=quote.on.isoformat(),
         until=quote.valid_until.isoformat(),
-        to=party.lines if party else (quote.build.order.name,),
+        to=party.lines if party else (unnamed or quote.build.order.name,),
         dear=(party.contact or party.name) if party else "",
         items=tuple(made.items()),
         included=tuple(made.included()),
