@@ -299,7 +299,7 @@ def _frame(shell: Shell) -> list[Step]:
                 check=square(shell.packing.units),
             ),
             "rails to stiles",
-            how=f"{_corner(shell)} at each corner, {roughly(INCH, shell.packing.units)} from the strip's edges",
+            how=f"{_corner(shell)} {roughly(INCH, shell.packing.units)} from the strip's edges",
         )
     )
     steps.append(
@@ -317,9 +317,10 @@ def _frame(shell: Shell) -> list[Step]:
     return steps
 
 
-def _corner(shell: Shell) -> int:
-    """Return how many screws hold each corner of the frame."""
-    return sum(each.count for each in shell.bench.fixings if each.purpose.startswith("rails to stiles")) // 4
+def _corner(shell: Shell) -> str:
+    """Say how many screws hold each corner of the frame."""
+    count = sum(each.count for each in shell.bench.fixings if each.purpose.startswith("rails to stiles")) // 4
+    return f"{count} at each corner,{' the outer ones' if count > 2 else ''}"
 
 
 def _late_gussets(shell: Shell) -> list[Step]:
