@@ -9,7 +9,7 @@ from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
 from nesting.crates.cases.upright import Upright
-from nesting.crates.driving import DRILL, GLUE, HOT, TICKED, driven, lifters, listed, said_once, square
+from nesting.crates.driving import DRILL, GLUE, HOT, TICKED, driven, lifters, listed, roughly, said_once, square
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import cut_step
 from nesting.shop.planks import layers_told
@@ -198,7 +198,7 @@ def _pilots(case: Case) -> Step:
 
 def _door_apart(case: Case) -> str:
     """Say how far apart the screws of the face that opens are."""
-    return _mark(case, case.shell.door.perimeter // case.door, 2)
+    return roughly(case.shell.door.perimeter // case.door, case.casing.units)
 
 
 def _foam(case: Case) -> list[Step]:

@@ -10,7 +10,7 @@ from typing import Final
 from nesting.advice.lifting import team_for
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
-from nesting.crates.driving import DUST, GLUE, HOT, SAW, driven, lifters, listed, said_once, square, stopped
+from nesting.crates.driving import DUST, GLUE, HOT, SAW, driven, lifters, listed, roughly, said_once, square, stopped
 from nesting.crates.model import Step
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.closing_steps import (
@@ -156,7 +156,7 @@ def _apart(shell: Shell, purpose: str) -> str:
     count = next((f.count for f in shell.bench.fixings if f.purpose.startswith(purpose)), 0)
     if not count:
         return ""
-    each = _size(shell, 2 * (shell.frame.width + shell.frame.height) // count, 2)
+    each = roughly(2 * (shell.frame.width + shell.frame.height) // count, shell.packing.units)
     return f"about {each} apart, half that from corners"
 
 
@@ -299,7 +299,7 @@ def _frame(shell: Shell) -> list[Step]:
                 check=square(shell.packing.units),
             ),
             "rails to stiles",
-            how=f"{_corner(shell)} at each corner, the outer ones {_size(shell, INCH)} from the strip's edges",
+            how=f"{_corner(shell)} {roughly(INCH, shell.packing.units)} from the strip's edges",
         )
     )
     steps.append(
@@ -317,9 +317,10 @@ def _frame(shell: Shell) -> list[Step]:
     return steps
 
 
-def _corner(shell: Shell) -> int:
-    """Return how many screws hold each corner of the frame."""
-    return sum(each.count for each in shell.bench.fixings if each.purpose.startswith("rails to stiles")) // 4
+def _corner(shell: Shell) -> str:
+    """Say how many screws hold each corner of the frame."""
+    count = sum(each.count for each in shell.bench.fixings if each.purpose.startswith("rails to stiles")) // 4
+    return f"{count} at each corner,{' the outer ones' if count > 2 else ''}"
 
 
 def _late_gussets(shell: Shell) -> list[Step]:

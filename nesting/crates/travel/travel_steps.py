@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from nesting.base.measure import INCH
-from nesting.crates.driving import DRILL, DUST, GLUE, HOT, driven, lifters, listed, said_once, square, stopped
+from nesting.crates.driving import DRILL, DUST, GLUE, HOT, driven, lifters, listed, roughly, said_once, square, stopped
 from nesting.crates.model import Step
 from nesting.crates.shells.mounting import mounting_stop, piece_stop
 from nesting.crates.shells.shell_steps import FACE, OUT, cut_step, rest_steps
@@ -57,7 +57,7 @@ def _frame(made: TravelFrame) -> list[Step]:
     )
     return [
         *steps,
-        driven(bench, whole, "rails to stiles", apart=f"two a corner, {made.mark(INCH)} from the edges"),
+        driven(bench, whole, "rails to stiles", apart=f"two a corner, {roughly(INCH, made.units)} from the edges"),
         driven(bench, blocks, "strips to corner blocks", how="four each"),
     ]
 

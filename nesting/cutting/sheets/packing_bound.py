@@ -32,10 +32,15 @@ _PLACES = 400
 # More mixes than this are not tried.
 _MIXES = 8
 
+# Microseconds of a machine of reference: of going through the sets of one mix, and of one unit of CP-SAT's
+# deterministic time.
+_WALKED = 60_000
+_PACKED = 9_000_000
+
 
 @dataclass(frozen=True, slots=True)
 class Refuting:
-    """How much work it may take to refute one mix.
+    """How much work it may take to refute one mix, beside bars, which take no more than milliseconds.
 
     Attributes
     ----------
@@ -49,8 +54,14 @@ class Refuting:
     packing: float = 0.0
 
 
-def packing_bound(
-    problem: Problem, prices: Prices, least: int, target: int, work: Refuting, check: Callable[[], None]
+def packing_bound(  # 7 arguments: what of, between what, and how much work, watched and counted by whom
+    problem: Problem,
+    prices: Prices,
+    least: int,
+    target: int,
+    work: Refuting,
+    check: Callable[[], None],
+    count: Callable[[int], None] = lambda _: None,
 ) -> int:
     """Raise a lower bound on the key by refuting mixes: with bars, then with sets, then by packing the parts freely.
 
@@ -59,9 +70,11 @@ def packing_bound(
     least, target : int
         The bound so far, and the best key known.
     work : Refuting
-        How much; bars take no more than milliseconds.
+        How much for each mix.
     check : callable
         Called while the solver runs; may raise to cut it off.
+    count : callable
+        Told the microseconds that sets or packing a mix take on a machine of reference.
 
     Returns
     -------
@@ -77,17 +90,28 @@ def packing_bound(
         if key < least or any(all(a <= b for a, b in zip(mix, other, strict=True)) for other in refuted):
             continue
         tried += 1
-        if tried > _MIXES or not (
-            bars_refute(problem, mix, check)
-            or sets_refute(problem, mix, work.sets, check)
-            or packs_not(problem, mix, work.packing, check)
-        ):
+        if tried > _MIXES or not _refuted(problem, mix, work, check, count):
             return max(least, key)
         refuted.append(mix)
     return max(least, target)
 
 
-def packs_not(problem: Problem, mix: Mix, work: float, check: Callable[[], None]) -> bool:
+def _refuted(
+    problem: Problem, mix: Mix, work: Refuting, check: Callable[[], None], count: Callable[[int], None]
+) -> bool:
+    """Tell whether a mix is refuted, by the cheapest way that does it."""
+    if bars_refute(problem, mix, check):
+        return True
+    if work.sets:
+        count(_WALKED)
+        if sets_refute(problem, mix, work.sets, check):
+            return True
+    return packs_not(problem, mix, work.packing, check, count)
+
+
+def packs_not(
+    problem: Problem, mix: Mix, work: float, check: Callable[[], None], count: Callable[[int], None] = lambda _: None
+) -> bool:
     """Tell whether it is proven that the parts cannot be packed on a mix, even with other than guillotine cuts."""
     places = sum(
         item.demand * sum(n for n, stock in zip(mix, problem.stocks, strict=True) if _inside(way, stock))
@@ -103,7 +127,9 @@ def packs_not(problem: Problem, mix: Mix, work: float, check: Callable[[], None]
     solver.parameters.random_seed = 0
     solver.parameters.max_deterministic_time = work
     solver.parameters.catch_sigint_signal = False
-    return run(solver, _model(problem, mix), check) == cp_model.INFEASIBLE
+    status = run(solver, _model(problem, mix), check)
+    count(int(solver.response_proto.deterministic_time * _PACKED))
+    return status == cp_model.INFEASIBLE
 
 
 def _inside(way: tuple[int, int], stock: Stock) -> bool:

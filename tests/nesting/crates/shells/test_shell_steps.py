@@ -166,6 +166,9 @@ def test_blocks_handles_and_screws_have_figures() -> None:
     apart = 2 * (crate.shell.width + crate.shell.height) // lid.count
     step = crate.steps[at(crate, "Lay the lid on")]
     assert f"about {format_length(apart, denominator=2, mark=True)} apart" in step.check
+    # What is only about so much is written to 5 mm, as a rule is read: here 182.9 mm.
+    (about,) = [step.check for step in make(30, 30, "metric").steps if step.text.startswith("Lay the lid on")]
+    assert about.startswith(f"{lid.count} holes, about 185 mm apart")
     heavy = make(40, 40)
     (handles,) = [step for step in heavy.steps if "handles to the outside" in step.text]
     assert f"{format_length(heavy.centre[1], denominator=8, mark=True)} up" in handles.check

@@ -271,10 +271,11 @@ def recounted(office: str, files: Mapping[str, bytes], folder: Path) -> dict[str
     found = {}
     for name, content in files.items():
         with ZipFile(BytesIO(content)) as archive:
-            book = WorkbookPackage.from_tree(fromstring(archive.read("xl/workbook.xml")))
+            tree: Any = fromstring(archive.read("xl/workbook.xml"))
+        book: Any = WorkbookPackage.from_tree(tree)
         lines = {sheet.name: _lines(folder / "after", name, sheet.name) for sheet in book.sheets}
         sheets = {title: [[_read(cell) for cell in row] for row in csv.reader(each)] for title, each in lines.items()}
-        found[name] = Values(_named_in(book.definedNames, sheets), sheets)
+        found[name] = Values(_named_in(book.definedNames.definedName, sheets), sheets)
     return found
 
 
