@@ -52,6 +52,7 @@ def _known() -> frozenset[str]:
     return frozenset(_face(bold=False).widths)
 
 
+@lru_cache(maxsize=65_536)
 def printable(text: str) -> str:
     """Return text with what the typeface cannot show replaced by a mark, and all white space by single spaces."""
     known, line = _known(), " ".join(text.split())
