@@ -178,9 +178,13 @@ def _search(run: Run) -> None:
     _drive(run, search, settings.first)
     if run.proven() or not settings.rounds:
         return
+    if run.problem.total > _ROOMY:
+        from nesting.cutting.sheets.full_sheets import fullest_first  # loads numba
+
+        fullest_first(run)
     _bound(run, search.pool(_KNOWN))
     asks = _asks(run)
-    rounds = settings.rounds if asks else 2 * settings.rounds
+    rounds = settings.rounds if asks or run.problem.total > _ROOMY else 2 * settings.rounds
     for number in range(rounds):
         if run.proven():
             return
