@@ -8,8 +8,7 @@ import pytest
 
 from nesting.base.measure import INCH
 from nesting.cutting.parts import Part
-from nesting.cutting.sawing.cut_order import Outcome
-from nesting.cutting.sawing.model import Effort, SawCut, SawPlan, Setting
+from nesting.cutting.sawing.model import Effort, Outcome, SawCut, SawPlan, Setting
 from nesting.shop.shop_file import default_shop
 from tests.saw_simulation import Limits, Lot, Stuff, limits_of, replay_lots
 

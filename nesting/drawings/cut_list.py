@@ -1,7 +1,7 @@
 """The list of cuts as people read it at the saw: where the fence is set, and what a cut makes."""
 
 from nesting.base.measure import UnitSystem, format_length, parse_length
-from nesting.cutting.sawing.cut_order import Outcome
+from nesting.cutting.sawing.model import Outcome
 
 
 def fence(value: int, units: UnitSystem) -> str:

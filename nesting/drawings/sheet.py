@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from nesting.base.measure import UnitSystem, format_length
-from nesting.cutting.sawing.cut_order import letters
+from nesting.cutting.sawing.model import letters
 from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets import SheetLayout
 from nesting.drawings.caption import caption

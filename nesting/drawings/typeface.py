@@ -48,6 +48,7 @@ def _face(*, bold: bool) -> Widths:
         return Widths({code: metrics[glyph][0] / em for code, glyph in cmap.items()})
 
 
+@lru_cache(maxsize=65_536)
 def printable(text: str) -> str:
     """Return text with what the typeface cannot show replaced by a mark, and all white space by single spaces."""
     known = _face(bold=False).widths

@@ -22,7 +22,7 @@ from tests.generated_orders import KINDS, ON, GeneratedOrder
 from tests.saw_simulation import lots_of
 
 COUNTS: Final[Mapping[str, int]] = {"consignment": 200, "sale": 100}
-_PLACES: Final = ("nesting.cutting.sawing.cut_order", "nesting.drawings.cut_order")
+_PLACES: Final = ("tests.benchmarks.cut_order", "nesting.cutting.sawing.cut_order", "nesting.drawings.cut_order")
 """Where versions keep the order of a single sheet's cuts: the present one first."""
 
 Data = dict[str, Any]

@@ -2,16 +2,13 @@
 
 import re
 from collections.abc import Iterator
-from datetime import date
 from pathlib import Path
 from typing import Final
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect, sync_playwright
 
-from nesting.intake import read_order
-from pricing.quoting.work import work
-from pricing.studio.office import read_office
+from nesting.cutting.sheets.ready import get_ready
 from tests.desk.running import started
 
 FLAGS: Final = (
@@ -29,8 +26,7 @@ SAMPLES: Final = Path(__file__).parents[2] / "sample_orders"
 @pytest.fixture(scope="session", autouse=True)
 def compiled() -> None:
     """Compile the search once, as a first use on a fresh machine does, so that no journey waits for it."""
-    order = read_order(SAMPLES / "gallery_consignment.csv")
-    work(order, read_office(None, SAMPLES), on=date(2026, 11, 25))
+    get_ready()
 
 
 @pytest.fixture(scope="session")

@@ -11,9 +11,8 @@ from math import isqrt
 from typing import Final
 
 from nesting.cutting.parts import Part
-from nesting.cutting.sawing.cut_order import Outcome
 from nesting.cutting.sawing.limits import Limits
-from nesting.cutting.sawing.model import Effort, SawCut, Setting, Tool
+from nesting.cutting.sawing.model import Effort, Outcome, SawCut, Setting, Tool
 from nesting.cutting.sheets import Layout, PartLeaf
 
 BEVEL: Final = 45

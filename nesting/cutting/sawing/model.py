@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
-from nesting.cutting.sawing.cut_order import Action, CutStep
-
+Action = Literal["trim", "rip", "crosscut"]
+Edge = Literal["left", "right", "bottom", "top"]
 Tool = Literal["track", "table", "chop", "knife", "band", "none"]
 
 TITLES: Final[Mapping[Tool, str]] = {
@@ -25,18 +25,50 @@ TITLES: Final[Mapping[Tool, str]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class SawCut(CutStep):
+class Outcome:
+    """What is on one side of a cut: a panel to cut further, a part, an offcut, waste, or nothing but dust."""
+
+    kind: Literal["panel", "part", "offcut", "waste", "dust"]
+    name: str = ""
+    dx: int = 0
+    dy: int = 0
+
+
+def letters(number: int) -> str:
+    """Return the name of the nth panel: A, ..., Z, AA, AB, ..."""
+    text = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        text = chr(ord("A") + rest) + text
+    return text
+
+
+@dataclass(frozen=True, slots=True)
+class SawCut:
     """One cut, as it is made on each of the sheets that are cut alike.
 
-    It is a :class:`CutStep`: `number` is from 1 within the good, in the order of cutting; `fence` is the distance from
-    the edge at fence, stop or rule to the blade, the size of `off` in the direction across the cut. Of a trim `off` is
-    waste and no size is told: with the table saw the rest of the sheet lies between fence and blade, so there `off` is
-    the panel that goes on and `stays` is the waste; with any other tool `fence` is what is lost, the kerf included.
     Panels are named by the layout's number and a letter, such as ``"2C"``: the whole sheet is A, what comes off gets
     the next letter if it is cut further, what stays keeps its name.
 
     Attributes
     ----------
+    number : int
+        From 1 within the good, in the order of cutting.
+    action : {"trim", "rip", "crosscut"}
+        A rip runs along the sheet's length, a crosscut across it; trim takes a strip off an edge.
+    panel : str
+        Name of the panel that is cut.
+    fence : int
+        Distance from the edge at fence, stop or rule to the blade: the size of `off` across the cut. Of a trim that is
+        not made with the table saw: what is lost, the kerf included.
+    edge : {"left", "right", "bottom", "top"}
+        The panel's edge that lies there, as drawn.
+    off, stays : Outcome
+        What lies between that edge and the blade, and what lies beyond the blade. Of a trim the waste has no size; with
+        the table saw the rest of the sheet lies between fence and blade, so that `off` is the panel that goes on.
+    line : tuple of float
+        ``(x1, y1, x2, y2)``, the middle of the kerf on the sheet.
     layout : int
         Index of the layout among :attr:`Layout.sheets`.
     repeat : int
@@ -51,6 +83,14 @@ class SawCut(CutStep):
         Whether the chop saw's clamp holds what a hand may not: neither side of the cut is as long as it should be.
     """
 
+    number: int
+    action: Action
+    panel: str
+    fence: int
+    edge: Edge
+    off: Outcome
+    stays: Outcome
+    line: tuple[float, float, float, float]
     layout: int
     repeat: int
     tool: Tool

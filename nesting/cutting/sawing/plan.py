@@ -15,10 +15,20 @@ from functools import lru_cache
 from typing import Final, Literal
 
 from nesting.cutting.sawing.bench import Key, Run, Stage, Way, see, with_rail
-from nesting.cutting.sawing.cut_order import Action, Edge, Outcome, letters
 from nesting.cutting.sawing.grouping import grouped
 from nesting.cutting.sawing.limits import Limits
-from nesting.cutting.sawing.model import USUAL, Effort, SawCut, SawPlan, Setting, Tool
+from nesting.cutting.sawing.model import (
+    USUAL,
+    Action,
+    Edge,
+    Effort,
+    Outcome,
+    SawCut,
+    SawPlan,
+    Setting,
+    Tool,
+    letters,
+)
 from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets import Layout, Offcut, PartLeaf, SheetLayout, Trim
 from nesting.shop.house_rules.saw import SawRules

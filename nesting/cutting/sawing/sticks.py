@@ -88,11 +88,6 @@ class StickWork:
     settings: tuple[StickSetting, ...]
     effort: Effort
 
-    @property
-    def refused(self) -> tuple[StickSetting, ...]:
-        """Settings that no tool of the shop can make."""
-        return tuple(each for each in self.settings if each.tool == "none")
-
 
 def stick_work(plan: StickPlan, lengths: Mapping[str, int], section: tuple[int, int], tools: ToolRules) -> StickWork:
     """Put the cuts of a lumber good in order.

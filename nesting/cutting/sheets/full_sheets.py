@@ -8,6 +8,7 @@ is the room that the last ones have to spare. This is the exhaustive repetition 
 doi:10.1016/j.ejor.2014.12.014), with a search in the place of each filling. Nothing is guaranteed about the cost.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 from math import sqrt
 
@@ -33,8 +34,11 @@ _LONG = 200
 _FINE = 1_000_000
 
 
-def fullest_first(run: Run) -> None:
-    """Fill sheets of the stock that is cheapest for its area, lay the rest together, and offer what is cheaper."""
+def fullest_first(run: Run) -> Iterator[None]:
+    """Fill sheets of the stock that is cheapest for its area, lay the rest together, and offer what is cheaper.
+
+    It stops between sheets; the run's work is counted.
+    """
     problem = run.problem
     stock = min(range(len(problem.stocks)), key=lambda s: (rate(problem, s) / problem.stocks[s].area, s))
     area = problem.stocks[stock].area
@@ -44,7 +48,6 @@ def fullest_first(run: Run) -> None:
     room = problem.area
     steps = min(_EACH, _STEPS * area // room)
     while room > _TOGETHER * area and len(taken) < problem.stocks[stock].limit:
-        run.check()
         run.report("full sheets", 1 - room / problem.area)
         placed = filler.fill(left, len(taken), steps)
         held = contents(placed[1])
@@ -54,10 +57,11 @@ def fullest_first(run: Run) -> None:
         for t, n in held.items():
             left[t] -= n
             room -= n * problem.items[t].area
-    _together(run, taken, left)
+        yield
+    yield from _together(run, taken, left)
 
 
-def _together(run: Run, taken: list[Placed], left: list[int]) -> None:
+def _together(run: Run, taken: list[Placed], left: list[int]) -> Iterator[None]:
     """Search for the last sheets at a total below the best."""
     problem = run.problem
     counts = Solution.of(taken).counts(problem)
@@ -70,7 +74,8 @@ def _together(run: Run, taken: list[Placed], left: list[int]) -> None:
     run.offer(Solution.of([*taken, *search.current()]))
     while not run.settled():
         search.aim(run.key - 1, _LONG)
-        if not search.pursue(_REST, run, pooling=False):
+        yield from search.pursuing(_REST, run, pooling=False)
+        if not search.complete():
             return
         run.offer(Solution.of([*taken, *search.current()]))
 

@@ -77,14 +77,13 @@ def best_values(
         bit = tracked[t]
         for turn in range(1 + items[t, 2]):
             a, b = (items[t, 1], items[t, 0]) if turn else (items[t, 0], items[t, 1])
-            first = first_at_least(ys, b)
-            for i in range(first_at_least(xs, a), nx):
-                for j in range(first, ny):
-                    for mask in range(masks):
-                        if (bit & mask) == bit and value > found[mask, i, j]:
-                            found[mask, i, j] = value
-                            how[mask, i, j, 0] = 1
-                            how[mask, i, j, 1] = t
+            i, j = first_at_least(xs, a), first_at_least(ys, b)
+            if i < nx and j < ny:  # larger rectangles hold it too: they take it over from the next smaller
+                for mask in range(masks):
+                    if (bit & mask) == bit and value > found[mask, i, j]:
+                        found[mask, i, j] = value
+                        how[mask, i, j, 0] = 1
+                        how[mask, i, j, 1] = t
     for mask in range(masks):
         for i in range(nx):
             for j in range(ny):

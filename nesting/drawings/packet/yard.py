@@ -6,7 +6,7 @@ from itertools import groupby
 
 from nesting.base.measure import MM
 from nesting.build import Build
-from nesting.cutting.sawing.cut_order import CutStep
+from nesting.cutting.sawing.model import SawCut
 from nesting.cutting.sawing.plan import plan_in
 from nesting.drawings.cut_list import fence, outcome
 from nesting.drawings.packet.page import Column, Flow
@@ -147,12 +147,12 @@ def _hints(flow: Flow, printing: Printing) -> None:
     column_table(flow, 2, columns, rows)
 
 
-def first_cuts(steps: Sequence[CutStep], area: int, handle: int) -> list[CutStep]:
+def first_cuts(steps: Sequence[SawCut], area: int, handle: int) -> list[SawCut]:
     """Return the cuts, at most two, that bring a sheet of that area to panels of an area one person can handle.
 
     A trim cut belongs to the shop's own saw: a sheet that is trimmed first gets no hint.
     """
-    hints: list[CutStep] = []
+    hints: list[SawCut] = []
     for step in steps[:2]:
         if step.action == "trim" or area <= handle:
             break

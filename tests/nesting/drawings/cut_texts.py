@@ -12,8 +12,8 @@ import re
 from dataclasses import dataclass, field
 
 from nesting.base.measure import UnitSystem, format_length, format_length_exact, parse_length
-from nesting.cutting.sawing.cut_order import CutStep
 from nesting.drawings.cut_list import outcome
+from tests.benchmarks.cut_order import CutStep
 
 _LINE = re.compile(
     r"(?P<number>\d+) (?P<action>trim|rip|crosscut) (?P<panel>[A-Z]+) fence (?P<fence>.+?) "

@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, MM, UnitSystem
-from nesting.cutting.sawing.cut_order import order_cuts
 from nesting.cutting.sheets import Cut, PartLeaf, Sheet, SheetLayout
 from nesting.drawings.cut_list import fence
+from tests.benchmarks.cut_order import order_cuts
 from tests.nesting.drawings.cut_texts import CutListError, cut_list, exact, read_exact, replay
 from tests.nesting.drawings.cut_trees import layouts, random_layout, wanted
 

@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.base.measure import INCH, UnitSystem
-from nesting.cutting.sawing.cut_order import order_cuts
 from nesting.cutting.sheets import Cut, Offcut, PartLeaf, Sheet, SheetLayout
 from nesting.drawings.scene import POINT, Bounds, Circle, Inset, Scene, Text
 from nesting.drawings.sheet import SCALES, SheetDrawing, fitting_scale, sheet_drawing
 from nesting.drawings.typeface import LEAST
+from tests.benchmarks.cut_order import order_cuts
 from tests.nesting.drawings.cut_trees import layouts, random_layout, wanted
 from tests.nesting.drawings.overlap import beyond_paper, numbers_over_text, overlaps
 

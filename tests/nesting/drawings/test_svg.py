@@ -4,10 +4,10 @@ import pytest
 from defusedxml import ElementTree
 
 from nesting.base.measure import INCH
-from nesting.cutting.sawing.cut_order import order_cuts
 from nesting.drawings.scene import Arrow, Circle, Line, Scene, Text, rectangle
 from nesting.drawings.sheet import sheet_drawing
 from nesting.drawings.svg import to_svg
+from tests.benchmarks.cut_order import order_cuts
 from tests.nesting.drawings.cut_trees import random_layout, wanted
 
 NS = {"s": "http://www.w3.org/2000/svg"}

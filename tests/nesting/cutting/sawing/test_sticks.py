@@ -84,7 +84,7 @@ def test_a_length_is_set_once_whatever_stick_and_crate_it_is_of() -> None:
     made = plan(StickLayout(stick(), ("K1.edge", "K2.edge"), 1), StickLayout(stick(), ("K2.edge", "K1.skid"), 2))
     work = stick_work(made, lengths, TWO_BY_FOUR, TOOLS)
     assert [(each.at, each.passes, each.stacked) for each in work.settings] == [(40 * INCH, 4, 1), (20 * INCH, 2, 1)]
-    assert not work.refused
+    assert all(each.tool != "none" for each in work.settings)
 
 
 def test_sticks_lie_on_each_other_as_high_as_the_saw_takes_them() -> None:
@@ -117,7 +117,7 @@ def test_with_neither_saw_it_is_refused() -> None:
     made, lengths = plan(StickLayout(stick(), ("a",), 1)), {"a": 30 * INCH}
     bare = replace(TOOLS, chop=0, track=0)
     work = stick_work(made, lengths, TWO_BY_FOUR, bare)
-    assert work.refused == work.settings != ()
+    assert {each.tool for each in work.settings} == {"none"}
 
 
 def test_a_clamp_holds_what_is_shorter_than_a_hand_asks_on_both_sides() -> None:

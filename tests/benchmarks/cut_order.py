@@ -1,4 +1,4 @@
-"""The order of cuts of one sheet by itself, at one saw: what :mod:`plan` is measured against, and values both share.
+"""The order of cuts of one sheet by itself, at one saw: what the shop's order is measured against.
 
 Trim comes first. Then panels are broken down until each is small enough to handle, halving the largest as evenly as its
 cuts allow. After that cuts with one fence setting are made one after the other, over all panels at hand, and a setting
@@ -12,14 +12,11 @@ what stays keeps its letter. The list alone is enough to cut the sheet.
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Literal
 
+from nesting.cutting.sawing.model import Action, Edge, Outcome, letters
 from nesting.cutting.sawing.panels import Panel, Tree, panels, stages_of
 from nesting.cutting.sheets import Sheet, Trim
 from nesting.shop.house_rules import SawRules
-
-Action = Literal["trim", "rip", "crosscut"]
-Edge = Literal["left", "right", "bottom", "top"]
 
 HANDLE_AREA = SawRules().panel_area
 """A panel up to this, a little over half a 4 x 8 ft sheet, suits one person, unless the shop says else."""
@@ -27,16 +24,6 @@ HANDLE_AREA = SawRules().panel_area
 _LOW: dict[str, Edge] = {"rip": "bottom", "cross": "left"}
 _HIGH: dict[str, Edge] = {"rip": "top", "cross": "right"}
 _ACTION: dict[str, Action] = {"rip": "rip", "cross": "crosscut"}
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What is on one side of a cut: a panel to cut further, a part, an offcut, waste, or nothing but dust."""
-
-    kind: Literal["panel", "part", "offcut", "waste", "dust"]
-    name: str = ""
-    dx: int = 0
-    dy: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,16 +56,6 @@ class CutStep:
     off: Outcome
     stays: Outcome
     line: tuple[float, float, float, float]
-
-
-def letters(number: int) -> str:
-    """Return the name of the nth panel: A, ..., Z, AA, AB, ..."""
-    text = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        text = chr(ord("A") + rest) + text
-    return text
 
 
 def setups(steps: tuple[CutStep, ...]) -> int:

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 
 from nesting.base.measure import FOOT, INCH
-from nesting.cutting.sawing.cut_order import HANDLE_AREA, order_cuts, setups
 from nesting.cutting.sheets import Cut, Node, Offcut, PartLeaf, Sheet, SheetLayout, Trim
 from nesting.shop.house_rules import SawRules
+from tests.benchmarks.cut_order import HANDLE_AREA, order_cuts, setups
 from tests.nesting.drawings.cut_trees import layouts, random_layout, wanted
 
 KERF = INCH // 8
