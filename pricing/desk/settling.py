@@ -85,7 +85,9 @@ class Settling:
 
         Of another program, or of another optimiser below it, no figure is sure to be the same.
         """
-        order = replace(self.order, name="", source="", warnings=(), artworks=tuple(map(_plain, self.order.artworks)))
+        order = replace(
+            self.order, name="", source="", warnings=(), artworks=tuple(map(Artwork.as_made, self.order.artworks))
+        )
         return _digest(order, self.office, self.on, self.seed, self.sawn, made_by(), version("ortools"))
 
     @cached_property
@@ -97,7 +99,7 @@ class Settling:
     @cached_property
     def pieces(self) -> Mapping[str, str]:
         """A digest of each single piece."""
-        return {copy.piece: _digest(_plain(copy)) for copy in self.order.copies()}
+        return {copy.piece: _digest(copy.as_made()) for copy in self.order.copies()}
 
 
 @dataclass(frozen=True)
@@ -145,11 +147,6 @@ class Warming:
         from nesting.cutting.sheets.ready import get_ready
 
         get_ready()
-
-
-def _plain(artwork: Artwork) -> Artwork:
-    """Return a piece without what is for people only, and without its place in the table."""
-    return replace(artwork, title="", notes="", extra=(), row=None)
 
 
 @dataclass(frozen=True)

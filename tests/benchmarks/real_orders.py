@@ -23,6 +23,7 @@ import sys
 import time
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
+from importlib import import_module
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory, gettempdir
@@ -32,7 +33,7 @@ from nesting.base.faults import Fault
 from nesting.base.search import QUICK, Effort, Search
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll
-from nesting.cutting.sheets import Layout, Sheet, Trim, nest
+from nesting.cutting.sheets import Layout, Sheet, Trim
 from nesting.cutting.sticks import Stick
 from tests.generated_orders import KINDS, ON
 from tests.layout_verifier import verify
@@ -190,56 +191,83 @@ class Bench:
         self._shop = Office().shop
         self._weighing = weighing_of(Office())
 
-    def _laying(self, goods: Sequence[Wanted]) -> Any:
-        from nesting.cutting.laying import Laying, Sawing
+    def lay(self, goods: Sequence[Wanted]) -> list[dict[str, Any]]:
+        """Return what comes of each good of an order."""
         from nesting.shop.needs import blade_of
+
+        laying: Any = import_module("nesting.cutting.laying")
+        found: dict[str, dict[str, Any]] = {}
+        alone: dict[str, list[Layout]] = {each.good: [] for each in goods}
+        wanted = {each.good: each for each in goods}
+        plain = laying.nest
+
+        class Timed(laying.Laying):  # type: ignore[misc]  # of this worktree or another
+            """Times each good."""
+
+            def sheets(self, good: str, parts: Sequence[Part], stock: tuple[Sheet, ...]) -> Layout | None:
+                began = time.process_time()
+                layout: Layout | None = super().sheets(good, parts, stock)
+                found[good] = {"good": good, "seconds": time.process_time() - began, "layout": layout}
+                return layout
+
+        def watched(parts: Sequence[Part], sheets: Sequence[Sheet], **how: Any) -> Layout:
+            layout: Layout = plain(parts, sheets, **how)
+            good = parts[0].good
+            if tuple(parts) == wanted[good].parts:
+                alone[good].append(layout)
+            return layout
 
         shop = self._shop
         kinds = [shop.good(each.good) for each in goods]
-        return Laying(
+        timed = Timed(
             shop.saw,
             _Fits(),
             Search(effort=self.effort, memory={}),
             searches=len(goods),
             kerfs={each.good: each.kerf for each in goods},
             sawing={
-                good.good: Sawing(good.thickness, shop.saw, shop.tools)
+                good.good: laying.Sawing(good.thickness, shop.saw, shop.tools)
                 for good in kinds
                 if blade_of(shop, good) == "saw"
             },
             benches={each.good: self._weighing.bench(shop, each.good) for each in goods},
         )
-
-    def lay(self, goods: Sequence[Wanted]) -> Iterator[dict[str, Any]]:
-        """Yield what comes of each good of an order."""
-        laying = self._laying(goods)
         pace = loop()
-        for each in goods:
-            began = time.process_time()
-            layout = laying.sheets(each.good, each.parts, each.sheets)
-            seconds = time.process_time() - began
-            if layout is None:
-                raise AssertionError(f"{each.order}, {each.good}: {laying.faults}")
-            verify(layout, each.parts, each.sheets, each.kerf)
-            yield {"good": each.good, "seconds": seconds, "loop": pace, **self._least(layout, each)}
+        laying.nest = watched  # to see the plan of the parts alone, whose goods cost least
+        try:
+            if hasattr(timed, "all_sheets"):  # worktrees of before lay good by good
+                timed.all_sheets(
+                    {g: each.parts for g, each in wanted.items()}, {g: w.sheets for g, w in wanted.items()}
+                )
+            else:
+                for each in goods:
+                    timed.sheets(each.good, each.parts, each.sheets)
+        finally:
+            laying.nest = plain
+        return [
+            {**_least(each, found[each.good].pop("layout"), alone[each.good]), **found[each.good], "loop": pace}
+            for each in goods
+        ]
 
-    def _least(self, layout: Layout, each: Wanted) -> dict[str, Any]:
-        """Return the figures of the plan whose goods cost least, looked for again where strips made it dearer."""
-        cost, bound, sheets = layout.cost - layout.over, layout.bound, layout.sheet_count
-        if bound < cost or layout.over:
-            plain = nest(each.parts, each.sheets, kerf=each.kerf, search=Search(effort=self.effort))
-            verify(plain, each.parts, each.sheets, each.kerf)
-            cost, bound, sheets = min(cost, plain.cost), max(bound, plain.bound), plain.sheet_count
-        if bound > cost:
-            raise AssertionError(f"{each.order}, {each.good}: bound {bound} above {cost}")
-        return {"cost": cost, "bound": bound, "sheets": sheets}
+
+def _least(each: Wanted, layout: Layout | None, alone: Sequence[Layout]) -> dict[str, Any]:
+    """Verify what was laid, and return the figures of the plan whose goods cost least."""
+    if layout is None:
+        raise AssertionError(f"{each.order}, {each.good} was not laid")
+    for made in (layout, *alone):
+        verify(made, each.parts, each.sheets, each.kerf)
+    cost, sheets = min((made.cost - made.over, made.sheet_count) for made in (layout, *alone))
+    bound = max(made.bound for made in (layout, *alone))
+    if bound > cost:
+        raise AssertionError(f"{each.order}, {each.good}: bound {bound} above {cost}")
+    return {"cost": cost, "bound": bound, "sheets": sheets}
 
 
 def serve(effort: Effort) -> None:
     """Lay the orders whose lines come in, and write what comes of each to a line."""
     bench = Bench(effort)
     for line in sys.stdin:
-        print(json.dumps(list(bench.lay(_read(json.loads(line))))), flush=True)
+        print(json.dumps(bench.lay(_read(json.loads(line)))), flush=True)
 
 
 class Server:

@@ -26,7 +26,7 @@ JOB_PAGES = (
     "yard",
     "record",
 )
-DESK_PAGES = ("/", "/rack", "/prices", "/prices/history", "/rules?group=frame", "/keep")
+DESK_PAGES = ("/", "/rack", "/prices", "/prices/history", "/parties", "/rules?group=frame", "/keep")
 
 
 def test_a_quote_by_keyboard_alone(page: Page, desk: str) -> None:

@@ -14,7 +14,8 @@ class Settings:
     first : int
         Steps of ruin and recreate before anything heavier is loaded.
     rounds : int
-        Rounds of further search, each followed by a set cover over the pool; twice as many where nothing is asked for.
+        Rounds of further search, every second followed by a set cover over the pool; twice as many where nothing is
+        asked for.
     steps : int
         Steps of each round.
     cover : float
@@ -49,6 +50,10 @@ class Settings:
         Steps between looks for the pool.
     ties : int
         Steps for each try at a larger offcut.
+    order : int or None
+        Dear work of all searches of an order together, in microseconds of a machine of reference; None sets no limit.
+    strips : int or None
+        The same of the searches of one good that are made only to have its small parts cut off strips.
     """
 
     first: int
@@ -70,11 +75,15 @@ class Settings:
     fill: int = 700
     every: int = 10
     ties: int = 1000
+    order: int | None = None
+    strips: int | None = None
 
 
 SETTINGS: dict[Effort, Settings] = {
     "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=(), ties=0),
-    "normal": Settings(first=3000, rounds=2, steps=40_000, cover=0.5, columns=1500, asks=5),
+    "normal": Settings(
+        first=3000, rounds=2, steps=40_000, cover=0.5, columns=1500, asks=5, order=1_500_000, strips=300_000
+    ),
     "thorough": Settings(
         first=3000,
         rounds=2,

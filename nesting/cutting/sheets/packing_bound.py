@@ -31,8 +31,14 @@ _PLACES = 400
 _MIXES = 8
 
 
-def packing_bound(
-    problem: Problem, prices: Prices, least: int, target: int, work: float, check: Callable[[], None]
+def packing_bound(  # 7 arguments: what of, between what, and how much work, watched and counted by whom
+    problem: Problem,
+    prices: Prices,
+    least: int,
+    target: int,
+    work: float,
+    check: Callable[[], None],
+    count: Callable[[float], None] = lambda _: None,
 ) -> int:
     """Raise a lower bound on the key by refuting mixes, with bars first and then by packing the parts freely.
 
@@ -44,6 +50,8 @@ def packing_bound(
         CP-SAT's deterministic time for each mix, the same on every machine; with 0 there are only bars.
     check : callable
         Called while the solver runs; may raise to cut it off.
+    count : callable
+        Told what of CP-SAT's deterministic time each mix took.
 
     Returns
     -------
@@ -59,13 +67,15 @@ def packing_bound(
         if key < least or any(all(a <= b for a, b in zip(mix, other, strict=True)) for other in refuted):
             continue
         tried += 1
-        if tried > _MIXES or not (bars_refute(problem, mix, check) or packs_not(problem, mix, work, check)):
+        if tried > _MIXES or not (bars_refute(problem, mix, check) or packs_not(problem, mix, work, check, count)):
             return max(least, key)
         refuted.append(mix)
     return max(least, target)
 
 
-def packs_not(problem: Problem, mix: Mix, work: float, check: Callable[[], None]) -> bool:
+def packs_not(
+    problem: Problem, mix: Mix, work: float, check: Callable[[], None], count: Callable[[float], None] = lambda _: None
+) -> bool:
     """Tell whether it is proven that the parts cannot be packed on a mix, even with other than guillotine cuts."""
     places = sum(
         item.demand * sum(n for n, stock in zip(mix, problem.stocks, strict=True) if _inside(way, stock))
@@ -81,7 +91,9 @@ def packs_not(problem: Problem, mix: Mix, work: float, check: Callable[[], None]
     solver.parameters.random_seed = 0
     solver.parameters.max_deterministic_time = work
     solver.parameters.catch_sigint_signal = False
-    return run(solver, _model(problem, mix), check) == cp_model.INFEASIBLE
+    status = run(solver, _model(problem, mix), check)
+    count(solver.response_proto.deterministic_time)
+    return status == cp_model.INFEASIBLE
 
 
 def _inside(way: tuple[int, int], stock: Stock) -> bool:

@@ -284,6 +284,18 @@ class _Tables:
         names.define("shared_items", column_range(1))
         for offset, piece in enumerate(self.pieces):
             names.define(names.of("parts of", piece), column_range(FIRST + offset))
+        for section, (first, end) in self._carried_rows().items():
+            for offset, piece in enumerate(self.pieces):
+                start = page.absolute(FIRST + offset, top + first)
+                stop = page.absolute(FIRST + offset, top + end).split("!")[1]
+                names.define(names.of(f"{section} of", piece), f"{start}:{stop}")
+
+    def _carried_rows(self) -> dict[TaxedKind, tuple[int, int]]:
+        """Return the first and last row of freight and of insurance, where several bear what a piece's way costs."""
+        if not any(sale.divided for sale in self.binder.quote.sales):
+            return {}
+        found = {kind: [at for at, row in enumerate(self.rows) if row.section == kind] for kind in _CARRIED}
+        return {kind: (rows[0], rows[-1]) for kind, rows in found.items() if rows}
 
 
 def fill(binder: Binder, page: Page, lines: Sequence[CostLine]) -> None:
