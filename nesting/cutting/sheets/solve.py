@@ -122,6 +122,28 @@ def nest(  # 9 arguments: what is laid on what, and by which saw, search, habits
     )
 
 
+def at_stake(
+    parts: Sequence[Part],
+    sheets: Sequence[Sheet],
+    *,
+    kerf: int = 0,
+    search: Search = USUAL,
+    start: Layout | None = None,
+) -> int:
+    """Return what a cheaper layout could save at the most, by what :func:`nest` knows before any dear work.
+
+    So an order's dear work can be shared among its goods. Where all is proven, or nothing can be laid, it is 0.
+    """
+    try:
+        problem = read_problem(parts, sheets, kerf)
+        run = Run(problem, Prices(problem), search, 0)
+        if problem.items:
+            _solve(run, start)
+    except (NestError, CutOff):
+        return 0
+    return run.cost - min(run.bound, run.cost) if run.best is not None else 0
+
+
 def _solve(run: Run, start: Layout | None) -> None:
     """Improve the best solution and the bound until they meet or the effort is spent."""
     problem = run.problem
@@ -191,4 +213,4 @@ def _proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
     return proofs(run, pool)
 
 
-__all__ = ["Problem", "Solution", "nest"]
+__all__ = ["Problem", "Solution", "at_stake", "nest"]
