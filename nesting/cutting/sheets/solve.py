@@ -88,6 +88,7 @@ def nest(  # 9 arguments: what is laid on what, and by which saw, search, habits
     allowed = allowance or Allowance()
     run = Run(problem, Prices(problem), search, allowed.left)
     run.raise_bound(enough * run.prices.scale)
+    run.asked = enough > 0
     weighed: Front | None = None
     try:
         with search.interruptible():
@@ -201,7 +202,7 @@ def _search(run: Run) -> None:
     from nesting.cutting.sheets.pursuits import pursuits
 
     hands = [(_PURSUITS, pursuits(run, search))]
-    if run.best is not None and settings.points:
+    if run.best is not None and settings.points and not run.asked:
         hands.insert(0, (_PROOFS, _proofs(run, search.pool(_KNOWN))))
     in_turns(run, hands)
 
