@@ -51,7 +51,7 @@ def proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
 
 
 def _packed(run: Run, work: Refuting) -> None:
-    """Refute mixes by bars, and by what else there is work for."""
+    """Refute mixes by bars, and by all else that there is work for."""
 
     def count(taken: int) -> None:
         run.work += taken
