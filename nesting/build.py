@@ -376,9 +376,9 @@ def _laid(
 ) -> tuple[tuple[Layout, ...], tuple[StickPlan, ...]]:
     """Lay out sheets, then sticks, good by good; what cannot be laid is left to the faults."""
     with laying.search.in_turn():
-        layouts = [laying.sheets(good, parts, supply.sheets[good]) for good, parts in sheet_parts.items()]
+        layouts = laying.all_sheets(sheet_parts, supply.sheets)
         plans = [laying.sticks(good, parts, supply.sticks[good]) for good, parts in stick_parts.items()]
-    return tuple(layout for layout in layouts if layout), tuple(plan for plan in plans if plan)
+    return layouts, tuple(plan for plan in plans if plan)
 
 
 def gather(

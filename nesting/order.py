@@ -46,6 +46,8 @@ CUSHIONS: Final = ("checked", "snug", "fixed")
 """How an order may ask for the foam of its cases."""
 MOST_COMMISSION: Final = Decimal("0.95")
 """Greatest part of a list price that a seller may keep."""
+PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png")
+PHOTOS_ACCEPTED: Final = "a picture below the order's folder, such as photos/A-01.jpg (.jpg, .jpeg or .png)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +132,12 @@ class Back:
         return next((accepted for fits, accepted in wanted if not fits), "")
 
 
+def is_below(path: str) -> bool:
+    """Say whether a path names a picture below the folder that it is taken from, on every system alike."""
+    parts = path.replace("\\", "/").split("/")
+    return path.lower().endswith(PHOTO_ENDINGS) and ":" not in path and all(part.strip(". ") for part in parts)
+
+
 def _within(name: str, label: str, value: int, low: int, high: int) -> None:
     """Raise where an integer is outside its range."""
     if isinstance(value, bool) or not isinstance(value, int):
@@ -191,7 +199,15 @@ class Artwork:
     shock_limit : Decimal or None
         Shock in G that it, or whoever insures it, allows at the most; ``None`` where nobody states a limit.
     commission : Decimal or None
-        The seller's part of its list price, 0 for a direct sale; ``None`` leaves it to order, destination and rates.
+        The seller's part of its list price, 0 for a direct sale; ``None`` leaves it to order, gallery, destination and
+        rates.
+    buyer, gallery : str
+        Who buys it, and which gallery or broker sells it, by the names of the studio's book of parties; empty leaves
+        them to the order.
+    artist, year, medium : str
+        Who made it, when and of what, as papers and offers say it.
+    photo : str
+        Its picture, a path below the folder of the order.
     accept_held : str
         The code of a held crate, a colon, and why the studio takes it all the same; empty where nothing is accepted.
     notes : str
@@ -233,6 +249,12 @@ class Artwork:
     copy_of: str | None = None
     shock_limit: Decimal | None = None
     commission: Decimal | None = None
+    buyer: str = ""
+    gallery: str = ""
+    artist: str = ""
+    year: str = ""
+    medium: str = ""
+    photo: str = ""
 
     def __post_init__(self) -> None:
         name = self.piece
@@ -259,6 +281,8 @@ class Artwork:
             if money is not None and not (money.is_finite() and 0 <= money <= DEAREST):
                 raise ValueError(f"artwork {name}: {label} must be from 0 to {DEAREST}, not {money}")
         _check_commission(f"artwork {name}: ", self.commission)
+        if self.photo and not is_below(self.photo):
+            raise ValueError(f"artwork {name}: photo must be {PHOTOS_ACCEPTED}, not {self.photo!r}")
         self._check_back()
         self._check_days()
 
@@ -316,6 +340,10 @@ class Artwork:
             return None
         return max(local.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))
 
+    def as_made(self) -> "Artwork":
+        """Return the piece without what is for people and papers only, and without its place in the table."""
+        return replace(self, title="", notes="", extra=(), row=None, artist="", year="", medium="", photo="")
+
     def copies(self) -> Iterator["Artwork"]:
         """Yield each copy with a quantity of 1, named ``A-01#1``, ``A-01#2``, ...; a single piece keeps its name."""
         if self.quantity == 1:
@@ -347,6 +375,8 @@ class Order:
         The seller's part of the list price of every piece that states none; ``None`` leaves it to the destination.
     cushion : str
         How the foam of its cases is found: ``checked``, ``snug`` or ``fixed``; empty leaves it to the shop's rule.
+    buyer, gallery : str
+        Who buys, and which gallery or broker sells, every piece that names nobody.
     """
 
     name: str
@@ -357,6 +387,8 @@ class Order:
     source: str = ""
     commission: Decimal | None = None
     cushion: str = ""
+    buyer: str = ""
+    gallery: str = ""
 
     def __post_init__(self) -> None:
         _check_commission("", self.commission)

@@ -117,6 +117,12 @@ def artworks(draw: st.DrawFn, /, piece: str | None = None, **fixed: Any) -> Artw
         "turn": draw(st.booleans()),
         "shock_limit": draw(st.none() | st.integers(50, 5000).map(lambda tenths: Decimal(tenths).scaleb(-1))),
         "commission": draw(st.none() | st.integers(0, 950).map(lambda part: Decimal(part).scaleb(-3))),
+        "buyer": draw(st.sampled_from(["", "A. Collector", "Bay Foundation"])),
+        "gallery": draw(st.sampled_from(["", "Harbour Gallery"])),
+        "artist": draw(st.sampled_from(["", "The studio's own", "Zoë Ångström"])),
+        "year": draw(st.sampled_from(["", "2026", "2024 to 2026"])),
+        "medium": draw(st.sampled_from(["", "resin and pigment on birch panel"])),
+        "photo": draw(st.sampled_from(["", "photos/one.jpg", "two three.PNG"])),
     }
     return Artwork(**(made | fixed))
 

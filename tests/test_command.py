@@ -302,7 +302,7 @@ def test_version_and_help() -> None:
 
 
 def _long_order(folder: Path) -> Path:
-    rows = [f"B-{i:02d},{20 + 7 * i % 29},{20 + 11 * i % 23},1 1/2,20 lb,panel,solid,closed" for i in range(40)]
+    rows = [f"B-{i:02d},{20 + 7 * i % 29},{20 + 11 * i % 23},1 1/2,20 lb,panel,solid,closed" for i in range(8)]
     path = folder / "long.csv"
     path.write_text("\n".join(["piece,width,height,depth,weight,support,back,method", *rows]), encoding="utf-8")
     return path

@@ -382,7 +382,7 @@ def plain(page: str) -> str:
 def addresses(number: int) -> Mapping[str, str]:
     """Return every address that shows something, filled in for a job, by its pattern; news never end, so not theirs."""
     facts = {
-        "job:int": number, "version:int": 1, "number:int": 1, "crate": "K1", "name": "quote.xlsx",
+        "job:int": number, "version:int": 1, "number:int": 1, "crate": "K1", "name": "quote.xlsx", "ending": "pdf",
     }  # fmt: skip
     found = {}
     for route in ROUTES:

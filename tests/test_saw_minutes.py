@@ -8,7 +8,8 @@ from typing import Final
 from nesting.base.measure import INCH
 from nesting.shop.shop_file import default_shop
 from pricing.studio.rates import LabourRules
-from tests.benchmarks.saw_before import Data
+from tests.benchmarks import spread
+from tests.benchmarks.saw_before import COUNTS, Data, chosen
 from tests.benchmarks.saw_minutes import AGAINST, HEAD, TABLE, charged, in_old_order
 
 RULES: Final = LabourRules(
@@ -66,11 +67,25 @@ def test_what_was_charged_took_one_fence_for_all() -> None:
     assert charged(order(), RULES) == sheets + 2 * 1 + 6 * Decimal("0.75")
 
 
+def test_what_is_printed_says_of_which_orders_it_is() -> None:
+    names = [f"sale-{seed:04}" for seed in range(0, 100, 4)]
+    assert spread.told([*names, "consignment-0001"], "sale", 100) == "25 of 100 recorded, every 4th"
+    assert spread.told(names[1:], "sale", 100, names[:1]) == "25 of 100 recorded, every 4th"
+    assert spread.told(names[1:], "sale", 100) == "24 of 100 recorded"
+    assert spread.told(names[:-1], "sale", 100) == "24 of 100 recorded"
+    assert spread.told((f"sale-{seed:04}" for seed in range(100)), "sale", 100) == "all 100 recorded"
+    assert spread.told([], "sale", 100) == "0 of 100 recorded"
+    assert [len([o for o in chosen("1/4") if o.kind == kind]) for kind in COUNTS] == [50, 25]
+
+
 def test_the_table_says_what_is_claimed_of_it() -> None:
     with TABLE.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     assert tuple(rows[0]) == HEAD
-    assert len({row["order"] for row in rows}) == 300
+    names = [row["order"] for row in rows]
+    assert len(set(names)) == len(rows)
+    # All orders, or so manyth of each kind: enough of them, and spread over all.
+    assert any(names == [order.name for order in chosen(share)] for share in ("1/1", "1/2", "1/3", "1/4"))
     # All that is wrong are cuts that no tool makes, and those are told before anything is cut.
     assert [row["order"] for row in rows if int(row["faults"]) > int(row["refused"])] == []
     assert sum(int(row["refused"]) for row in rows) <= 2

@@ -155,7 +155,7 @@ def check_shock(
         beside = f"the limit is stated by {case.whose}"
     else:
         beside = f"nobody states a limit: {allowed:g} G is what the rules say that such a piece takes"
-    fall = f"drop of {format_length(drop.height, units, mark=True)} by weight alone, for the carrier is not known here"
+    fall = f"drop of {format_length(drop.height, units, mark=True)} by weight, as if by common carrier"
     if case.pads:
         thick = format_length(case.pads, units, mark=True)
         formula, source, note = "G = C h / t", _CUSHION, f"{fall}; on pads {thick} thick under its skids; {beside}"

@@ -162,8 +162,8 @@ def may_stay_out(copies: Sequence[Artwork], shop: Shop) -> frozenset[str]:
 def plain(artwork: Artwork) -> Artwork:
     """Return a piece without its name and what else makes no difference to how it is packed."""
     return replace(
-        artwork, piece="-", copy_of=None, title="", notes="", extra=(), row=None, accept_held="",
-        price=None, declared=None, commission=None, ship_by=None, quantity=1,
+        artwork.as_made(), piece="-", copy_of=None, accept_held="", price=None, declared=None, commission=None,
+        ship_by=None, quantity=1, buyer="", gallery="",
     )  # fmt: skip
 
 

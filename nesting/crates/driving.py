@@ -8,10 +8,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Final
 
-from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.base.measure import INCH, MM, UnitSystem, format_length
 from nesting.crates.bench import Bench
 from nesting.crates.model import Step
 
+TICKED: Final = "first all that the packing page asks"
+"""What is looked at before a crate is closed stands on a page of its own."""
 LONGEST: Final = 140
 """Characters of a step's text: two printed lines. Names of pieces and goods are the shop's own and may be longer."""
 
@@ -55,6 +57,11 @@ def stopped(bench: Bench, step: Step, purpose: str, units: UnitSystem) -> Step:
     if not lengths or not min(lengths):
         return step
     return replace(step, stop=format_length(min(lengths), units, 64, mark=True))
+
+
+def roughly(value: int, units: UnitSystem) -> str:
+    """Write a length that nobody measures closely, to half an inch or to 5 mm."""
+    return format_length(round(value / (5 * MM)) * 5 * MM if units == "metric" else value, units, 2, mark=True)
 
 
 def bolted(count: int, good: str, how: str = "") -> str:

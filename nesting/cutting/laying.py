@@ -17,8 +17,10 @@ from nesting.cutting.sawing.blanks import Blanks, made_safe
 from nesting.cutting.sawing.easing import eased, through
 from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.plan import saw_plan
-from nesting.cutting.sheets import Layout, NestError, Sheet, nest
+from nesting.cutting.sheets import Layout, NestError, Sheet, at_stake, nest
+from nesting.cutting.sheets.effort import SETTINGS
 from nesting.cutting.sheets.front import Bench
+from nesting.cutting.sheets.purse import Allowance, Purse
 from nesting.cutting.sticks import Stick, StickError, StickPlan, cut_sticks
 from nesting.shop.house_rules import SawRules, ToolRules
 
@@ -102,6 +104,45 @@ class Laying:
     benches: Mapping[str, Bench] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     _done: int = 0
+    _purse: Purse = field(default_factory=Purse)
+
+    def all_sheets(
+        self, wanted: Mapping[str, Sequence[Part]], stock: Mapping[str, tuple[Sheet, ...]]
+    ) -> tuple[Layout, ...]:
+        """Lay sheet goods out that share the dear work of one order by what could still be saved of each.
+
+        Those with least at stake come first: what of its share a good does not need is for those after it. Layouts
+        come in the order of what is wanted; what cannot be laid out is missing, with a fault noted.
+        """
+        limit = SETTINGS[self.search.effort].order
+        stakes = {good: self._stake(good, parts, stock[good]) for good, parts in wanted.items() if limit is not None}
+        self._purse = Purse(limit, dict(stakes))
+        made: dict[str, Layout | None] = {}
+        faults: dict[str, list[Fault]] = {}
+        before = self.faults
+        for good in sorted(wanted, key=lambda each: stakes.get(each, 0)):
+            self.faults = []
+            made[good] = self.sheets(good, wanted[good], stock[good])
+            faults[good] = self.faults
+        self.faults = before
+        for good in wanted:
+            self.faults += faults[good]
+        self._purse = Purse()
+        return tuple(layout for layout in map(made.__getitem__, wanted) if layout is not None)
+
+    def _stake(self, good: str, parts: Sequence[Part], stock: tuple[Sheet, ...]) -> int:
+        """Return what could be saved of a good beyond what cheap means find."""
+        if self.search.deadline is not None or (self.search.stop is not None and self.search.stop.asked):
+            return 1
+        kerf, start = self.kerfs.get(good, self.saw.kerf), self.earlier.get(good)
+        memory, key = self.search.memory, ("at stake", tuple(parts), stock, kerf, self.search.seed)
+        if memory is not None and key in memory:
+            known: int = memory[key]
+            return known
+        stake = at_stake(parts, stock, kerf=kerf, search=replace(self.search, progress=silent), start=start)
+        if memory is not None:
+            memory[key] = stake
+        return stake
 
     def sheets(self, good: str, parts: Sequence[Part], stock: tuple[Sheet, ...]) -> Layout | None:
         """Lay a sheet good out; None with a fault noted where it cannot be."""
@@ -110,6 +151,8 @@ class Laying:
             self.search.progress("cutting plans", (self._done + fraction) / self.searches, f"{good}, {stage}")
 
         kerf = self.kerfs.get(good, self.saw.kerf)
+        allowance = Allowance(self._purse.share(good))
+        spare = Allowance(SETTINGS[self.search.effort].strips)
 
         keep = (self.saw.offcut_length, self.saw.offcut_width)
         sawing, bench = self.sawing.get(good), self.benches.get(good)
@@ -120,11 +163,15 @@ class Laying:
             start = self.earlier.get(good)
 
             def by_parts() -> Layout:
-                return nest(parts, stock, kerf=kerf, search=heard, offcut_min=keep, start=start, bench=weighed)
+                return nest(
+                    parts, stock, kerf=kerf, search=heard, offcut_min=keep, start=start, bench=weighed,
+                    allowance=allowance,
+                )  # fmt: skip
 
             # What is laid out of parts alone is the same for a draft and for what is cut.
             shared = weighed is None and start is None
-            plain = self._once(by_parts, search, *asked) if shared else by_parts()
+            key = ("parts alone", *asked, self.saw, search.seed, search.effort)
+            plain = self._remembered(by_parts, key, allowance) if shared else by_parts()
             if sawing is None:
                 return plain
             quiet = replace(search, progress=silent)
@@ -132,7 +179,16 @@ class Laying:
 
             def tried(blanks: Sequence[Part], how: Search, held: Bench | None, enough: int = 0) -> Layout | None:
                 return _whole(
-                    lambda: nest(blanks, stock, kerf=kerf, search=how, offcut_min=keep, bench=held, enough=enough)
+                    lambda: nest(
+                        blanks,
+                        stock,
+                        kerf=kerf,
+                        search=how,
+                        offcut_min=keep,
+                        bench=held,
+                        enough=enough,
+                        allowance=spare,
+                    )
                 )
 
             def strips(blanks: Sequence[Part], hard: bool) -> Layout | None:
@@ -151,7 +207,10 @@ class Laying:
 
         wrong = self.misfits.sheets(good, parts, stock)
         asked = (good, tuple(parts), stock, kerf)
-        return self._attempt(good, wrong, lay, *asked[1:], sawing, bench and bench.key, self.search.draft)
+        request = *asked[1:], sawing, bench and bench.key, self.search.draft
+        made = self._attempt(good, wrong, lay, *request, allowance=allowance)
+        self._purse.pay(good, allowance.done)
+        return made
 
     def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
         """Cut a stick good; None with a fault noted where it cannot be."""
@@ -173,7 +232,14 @@ class Laying:
             self.faults += [Fault(self.misfits.source, None, None, found, LARGER) for found in error.faults]
             return RollPlan()
 
-    def _attempt(self, good: str, wrong: Sequence[Fault], lay: Callable[[Search], P], *request: Hashable) -> P | None:
+    def _attempt(
+        self,
+        good: str,
+        wrong: Sequence[Fault],
+        lay: Callable[[Search], P],
+        *request: Hashable,
+        allowance: Allowance | None = None,
+    ) -> P | None:
         """Make one search, or note why it cannot be made."""
         self.search.progress("cutting plans", self._done / self.searches, good)
         self._done += 1
@@ -181,35 +247,33 @@ class Laying:
             self.faults += wrong
             return None
         try:
-            return self._remembered(lay, good, *request, self.saw, self.search.seed, self.search.effort)
+            asked = (good, *request, self.saw, self.search.seed, self.search.effort)
+            return self._remembered(lambda: self._stoppable(lay), asked, allowance or Allowance())
         except (NestError, StickError) as error:
             short = (found.removeprefix(f"{good}: ") for found in error.faults)
             self.faults += [Fault(self.misfits.source, None, None, f"{good}: {found}", ENOUGH) for found in short]
             return None
 
-    def _remembered(self, lay: Callable[[Search], P], *request: Hashable) -> P:
-        """Return what the memory holds for a request, or search and keep the answer, unless it was cut short."""
-        memory = self.search.memory
-        if memory is not None and request in memory:
-            held: P = memory[request]
-            return held
-        made = self._stoppable(lay)
-        if memory is not None and made.stopped is None:
-            memory[request] = made
-        return made
+    def _remembered(self, make: Callable[[], P], request: Hashable, allowance: Allowance) -> P:
+        """Return what the memory holds for a request, or make it and keep it, unless it was cut short.
 
-    def _once(self, lay: Callable[[], Layout], search: Search, *request: Hashable) -> Layout:
-        """Lay parts out, or return what the memory holds of them as they were laid out before."""
-        memory, key = self.search.memory, ("parts alone", *request, self.saw, search.seed, search.effort)
+        A search that ended by itself gives the same answer with whatever allowance it ends by itself with; one that ran
+        short stands only for the allowance that it had. What it did is counted as if it were done again.
+        """
+        memory = self.search.memory
         if memory is None:
-            return lay()
-        if key not in memory:
-            made = lay()
-            if made.stopped is not None:
-                return made
-            memory[key] = made
-        known: Layout = memory[key]
-        return known
+            return make()
+        for most in (None, allowance.most):
+            if (request, most) in memory:
+                held: P
+                held, spent = memory[request, most]
+                if most is not None or allowance.most is None or spent.done <= allowance.most:
+                    allowance.add(spent.done, is_short=spent.is_short)
+                    return held
+        made = make()
+        if made.stopped is None:
+            memory[request, allowance.most if allowance.is_short else None] = made, replace(allowance)
+        return made
 
     def _stoppable(self, lay: Callable[[Search], P]) -> P:
         """Make a search that may be asked to end early.

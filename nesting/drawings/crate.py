@@ -1,6 +1,6 @@
 """The view of a crate taken apart, with a number and a leader for each part."""
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -13,6 +13,8 @@ from nesting.drawings.typeface import ASCENT
 
 _OUTLINE = Pen(0.6)
 _LEADER = Pen(0.4, grey=0.35)
+_BEHIND = Pen(0.4, grey=0.35, dashes=(2.0, 1.5))
+"""Leader to a part that others hide."""
 _SIZE = 8.0
 _BALLOON = 7.0
 _PITCH = 17.0
@@ -26,10 +28,14 @@ _MARGIN = 34.0
 
 @dataclass(frozen=True, slots=True)
 class CrateDrawing:
-    """A crate's scene and what its numbers stand for, in order: names of parts, pieces or travel frames."""
+    """A crate's scene and what its numbers stand for, in order: names of parts, pieces or travel frames.
+
+    ``behind`` says that others hide some part, to which a dashed line leads.
+    """
 
     scene: Scene
     names: tuple[str, ...]
+    behind: bool = False
 
 
 def names_of(crate: Crate) -> tuple[str, ...]:
@@ -86,14 +92,25 @@ def crate_drawing(crate: Crate, room_width: float, room_height: float, view: Vie
         point = visible_point(solids, index, view)
         if point is not None:
             anchors[each.part].append(shifted(point))
-    items.extend(_balloons(names, anchors, Bounds(0, 0, width, height), unit, pitch, columns))
-    return CrateDrawing(Scene(width, height, tuple(items), scale, f"{crate.crate}, taken apart"), names)
+    behind = {each.part: solids[index] for index, each in reversed([*enumerate(placed)]) if not anchors[each.part]}
+    for name, solid in behind.items():
+        flats = [shifted(view.flat(corner)) for corner in solid.corners]
+        anchors[name].append((sum(x for x, _ in flats) / len(flats), sum(y for _, y in flats) / len(flats)))
+    items.extend(_balloons(names, anchors, behind, Bounds(0, 0, width, height), unit, pitch, columns))
+    return CrateDrawing(Scene(width, height, tuple(items), scale, f"{crate.crate}, taken apart"), names, bool(behind))
 
 
-def _balloons(  # 6 arguments: what is numbered, where there is room, and how the numbers stand in it
-    names: Sequence[str], anchors: dict[str, list[Flat]], room: Bounds, unit: float, pitch: float, columns: int
+# 7 arguments: what is numbered and what of it is hidden, where there is room, and how the numbers stand in it
+def _balloons(
+    names: Sequence[str],
+    anchors: dict[str, list[Flat]],
+    behind: Container[str],
+    room: Bounds,
+    unit: float,
+    pitch: float,
+    columns: int,
 ) -> list[Item]:
-    """Set the numbers of the parts in columns on both sides of the drawing, a leader to each part that can be seen."""
+    """Set the numbers of the parts in columns on both sides of the drawing, a leader to each: dashed to a hidden one."""
     middle = room.width / 2
     radius = min(_BALLOON, pitch / 2)
     # Each name points at the copy nearest to a side; the outer half of the names on either side goes there.
@@ -111,8 +128,11 @@ def _balloons(  # 6 arguments: what is numbered, where there is room, and how th
                 column, _apart([best[n][1] / unit for n in column], room.height / unit, pitch), strict=True
             ):
                 point, centre = best[name], (x * unit, y * unit)
-                leaders.append(Line((centre[0] + inward * radius * unit, centre[1]), point, _LEADER))
-                leaders.append(Circle(point, 1.1, None, BLACK))
+                hidden = name in behind
+                leaders.append(
+                    Line((centre[0] + inward * radius * unit, centre[1]), point, _BEHIND if hidden else _LEADER)
+                )
+                leaders.append(Circle(point, 1.1, _LEADER, WHITE) if hidden else Circle(point, 1.1, None, BLACK))
                 numbers.append(Circle(centre, radius, THIN, WHITE))
                 number = str(names.index(name) + 1)
                 numbers.append(Text((centre[0], centre[1] - ASCENT * _SIZE / 2 * unit), number, _SIZE, "middle"))

@@ -87,8 +87,15 @@ class _Days:
         return self.start(day) + self.day
 
 
+# 6 arguments: what is drawn in which room, by keyword from there on
 def bar_scenes(
-    bars: Sequence[Bar], width: float, height: float, *, off: frozenset[date] = frozenset(), title: str = "Calendar"
+    bars: Sequence[Bar],
+    width: float,
+    height: float,
+    *,
+    off: frozenset[date] = frozenset(),
+    title: str = "Calendar",
+    more: float = 0.0,
 ) -> list[Scene]:
     """Draw bars under their days, on as many drawings as their height asks for.
 
@@ -102,6 +109,8 @@ def bar_scenes(
         Days on which nobody works; shown grey.
     title : str
         For readers who cannot see the drawing.
+    more : float
+        How high every drawing but the first may be; as high as the first when not given.
 
     Raises
     ------
@@ -121,7 +130,8 @@ def bar_scenes(
     left = min(widest + 6, width * _NAMES)
     tail = max(text_width(_tail(bar), _SIZE, bold=True) + 6 for bar in bars) if any(b.late for b in bars) else 2.0
     days = _Days(first, count, left, (width - left - tail) / count)
-    pages = [bars[at : at + rows] for at in range(0, len(bars), rows)]
+    following = max(1, int(((more or height) - _HEAD) // _ROW))
+    pages = [bars[:rows], *(bars[at : at + following] for at in range(rows, len(bars), following))]
     return [_scene(page, days, width, off, title) for page in pages]
 
 

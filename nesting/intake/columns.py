@@ -37,6 +37,7 @@ from nesting.order import (
     LEAST_SIDE,
     MOST_COPIES,
     MOST_POURS,
+    PHOTOS_ACCEPTED,
     Surface,
 )
 from nesting.shop.backs import BACKS_ACCEPTED
@@ -67,6 +68,7 @@ _AMOUNT: Final = "an amount such as 1200, $1,200.00 or 1200 EUR, with whole cent
 CUSHION_ACCEPTED: Final = f"{one_of(CUSHIONS)}, one for the whole order"
 COMMISSION_ACCEPTED: Final = "a part such as 40 % or 0.4, 95 % at the most; 0 for a direct sale"
 _NAMES: Final = "names of pieces, separated by commas"
+_PARTY: Final = "a name of the studio's book of parties"
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +221,30 @@ COLUMNS: Final[tuple[Column, ...]] = (
         COMMISSION_ACCEPTED,
         "The seller's part of the list price; blank leaves it to the order, its destination or the rates.",
         read_commission, "part",
+    ),
+    Column(
+        "buyer", ("collector", "sold to", "bought by"), _PARTY,
+        "Who buys it; blank leaves it to the order.", _unscaled(read_name),
+    ),
+    Column(
+        "gallery", ("broker", "sold by", "gallery or broker"), _PARTY,
+        "Which gallery or broker sells it; blank leaves it to the order.", _unscaled(read_name),
+    ),
+    Column(
+        "artist", ("artist name", "artist's name", "artists name", "maker", "made by"), "the artist's name",
+        "Who made it, for papers and offers.", _unscaled(read_text, most=200),
+    ),
+    Column(
+        "year", ("year made", "year of work"), "a year, or words such as 2024 to 2026",
+        "When it was made, for papers and offers.", _unscaled(read_text, most=40),
+    ),
+    Column(
+        "medium", ("media", "technique", "medium and support"), "what it is made with, such as resin on birch panel",
+        "What it is made with, for papers and offers.", _unscaled(read_text, most=200),
+    ),
+    Column(
+        "photo", ("picture", "image", "photo file", "image file"), PHOTOS_ACCEPTED,
+        "Its picture, from the order's own folder.", _unscaled(read_text, most=400),
     ),
     Column(
         "destination", ("dest", "ship to", "deliver to", "going to", "consignee", "venue"), "the name of a destination",

@@ -1,14 +1,15 @@
-"""What must hold between the rows of an order: names, companions, sets, destinations, one currency, one cushion."""
+"""What must hold between the rows of an order: names, companions, sets, destinations, photos, currency, cushion."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from typing import Final
 
 from nesting.base.faults import Faults
-from nesting.base.measure import INCH, MM, UnitSystem, format_length
+from nesting.base.measure import INCH, MM, UnitSystem, format_length, shorten
+from nesting.intake.columns import BY_NAME
 from nesting.intake.lines import Line
 from nesting.intake.money import DOLLARS
-from nesting.order import MOST_PIECES
+from nesting.order import MOST_PIECES, is_below
 
 _DENSEST: Final = 8_000
 """kg/m3 over which a weight is doubted: steel has about 7,850 (from memory); a slip of the unit is likelier."""
@@ -123,6 +124,21 @@ def unify_spelling(lines: Sequence[Line], column: str, file: str) -> list[str]:
     return [
         f'{file}: {column} "{name}" is read as "{proper}", as it was written first' for name, proper in warned.items()
     ]
+
+
+def plain_photos(lines: Sequence[Line], file: str) -> list[str]:
+    """Keep what stands under photo and is no picture below the order's folder as it is; return a warning for each."""
+    warned = []
+    for line in lines:
+        path = line.values.pop("photo", "")
+        if is_below(path):
+            line.values["photo"] = path.replace("\\", "/")
+        elif path:
+            line.extra = (*line.extra, ("photo", path))
+            warned.append(
+                f'{file}, row {line.row}, photo: "{shorten(path)}" is left out; accepted: {BY_NAME["photo"].accepted}'
+            )
+    return warned
 
 
 def currency(lines: Sequence[Line], stated: str | None, faults: Faults) -> str | None:

@@ -10,7 +10,15 @@ from nesting.base.measure import UnitSystem, shorten
 from nesting.base.tables.cells import Cell
 from nesting.base.tables.table import BOOKS, TEXTS, Table, check_size, content_of, gather
 from nesting.base.tables.text import read_csv
-from nesting.intake.cross_checks import check_companions, check_names, currency, cushion, doubts, unify_spelling
+from nesting.intake.cross_checks import (
+    check_companions,
+    check_names,
+    currency,
+    cushion,
+    doubts,
+    plain_photos,
+    unify_spelling,
+)
 from nesting.intake.headings import (
     check_headings,
     find_heading,
@@ -171,7 +179,7 @@ def _from_toml(stem: str, toml: TomlOrder, units: UnitSystem | None) -> Order:
     if undecided:
         raise FaultsFound([*faults, *_wrong_either_way(name, toml.table, code)])
     order = _from_table(name, toml.table, known, stated=code, top=faults, row_word="artwork", cushioned=toml.cushion)
-    return replace(order, commission=toml.commission)
+    return replace(order, commission=toml.commission, buyer=toml.buyer, gallery=toml.gallery)
 
 
 def _wrong_either_way(name: str, table: Table, code: str | None) -> list[Fault]:
@@ -219,8 +227,9 @@ def _from_table(  # 7 arguments: a table's rows, and what may stand above them i
         faults.add(None, None, "no row below the heading", "a row for each artwork")
     lines = [read_line(row, headings, units, faults) for row in rows]
     warnings = [*table.warnings, *unknown_columns(table.file, headings)]
-    for column in ("destination", "set"):
+    for column in ("destination", "set", "buyer", "gallery"):
         warnings += unify_spelling(lines, column, table.file)
+    warnings += plain_photos(lines, table.file)
     check_names(lines, faults)
     check_companions(lines, faults)
     code = currency(lines, stated, faults)

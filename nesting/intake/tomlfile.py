@@ -1,4 +1,4 @@
-"""Orders from TOML: ``name``, ``units``, ``currency``, ``commission``, ``cushion`` at the top, then ``[[artwork]]``."""
+"""Orders from TOML: what holds for the whole order at the top, then ``[[artwork]]``."""
 
 import tomllib
 from collections.abc import Mapping
@@ -11,11 +11,13 @@ from nesting.base.tables.cells import Cell, text_of
 from nesting.base.tables.table import MOST_COLUMNS, MOST_ROWS, Row, Table
 from nesting.base.tables.text import decode
 from nesting.base.toml_text import exact
-from nesting.intake.cells import CellError, Scale, read_commission, read_word
-from nesting.intake.columns import COMMISSION_ACCEPTED, CUSHION_ACCEPTED
+from nesting.intake.cells import CellError, Scale, read_commission, read_name, read_word
+from nesting.intake.columns import BY_NAME, COMMISSION_ACCEPTED, CUSHION_ACCEPTED
 from nesting.order import CUSHIONS
 
-KNOWN: Final = ("name", "units", "currency", "commission", "cushion", "artwork")
+KNOWN: Final = ("name", "units", "currency", "commission", "cushion", "buyer", "gallery", "artwork")
+NAMED: Final = ("buyer", "gallery")
+"""Keys that name a party for every piece that names none."""
 ELSEWHERE: Final = frozenset({"destination", "destinations", "scenario", "scenarios", "freight"})
 """Keys of an order file that other readers take."""
 
@@ -34,6 +36,8 @@ class TomlOrder:
     faults: Faults
     commission: Decimal | None = None
     cushion: str = ""
+    buyer: str = ""
+    gallery: str = ""
 
 
 def read_toml(file: str, data: bytes) -> TomlOrder:
@@ -62,6 +66,7 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
         tops[key] = value
     commission = _commission(tree.get("commission"), faults)
     cushion = _cushion(tree.get("cushion"), faults)
+    named = {key: _named(key, tree.get(key), faults) for key in NAMED}
     artworks = _artworks(tree.get("artwork"), faults)
     if not artworks:
         faults.stop_if_any()
@@ -74,7 +79,7 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
     rows = [Row(0, tuple(keys))]
     rows += [Row(n, tuple(artwork.get(key) for key in keys)) for n, artwork in enumerate(artworks, start=1)]
     table = Table(file, tuple(rows), tuple(warned))
-    return TomlOrder(table, tops["name"], tops["units"], tops["currency"], faults, commission, cushion)
+    return TomlOrder(table, tops["name"], tops["units"], tops["currency"], faults, commission, cushion, **named)
 
 
 def _commission(found: Any, faults: Faults) -> Decimal | None:
@@ -92,6 +97,16 @@ def _cushion(found: Any, faults: Faults) -> str:
         return read_word(found, CUSHION_ACCEPTED, {word: word for word in CUSHIONS}) or ""
     except CellError as error:
         faults.add(None, "cushion", error.found, error.accepted)
+        return ""
+
+
+def _named(key: str, found: Any, faults: Faults) -> str:
+    """Return a party that the order names, or note why it cannot be read."""
+    accepted = BY_NAME[key].accepted
+    try:
+        return read_name(found, accepted) or ""
+    except CellError as error:
+        faults.add(None, key, error.found, error.accepted)
         return ""
 
 

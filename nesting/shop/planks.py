@@ -81,6 +81,6 @@ def _fewest(asked: int, thick: tuple[int, ...]) -> tuple[int, ...]:
     return best[found] if found is not None else ()
 
 
-def sheets_told(goods: Sequence[Good]) -> str:
-    """Say of which sheets a pad is made, each kind counted: 1 sheet of plank 2 in and 2 sheets of plank 1 in."""
-    return " and ".join(f"{plural(goods.count(good), 'sheet')} of {good.title}" for good in dict.fromkeys(goods))
+def layers_told(goods: Sequence[Good]) -> str:
+    """Say of which layers a pad is made, each kind counted: 1 layer of plank 2 in and 2 layers of plank 1 in."""
+    return " and ".join(f"{plural(goods.count(good), 'layer')} of {good.title}" for good in dict.fromkeys(goods))

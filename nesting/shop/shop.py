@@ -15,6 +15,7 @@ from nesting.advice.mounting import MountingRules
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.base.rules import rule
+from nesting.order import is_below
 from nesting.shop.goods import Good
 from nesting.shop.house_rules import (
     BattenRules,
@@ -45,8 +46,8 @@ def _fact(default: str, doc: str) -> str:
 class Studio:
     """Who sends the quote; shown on papers that leave the house.
 
-    The last four fields stand on papers for a border where an order's own columns ``origin``, ``tariff``, ``terms`` and
-    ``reason`` say nothing. What is empty in both is left on the paper as a line to write on.
+    The fields ``origin``, ``tariff``, ``terms`` and ``reason`` stand on papers for a border where an order's own
+    columns of these names say nothing. What is empty in both is left on the paper as a line to write on.
     """
 
     name: str = _fact("Our Studio (invented)", "As it stands on quotes and papers.")
@@ -59,12 +60,17 @@ class Studio:
     tariff: str = _fact("", "Tariff heading of your works, as your customs broker gave it to you.")
     terms: str = _fact("", "consigned or sold, or empty: on which terms works travel.")
     reason: str = _fact("", "Why works go abroad, such as exhibition or sale.")
+    tax_number: str = _fact("", "Number for value added or sales tax, for invoices.")
+    eori: str = _fact("", "Number for customs in the European Union or the United Kingdom.")
+    logo: str = _fact("", "Picture at the head of offers, beside this file, such as logo.png (.jpg, .jpeg or .png).")
 
     def __post_init__(self) -> None:
         if self.terms not in TERMS:
             raise ValueError(f"terms: found {self.terms}; accepted: consigned, sold, or nothing")
         if self.country and not (len(self.country) == 2 and self.country.isascii() and self.country.isupper()):
             raise ValueError(f"country: found {self.country}; accepted: two capital letters such as US, GB, JP")
+        if self.logo and not is_below(self.logo):
+            raise ValueError(f"logo: found {self.logo}; accepted: a picture below the folder of the shop file")
         try:
             ZoneInfo(self.time_zone)
         except (OSError, ValueError, KeyError) as error:

@@ -6,6 +6,11 @@ def main() -> None:
     from pricing.cli.terminal import leave_on_interrupt
 
     leave_on_interrupt()
+    from nesting.base.garbage import collect_seldom, leave_uncollected
     from pricing.cli.command import run
 
-    run()
+    collect_seldom()
+    try:
+        run()
+    finally:
+        leave_uncollected()

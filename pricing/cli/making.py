@@ -1,6 +1,6 @@
 """Commands that work an order out and write what comes of it: quote, packet, drawings."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -41,6 +41,10 @@ def quote(  # arguments: the command line is read from them, one for each option
     each: Annotated[
         bool, typer.Option("--each", help="In the workbook: what each piece adds, built once more without it.")
     ] = False,
+    offer: Annotated[
+        bool, typer.Option("--offer", help="The offer to the client too: offer.pdf and offer.xlsx, nothing internal.")
+    ] = False,
+    sale: Annotated[bool, typer.Option("--sale", help="With [b]--offer[/b]: it sells the works too.")] = False,
     methods: Annotated[
         bool, typer.Option("--methods", help="In the workbook: every piece by every method, as in [b]compare[/b].")
     ] = False,
@@ -54,7 +58,8 @@ def quote(  # arguments: the command line is read from them, one for each option
     from pricing.output.job import Extras, run_quote
 
     request = asked(order, shop, units, effort, seed, on)
-    extras = Extras(packet, paper.value if paper else "", tables, json, each, methods, cheaper=True)
+    offered: Literal["packing", "sale", ""] = "sale" if sale else "packing" if offer else ""
+    extras = Extras(packet, paper.value if paper else "", tables, json, each, methods, cheaper=True, offer=offered)
     with progress_bar() as progress, interrupts() as stop:
         wrote = run_quote(request.watched(progress, stop), out, extras, number=number)
     done = wrote.quote

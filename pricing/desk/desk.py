@@ -114,7 +114,7 @@ def _listed(sheaf: Sheaf) -> tuple[int, str, str]:
     if sheaf.answer is None:
         return pieces, "", ""
     quote = sheaf.answer.quote
-    words = [WORD] * bool(quote.incomplete) + [SETTLING] * (not sheaf.answer.settled)
+    words = [WORD] * bool(quote.incomplete or quote.strangers) + [SETTLING] * (not sheaf.answer.settled)
     return pieces, ", ".join((show(quote.total, quote.currency), *words)), noted(quote.build)
 
 

@@ -75,9 +75,9 @@ class Settling:
             self.order, self.office, on=self.on, search=search, number=self.number, sawn=self.sawn, design=design
         )
 
-    def quick(self, memory: Memory, design: Grouping | None = None) -> Quote:
-        """Work the order through in few steps."""
-        return self.worked(Search(self.seed, "quick", progress=silent, memory=memory), design)
+    def quick(self, memory: Memory, design: Grouping | None = None, *, draft: bool = False) -> Quote:
+        """Work the order through in few steps; as a draft, of which other plans are made before anything is cut."""
+        return self.worked(Search(self.seed, "quick", progress=silent, memory=memory, draft=draft), design)
 
     @cached_property
     def about(self) -> str:
@@ -85,7 +85,9 @@ class Settling:
 
         Of another program, or of another optimiser below it, no figure is sure to be the same.
         """
-        order = replace(self.order, name="", source="", warnings=(), artworks=tuple(map(_plain, self.order.artworks)))
+        order = replace(
+            self.order, name="", source="", warnings=(), artworks=tuple(map(Artwork.as_made, self.order.artworks))
+        )
         return _digest(order, self.office, self.on, self.seed, self.sawn, made_by(), version("ortools"))
 
     @cached_property
@@ -97,7 +99,7 @@ class Settling:
     @cached_property
     def pieces(self) -> Mapping[str, str]:
         """A digest of each single piece."""
-        return {copy.piece: _digest(_plain(copy)) for copy in self.order.copies()}
+        return {copy.piece: _digest(copy.as_made()) for copy in self.order.copies()}
 
 
 @dataclass(frozen=True)
@@ -147,11 +149,6 @@ class Warming:
         get_ready()
 
 
-def _plain(artwork: Artwork) -> Artwork:
-    """Return a piece without what is for people only, and without its place in the table."""
-    return replace(artwork, title="", notes="", extra=(), row=None)
-
-
 @dataclass(frozen=True)
 class Settled:
     """What a longer search chose for a job.
@@ -184,7 +181,7 @@ class Settled:
 
     def quote(self, asked: Settling, memory: Memory) -> Quote:
         """Return the quote again that this is kept of; what is asked for has the same key."""
-        quick = asked.quick(memory, self.grouping)
+        quick = asked.quick(memory, self.grouping, draft=True)  # its plans give way to those that are kept
         build = with_plans(quick.build, {plan.good: plan for plan in self.plans})
         return priced(quick, replace(build, effort=self.effort))
 

@@ -19,6 +19,7 @@ _JOB: Final[Mapping[str, str]] = {
 _STUDIO: Final[Mapping[str, tuple[str, str]]] = {
     "prices": ("Prices", "/prices"), "rules": ("Shop", "/rules"),
     "destinations": ("Shop, destinations", "/rules#places"), "rack": ("Rack", "/rack"),
+    "parties": ("Parties", "/parties"),
 }  # fmt: skip
 _MARK: Final = re.compile(r"\[([a-z-]+)\] ")
 _LEFT: Final = re.compile(r"job (\d+)(?:: | left )")

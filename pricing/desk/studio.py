@@ -1,4 +1,4 @@
-"""The studio's own papers in the store, and the office that they make: prices, rules and rates, rack, destinations."""
+"""The studio's own papers in the store, and the office that they make: prices, rules, rates, rack, places, parties."""
 
 import hashlib
 import json
@@ -22,6 +22,7 @@ from pricing.store import Document, Store
 from pricing.store.codec import decode, encode
 from pricing.studio.destinations import Destinations, destinations_from
 from pricing.studio.office import Office, stocked
+from pricing.studio.parties import Parties, parties_from
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates import FORM, Rates
@@ -30,6 +31,7 @@ from pricing.studio.rates_file import built_in_rates, rates_from
 PRICES: Final = "prices"
 RULES: Final = "rules"
 PLACES: Final = "destinations"
+PARTIES: Final = "parties"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +111,12 @@ def sizes_from(text: str) -> Mapping[str, OwnSize]:
 def places_from(text: str, rulings: str, form: int) -> Destinations:
     """Read the table of destinations, whose freight profiles the rulings may have changed; see :func:`bases`."""
     return destinations_from(text.encode(), "destinations.csv", ruled(rulings, form)[1]) if text else Destinations()
+
+
+@lru_cache(maxsize=8)
+def parties_in(text: str) -> Parties:
+    """Read the table of parties; nothing is an empty one."""
+    return parties_from(text.encode(), "parties.csv") if text else Parties()
 
 
 @lru_cache(maxsize=8)
@@ -219,6 +227,11 @@ class Papers:
         """Where crates go."""
         return places_from(self.document(PLACES).content, self.document(RULES).content, self.form)
 
+    @property
+    def parties(self) -> Parties:
+        """Who buys, sells and receives."""
+        return parties_in(self.document(PARTIES).content)
+
     def office(self, job: int | None = None) -> Office:
         """Return the office as it is now, with the rack as the job may use it."""
         shop, rates = ruled(self.document(RULES).content, self.form)
@@ -229,12 +242,16 @@ class Papers:
             rates,
             self.store.rack.rack(book.currency, job),
             self.places,
+            self.parties,
         )
 
     def stamp(self, job: int | None) -> str:
         """Return a text that changes whenever the office does, and is the same again after an undo."""
         rack = [(each.offcut, each.free, each.taken) for each in self.store.rack.for_job(job)]
-        papers = [hashlib.sha256(self.document(name).content.encode()).hexdigest() for name in (PRICES, RULES, PLACES)]
+        texts = [self.document(name).content for name in (PRICES, RULES, PLACES)]
+        # A studio that keeps no parties has the stamp that it had before there were any.
+        texts += filter(None, [self.document(PARTIES).content])
+        papers = [hashlib.sha256(text.encode()).hexdigest() for text in texts]
         return f"{self.form}{papers}{job if any(taken for *_, taken in rack) else 0}{rack}{self.store.rack.shelf()}"
 
     def save(self, name: str, text: str, *, based_on: int, what: str) -> Document:

@@ -13,6 +13,7 @@ from types import FrameType
 from typing import Any, Protocol
 
 from nesting.base.faults import FaultsFound
+from nesting.base.garbage import collect_seldom
 from nesting.base.progress import Progress
 from nesting.base.stop import Stop
 from nesting.cutting.sheets import NestError
@@ -52,6 +53,7 @@ class _Stopper:
 
 def main(link: Connection) -> None:
     """Serve searches until the other end is closed."""
+    collect_seldom()
     import nesting.cutting.sheets.cover
     import nesting.cutting.sheets.relaxation
     import nesting.cutting.sheets.search  # noqa: F401 - heavy libraries load before a search can be interrupted

@@ -14,7 +14,6 @@ from nesting.base.search import USUAL, Search
 from nesting.base.stop import Stop
 from nesting.base.whole_files import replace_files
 from nesting.build import Build
-from nesting.drawings.packet.paper import PaperName
 from nesting.intake import read_order
 from nesting.order import Order
 from pricing.output.handover import build_text
@@ -23,7 +22,9 @@ from pricing.quoting.work import build_order, remembering, work
 from pricing.studio.office import Office, office_texts, read_office
 
 if TYPE_CHECKING:
+    from nesting.drawings.packet.paper import PaperName
     from pricing.ahead.cheaper import Cheaper
+    from pricing.output.offer.content import Kind as OfferKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,15 +85,18 @@ class Extras:
         In the workbook, every piece by every method, and the cheapest combination.
     cheaper : bool
         In the workbook, the single change that would save most; it takes a few more quotes.
+    offer : {"packing", "sale", ""}
+        ``offer.pdf`` and ``offer.xlsx`` for the client: of packing and shipping, or of the works with it.
     """
 
     packet: bool = False
-    paper: PaperName | Literal[""] = ""
+    paper: "PaperName | Literal['']" = ""
     tables: bool = False
     document: bool = False
     each: bool = False
     methods: bool = False
     cheaper: bool = False
+    offer: "OfferKind | Literal['']" = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,14 +166,27 @@ def run_quote(request: Request, out: Path, extras: Extras, *, number: str = "") 
     Nothing is written before all of it is made.
     """
     request = replace(request, search=remembering(request.search))  # what is priced beside it is laid out much alike
-    made, _ = request.priced(out, number=number)
-    return write_quote(made, out, extras, request.search)
+    order, office = request.read(out)
+    pictures: dict[str, bytes] = {}
+    if extras.offer:
+        from pricing.output.offer.pictures import offer_pictures
+
+        pictures = offer_pictures(order, request.order_file.parent, office.shop.studio, request.shop_folder)
+    made = work(order, office, on=request.on, search=request.search, number=number)
+    return write_quote(made, out, extras, request.search, pictures)
 
 
-def write_quote(made: Quote, out: Path, extras: Extras, search: Search) -> Done:
-    """Write ``quote.xlsx``, ``build.json`` and what else is asked for."""
+def write_quote(
+    made: Quote, out: Path, extras: Extras, search: Search, pictures: Mapping[str, bytes] | None = None
+) -> Done:
+    """Write ``quote.xlsx``, ``build.json`` and what else is asked for; ``pictures`` are those of the offer."""
     pages = _more_pages(made, extras, replace(search, seed=made.build.seed, effort=made.build.effort))
-    files = _write(out, quote_contents(made, extras, search.progress, pages), search.stop)
+    contents = quote_contents(made, extras, search.progress, pages)
+    if extras.offer:
+        from pricing.output.offer.files import offer_contents
+
+        contents |= offer_contents(made, extras.offer, pictures or {}, extras.paper)
+    files = _write(out, contents, search.stop)
     return Done(made, files, pages.get("cheaper"))
 
 
@@ -226,7 +243,7 @@ def quote_contents(
 def run_packet(
     request: Request,
     out: Path,
-    paper: PaperName | Literal[""] = "",
+    paper: "PaperName | Literal['']" = "",
     *,
     number: str = "",
     sections: tuple[str, ...] = (),

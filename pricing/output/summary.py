@@ -76,14 +76,16 @@ def _ladder(quote: Quote) -> Iterator[str]:
 def _cuts(quote: Quote) -> Iterator[str]:
     """Say of each good how many sheets or sticks are cut, and how good the cuts are."""
     build = quote.build
+    goods = [*(layout.good for layout in build.layouts), *(plan.good for plan in build.stick_plans)]
+    wide = max(map(len, goods), default=0)
     for layout in build.layouts:
         count, told = layout.sheet_count, proof(layout, quote.currency)
-        yield f"{layout.good:<14}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {told}"
+        yield f"{layout.good:<{wide}}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {told}"
         if over := fronts.told(quote, layout):
             yield from wrap(f"{layout.good}: {over}.", _WIDE, subsequent_indent="  ")
     for plan in build.stick_plans:
         count = sum(each.repeat for each in plan.sticks)
-        yield f"{plan.good:<14}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof(plan, quote.currency)}"
+        yield f"{plan.good:<{wide}}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof(plan, quote.currency)}"
 
 
 def _crates(build: Build) -> Iterator[str]:

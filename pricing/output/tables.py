@@ -140,6 +140,7 @@ def _sales(quote: Quote) -> Iterator[tuple[Any, ...]]:
         yield (
             sale.piece, sale.artist_price, sale.shipping, sale.commission, sale.paid_by, sale.list_price, sale.gallery,
             sale.artist, sale.tax, sale.delivered, SAID[sale.said], sale.art_tax, sale.tax_name, sale.untaxed,
+            sale.freight, sale.freight_by or sale.paid_by, sale.insurance, sale.insurance_by or sale.paid_by,
             quote.beside(sale.piece),
         )  # fmt: skip
 
@@ -250,7 +251,7 @@ _TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
         "Sale prices",
         ("piece", "artist's price", "packing and shipping", "commission", "paid by", "list price", "gallery keeps",
          "artist nets", "sales tax", "buyer pays", "commission said by", "tax rate", "tax name",
-         "untaxed because", "incomplete"),
+         "untaxed because", "freight", "freight paid by", "insurance", "insurance paid by", "incomplete"),
         _sales,
     ),
     "taxes": ("Taxes by place", ("tax", "places", "rate", "on", "taxed", "amount", "untaxed because"), _taxes),
@@ -314,7 +315,7 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "charges_by_good": dict(quote.charging.by_good),
         "total_otherwise": {rule: amount_text(each) for rule, each in quote.otherwise.items()},
         "total": amount_text(quote.total),
-        "incomplete": list(quote.incomplete),
+        "incomplete": [*quote.incomplete, *quote.strangers],
         **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),
         **({"unpacked": [each.piece for each in quote.build.unpacked]} if quote.build.unpacked else {}),
         "lacks": [lack.as_dict() for lack in quote.lacks],

@@ -28,10 +28,10 @@ def kept_design(before: Grouping, pieces: Sequence[Artwork], order: Order, fresh
     fresh : Grouping
         What is chosen for it now.
     """
-    was = {piece.piece: _plain(piece) for piece in pieces}
+    was = {piece.piece: piece.as_made() for piece in pieces}
     copies = order.copies()
     at = {copy.piece: number for number, copy in enumerate(copies)}
-    same = {copy.piece for copy in copies if was.get(copy.piece) == _plain(copy)}
+    same = {copy.piece for copy in copies if was.get(copy.piece) == copy.as_made()}
 
     def first(load: CaseLoad | CartonLoad) -> int:
         return min(at[piece] for piece in load.pieces)
@@ -44,11 +44,6 @@ def kept_design(before: Grouping, pieces: Sequence[Artwork], order: Order, fresh
         cartons=tuple(sorted(joined(before.cartons, fresh.cartons, same), key=first)),
         shells=tuple(sorted(shells.items(), key=lambda each: at[each[0]])),
     )
-
-
-def _plain(artwork: Artwork) -> Artwork:
-    """Return a piece without what is for people only, and without its place in the table."""
-    return replace(artwork, title="", notes="", extra=(), row=None)
 
 
 def joined(before: Iterable[L], fresh: Iterable[L], same: set[str]) -> list[L]:

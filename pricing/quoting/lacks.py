@@ -30,6 +30,7 @@ from pricing.quoting.takeoff import Takeoff
 from pricing.quoting.transit import Transit
 from pricing.studio.destinations import Destinations, Unsuited
 from pricing.studio.former import remarks as former_rates
+from pricing.studio.parties import Parties, ready_line
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.pricebook_file import unchanged
 from pricing.studio.rates import Charge, Rates
@@ -62,6 +63,7 @@ class Priced:
     unsuited: tuple[Unsuited, ...]
     on: date
     charge: Charge
+    parties: Parties
 
 
 @dataclass(frozen=True, slots=True)
@@ -299,6 +301,14 @@ def _freight(priced: Priced) -> Iterator[Found]:
             yield Found(name, f"the rates have no profile {chosen.profile}", f"place-{name}")
 
 
+def _strangers(priced: Priced) -> Iterator[Found]:
+    """Yield parties that the order names and the table lacks, each with a line that adds it."""
+    for name in priced.parties.unknown(priced.build.order):
+        like = get_close_matches(name, [row.name for row in priced.parties.rows], n=1, cutoff=0.7)
+        meant = f"; did you mean {like[0]}?" if like else ""
+        yield Found(name, f"not in the table of parties{meant}; a line that adds it: {ready_line(name)}")
+
+
 def _unknown(priced: Priced) -> Iterator[Found]:
     """Yield places of which nothing is known, freight aside."""
     charged = {each.destination for each in priced.shipments if each.chosen.amount}
@@ -414,9 +424,8 @@ def _commission(priced: Priced) -> Iterator[Found]:
     """Yield works that are sold by the commission of the rates, since nobody says another."""
     for sale in priced.sales:
         if sale.said == "rates":
-            told = (
-                f"{ratio_text(sale.commission)}, as the rates say for all; neither order nor destination says another"
-            )
+            rate = ratio_text(sale.commission)
+            told = f"{rate}, as the rates say for all; neither order, gallery nor destination says another"
             yield Found(sale.piece, told)
 
 
@@ -496,6 +505,9 @@ KINDS: Final = (
          Mend("column method of the order, or the rules in shop.toml", "crates"), _failing, grave=True),
     Kind("freight", "no freight to 1 place", "no freight to {n} places",
          Mend("column profile of destinations.csv", "places"), _freight, grave=True),
+    Kind("party", "1 party is not known", "{n} parties are not known",
+         Mend("parties.csv, or column buyer or gallery of the order", "artworks", "buyer,gallery"), _strangers,
+         grave=True),
     Kind("passage", "1 crate cannot leave the studio", "{n} crates cannot leave the studio",
          Mend("column method of the order, or [passage] in shop.toml", "passage"), _leaving, grave=True),
     Kind("unsuited", "1 crate does not suit its place", "{n} crates do not suit their place",
@@ -526,7 +538,8 @@ KINDS: Final = (
          "{n} works cost more to pack and ship than they sell for",
          Mend("column price or method of the order", "artworks", "price"), _sale),
     Kind("commission", "1 work is sold by the commission for all", "{n} works are sold by the commission for all",
-         Mend("column commission of the order or of destinations.csv; 0 for a direct sale", "artworks", "commission"),
+         Mend("column commission of the order, parties.csv or destinations.csv; 0 for a direct sale", "artworks",
+              "commission"),
          _commission),
     Kind("taxed", "packing of 1 work may be taxed twice", "packing of {n} works may be taxed twice",
          Mend("column tax on of destinations.csv: art alone; rate under [tax] in rates.toml", "places"), _taxed_twice),

@@ -6,7 +6,7 @@ which pass through unmarked unless the shop says otherwise; then tax. A spreadsh
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import cached_property
@@ -14,6 +14,7 @@ from typing import get_args
 
 from nesting.base.faults import FaultsFound
 from nesting.build import Build
+from nesting.order import Artwork, Order
 from nesting.shop.goods import Good
 from pricing.money import one_currency, show, total
 from pricing.quoting.charging import Charging, words
@@ -34,15 +35,16 @@ from pricing.quoting.lines import (
     material_line,
 )
 from pricing.quoting.particulars import particulars_of
-from pricing.quoting.sale import SalePrice, sold
+from pricing.quoting.sale import Dealing, SalePrice, Shipping, sold
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
 from pricing.quoting.shares import Share, divide, piece_weights
 from pricing.quoting.shipments import Shipment, lifted_down, ship
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.quoting.taxes import PlaceTax, levy, tax_rule, whole_tax, with_tax
 from pricing.quoting.transit import Transit, transits
-from pricing.studio.destinations import Destinations, Unsuited, unsuited
+from pricing.studio.destinations import Destination, Destinations, Unsuited, unsuited
 from pricing.studio.office import Office, stocked
+from pricing.studio.parties import Parties
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.rack import Rack
 from pricing.studio.rates import Charge, Rates
@@ -92,6 +94,8 @@ class Quote:
         What earlier versions cut and bought. Its cost stands among the lines; takeoff and labour hold what is to come.
     taxes : tuple of PlaceTax
         One for every rule of tax that holds somewhere; their amounts sum to the step of tax.
+    parties : Parties
+        Who buys, sells and receives.
     """
 
     build: Build
@@ -115,6 +119,7 @@ class Quote:
     unsuited: tuple[Unsuited, ...]
     sawn: Sawn | None = None
     taxes: tuple[PlaceTax, ...] = ()
+    parties: Parties = field(default_factory=Parties)
 
     @property
     def total(self) -> Decimal:
@@ -128,12 +133,17 @@ class Quote:
         Held crates, pieces that nothing packs, then what is incomplete: ``without K4, held; incomplete: no freight to
         Harbor Room``.
         """
-        return beside(self.build.without, self.incomplete)
+        return beside(self.build.without, (*self.incomplete, *self.strangers))
 
     @cached_property
     def incomplete(self) -> tuple[str, ...]:
         """What must be paid and is not known, a place each, such as ``no freight to Harbor Room``."""
         return missing(self.shipments, self.rates)
+
+    @cached_property
+    def strangers(self) -> tuple[str, ...]:
+        """Parties that the order names and the table lacks: whatever was agreed with them is not in the sale prices."""
+        return tuple(f"no party {name}" for name in self.parties.unknown(self.build.order))
 
     @cached_property
     def incomplete_pieces(self) -> Mapping[str, tuple[str, ...]]:
@@ -169,7 +179,7 @@ class Quote:
         whole = Takeoff((*self.takeoff.rows, *before))  # the total rests on what was paid before as well
         priced = Priced(
             self.build, self.book, self.rates, self.destinations, whole, self.shipments, self.transits, self.sales,
-            self.shares, self.unsuited, self.on, self.charge,
+            self.shares, self.unsuited, self.on, self.charge, self.parties,
         )  # fmt: skip
         return tuple(lacks_of(priced))
 
@@ -205,7 +215,9 @@ class Quote:
     def office(self) -> Office:
         """The studio's papers that it was priced with."""
         # What was kept before there was gear has a shop without its goods.
-        return Office(stocked(self.build.shop, self.book), self.book, self.rates, self.rack, self.destinations)
+        return Office(
+            stocked(self.build.shop, self.book), self.book, self.rates, self.rack, self.destinations, self.parties
+        )
 
     def step(self, key: StepKey) -> Step:
         """Return the step of that key."""
@@ -328,7 +340,7 @@ def quote(  # arguments: carriers are asked once for all rules of charge
         for each in unsuited(crate, place, rates.delivery, home, build.order.units, lifted=crate.crate in lifted)
     ]
     sales = tuple(
-        sold(copy, build.order, goes[copy.piece], rates, share.total)
+        sold(_dealing(copy, build.order, goes[copy.piece], office), _shipping(share))
         for copy, share in zip(copies, shares, strict=True)
         if copy.price is not None and copy.piece not in build.held_pieces
     )
@@ -354,7 +366,20 @@ def quote(  # arguments: carriers are asked once for all rules of charge
         unsuited=tuple(misfits),
         sawn=sawn if sawn != Sawn() else None,
         taxes=taxes,
+        parties=office.parties,
     )
+
+
+def _shipping(share: Share) -> Shipping:
+    """Return what a piece's packing and shipping come to."""
+    parts = (share.columns.get(section, Decimal(0)) for section in ("freight", "insurance"))
+    return Shipping(share.total, *parts)
+
+
+def _dealing(copy: Artwork, order: Order, place: Destination, office: Office) -> Dealing:
+    """Return all who have a word on the sale of a piece."""
+    parties = office.parties
+    return Dealing(copy, order, place, office.rates, parties.buyer(copy, order), parties.gallery(copy, order))
 
 
 def _used_goods(build: Build) -> tuple[Good, ...]:

@@ -9,11 +9,14 @@ from nesting.order import Artwork, Order
 from pricing.money import half_up
 from pricing.quoting.taxes import TaxRule, tax_rule
 from pricing.studio.destinations import Destination
-from pricing.studio.rates import Payer, Rates, SaleRules
+from pricing.studio.parties import Party
+from pricing.studio.rates import Payer, Rates
 
-Said = Literal["piece", "order", "place", "rates"]
-"""Who says a commission: the piece's row, the order, the destination, or the rates for all."""
-SAID: Final[dict[Said, str]] = {"piece": "piece", "order": "order", "place": "destination", "rates": "rates"}
+Said = Literal["piece", "order", "gallery", "place", "rates"]
+"""Who says a commission: the piece's row, the order, the gallery's row, the destination, or the rates for all."""
+SAID: Final[dict[Said, str]] = {
+    "piece": "piece", "order": "order", "gallery": "gallery", "place": "destination", "rates": "rates",
+}  # fmt: skip
 """The same, in words."""
 
 
@@ -32,7 +35,7 @@ class SalePrice:
     commission : Decimal
         c, the gallery's part of the list price.
     paid_by : {"list price", "buyer", "artist", "gallery"}
-        Who bears S.
+        Who bears S, or its packing where others bear the rest.
     list_price : Decimal
         P' = P + S / (1 - c) where the list price bears it, else P.
     gallery : Decimal
@@ -43,7 +46,7 @@ class SalePrice:
         Sales tax on the list price; it bears no commission.
     delivered : Decimal
         What the buyer pays in all.
-    said : {"piece", "order", "place", "rates"}
+    said : {"piece", "order", "gallery", "place", "rates"}
         Who says the commission.
     art_tax : Decimal
         Rate of the tax on the list price where it goes.
@@ -51,6 +54,10 @@ class SalePrice:
         What that tax is called; empty for what was kept before places had their own.
     untaxed : str
         Why nothing is taxed where it goes; empty where it is taxed, or where the rate is 0 as typed.
+    freight, insurance : Decimal
+        What of S the carrier and the insurer are paid.
+    freight_by, insurance_by : {"list price", "buyer", "artist", "gallery"} or None
+        Who bears these; None, as for what was kept before they could differ, is as ``paid_by`` says.
     """
 
     piece: str
@@ -67,70 +74,165 @@ class SalePrice:
     art_tax: Decimal = Decimal(0)
     tax_name: str = ""
     untaxed: str = ""
+    freight: Decimal = Decimal(0)
+    insurance: Decimal = Decimal(0)
+    freight_by: Payer | None = None
+    insurance_by: Payer | None = None
+
+    @property
+    def divided(self) -> bool:
+        """Whether several bear S."""
+        return {self.freight_by or self.paid_by, self.insurance_by or self.paid_by} != {self.paid_by}
 
 
-def who_says(copy: Artwork, order: Order, place: Destination) -> Said:
-    """Return who says the commission on a piece: what is nearest to it is heard first."""
-    if copy.commission is not None:
-        return "piece"
-    if order.commission is not None:
-        return "order"
-    return "rates" if place.terms.commission is None else "place"
+@dataclass(frozen=True, slots=True)
+class Shipping:
+    """What packing and shipping one piece costs, with the tax on it: S.
+
+    Attributes
+    ----------
+    whole : Decimal
+        All of it.
+    freight, insurance : Decimal
+        What of it the carrier and the insurer are paid; marks and tax on them count as packing.
+    """
+
+    whole: Decimal
+    freight: Decimal = Decimal(0)
+    insurance: Decimal = Decimal(0)
+
+    @property
+    def packing(self) -> Decimal:
+        """The rest of it."""
+        return self.whole - self.freight - self.insurance
 
 
-def sale_rules(copy: Artwork, order: Order, place: Destination, rates: Rates) -> SaleRules:
-    """Return the rules of a piece's sale: commission, payer and tax as piece, order, place and rates say, in turn."""
-    said = {
-        "piece": copy.commission, "order": order.commission, "place": place.terms.commission,
-        "rates": rates.sale.commission,
-    }[who_says(copy, order, place)]  # fmt: skip
-    payer = place.terms.paid_by or rates.sale.shipping_paid_by
-    commission = rates.sale.commission if said is None else said
-    return SaleRules(commission, payer, tax_rule(place, rates).art)
+@dataclass(frozen=True, slots=True)
+class Agreed:
+    """What holds for the sale of one piece.
+
+    Attributes
+    ----------
+    commission : Decimal
+        c, the seller's part of the list price.
+    packing_by, freight_by, insurance_by : {"list price", "buyer", "artist", "gallery"}
+        Who bears each part of S.
+    art_tax : Decimal
+        Rate of the tax on the list price.
+    """
+
+    commission: Decimal = Decimal("0.5")
+    packing_by: Payer = "list price"
+    freight_by: Payer = "list price"
+    insurance_by: Payer = "list price"
+    art_tax: Decimal = Decimal(0)
+
+    def borne(self, shipping: Shipping, payer: Payer) -> Decimal:
+        """Return what of S somebody bears."""
+        parts = (
+            (self.packing_by, shipping.packing),
+            (self.freight_by, shipping.freight),
+            (self.insurance_by, shipping.insurance),
+        )
+        return sum((part for who, part in parts if who == payer), Decimal(0))
 
 
-def sold(copy: Artwork, order: Order, place: Destination, rates: Rates, shipping: Decimal) -> SalePrice:
-    """Return the sale price of a piece that has an artist's price, by what holds where it goes.
+@dataclass(frozen=True, slots=True)
+class Dealing:
+    """All who have a word on the sale of one piece: what is nearest to it is heard first.
+
+    Attributes
+    ----------
+    copy, order : Artwork, Order
+        The piece and its order.
+    place : Destination
+        Where it goes.
+    rates : Rates
+        What holds where nobody says anything.
+    buyer, gallery : Party or None
+        Who buys it, and who sells it.
+    """
+
+    copy: Artwork
+    order: Order
+    place: Destination
+    rates: Rates
+    buyer: Party | None = None
+    gallery: Party | None = None
+
+    @property
+    def said(self) -> Said:
+        """Who says the commission."""
+        return next((who for who, part in self._commissions() if part is not None), "rates")
+
+    @property
+    def agreed(self) -> Agreed:
+        """What holds: who sells says the commission; buyer, gallery, place and rates, in turn, who bears what."""
+        commission = next((part for _, part in self._commissions() if part is not None), self.rates.sale.commission)
+        usual = self.place.terms.paid_by or self.rates.sale.shipping_paid_by
+        parties = tuple(party for party in (self.buyer, self.gallery) if party is not None)
+        return Agreed(
+            commission,
+            next((each.packing_by for each in parties if each.packing_by), usual),
+            next((each.freight_by for each in parties if each.freight_by), usual),
+            next((each.insurance_by for each in parties if each.insurance_by), usual),
+            tax_rule(self.place, self.rates).art,
+        )
+
+    def _commissions(self) -> tuple[tuple[Said, Decimal | None], ...]:
+        gallery = self.gallery.commission if self.gallery is not None else None
+        return (
+            ("piece", self.copy.commission), ("order", self.order.commission), ("gallery", gallery),
+            ("place", self.place.terms.commission),
+        )  # fmt: skip
+
+
+def sold(dealing: Dealing, shipping: Shipping) -> SalePrice:
+    """Return the sale price of a piece that has an artist's price, by what holds for it.
 
     Parameters
     ----------
-    shipping : Decimal
+    dealing : Dealing
+        All who have a word on it.
+    shipping : Shipping
         S, what packing and shipping this piece costs, with the tax on it. Where the list price bears S and is taxed
         itself, that tax is taxed again, and the quote tells it (lack ``taxed``): right where somebody else bills the
         packing; who sells at the list price alone has ``art`` taxed and nothing else.
     """
-    rule: TaxRule = tax_rule(place, rates)
-    made = sale_price(copy.piece, copy.price or Decimal(0), shipping, sale_rules(copy, order, place, rates))
-    return replace(made, said=who_says(copy, order, place), tax_name=rule.name, untaxed=rule.reason)
+    rule: TaxRule = tax_rule(dealing.place, dealing.rates)
+    made = sale_price(dealing.copy.piece, dealing.copy.price or Decimal(0), shipping, dealing.agreed)
+    return replace(made, said=dealing.said, tax_name=rule.name, untaxed=rule.reason)
 
 
-def sale_price(piece: str, price: Decimal, shipping: Decimal, rules: SaleRules) -> SalePrice:
+def sale_price(piece: str, price: Decimal, shipping: Shipping, agreed: Agreed) -> SalePrice:
     """Work the cost of packing and shipping into a sale price.
 
     With commission c, a list price P' = P + S / (1 - c) nets the artist P (1 - c) after paying S: 1000 at 50 % with
-    100 to ship lists at 1200, not 1100. Rounded half up to the cent, so the net can differ by half a cent.
+    100 to ship lists at 1200, not 1100. Rounded half up to the cent, so the net can differ by half a cent. Where
+    several bear S, each bears its part, and the list price rises by its own alone.
     """
-    c = rules.commission
+    c = agreed.commission
     price = half_up(price)
-    payer = rules.shipping_paid_by
-    listed = list_price(price, shipping, c) if payer == "list price" else price
+    within = agreed.borne(shipping, "list price")
+    listed = list_price(price, within, c)
     kept = half_up(listed * c)
-    artist = listed - kept - (shipping if payer in ("list price", "artist") else 0)
-    gallery = kept - (shipping if payer == "gallery" else 0)
-    tax = half_up(listed * rules.art_tax)
-    delivered = listed + tax + (shipping if payer == "buyer" else 0)
+    tax = half_up(listed * agreed.art_tax)
     return SalePrice(
         piece=piece,
         artist_price=price,
-        shipping=shipping,
+        shipping=shipping.whole,
         commission=c,
-        paid_by=payer,
+        paid_by=agreed.packing_by,
         list_price=listed,
-        gallery=gallery,
-        artist=artist,
+        gallery=kept - agreed.borne(shipping, "gallery"),
+        artist=listed - kept - within - agreed.borne(shipping, "artist"),
         tax=tax,
-        delivered=delivered,
-        art_tax=rules.art_tax,
+        delivered=listed + tax + agreed.borne(shipping, "buyer"),
+        art_tax=agreed.art_tax,
+        freight=shipping.freight,
+        insurance=shipping.insurance,
+        freight_by=agreed.freight_by,
+        insurance_by=agreed.insurance_by,
     )
 
 

@@ -35,7 +35,7 @@ COLUMNS: Final = (
     "destination", "country", "door width", "door height", "dock", "forklift", "residential", "inside", "distance",
     "profile", "deadline", "handler rate", "address", "limited access",
     *TERMS,
-    "zone", "quoted", "quoted by", "quoted until",
+    "zone", "quoted", "quoted by", "quoted until", "party",
 )  # fmt: skip
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
@@ -91,6 +91,8 @@ class Destination:
         Who asks it: a freight profile, whose days on the way then count, or any name.
     quoted_until : date or None
         Last day of the quotation; None where it says none.
+    party : str
+        Who receives there, by the name of the table of parties; empty where nobody said.
     """
 
     name: str
@@ -114,6 +116,7 @@ class Destination:
     quoted: Decimal | None = None
     quoted_by: str = ""
     quoted_until: date | None = None
+    party: str = ""
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -236,7 +239,7 @@ def read_destinations(path: Path, rates: Rates) -> Destinations:
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
     rate``, ``address``, ``limited access``, those of :data:`pricing.studio.sale_terms.TERMS`, ``zone``, ``quoted``,
-    ``quoted by``, ``quoted until``.
+    ``quoted by``, ``quoted until``, ``party``.
 
     Raises
     ------
@@ -260,7 +263,7 @@ def destinations_csv(table: Destinations) -> str:
             "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
             _yes(each.limited),
             *term_cells(each.terms),
-            each.zone, each.quoted, each.quoted_by, each.quoted_until,
+            each.zone, each.quoted, each.quoted_by, each.quoted_until, each.party,
         ]
         for each in table.rows
     ]  # fmt: skip
@@ -289,6 +292,8 @@ def destinations_csv(table: Destinations) -> str:
         "quoted: what a carrier asks for all that goes there; it replaces the estimate until its last day",
         "quoted by: who asks it: a freight profile of rates.toml, whose days on the way then count, or any name",
         "quoted until: last day of that quotation, such as 2027-01-31; blank: it says none",
+        "party: who receives there, by the name of parties.csv, which holds addresses, commission and who pays what;",
+        "  commission and paid by of this table hold where no party says its own",
     )
     return csv_text(COLUMNS, rows, comments)
 
@@ -367,6 +372,7 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
     values["quoted"] = _amount(each, "quoted", "420.00", faults, MOST_QUOTED)
     values["quoted_until"] = read_day(each, "quoted until", faults)
     values |= {"zone": each.get("zone"), "quoted_by": each.get("quoted by")}
+    values["party"] = " ".join(each.get("party").split())
     values["terms"] = read_terms(each, faults)
     return values
 

@@ -1,4 +1,4 @@
-"""The studio's own files, together: shop, prices, rates, rack and destinations.
+"""The studio's own files, together: shop, prices, rates, rack, destinations and parties.
 
 Each has a built-in default, so nothing needs to be written for the first quote; a folder made by ``casewright start``
 holds copies to edit, and whichever file is missing there stays as built in.
@@ -14,6 +14,7 @@ from nesting.shop.former import BEFORE_GEAR, GOODS_FOR_THE_WAY, GOODS_OF_GEAR, G
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop, read_shop, shop_text
 from pricing.studio.destinations import Destinations, destinations_csv, read_destinations
+from pricing.studio.parties import Parties, parties_csv, read_parties
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.pricebook_file import default_price_book, default_prices_text, read_price_book
 from pricing.studio.rack import Rack, rack_csv, read_rack
@@ -24,7 +25,7 @@ T = TypeVar("T")
 
 _NAMES = (
     "shop.toml", "prices.csv", "prices.xlsx", "rates.toml", "rack.csv", "rack.xlsx", "destinations.csv",
-    "destinations.xlsx",
+    "destinations.xlsx", "parties.csv", "parties.xlsx",
 )  # fmt: skip
 """Names that the studio's files go by."""
 
@@ -43,6 +44,8 @@ class Office:
         Offcuts and opened boxes.
     destinations : Destinations
         Where crates go.
+    parties : Parties
+        Who buys, sells and receives.
     """
 
     shop: Shop = field(default_factory=default_shop)
@@ -50,6 +53,7 @@ class Office:
     rates: Rates = field(default_factory=default_rates)
     rack: Rack = field(default_factory=Rack)
     destinations: Destinations = field(default_factory=Destinations)
+    parties: Parties = field(default_factory=Parties)
 
     @property
     def countries(self) -> Mapping[str, str]:
@@ -64,10 +68,10 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
     ----------
     folder : Path or None
         Where they are: ``shop.toml``, ``prices.csv`` or ``prices.xlsx``, ``rates.toml``, ``rack.csv``,
-        ``destinations.csv``. None: all as built in.
+        ``destinations.csv``, ``parties.csv``. None: all as built in.
     beside : Path, optional
-        The folder of the order: the places in its ``destinations.csv`` are known too. Where both tables hold a place,
-        the studio's row counts.
+        The folder of the order: the places in its ``destinations.csv`` and the parties in its ``parties.csv`` are known
+        too. Where both tables hold one, the studio's row counts.
 
     Raises
     ------
@@ -108,9 +112,10 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
         )
         for where in (folder, near)
     )
+    known, more = (attempt(("parties.csv", "parties.xlsx"), read_parties, Parties(), where) for where in (folder, near))
     if faults:
         raise FaultsFound(faults)
-    return Office(stocked(shop, book), book, rates, rack, own.joined(others))
+    return Office(stocked(shop, book), book, rates, rack, own.joined(others), known.joined(more))
 
 
 def stocked(shop: Shop, book: PriceBook) -> Shop:
@@ -147,4 +152,5 @@ def office_texts(office: Office | None = None) -> dict[str, str]:
         "rates.toml": default_rates_text(),
         "rack.csv": rack_csv(default.rack),
         "destinations.csv": destinations_csv(default.destinations),
+        "parties.csv": parties_csv(default.parties),
     }

@@ -18,6 +18,7 @@ from nesting.base.rules import COMMON_PRACTICE, Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.freight_ways import ways_of
+from pricing.studio.offer_rules import Exchange, OfferRules
 from pricing.studio.workdays import Workdays
 
 Charge = Literal["bought", "used", "area"]
@@ -510,6 +511,8 @@ class Rates:
         File it was read from.
     form : int
         Of that file: 1 is that of 0.1.0 and 0.2.0, over whose built-in rates it was read.
+    currencies : tuple of Exchange
+        What other currencies are worth, for what goes out.
     """
 
     currency: str
@@ -521,12 +524,14 @@ class Rates:
     delivery: DeliveryRules = field(default_factory=DeliveryRules)
     calendar: CalendarRules = field(default_factory=CalendarRules)
     reuse: ReuseRules = field(default_factory=ReuseRules)
+    offer: OfferRules = field(default_factory=OfferRules)
     purchase_tax: Mapping[str, Decimal] = field(default_factory=dict)
     lead_days: Mapping[str, Decimal] = field(default_factory=dict)
     freight: tuple[FreightProfile, ...] = ()
     by_good: Mapping[str, Charge] = field(default_factory=dict)
     source: str = ""
     form: int = 1
+    currencies: tuple[Exchange, ...] = ()
 
     def __post_init__(self) -> None:
         check_currency(self.currency)
@@ -538,6 +543,10 @@ class Rates:
                 _ = ways_of(self.delivery.profile, names)
             except ValueError as error:
                 raise ValueError(f"delivery.profile: {error}") from error
+
+    def exchange(self, currency: str) -> Exchange | None:
+        """Return what another currency is worth; None where nobody said, and for the studio's own."""
+        return next((each for each in self.currencies if each.currency == currency != self.currency), None)
 
     def profile(self, name: str) -> FreightProfile:
         """Return the freight profile of that name; :class:`KeyError` says which there are."""

@@ -4,24 +4,27 @@ A file bears its form. One without, or of form 1, was written for 0.1.0 or 0.2.0
 in then (``pricing/studio/former_rates.toml``, which never changes), so that its prices stay what they were.
 """
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final, get_args
 
-from nesting.base.faults import Faults, FaultsFound, key_said_by
+from nesting.base.faults import Faults, FaultsFound, key_said_by, said_by
 from nesting.base.measure import MeasureError, given, parse_length, shorten
 from nesting.base.rule_files import Wording, read_group, read_numbers, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import exact, read_text, tables_of, toml_key, toml_value
 from pricing.studio.former import BUILT_IN_THEN
 from pricing.studio.freight_rules import AIR_DIVISOR
+from pricing.studio.offer_rules import Exchange
 from pricing.studio.rates import FORM, Charge, FreightProfile, Rates
 
-GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse")
+GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse", "offer")
 _WORDING: Final = Wording()
 _TOGETHER: Final = ("profit", "profit_rate")
 
@@ -45,6 +48,10 @@ _HEAD: Final = """\
 _BY_GOOD_HELP: Final = (
     "# Where charge under [price] is used: goods that are charged by a rule of their own, bought, used or area.",
     "# What is left of a sheet of foam goes back on the shelf: each job bears its parts and their waste.",
+)
+_CURRENCIES_HELP: Final = (
+    "# What other currencies are worth, for what goes out: units for one of the currency above, the day, who says so.",
+    '# EUR = { rate = 0.92, day = 2026-11-28, source = "our bank" }',
 )
 _FORM_HELP: Final = (
     "# Form of this file: without this line, what is missing stays as it was built in before there were forms."
@@ -104,7 +111,7 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = No
     faults = Faults(file, row_word="table")
     form = _form(document, faults)
     built_in = built_in or built_in_rates(form)
-    known = ("form", "currency", *GROUPS, *_TABLES, "charge", "freight")
+    known = ("form", "currency", *GROUPS, *_TABLES, "charge", "currencies", "freight")
     for key in document:
         if key not in known:
             faults.add(None, key, key, f"one of {', '.join(known)}")
@@ -140,6 +147,8 @@ def _tables(document: Mapping[str, Any], faults: Faults, form: int) -> dict[str,
             found[name] = read_numbers(number, table, name, faults, _WORDING)
     if (table := document.get("charge")) is not None:
         found["by_good"] = _by_good(table, faults)
+    if (table := document.get("currencies")) is not None:
+        found["currencies"] = _currencies(table, faults)
     if (table := document.get("freight")) is not None:
         found["freight"] = _profiles(table, faults, form)
     return found
@@ -160,6 +169,29 @@ def _by_good(table: Any, faults: Faults) -> dict[str, Charge]:
         if word not in words:
             faults.add(None, f"charge.{good}", shorten(str(word)), accepted)
     return {good: word for good, word in table.items() if word in words}
+
+
+def _currencies(table: Any, faults: Faults) -> tuple[Exchange, ...]:
+    """Read what other currencies are worth."""
+    accepted = '{ rate = 0.92, day = 2026-11-28, source = "where it stands" }, rate and day at the least'
+    if not isinstance(table, Mapping):
+        faults.add(None, "currencies", given(table), f"a table [currencies] of entries such as EUR = {accepted}")
+        return ()
+    made = []
+    for code, entry in table.items():
+        where = f"currencies.{code}"
+        if not re.fullmatch(r"[A-Z]{3}", code):
+            faults.add(None, where, shorten(code), "three capital letters such as EUR")
+        elif not isinstance(entry, Mapping) or not {"rate", "day"} <= set(entry) <= {"rate", "day", "source"}:
+            faults.add(None, where, given(entry), accepted)
+        elif type(entry["rate"]) not in (int, Decimal) or type(entry["day"]) is not date:
+            faults.add(None, where, f"rate {entry['rate']}, day {entry['day']}", accepted)
+        else:
+            try:
+                made.append(Exchange(code, Decimal(entry["rate"]), entry["day"], str(entry.get("source", ""))))
+            except ValueError as error:
+                faults.add(None, f"{where}.rate", *said_by(error), typed=False)
+    return tuple(made)
 
 
 def _profiles(table: Any, faults: Faults, form: int) -> tuple[FreightProfile, ...]:
@@ -225,10 +257,16 @@ def rates_text(rates: Rates) -> str:
     lines += [f"{toml_key(key)} = {days}" for key, days in rates.lead_days.items()]
     lines += ["", "[charge]", *_BY_GOOD_HELP]
     lines += [f"{toml_key(good)} = {toml_value(word)}" for good, word in rates.by_good.items()]
+    lines += ["", "[currencies]", *_CURRENCIES_HELP]
+    lines += [f"{each.currency} = {_exchange_toml(each)}" for each in rates.currencies]
     lines += ["", "# Freight profiles. Each is [freight.NAME]; a destination names the one it uses.", *_profile_help()]
     for profile in rates.freight:
         lines += ["", f"[freight.{toml_key(profile.name)}]", *_profile_lines(profile)]
     return "\n".join(lines) + "\n"
+
+
+def _exchange_toml(each: Exchange) -> str:
+    return f"{{ rate = {each.rate:f}, day = {each.day}, source = {toml_value(each.source)} }}"
 
 
 def _profile_help() -> Iterator[str]:

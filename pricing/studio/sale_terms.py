@@ -6,16 +6,15 @@ typed for each place and never reckoned from the place's name.
 """
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, Final, Literal, get_args
 
 from nesting.base.faults import Faults
-from nesting.base.ratio import parse_ratio, ratio_text
+from nesting.base.ratio import ratio_text
 from nesting.order import MOST_COMMISSION
 from pricing.studio.rates import Payer
-from pricing.studio.table_file import TableRow
+from pricing.studio.table_file import TableRow, read_choice, read_part, read_words
 
 TaxedKind = Literal["art", "work", "freight", "insurance"]
 """A kind of line that a tax may be on: the artworks' list prices; crates, materials and work; freight; insurance."""
@@ -66,17 +65,13 @@ class SaleTerms:
 def read_terms(each: TableRow, faults: Faults) -> SaleTerms:
     """Read the cells of a place, noting what cannot be read."""
     values: dict[str, Any] = {
-        "commission": _ratio(each, "commission", MOST_COMMISSION, faults),
-        "tax_rate": _ratio(each, "tax rate", Decimal(1), faults),
-        "paid_by": _word(each, "paid by", {payer: payer for payer in get_args(Payer)}, faults),
+        "commission": read_part(each, "commission", MOST_COMMISSION, faults),
+        "tax_rate": read_part(each, "tax rate", Decimal(1), faults),
+        "paid_by": read_choice(each, "paid by", {payer: payer for payer in get_args(Payer)}, faults),
         "tax_on": _kinds(each, faults),
     }
     for column, field in (("tax name", "tax_name"), ("export", "export")):
-        text = " ".join(each.get(column).split())
-        if len(text) > _LONGEST:
-            faults.add(each.row, column, f"{len(text)} characters", f"{_LONGEST} at the most")
-            text = ""
-        values[field] = text
+        values[field] = read_words(each, column, faults, _LONGEST)
     return SaleTerms(**values)
 
 
@@ -86,27 +81,6 @@ def term_cells(terms: SaleTerms) -> list[str]:
     return [
         ratio_text(terms.commission), terms.paid_by or "", terms.tax_name, ratio_text(terms.tax_rate), on, terms.export,
     ]  # fmt: skip
-
-
-def _ratio(each: TableRow, column: str, most: Decimal, faults: Faults) -> Decimal | None:
-    text = each.get(column)
-    if not text:
-        return None
-    try:
-        ratio = parse_ratio(text)
-    except ValueError:
-        ratio = None
-    if ratio is None or ratio > most:
-        faults.add(each.row, column, text, f"a part such as 40 % or 0.4, {ratio_text(most)} at the most")
-        return None
-    return ratio
-
-
-def _word(each: TableRow, column: str, words: Mapping[str, Any], faults: Faults) -> Any:
-    text = " ".join(each.get(column).lower().split())
-    if text and text not in words:
-        faults.add(each.row, column, each.get(column), f"one of {', '.join(words)}")
-    return words.get(text)
 
 
 def _kinds(each: TableRow, faults: Faults) -> tuple[TaxedKind, ...] | None:

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from nesting.base.faults import Fault, Faults, refuse, said_by
+from nesting.base.ratio import parse_ratio, ratio_text
 from nesting.base.tables.cells import Cell, Unreadable, is_blank, text_of
 from nesting.base.tables.table import BOOKS, TEXTS, Row, check_size, content_of
 from nesting.base.tables.text import read_own_csv
@@ -185,6 +186,38 @@ def read_day(each: TableRow, column: str, faults: Faults) -> date | None:
     except ValueError:
         faults.add(each.row, column, text, "a day such as 2026-01-31")
         return None
+
+
+def read_part(each: TableRow, column: str, most: Decimal, faults: Faults) -> Decimal | None:
+    """Read a part of one, written as a part or per cent, or None from an empty cell."""
+    text = each.get(column)
+    if not text:
+        return None
+    try:
+        ratio = parse_ratio(text)
+    except ValueError:
+        ratio = None
+    if ratio is None or ratio > most:
+        faults.add(each.row, column, text, f"a part such as 40 % or 0.4, {ratio_text(most)} at the most")
+        return None
+    return ratio
+
+
+def read_choice(each: TableRow, column: str, words: Mapping[str, Any], faults: Faults) -> Any:
+    """Read one of a few words, or None from an empty cell."""
+    text = " ".join(each.get(column).lower().split())
+    if text and text not in words:
+        faults.add(each.row, column, each.get(column), f"one of {', '.join(words)}")
+    return words.get(text)
+
+
+def read_words(each: TableRow, column: str, faults: Faults, most: int) -> str:
+    """Read words on one line, no longer than ``most`` signs."""
+    text = " ".join(each.get(column).split())
+    if len(text) > most:
+        faults.add(each.row, column, f"{len(text)} characters", f"{most} at the most")
+        return ""
+    return text
 
 
 def yes_or_no(text: str) -> bool:

@@ -26,6 +26,7 @@ from pricing.quoting.work import work
 from pricing.studio.office import Office
 from pricing.studio.rates import Rates
 from pricing.studio.rates_file import default_rates, former_rates
+from tests.benchmarks import spread
 from tests.generated_orders import KINDS, ON, RECORDED
 
 FILE: Final = Path(__file__).parent / "data" / "charges.csv"
@@ -77,22 +78,23 @@ def row_of(order: Order, office: Office) -> Row:
     }
 
 
-def rows(count: int) -> Iterator[Row]:
-    """Yield the row of the small panel, then those of the sales."""
+def rows(count: int, every: int) -> Iterator[Row]:
+    """Yield the row of the small panel, then those of the sales, or of every so manyth."""
     yield row_of(small(), Office())
     with TemporaryDirectory(prefix="charges-") as place:
-        for seed in range(count):
+        for seed in range(0, count, every):
             order, office = read_both(KINDS["sale"](seed).write(Path(place)), None, None)
             yield row_of(order, office)
 
 
 def told(found: Sequence[Row]) -> str:
     """Return what the table says in one paragraph."""
-    parts = [Decimal(row["price"]) / Decimal(row["price_before"]) for row in found if Decimal(row["price_before"])]
-    small_one = found[0]
+    small_one, *sales = found
+    parts = [Decimal(row["price"]) / Decimal(row["price_before"]) for row in sales if Decimal(row["price_before"])]
     return (
-        f"{small_one['order']}: {small_one['price_before']} -> {small_one['price']}; {len(parts)} orders: price after "
-        f"over before, median {median(parts):.2f}, least {min(parts):.2f}, most {max(parts):.2f}"
+        f"{small_one['order']}: {small_one['price_before']} -> {small_one['price']}; sales, "
+        f"{spread.told((row['order'] for row in found), 'sale', RECORDED['sale'])}: price after over before, median "
+        f"{median(parts):.2f}, least {min(parts):.2f}, most {max(parts):.2f}"
     )
 
 
@@ -100,9 +102,10 @@ def main() -> None:
     """Write the table and say what it says."""
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.charges", description=__doc__)
     parser.add_argument("--most", type=int, default=RECORDED["sale"], help="no more sales than so many")
+    parser.add_argument("--every", type=int, default=1, help="every so manyth sale alone")
     parser.add_argument("--out", type=Path, default=FILE)
     asked = parser.parse_args()
-    found = list(rows(asked.most))
+    found = list(rows(asked.most, asked.every))
     with asked.out.open("w", newline="", encoding="utf-8") as file:
         writer = csv.DictWriter(file, HEAD, lineterminator="\n")
         writer.writeheader()

@@ -6,7 +6,8 @@ s += i`` is timed as a program of its own, before and after each order: ``scaled
 which that takes 1.0 s, so that a loaded or slower machine tells much the same. A processor shared with other work is
 slower at large programs than at small loops, and scaled seconds are the higher for it.
 
-The sample consignment comes first, then generated consignments of at most 24 pieces. Rows already in the file are kept.
+The sample consignment comes first, then generated consignments of at most 24 pieces, with ``--every 4`` of every
+fourth one, so that a few are spread over all; what is printed says which. Rows already in the file are kept.
 """
 
 import argparse
@@ -59,8 +60,8 @@ def quoted(file: Path, out: Path, environment: Mapping[str, str]) -> float:
     return spent(command, environment)
 
 
-def orders(count: int, folder: Path) -> Iterator[Path]:
-    """Yield the files of the orders: the sample, then as many generated ones."""
+def orders(count: int, every: int, folder: Path) -> Iterator[Path]:
+    """Yield the files of the orders: the sample, then as many generated ones, of every so manyth seed."""
     yield SAMPLE
     seed = 0
     while count:
@@ -68,10 +69,10 @@ def orders(count: int, folder: Path) -> Iterator[Path]:
         if len(read_order(file).copies()) <= MOST:
             count -= 1
             yield file
-        seed += 1
+        seed += every
 
 
-def rows(count: int, known: Mapping[str, Row]) -> Iterator[Row]:
+def rows(count: int, every: int, known: Mapping[str, Row]) -> Iterator[Row]:
     """Yield a row for each order that is not known."""
     with TemporaryDirectory(prefix="seconds-") as place:
         folder = Path(place)
@@ -79,7 +80,7 @@ def rows(count: int, known: Mapping[str, Row]) -> Iterator[Row]:
         environment.setdefault("PYTHONPYCACHEPREFIX", str(folder / "bytes"))
         out = folder / "out"
         quoted(SAMPLE, out, environment)
-        for file in orders(count, folder):
+        for file in orders(count, every, folder):
             if file.stem in known:
                 continue
             before = loop(environment)
@@ -95,7 +96,10 @@ def rows(count: int, known: Mapping[str, Row]) -> Iterator[Row]:
 
 
 def tell(found: Sequence[Row]) -> Iterator[str]:
-    """Yield what the rows come to."""
+    """Yield of which orders the rows are, and what they come to."""
+    seeds = [int(row["order"].rpartition("-")[2]) for row in found if row["order"] != SAMPLE.stem]
+    if seeds:
+        yield f"consignments of at most {MOST} pieces: {len(seeds)} of seeds {min(seeds)} to {max(seeds)}"
     for name in ("seconds", "scaled"):
         took = sorted(float(row[name]) for row in found if row["order"] != SAMPLE.stem)
         sample = next((row[name] for row in found if row["order"] == SAMPLE.stem), "")
@@ -112,6 +116,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.command_seconds", description=__doc__)
     parser.add_argument("--out", type=Path, default=DATA / "command_seconds.csv")
     parser.add_argument("--count", type=int, default=30, help="how many generated orders")
+    parser.add_argument("--every", type=int, default=1, help="of every so manyth seed")
     asked = parser.parse_args()
     known: dict[str, Row] = {}
     if asked.out.exists():
@@ -121,7 +126,7 @@ def main() -> None:
         writer = csv.DictWriter(text, HEAD, lineterminator="\n")
         if not known:
             writer.writeheader()
-        for row in rows(asked.count, known):
+        for row in rows(asked.count, asked.every, known):
             known[row["order"]] = row
             writer.writerow(row)
             text.flush()

@@ -2,14 +2,14 @@
 
 Both sides are worked from the same files, with the same rates, minutes, gear and limits of shock, and cut with the
 least search; what is chosen is chosen as the command's ``normal`` does. ``data/design_before.csv`` is what the program
-came to whose crates were made as the rules alone have them (commit cf3aac6, by ``--before`` there: this file uses
-nothing that it has not); ``data/design_choice.csv`` holds both, a row an order. ``--share 1/2`` works every second
-order.
+came to whose crates were made as the rules alone have them (commit cf3aac6, by ``--before`` there: this file and
+``spread.py``, laid into a tree of it, use nothing that it has not); ``data/design_choice.csv`` holds both, a row an
+order. ``--share 1/4`` works every fourth order of each kind, in a quarter of the time.
 
-Then it prints, by kind: the price before freight, after over before, of orders that were sound before, with those that
-are dearer by name; the use of strand board and its sheets over the bound of their area; and what 0.1.0 charged
-(``data/figures_0.1.0.csv``), apart, since that had another rule of charge. Orders that failed a check before, or had a
-piece held, are listed apart, since what was missing cost nothing.
+Then it prints, by kind: of which of the recorded orders the table is; the price before freight, after over before, of
+orders that were sound before, with those that are dearer by name; the use of strand board and its sheets over the bound
+of their area; and what 0.1.0 charged (``data/figures_0.1.0.csv``), apart, since that had another rule of charge. Orders
+that failed a check before, or had a piece held, are listed apart, since what was missing cost nothing.
 """
 
 import argparse
@@ -30,6 +30,7 @@ from pricing.output.job import read_both
 from pricing.quoting.quote import Quote
 from pricing.quoting.troubles import troubles
 from pricing.quoting.work import work
+from tests.benchmarks.spread import told
 from tests.generated_orders import KINDS, ON, GeneratedOrder
 
 DATA: Final = Path(__file__).parent / "data"
@@ -98,8 +99,11 @@ def chosen(order: GeneratedOrder, place: Path) -> Row:
 def orders(kinds: Sequence[str], most: int | None, share: str) -> list[GeneratedOrder]:
     """Return the orders that are asked for."""
     number, shares = (int(part) for part in share.split("/"))
-    found = [KINDS[kind](seed) for kind in kinds for seed in range(min(COUNTS[kind], most or COUNTS[kind]))]
-    return found[number - 1 :: shares]
+    return [
+        KINDS[kind](seed)
+        for kind in kinds
+        for seed in range(number - 1, min(COUNTS[kind], most or COUNTS[kind]), shares)
+    ]
 
 
 def read_rows(file: Path) -> dict[str, Row]:
@@ -145,7 +149,7 @@ def tell(rows: Sequence[Row]) -> Iterator[str]:
         if not mine:
             continue
         held_to = [row for row in mine if sound(row, "_before") and not row["refused"]]
-        yield f"{kind}: {len(mine)} orders, {len(held_to)} sound before"
+        yield f"{kind}: {told((row['order'] for row in mine), kind, COUNTS[kind])}; {len(held_to)} sound before"
         yield from _against(held_to)
         apart = [row["order"] for row in mine if row not in held_to]
         if apart:
@@ -177,17 +181,20 @@ def _board(rows: Sequence[Row]) -> Iterator[str]:
             use = median(float(row[f"board_use{when}"]) for row in cut)
             near = sum(int(row[f"board{when}"]) <= int(row[f"board_bound{when}"]) + 1 for row in cut)
             sheets = sum(int(row[f"board{when}"]) for row in cut)
-            told = f"use in the median {use:.0%}, at most one sheet over its area in {near / len(cut):.0%}"
-            yield f"  strand board {'before' if when else 'now'}: {sheets} sheets in {len(cut)} orders, {told}"
+            filled = f"use in the median {use:.0%}, at most one sheet over its area in {near / len(cut):.0%}"
+            yield f"  strand board {'before' if when else 'now'}: {sheets} sheets in {len(cut)} orders, {filled}"
 
 
 def _first(rows: Sequence[Row]) -> Iterator[str]:
     """Yield prices over those of 0.1.0, of orders that went in cartons alone, and of the others."""
-    told = [row for row in rows if row["price_0.1.0"] and not row["refused"] and Decimal(row["price_0.1.0"])]
+    charged = [row for row in rows if row["price_0.1.0"] and not row["refused"] and Decimal(row["price_0.1.0"])]
     for what, mine in (
-        ("cartons alone", [row for row in told if row["methods"] == "carton"]),
-        ("one crate alone", [row for row in told if row["methods"] in ("closed", "battened") and row["pieces"] == "1"]),
-        ("others", [row for row in told if row["methods"] not in ("carton", "closed", "battened")]),
+        ("cartons alone", [row for row in charged if row["methods"] == "carton"]),
+        (
+            "one crate alone",
+            [row for row in charged if row["methods"] in ("closed", "battened") and row["pieces"] == "1"],
+        ),
+        ("others", [row for row in charged if row["methods"] not in ("carton", "closed", "battened")]),
     ):
         if mine:
             least = median(ratio(row, "price", "price_0.1.0") for row in mine)
@@ -214,7 +221,7 @@ def main() -> None:
     parser.add_argument("--before", action="store_true", help="record what this program makes, to hold others against")
     parser.add_argument("--kinds", nargs="*", default=list(COUNTS))
     parser.add_argument("--most", type=int, help="no more orders than so many of each kind")
-    parser.add_argument("--share", default="1/1", help="which share of the orders, such as 1/2")
+    parser.add_argument("--share", default="1/1", help="which share of the orders of each kind, such as 1/4")
     asked = parser.parse_args()
     known = read_rows(asked.out) if asked.out.exists() else {}
     wanted = [order for order in orders(asked.kinds, asked.most, asked.share) if order.name not in known]

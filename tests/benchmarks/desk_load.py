@@ -77,18 +77,18 @@ def change(client: httpx.Client, tally: Tally, job: str, rows: list[list[str]], 
     return int(answer.json()["slip"]["revision"]) if answer else revision
 
 
-def user(address: str, number: int, seconds: float, tally: Tally) -> None:
+def user(address: str, number: int, seconds: float, tally: Tally, pause: tuple[float, float] = PAUSE) -> None:
     """Work at a job of one's own, with a pause between two requests."""
     chance = random.Random(number)
     rows = [list(row) for row in twelve()]
-    with httpx.Client(base_url=address, headers={"origin": address}, timeout=60, trust_env=False) as client:
+    with httpx.Client(base_url=address, headers={"origin": address}, timeout=300, trust_env=False) as client:
         end = time.monotonic() + seconds
         time.sleep(chance.uniform(0, min(10.0, seconds / 2)))
         job, revision = new_job(client, tally, f"Job of user {number}"), 2
         done = 0
         while time.monotonic() < end or done < LEAST:
             done += 1
-            time.sleep(chance.uniform(*PAUSE))
+            time.sleep(chance.uniform(*pause))
             if chance.random() < 0.3:
                 rows[chance.randrange(12)][2] = f"{chance.randrange(18, 50)} 1/{chance.choice((2, 4, 8))}"
                 revision = change(client, tally, job, rows, revision)
@@ -96,12 +96,12 @@ def user(address: str, number: int, seconds: float, tally: Tally) -> None:
                 tally.ask(client, "page", "GET", f"{job}/{chance.choice(PAGES)}")
 
 
-def run(users: int, seconds: float, changes: int = 25) -> Tally:
+def run(users: int, seconds: float, changes: int = 25, pause: tuple[float, float] = PAUSE) -> Tally:
     """Run the load, then one user alone with so many changes; return what was measured."""
     tally = Tally()
     with tempfile.TemporaryDirectory(prefix="casewright-load-") as folder, started(Path(folder)) as address:
         with ThreadPoolExecutor(users) as pool:
-            list(pool.map(lambda number: user(address, number, seconds, tally), range(users)))
+            list(pool.map(lambda number: user(address, number, seconds, tally, pause), range(users)))
         if changes:
             alone(address, tally, changes)
     return tally
@@ -111,7 +111,7 @@ def alone(address: str, tally: Tally, times: int) -> None:
     """Change an order of twelve pieces again and again, waiting for each search to end first."""
     own = Tally()
     rows = [list(row) for row in twelve()]
-    with httpx.Client(base_url=address, headers={"origin": address}, timeout=60, trust_env=False) as client:
+    with httpx.Client(base_url=address, headers={"origin": address}, timeout=300, trust_env=False) as client:
         job, revision = new_job(client, own, "Alone"), 2
         for number in range(times):
             client.post(f"{job}/stop")

@@ -8,6 +8,7 @@ limits of the shop's tools is given to the track saw. Both sides are carried out
 Three times: each side with its own sheets; the same with the chop saw and its stop given to the old order too, which
 asked for neither; and today's sheets cut in the old order, so that the order alone is compared.
 ``data/saw_minutes.csv`` has a row an order. A fault that the simulation finds in today's order is printed.
+``--share 1/4`` works every fourth order of each kind, and what is printed says so; FILE may hold more.
 """
 
 import argparse
@@ -35,7 +36,8 @@ from pricing.quoting.labour import saw_minutes
 from pricing.quoting.quote import Quote
 from pricing.quoting.work import work
 from pricing.studio.rates import LabourRules
-from tests.benchmarks.saw_before import Data, chosen, data_of
+from tests.benchmarks.saw_before import COUNTS, Data, chosen, data_of
+from tests.benchmarks.spread import told
 from tests.generated_orders import ON
 from tests.saw_simulation import Limits, Lot, Stuff, carried_out, limits_of, lots_of
 
@@ -264,8 +266,11 @@ def fewer(rows_: Iterable[Row], key: str) -> list[float]:
     return [1 - float(row["minutes"]) / float(row[key]) for row in rows_ if float(row[key])]
 
 
-def report(made: Sequence[Row]) -> None:
-    """Print medians, and orders whose sum went up."""
+def report(made: Sequence[Row], refused: Sequence[str]) -> None:
+    """Print of which orders the table is, medians, and orders whose sum went up."""
+    for kind, count in COUNTS.items():
+        print(f"{kind}: {told((row['order'] for row in made), kind, count, refused)}")
+    print(f"refused, before or now: {len(refused)} {' '.join(refused)}")
     for kind in ("consignment", "sale", ""):
         mine = [row for row in made if row["order"].startswith(kind)]
         if not mine:
@@ -316,7 +321,8 @@ def main() -> None:
             writer.writerow(row)
             file.flush()
             made.append(row)
-    report(made)
+    named = {row["order"] for row in made}
+    report(made, [order.name for order in chosen(given.share) if order.name not in named])
 
 
 if __name__ == "__main__":

@@ -2,17 +2,15 @@
 
 import re
 from collections.abc import Iterator
-from datetime import date
 from pathlib import Path
 from typing import Final
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect, sync_playwright
 
-from nesting.intake import read_order
-from pricing.quoting.work import work
-from pricing.studio.office import read_office
+from nesting.cutting.sheets.ready import get_ready
 from tests.desk.running import started
+from tests.desk.walk import PATIENCE
 
 FLAGS: Final = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -29,8 +27,7 @@ SAMPLES: Final = Path(__file__).parents[2] / "sample_orders"
 @pytest.fixture(scope="session", autouse=True)
 def compiled() -> None:
     """Compile the search once, as a first use on a fresh machine does, so that no journey waits for it."""
-    order = read_order(SAMPLES / "gallery_consignment.csv")
-    work(order, read_office(None, SAMPLES), on=date(2026, 11, 25))
+    get_ready()
 
 
 @pytest.fixture(scope="session")
@@ -50,7 +47,7 @@ def empty_desk(tmp_path: Path) -> Iterator[str]:
 @pytest.fixture(scope="session")
 def chromium(browser: str) -> Iterator[Browser]:
     """Start the system's Chromium."""
-    expect.set_options(timeout=40_000)
+    expect.set_options(timeout=PATIENCE)
     with sync_playwright() as play:
         running = play.chromium.launch(executable_path=browser, args=list(FLAGS))
         yield running
@@ -61,7 +58,7 @@ def opened(chromium: Browser, viewport: ViewportSize) -> Iterator[BrowserContext
     """Open a window; whatever a page complains of fails the test."""
     complaints: list[str] = []
     context = chromium.new_context(viewport=viewport, locale="en-US")
-    context.set_default_timeout(40_000)
+    context.set_default_timeout(PATIENCE)
     context.on(
         "console",
         lambda said: complaints.append(said.text) if said.type == "error" and not EXPECTED.search(said.text) else None,

@@ -254,7 +254,7 @@ class _Packed:
         between = shop.good(shop.carton.divider_good) if self.packing.carton.foam else board
         plank = self.inner.stack[0]
         stack = self.inner.stack
-        each_kind = [f"{plural(stack.count(good), 'sheet')} of {good.title}" for good in dict.fromkeys(stack)]
+        each_kind = [f"{plural(stack.count(good), 'layer')} of {good.title}" for good in dict.fromkeys(stack)]
         foams = f"{listed(each_kind)}, together" if len(each_kind) > 1 else f"{plank.title},"
         thick, air = (format_length(each, self.units, mark=True) for each in (self.inner.cushion, shop.carton.tray_air))
         for each in self.inner.parcels:

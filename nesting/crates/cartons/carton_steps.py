@@ -12,7 +12,7 @@ from nesting.crates.model import Step
 from nesting.crates.shells.shell_steps import rest_steps
 from nesting.crates.traits import Packing
 from nesting.cutting.parts import RollPart
-from nesting.shop.planks import sheets_told
+from nesting.shop.planks import layers_told
 
 _SIDES = (
     ("each face", ("back", "front")),
@@ -81,13 +81,13 @@ def _pads(packing: Packing, inner: Contents, spots: str) -> list[Step]:
     if inner.layers > 1:
         steps.append(
             Step(
-                f"Glue each pad up with {glue}: {sheets_told(inner.stack)}{_inside(inner)}.",
+                f"Glue each pad up with {glue}: {layers_told(inner.stack)}{_inside(inner)}.",
                 HOT,
                 check=f"{thick}: {spots}",
             )
         )
     else:
-        steps.append(Step(f"Lay the pads out by sides: {sheets_told(inner.stack)} each.", check=f"{thick}: {spots}"))
+        steps.append(Step(f"Lay the pads out by sides: {layers_told(inner.stack)} each.", check=f"{thick}: {spots}"))
     steps.append(
         Step(
             f"Glue the pads of the faces to the outer face of their boards with {glue}, as drawn.",
@@ -175,7 +175,7 @@ def _spots(sheets: Mapping[str, int], layers: int) -> str:
 
 def _foams(inner: Contents) -> str:
     """Say which sheets a pad is of."""
-    return sheets_told(inner.stack)
+    return layers_told(inner.stack)
 
 
 def _between(packing: Packing, inner: Contents) -> str:

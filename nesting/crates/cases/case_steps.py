@@ -9,10 +9,10 @@ from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
 from nesting.crates.cases.upright import Upright
-from nesting.crates.driving import DRILL, GLUE, HOT, driven, lifters, listed, said_once, square
+from nesting.crates.driving import DRILL, GLUE, HOT, TICKED, driven, lifters, listed, roughly, said_once, square
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import cut_step
-from nesting.shop.planks import sheets_told
+from nesting.shop.planks import layers_told
 
 _BESIDE = "both sides of the seams"
 
@@ -192,8 +192,13 @@ def _pilots(case: Case) -> Step:
         "again, sweep out the dust.",
         DRILL,
         drill=driven(case.bench, Step(""), "opening ").drill,
-        check="none is drilled later",
+        check=f"{case.door} holes, about {_door_apart(case)} apart, into the lumber's middle; none is drilled later",
     )
+
+
+def _door_apart(case: Case) -> str:
+    """Say how far apart the screws of the face that opens are."""
+    return roughly(case.shell.door.perimeter // case.door, case.casing.units)
 
 
 def _foam(case: Case) -> list[Step]:
@@ -211,13 +216,13 @@ def _foam(case: Case) -> list[Step]:
         if bed.shims:
             steps.append(
                 Step(
-                    f"Glue {sheets_told(bed.shims)} to the strand board under each pad of {where} first, as drawn.",
+                    f"Glue {layers_told(bed.shims)} to the strand board under each pad of {where} first, as drawn.",
                     GLUE,
                 )
             )
         steps.append(
             Step(
-                f"Glue in the foam of {where} as drawn: {sheets_told(bed.planks)} at each spot.",
+                f"Glue in the foam of {where} as drawn: {layers_told(bed.planks)} at each spot.",
                 HOT,
                 check=f"{_mark(case, bed.foam)} of foam; {'; '.join(lies[side] for side in sides if lies[side])}",
             )
@@ -263,11 +268,13 @@ def _loading(case: Case) -> list[Step]:
     parts = [p.part for p in case.bench.placed if p.role == "spacer"]
     fill = []
     if any(".spacer" in part for part in parts):
-        fill.append("spacers between neighbours")
+        fill.append("spacers between neighbours as each frame goes in")
     if any(".filler" in part for part in parts):
         fill.append("fillers over or beside the smaller ones")
     if fill:
-        steps.append(Step(f"Put in {listed(fill)}, as listed."))
+        squares = any(".spacer-square" in part for part in parts)
+        taped = "squares taped to the slats where they cross, never to what lies over a face" if squares else ""
+        steps.append(Step(f"Put in {listed(fill)}, as listed.", check=taped))
     return steps
 
 
@@ -288,19 +295,27 @@ def _carried(case: Case) -> str:
 def _closed(case: Case, *, door_holds: bool) -> list[Step]:
     """Say how the case is closed and marked."""
     opening = _opening(case)
-    apart = _mark(case, case.shell.door.perimeter // case.door, 2)
     falls = "Move and strap it upright" + (
         ": a case this narrow falls." if case.outside.depth * 3 < case.outside.height else "."
     )
-    steps = [Step("Stick the gasket round the opening.")] if case.shop.joinery.gasket else []
+    gasket = Step(
+        "Stick the gasket on the lumber round the opening, inside the screws' pilots.",
+        check="one closed ring, ends butted tight at a lower corner",
+    )
+    steps = [gasket] if case.shop.joinery.gasket else []
     lid = Step(
         f"Put the {opening} on with screws and washers all round, never glued. Mark where it opens.",
         falls,
-        check="rocked gently by hand: nothing moves inside",
+        check=f"{TICKED}; rocked gently by hand: nothing moves inside",
     )
     # Its pilots are drilled already.
-    steps.append(replace(driven(case.bench, lid, "opening ", apart=f"about {apart} apart"), drill=""))
+    steps.append(replace(driven(case.bench, lid, "opening ", how="in their pilots"), drill=""))
     if not door_holds:
-        steps.append(Step(f"Strap the case round, over the {opening}: its screws alone do not hold it in a fall."))
+        steps.append(
+            Step(
+                f"Strap the case round, over the {opening}: its screws alone do not hold it in a fall.",
+                check="two straps of your own: not in the buying list",
+            )
+        )
     steps.append(Step("Put the handling marks on: the packing page says which, how large and where."))
     return steps

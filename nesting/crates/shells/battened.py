@@ -16,7 +16,7 @@ from nesting.crates.shells.frame import Frame, frame_for, framed
 from nesting.crates.shells.plan import Plan, plan_for
 from nesting.crates.shells.reach import faces_of, reach_of
 from nesting.crates.shells.shell import ask, behind_of, refuse_deep, too_large
-from nesting.crates.shells.shell_texts import TEXTS, TEXTS_BOLTED
+from nesting.crates.shells.shell_texts import TEXTS_BATTENED, TEXTS_BOLTED
 from nesting.crates.traits import Method, Packing, RulesClash
 from nesting.shop.goods import Good
 
@@ -136,7 +136,7 @@ def _faces(plan: Plan, frame: Frame, name: str, good: Good) -> tuple[Face, ...]:
 
 
 BATTENED: Final = Method(
-    "battened", "battened crate", "battened crates", TEXTS, battened,
+    "battened", "battened crate", "battened crates", TEXTS_BATTENED, battened,
     protection=2,
     hangs=True,
     texts_bolted=TEXTS_BOLTED,

@@ -85,8 +85,8 @@ def short_list(packing: Packing, method: Method) -> tuple[Face, tuple[Judged, ..
 def alike(packing: Packing) -> tuple[Artwork, ...]:
     """Return the pieces of a packing without what makes no difference to how they are packed."""
     return tuple(
-        replace(a, piece="-", copy_of=None, title="", notes="", extra=(), row=None, set_name=None,
-                destination=None, together=(), apart=(), accept_held="") for a in packing.pieces
+        replace(a.as_made(), piece="-", copy_of=None, set_name=None, destination=None, together=(), apart=(),
+                accept_held="", buyer="", gallery="") for a in packing.pieces
     )  # fmt: skip
 
 

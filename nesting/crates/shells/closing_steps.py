@@ -5,7 +5,7 @@ from dataclasses import replace
 from nesting.advice.check import Check, inform
 from nesting.advice.climate import check_air
 from nesting.base.measure import INCH, format_length
-from nesting.crates.driving import DRILL, GLUE, HOT, bolted, driven
+from nesting.crates.driving import DRILL, GLUE, HOT, TICKED, bolted, driven
 from nesting.crates.gear.climate import Bag
 from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, PRESSED, comes_home, tool_for
 from nesting.crates.model import Bolt, Step
@@ -142,11 +142,18 @@ def climate_steps(shell: Shell) -> list[Step]:
     return steps
 
 
-def lid_pilots(shell: Shell) -> list[Step]:
-    """Say how the pilots of a lid that is screwed are drilled, before any piece is in the crate; bolts have holes."""
+def lid_pilots(shell: Shell, apart: str) -> list[Step]:
+    """Say how the pilots of a lid that is screwed are drilled, before any piece is in the crate; bolts have holes.
+
+    Parameters
+    ----------
+    apart : str
+        How far apart they are.
+    """
     if shell.rim is not None:
         return []
     pilot = driven(shell.bench, Step(""), "lid").drill
+    count = sum(each.count for each in shell.bench.fixings if each.purpose.startswith("lid"))
     half = _size(shell, shell.frame.thickness // 2)
     return [
         Step(
@@ -154,18 +161,16 @@ def lid_pilots(shell: Shell) -> list[Step]:
             "out the dust.",
             DRILL,
             drill=pilot,
-            check=f"{half} from the edge; none is drilled later",
+            check=f"{count} holes, {apart}, {half} from the edge; none is drilled later",
         )
     ]
 
 
-def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
+def lid_steps(shell: Shell, lifters: str) -> list[Step]:
     """Say how the crate is closed.
 
     Parameters
     ----------
-    apart : str
-        How far apart the screws of a lid that is screwed are.
     lifters : str
         Who lifts the closed crate.
     """
@@ -185,10 +190,10 @@ def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
         lid = Step(
             "Put the lid on, marked edge up, never glued, and screw it. Mark the side that opens.",
             lift,
-            check=f"gasket pressed to about {_size(shell, PRESSED)}, in no depth drawn",
+            check=f"{TICKED}; gasket pressed to about {_size(shell, PRESSED)}, in no depth drawn",
         )
         # Its pilots are drilled already.
-        return [*steps, replace(driven(shell.bench, lid, "lid", apart=apart), drill="")]
+        return [*steps, replace(driven(shell.bench, lid, "lid", how="in their pilots"), drill="")]
     bolts = sum(bolt.frees == "crate" for bolt in shell.bench.bolts)
     if shop.joinery.gasket:
         wide = _size(shell, GASKET)
@@ -204,7 +209,7 @@ def lid_steps(shell: Shell, apart: str, lifters: str) -> list[Step]:
             lift,
             stop=tool_for(shop.good(shop.gear.lid_bolt)),
             screw=bolted(bolts, shop.gear.lid_bolt),
-            check="gasket pressed to about half all round, no further; no driver: it strips T-nuts",
+            check=f"{TICKED}; gasket pressed to about half all round, no further; no driver: it strips T-nuts",
         ),
         Step("Mark the side that opens; tie a bag for the bolts to a handle or strap."),
     ]

@@ -10,7 +10,7 @@ from typing import Final
 from nesting.advice.lifting import team_for
 from nesting.base.measure import INCH, UnitSystem, format_length
 from nesting.crates.bench import Bench
-from nesting.crates.driving import DUST, GLUE, HOT, SAW, driven, lifters, listed, said_once, square, stopped
+from nesting.crates.driving import DUST, GLUE, HOT, SAW, driven, lifters, listed, roughly, said_once, square, stopped
 from nesting.crates.model import Step
 from nesting.crates.shells.battens import Grid
 from nesting.crates.shells.closing_steps import (
@@ -85,7 +85,8 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
                 "Lay the frame front edge down and spread glue on its back edge; lay the back on, outside up, flush "
                 "all round, and screw it.",
                 GLUE,
-                check=f"{_size(shell, shell.frame.thickness // 2)} from the edge all round, no tip inside",
+                check=f"{_size(shell, shell.frame.thickness // 2)} from the edge all round{_beside(grids[0])}, no tip "
+                "inside",
             ),
             "back to",
             apart=_apart(shell, "back to"),
@@ -94,7 +95,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
         *_blocks(shell),
         *_pads(shell),
         *told.gear,
-        *lid_pilots(shell),
+        *lid_pilots(shell, f"{_apart(shell, 'lid')}{_beside(grids[1])}"),
         *climate_steps(shell),
         Step(
             f"Glue the foam liner into the frame with {foam_glue}, between all blocks, its lower strip before the "
@@ -127,7 +128,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
         if mounted.piece_screw is None:
             steps += _own_cleats(shell, mounted)
         steps.append(_mounting(shell, mounted))
-    steps += lid_steps(shell, _apart(shell, "lid"), lifters(told.lift))
+    steps += lid_steps(shell, lifters(told.lift))
     return said_once((*steps, *told.upright))
 
 
@@ -155,17 +156,24 @@ def _apart(shell: Shell, purpose: str) -> str:
     count = next((f.count for f in shell.bench.fixings if f.purpose.startswith(purpose)), 0)
     if not count:
         return ""
-    each = _size(shell, 2 * (shell.frame.width + shell.frame.height) // count, 2)
+    each = roughly(2 * (shell.frame.width + shell.frame.height) // count, shell.packing.units)
     return f"about {each} apart, half that from corners"
+
+
+def _beside(grid: Grid | None) -> str:
+    """Say that no screw along a face's edge goes through a batten, which it is too short for."""
+    return ", none through a batten" if grid is not None and grid.battens else ""
 
 
 def _blocks(shell: Shell) -> list[Step]:
     """Say how the setting blocks go in."""
     if not any(p.role == "setting block" for p in shell.bench.placed):
         return []
+    heights = sorted({p.box.dy for p in shell.bench.placed if p.role == "setting block"})
+    upright = f", {_size(shell, heights[0])} upright" if len(heights) == 1 else ""
     step = Step(
-        "Glue and screw the setting blocks to the inside of the back, as drawn.",
-        check="their tops on one line: the piece stands on them",
+        f"Glue and screw the setting blocks to the inside of the back, as drawn{upright}.",
+        check="their tops on one line: the piece's lower cleat stands on them",
     )
     step = driven(shell.bench, step, "setting blocks", apart=_each(shell, "setting block"))
     return [stopped(shell.bench, step, "setting blocks", shell.packing.units)]
@@ -291,15 +299,15 @@ def _frame(shell: Shell) -> list[Step]:
                 check=square(shell.packing.units),
             ),
             "rails to stiles",
-            apart=f"{_corner(shell)} at each corner",
+            how=f"{_corner(shell)} {roughly(INCH, shell.packing.units)} from the strip's edges",
         )
     )
     steps.append(
         driven(
             bench,
             Step(
-                "Glue a block into each corner, flush with the frame's back edge; screw it through the stile from "
-                "outside.",
+                "Glue a block into each corner, flat on the stile, flush with the frame's back edge; screw it through "
+                "the stile from outside.",
                 check="clamped until the glue holds",
             ),
             "stiles to corner blocks",
@@ -309,9 +317,10 @@ def _frame(shell: Shell) -> list[Step]:
     return steps
 
 
-def _corner(shell: Shell) -> int:
-    """Return how many screws hold each corner of the frame."""
-    return sum(each.count for each in shell.bench.fixings if each.purpose.startswith("rails to stiles")) // 4
+def _corner(shell: Shell) -> str:
+    """Say how many screws hold each corner of the frame."""
+    count = sum(each.count for each in shell.bench.fixings if each.purpose.startswith("rails to stiles")) // 4
+    return f"{count} at each corner,{' the outer ones' if count > 2 else ''}"
 
 
 def _late_gussets(shell: Shell) -> list[Step]:
@@ -344,7 +353,7 @@ def _faces(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None]) -> l
                         check="no tip inside",
                     ),
                     f"seam battens, both sides of each {face.name} seam",
-                    how="a row on both sides of the seam",
+                    how=f"a row on both sides, {_size(shell, rules.seam_width // 4)} from the seam",
                     apart=_row(shell),
                 )
             )
@@ -457,10 +466,12 @@ def _own_cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
 def _mounting(shell: Shell, mounted: MountedPiece) -> Step:
     """Say how a piece is screwed in."""
     piece = mounted.hung.artwork.piece
-    rests = " on its setting blocks" if any(p.role == "setting block" for p in shell.bench.placed) else ""
+    rests = (
+        ", its lower cleat on the setting blocks" if any(p.role == "setting block" for p in shell.bench.placed) else ""
+    )
     step = Step(
-        f"Set {piece}{rests}, held upright by {_people(shell, mounted)}; have another drive its screws from outside, "
-        "upper row first.",
+        f"Set {piece} in{rests}, held by {_people(shell, mounted)}; another drives its screws from outside, upper row "
+        "first.",
         check="clutch low; no longer screw: it reaches the artwork",
     )
     made = driven(shell.bench, step, f"mounting {piece}, ", how="over fender washers" if shell.screw.washer else "")

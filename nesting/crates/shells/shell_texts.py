@@ -17,14 +17,14 @@ _FREE: Final = (
     ),
     (
         "A second person goes behind and takes out the mounting screws through the back: the bottom screws first, "
-        "the top ones last. The piece stands on blocks and cannot drop, but it can tip: so somebody holds it."
+        "the top ones last. Its lower cleat stands on blocks: it cannot drop, but it can tip, so somebody holds it."
     ),
     "Lift the piece out with two hands at the sides, to a clean soft table or straight to the wall.",
 )
 _BACK_IN: Final = (
     (
         "Somebody holds the crate upright until its straps are tight again; it is never dragged. Vacuum it. Clean "
-        "gloves. Stand the piece on the blocks, its cleats against the back; one person "
+        "gloves. Stand the piece's lower cleat on the blocks, its cleats against the back; one person "
         "holds it."
     ),
     (
@@ -33,24 +33,31 @@ _BACK_IN: Final = (
     ),
 )
 
-TEXTS: Final = Texts(
-    opening=(
-        _FIRST,
-        (
-            "Only the lid opens: it is the face without mounting screws, marked as the side that opens. Take the "
-            "screws along its edges out, none of those in battens, with a hand driver or a slow drill, the bottom "
-            "row first; hold the lid before the last ones come out, and lift it off straight. Nothing is glued to it."
+
+def _screwed(stay: str) -> Texts:
+    """Say how a lid that is screwed is opened, and which screws in it stay in."""
+    return Texts(
+        opening=(
+            _FIRST,
+            (
+                "Only the lid opens: it is the face without mounting screws, marked as the side that opens. Take the "
+                f"screws along its edges out{stay}, with a hand driver or a slow drill, the bottom row first; hold "
+                "the lid before the last ones come out, and lift it off straight. Nothing is glued to it."
+            ),
+            *_FREE,
         ),
-        *_FREE,
-    ),
-    again=(
-        *_BACK_IN,
-        (
-            "Look along the face from each side: nothing touches it. Photograph it. This page inside, lid on, all its "
-            "screws."
+        again=(
+            *_BACK_IN,
+            (
+                "Look along the face from each side: nothing touches it. Photograph it. This page inside, lid on, all "
+                "its screws."
+            ),
         ),
-    ),
-)
+    )
+
+
+TEXTS: Final = _screwed("")
+TEXTS_BATTENED: Final = _screwed(", none of those in battens")
 
 TEXTS_BOLTED: Final = Texts(
     opening=(

@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from nesting.crates.driving import DRILL, DUST, GLUE, HOT, driven, lifters, listed, said_once, square, stopped
+from nesting.base.measure import INCH
+from nesting.crates.driving import DRILL, DUST, GLUE, HOT, driven, lifters, listed, roughly, said_once, square, stopped
 from nesting.crates.model import Step
 from nesting.crates.shells.mounting import mounting_stop, piece_stop
 from nesting.crates.shells.shell_steps import FACE, OUT, cut_step, rest_steps
@@ -51,12 +52,12 @@ def _frame(made: TravelFrame) -> list[Step]:
         check=square(made.units),
     )
     blocks = Step(
-        "Glue a block into each corner and screw both strips to it from outside.",
+        "Glue a block into each corner, flat on the stile, and screw both strips to it from outside.",
         check="clamped until the glue holds",
     )
     return [
         *steps,
-        driven(bench, whole, "rails to stiles", apart="two a corner"),
+        driven(bench, whole, "rails to stiles", apart=f"two a corner, {roughly(INCH, made.units)} from the edges"),
         driven(bench, blocks, "strips to corner blocks", how="four each"),
     ]
 
@@ -85,7 +86,7 @@ def _slats(made: TravelFrame) -> list[Step]:
             "pilots and take them off again.",
             DRILL,
             drill=driven(made.bench, Step(""), "front slats").drill,
-            check=f"{_front(made)}none is drilled later; dust swept out",
+            check=f"{_ends(made)}; {_front(made)}none is drilled later; dust swept out",
         ),
         Step(
             f"Glue the foam liner in between all blocks with {made.shop.good(made.shop.joinery.foam_glue).title}.", HOT
@@ -120,7 +121,8 @@ def _halves(made: TravelFrame) -> list[Step]:
     )
     screwed = Step(
         f"Screw the buyer's halves down through the slats{washers}: the holes marked with a square.",
-        check=f"lower halves, bevel up; the {removal} plain holes stay empty until the piece hangs",
+        check=f"lower halves, short face on the slats, bevel up; the {removal} plain holes stay empty until the piece "
+        "hangs",
     )
     up = Step("Stand the frame upright and wedge it.", "It is narrow, and falls: somebody holds it.")
     return [up, drilled, replace(driven(made.bench, screwed, "slats to the buyer's halves"), drill="")]

@@ -29,6 +29,10 @@ _OFFERED = 150
 _HISTORY = 100
 _NEAR = 980
 
+# Microseconds to solve the program, and more for each sheet that is known.
+_SOLVED = 15_000
+_HELD = 5
+
 # Columns added to the program at one time, at most.
 _FRESH = 300
 
@@ -109,6 +113,7 @@ class Columns:
         """Solve the program until it gains by none of the known sheets."""
         columns = list(self._placed)
         while True:
+            self.run.work += _SOLVED + _HELD * len(columns)
             gains = self._gains()
             best = np.argsort(-gains, kind="stable")[:_FRESH]
             added = [self._master.add(columns[k]) for k in best if gains[k] > 0]
@@ -208,7 +213,7 @@ class _Looker:
         search.value(np.maximum(values, 1).tolist(), [asked])
         search.clear(self._offered(values, turn))
         search.aim(search.prices.key(0, 1), _HISTORY)
-        search.run(_STEPS, self._settings, pooling=True)
+        search.counted(_STEPS, self._run, pooling=True, settings=self._settings)
         found = search.pooled(self._read)
         self._read += len(found)
         return [pattern for _, pattern in found]

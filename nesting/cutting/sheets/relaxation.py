@@ -10,7 +10,7 @@ exactly, which lifts the bound to the next total that can be paid.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -60,8 +60,8 @@ class Pricer:
         self._tables = (
             along.points,
             across.points,
-            *subproblem.pairs(along.points, along.least, shortest),
-            *subproblem.pairs(across.points, across.least, shortest),
+            *subproblem.pairs(along, shortest),
+            *subproblem.pairs(across, shortest),
         )
         self._corners = [(along.up(s.length), across.up(s.width)) for s in problem.stocks]
         self.track(())
@@ -106,6 +106,8 @@ class Pricer:
 
     def price(self, values: "np.ndarray") -> list[int]:
         """Return at least the greatest value that a sheet of each stock holds, for whole values of the items."""
+        for table in (self._found, self._turned, self._how):
+            table.fill(0)
         subproblem.best_values(*self._tables, self._items, values, self._tracked, self._found, self._turned, self._how)
         return [int(self._found[-1][corner]) for corner in self._corners]
 
@@ -255,8 +257,23 @@ def pattern_bound(
     int
         A bound that holds; 0 where the sheets are too large for the parts to be priced.
     """
+    return max((bound for bound, _ in pattern_bounds(prices, lambda: target, work, check, known)), default=0)
+
+
+def pattern_bounds(
+    prices: Prices,
+    target: Callable[[], int],
+    work: Bounding,
+    check: Callable[[], None],
+    known: Iterable[Column] = (),
+) -> Iterator[tuple[int, int]]:
+    """Yield bounds as in :func:`pattern_bound`, one after each pricing, with the steps that it took.
+
+    So whoever asks can go on with something else in between, and come back or not; the best key that is known is asked
+    for anew each time.
+    """
     known = list(known)
-    problem, best = prices.problem, 0
+    problem = prices.problem
     left = work.effort
     for points in work.points:
         pricer = Pricer.of(problem, points)
@@ -264,11 +281,12 @@ def pattern_bound(
             continue
         master = Master(problem, known)
         while True:
-            found, used = _converge(prices, target, left // pricer.steps, pricer, master, check)
-            best = max(best, found)
-            left -= used * pricer.steps
-            if best >= target:
-                return best
+            for bound in _converging(prices, target, left // pricer.steps, pricer, master):
+                check()
+                left -= pricer.steps
+                yield bound, pricer.steps
+                if bound >= target():
+                    return
             fresh = [t for t in master.overused() if t not in pricer.items]
             room = work.tracked - len(pricer.items)
             if not fresh or room <= 0 or not (pricer.exact or points == work.points[-1]):
@@ -277,33 +295,30 @@ def pattern_bound(
             master = Master(problem, master.columns(pricer.items))
         if pricer.exact:
             break
-    return best
 
 
-def _converge(
-    prices: Prices, target: int, rounds: int, pricer: Pricer, master: Master, check: Callable[[], None]
-) -> tuple[int, int]:
-    """Price patterns and solve in turn until nothing more can come of it; returns the bound and the rounds used."""
-    best, used, problem = 0, 0, master.problem
-    while used < rounds:
-        used += 1
-        check()
+def _converging(
+    prices: Prices, target: Callable[[], int], rounds: int, pricer: Pricer, master: Master
+) -> Iterator[int]:
+    """Price patterns and solve in turn until nothing more can come of it; yields the bound after each pricing."""
+    best, problem = 0, master.problem
+    for _ in range(rounds):
         lower, values = master.solve()
         if not values.any():
-            break
+            return
         holds = pricer.price(values)
         total = sum(int(v) * item.demand for v, item in zip(values, problem.items, strict=True))
         best = max(best, cheapest_mix(problem, prices, holds, total))
-        if best >= target:
-            break
+        yield best
+        if best >= target():
+            return
         fresh = [master.add(pricer.pattern(stock)) for stock, held in enumerate(holds) if held > 0]
         # The relaxation is at most `lower`; when that is all but proven, or rounds up to the bound, more is idle.
         worst = max(h / (r * _FINE / master.dearest) if r else 1.0 for h, r in zip(holds, master.rates, strict=True))
         if not any(fresh) or worst * _CLOSE <= 1.0:
-            break
+            return
         if len(problem.stocks) == 1 and _pays(problem, prices, lower) <= best:
-            break
-    return best, used
+            return
 
 
 def _pays(problem: Problem, prices: Prices, lower: float) -> int:

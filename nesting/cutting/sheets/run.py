@@ -40,6 +40,8 @@ class Run:
         What solutions are compared by.
     search : Search
         From which seed, with how much work, and what ends it.
+    most : int, optional
+        How much dear work may be done; without it the effort says so.
 
     Attributes
     ----------
@@ -55,9 +57,15 @@ class Run:
         What fillings of the same items found of places, whatever is filled in which order.
     relaid : dict of (int, Pattern) to tuple of Pattern
         Other ways to lay the contents of sheets; see :func:`nesting.cutting.sheets.ties.relaid`.
+    work : int
+        Dear work done so far, in microseconds of a machine of reference; counted by steps, never measured.
+    asked : bool
+        Whether only a cost is asked for, and no proof.
+    is_short : bool
+        Whether it ended for want of work that it was allowed.
     """
 
-    def __init__(self, problem: Problem, prices: Prices, search: Search) -> None:
+    def __init__(self, problem: Problem, prices: Prices, search: Search, most: int | None = None) -> None:
         self.problem = problem
         self.prices = prices
         self.search = search
@@ -68,6 +76,10 @@ class Run:
         self.least_key = 0
         self.stopped: Stopped | None = None
         self.places: Places = {}
+        self.work = 0
+        self._most = most
+        self.is_short = False
+        self.asked = False
         self.relaid: dict[Placed, tuple[Pattern, ...]] = {}
         self.chunk = max(1, 400_000 // (problem.total + 20))
         self._end = None if search.deadline is None else time.monotonic() + search.deadline
@@ -121,6 +133,13 @@ class Run:
         """Raise :class:`CutOff` when the deadline is past."""
         if self._end is not None and time.monotonic() > self._end:
             raise CutOff("deadline")
+
+    def spent(self) -> bool:
+        """Whether no dear work may be done any more."""
+        if self._most is None or self.work < self._most:
+            return False
+        self.is_short = True
+        return True
 
     def report(self, stage: str, fraction: float) -> None:
         """Tell how far the search is."""

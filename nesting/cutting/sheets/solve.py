@@ -1,8 +1,7 @@
 """The solve loop: bounds and cheap layouts first, then as much search as the effort allows, then the ties."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from nesting.base.search import USUAL, Search
 from nesting.cutting.parts import Part
@@ -12,16 +11,13 @@ from nesting.cutting.sheets.filling import fill, orders, preferences
 from nesting.cutting.sheets.front import Bench, Front
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.model import Layout, NestError, Sheet
-from nesting.cutting.sheets.pattern import contents
 from nesting.cutting.sheets.problem import Problem, read_problem
+from nesting.cutting.sheets.purse import Allowance, in_turns
 from nesting.cutting.sheets.report import describe
 from nesting.cutting.sheets.run import CutOff, Run
 from nesting.cutting.sheets.solution import Placed, Solution
 from nesting.cutting.sheets.start import carried_over
 from nesting.cutting.sheets.ties import Ties
-
-if TYPE_CHECKING:
-    from nesting.cutting.sheets.search import RuinAndRecreate
 
 # Past this many parts the plain fillers would be slower than the compiled search.
 _PLAIN = 150
@@ -29,22 +25,15 @@ _PLAIN = 150
 # How many sheets of the pool the bound from patterns starts from.
 _KNOWN = 300
 
-# Orders of fewer parts get more steps a round, up to twice as many; past the second number fewer, as each takes longer.
-_FEW = 100
-_ROOMY = 400
-
-# Lengths of memory with which few parts are searched for anew, and the steps of each such search.
-_MEMORIES = (2000, 1000, 2000, 1000)
-_FRESH = 60_000
-
-# With no more sheets than this a dive would leave as much to search as there is in all.
-_FEW_SHEETS = 4
-
 # Past this many parts an order is laid in batches.
 _MANY = 1000
 
+# Shares of the work that proofs and better layouts are looked for with: where many parts nearly fill their sheets, a
+# layout is found more often than a proof.
+_PROOFS, _PURSUITS = 1, 2
 
-def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits, costs and aim
+
+def nest(  # 9 arguments: what is laid on what, and by which saw, search, habits, costs, aim and how much dear work
     parts: Sequence[Part],
     sheets: Sequence[Sheet],
     *,
@@ -54,6 +43,7 @@ def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits
     start: Layout | None = None,
     bench: Bench | None = None,
     enough: int = 0,
+    allowance: Allowance | None = None,
 ) -> Layout:
     """Lay parts on sheets at the lowest cost.
 
@@ -77,6 +67,8 @@ def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits
     enough : int
         Nobody asks for a layout cheaper than this: the search ends when it has one. The answer's bound and proof are
         then about what it was asked for.
+    allowance : Allowance, optional
+        How much dear work may be done; what was done is added to it. Without it the effort says how much.
 
     Returns
     -------
@@ -93,8 +85,10 @@ def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits
     if not problem.items:
         return Layout("", kerf, (), 0, 0, 0, proven=True)
     keep = offcut_min or (0, 0)
-    run = Run(problem, Prices(problem), search)
+    allowed = allowance or Allowance()
+    run = Run(problem, Prices(problem), search, allowed.left)
     run.raise_bound(enough * run.prices.scale)
+    run.asked = enough > 0
     weighed: Front | None = None
     try:
         with search.interruptible():
@@ -112,6 +106,7 @@ def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits
             raise
         search.stop.asked = True
         run.stopped = "interrupt"
+    allowed.add(run.work, is_short=run.is_short)
     if run.best is None:
         raise NestError("no way was found to lay the parts on the sheets that there are")
     if weighed is None:
@@ -126,6 +121,28 @@ def nest(  # 8 arguments: what is laid on what, and by which saw, search, habits
         front=weighed.front(),
         trade=weighed.chosen,
     )
+
+
+def at_stake(
+    parts: Sequence[Part],
+    sheets: Sequence[Sheet],
+    *,
+    kerf: int = 0,
+    search: Search = USUAL,
+    start: Layout | None = None,
+) -> int:
+    """Return what a cheaper layout could save at the most, by what :func:`nest` knows before any dear work.
+
+    So an order's dear work can be shared among its goods. Where all is proven, or nothing can be laid, it is 0.
+    """
+    try:
+        problem = read_problem(parts, sheets, kerf)
+        run = Run(problem, Prices(problem), search, 0)
+        if problem.items:
+            _solve(run, start)
+    except (NestError, CutOff):
+        return 0
+    return run.cost - min(run.bound, run.cost) if run.best is not None else 0
 
 
 def _solve(run: Run, start: Layout | None) -> None:
@@ -159,15 +176,17 @@ def _resumed(run: Run, carried: Solution) -> Solution | None:
 
 
 def _search(run: Run) -> None:
-    """Compiled search, the bound from patterns, and set covers, in turn."""
-    from nesting.cutting.sheets.search import RuinAndRecreate  # loads numba; most small orders never get here
+    """Compiled search, then dear proofs and dear ways to a cheaper layout in turns."""
+    from nesting.cutting.sheets.pursuits import drive  # loads numba; most small orders never get here
+    from nesting.cutting.sheets.search import RuinAndRecreate
 
     settings = run.settings
     if run.problem.total > _MANY:
         from nesting.cutting.sheets.batches import in_batches  # loads numba
 
         in_batches(run)
-        _bound(run, ())
+        if run.best is not None and settings.points:
+            in_turns(run, [(_PROOFS, _proofs(run, ()))])
         return
     search = RuinAndRecreate(run.problem, run.prices, run.seed)
     if run.best is None and search.begin(settings):
@@ -175,123 +194,24 @@ def _search(run: Run) -> None:
         run.offer(first)
         if first is not None:  # too many parts for the plain fillers, and so no bound by scaled areas yet
             run.raise_bound(scaled_bound(run.problem, run.prices, first.key(run.prices)))
-    _drive(run, search, settings.first)
+    for _ in drive(run, search, settings.first):
+        pass
+    run.work = 0  # what came so far is free
     if run.proven() or not settings.rounds:
         return
-    _bound(run, search.pool(_KNOWN))
-    asks = _asks(run)
-    rounds = settings.rounds if asks else 2 * settings.rounds
-    for number in range(rounds):
-        if run.proven():
-            return
-        run.report("search", number / (rounds + asks))
-        _round(run, search, number)
-    if asks:
-        _ask(run, search, asks, rounds)
-    if run.problem.total < _FEW:
-        _anew(run)
+    from nesting.cutting.sheets.pursuits import pursuits
+
+    hands = [(_PURSUITS, pursuits(run, search))]
+    if run.best is not None and settings.points and not run.asked:
+        hands.insert(0, (_PROOFS, _proofs(run, search.pool(_KNOWN))))
+    in_turns(run, hands)
 
 
-def _round(run: Run, search: "RuinAndRecreate", number: int) -> None:
-    """Search on from the best, then choose among all sheets met."""
-    _drive(run, search, _steps(run))
-    if run.best is None or run.proven() or sum(n for _, _, n in run.best.sheets) <= 2:
-        return
-    from nesting.cutting.sheets.cover import cover  # loads ortools
+def _proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
+    """Look for proofs piece by piece."""
+    from nesting.cutting.sheets.proofs import proofs  # loads ortools
 
-    run.offer(cover(run, search.pool(run.settings.columns), number))
+    return proofs(run, pool)
 
 
-def _asks(run: Run) -> int:
-    """Count the rounds in which the linear program asks for sheets: none where dives are no help, or too slow to be."""
-    sheets = sum(n for _, _, n in run.best.sheets) if run.best else 0
-    return run.settings.asks if sheets > _FEW_SHEETS and run.problem.total <= _ROOMY else 0
-
-
-def _ask(run: Run, search: "RuinAndRecreate", asks: int, rounds: int) -> None:
-    """Look for sheets that the linear program asks for, choose among them, and dive from those that it uses."""
-    from nesting.cutting.sheets.column_generation import Columns  # loads ortools
-    from nesting.cutting.sheets.cover import cover
-
-    settings = run.settings
-    columns = Columns(run, search.pool(settings.columns))
-    for number in range(asks):
-        if run.proven() or run.best is None:
-            return
-        run.report("matching sheets", (rounds + number) / (rounds + asks))
-        columns.price(settings.turns)
-        if not columns.promising():
-            continue
-        run.offer(cover(run, columns.nearest(settings.columns), number))
-        columns.dive(settings.dives)
-
-
-def _anew(run: Run) -> None:
-    """Search from empty sheets again and again, with a long memory, for the few parts that are not proven yet.
-
-    A round goes on from the best layout and may never leave its neighbourhood; a start of its own is another chance.
-    """
-    from nesting.cutting.sheets.search import RuinAndRecreate  # loads numba
-
-    for number, history in enumerate(_MEMORIES):
-        if run.proven() or run.best is None:
-            return
-        search = RuinAndRecreate(run.problem, run.prices, run.seed + number, pooling=False)
-        search.begin(run.settings)
-        search.aim(run.cost * run.prices.scale - 1, history)
-        if search.pursue(_FRESH, run, pooling=False):
-            run.offer(search.solution())
-
-
-def _steps(run: Run) -> int:
-    """Count the steps of one round by the number of parts."""
-    steps, total = run.settings.steps, run.problem.total
-    if total < _FEW:
-        return steps * min(2 * total, _FEW) // total
-    return min(steps, steps * _ROOMY // total)
-
-
-def _bound(run: Run, pool: Iterable[Placed]) -> None:
-    """Raise the bound by patterns, starting from those of the best solution and the pool."""
-    settings = run.settings
-    if run.best is None or run.settled() or not settings.points:
-        return
-    from nesting.cutting.sheets.packing_bound import packing_bound  # loads ortools
-    from nesting.cutting.sheets.relaxation import Bounding, pattern_bound
-
-    # Bars take milliseconds, so they come first.
-    run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, 0.0, run.check))
-    if run.proven():
-        return
-    work = Bounding(settings.points, settings.pricings, settings.tracked)
-    patterns = [*((s, p) for s, p, _ in run.best.sheets), *pool]
-    known = [(s, frozenset(contents(p).items())) for s, p in patterns]
-    run.raise_bound(pattern_bound(run.prices, run.key, work, run.check, known))
-    if not run.settled() and len(run.problem.stocks) > 1:
-        from nesting.cutting.sheets.mixes import mix_bound  # loads ortools
-
-        run.raise_bound(mix_bound(run.prices, run.least_key, run.key, work, run.check, known))
-    if not run.proven():
-        run.raise_bound(packing_bound(run.problem, run.prices, run.least_key, run.key, settings.packing, run.check))
-
-
-def _drive(run: Run, search: "RuinAndRecreate", steps: int) -> None:
-    """Aim below the best again and again, until the steps are used up."""
-    settings = run.settings
-    target = run.best
-    used = 0
-    while used < steps:
-        if run.best is not None:
-            if run.settled():
-                return
-            if run.best is not target or not used:
-                search.load(run.best.placed())
-                search.aim(run.key - 1, settings.history)
-                target = run.best
-        used += search.run(min(steps - used, run.chunk), settings, pooling=settings.rounds > 0)
-        run.check()
-        if search.complete():
-            run.offer(search.solution())
-
-
-__all__ = ["Problem", "Solution", "nest"]
+__all__ = ["Problem", "Solution", "at_stake", "nest"]

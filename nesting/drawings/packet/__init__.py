@@ -1,6 +1,20 @@
 """The shop packet: one PDF to print and take to the saw, the bench and the truck."""
 
-from nesting.drawings.packet.book import packet_bytes
+from typing import TYPE_CHECKING
+
 from nesting.drawings.packet.printing import BuyingLine, Days, LabelSheet, Party, Stated, Strapped, TravelPapers
 
+if TYPE_CHECKING:
+    from nesting.drawings.packet.book import packet_bytes
+
 __all__ = ["BuyingLine", "Days", "LabelSheet", "Party", "Stated", "Strapped", "TravelPapers", "packet_bytes"]
+
+if not TYPE_CHECKING:  # a type checker would take every name for one that is there
+
+    def __getattr__(name: str) -> object:
+        """Load what prints, with all its pages, when it is asked for: most that use a packet's values print none."""
+        if name != "packet_bytes":
+            raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+        from nesting.drawings.packet import book
+
+        return book.packet_bytes

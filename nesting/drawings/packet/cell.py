@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from nesting.drawings.typeface import LEAST, text_width, wrapped
 
@@ -17,10 +18,11 @@ _JOINT = re.compile(r"(?<=[.\-])(?=[^\W\d])")
 class Cell:
     """Lines of a table's cell, and their size: smaller where a single word is wider than the column."""
 
-    lines: list[str]
+    lines: tuple[str, ...]
     size: float
 
     @classmethod
+    @lru_cache(maxsize=65_536)  # pages are made at several sizes of their drawings: most cells come several times
     def fitted(cls, text: str, size: float, room: float, *, bold: bool) -> "Cell":
         """Break a text at its spaces; only a word that is too wide even in the smallest letters is broken itself.
 
@@ -30,7 +32,7 @@ class Cell:
         if _KEPT not in text:
             text = _MIXED.sub(rf"\1{_KEPT}\2", text)
             kept = cls._broken(text, size, room, bold=bold)
-            return cls([line.replace(_KEPT, " ") for line in kept.lines], kept.size)
+            return cls(tuple(line.replace(_KEPT, " ") for line in kept.lines), kept.size)
         return cls._broken(text, size, room, bold=bold)
 
     @classmethod
@@ -38,7 +40,7 @@ class Cell:
         widest = max((text_width(word, size, bold=bold) for word in text.split()), default=0.0)
         fitting = size if widest <= room else max(min(LEAST, size), size * room / widest * 0.999)
         words = " ".join(part for word in text.split() for part in _parted(word, fitting, room, bold=bold))
-        return cls(_at_most(wrapped(words, fitting, room, bold=bold)), fitting)
+        return cls(tuple(_at_most(wrapped(words, fitting, room, bold=bold))), fitting)
 
 
 def _parted(word: str, size: float, room: float, *, bold: bool) -> Iterator[str]:
@@ -62,4 +64,4 @@ def _at_most(lines: list[str], most: int = 24) -> list[str]:
 
 def row_height(cells: Sequence[Cell], size: float) -> float:
     """Return how high a row of a table is, in points."""
-    return max(len(cell.lines) for cell in cells) * size * 1.22 + 3.4
+    return max(len(cell.lines) for cell in cells) * size * 1.22 + 2.6

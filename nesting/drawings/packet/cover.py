@@ -47,7 +47,7 @@ def write_cover(flow: Flow, printing: Printing, sections: Sequence[Begun]) -> No
         _unpacked(flow, printing)
         return
     contents = [Column("part", 1.4, bold=True), Column("take it to", 3.0), Column("from page", 0.8, "end")]
-    rows = flow.table(contents, [[each.title, each.where, str(each.first)] for each in sections], size=9.5)
+    rows = flow.table(contents, [[each.title, each.where, str(each.first)] for each in sections], size=8.5)
     for (page, area), each in zip(rows, sections, strict=True):
         page.links.append((area, each.first))
     flow.heading("Crates")

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import ceil
+from math import floor
 
 from nesting.crates.designs import design_lines
 from nesting.crates.model import Crate
@@ -11,13 +11,14 @@ from nesting.drawings.crate import CrateDrawing, crate_drawing, names_of
 from nesting.drawings.faces import Face, faces, told_parts
 from nesting.drawings.packet.alike import accepted_lines, alike, days_apart, without_days
 from nesting.drawings.packet.drawn import DrawnFaces, bore_lines, faces_drawn
-from nesting.drawings.packet.figure_table import figures_table
-from nesting.drawings.packet.page import Draft, Flow
+from nesting.drawings.packet.figure_notes import figure_notes
+from nesting.drawings.packet.page import LEADING, Draft, Flow
 from nesting.drawings.packet.part_lists import fixings_table, part_size, parts_table
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.places import places_table
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.step_table import steps_table
+from nesting.drawings.scene import POINT
 
 __all__ = ["alike", "bore_lines", "crate_pages", "crate_title", "part_size"]
 
@@ -30,6 +31,11 @@ _BELOW = 26.0
 """What its caption takes, in points."""
 _CARTON_VIEW = 230.0
 """The most for what has no frame and is no case: its drawn faces share the page."""
+_LISTED = 0.6
+"""Part of the width that the list of parts takes where the view stands beside it."""
+_ASIDE = 12.0
+_LEAST_ASIDE = 110.0
+"""Between list and view, and how high a list must be to have the view beside it, in points."""
 
 
 def crate_title(printing: Printing, crate: Crate) -> str:
@@ -45,7 +51,7 @@ def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) 
     """
     looks = _Looks(found=faces(crate), views={})
     best: list[Draft] = []
-    for least in _LEAST_VIEWS:
+    for least in (*_LEAST_VIEWS, None):
         for longest in _LONGEST:
             pages = _written(printing, crate, others, replace(looks, least=least, longest=longest)).pages
             if not best or len(pages) < len(best):
@@ -55,19 +61,22 @@ def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) 
 
 @dataclass(frozen=True, slots=True)
 class _Looks:
-    """What is drawn of a crate, and how large: its view at the least, its faces at the most; views drawn already."""
+    """What is drawn of a crate, and how large: its view at the least, its faces at the most; views drawn already.
+
+    Where the view has no least height it stands beside the list of parts.
+    """
 
     found: tuple[Face, ...]
-    views: dict[float, CrateDrawing | None]
-    least: float = 0.0
+    views: dict[tuple[float, float], CrateDrawing | None]
+    least: float | None = 0.0
     longest: float = 0.0
 
     def view(self, crate: Crate, width: float, height: float) -> CrateDrawing | None:
-        """Draw the view; drawings of the same height are the same."""
-        height = ceil(height / 10) * 10.0
-        if height not in self.views:
-            self.views[height] = crate_drawing(crate, width, height)
-        return self.views[height]
+        """Draw the view; drawings of the same room are the same."""
+        room = width, floor(height / 10) * 10.0
+        if room not in self.views:
+            self.views[room] = crate_drawing(crate, *room)
+        return self.views[room]
 
 
 def _written(printing: Printing, crate: Crate, others: Sequence[Crate], looks: _Looks) -> Flow:
@@ -96,7 +105,7 @@ def _written(printing: Printing, crate: Crate, others: Sequence[Crate], looks: _
     flow.paragraph(said("caution", "bench"), size=8.5, bold=True)
     steps = [replace(step, text=without_days(step.text)) for step in crate.steps] if apart else crate.steps
     steps_table(flow, steps)
-    figures_table(flow, crate.checks)
+    figure_notes(flow, crate.checks)
     return flow
 
 
@@ -116,29 +125,67 @@ def _facts(printing: Printing, crate: Crate) -> str:
 
 
 def _view(flow: Flow, printing: Printing, crate: Crate, looks: _Looks) -> dict[str, int]:
-    """Set the view in with the lists below it, and return what its numbers stand for.
+    """Set the view in with the lists, and return what its numbers stand for.
 
-    It is as high as the lists leave room for; where that is little, screws and fixings go to the next page.
+    It is as high as the lists below it leave room for; where that is little, screws and fixings go to the next page.
     """
     kind = method_of(crate)
-    most = _MOST_VIEW if kind.hangs or kind.is_case else _CARTON_VIEW
     numbers = {name: index for index, name in enumerate(names_of(crate), start=1)}
+    if numbers and looks.least is None and _aside(flow, printing, crate, looks, numbers):
+        fixings_table(flow, printing, crate)
+        return numbers
+    least = looks.least or _LEAST_VIEWS[-1]
+    most = _MOST_VIEW if kind.hangs or kind.is_case else _CARTON_VIEW
     parts, both = (_height(printing, crate, numbers, depths=kind.hangs, fixings=each) for each in (False, True))
     if numbers:
-        lists = both if flow.room - both - _BELOW >= looks.least else parts
-        room = min(most, max(looks.least, flow.room - lists - _BELOW - 10))
+        lists = both if flow.room - both - _BELOW >= least else parts
+        room = min(most, max(least, flow.room - lists - _BELOW - 10))
         drawing = looks.view(crate, flow.width, room)
         if drawing is not None:
             flow.drawing(drawing.scene, after=2)
-            flow.paragraph(
-                f"Taken apart, drawn 1:{drawing.scene.scale:g} across the line of sight. Back at the rear, front "
-                "towards you; every part is moved straight out of its place.",
-                size=8,
-            )
+            flow.paragraph(_taken_apart(drawing), size=8)
     parts_table(flow, printing, crate, numbers, depths=kind.hangs)
     flow.need(min(both - parts, _MOST_VIEW))
     fixings_table(flow, printing, crate)
     return numbers
+
+
+def _taken_apart(drawing: CrateDrawing) -> str:
+    told = (
+        f"Taken apart, drawn 1:{drawing.scene.scale:g} across the line of sight. Back at the rear, front towards you; "
+        "every part is moved straight out of its place."
+    )
+    return f"{told} A dashed line leads behind other parts." if drawing.behind else told
+
+
+# 5 arguments: the page, what is printed, and the crate with its drawings and numbers
+def _aside(flow: Flow, printing: Printing, crate: Crate, looks: _Looks, numbers: dict[str, int]) -> bool:
+    """Write the list of parts with the view at its right; return False where the page has no room for that."""
+    depths = method_of(crate).hangs
+    whole = flow.region
+    trial = Flow(printing.paper, "", "")
+    trial.regions[0] = replace(whole, width=whole.width * _LISTED)
+    start = trial.y
+    parts_table(trial, printing, crate, numbers, depths=depths)
+    high = start - trial.y
+    if len(trial.pages) > 1 or high > flow.room or high < _LEAST_ASIDE:
+        return False
+    listed = whole.width * _LISTED
+    beside = replace(whole, left=whole.left + listed + _ASIDE, width=whole.width - listed - _ASIDE)
+    told = 5 * 8 * LEADING  # as many lines as the text under the view may take
+    drawing = looks.view(crate, beside.width, max(high, _LEAST_ASIDE + told) - told)
+    if drawing is None or drawing.scene.paper[0] / POINT > beside.width + 0.5:
+        return False
+    top = flow.y
+    flow.regions[0] = replace(whole, width=listed)
+    parts_table(flow, printing, crate, numbers, depths=depths)
+    below, flow.y = flow.y, top
+    flow.regions[0] = beside
+    flow.drawing(drawing.scene, after=2)
+    flow.paragraph(_taken_apart(drawing), size=8)
+    flow.regions[0] = whole
+    flow.y = min(below, flow.y)
+    return True
 
 
 def _height(printing: Printing, crate: Crate, numbers: dict[str, int], *, depths: bool, fixings: bool) -> float:

@@ -65,12 +65,12 @@ def _write(flow: Flow, printing: Printing, crate: Crate) -> None:
         flow.paragraph("The side drawn off is the one that opens. All other sides stay closed.", size=8)
     flow.heading("Opening")
     for number, text in enumerate(texts.opening, start=1):
-        flow.paragraph(text.format_map(facts), size=_LETTERS, indent=22, mark=str(number), after=4)
+        flow.paragraph(text.format_map(facts), size=_LETTERS, indent=22, mark=str(number), after=3)
     flow.caution(said("caution", "opening"))
     flow.heading("Packing it again")
     gel = [said("opening", "gel")] if any(each.role == "gel" for each in crate.gear) else []
     for number, text in enumerate((*gel, *texts.again), start=1):
-        flow.paragraph(text.format_map(facts), size=_LETTERS, indent=22, mark=str(number), after=4)
+        flow.paragraph(text.format_map(facts), size=_LETTERS, indent=22, mark=str(number), after=3)
     if crate.for_buyer:
         flow.heading("Stays with you")
         for text in crate.for_buyer:

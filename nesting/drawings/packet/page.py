@@ -44,6 +44,8 @@ _WARNING = 9.0
 """Letter size of what stands below the title of every page of a flow."""
 _APART = 12.0
 """Free height between two parts on one page, in points."""
+_CUT = 10.0
+"""Free height below a line to cut along, in points."""
 FOOT = 8.0
 """Height of the foot's letters' line above the margin's edge, in points."""
 
@@ -220,6 +222,13 @@ class Flow:
     # Where things go.
 
     @property
+    def whole(self) -> float:
+        """Height of a page that goes on, under its head."""
+        trial = Flow(self.paper, self.section, self.title, warning=self.warning, lower=self.lower)
+        trial.new_page()
+        return trial.room
+
+    @property
     def page(self) -> Draft:
         """The page being filled."""
         return self.pages[-1]
@@ -313,7 +322,7 @@ class Flow:
         left, right = self.paper.margin, self.paper.width - self.paper.margin
         self.page.items.append(Line((left, middle * POINT), (right, middle * POINT), HIDDEN))
         self.section, self.title = section, title
-        self._head(middle - self.paper.margin / POINT / 2, first=True)
+        self._head(middle - _CUT, first=True)
         block(self)
 
     # arguments: a text with its place and looks, by keyword from there on

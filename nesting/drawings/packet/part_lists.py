@@ -92,9 +92,9 @@ def fixings_table(flow: Flow, printing: Printing, crate: Crate) -> None:
     flow.table(
         [
             Column("count", 0.45, "end", bold=True),
-            Column("fixing", 1.2),
-            Column("for", 3.4),
-            Column("hole", 1.4),
+            Column("fixing", 1.1),
+            Column("for", 4.2),
+            Column("hole", 1.0),
         ],
         rows,
     )

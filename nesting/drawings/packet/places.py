@@ -8,6 +8,7 @@ from nesting.crates.registry import method_of
 from nesting.drawings.blocks import Point, blocks
 from nesting.drawings.explode import gear
 from nesting.drawings.packet.page import Column, Flow
+from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
 
 _HALVES = {"": "", "hanging": ", buyer's half", "piece": ", piece's half"}
@@ -37,14 +38,9 @@ def places_table(
     rows = list(_rows(printing, crate, numbers, but))
     if not rows:
         return
-    flow.heading("Where the other parts go" if but else "Where each part goes", keep=80)
-    flow.paragraph(
-        f"Seen from the front, in {printing.unit}, from the outside of the {method_of(crate).whole}: from its left "
-        "side to the part's left side, from its bottom to the part's lower side, from its back to the part's rear "
-        "side. What lies below the back or behind it, such as skids, has a minus. Several figures in one line: a copy "
-        "stands at each of them, in every combination.",
-        size=8,
-    )
+    told = "Where the other parts go" if but else "Where each part goes"
+    flow.heading(f"{told}, in {printing.unit}", keep=80)
+    flow.paragraph(said("places", "read").format(whole=method_of(crate).whole), size=8)
     columns = [
         Column("no.", 0.4, "end", bold=True),
         Column("part", 1.7, bold=True),

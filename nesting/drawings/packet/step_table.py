@@ -1,16 +1,17 @@
 """The table of steps: what is done, beside it drill and stop, screw and check, and a caution right under it."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from nesting.crates.model import Step
 from nesting.drawings.packet.page import Flow
 from nesting.drawings.typeface import printable, text_width, wrapped
 
-_SIZE = 8.3
-_LEAD = 9.6
+_SIZE = 8.0
+_LEAD = 9.4
 _NUMBER = 18.0
-_BESIDE = 0.5
-"""What stands beside a step takes this part of the width."""
+_SPLITS = (0.5, 0.46, 0.54, 0.42, 0.58)
+"""What stands beside a step takes this part of the width: the first at which the table is lowest."""
 _GAP = 10.0
 _APART = 5.0
 """Before the word of a field that follows another on its line, in points."""
@@ -20,30 +21,60 @@ Words = list[tuple[float, str, bool]]
 
 
 def steps_table(flow: Flow, steps: Sequence[Step]) -> None:
-    """Write the steps, numbered, none of them divided; where nothing stands beside any of them they take the width."""
-    room = flow.width - _NUMBER
-    beside = room * _BESIDE if any(any(told for _, told in _fields(step)) for step in steps) else 0.0
-    wide = room - beside - (_GAP if beside else 0.0)
+    """Write the steps, numbered, none of them divided; where nothing stands beside a step it takes the width."""
+    tried = (_tried(steps, flow.width - _NUMBER, split) for split in _SPLITS)
+    wide, rows = min(tried, key=lambda each: sum(row.high for row in each[1]))
     flow.need(40)
     flow.rule(flow.left, flow.left + flow.width, flow.y, bold=True)
     flow.y -= 2
-    for number, step in enumerate(steps, start=1):
-        done = wrapped(printable(step.text), _SIZE, wide)
-        caution = wrapped(printable(step.caution), _SIZE, wide, bold=True) if step.caution else []
-        fields = _run(_fields(step), beside)
-        high = max(len(done) + len(caution), len(fields)) * _LEAD
-        flow.need(high + 3)
-        flow.put(flow.left + 13, flow.y - _LEAD + 1.8, str(number), size=_SIZE, bold=True, anchor="end")
-        left = flow.left + _NUMBER
-        for index, text in enumerate([*done, *caution], start=1):
-            flow.put(left, flow.y - _LEAD * index + 1.8, text, size=_SIZE, bold=index > len(done))
-        for index, line in enumerate(fields, start=1):
-            for x, text, bold in line:
-                flow.put(left + wide + _GAP + x, flow.y - _LEAD * index + 1.8, text, size=_SIZE, bold=bold)
-        flow.y -= high + 1.4
+    left = flow.left + _NUMBER
+    for number, row in enumerate(rows, start=1):
+        flow.need(row.high + 3)
+        flow.put(left - 5, flow.y - _LEAD + 1.8, str(number), size=_SIZE, bold=True, anchor="end")
+        for start, written in ((left, row.done), (left + wide + _GAP, row.beside)):
+            for index, line in enumerate(written, start=1):
+                for x, text, bold in line:
+                    flow.put(start + x, flow.y - _LEAD * index + 1.8, text, size=_SIZE, bold=bold)
+        flow.y -= row.high + 1.4
         flow.rule(flow.left, flow.left + flow.width, flow.y)
         flow.y -= 0.4
     flow.space(5)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A step in lines: what is done at the left, what stands beside it."""
+
+    done: list[Words]
+    beside: list[Words]
+
+    @property
+    def high(self) -> float:
+        return max(len(self.done), len(self.beside)) * _LEAD
+
+
+def _tried(steps: Sequence[Step], room: float, split: float) -> tuple[float, list[_Row]]:
+    """Break the steps into lines, what stands beside them taking that part of the width; return the rest of it too."""
+    beside = room * split
+    wide = room - beside - _GAP
+    return wide, [_row(step, room, wide, beside) for step in steps]
+
+
+def _row(step: Step, room: float, wide: float, beside: float) -> _Row:
+    """Set a step out, its caution under what is done or under what stands beside it: where it takes fewer lines."""
+    fields = _run(_fields(step), beside)
+    if not (fields or step.caution):
+        return _Row(_plain(step.text, room), [])
+    done = _plain(step.text, wide)
+    if not step.caution:
+        return _Row(done, fields)
+    under = _Row([*done, *_plain(step.caution, wide, bold=True)], fields)
+    aside = _Row(done, [*fields, *_plain(step.caution, beside, bold=True)])
+    return min(under, aside, key=lambda each: each.high)
+
+
+def _plain(text: str, room: float, *, bold: bool = False) -> list[Words]:
+    return [[(0.0, line, bold)] for line in wrapped(printable(text), _SIZE, room, bold=bold)]
 
 
 def _fields(step: Step) -> tuple[tuple[str, str], ...]:

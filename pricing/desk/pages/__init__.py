@@ -4,6 +4,7 @@ from starlette.routing import Route
 
 from pricing.desk.pages import (
     artworks,
+    client,
     crates,
     downloads,
     jobs,
@@ -11,6 +12,7 @@ from pricing.desk.pages import (
     live,
     money,
     own_files,
+    parties,
     photos,
     pinned,
     plan,
@@ -29,8 +31,8 @@ from pricing.desk.pages import (
 ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
-        jobs, artworks, crates, ways, sheets, money, yard, record, plan, returns, what_if, downloads, live, photos,
-        rack, rackfile, prices, rules, keep, own_files, pinned,
+        jobs, artworks, crates, ways, sheets, money, client, yard, record, plan, returns, what_if, downloads, live,
+        photos, rack, rackfile, prices, parties, rules, keep, own_files, pinned,
     )
     for route in module.ROUTES
 )  # fmt: skip

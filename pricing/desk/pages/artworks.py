@@ -45,6 +45,7 @@ def shown(call: Call[Desk]) -> Response:
         "method": (AUTO, *askable()),
         **_CHOICES,
         "destination": [place.name for place in call.desk.papers.places.rows],
+        **{column: [party.name for party in call.desk.papers.parties.rows] for column in ("buyer", "gallery")},
     }
     return job_page(
         call, "artworks.html", "artworks", sheaf, headings=headings, rows=rows, hidden=hidden, marks=_marks(sheaf),

@@ -1,4 +1,4 @@
-"""The studio's own files taken over: shop, prices, rates and destinations; and a stock size added to a good."""
+"""The studio's own files taken over: shop, prices, rates, places and parties; and a stock size added to a good."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -14,6 +14,7 @@ from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import save_paper
 from pricing.desk.steps import marked, said
 from pricing.desk.studio import (
+    PARTIES,
     PLACES,
     PRICES,
     RULES,
@@ -21,6 +22,7 @@ from pricing.desk.studio import (
     Rulings,
     book_from,
     book_text,
+    parties_in,
     places_from,
     ruled,
     rulings_from,
@@ -32,7 +34,7 @@ from pricing.store import Conflict
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.pricebook_file import price_book_from
 
-_TEXTS: Final = ("shop.toml", "rates.toml", "destinations.csv")
+_TEXTS: Final = ("shop.toml", "rates.toml", "destinations.csv", "parties.csv")
 
 
 def take(call: Call[Desk]) -> Response:
@@ -46,7 +48,7 @@ def take(call: Call[Desk]) -> Response:
     except UnicodeDecodeError:
         raise BadRequestError("a text in UTF-8 is wanted") from None
     papers = call.desk.papers
-    had = {name: papers.document(name) for name in (RULES, PRICES, PLACES)}
+    had = {name: papers.document(name) for name in (RULES, PRICES, PLACES, PARTIES)}
     rulings, sizes = rulings_from(had[RULES].content), sizes_from(had[PRICES].content)
     if "shop.toml" in texts:
         rulings = replace(rulings, shop_file=texts["shop.toml"], studio={}, thickness={}, sizes={})
@@ -58,11 +60,16 @@ def take(call: Call[Desk]) -> Response:
     read = _book(known)
     book = read or book_from(had[PRICES].content)
     check(rulings, sizes, book, texts.get("destinations.csv", had[PLACES].content), papers.form)
-    contents = {RULES: rulings.text(), PRICES: book_text(book, sizes), PLACES: texts.get("destinations.csv", "")}
+    parties_in(texts.get("parties.csv", ""))
+    contents = {
+        RULES: rulings.text(), PRICES: book_text(book, sizes), PLACES: texts.get("destinations.csv", ""),
+        PARTIES: texts.get("parties.csv", ""),
+    }  # fmt: skip
     wanted = [
         RULES if {"shop.toml", "rates.toml"} & texts.keys() else "",
         PRICES if read or sizes != sizes_from(had[PRICES].content) else "",
         PLACES if "destinations.csv" in texts else "",
+        PARTIES if "parties.csv" in texts else "",
     ]
     written: dict[str, int] = {}
     try:

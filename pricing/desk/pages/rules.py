@@ -16,6 +16,7 @@ from pricing.desk.pages.paper import kept, paper_conflict, save_paper, step_pape
 from pricing.desk.rulebook import rate_rules, shop_rules
 from pricing.desk.steps import words
 from pricing.desk.studio import (
+    PARTIES,
     PLACES,
     PRICES,
     RULES,
@@ -65,7 +66,9 @@ def shown(call: Call[Desk]) -> Response:
         "rules.html", here="rules", groups=groups, titles=titles, words=" ".join(words), is_open=is_open,
         rulings=rulings, goods=goods, studio=[(name, getattr(shop.studio, name)) for name in studio_fields()],
         document=document,
-        places=places, places_document=places_document, prices_document=papers.document(PRICES), columns=COLUMNS,
+        places=places, places_document=places_document, prices_document=papers.document(PRICES),
+        parties_document=papers.document(PARTIES),
+        columns=COLUMNS,
         cells=cells(places),
         choices={"paid by": get_args(Payer)}, meant=_MEANT, profiles=[profile.name for profile in rates.freight],
         history=call.desk.store.documents.history(RULES, 20),

@@ -1,16 +1,17 @@
-"""What holds at one place only: its tax, commission and payer, as cells of the Assumptions page that formulas follow.
+"""What holds at one place or for one party only: tax, commission and payers, as cells that formulas follow.
 
-Where a place says nothing, its formulas follow the rates for all.
+The cells are on the Assumptions page. Where nobody says anything, formulas follow the rates for all.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Final, get_args
+from typing import Any, Final, Literal, get_args
 
 from nesting.base.counts import few
 from pricing.output.workbook.binder import Binder
 from pricing.quoting.sale import SalePrice
 from pricing.quoting.taxes import PlaceTax
+from pricing.studio.parties import Party
 from pricing.studio.rates import Payer
 from pricing.studio.sale_terms import TaxedKind
 
@@ -21,6 +22,10 @@ _KINDS: Final[dict[TaxedKind, str]] = {
     "insurance": "on insurance",
 }
 _SAID: Final = "As the table of destinations says for it."
+_AGREED: Final = "As the table of parties says."
+PARTS: Final[tuple[TaxedKind, ...]] = ("freight", "insurance")
+"""Parts of what packing and shipping cost that others may bear than its packing."""
+_Part = Literal["packing", "freight", "insurance"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,14 +125,26 @@ def commission(binder: Binder, sale: SalePrice) -> str:
         return ""
     if sale.said == "order":
         return "commission_of_the_order"
+    if sale.said == "gallery":
+        return binder.names.of("commission of", _parties(binder, sale)[-1].name)
     return binder.names.of("commission", _place(binder, sale)) if sale.said == "place" else "commission_rate"
 
 
-def payer(binder: Binder, sale: SalePrice) -> str:
-    """Return who pays a piece's way, as a formula."""
+def payer(binder: Binder, sale: SalePrice, part: _Part = "packing") -> str:
+    """Return who pays a part of what a piece's packing and way cost, as a formula."""
+    for party in _parties(binder, sale):
+        if getattr(party, f"{part}_by"):
+            return binder.names.of(f"{part} paid by", party.name)
     place = _place(binder, sale)
     own = binder.quote.destinations.get(place).terms.paid_by
     return binder.names.of("paid by", place) if own else "shipping_paid_by"
+
+
+def part_of(binder: Binder, sale: SalePrice, part: TaxedKind) -> str:
+    """Return what a piece bears of freight or of insurance, as a formula."""
+    quote = binder.quote
+    there = any(line.section == part for line in (*quote.lines, *quote.passed))
+    return f"ROUND(SUM({binder.names.of(f'{part} of', sale.piece)}),2)" if there else "0"
 
 
 def inputs(binder: Binder) -> list[PlaceInput]:
@@ -142,10 +159,29 @@ def inputs(binder: Binder) -> list[PlaceInput]:
         terms = quote.destinations.get(place).terms
         if sale.said == "place":
             found.append(PlaceInput(f"Commission, {place}", commission(binder, sale), terms.commission))
+        words = get_args(Payer)
+        if sale.said == "gallery":
+            party = _parties(binder, sale)[-1]
+            cell = commission(binder, sale)
+            found.append(PlaceInput(f"Commission of {party.name}", cell, party.commission, doc=_AGREED))
+        for part in get_args(_Part):
+            who = next((each for each in _parties(binder, sale) if getattr(each, f"{part}_by")), None)
+            if who is not None:
+                cell = payer(binder, sale, part)
+                title = f"{part.capitalize()} paid by, {who.name}"
+                found.append(PlaceInput(title, cell, getattr(who, f"{part}_by"), "right", words, _AGREED))
         if terms.paid_by:
-            words = get_args(Payer)
-            found.append(PlaceInput(f"Paid by, {place}", payer(binder, sale), terms.paid_by, "right", words))
+            found.append(
+                PlaceInput(f"Paid by, {place}", binder.names.of("paid by", place), terms.paid_by, "right", words)
+            )
     return list({each.name: each for each in found}.values())
+
+
+def _parties(binder: Binder, sale: SalePrice) -> list[Party]:
+    """Return who buys a piece and who sells it, of whom anything is known."""
+    order, parties = binder.quote.build.order, binder.quote.parties
+    copy = next(copy for copy in binder.copies if copy.piece == sale.piece)
+    return [party for party in (parties.buyer(copy, order), parties.gallery(copy, order)) if party and party.known]
 
 
 def _place(binder: Binder, sale: SalePrice) -> str:

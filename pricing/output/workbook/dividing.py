@@ -12,7 +12,7 @@ from typing import Final
 
 from xlsxwriter.utility import xl_col_to_name
 
-from pricing.money import cents
+from pricing.money import cents, total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.by_place import TaxCells, taxes
 from pricing.output.workbook.costs import CostLine
@@ -124,7 +124,7 @@ class _Tables:
         borne = self._borne(index, row)
         mine = row.levied.tax.pieces if row.levied else self.pieces
         return {
-            piece: sum((Fraction(self.parts[at][piece]) for at in borne), Fraction(0)) if piece in mine else Fraction(0)
+            piece: Fraction(total(self.parts[at][piece] for at in borne)) if piece in mine else Fraction(0)
             for piece in self.pieces
         }
 
@@ -284,6 +284,18 @@ class _Tables:
         names.define("shared_items", column_range(1))
         for offset, piece in enumerate(self.pieces):
             names.define(names.of("parts of", piece), column_range(FIRST + offset))
+        for section, (first, end) in self._carried_rows().items():
+            for offset, piece in enumerate(self.pieces):
+                start = page.absolute(FIRST + offset, top + first)
+                stop = page.absolute(FIRST + offset, top + end).split("!")[1]
+                names.define(names.of(f"{section} of", piece), f"{start}:{stop}")
+
+    def _carried_rows(self) -> dict[TaxedKind, tuple[int, int]]:
+        """Return the first and last row of freight and of insurance, where several bear what a piece's way costs."""
+        if not any(sale.divided for sale in self.binder.quote.sales):
+            return {}
+        found = {kind: [at for at, row in enumerate(self.rows) if row.section == kind] for kind in _CARRIED}
+        return {kind: (rows[0], rows[-1]) for kind, rows in found.items() if rows}
 
 
 def fill(binder: Binder, page: Page, lines: Sequence[CostLine]) -> None:

@@ -1,6 +1,6 @@
 """The Shares page: what each piece bears, one piece looked at closely, and the way into its sale price."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Final
 
@@ -21,6 +21,8 @@ from pricing.studio.rates import Payer
 
 _WIDTHS: Final = (78, 152, 84, *([80] * len(ITEMS)), 96, 96)
 _TOTAL: Final = 3 + len(ITEMS)
+_DIVIDED: Final = ("Freight in S", "Insurance in S", "Freight paid by", "Insurance paid by")
+"""More columns of the way into the sale price, where several bear S."""
 _LEAD: Final = (
     "What each piece bears of everything: its own crate, its part of shared sheets, cases and freight. The shares sum "
     "to the total to the cent. Choose a piece on the yellow ground to see what it adds, and why."
@@ -40,7 +42,8 @@ WHY: Final[Mapping[str, str]] = {
 
 def fill(binder: Binder, marginals: Sequence[Marginal]) -> None:
     """Write the page; the totals of the pieces are remembered for the client's page."""
-    page = binder.page("Shares", _WIDTHS, landscape=True)
+    divided = any(sale.divided for sale in binder.quote.sales)
+    page = binder.page("Shares", (*_WIDTHS, *([80] * len(_DIVIDED))) if divided else _WIDTHS, landscape=True)
     page.title("Shares and sale prices", _LEAD)
     closely = page.row
     page.leave(len(ITEMS) + 8, 15.0 * len(ITEMS) + 160)
@@ -123,10 +126,11 @@ def _sales(binder: Binder, page: Page) -> tuple[int, int] | None:
         "Assumptions, for all and for each place that says its own; what a row of the order says stands here.",
         "quiet wrap",
     )
+    divided = any(sale.divided for sale in sales)
     page.heads(
         "Piece", "Title", "", "Artist's price P", "Packing, shipping S", "List price", "which adds to P",
         "Gallery keeps", "Artist nets", "Sales tax", "Buyer pays, delivered",
-        "Commission c", "S paid by", "Tax on it", right=range(3, 14),
+        "Commission c", "S paid by", "Tax on it", *(_DIVIDED if divided else ()), right=range(3, 18),
     )  # fmt: skip
     titles = {copy.piece: copy.title for copy in binder.copies}
     first = page.row
@@ -134,7 +138,7 @@ def _sales(binder: Binder, page: Page) -> tuple[int, int] | None:
         page.put(0, sale.piece, "strong")
         beside = quote.beside(sale.piece)
         page.put(1, f"{titles[sale.piece]} ({beside})".strip() if beside else titles[sale.piece], "wrap", span=2)
-        _sale(binder, page, sale)
+        _sale(binder, page, sale, divided=divided)
         page.next()
     last = page.row - 1
     lacking = dict.fromkeys(line for sale in sales for line in quote.incomplete_pieces.get(sale.piece, ()))
@@ -156,30 +160,48 @@ def _sales(binder: Binder, page: Page) -> tuple[int, int] | None:
     return first, last
 
 
-def _sale(binder: Binder, page: Page, sale: SalePrice) -> None:
-    """Write the figures of one piece."""
+def _sale(binder: Binder, page: Page, sale: SalePrice, *, divided: bool) -> None:
+    """Write the figures of one piece; where several bear S, with who bears what."""
     price = page.put(3, sale.artist_price, "money", yours=True)
     shipping = page.put(4, Formula(binder.refs["share", sale.piece], sale.shipping), "money")
     part = by_place.commission(binder, sale)
     c = page.put(11, Formula(part, sale.commission) if part else sale.commission, "rate", yours=not part)
     who = page.put(12, Formula(by_place.payer(binder, sale), sale.paid_by), "right")
     rate = page.put(13, Formula(by_place.art_rate(binder, sale.piece), sale.art_tax), "rate")
-    listed_text = f"IF({who}={_said('list price')},ROUND({price}+{shipping}/(1-{c}),2),ROUND({price},2))"
+    borne = _bearing(binder, page, sale, (shipping, who)) if divided else _by_one(shipping, who)
+    listed_text = f"ROUND({price}+{borne('list price')}/(1-{c}),2)"
     listed = page.put(5, Formula(listed_text, sale.list_price), "money", bold=True)
     page.put(6, Formula(f"ROUND({listed}-{price},2)", sale.list_price - sale.artist_price), "money")
     kept = f"ROUND({listed}*{c},2)"
-    gallery = f"ROUND({kept}-IF({who}={_said('gallery')},{shipping},0),2)"
+    gallery = f"ROUND({kept}-{borne('gallery')},2)"
     page.put(7, Formula(gallery, sale.gallery), "money")
-    bears = f"OR({who}={_said('list price')},{who}={_said('artist')})"
-    page.put(8, Formula(f"ROUND({listed}-{kept}-IF({bears},{shipping},0),2)", sale.artist), "money")
+    page.put(8, Formula(f"ROUND({listed}-{kept}-{borne('list price')}-{borne('artist')},2)", sale.artist), "money")
     tax = page.put(9, Formula(f"ROUND({listed}*{rate},2)", sale.tax), "money")
-    delivered = f"ROUND({listed}+{tax}+IF({who}={_said('buyer')},{shipping},0),2)"
+    delivered = f"ROUND({listed}+{tax}+{borne('buyer')},2)"
     page.put(10, Formula(delivered, sale.delivered), "money", bold=True)
 
 
-def _said(payer: Payer) -> str:
-    """Return a word of the shop's choice as a text in a formula."""
-    return f'"{payer}"'
+def _by_one(shipping: str, who: str) -> Callable[[Payer], str]:
+    """Return what of S somebody bears where one bears it all, as a formula."""
+    return lambda payer: f'IF({who}="{payer}",{shipping},0)'
+
+
+def _bearing(binder: Binder, page: Page, sale: SalePrice, packing: tuple[str, str]) -> Callable[[Payer], str]:
+    """Write freight and insurance within S and who bears them; return what of S somebody bears, as a formula.
+
+    ``packing`` is the cell of S and that of who bears its packing.
+    """
+    freight = page.put(14, Formula(by_place.part_of(binder, sale, "freight"), sale.freight), "money")
+    insurance = page.put(15, Formula(by_place.part_of(binder, sale, "insurance"), sale.insurance), "money")
+    by_freight = page.put(
+        16, Formula(by_place.payer(binder, sale, "freight"), sale.freight_by or sale.paid_by), "right"
+    )
+    by_insurance = page.put(
+        17, Formula(by_place.payer(binder, sale, "insurance"), sale.insurance_by or sale.paid_by), "right"
+    )
+    whole, who = packing
+    parts = ((who, f"{whole}-{freight}-{insurance}"), (by_freight, freight), (by_insurance, insurance))
+    return lambda payer: "(" + "+".join(f'IF({by}="{payer}",{part},0)' for by, part in parts) + ")"
 
 
 def _reasons(binder: Binder, page: Page) -> tuple[int, int]:

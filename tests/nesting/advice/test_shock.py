@@ -77,7 +77,7 @@ def test_without_a_limit_a_shock_informs_and_asks_nothing() -> None:
         ("info", False, 30, "")
     ] * 2
     assert [drop.demand, topple.demand] == pytest.approx([48, 99])
-    assert "drop of 12 in by weight alone, for the carrier is not known here, 96 in/s" in drop.note
+    assert "drop of 12 in by weight, as if by common carrier, 96 in/s" in drop.note
     assert "give 1/4 in: an estimate, +/- 50 %; nobody states a limit: 30 G is what the rules say" in drop.note
     assert "rigid liner does not count; accept that knowingly, or take it there by hand" in drop.note
     assert "66 in high, its upper edge hits the floor at 276 in/s and feels 396 G" in topple.note

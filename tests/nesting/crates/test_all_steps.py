@@ -228,7 +228,7 @@ def test_cautions_are_said_once_in_a_crate() -> None:
     ("spread glue on its back edge", "lies on its back"), ("lies on its back", "setting blocks"),
     ("setting blocks to the inside", "foam liner"), ("foam liner", "rest its edges"),
     ("rest its edges", "screw the cleats"), ("frame on a flat table", "ledge's strips"),
-    ("wedge it", "drive its screws"), ("drive its screws", "Mark the side that opens"),
+    ("wedge it", "drives its screws"), ("drives its screws", "Mark the side that opens"),
     ("Tap a T-nut", "handles to the outside"), ("skid blocks", "Bolt the skids on"),
     ("Bolt the skids on", "foam liner"), ("lift it out again", "pilots at the marks"),
     ("left off", "back edge; lay the back"), ("lay the lid on flush", "left off over"),
@@ -250,7 +250,7 @@ def test_what_comes_first_comes_first(first: str, then: str) -> None:
 
 def test_nothing_is_drilled_once_a_piece_is_in() -> None:
     """Lids, doors and front slats get their pilots before: a drill near a piece is a drill too near."""
-    ins = ("drive its screws from outside", "onto the buyer's halves;", "slide in")
+    ins = ("drives its screws from outside", "onto the buyer's halves;", "slide in")
     met = set()
     for name, crate in crates():
         texts = [step.text for step in crate.steps]

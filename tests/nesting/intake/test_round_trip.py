@@ -50,6 +50,12 @@ def written(artwork: Artwork, units: Any) -> list[str]:
         "price": "" if artwork.price is None else str(artwork.price),
         "declared": "" if artwork.declared is None else f"$ {artwork.declared:,}",
         "commission": ratio_text(artwork.commission),
+        "buyer": artwork.buyer,
+        "gallery": artwork.gallery,
+        "artist": artwork.artist,
+        "year": artwork.year,
+        "medium": artwork.medium,
+        "photo": artwork.photo,
         "destination": artwork.destination or "",
         "ship_by": artwork.ship_by.isoformat() if artwork.ship_by else "",
         "together": ", ".join(artwork.together),
@@ -140,7 +146,8 @@ SPOILERS: dict[str, str] = {
     "ship_by": "soon", "together": "nobody", "apart": "nobody", "turn": "perhaps", "title": "\x07",
     "notes": "\x00", "support": "\x1b",
     "set": "s" * 61, "destination": "\ud800", "accept_held": "\x02", "shock_limit": "4 G",
-    "commission": "40",
+    "commission": "40", "buyer": "b" * 61, "gallery": "g" * 61, "artist": "\x05", "year": "y" * 41, "medium": "\x06",
+    "photo": "p" * 401,
 }  # fmt: skip
 
 

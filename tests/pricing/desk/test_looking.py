@@ -29,6 +29,8 @@ ADDRESSES: Final = {
     "/jobs/{job:int}/sheets": ("/jobs/1/sheets",),
     "/jobs/{job:int}/drawing.svg": ("/jobs/1/drawing.svg?good={good}&number=1",),
     "/jobs/{job:int}/money": ("/jobs/1/money", "/jobs/2/money"),
+    "/jobs/{job:int}/client": ("/jobs/1/client", "/jobs/1/client?kind=sale", "/jobs/2/client"),
+    "/jobs/{job:int}/client/{number:int}/offer.{ending}": ("/jobs/1/client/1/offer.pdf",),
     "/jobs/{job:int}/yard": ("/jobs/1/yard", "/jobs/1/yard?none=ply-3/8 4x8"),
     "/jobs/{job:int}/record": ("/jobs/1/record",),
     "/jobs/{job:int}/versions/{version:int}": ("/jobs/1/versions/1",),
@@ -47,6 +49,7 @@ ADDRESSES: Final = {
     "/rack": ("/rack",),
     "/rack/rack.csv": ("/rack/rack.csv",),
     "/prices": ("/prices",),
+    "/parties": ("/parties", "/parties?add=Pier Hall"),
     "/prices/history": ("/prices/history",),
     "/rules": ("/rules", "/rules?q=saw"),
     "/keep": ("/keep",),
@@ -55,6 +58,7 @@ ADDRESSES: Final = {
 """For every route that is looked at, what is looked at here."""
 LATER: Final = "/jobs/1/versions/1/files/packet.pdf"
 """A paper that is not made yet, which is said."""
+OFFER: Final = "/jobs/1/client/1/offer.pdf"
 WAITS: Final = "/jobs/1/files/build.json"
 """A paper that waits for a figure to settle, and begins nothing for itself."""
 
@@ -119,7 +123,7 @@ def test_looking_changes_nothing(old: tuple[Desk, httpx.Client, list[str]], addr
     path = address.format(crate=build.crates[0].crate, good=build.layouts[0].good, photo=photo)
     before = held(desk)
     for _ in range(2):
-        assert client.get(path).status_code == {LATER: 503, WAITS: 409}.get(path, 200)
+        assert client.get(path).status_code == {LATER: 503, WAITS: 409, OFFER: 409}.get(path, 200)
     assert held(desk) == before
     assert begun == []
 

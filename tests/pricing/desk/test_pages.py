@@ -61,8 +61,12 @@ def test_a_save_tells_total_faults_and_revision(client: httpx.Client) -> None:
 
 @pytest.mark.parametrize("headings", [HEADINGS, (*HEADINGS, "shelf"), HEADINGS[::-1], HEADINGS[1:]])
 def test_rows_that_a_long_table_does_not_show_stay(client: httpx.Client, desk: Desk, headings: tuple[str, ...]) -> None:
-    """Whatever is done to the columns of those that it shows; what they mean is matched."""
-    job = begin(client, [[f"P-{number:03d}", *ROWS[0][1:]] for number in range(200)])
+    """Whatever is done to the columns of those that it shows; what they mean is matched.
+
+    A width is still missing everywhere: what 200 crates cost is nothing to do with it, and would take most of the time.
+    """
+    (_, title, _, *others) = ROWS[0]
+    job = begin(client, [[f"P-{number:03d}", title, "", *others] for number in range(200)])
     page = client.get(f"/jobs/{job}/artworks").text
     unseen = int(re.findall(r'data-unseen="(\d+)"', page)[0])
     assert unseen == 80
@@ -74,7 +78,7 @@ def test_rows_that_a_long_table_does_not_show_stay(client: httpx.Client, desk: D
     assert set(HEADINGS) <= set(content.headings)
     for number, row in enumerate(content.rows[3:], start=120):
         cells = dict(zip(content.headings, row, strict=False))
-        assert [cells[name] for name in HEADINGS] == [f"P-{number:03d}", *ROWS[0][1:]]
+        assert [cells[name] for name in HEADINGS] == [f"P-{number:03d}", title, "", *others]
 
 
 def test_the_second_of_two_saves_is_told_what_changed(client: httpx.Client) -> None:

@@ -182,6 +182,32 @@ def test_a_choice_is_no_dearer_than_what_the_rules_give() -> None:
     assert made.build.grouping == chosen
 
 
+def test_five_frames_that_must_pass_a_door_of_36_in_go_in_two_cases() -> None:
+    """By hand: a door of 36 in is 34 in clear, 33-1/2 in with room for hands.
+
+    A frame is 5-3/16 in deep, a spacer 1 in; before and behind them 2 in of foam on plywood of 23/32 in, boards of
+    7/16 in, and skids that reach 1/8 in beyond. Five frames come to 36-1/2 in, four to 30-5/16 in.
+    """
+    order, wide = frames(5), office(profile="pallet", dock=True)
+    assert wide.shop.passage != Office().shop.passage
+    narrow = replace(wide, shop=Office().shop)
+    assert narrow.shop.passage.door_width == 34 * INCH
+    frame, aside = 83 * INCH // 16, 2 * (2 * INCH + 23 * INCH // 32 + 7 * INCH // 16 + INCH // 8)
+    deep = {count: count * frame + (count - 1) * INCH + aside for count in (4, 5)}
+    assert deep == {4: 485 * INCH // 16, 5: 73 * INCH // 2}
+    assert deep[4] <= 34 * INCH - INCH // 2 < deep[5]
+    for studio, most in ((wide, 5), (narrow, 4)):
+        chosen = choose(order, studio, Search(memory={}), on=ON)
+        made = work(order, studio, on=ON, search=QUICK, design=chosen)
+        cases = [crate for crate in made.build.crates if crate.rides]
+        assert sorted(len(case.rides) for case in cases) == ([5] if most == 5 else [1, 4])
+        (full,) = [case for case in cases if len(case.rides) == most]
+        assert full.carried.depth == deep[most]
+        doors = [check for case in cases for check in case.checks if "door" in check.name]
+        assert doors
+        assert all(check.verdict == "ok" for check in doors)
+
+
 def test_a_whole_choice_costs_its_total_and_trouble_outweighs_money() -> None:
     order, studio = frames(1, 12, "carton"), office(profile="parcel")
     asked: list[Grouping] = []

@@ -50,7 +50,7 @@ def test_the_grave_kinds_stand_before_all_others_and_each_says_where_it_is_mende
     assert graves_first == sorted(graves_first, reverse=True)
     assert all(kind.mend.files and kind.mend.page for kind in KINDS)
     assert [kind.kind for kind in KINDS if kind.grave] == [
-        "held", "unpacked", "lapsed", "check", "freight", "passage", "unsuited", "insurance", "invented",
+        "held", "unpacked", "lapsed", "check", "freight", "party", "passage", "unsuited", "insurance", "invented",
     ]  # fmt: skip
 
 
@@ -244,8 +244,8 @@ def test_the_commission_for_all_is_told_once_where_nobody_says_another() -> None
     lack = lacks(priced())["commission"]
     assert not lack.grave
     assert lack.line == (
-        "1 work is sold by the commission for all: A-01 (50 %, as the rates say for all; neither order nor destination "
-        "says another)"
+        "1 work is sold by the commission for all: A-01 (50 %, as the rates say for all; neither order, gallery nor "
+        "destination says another)"
     )
     said = tuple(replace(row, terms=SaleTerms(commission=Decimal("0.5"))) for row in PLACES.rows)
     assert "commission" not in lacks(priced(destinations=Destinations(said)))

@@ -336,7 +336,7 @@ def test_a_carton_as_ruled_has_the_cushion_that_the_check_asks_and_a_fixed_one_s
     """Of 9 x 12 x 1 in and 2.5 lb: 2 1/2 in of soft foam, 36 G at 30 in; 4 in of plank let 120 G through."""
     crate = made(SIX[:1], CARTON_AS_RULED)
     assert [layer.text for layer in crate.layers][3] == (
-        "1 sheet of Soft urethane foam 1-1/2 in and 1 sheet of Soft urethane foam 1 in, together 2 1/2 in on all six "
+        "1 layer of Soft urethane foam 1-1/2 in and 1 layer of Soft urethane foam 1 in, together 2 1/2 in on all six "
         "sides"
     )
     assert check(crate, "cushion, shock") == pytest.approx(36.0)

@@ -56,7 +56,7 @@ def test_the_order_of_the_work() -> None:
         at(crate, "cleats lie across its back"),
         at(crate, "screw the cleats across its back"),
         at(crate, "Stand the crate upright and wedge it"),
-        at(crate, "on its setting blocks"),
+        at(crate, "its lower cleat on the setting blocks"),
         at(crate, "Put the lid on"),
     ]
     assert order == sorted(order)
@@ -81,7 +81,8 @@ def test_cautions_stand_where_the_work_is() -> None:
 def test_counts_agree_with_the_hardware() -> None:
     crate = make(30, 30)
     lid = next(fixing for fixing in crate.fixings if fixing.purpose.startswith("lid"))
-    assert crate.steps[at(crate, "Put the lid on")].screw.startswith(f"{lid.count} × {lid.good}, about ")
+    assert crate.steps[at(crate, "Put the lid on")].screw == f"{lid.count} × {lid.good}, in their pilots"
+    assert crate.steps[at(crate, "Lay the lid on")].check.startswith(f"{lid.count} holes, about ")
     assert f"open the {len(crate.drill)} holes in the back" in crate.steps[at(crate, "open the")].text
     into = crate.steps[at(crate, "screw the cleats across its back")]
     assert into.screw == f"{len(crate.cleat_drill)} × screw 10x1-1/2"
@@ -141,7 +142,7 @@ def test_pieces_with_cleats_of_their_own_are_marked_and_drilled_out_of_the_crate
     crate = closed(Packing("K1", (piece,), SHOP, "test"))
     through, mark, drill, fix = (
         at(crate, words)
-        for words in ("through the back alone", "lift it out again", "pilots at the marks", "drive its")
+        for words in ("through the back alone", "lift it out again", "pilots at the marks", "drives its screws")
     )
     assert through < mark < drill < fix
     assert crate.steps[through].drill == "1/4 in"
@@ -156,12 +157,19 @@ def test_pieces_with_cleats_of_their_own_are_marked_and_drilled_out_of_the_crate
 
 def test_blocks_handles_and_screws_have_figures() -> None:
     crate = make(30, 30)
-    assert at(crate, "setting blocks to the inside of the back, as drawn")
+    # A block is nearly as high as it is wide: which way up it goes is said, and is what brings its top under the cleat.
+    (low,) = {p.box.y for p in crate.placed if p.part == "K1.cleat-low"}
+    (foot,) = {p.box.y for p in crate.placed if p.part == "K1.setting-block"}
+    upright = f"{format_length(low - foot, denominator=32, mark=True)} upright"
+    assert crate.steps[at(crate, "setting blocks to the inside")].text.endswith(f"as drawn, {upright}.")
     lid = next(fixing for fixing in crate.fixings if fixing.purpose.startswith("lid"))
     apart = 2 * (crate.shell.width + crate.shell.height) // lid.count
-    step = crate.steps[at(crate, "Put the lid on")]
-    assert f"about {format_length(apart, denominator=2, mark=True)} apart" in step.screw
+    step = crate.steps[at(crate, "Lay the lid on")]
+    assert f"about {format_length(apart, denominator=2, mark=True)} apart" in step.check
+    # What is only about so much is written to 5 mm, as a rule is read: here 182.9 mm.
+    (about,) = [step.check for step in make(30, 30, "metric").steps if step.text.startswith("Lay the lid on")]
+    assert about.startswith(f"{lid.count} holes, about 185 mm apart")
     heavy = make(40, 40)
     (handles,) = [step for step in heavy.steps if "handles to the outside" in step.text]
     assert f"{format_length(heavy.centre[1], denominator=8, mark=True)} up" in handles.check
-    assert crate.lift in step.caution
+    assert crate.lift in crate.steps[at(crate, "Put the lid on")].caution

@@ -1,18 +1,25 @@
 """Quotes for the tests of the workbook, and the workbook recalculated by another program."""
 
+import csv
 import random
+import re
 import subprocess
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import Any, get_args
+from zipfile import ZipFile
 
 import openpyxl
+from openpyxl.packaging.workbook import WorkbookPackage
+from openpyxl.utils import range_boundaries
 from openpyxl.workbook import Workbook
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.xml.functions import fromstring
 
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH, MM
@@ -203,8 +210,87 @@ def money(value: Any) -> Decimal:
     return amount
 
 
+@dataclass(frozen=True, slots=True)
+class Values:
+    """What stands in the cells of a workbook.
+
+    Attributes
+    ----------
+    names : mapping of str to object
+        The value of each named cell.
+    sheets : mapping of str to sequence of rows
+        The values of each sheet.
+    """
+
+    names: Mapping[str, Any]
+    sheets: Mapping[str, Sequence[Sequence[Any]]]
+
+
+def stored(content: bytes) -> Values:
+    """Return the values stored in a workbook, without its formats, which take most of the time of opening it."""
+    book = openpyxl.load_workbook(BytesIO(content), data_only=True, read_only=True)
+    try:
+        sheets = {sheet.title: list(sheet.iter_rows(values_only=True)) for sheet in book.worksheets}
+        return Values(_named_in(book.defined_names.values(), sheets), sheets)
+    finally:
+        book.close()
+
+
+def _named_in(names: Iterable[DefinedName], sheets: Mapping[str, Sequence[Sequence[Any]]]) -> dict[str, Any]:
+    """Return the value of every named cell from the values of the sheets."""
+    found = {}
+    for defined in names:
+        places = list(defined.destinations)
+        if len(places) == 1 and ":" not in places[0][1]:
+            tab, cell = places[0]
+            column, row, _, _ = range_boundaries(cell)
+            assert column is not None
+            assert row is not None
+            found[str(defined.name)] = sheets[tab][row - 1][column - 1]
+    return found
+
+
 def recalculated(office: str, files: Mapping[str, bytes], folder: Path, *, mode: int = 0) -> dict[str, bytes]:
     """Return workbooks as LibreOffice writes them after it calculated every formula anew (mode 0), or not (mode 1)."""
+    _converted(office, files, folder, mode, "xlsx")
+    return {name: (folder / "after" / f"{name}.xlsx").read_bytes() for name in files}
+
+
+COMMA, QUOTE, UTF_8, ALL_SHEETS = 44, 34, 76, -1
+TEXT = f"csv:Text - txt - csv (StarCalc):{COMMA},{QUOTE},{UTF_8},1,,0,true,false,false,false,false,{ALL_SHEETS}"
+"""Every sheet as a table of its own, numbers with all their digits: a third of the time of a workbook written again."""
+
+
+def recounted(office: str, files: Mapping[str, bytes], folder: Path) -> dict[str, Values]:
+    """Return all values of workbooks after LibreOffice calculated every formula anew.
+
+    Numbers of money and counts are read with all their digits; which of them were text is not known, nor the last
+    digits of percentages: :func:`recalculated` tells both.
+    """
+    _converted(office, files, folder, 0, TEXT)
+    found = {}
+    for name, content in files.items():
+        with ZipFile(BytesIO(content)) as archive:
+            tree: Any = fromstring(archive.read("xl/workbook.xml"))
+        book: Any = WorkbookPackage.from_tree(tree)
+        lines = {sheet.name: _lines(folder / "after", name, sheet.name) for sheet in book.sheets}
+        sheets = {title: [[_read(cell) for cell in row] for row in csv.reader(each)] for title, each in lines.items()}
+        found[name] = Values(_named_in(book.definedNames.definedName, sheets), sheets)
+    return found
+
+
+def _lines(folder: Path, name: str, sheet: str) -> Iterator[str]:
+    with (folder / f"{name}-{sheet}.csv").open(encoding="utf-8", newline="") as file:
+        yield from file
+
+
+def _read(cell: str) -> Any:
+    """Return what a cell of a table holds: a number where it is one."""
+    return float(cell) if re.fullmatch(r"-?\d+(\.\d+)?(E[-+]\d+)?", cell) else cell or None
+
+
+def _converted(office: str, files: Mapping[str, bytes], folder: Path, mode: int, form: str) -> None:
+    """Have LibreOffice open workbooks, and write them in another form into the folder ``after``."""
     profile = folder / "profile" / "user"
     profile.mkdir(parents=True, exist_ok=True)
     (profile / "registrymodifications.xcu").write_text(RECALCULATE.format(mode=mode))
@@ -215,9 +301,8 @@ def recalculated(office: str, files: Mapping[str, bytes], folder: Path, *, mode:
         path = before / f"{name}.xlsx"
         path.write_bytes(content)
         paths.append(str(path))
-    command = [office, f"-env:UserInstallation=file://{folder}/profile", "--headless", "--convert-to", "xlsx"]
+    command = [office, f"-env:UserInstallation=file://{folder}/profile", "--headless", "--convert-to", form]
     subprocess.run([*command, "--outdir", str(after), *paths], check=True, capture_output=True, timeout=600)
-    return {name: (after / f"{name}.xlsx").read_bytes() for name in files}
 
 
 def changed(quote: Quote, changes: Mapping[str, Any]) -> bytes:
@@ -231,10 +316,10 @@ def changed(quote: Quote, changes: Mapping[str, Any]) -> bytes:
     return out.getvalue()
 
 
-def differences(content: bytes, quote: Quote) -> list[str]:
+def differences(found_in: bytes | Values, quote: Quote) -> list[str]:
     """Return every total of a workbook's stored values that is not the quote's to the cent."""
-    book = opened(content, values=True)
-    values = named(book)
+    book = found_in if isinstance(found_in, Values) else stored(found_in)
+    values = book.names
     wanted: dict[str, Decimal] = {"quote_total": quote.total}
     if quote.takeoff.rows:  # where every crate is held nothing is bought
         wanted["bought_amount"] = quote.takeoff.bought_amount
@@ -258,16 +343,16 @@ def _same(value: Any, amount: Decimal) -> bool:
     return isinstance(value, int | float) and abs(float(value) - float(amount)) < 1e-6
 
 
-def _share_differences(book: Workbook, quote: Quote) -> list[str]:
+def _share_differences(book: Values, quote: Quote) -> list[str]:
     """Compare the shares and sale prices, found by the headings of their tables."""
-    shares = table(book["Shares"], "Piece", "Total")
+    shares = rows_of(book.sheets["Shares"], "Piece", "Total")
     found = [
         f"share of {share.piece}: {shares[share.piece]['Total']} not {share.total}"
         for share in quote.shares
         if not _same(shares[share.piece]["Total"], share.total)
     ]
     if quote.sales:
-        sales = table(book["Shares"], "Piece", "List price")
+        sales = rows_of(book.sheets["Shares"], "Piece", "List price")
         for sale in quote.sales:
             row = sales[sale.piece]
             wanted = {
@@ -283,8 +368,12 @@ def _share_differences(book: Workbook, quote: Quote) -> list[str]:
 
 
 def table(sheet: Any, first: str, other: str) -> dict[str, dict[str, Any]]:
+    """Return the rows of a sheet's table with both headings; see :func:`rows_of`."""
+    return rows_of(list(sheet.iter_rows(values_only=True)), first, other)
+
+
+def rows_of(rows: Sequence[Sequence[Any]], first: str, other: str) -> dict[str, dict[str, Any]]:
     """Return the rows of the table with both headings, by what stands in its first column, down to its sum."""
-    rows: Sequence[Sequence[Any]] = list(sheet.iter_rows(values_only=True))
     at = next(n for n, row in enumerate(rows) if row[0] == first and other in row)
     heads = rows[at]
     found: dict[str, dict[str, Any]] = {}

@@ -11,6 +11,7 @@ from pricing.output.workbook import workbook_bytes
 from pricing.quoting.quote import Quote, quote
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
+from pricing.studio.parties import Parties, Party
 from pricing.studio.sale_terms import SaleTerms
 from tests.pricing.builds import build_of, closed, small_build
 from tests.pricing.output.workbook.support import DAY, changed, differences, in_office, opened, recalculated
@@ -100,3 +101,44 @@ def test_cells_of_places_edited_and_recalculated_equal_a_new_run(office: str, tm
     files = {"rates": changed(priced(), cells["rates"]), "places": changed(priced(order=""), cells["places"])}
     for name, content in recalculated(office, files, tmp_path).items():
         assert differences(content, wanted[name]) == [], name
+
+
+def parted(*rows: Party, gallery: str = "") -> Quote:
+    """Price three pieces that parties buy and sell."""
+    made = priced(order="")
+    order = made.build.order
+    works = tuple(replace(work, buyer="A. Collector" if n == 1 else "") for n, work in enumerate(order.artworks))
+    build = replace(made.build, order=replace(order, artworks=works, gallery=gallery))
+    return quote(build, replace(made.office, parties=Parties(rows)), on=DAY, number="Q-1")
+
+
+BUYER = Party("A. Collector", insurance_by="buyer")
+SELLER = Party("Pier Hall", commission=Decimal("0.35"), packing_by="list price", freight_by="gallery")
+
+
+@pytest.mark.office
+def test_each_partys_part_stands_in_the_workbook_and_follows_its_cells(office: str, tmp_path: Path) -> None:
+    made = parted(BUYER, SELLER, gallery="pier hall")
+    assert [sale.said for sale in made.sales] == ["gallery", "gallery", "gallery", "piece"]
+    assert {(s.paid_by, s.freight_by, s.insurance_by) for s in made.sales} == {
+        ("list price", "gallery", "buyer"), ("list price", "gallery", "list price"),
+    }  # fmt: skip
+    assert all(sale.freight > 0 and sale.insurance > 0 for sale in made.sales[:3])
+    assert differences(workbook_bytes(made), made) == []
+    other = parted(
+        replace(BUYER, insurance_by="artist"),
+        replace(SELLER, commission=Decimal("0.2"), packing_by="buyer", freight_by="artist"),
+        gallery="Pier Hall",
+    )
+    cells = {
+        "commission_of_pier_hall": 0.2, "freight_paid_by_pier_hall": "artist", "packing_paid_by_pier_hall": "buyer",
+        "insurance_paid_by_a_collector": "artist",
+    }  # fmt: skip
+    (content,) = recalculated(office, {"parties": changed(made, cells)}, tmp_path).values()
+    assert differences(content, other) == []
+
+
+def test_one_payer_for_all_needs_no_columns_more() -> None:
+    made = parted(replace(BUYER, packing_by="buyer", freight_by="buyer"))
+    assert [sale.divided for sale in made.sales] == [False] * 4
+    assert differences(workbook_bytes(made), made) == []

@@ -28,6 +28,7 @@ from tests.pricing.output.workbook.support import (
     named,
     opened,
     recalculated,
+    recounted,
     sample,
     written,
 )
@@ -175,8 +176,8 @@ def test_fifty_generated_orders_recalculated(office: str, tmp_path: Path) -> Non
     wanted = {f"order-{n}": made for n, made in enumerate(generated(50, seed=11))}
     files = {name: workbook_bytes(made) for name, made in wanted.items()}
     faults = {}
-    for name, content in recalculated(office, files, tmp_path).items():
-        if found := differences(content, wanted[name]):
+    for name, values in recounted(office, files, tmp_path).items():
+        if found := differences(values, wanted[name]):
             faults[name] = found
     assert faults == {}
     assert len({made.total for made in wanted.values()}) > 45

@@ -1,0 +1,279 @@
+"""Parties: who buys, who sells, who receives, and what was agreed with each of them.
+
+The table owns people and firms: names, addresses, commission, who pays what, deposit, terms, currency. Places (doors,
+docks, distance, tax and freight where a thing arrives) stay in the table of destinations, whose ``party`` names who
+receives there.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from functools import cached_property
+from pathlib import Path
+from typing import Any, Final, Literal, get_args
+
+from nesting.base.faults import Faults
+from nesting.base.ratio import ratio_text
+from nesting.order import MOST_COMMISSION, Artwork, Order
+from pricing.money import check_currency
+from pricing.studio.rates import Payer
+from pricing.studio.table_file import (
+    Table,
+    TableRow,
+    csv_text,
+    missing_columns,
+    note_error,
+    read_choice,
+    read_part,
+    read_table,
+    read_words,
+    table_from,
+    unknown_columns,
+)
+
+Bearer = Literal["buyer", "artist", "gallery"]
+"""Who may bear what nobody can reckon beforehand, such as charges of import."""
+
+COLUMNS: Final = (
+    "party", "contact", "address", "country", "e-mail", "phone", "tax number", "EORI", "commission", "packing by",
+    "freight by", "insurance by", "import by", "deposit", "rest due", "terms", "currency",
+)  # fmt: skip
+PAYMENTS: Final = ("packing by", "freight by", "insurance by")
+"""Columns that say who pays a part of packing and shipping."""
+MOST_ADDRESS_LINES: Final = 6
+_LONGEST: Final = {"address": 400, "terms": 1000, "e-mail": 254}
+_LONGEST_LINE: Final = 120
+_EORI: Final = re.compile(r"[A-Z]{2}[A-Z0-9]{1,15}")
+"""Two letters of a country and up to fifteen signs: European Commission, Economic Operators Registration and
+Identification number. A number that fits need not be registered."""
+_EMAIL: Final = re.compile(r"[^\s@,;<>()\"]{1,64}@[^\s@,;<>()\"]+\.[^\s@,;<>()\".]{2,}")
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """Somebody who buys, sells or receives works; what is empty or None was not agreed, and the rates hold.
+
+    Attributes
+    ----------
+    name : str
+        As orders and destinations give it.
+    contact : str
+        The person to ask for.
+    address : tuple of str
+        Line by line, without the country.
+    country : str
+        Two capital letters (ISO 3166-1).
+    email, phone : str
+        Where to write and to call.
+    tax_number, eori : str
+        Its number for value added or sales tax, and the one for customs in the European Union.
+    commission : Decimal or None
+        Its part of the list price of what it sells, as a part of one.
+    packing_by, freight_by, insurance_by : {"list price", "buyer", "artist", "gallery"} or None
+        Who bears each part of packing and shipping.
+    import_by : {"buyer", "artist", "gallery"} or None
+        Who bears duty, import tax and brokerage, which no quote here holds.
+    deposit : Decimal or None
+        Part of the total that is due with the order, as a part of one.
+    rest_due : str
+        When the rest is due, in the studio's words.
+    terms : str
+        Terms of its own, printed below those of all.
+    currency : str
+        Three letters (ISO 4217) in which offers to it are shown too.
+    row : int or None
+        Row of the table it was read from.
+    known : bool
+        False for one that an order names and the table lacks.
+    """
+
+    name: str
+    contact: str = ""
+    address: tuple[str, ...] = ()
+    country: str = ""
+    email: str = ""
+    phone: str = ""
+    tax_number: str = ""
+    eori: str = ""
+    commission: Decimal | None = None
+    packing_by: Payer | None = None
+    freight_by: Payer | None = None
+    insurance_by: Payer | None = None
+    import_by: Bearer | None = None
+    deposit: Decimal | None = None
+    rest_due: str = ""
+    terms: str = ""
+    currency: str = ""
+    row: int | None = field(default=None, compare=False)
+    known: bool = True
+
+    def __post_init__(self) -> None:
+        if not self.name:
+            raise ValueError("found no name; accepted: a name, as orders give it")
+        if self.country and not re.fullmatch(r"[A-Z]{2}", self.country):
+            raise ValueError(f"found the country {self.country}; accepted: two capital letters")
+        if self.commission is not None and not 0 <= self.commission <= MOST_COMMISSION:
+            raise ValueError(f"found the commission {self.commission}; accepted: 0 to {MOST_COMMISSION}")
+        if self.deposit is not None and not 0 <= self.deposit <= 1:
+            raise ValueError(f"found the deposit {self.deposit}; accepted: 0 to 1")
+        if len(self.address) > MOST_ADDRESS_LINES:
+            raise ValueError(f"found {len(self.address)} lines of address; accepted: {MOST_ADDRESS_LINES} at the most")
+        if self.currency:
+            _ = check_currency(self.currency)
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Whom a letter is addressed to, line by line, its country last."""
+        return tuple(line for line in (self.name, self.contact, *self.address, self.country) if line)
+
+
+@dataclass(frozen=True)
+class Parties:
+    """The table of parties; empty unless told."""
+
+    rows: tuple[Party, ...] = ()
+    source: str = ""
+    warnings: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if len(self.by_name) < len(self.rows):
+            raise ValueError("each party stands in the table once")
+
+    @cached_property
+    def by_name(self) -> Mapping[str, Party]:
+        """Rows by name, capitals and small letters alike."""
+        return {row.name.casefold(): row for row in self.rows}
+
+    def get(self, name: str) -> Party | None:
+        """Return the party of that name, one of which nothing else is known where the table lacks it, None for none."""
+        return (self.by_name.get(name.casefold()) or Party(name, known=False)) if name else None
+
+    def buyer(self, copy: Artwork, order: Order) -> Party | None:
+        """Return who buys a piece: as its row of the order says, else the order."""
+        return self.get(copy.buyer or order.buyer)
+
+    def gallery(self, copy: Artwork, order: Order) -> Party | None:
+        """Return who sells a piece: as its row of the order says, else the order."""
+        return self.get(copy.gallery or order.gallery)
+
+    def unknown(self, order: Order) -> tuple[str, ...]:
+        """Return the parties that an order names and the table lacks, each once, in the order of the order."""
+        named = [order.buyer, order.gallery, *(name for each in order.artworks for name in (each.buyer, each.gallery))]
+        lacking = {name.casefold(): name for name in reversed(named) if name and name.casefold() not in self.by_name}
+        return tuple(name for name in dict.fromkeys(named) if lacking.get(name.casefold()) == name)
+
+    def joined(self, others: "Parties") -> "Parties":
+        """Return both tables as one; a party that stands in both is as this one says."""
+        rows = (*self.rows, *(row for row in others.rows if row.name.casefold() not in self.by_name))
+        source = ", ".join(dict.fromkeys(table.source for table in (self, others) if table.rows and table.source))
+        return Parties(rows, source or self.source or others.source, (*self.warnings, *others.warnings))
+
+
+def ready_line(name: str) -> str:
+    """Return a line that adds a party of that name to the table, its other cells to be filled in."""
+    return csv_text(COLUMNS, [[name, *[""] * (len(COLUMNS) - 1)]]).splitlines()[1]
+
+
+def read_parties(path: Path) -> Parties:
+    """Read a table of parties, CSV or XLSX.
+
+    Columns: ``party`` (or ``name``) and any others of :data:`COLUMNS`. Lines of an address are separated by semicolons
+    or stand below one another in their cell.
+
+    Raises
+    ------
+    FaultsFound
+        Every fault, each with its row and column.
+    """
+    return _parties(read_table(path))
+
+
+def parties_from(content: bytes, file: str) -> Parties:
+    """Make parties of a table file's content; see :func:`read_parties`."""
+    return _parties(table_from(content, file))
+
+
+def parties_csv(table: Parties) -> str:
+    """Write a table of parties as CSV; :func:`read_parties` reads the same back."""
+    rows = [
+        [
+            each.name, each.contact, "; ".join(each.address), each.country, each.email, each.phone, each.tax_number,
+            each.eori, ratio_text(each.commission), each.packing_by, each.freight_by, each.insurance_by,
+            each.import_by, ratio_text(each.deposit), each.rest_due, each.terms, each.currency,
+        ]
+        for each in table.rows
+    ]  # fmt: skip
+    comments = (
+        "Who buys, sells or receives: a row for each. Lines that start with # are comments. Blank cells: not agreed.",
+        "This file owns people and firms; doors, docks, distance, tax and freight of places are in destinations.csv",
+        "party: the name, as orders give it under buyer or gallery, and destinations.csv under party",
+        "contact, e-mail, phone: the person to ask for, and where",
+        "address: its lines separated by semicolons, without the country; country: two letters, such as US",
+        "tax number, EORI: for invoices and customs, where there are any",
+        "commission: its part of the list price of what it sells, such as 40 %; a piece or an order may say its own",
+        "packing by, freight by, insurance by: who bears that part: list price, buyer, artist or gallery; blank: as",
+        "  destinations.csv or rates.toml says",
+        "import by: who bears duty, import tax and brokerage: buyer, artist or gallery; no quote here holds them",
+        "deposit: part of the total due with the order, such as 50 %; rest due: when the rest is, such as before it",
+        "  leaves the studio",
+        "terms: terms of its own, printed below those of all",
+        "currency: three letters; offers show it beside the studio's own, by the rate under [currencies] of rates.toml",
+    )
+    return csv_text(COLUMNS, rows, comments)
+
+
+def _parties(table: Table) -> Parties:
+    """Make parties of a table, or raise every fault in it."""
+    faults = Faults(table.file)
+    name_column = "party" if "party" in table.headings else "name"
+    faults.found.extend(missing_columns(table, (name_column,), map(str.lower, COLUMNS)))
+    faults.stop_if_any()
+    rows: list[Party] = []
+    seen: dict[str, int] = {}
+    for each in table.rows:
+        name = " ".join(each.get(name_column).split())
+        if not name:
+            faults.add(each.row, name_column, "", "a name, as orders give it")
+        elif name.casefold() in seen:
+            faults.add(each.row, name_column, name, f"each party once; row {seen[name.casefold()]} has it too")
+        seen.setdefault(name.casefold(), each.row)
+        before = len(faults.found)
+        values = _values(each, faults)
+        if len(faults.found) > before or not name:
+            continue
+        try:
+            rows.append(Party(name, row=each.row, **values))
+        except ValueError as error:
+            note_error(faults, each.row, error)
+    faults.stop_if_any()
+    return Parties(tuple(rows), table.file, unknown_columns(table, (*map(str.lower, COLUMNS), "name")))
+
+
+def _values(each: TableRow, faults: Faults) -> dict[str, Any]:
+    """Read the cells of a row, noting what cannot be read."""
+    country, eori = each.get("country").upper(), "".join(each.get("eori").split()).upper()
+    currency, email = each.get("currency").upper(), each.get("e-mail")
+    for column, text, fits, accepted in (
+        ("country", country, re.fullmatch(r"[A-Z]{2}", country), "two letters such as US, GB, JP"),
+        ("EORI", eori, _EORI.fullmatch(eori), "two letters of a country and up to 15 letters and digits"),
+        ("currency", currency, re.fullmatch(r"[A-Z]{3}", currency), "three letters such as USD or EUR"),
+        ("e-mail", email, _EMAIL.fullmatch(email), "an address such as registrar@example.org"),
+    ):
+        if text and not fits:
+            faults.add(each.row, column, each.get(column.lower()), accepted)
+    address = [" ".join(line.split()) for line in re.split(r"[;\n]", each.get("address"))]
+    lines = tuple(line for line in address if line)
+    if len(lines) > MOST_ADDRESS_LINES:
+        faults.add(each.row, "address", f"{len(lines)} lines", f"{MOST_ADDRESS_LINES} at the most")
+    plain = {
+        column: read_words(each, column, faults, _LONGEST.get(column, _LONGEST_LINE))
+        for column in ("contact", "phone", "tax number", "rest due", "terms")
+    }
+    payers = {payer: payer for payer in get_args(Payer)}
+    values: dict[str, Any] = {column.replace(" ", "_"): text for column, text in plain.items()}
+    values |= {column.replace(" ", "_"): read_choice(each, column, payers, faults) for column in PAYMENTS}
+    values["import_by"] = read_choice(each, "import by", {word: word for word in get_args(Bearer)}, faults)
+    values["commission"] = read_part(each, "commission", MOST_COMMISSION, faults)
+    values["deposit"] = read_part(each, "deposit", Decimal(1), faults)
+    return values | {"country": country, "eori": eori, "currency": currency, "email": email, "address": lines}
