@@ -229,7 +229,7 @@ class _Bench:
         cuts: list[SawCut] = []
         passes = stacked = 0
         while found := self.ready.get(key):
-            strips = total = most = 0
+            stacks: dict[int, tuple[int, int, int]] = {}
             for strip in sorted(found.values(), key=lambda run: (run.layout, run.order)):
                 repeat = self.sheets[strip.layout].repeat
                 parts, before = [strip], len(cuts)
@@ -238,13 +238,14 @@ class _Bench:
                     cut, left = self._cut(run, run.span.ways[key], tool)
                     cuts.append(cut)
                     parts.extend(each for each in left if each.span.stage is strip.span.stage and key in each.span.ways)
-                strips, total, most = (
-                    strips + repeat,
-                    total + repeat * (len(cuts) - before),
-                    max(most, len(cuts) - before),
-                )
-            stack = min(strips, self.limits.stack_of(tool))
-            passes, stacked = passes + max(-(-total // stack), most), max(stacked, stack)
+                # At a stop strips of unlike width lie on each other; a knife or band goes through what is as long.
+                like = strip.span.stage.along if tool == self.limits.soft else 0
+                made = len(cuts) - before
+                strips, total, most = stacks.get(like, (0, 0, 0))
+                stacks[like] = strips + repeat, total + repeat * made, max(most, made)
+            for strips, total, most in stacks.values():
+                stack = min(strips, self.limits.stack_of(tool))
+                passes, stacked = passes + max(-(-total // stack), most), max(stacked, stack)
         self._record(cuts, passes=passes, stacked=stacked)
 
     # What is done.

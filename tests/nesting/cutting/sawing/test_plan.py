@@ -197,6 +197,16 @@ def test_foam_and_board_are_cut_by_what_their_material_says() -> None:
     assert plan.refused == plan.settings
 
 
+def test_a_band_goes_through_what_is_as_long_in_a_stack() -> None:
+    """Blocks of 2 in foam, three on each other under a band of 6 in: two of 40 in at once, one of 20 in by itself."""
+    long = board(40, 12, stage("rip", (4, "a"), rest="b"), repeat=2)
+    short = board(20, 12, stage("rip", (4, "c"), rest="d"))
+    plan = saw_plan(replace(layout_of(long, short), kerf=0), 2 * INCH, STRONG, TOOLS, "band")
+    assert [(each.at, each.passes, each.stacked) for each in plan.settings] == [(8 * INCH, 2, 2)]
+    apart = (saw_plan(replace(layout_of(each), kerf=0), 2 * INCH, STRONG, TOOLS, "band") for each in (long, short))
+    assert [each.effort.passes for each in apart] == [{"band": 1}, {"band": 1}]
+
+
 def test_trims_are_made_before_all_else_with_the_rail_or_at_the_fence() -> None:
     trim = Trim(left=INCH // 4, right=0, bottom=INCH // 2, top=0)
     plan = planned(board(96, 48, stage("rip", (12, "a"), rest="+"), repeat=3, trim=trim))
