@@ -1,27 +1,53 @@
-"""First fit, compiled: parts one after another into the leftover where the least of its worth is lost.
+"""First fit: parts one after another into the leftover where the least of its worth is lost.
 
 The quickest honest way to cut: guillotine cuts only, every sheet can be sawn as it is counted, nothing is improved
 afterwards. It keeps no positions, for nobody saws it: it says how many sheets it took and what was left.
+
+The first fillings of a process are done in plain Python, so that an order which asks for few neither loads the compiler
+nor waits for it. Both do the same sums in the same order and come to the same.
 """
 
 # ruff: noqa: C901, PLR0912, PLR0915, PLR0917 - a flat inner loop; compiled functions take their arrays one by one
 
+from collections.abc import Callable
+from functools import cache
+from itertools import count
 from math import sqrt
+from typing import TYPE_CHECKING, Final
 
-from nesting.cutting.sheets.compiled import INT, ROW, TABLE, Ints, compiled
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int64]
+
+_FEW: Final = 150
+"""Fillings for which compiled code is not loaded: plain ones take some 3 ms each."""
+_FILLED: Final = count()
+
+
+def first_fit() -> "Callable[..., int]":
+    """Return :func:`fit`, plain for the first fillings of a process, compiled for the others."""
+    return fit if next(_FILLED) < _FEW else _compiled()
+
+
+@cache
+def _compiled() -> "Callable[..., int]":
+    from nesting.cutting.sheets.compiled import INT, ROW, TABLE, compiled  # loads numba
+
+    return compiled(INT(TABLE, ROW, ROW, TABLE, ROW, TABLE, ROW, ROW, INT, INT, INT))(fit)
 
 
 # arguments: compiled code takes arrays and numbers, no values that hold them
-@compiled(INT(TABLE, ROW, ROW, TABLE, ROW, TABLE, ROW, ROW, INT, INT, INT))
-def first_fit(
-    items: Ints,
-    order: Ints,
-    counts: Ints,
-    stocks: Ints,
-    preference: Ints,
-    spots: Ints,
-    used: Ints,
-    kept: Ints,
+def fit(
+    items: "Ints",
+    order: "Ints",
+    counts: "Ints",
+    stocks: "Ints",
+    preference: "Ints",
+    spots: "Ints",
+    used: "Ints",
+    kept: "Ints",
     kerf: int,
     keep_long: int,
     keep_short: int,

@@ -279,7 +279,7 @@ class SheetGauge:
     def _fill(self, counts: "NDArray[np.int64]") -> int | None:
         import numpy as np
 
-        from nesting.cutting.first_fit import first_fit  # loads numba
+        from nesting.cutting.first_fit import first_fit
 
         total = int(counts.sum())
         if not total:
@@ -292,7 +292,7 @@ class SheetGauge:
         best: int | None = None
         for preference in self._preferences:
             for order in self._orders:
-                if first_fit(
+                if first_fit()(
                     self._items, order, counts, self._stocks, preference, spots, used, kept,
                     self.kerf, max(long, 1), max(short, 1),
                 ):  # fmt: skip

@@ -13,14 +13,15 @@ from nesting.base.progress import silent
 from nesting.base.search import QUICK, Effort, Memory, Search
 from nesting.crates.cases.consignment import Grouping
 from pricing.ahead.swaps import Swap, swaps
-from pricing.money import show
+from pricing.money import cents, show
+from pricing.quoting.designing import marked_up
 from pricing.quoting.keeping import kept_design
 from pricing.quoting.quote import Quote
 from pricing.quoting.troubles import plain, troubles
 from pricing.quoting.work import cheapest_grouping, work
 
-QUOTED: Final[dict[Effort, int]] = {"quick": 3, "normal": 4, "thorough": 12}
-"""Changes that are quoted, by the effort of the quote."""
+QUOTED: Final[dict[Effort, int]] = {"quick": 3, "normal": 3, "thorough": 12}
+"""Changes that are quoted at the most, by the effort of the quote."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +69,8 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
 
     Notes
     -----
-    Only the most promising changes are quoted, fewer where the quote itself had little search; so nothing says that
-    there is no better one.
+    Only the most promising changes are quoted, fewer where the quote itself had little search, and none that promises
+    less than another saves; so nothing says that there is no better one.
     """
     if made.sawn is not None or made.incomplete or made.build.stopped:
         return None
@@ -89,9 +90,12 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
 
     best: Swap | None = None
     saves, tried = Decimal(0), 0
+    direct = marked_up(made.rates.price)
     for swap in swaps(made, quick.memory)[: QUOTED[made.build.effort]]:
         if search.stop is not None and search.stop.asked:
             break
+        if swap.promise * direct <= cents(saves):
+            break  # nor do those after it promise as much as one saves
         tried += 1
         if (less := saved(swap, _kept(made, swap, quick.memory) if swap.keeps else None)) > saves:
             best, saves = swap, less

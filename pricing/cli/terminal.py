@@ -1,5 +1,6 @@
 """The terminal's side of long work: a bar that shows how far it is, and Ctrl-C taken in good order."""
 
+import logging
 import os
 import signal
 import socket
@@ -47,7 +48,7 @@ def leave_on_interrupt() -> None:
 
 @contextmanager
 def progress_bar() -> Iterator[Progress]:
-    """Show a bar on the terminal once the work has taken a second."""
+    """Show a bar on the terminal once the work has taken a second, and what the work has to say for itself above it."""
     from rich.console import Console
     from rich.progress import BarColumn, TextColumn
     from rich.progress import Progress as Bar
@@ -63,12 +64,29 @@ def progress_bar() -> Iterator[Progress]:
             bar.start()
         bar.update(task, completed=fraction, description=f"{stage} {note}".rstrip())
 
+    spoken = _Spoken(lambda text: console.print(text, highlight=False))
+    told = logging.getLogger("nesting")
+    told.addHandler(spoken)
+    told.setLevel(logging.INFO)
     _at_leaving.append(bar.stop)
     try:
         yield report
     finally:
+        told.removeHandler(spoken)
         _at_leaving.remove(bar.stop)
         bar.stop()
+
+
+class _Spoken(logging.Handler):
+    """Prints what a library says; a bar stays below it."""
+
+    def __init__(self, say: Callable[[str], None]) -> None:
+        super().__init__()
+        self._say = say
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Print one record."""
+        self._say(record.getMessage())
 
 
 @contextmanager

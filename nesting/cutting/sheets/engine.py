@@ -16,6 +16,7 @@ from nesting.cutting.sheets.compiled import (
     Ints,
     Words,
     compiled,
+    inner,
 )
 from nesting.cutting.sheets.kernel import (
     CODE,
@@ -72,7 +73,7 @@ def write_sheet(node: Ints, root: int, out: Words, start: int) -> int:
 
 
 # arguments: compiled code takes arrays and numbers, no values that hold them
-@compiled(NOTHING(TABLE, ROW, TABLE, TABLE, TABLE, ROW, ROW, TABLE, WORDS, ROW, INT))
+@inner(NOTHING(TABLE, ROW, TABLE, TABLE, TABLE, ROW, ROW, TABLE, WORDS, ROW, INT))
 def pool_sheets(
     node: Ints,
     book: Ints,
@@ -130,7 +131,7 @@ def pool_sheets(
 
 
 # arguments: compiled code takes arrays and numbers, no values that hold them
-@compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, ROW, INT, INT))
+@inner(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, ROW, INT, INT))
 def ruin(
     node: Ints, free: Ints, book: Ints, sheets: Ints, used: Ints, left: Ints, stack: Ints, mean: int, whole: int
 ) -> None:

@@ -23,13 +23,22 @@ class Axis:
         Ascending; the first is 0.
     least : int array
         The least sum that each point stands for: the point itself where nothing was rounded.
+    sums : int array or None
+        Every sum; None where they are too many to list.
     exact : bool
         Whether every sum is a point.
     """
 
     points: "np.ndarray"
     least: "np.ndarray"
+    sums: "np.ndarray | None"
     exact: bool
+
+    def down(self, sizes: "np.ndarray") -> "np.ndarray":
+        """Return the greatest sums within sizes: a piece holds what a piece of that sum does, and no more."""
+        if self.sums is None:
+            return sizes
+        return np.asarray(self.sums[np.searchsorted(self.sums, sizes, side="right") - 1])
 
     def up(self, size: int) -> int:
         """Index of the point that a size is rounded up to."""
@@ -74,7 +83,7 @@ def axis(sizes: list[tuple[int, int]], limits: list[int], most: int) -> Axis | N
     every = sums(sizes, top)
     if every is not None and len(every) <= most:
         points = sorted({*every, *limits})
-        return Axis(np.array(points, np.int64), np.array(points, np.int64), exact=True)
+        return Axis(np.array(points, np.int64), np.array(points, np.int64), np.array(every, np.int64), exact=True)
     shortest = min(size for size, _ in sizes)
     raster = None if every is None else _raster(every, limits)
     chosen = raster if raster is not None and len(raster) <= most else _wanted(sizes, limits, most)
@@ -84,12 +93,12 @@ def axis(sizes: list[tuple[int, int]], limits: list[int], most: int) -> Axis | N
     grid = np.array(filled, np.int64)
     lower = np.concatenate([[0], grid[:-1] + 1])
     if every is None:
-        return Axis(grid, np.minimum(np.maximum(lower, shortest), grid), exact=False)
+        return Axis(grid, np.minimum(np.maximum(lower, shortest), grid), None, exact=False)
     known = np.array(every, np.int64)
     index = np.searchsorted(known, lower)
     least = np.where(index < len(known), known[np.minimum(index, len(known) - 1)], grid)
     least[0] = 0
-    return Axis(grid, np.minimum(least, grid), exact=False)
+    return Axis(grid, np.minimum(least, grid), known, exact=False)
 
 
 def _raster(every: list[int], limits: list[int]) -> list[int]:

@@ -16,7 +16,7 @@ its end is its slack. Every branch spans its parent's whole width; a leaf fills 
 
 import numpy as np
 
-from nesting.cutting.sheets.compiled import INT, NOTHING, ROW, TABLE, TRUTH, Ints, compiled
+from nesting.cutting.sheets.compiled import INT, NOTHING, ROW, TABLE, TRUTH, Ints, compiled, inner
 
 # Fields of a node.
 HEAD, LONG, WIDE, SLACK, UP, FIRST, NEXT, PREV, CODE, SHEET = range(10)
@@ -31,7 +31,7 @@ SHEETS, FREES, TOP, STEP, POOLED, POOL_END, RNG, HISTORY = range(8)
 BOOKS = 8
 
 
-@compiled(INT(ROW))
+@inner(INT(ROW))
 def draw(book: Ints) -> int:
     """Next random integer, 0 to 2**31 - 1."""
     x = np.uint64(book[RNG])
@@ -42,13 +42,13 @@ def draw(book: Ints) -> int:
     return int((x * np.uint64(2685821657736338717)) >> np.uint64(33))
 
 
-@compiled(INT(ROW, INT))
+@inner(INT(ROW, INT))
 def below(book: Ints, n: int) -> int:
     """Random integer, 0 to n - 1."""
     return draw(book) * n >> 31
 
 
-@compiled(INT(ROW, ROW))
+@inner(INT(ROW, ROW))
 def take_node(free: Ints, book: Ints) -> int:
     """Take a row that is free."""
     book[FREES] -= 1
@@ -58,7 +58,7 @@ def take_node(free: Ints, book: Ints) -> int:
     return i
 
 
-@compiled(NOTHING(TABLE, ROW, ROW, INT))
+@inner(NOTHING(TABLE, ROW, ROW, INT))
 def give_node(node: Ints, free: Ints, book: Ints, i: int) -> None:
     """Free a row."""
     node[i, HEAD] = FREE
@@ -66,7 +66,7 @@ def give_node(node: Ints, free: Ints, book: Ints, i: int) -> None:
     book[FREES] += 1
 
 
-@compiled(NOTHING(TABLE, INT, INT))
+@inner(NOTHING(TABLE, INT, INT))
 def attach(node: Ints, parent: int, i: int) -> None:
     """Make a node the first branch of its parent."""
     first = node[parent, FIRST]
@@ -117,7 +117,7 @@ def open_sheet(
     return i
 
 
-@compiled(INT(TABLE, INT))
+@inner(INT(TABLE, INT))
 def shrink(node: Ints, i: int) -> int:
     """Draw a row's width in to what its branches need; the gain becomes its parent's slack. Returns the gain."""
     parent = node[i, UP]
@@ -205,7 +205,7 @@ def left_value(left: Ints, items: Ints) -> int:
     return value
 
 
-@compiled(NOTHING(TABLE, TABLE, INT))
+@inner(NOTHING(TABLE, TABLE, INT))
 def copy_rows(source: Ints, target: Ints, n: int) -> None:
     """Copy the first rows. In loops, since a slice takes seconds to compile for the message of its error."""
     for i in range(n):
@@ -213,7 +213,7 @@ def copy_rows(source: Ints, target: Ints, n: int) -> None:
             target[i, k] = source[i, k]
 
 
-@compiled(NOTHING(ROW, ROW, INT))
+@inner(NOTHING(ROW, ROW, INT))
 def copy_values(source: Ints, target: Ints, n: int) -> None:
     """Copy the first values."""
     for i in range(n):
@@ -247,7 +247,7 @@ def copy_state(
 
 
 # arguments: compiled code takes arrays and numbers, no values that hold them
-@compiled(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, ROW, TABLE, ROW, ROW, ROW))
+@inner(NOTHING(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, ROW, TABLE, ROW, ROW, ROW))
 def restore_state(
     node: Ints,
     free: Ints,

@@ -11,6 +11,7 @@ work runs out nothing is claimed. Refuting every mix below a key in this way mak
 
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from nesting.cutting.sheets.bar_bound import bars_refute
@@ -19,6 +20,7 @@ from nesting.cutting.sheets.grid import sums
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.mixes import Mix, mixes
 from nesting.cutting.sheets.problem import Problem, Stock
+from nesting.cutting.sheets.set_bound import sets_refute
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -31,23 +33,39 @@ _PLACES = 400
 _MIXES = 8
 
 
+@dataclass(frozen=True, slots=True)
+class Refuting:
+    """How much work it may take to refute one mix.
+
+    Attributes
+    ----------
+    sets : int
+        Pairs of pieces that are looked at for all ways to cut the largest parts; 0 for none.
+    packing : float
+        CP-SAT's deterministic time, the same on every machine; 0 for none.
+    """
+
+    sets: int = 0
+    packing: float = 0.0
+
+
 def packing_bound(  # 7 arguments: what of, between what, and how much work, watched and counted by whom
     problem: Problem,
     prices: Prices,
     least: int,
     target: int,
-    work: float,
+    work: Refuting,
     check: Callable[[], None],
     count: Callable[[float], None] = lambda _: None,
 ) -> int:
-    """Raise a lower bound on the key by refuting mixes, with bars first and then by packing the parts freely.
+    """Raise a lower bound on the key by refuting mixes: with bars, then with sets, then by packing the parts freely.
 
     Parameters
     ----------
     least, target : int
         The bound so far, and the best key known.
-    work : float
-        CP-SAT's deterministic time for each mix, the same on every machine; with 0 there are only bars.
+    work : Refuting
+        How much; bars take no more than milliseconds.
     check : callable
         Called while the solver runs; may raise to cut it off.
     count : callable
@@ -67,7 +85,11 @@ def packing_bound(  # 7 arguments: what of, between what, and how much work, wat
         if key < least or any(all(a <= b for a, b in zip(mix, other, strict=True)) for other in refuted):
             continue
         tried += 1
-        if tried > _MIXES or not (bars_refute(problem, mix, check) or packs_not(problem, mix, work, check, count)):
+        if tried > _MIXES or not (
+            bars_refute(problem, mix, check)
+            or sets_refute(problem, mix, work.sets, check)
+            or packs_not(problem, mix, work.packing, check, count)
+        ):
             return max(least, key)
         refuted.append(mix)
     return max(least, target)

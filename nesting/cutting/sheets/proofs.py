@@ -6,7 +6,7 @@ and never measured: the same order comes to the same figure on every machine.
 
 from collections.abc import Iterable, Iterator
 
-from nesting.cutting.sheets.packing_bound import packing_bound
+from nesting.cutting.sheets.packing_bound import Refuting, packing_bound
 from nesting.cutting.sheets.pattern import contents
 from nesting.cutting.sheets.relaxation import Bounding, pattern_bounds
 from nesting.cutting.sheets.run import Run
@@ -32,8 +32,8 @@ def proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
     """
     settings = run.settings
     known = [(s, frozenset(contents(p).items())) for s, p in (*run.solution.placed(), *pool)]
-    # Bars take milliseconds, so they come first.
-    _packed(run, 0.0)
+    # Bars take milliseconds and sets hundredths of a second, so they come first.
+    _packed(run, Refuting(sets=settings.sets))
     yield
     work = Bounding(settings.points, settings.pricings, settings.tracked)
     for bound, steps in pattern_bounds(run.prices, lambda: run.key, work, run.check, known):
@@ -46,12 +46,12 @@ def proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
         run.raise_bound(mix_bound(run.prices, run.least_key, run.key, work, run.check, known))
         run.work += settings.pricings * _PRICED // 1_000_000
         yield
-    _packed(run, settings.packing)
+    _packed(run, Refuting(packing=settings.packing))
     yield
 
 
-def _packed(run: Run, work: float) -> None:
-    """Refute mixes by bars, and by free packing where there is work for it."""
+def _packed(run: Run, work: Refuting) -> None:
+    """Refute mixes by bars, and by all else that there is work for."""
 
     def count(taken: float) -> None:
         run.work += int(taken * _PACKED)

@@ -32,7 +32,12 @@ def pursuits(run: Run, search: RuinAndRecreate) -> Iterator[None]:
     """
     settings = run.settings
     asks = _asks(run)
-    rounds = settings.rounds if asks else 2 * settings.rounds
+    many = run.problem.total > _ROOMY
+    rounds = settings.rounds if asks or many else 2 * settings.rounds
+    if many:
+        from nesting.cutting.sheets.full_sheets import fullest_first
+
+        yield from fullest_first(run)
     for number in range(rounds):
         run.report("search", number / (rounds + asks))
         yield from _round(run, search, number)

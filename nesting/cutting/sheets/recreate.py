@@ -7,7 +7,7 @@ Gardeyn and Wauters (2022) value leftovers by area to the power 1.2; square root
 
 from math import sqrt
 
-from nesting.cutting.sheets.compiled import INT, REAL, REALS, ROW, TABLE, TOGETHER, TRUTH, Floats, Ints, compiled
+from nesting.cutting.sheets.compiled import INT, REAL, REALS, ROW, TABLE, TOGETHER, TRUTH, Floats, Ints, inner
 from nesting.cutting.sheets.kernel import (
     FREES,
     HEAD,
@@ -24,7 +24,7 @@ from nesting.cutting.sheets.kernel import (
 )
 
 
-@compiled(REAL(INT, INT))
+@inner(REAL(INT, INT))
 def worth(length: int, width: int) -> float:
     """Value of a leftover: area to the power 1.25."""
     area = float(length) * float(width)
@@ -32,7 +32,7 @@ def worth(length: int, width: int) -> float:
 
 
 # arguments: compiled code takes arrays and numbers, no values that hold them
-@compiled(INT(TABLE, ROW, ROW, ROW, REALS, INT, INT, INT, INT, INT, TRUTH, INT))
+@inner(INT(TABLE, ROW, ROW, ROW, REALS, INT, INT, INT, INT, INT, TRUTH, INT))
 def insert(
     node: Ints,
     free: Ints,
@@ -92,7 +92,7 @@ def insert(
 
 
 # arguments: compiled code takes arrays and numbers, no values that hold them
-@compiled(TOGETHER((INT, INT, TRUTH))(TABLE, ROW, ROW, REALS, INT, INT, INT, INT, INT))
+@inner(TOGETHER((INT, INT, TRUTH))(TABLE, ROW, ROW, REALS, INT, INT, INT, INT, INT))
 def choose(
     node: Ints, book: Ints, spots: Ints, spot_worth: Floats, n: int, length: int, width: int, turns: int, blink: int
 ) -> tuple[int, int, bool]:
@@ -123,7 +123,7 @@ def choose(
 
 
 # arguments: compiled code takes arrays and numbers, no values that hold them
-@compiled(INT(ROW, TABLE, TABLE, ROW, INT, INT, INT, INT, INT))
+@inner(INT(ROW, TABLE, TABLE, ROW, INT, INT, INT, INT, INT))
 def choose_stock(
     book: Ints, stocks: Ints, keys: Ints, used: Ints, key: int, budget: int, length: int, width: int, turns: int
 ) -> int:
@@ -152,13 +152,13 @@ def choose_stock(
     return best
 
 
-@compiled(INT(TABLE, ROW, ROW, REALS, INT))
+@inner(INT(TABLE, ROW, ROW, REALS, INT))
 def find_spots(node: Ints, book: Ints, spots: Ints, spot_worth: Floats, least: int) -> int:
     """List the leftovers that are not too narrow for every part; returns how many."""
     n = 0
     for i in range(book[TOP]):
         head = node[i, HEAD]
-        if (head in (0, 1)) and node[i, SLACK] >= least:
+        if 0 <= head <= 1 and node[i, SLACK] >= least:
             across = node[i, WIDE] if head == 0 else node[i, LONG]
             if across >= least:
                 spots[n] = i
@@ -168,7 +168,7 @@ def find_spots(node: Ints, book: Ints, spots: Ints, spot_worth: Floats, least: i
 
 
 # arguments: compiled code takes arrays and numbers, no values that hold them
-@compiled(REAL(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, TABLE, TABLE, INT, ROW, REALS, ROW, REALS, INT, INT))
+@inner(REAL(TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE, TABLE, TABLE, INT, ROW, REALS, ROW, REALS, INT, INT))
 def recreate(
     node: Ints,
     free: Ints,

@@ -60,8 +60,8 @@ class Pricer:
         self._tables = (
             along.points,
             across.points,
-            *subproblem.pairs(along.points, along.least, shortest),
-            *subproblem.pairs(across.points, across.least, shortest),
+            *subproblem.pairs(along, shortest),
+            *subproblem.pairs(across, shortest),
         )
         self._corners = [(along.up(s.length), across.up(s.width)) for s in problem.stocks]
         self.track(())
@@ -106,6 +106,8 @@ class Pricer:
 
     def price(self, values: "np.ndarray") -> list[int]:
         """Return at least the greatest value that a sheet of each stock holds, for whole values of the items."""
+        for table in (self._found, self._turned, self._how):
+            table.fill(0)
         subproblem.best_values(*self._tables, self._items, values, self._tracked, self._found, self._turned, self._how)
         return [int(self._found[-1][corner]) for corner in self._corners]
 

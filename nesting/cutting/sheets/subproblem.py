@@ -10,28 +10,41 @@ What it finds is at least what a pattern with limited parts can give.
 
 import numpy as np
 
-from nesting.cutting.sheets.compiled import CUBE, INT, NOTHING, ROW, TABLE, TOGETHER, WORD_CUBES, Ints, Words, compiled
+from nesting.cutting.sheets.compiled import CUBE, INT, NOTHING, ROW, TABLE, WORD_CUBES, Ints, Words, compiled, inner
+from nesting.cutting.sheets.grid import Axis
 
 
-@compiled(TOGETHER((TABLE, ROW))(ROW, ROW, INT))
-def pairs(points: Ints, least: Ints, shortest: int) -> tuple[Ints, Ints]:
+def pairs(axis: Axis, shortest: int) -> tuple[Ints, Ints]:
     """Index of the second piece for each rectangle and first piece, and how many first pieces are no more than half.
 
-    The second piece is 0, which is worth nothing, where no part fits it or where rounding up would make it the whole.
+    The second piece is rounded down to a sum of part sizes, which loses nothing, and then up to a point. It is 0, which
+    is worth nothing, where no part fits it or where rounding up would make it the whole.
     """
+    points, least = axis.points, axis.least
     n = len(points)
     second = np.zeros((n, n), np.int64)
     ends = np.ones(n, np.int64)
     for i in range(n):
-        for a in range(1, i):
-            rest = points[i] - least[a]
-            if 2 * least[a] > points[i] or rest < shortest:
-                break
-            ends[i] = a + 1
-            r = np.searchsorted(points, rest)
-            if r < i:
-                second[i, a] = r
+        rest = points[i] - least[1:i]
+        wrong = (2 * least[1:i] > points[i]) | (rest < shortest)
+        count = int(wrong.argmax()) if wrong.any() else len(rest)
+        ends[i] = 1 + count
+        found = np.searchsorted(points, axis.down(rest[:count]))
+        second[i, 1 : 1 + count] = np.where(found < i, found, 0)
     return second, ends
+
+
+@inner(INT(ROW, INT))
+def first_at_least(points: Ints, length: int) -> int:
+    """Index of the first point that is no less than a length."""
+    low, high = 0, points.shape[0]
+    while low < high:
+        middle = (low + high) >> 1
+        if points[middle] < length:
+            low = middle + 1
+        else:
+            high = middle
+    return low
 
 
 # arguments: compiled code takes arrays and numbers, no values that hold them
@@ -52,13 +65,11 @@ def best_values(
 ) -> None:
     """Fill `found[mask, i, j]` with the greatest value of rectangle (i, j) that uses tracked items of `mask` only.
 
-    `turned_found` keeps the same by (mask, j, i). `how[mask, i, j]` tells the last cut: kind (0 nothing, 1 a part, 2
-    a crosscut, 3 a rip), the part or the first piece, the second piece, and the mask of the first piece.
+    The tables hold noughts before. `turned_found` keeps the same by (mask, j, i). `how[mask, i, j]` tells the last cut:
+    kind (0 nothing, 1 a part, 2 a crosscut, 3 a rip), the part or the first piece, the second piece, and the mask of
+    the first piece.
     """
-    nx, ny = len(xs), len(ys)
-    masks = found.shape[0]
-    found[:] = 0
-    how[:] = 0
+    masks, nx, ny = found.shape[0], xs.shape[0], ys.shape[0]
     for t in range(items.shape[0]):
         value = values[t]
         if value <= 0:
@@ -66,15 +77,13 @@ def best_values(
         bit = tracked[t]
         for turn in range(1 + items[t, 2]):
             a, b = (items[t, 1], items[t, 0]) if turn else (items[t, 0], items[t, 1])
-            first = np.searchsorted(ys, b)
-            for i in range(np.searchsorted(xs, a), nx):
-                for j in range(first, ny):
-                    for mask in range(masks):
-                        if (bit & mask) == bit and value > found[mask, i, j]:
-                            found[mask, i, j] = value
-                            how[mask, i, j, 0] = 1
-                            how[mask, i, j, 1] = t
-    turned_found[:] = 0
+            i, j = first_at_least(xs, a), first_at_least(ys, b)
+            if i < nx and j < ny:  # larger rectangles hold it too: they take it over from the next smaller
+                for mask in range(masks):
+                    if (bit & mask) == bit and value > found[mask, i, j]:
+                        found[mask, i, j] = value
+                        how[mask, i, j, 0] = 1
+                        how[mask, i, j, 1] = t
     for mask in range(masks):
         for i in range(nx):
             for j in range(ny):

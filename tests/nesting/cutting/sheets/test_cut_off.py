@@ -11,6 +11,7 @@ from pathlib import Path
 from pkgutil import iter_modules
 from typing import Any
 
+import numpy as np
 import pytest
 
 import nesting.cutting.sheets
@@ -169,9 +170,49 @@ def test_where_nothing_can_be_cached_code_still_compiles(tmp_path: Path) -> None
     code = (
         "from unittest import mock\nfrom numba.core import caching\n"
         "caching.CacheImpl._locator_classes = []\n"
+        "import logging\nlogging.basicConfig(level=logging.INFO, format='%(message)s')\n"
         "from nesting.cutting.sheets.kernel import left_value\nimport numpy as np\n"
         "print(left_value(np.array([2, 1]), np.array([[3, 4, 0, 12], [5, 6, 1, 30]])))"
     )
     env = {**os.environ, "HOME": str(tmp_path)}
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, env=env)
     assert done.stdout.strip() == "54"
+    told = (
+        "Compiling the search for this machine, in every run, since no folder is there to keep it in: some ten seconds."
+    )
+    assert done.stderr.strip() == told
+
+
+def test_whoever_waits_for_the_compiler_is_told_so_once(tmp_path: Path) -> None:
+    """By a line beside the command's bar, at its first use only."""
+    code = (
+        "from pricing.cli.terminal import progress_bar\n"
+        "with progress_bar():\n"
+        "    from nesting.cutting.first_fit import _compiled\n    _compiled()\n    _compiled()\n"
+    )
+    told = []
+    for _ in range(2):
+        env = {**os.environ, "NUMBA_CACHE_DIR": str(tmp_path)}
+        done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, env=env)
+        told.append((done.stdout, done.stderr))
+    assert told == [("", "Compiling the search for this machine, once: some ten seconds.\n"), ("", "")]
+
+
+def test_first_fit_is_the_same_plain_and_compiled() -> None:
+    from nesting.cutting.first_fit import _compiled, fit
+
+    random = np.random.default_rng(1)
+    ways = fit, _compiled()
+    for number in range(40):
+        kinds = int(random.integers(3, 20))
+        items = np.column_stack(
+            [random.integers(50, 900, kinds), random.integers(50, 500, kinds), random.integers(0, 2, kinds)]
+        ).astype(np.int64)
+        counts = random.integers(0, 6, kinds).astype(np.int64)
+        stocks = np.array([[1000, 600, 1000 if number % 3 else 3], [1200, 500, 2]])
+        results = []
+        for way in ways:
+            spots, used, kept = np.empty((2 * int(counts.sum()) + 2, 3), np.int64), np.zeros(2, int), np.zeros(2, int)
+            done = way(items, np.arange(kinds), counts, stocks, np.array([1, 0]), spots, used, kept, 3, 300, 100)
+            results.append((done, used.tolist(), kept.tolist()))
+        assert results[0] == results[1]
