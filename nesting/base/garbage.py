@@ -3,9 +3,9 @@
 import gc
 from typing import Final
 
-_YOUNG: Final = 50_000
+_YOUNG: Final = 200_000
 """New values after which the youngest are looked through; Python by itself does so every 700."""
-_OLDER: Final = (20, 50)
+_OLDER: Final = (20, 20)
 """After how many of these looks those that stayed are looked through, and after how many of those all."""
 
 

@@ -17,7 +17,7 @@ from nesting.cutting.sawing.blanks import Blanks, made_safe
 from nesting.cutting.sawing.easing import eased, through
 from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.plan import saw_plan
-from nesting.cutting.sheets import Layout, NestError, Sheet, nest
+from nesting.cutting.sheets import Layout, NestError, Sheet, at_stake, nest
 from nesting.cutting.sheets.effort import SETTINGS
 from nesting.cutting.sheets.front import Bench
 from nesting.cutting.sheets.purse import Allowance, Purse
@@ -109,17 +109,18 @@ class Laying:
     def all_sheets(
         self, wanted: Mapping[str, Sequence[Part]], stock: Mapping[str, tuple[Sheet, ...]]
     ) -> tuple[Layout, ...]:
-        """Lay sheet goods out that share the dear work of one order: cheap goods first, so that dear ones inherit.
+        """Lay sheet goods out that share the dear work of one order by what could still be saved of each.
 
-        What of its share a good does not need is for those after it. Layouts come in the order of what is wanted;
-        what cannot be laid out is missing, with a fault noted.
+        Those with least at stake come first: what of its share a good does not need is for those after it. Layouts
+        come in the order of what is wanted; what cannot be laid out is missing, with a fault noted.
         """
-        prices = {good: max((sheet.cost for sheet in stock[good]), default=0) for good in wanted}
-        self._purse = Purse(SETTINGS[self.search.effort].order, list(prices.values()))
+        limit = SETTINGS[self.search.effort].order
+        stakes = {good: self._stake(good, parts, stock[good]) for good, parts in wanted.items() if limit is not None}
+        self._purse = Purse(limit, dict(stakes))
         made: dict[str, Layout | None] = {}
         faults: dict[str, list[Fault]] = {}
         before = self.faults
-        for good in sorted(wanted, key=lambda each: (prices[each], each)):
+        for good in sorted(wanted, key=lambda each: stakes.get(each, 0)):
             self.faults = []
             made[good] = self.sheets(good, wanted[good], stock[good])
             faults[good] = self.faults
@@ -129,6 +130,20 @@ class Laying:
         self._purse = Purse()
         return tuple(layout for layout in map(made.__getitem__, wanted) if layout is not None)
 
+    def _stake(self, good: str, parts: Sequence[Part], stock: tuple[Sheet, ...]) -> int:
+        """Return what could be saved of a good beyond what cheap means find."""
+        if self.search.deadline is not None or (self.search.stop is not None and self.search.stop.asked):
+            return 1
+        kerf, start = self.kerfs.get(good, self.saw.kerf), self.earlier.get(good)
+        memory, key = self.search.memory, ("at stake", tuple(parts), stock, kerf, self.search.seed)
+        if memory is not None and key in memory:
+            known: int = memory[key]
+            return known
+        stake = at_stake(parts, stock, kerf=kerf, search=replace(self.search, progress=silent), start=start)
+        if memory is not None:
+            memory[key] = stake
+        return stake
+
     def sheets(self, good: str, parts: Sequence[Part], stock: tuple[Sheet, ...]) -> Layout | None:
         """Lay a sheet good out; None with a fault noted where it cannot be."""
 
@@ -136,8 +151,7 @@ class Laying:
             self.search.progress("cutting plans", (self._done + fraction) / self.searches, f"{good}, {stage}")
 
         kerf = self.kerfs.get(good, self.saw.kerf)
-        price = max((sheet.cost for sheet in stock), default=0)
-        allowance = Allowance(self._purse.share(price))
+        allowance = Allowance(self._purse.share(good))
         spare = Allowance(SETTINGS[self.search.effort].strips)
 
         keep = (self.saw.offcut_length, self.saw.offcut_width)
@@ -164,7 +178,9 @@ class Laying:
             quick = replace(quiet, effort="quick")
 
             def tried(blanks: Sequence[Part], how: Search, held: Bench | None, enough: int = 0) -> Layout | None:
-                return _whole(
+                # Drafts, and every build after them, try the same strips.
+                key = ("strips", tuple(blanks), stock, kerf, keep, enough, how.seed)
+                return self._tried(
                     lambda: nest(
                         blanks,
                         stock,
@@ -174,7 +190,8 @@ class Laying:
                         bench=held,
                         enough=enough,
                         allowance=spare,
-                    )
+                    ),
+                    key if held is None and how.effort == "quick" else None,
                 )
 
             def strips(blanks: Sequence[Part], hard: bool) -> Layout | None:
@@ -195,7 +212,7 @@ class Laying:
         asked = (good, tuple(parts), stock, kerf)
         request = *asked[1:], sawing, bench and bench.key, self.search.draft
         made = self._attempt(good, wrong, lay, *request, allowance=allowance)
-        self._purse.pay(price, allowance.done)
+        self._purse.pay(good, allowance.done)
         return made
 
     def sticks(self, good: str, parts: Sequence[StickPart], stock: tuple[Stick, ...]) -> StickPlan | None:
@@ -261,6 +278,14 @@ class Laying:
             memory[request, allowance.most if allowance.is_short else None] = made, replace(allowance)
         return made
 
+    def _tried(self, lay: Callable[[], Layout], request: Hashable | None) -> Layout | None:
+        """Lay parts out, or remember it; None where they do not fit, or the search was cut short."""
+        try:
+            made = lay() if request is None else self._remembered(lay, request, Allowance())
+        except NestError:
+            return None
+        return None if made.stopped else made
+
     def _stoppable(self, lay: Callable[[Search], P]) -> P:
         """Make a search that may be asked to end early.
 
@@ -276,12 +301,3 @@ class Laying:
             except KeyboardInterrupt:
                 stop.asked = True
         return replace(lay(replace(self.search, effort="quick", stop=None)), stopped="interrupt")
-
-
-def _whole(lay: Callable[[], Layout]) -> Layout | None:
-    """Lay parts out; None where they do not fit, or the search was cut short."""
-    try:
-        made = lay()
-    except NestError:
-        return None
-    return None if made.stopped else made

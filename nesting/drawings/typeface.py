@@ -27,12 +27,11 @@ MISSING = "\ufffd"
 class Widths:
     """Advance widths of one face, by character, as parts of the letter size."""
 
-    widths: dict[int, float]
+    widths: dict[str, float]
 
     def width(self, text: str) -> float:
         """Return the width of a line of text, as a part of the letter size."""
-        widths = self.widths
-        return sum(widths[ord(c)] for c in text)
+        return sum(map(self.widths.__getitem__, text))
 
 
 def typeface_path(*, bold: bool = False) -> Path:
@@ -45,14 +44,19 @@ def typeface_path(*, bold: bool = False) -> Path:
 def _face(*, bold: bool) -> Widths:
     with TTFont(typeface_path(bold=bold), lazy=True) as font:
         cmap, metrics, em = font.getBestCmap(), font["hmtx"].metrics, font["head"].unitsPerEm
-        return Widths({code: metrics[glyph][0] / em for code, glyph in cmap.items()})
+        return Widths({chr(code): metrics[glyph][0] / em for code, glyph in cmap.items()})
+
+
+@lru_cache(maxsize=1)
+def _known() -> frozenset[str]:
+    return frozenset(_face(bold=False).widths)
 
 
 @lru_cache(maxsize=65_536)
 def printable(text: str) -> str:
     """Return text with what the typeface cannot show replaced by a mark, and all white space by single spaces."""
-    known = _face(bold=False).widths
-    return "".join(c if ord(c) in known else MISSING for c in " ".join(text.split()))
+    known, line = _known(), " ".join(text.split())
+    return line if known.issuperset(line) else "".join(c if c in known else MISSING for c in line)
 
 
 @lru_cache(maxsize=65_536)

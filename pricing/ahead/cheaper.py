@@ -13,14 +13,18 @@ from nesting.base.progress import silent
 from nesting.base.search import QUICK, Effort, Memory, Search
 from nesting.crates.cases.consignment import Grouping
 from pricing.ahead.swaps import Swap, swaps
-from pricing.money import show
+from pricing.money import cents, show
+from pricing.quoting.designing import marked_up
 from pricing.quoting.keeping import kept_design
 from pricing.quoting.quote import Quote
 from pricing.quoting.troubles import plain, troubles
 from pricing.quoting.work import cheapest_grouping, work
 
-QUOTED: Final[dict[Effort, int]] = {"quick": 3, "normal": 4, "thorough": 12}
-"""Changes that are quoted, by the effort of the quote."""
+QUOTED: Final[dict[Effort, int]] = {"quick": 3, "normal": 3, "thorough": 12}
+"""Changes that are quoted at the most, by the effort of the quote."""
+_ANEW: Final = 12
+"""Pieces of an order up to which the best change is quoted once more, with all crates chosen anew: among more pieces
+such a search with the least effort found nothing better than the crates of the quote, and takes the longer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +72,8 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
 
     Notes
     -----
-    Only the most promising changes are quoted, fewer where the quote itself had little search; so nothing says that
-    there is no better one.
+    Only the most promising changes are quoted, fewer where the quote itself had little search, and none that promises
+    less than another saves; so nothing says that there is no better one.
     """
     if made.sawn is not None or made.incomplete or made.build.stopped:
         return None
@@ -89,15 +93,18 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
 
     best: Swap | None = None
     saves, tried = Decimal(0), 0
+    direct = marked_up(made.rates.price)
     for swap in swaps(made, quick.memory)[: QUOTED[made.build.effort]]:
         if search.stop is not None and search.stop.asked:
             break
+        if swap.promise * direct <= cents(saves):
+            break  # nor do those after it promise as much as one saves
         tried += 1
         if (less := saved(swap, _kept(made, swap, quick.memory) if swap.keeps else None)) > saves:
             best, saves = swap, less
     if best is None:
         return None
-    if best.keeps:  # with other crates made anew too it may save more
+    if best.keeps and len(made.build.order.copies()) <= _ANEW:  # with other crates made anew too it may save more
         saves = max(saves, saved(best, None))
     return Cheaper(best.words, saves, best.protection, made.currency, tried)
 
@@ -105,7 +112,7 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
 def _kept(made: Quote, swap: Swap, memory: Memory | None) -> Grouping | None:
     """Return the quote's own designs for all that a swap leaves alone, and what the rules give for the rest.
 
-    A search might find a better one: the swap saves that much at least, which is enough to tell swaps apart.
+    A search might find better ones: the swap saves that much at the least, which is enough to tell swaps apart.
     """
     was = made.build.grouping
     ruled = cheapest_grouping(swap.order, swap.office, memory) or Grouping(())

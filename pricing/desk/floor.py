@@ -124,14 +124,15 @@ class Floor:
     def _first(self, asked: Settling, kept: Settled | None) -> Quote:
         """Work an order through in few steps, with the designs and cutting plans that are kept, the rest by the rules.
 
-        Designs that were kept of another order, and that this one cannot have, are left out.
+        Designs that were kept of another order, and that this one cannot have, are left out. Where it still settles it
+        is a draft: which clamps its cuts ask for costs nothing, and to try more strips takes most of the time.
         """
         if self.effort == "quick":
             return self._with_kept_plans(asked.quick(self._memory))
         try:
-            return self._with_kept_plans(asked.quick(self._memory, first_design(kept, asked)))
+            return self._with_kept_plans(asked.quick(self._memory, first_design(kept, asked), draft=True))
         except FaultsFound:
-            return self._with_kept_plans(asked.quick(self._memory))
+            return self._with_kept_plans(asked.quick(self._memory, draft=True))
 
     def _with_kept_plans(self, quick: Quote) -> Quote:
         """Return a quote with the cutting plans that longer searches found for the same parts on the same stock."""

@@ -75,9 +75,9 @@ class Settling:
             self.order, self.office, on=self.on, search=search, number=self.number, sawn=self.sawn, design=design
         )
 
-    def quick(self, memory: Memory, design: Grouping | None = None) -> Quote:
-        """Work the order through in few steps."""
-        return self.worked(Search(self.seed, "quick", progress=silent, memory=memory), design)
+    def quick(self, memory: Memory, design: Grouping | None = None, *, draft: bool = False) -> Quote:
+        """Work the order through in few steps; as a draft, of which other plans are made before anything is cut."""
+        return self.worked(Search(self.seed, "quick", progress=silent, memory=memory, draft=draft), design)
 
     @cached_property
     def about(self) -> str:
@@ -181,7 +181,7 @@ class Settled:
 
     def quote(self, asked: Settling, memory: Memory) -> Quote:
         """Return the quote again that this is kept of; what is asked for has the same key."""
-        quick = asked.quick(memory, self.grouping)
+        quick = asked.quick(memory, self.grouping, draft=True)  # its plans give way to those that are kept
         build = with_plans(quick.build, {plan.good: plan for plan in self.plans})
         return priced(quick, replace(build, effort=self.effort))
 

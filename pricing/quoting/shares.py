@@ -41,7 +41,9 @@ class Short:
 
     def of(self, key: str) -> Fraction:
         """Return what was taken from one so far."""
-        return sum((Fraction(taken, denominator) for denominator, taken in self.owed.get(key, {}).items()), Fraction(0))
+        mine = self.owed.get(key, {})
+        over = lcm(*mine)
+        return Fraction(sum(taken * (over // denominator) for denominator, taken in mine.items()), over)
 
 
 def apportion(amount: Decimal, weights: Weights, short: Short | None = None) -> dict[str, Decimal]:

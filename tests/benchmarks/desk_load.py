@@ -81,7 +81,7 @@ def user(address: str, number: int, seconds: float, tally: Tally, pause: tuple[f
     """Work at a job of one's own, with a pause between two requests."""
     chance = random.Random(number)
     rows = [list(row) for row in twelve()]
-    with httpx.Client(base_url=address, headers={"origin": address}, timeout=60, trust_env=False) as client:
+    with httpx.Client(base_url=address, headers={"origin": address}, timeout=300, trust_env=False) as client:
         end = time.monotonic() + seconds
         time.sleep(chance.uniform(0, min(10.0, seconds / 2)))
         job, revision = new_job(client, tally, f"Job of user {number}"), 2
@@ -111,7 +111,7 @@ def alone(address: str, tally: Tally, times: int) -> None:
     """Change an order of twelve pieces again and again, waiting for each search to end first."""
     own = Tally()
     rows = [list(row) for row in twelve()]
-    with httpx.Client(base_url=address, headers={"origin": address}, timeout=60, trust_env=False) as client:
+    with httpx.Client(base_url=address, headers={"origin": address}, timeout=300, trust_env=False) as client:
         job, revision = new_job(client, own, "Alone"), 2
         for number in range(times):
             client.post(f"{job}/stop")

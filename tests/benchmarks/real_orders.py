@@ -16,6 +16,7 @@ same load. ``data/real_orders.csv`` holds a row a good.
 
 import argparse
 import csv
+import gc
 import json
 import os
 import subprocess
@@ -266,6 +267,8 @@ def _least(each: Wanted, layout: Layout | None, alone: Sequence[Layout]) -> dict
 def serve(effort: Effort) -> None:
     """Lay the orders whose lines come in, and write what comes of each to a line."""
     bench = Bench(effort)
+    gc.freeze()
+    gc.set_threshold(200_000, 100, 100)  # about as in the command
     for line in sys.stdin:
         print(json.dumps(bench.lay(_read(json.loads(line)))), flush=True)
 

@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, exp
 
 from nesting.cutting.sheets.ready import get_ready
 from tests.desk.running import started
+from tests.desk.walk import PATIENCE
 
 FLAGS: Final = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -46,7 +47,7 @@ def empty_desk(tmp_path: Path) -> Iterator[str]:
 @pytest.fixture(scope="session")
 def chromium(browser: str) -> Iterator[Browser]:
     """Start the system's Chromium."""
-    expect.set_options(timeout=40_000)
+    expect.set_options(timeout=PATIENCE)
     with sync_playwright() as play:
         running = play.chromium.launch(executable_path=browser, args=list(FLAGS))
         yield running
@@ -57,7 +58,7 @@ def opened(chromium: Browser, viewport: ViewportSize) -> Iterator[BrowserContext
     """Open a window; whatever a page complains of fails the test."""
     complaints: list[str] = []
     context = chromium.new_context(viewport=viewport, locale="en-US")
-    context.set_default_timeout(40_000)
+    context.set_default_timeout(PATIENCE)
     context.on(
         "console",
         lambda said: complaints.append(said.text) if said.type == "error" and not EXPECTED.search(said.text) else None,

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.desk.walk import begin, cell, priced, settled
+from tests.desk.walk import begin, cell, fits, priced, settled, stands_above
 from tests.generated_orders import consignment
 
 pytestmark = pytest.mark.browser
@@ -38,12 +38,8 @@ def test_on_a_phone_it_stands_above_the_figures_and_covers_none(phone: BrowserCo
         cell(page, column, 1).fill(text)
     page.keyboard.press("Tab")
     priced(page)
-    lacks, lines = page.locator("#slip-lacks").bounding_box(), page.locator("#slip-lines").bounding_box()
-    assert lacks
-    assert lines
-    assert lacks["height"] > 0
-    assert lacks["y"] + lacks["height"] <= lines["y"]
-    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    stands_above(page, "#slip-lacks", "#slip-lines")
+    fits(page)
 
 
 def test_freight_that_nobody_takes_makes_the_total_incomplete_until_its_place_is_mended(

@@ -16,7 +16,7 @@ from playwright.sync_api import Browser, Page, expect
 from pricing.desk.views import day
 from tests.desk.conftest import DESKTOP, SAMPLES
 from tests.desk.running import started
-from tests.desk.walk import begin, priced, settled
+from tests.desk.walk import LONG, begin, priced, settled
 from tests.pricing.desk.orders import HELD_HEADINGS, HELD_ROWS
 
 pytestmark = pytest.mark.browser
@@ -128,7 +128,7 @@ def paper(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterat
 def _compared(page: Page, address: str, button: str) -> None:
     page.goto(address)
     page.get_by_role("button", name=button).click()
-    expect(page.locator("table.sums").first).to_be_visible(timeout=60_000)
+    expect(page.locator("table.sums").first).to_be_visible(timeout=LONG)
     settled(page)
 
 

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.desk.walk import begin, priced
+from tests.desk.walk import LONG, begin, priced
 
 pytestmark = pytest.mark.browser
 
@@ -36,7 +36,7 @@ def test_a_search_reports_and_is_stopped(page: Page, desk: str) -> None:
     out = page.get_by_role("button", name="Freeze it as version 1: it goes out")
     expect(out).to_be_disabled()
     page.get_by_role("button", name="Stop, keep the best").click()
-    expect(page.locator("#hunt-news")).to_contain_text("Stopped; the best found is kept.", timeout=20_000)
+    expect(page.locator("#hunt-news")).to_contain_text("Stopped; the best found is kept.", timeout=LONG)
     expect(page.locator("#slip-settling")).to_contain_text("Its search was stopped")
     expect(out).to_be_enabled()
     after = page.locator("#slip-total").inner_text()
@@ -45,7 +45,7 @@ def test_a_search_reports_and_is_stopped(page: Page, desk: str) -> None:
     page.get_by_role("button", name="Search longer").click()
     expect(page.locator("#hunt-text")).to_contain_text("Looking for a better answer")
     page.get_by_role("button", name="Stop, keep the best").click()
-    expect(page.locator("#hunt")).to_be_hidden(timeout=20_000)
+    expect(page.locator("#hunt")).to_be_hidden(timeout=LONG)
     assert amount(page.locator("#slip-total").inner_text()) <= amount(after)
 
 

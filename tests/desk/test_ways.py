@@ -8,7 +8,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.desk.conftest import SAMPLES
 from tests.desk.test_search import hard_rows
-from tests.desk.walk import begin, priced, settled
+from tests.desk.walk import LONG, begin, priced, settled
 
 pytestmark = pytest.mark.browser
 
@@ -18,7 +18,7 @@ def compared(page: Page, job: str) -> None:
     page.goto(f"{job}/crates")
     page.get_by_role("link", name="Compare every way to pack each piece").click()
     page.get_by_role("button", name="Compare all ways").click()
-    expect(page.get_by_role("heading", name="The cheapest ways together")).to_be_visible(timeout=60_000)
+    expect(page.get_by_role("heading", name="The cheapest ways together")).to_be_visible(timeout=LONG)
     settled(page)
 
 
@@ -82,7 +82,7 @@ def test_a_comparison_reports_and_is_stopped(page: Page, desk: str) -> None:
     page.get_by_role("button", name="Compare all ways").click()
     expect(page.locator("#going")).to_be_visible()
     expect(page.locator("#hunt-text")).to_contain_text(
-        re.compile(r"Comparing ways to pack: \d+ whole orders priced"), timeout=60_000
+        re.compile(r"Comparing ways to pack: \d+ whole orders priced"), timeout=LONG
     )
     # Other pages work meanwhile, and show how far it is.
     page.get_by_role("link", name="Money").click()
@@ -90,7 +90,7 @@ def test_a_comparison_reports_and_is_stopped(page: Page, desk: str) -> None:
     expect(page.locator("#hunt-text")).to_contain_text("Comparing ways to pack")
     page.go_back()
     page.get_by_role("button", name="Stop, keep the best").click()
-    expect(page.get_by_text("It was stopped early")).to_be_visible(timeout=20_000)
+    expect(page.get_by_text("It was stopped early")).to_be_visible(timeout=LONG)
     expect(page.locator("#hunt-news")).to_contain_text("Stopped; what was compared is kept.")
     expect(page.get_by_role("button", name="Compare again")).to_be_visible()
 

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.desk.conftest import SAMPLES
-from tests.desk.walk import begin, priced, settled
+from tests.desk.walk import LONG, begin, priced, settled
 
 pytestmark = pytest.mark.browser
 
@@ -36,7 +36,7 @@ def test_scenarios_are_added_quoted_and_taken_out(page: Page, desk: str) -> None
     expect(page.get_by_role("button", name="Take out Without the large one")).to_be_visible()
     page.get_by_role("button", name="Quote them side by side").click()
     table = page.get_by_role("region", name="Scenarios side by side")
-    expect(table.get_by_role("row")).to_have_count(4, timeout=60_000)
+    expect(table.get_by_role("row")).to_have_count(4, timeout=LONG)
     settled(page)
     expect(table.get_by_role("row", name=re.compile("as it is"))).to_contain_text(total.removeprefix("USD "))
     expect(table.get_by_role("row", name=re.compile("Small one crated"))).to_contain_text(re.compile("[+−]"))

@@ -7,6 +7,10 @@ from typing import Final
 
 from playwright.sync_api import Locator, Page, expect
 
+PATIENCE: Final = 120_000
+"""Milliseconds for whatever a page is to come to: nothing waits so long where it comes, however busy the machine."""
+LONG: Final = 300_000
+"""The same for what whole orders are worked through for."""
 PRICE: Final = re.compile(r"USD [\d,]+\.\d\d")
 ROWS: Final = (
     {"piece": "A-01", "title": "First", "width": "30", "height": "30", "depth": "1 1/2", "weight": "18 lb"},
@@ -51,5 +55,24 @@ def priced(page: Page) -> str:
 def settled(page: Page) -> str:
     """Wait until the figure of what was last saved has settled; return it."""
     priced(page)
-    expect(page.locator("#slip-settling")).to_have_text("", timeout=60_000)
+    expect(page.locator("#slip-settling")).to_have_text("", timeout=LONG)
     return priced(page)
+
+
+def stands_above(page: Page, upper: str, lower: str) -> None:
+    """Wait until one thing stands above another and covers nothing of it, both measured at one moment.
+
+    Figures come in while a page is looked at, and move what stands below them.
+    """
+    page.wait_for_function(
+        """([upper, lower]) => {
+          const [one, other] = [upper, lower].map((each) => document.querySelector(each).getBoundingClientRect());
+          return one.height > 0 && other.height > 0 && one.bottom <= other.top + 1;
+        }""",
+        arg=[upper, lower],
+    )
+
+
+def fits(page: Page) -> None:
+    """Wait until a page is as wide as the window at the most."""
+    page.wait_for_function("document.documentElement.scrollWidth <= window.innerWidth")

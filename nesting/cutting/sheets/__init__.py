@@ -16,7 +16,7 @@ from nesting.cutting.sheets.model import (
     Trim,
     Waste,
 )
-from nesting.cutting.sheets.solve import nest
+from nesting.cutting.sheets.solve import at_stake, nest
 
 __all__ = [
     "Cut",
@@ -29,5 +29,6 @@ __all__ = [
     "SheetLayout",
     "Trim",
     "Waste",
+    "at_stake",
     "nest",
 ]

@@ -16,13 +16,14 @@ from collections.abc import Callable
 
 import numpy as np
 
+from nesting.cutting.sheets.coarse import coarsened
 from nesting.cutting.sheets.mixes import Mix
 from nesting.cutting.sheets.problem import Problem
 
 # Values of one part are rounded to this many parts of the largest part's area.
 _FINE = 1 << 20
 
-# Longer sides times more items would make the knapsacks slow.
+# Longer sides times more items would make the knapsacks slow, so units are made coarser.
 _CELLS = 400_000
 
 # Rounds of the linear program; some twenty are the rule.
@@ -124,6 +125,7 @@ def bars_refute(problem: Problem, mix: Mix, check: Callable[[], None]) -> bool:
     check : callable
         Called between rounds; may raise to cut the work off.
     """
+    problem = coarsened(problem, _CELLS // len(problem.items))
     if len(problem.items) * max(max(s.length, s.width) for s in problem.stocks) > _CELLS:
         return False
     program = Bars(problem, mix)

@@ -28,6 +28,8 @@ class Settings:
         Steps of dynamic programming for that bound.
     tracked : int
         Items that the pricing uses at most once in a pattern.
+    sets : int
+        Pairs of pieces looked at for refuting one mix of sheets by all ways to cut its largest parts.
     packing : float
         CP-SAT's deterministic time for refuting one mix of sheets by free packing.
     asks : int
@@ -64,6 +66,7 @@ class Settings:
     points: tuple[int, ...] = (80, 300)
     pricings: int = 2_500_000_000
     tracked: int = 4
+    sets: int = 20_000_000
     packing: float = 0.15
     asks: int = 0
     turns: int = 12
@@ -82,7 +85,7 @@ class Settings:
 SETTINGS: dict[Effort, Settings] = {
     "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=(), ties=0),
     "normal": Settings(
-        first=3000, rounds=2, steps=40_000, cover=0.5, columns=1500, asks=5, order=1_500_000, strips=300_000
+        first=3000, rounds=2, steps=40_000, cover=0.5, columns=1500, asks=5, order=2_000_000, strips=300_000
     ),
     "thorough": Settings(
         first=3000,
@@ -91,6 +94,7 @@ SETTINGS: dict[Effort, Settings] = {
         steps=100_000,
         points=(80, 400),
         pricings=15_000_000_000,
+        sets=500_000_000,
         packing=1.0,
         cover=1.0,
         columns=2500,

@@ -11,6 +11,7 @@ work runs out nothing is claimed. Refuting every mix below a key in this way mak
 
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from nesting.cutting.sheets.bar_bound import bars_refute
@@ -19,6 +20,7 @@ from nesting.cutting.sheets.grid import sums
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.mixes import Mix, mixes
 from nesting.cutting.sheets.problem import Problem, Stock
+from nesting.cutting.sheets.set_bound import sets_refute
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -30,28 +32,49 @@ _PLACES = 400
 # More mixes than this are not tried.
 _MIXES = 8
 
+# Microseconds of a machine of reference: of going through the sets of one mix, and of one unit of CP-SAT's
+# deterministic time.
+_WALKED = 60_000
+_PACKED = 9_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Refuting:
+    """How much work it may take to refute one mix, beside bars, which take no more than milliseconds.
+
+    Attributes
+    ----------
+    sets : int
+        Pairs of pieces that are looked at for all ways to cut the largest parts; 0 for none.
+    packing : float
+        CP-SAT's deterministic time, the same on every machine; 0 for none.
+    """
+
+    sets: int = 0
+    packing: float = 0.0
+
 
 def packing_bound(  # 7 arguments: what of, between what, and how much work, watched and counted by whom
     problem: Problem,
     prices: Prices,
     least: int,
     target: int,
-    work: float,
+    work: Refuting,
     check: Callable[[], None],
-    count: Callable[[float], None] = lambda _: None,
+    count: Callable[[int], None] = lambda _: None,
 ) -> int:
-    """Raise a lower bound on the key by refuting mixes, with bars first and then by packing the parts freely.
+    """Raise a lower bound on the key by refuting mixes: with bars, then with sets, then by packing the parts freely.
 
     Parameters
     ----------
     least, target : int
         The bound so far, and the best key known.
-    work : float
-        CP-SAT's deterministic time for each mix, the same on every machine; with 0 there are only bars.
+    work : Refuting
+        How much for each mix.
     check : callable
         Called while the solver runs; may raise to cut it off.
     count : callable
-        Told what of CP-SAT's deterministic time each mix took.
+        Told the microseconds that sets or packing a mix take on a machine of reference.
 
     Returns
     -------
@@ -67,14 +90,27 @@ def packing_bound(  # 7 arguments: what of, between what, and how much work, wat
         if key < least or any(all(a <= b for a, b in zip(mix, other, strict=True)) for other in refuted):
             continue
         tried += 1
-        if tried > _MIXES or not (bars_refute(problem, mix, check) or packs_not(problem, mix, work, check, count)):
+        if tried > _MIXES or not _refuted(problem, mix, work, check, count):
             return max(least, key)
         refuted.append(mix)
     return max(least, target)
 
 
+def _refuted(
+    problem: Problem, mix: Mix, work: Refuting, check: Callable[[], None], count: Callable[[int], None]
+) -> bool:
+    """Tell whether a mix is refuted, by the cheapest way that does it."""
+    if bars_refute(problem, mix, check):
+        return True
+    if work.sets:
+        count(_WALKED)
+        if sets_refute(problem, mix, work.sets, check):
+            return True
+    return packs_not(problem, mix, work.packing, check, count)
+
+
 def packs_not(
-    problem: Problem, mix: Mix, work: float, check: Callable[[], None], count: Callable[[float], None] = lambda _: None
+    problem: Problem, mix: Mix, work: float, check: Callable[[], None], count: Callable[[int], None] = lambda _: None
 ) -> bool:
     """Tell whether it is proven that the parts cannot be packed on a mix, even with other than guillotine cuts."""
     places = sum(
@@ -92,7 +128,7 @@ def packs_not(
     solver.parameters.max_deterministic_time = work
     solver.parameters.catch_sigint_signal = False
     status = run(solver, _model(problem, mix), check)
-    count(solver.response_proto.deterministic_time)
+    count(int(solver.response_proto.deterministic_time * _PACKED))
     return status == cp_model.INFEASIBLE
 
 

@@ -1,4 +1,4 @@
-"""Purse: the dear work that the searches of an order may still do, shared by what each could save.
+"""Purse: the dear work that the searches of an order may still do, shared by what each good could still save.
 
 Fillings, cheap bounds and a first search are free. What follows them (:mod:`nesting.cutting.sheets.proofs` and
 :mod:`nesting.cutting.sheets.pursuits`) is paid for, in microseconds of a machine of reference that are counted by steps
@@ -51,23 +51,23 @@ class Purse:
     ----------
     left : int or None
         What may still be done; None leaves it to the effort.
-    prices : list of int
-        What a sheet costs of each good that is still to be laid.
+    stakes : dict of str to int
+        What could still be saved, by good, of goods that are still to be laid.
     """
 
     left: int | None = None
-    prices: list[int] = field(default_factory=list)
+    stakes: dict[str, int] = field(default_factory=dict)
 
-    def share(self, price: int) -> int | None:
-        """Return what a good may spend, by its price among those that are still to be laid; the last may spend all."""
+    def share(self, good: str) -> int | None:
+        """Return what a good may spend, by its stake among those that are still to be laid; the last may spend all."""
         if self.left is None:
             return None
-        return self.left * price // (sum(self.prices) or 1)
+        return self.left * self.stakes.get(good, 0) // (sum(self.stakes.values()) or 1)
 
-    def pay(self, price: int, done: int) -> None:
-        """Take out what a good of that price spent; what it did not spend is for those after it."""
+    def pay(self, good: str, done: int) -> None:
+        """Take out what a good spent; what it did not spend of its share is for those after it."""
+        self.stakes.pop(good, None)
         if self.left is not None:
-            self.prices.remove(price)
             self.left = max(0, self.left - done)
 
 

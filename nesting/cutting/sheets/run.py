@@ -59,6 +59,8 @@ class Run:
         Other ways to lay the contents of sheets; see :func:`nesting.cutting.sheets.ties.relaid`.
     work : int
         Dear work done so far, in microseconds of a machine of reference; counted by steps, never measured.
+    asked : bool
+        Whether only a cost is asked for, and no proof.
     is_short : bool
         Whether it ended for want of work that it was allowed.
     """
@@ -77,6 +79,7 @@ class Run:
         self.work = 0
         self._most = most
         self.is_short = False
+        self.asked = False
         self.relaid: dict[Placed, tuple[Pattern, ...]] = {}
         self.chunk = max(1, 400_000 // (problem.total + 20))
         self._end = None if search.deadline is None else time.monotonic() + search.deadline

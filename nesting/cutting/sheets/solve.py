@@ -88,6 +88,7 @@ def nest(  # 9 arguments: what is laid on what, and by which saw, search, habits
     allowed = allowance or Allowance()
     run = Run(problem, Prices(problem), search, allowed.left)
     run.raise_bound(enough * run.prices.scale)
+    run.asked = enough > 0
     weighed: Front | None = None
     try:
         with search.interruptible():
@@ -120,6 +121,28 @@ def nest(  # 9 arguments: what is laid on what, and by which saw, search, habits
         front=weighed.front(),
         trade=weighed.chosen,
     )
+
+
+def at_stake(
+    parts: Sequence[Part],
+    sheets: Sequence[Sheet],
+    *,
+    kerf: int = 0,
+    search: Search = USUAL,
+    start: Layout | None = None,
+) -> int:
+    """Return what a cheaper layout could save at the most, by what :func:`nest` knows before any dear work.
+
+    So an order's dear work can be shared among its goods. Where all is proven, or nothing can be laid, it is 0.
+    """
+    try:
+        problem = read_problem(parts, sheets, kerf)
+        run = Run(problem, Prices(problem), search, 0)
+        if problem.items:
+            _solve(run, start)
+    except (NestError, CutOff):
+        return 0
+    return run.cost - min(run.bound, run.cost) if run.best is not None else 0
 
 
 def _solve(run: Run, start: Layout | None) -> None:
@@ -179,7 +202,7 @@ def _search(run: Run) -> None:
     from nesting.cutting.sheets.pursuits import pursuits
 
     hands = [(_PURSUITS, pursuits(run, search))]
-    if run.best is not None and settings.points:
+    if run.best is not None and settings.points and not run.asked:
         hands.insert(0, (_PROOFS, _proofs(run, search.pool(_KNOWN))))
     in_turns(run, hands)
 
@@ -191,4 +214,4 @@ def _proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
     return proofs(run, pool)
 
 
-__all__ = ["Problem", "Solution", "nest"]
+__all__ = ["Problem", "Solution", "at_stake", "nest"]

@@ -19,7 +19,7 @@ _LATER: Final = (
     "Its papers are not made yet. They are made behind the pages whenever the desk is opened; ask again then."
 )
 
-_WHOLE: Final = "What is pinned is kept with its packet whole: print its pages from the packet, section by section."
+_WHOLE: Final = "What {what} is kept with its packet whole: print its pages from the packet, section by section."
 
 
 def current(call: Call[Desk]) -> Response:
@@ -27,7 +27,7 @@ def current(call: Call[Desk]) -> Response:
     sheaf = asked(call)
     sections = chosen_sections(call)
     if sheaf.pinned and sections:
-        return _none(call, _WHOLE)
+        return _none(call, _WHOLE.format(what="is pinned"))
     if sheaf.pinned:
         return _pinned(call, sheaf.pinned)
     if sheaf.answer is None:
@@ -60,6 +60,8 @@ def _pinned(call: Call[Desk], pinned: Pinned) -> Response:
 def sent(call: Call[Desk]) -> Response:
     """Hand out a paper of a quote that was sent, as it is kept; where there is none, say so."""
     quote = call.desk.store.quotes.get(call.number("job"), call.number("version"))
+    if chosen_sections(call):
+        return _none(call, _WHOLE.format(what="was sent"))
     name, order = _wanted(call), json.loads(quote.content)["name"]
     printing = call.desk.conversion.printing(quote)
     if printing is not None and not printing.trouble:

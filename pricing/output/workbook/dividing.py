@@ -12,7 +12,7 @@ from typing import Final
 
 from xlsxwriter.utility import xl_col_to_name
 
-from pricing.money import cents
+from pricing.money import cents, total
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.by_place import TaxCells, taxes
 from pricing.output.workbook.costs import CostLine
@@ -124,7 +124,7 @@ class _Tables:
         borne = self._borne(index, row)
         mine = row.levied.tax.pieces if row.levied else self.pieces
         return {
-            piece: sum((Fraction(self.parts[at][piece]) for at in borne), Fraction(0)) if piece in mine else Fraction(0)
+            piece: Fraction(total(self.parts[at][piece] for at in borne)) if piece in mine else Fraction(0)
             for piece in self.pieces
         }
 

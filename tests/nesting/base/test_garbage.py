@@ -22,4 +22,4 @@ def test_a_command_ends_without_looking_through_all_that_it_made(arguments: list
     done = subprocess.run(
         [sys.executable, "-c", _TOLD.format(arguments=arguments)], capture_output=True, text=True, check=False
     )
-    assert done.stdout.endswith("at the end 50000 True\n"), done.stderr
+    assert done.stdout.endswith("at the end 200000 True\n"), done.stderr

@@ -14,7 +14,7 @@ from nesting.base.search import Effort, Search
 from nesting.cutting.laying import Laying
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.rolls import Roll
-from nesting.cutting.sheets import Layout, Sheet, nest
+from nesting.cutting.sheets import Layout, Sheet, at_stake, nest
 from nesting.cutting.sheets.effort import SETTINGS
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.problem import read_problem
@@ -50,16 +50,24 @@ def stock(good: str = "g", cost: int = 100) -> tuple[Sheet, ...]:
     return (Sheet(good, 96, 48, cost),)
 
 
-def test_shares_go_by_price_and_what_is_left_goes_on() -> None:
-    purse = Purse(1000, [10, 30, 60])
-    assert purse.share(10) == 100
-    purse.pay(10, 0)
-    assert purse.share(30) == 333
-    purse.pay(30, 400)  # the last piece of work may go beyond a share
-    assert purse.share(60) == 600
-    purse.pay(60, 700)
+def test_shares_go_by_what_is_at_stake_and_what_is_left_goes_on() -> None:
+    purse = Purse(1000, {"a": 10, "b": 30, "c": 60, "proven": 0})
+    assert purse.share("proven") == 0
+    purse.pay("proven", 0)
+    assert purse.share("a") == 100
+    purse.pay("a", 0)
+    assert purse.share("b") == 333
+    purse.pay("b", 400)  # the last piece of work may go beyond a share
+    assert purse.share("c") == 600
+    purse.pay("c", 700)
     assert purse.left == 0
-    assert Purse().share(10) is None
+    assert Purse().share("a") is None
+
+
+@pytest.mark.parametrize(("parts", "stake"), [(cut_up(5, 3), 100), ([Part("a", 96, 48, "g", 3)], 0)])
+def test_what_is_at_stake_is_what_cheap_means_leave_open(parts: list[Part], stake: int) -> None:
+    assert at_stake(parts, stock()) == stake
+    assert at_stake([Part("a", 97, 97, "g")], stock()) == 0  # fits nowhere
 
 
 def test_whoever_has_done_least_goes_on_until_it_is_proven_or_nothing_is_left() -> None:
@@ -120,11 +128,11 @@ import os, sys
 if sys.argv[1] == "one":
     os.sched_setaffinity(0, {sorted(os.sched_getaffinity(0))[0]})
 from nesting.base.search import Search
-from nesting.cutting.sheets import nest
+from nesting.cutting.parts import Part
+from nesting.cutting.sheets import Sheet, nest
 from nesting.cutting.sheets.purse import Allowance
-from tests.nesting.cutting.test_purse import stock, tight
 allowance = Allowance(300_000)
-print(repr(nest(tight(), stock(), search=Search(), allowance=allowance)), allowance)
+print(repr(nest(PARTS, STOCK, search=Search(), allowance=allowance)), allowance)
 """
 
 
@@ -132,7 +140,7 @@ print(repr(nest(tight(), stock(), search=Search(), allowance=allowance)), allowa
 def test_one_core_and_all_of_them_give_the_same_answer_for_the_same_work() -> None:
     def told(cores: str) -> str:
         done = subprocess.run(
-            [sys.executable, "-c", _CHILD, cores],
+            [sys.executable, "-c", _CHILD.replace("PARTS", repr(tight())).replace("STOCK", repr(stock())), cores],
             capture_output=True,
             text=True,
             check=True,
@@ -147,7 +155,7 @@ def test_one_core_and_all_of_them_give_the_same_answer_for_the_same_work() -> No
 
 
 def _laying(memory: dict[Any, Any] | None, effort: Effort = "normal") -> Laying:
-    return Laying(SawRules(), _Fits(), Search(effort=effort, memory=memory))
+    return Laying(SawRules(), _Fits(), Search(effort=effort, memory=memory), kerfs=dict.fromkeys(WANTED, 0))
 
 
 def _shares(monkeypatch: pytest.MonkeyPatch, spends: dict[str, int]) -> dict[str, int | None]:
@@ -171,7 +179,7 @@ WANTED = {"dear": tight("dear"), "cheap": tight("cheap"), "middle": tight("middl
 STOCK = {"dear": stock("dear", 600), "cheap": stock("cheap", 100), "middle": stock("middle", 300)}
 
 
-def test_cheap_goods_come_first_and_leave_the_rest_to_dear_ones(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_goods_with_least_at_stake_come_first_and_leave_the_rest_to_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
     whole = SETTINGS["normal"].order
     assert whole is not None
     allowed = _shares(monkeypatch, {"cheap": 100_000})

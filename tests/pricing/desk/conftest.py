@@ -49,7 +49,7 @@ def served(desk: Desk, door: Door | None = None) -> Iterator[httpx.Client]:
     try:
         while not server.started:
             time.sleep(0.005)
-        with httpx.Client(base_url=address, timeout=60.0, trust_env=False) as client:
+        with httpx.Client(base_url=address, timeout=300.0, trust_env=False) as client:
             yield client
     finally:
         server.should_exit = True

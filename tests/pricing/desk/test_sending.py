@@ -58,6 +58,23 @@ def test_papers_are_handed_out_as_they_went_out(
     assert client.get(f"/jobs/{job}/versions/1/files/passwd").status_code == 404
 
 
+def test_sections_of_a_packet_that_is_kept_whole_are_refused_and_say_why(
+    client: httpx.Client, desk: Desk, job: int
+) -> None:
+    """Else whoever asks for the saw's pages alone prints all of them."""
+    assert send(client, desk, job, revision=2, version=1).status_code == 303
+    went_out = f"/jobs/{job}/versions/1/files/packet.pdf"
+    some, none = client.get(f"{went_out}?section=saw"), client.get(f"{went_out}?section=roof")
+    assert (some.status_code, none.status_code) == (410, 404)
+    assert some.text.startswith("What was sent is kept with its packet whole")
+    assert client.get(went_out).content.startswith(b"%PDF")
+    assert client.post(f"/jobs/{job}/stand", data={"standing": "accepted"}).status_code == 303
+    pinned = client.get(f"/jobs/{job}/files/packet.pdf?section=saw")
+    assert pinned.status_code == 410
+    assert pinned.text.startswith("What is pinned is kept with its packet whole")
+    assert 'name="section"' not in client.get(f"/jobs/{job}/money").text
+
+
 def test_a_button_pressed_twice_sends_once(client: httpx.Client, desk: Desk, job: int) -> None:
     with ThreadPoolExecutor() as pool:
         answers = list(pool.map(lambda _: send(client, desk, job, revision=2, version=1), range(3)))

@@ -13,7 +13,7 @@ from nesting.cutting.sheets.bounds import area_bound, cheapest_mix, scaled_bound
 from nesting.cutting.sheets.grid import axis, sums
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.mixes import mix_bound, mixes
-from nesting.cutting.sheets.packing_bound import packing_bound, packs_not
+from nesting.cutting.sheets.packing_bound import Refuting, packing_bound, packs_not
 from nesting.cutting.sheets.problem import Problem, read_problem
 from nesting.cutting.sheets.relaxation import Bounding, Master, pattern_bound
 from nesting.cutting.sheets.subproblem import pairs
@@ -145,7 +145,7 @@ def test_a_mix_is_refuted_that_the_mean_of_all_prices_allows() -> None:
 def test_free_packing_gives_a_bound_that_holds(seed: int) -> None:
     problem, prices, best = solvable(seed)
     target = prices.scale * (best + 1)
-    assert prices.cost(packing_bound(problem, prices, 0, target, 1.0, nothing)) <= best
+    assert prices.cost(packing_bound(problem, prices, 0, target, Refuting(packing=1.0), nothing)) <= best
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -206,7 +206,7 @@ def test_free_packing_refutes_what_patterns_allow() -> None:
     problem = read_problem(parts, [Sheet("s", 100, 100, 1)], 0)
     prices = Prices(problem)
     assert prices.cost(area_bound(problem, prices)) == 1
-    assert prices.cost(packing_bound(problem, prices, 0, prices.key(0, 2), 1.0, nothing)) == 2
+    assert prices.cost(packing_bound(problem, prices, 0, prices.key(0, 2), Refuting(packing=1.0), nothing)) == 2
 
 
 def test_free_packing_keeps_out_of_large_orders() -> None:
