@@ -17,6 +17,10 @@ _BARS = 100_000
 _PRICED = 750
 _SOLVED = 5_000
 
+# With more sizes than this the program over patterns does not come near in the pricings that there are: of 200 sizes it
+# proved 3.5 sheets after 120 of them, where the area alone proves 22.
+_SIZES = 150
+
 
 def proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
     """Raise the bound of a run piece by piece.
@@ -35,7 +39,8 @@ def proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
     tried = run.least_key
     yield
     work = Bounding(settings.points, settings.pricings, settings.tracked)
-    for bound, steps in pattern_bounds(run.prices, lambda: run.key, work, run.check, known):
+    few = len(run.problem.items) <= _SIZES
+    for bound, steps in pattern_bounds(run.prices, lambda: run.key, work, run.check, known) if few else ():
         run.raise_bound(bound)
         run.work += steps * _PRICED // 1_000_000 + _SOLVED
         yield
