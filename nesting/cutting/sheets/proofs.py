@@ -12,11 +12,12 @@ from nesting.cutting.sheets.relaxation import Bounding, pattern_bounds
 from nesting.cutting.sheets.run import Run
 from nesting.cutting.sheets.solution import Placed
 
-# Microseconds: of bars; of a million steps of pricing, and of the program solved between two pricings; of one unit of
-# CP-SAT's deterministic time for a packing; and of a round of mixes.
+# Microseconds: of bars and sets; of a million steps of pricing, of the program solved between two pricings, and more
+# for each size that there is; and of one unit of CP-SAT's deterministic time for a packing.
 _BARS = 100_000
 _PRICED = 750
-_SOLVED = 5_000
+_SOLVED = 1_000
+_SIZED = 40
 _PACKED = 9_000_000
 
 
@@ -35,10 +36,11 @@ def proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
     # Bars take milliseconds and sets hundredths of a second, so they come first.
     _packed(run, Refuting(sets=settings.sets))
     yield
+    solved = _SOLVED + _SIZED * len(run.problem.items)
     work = Bounding(settings.points, settings.pricings, settings.tracked)
     for bound, steps in pattern_bounds(run.prices, lambda: run.key, work, run.check, known):
         run.raise_bound(bound)
-        run.work += steps * _PRICED // 1_000_000 + _SOLVED
+        run.work += steps * _PRICED // 1_000_000 + solved
         yield
     if len(run.problem.stocks) > 1:
         from nesting.cutting.sheets.mixes import mix_bound  # loads ortools
