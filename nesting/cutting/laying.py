@@ -178,7 +178,9 @@ class Laying:
             quick = replace(quiet, effort="quick")
 
             def tried(blanks: Sequence[Part], how: Search, held: Bench | None, enough: int = 0) -> Layout | None:
-                return _whole(
+                # Drafts, and every build after them, try the same strips.
+                key = ("strips", tuple(blanks), stock, kerf, keep, enough, how.seed)
+                return self._tried(
                     lambda: nest(
                         blanks,
                         stock,
@@ -188,7 +190,8 @@ class Laying:
                         bench=held,
                         enough=enough,
                         allowance=spare,
-                    )
+                    ),
+                    key if held is None and how.effort == "quick" else None,
                 )
 
             def strips(blanks: Sequence[Part], hard: bool) -> Layout | None:
@@ -275,6 +278,14 @@ class Laying:
             memory[request, allowance.most if allowance.is_short else None] = made, replace(allowance)
         return made
 
+    def _tried(self, lay: Callable[[], Layout], request: Hashable | None) -> Layout | None:
+        """Lay parts out, or remember it; None where they do not fit, or the search was cut short."""
+        try:
+            made = lay() if request is None else self._remembered(lay, request, Allowance())
+        except NestError:
+            return None
+        return None if made.stopped else made
+
     def _stoppable(self, lay: Callable[[Search], P]) -> P:
         """Make a search that may be asked to end early.
 
@@ -290,12 +301,3 @@ class Laying:
             except KeyboardInterrupt:
                 stop.asked = True
         return replace(lay(replace(self.search, effort="quick", stop=None)), stopped="interrupt")
-
-
-def _whole(lay: Callable[[], Layout]) -> Layout | None:
-    """Lay parts out; None where they do not fit, or the search was cut short."""
-    try:
-        made = lay()
-    except NestError:
-        return None
-    return None if made.stopped else made

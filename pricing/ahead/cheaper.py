@@ -22,6 +22,9 @@ from pricing.quoting.work import cheapest_grouping, work
 
 QUOTED: Final[dict[Effort, int]] = {"quick": 3, "normal": 3, "thorough": 12}
 """Changes that are quoted at the most, by the effort of the quote."""
+_ANEW: Final = 12
+"""Pieces of an order up to which the best change is quoted once more, with all crates chosen anew: among more pieces
+such a search with the least effort found nothing better than the crates of the quote, and takes the longer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +104,7 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
             best, saves = swap, less
     if best is None:
         return None
-    if best.keeps:  # with other crates made anew too it may save more
+    if best.keeps and len(made.build.order.copies()) <= _ANEW:  # with other crates made anew too it may save more
         saves = max(saves, saved(best, None))
     return Cheaper(best.words, saves, best.protection, made.currency, tried)
 
@@ -109,7 +112,7 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
 def _kept(made: Quote, swap: Swap, memory: Memory | None) -> Grouping | None:
     """Return the quote's own designs for all that a swap leaves alone, and what the rules give for the rest.
 
-    A search might find a better one: the swap saves that much at least, which is enough to tell swaps apart.
+    A search might find better ones: the swap saves that much at the least, which is enough to tell swaps apart.
     """
     was = made.build.grouping
     ruled = cheapest_grouping(swap.order, swap.office, memory) or Grouping(())

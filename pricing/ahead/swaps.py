@@ -4,7 +4,7 @@ What a swap promises is an estimate, from single crates at area prices with thei
 what is worth a real quote, and told to nobody.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -12,6 +12,7 @@ from nesting.advice.carriage import COMMON
 from nesting.base.counts import few
 from nesting.base.faults import FaultsFound
 from nesting.base.search import Memory
+from nesting.crates.case_choice import plain
 from nesting.crates.expand import expand
 from nesting.crates.kept import FEW, kept
 from nesting.crates.limits import as_ordered
@@ -80,14 +81,20 @@ def _methods(made: Quote, memory: Memory | None) -> Iterator[Swap]:
     held = made.build.held_pieces
     units = [unit for unit in units_of(order, office.shop) if not held & set(unit.copies)]
     units.sort(key=lambda unit: (-sum(shares[piece] for piece in unit.copies), unit.name))
+    known: dict[Hashable, int | None] = {}
     for unit in units[:_LOOKED]:
         now = _method_of(unit, made.build.crates)
         before = _borne(made.build.crates, unit, pricer)
+        if before is None:
+            continue
         for name in askable():
             if name != now and not unit.against(name):
                 other = with_methods(order, dict.fromkeys(unit.lines, name))
-                after = _alone(other, unit, office, pricer, memory)
-                if before is not None and after is not None:
+                kind = name, _kind(unit, order)
+                if kind not in known:
+                    known[kind] = _alone(other, unit, office, pricer, memory)
+                after = known[kind]
+                if after is not None:
                     yield Swap(
                         _method_words(unit, name, now),
                         _protection(name, now),
@@ -96,6 +103,12 @@ def _methods(made: Quote, memory: Memory | None) -> Iterator[Swap]:
                         before - after + before // _ASTRAY,
                         keeps=True,
                     )
+
+
+def _kind(unit: Unit, order: Order) -> Hashable:
+    """Return what units have in common that cost the same by themselves."""
+    mine = [line for line in order.artworks if line.piece in unit.lines]
+    return unit.destination, tuple((plain(line), line.quantity) for line in mine)
 
 
 def _method_of(unit: Unit, crates: Sequence[Crate]) -> str:

@@ -19,7 +19,7 @@ from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 
 KEPT: Final = 3
-"""Fillings of the same works that are kept: those of the least room."""
+"""Fillings of works that share that are kept: those of the least room."""
 _CARTONS: Final = 2
 """Cartons that are tried for each of them."""
 _BESIDE: Final = 4
@@ -94,7 +94,8 @@ class Filling:
                 for backs in (False, True) if not trays and beside < len(group) <= 2 * beside else (False,):
                     design = CartonDesign("-", 1, "", beside, turned, trays, backs)
                     found |= dict.fromkeys(self._cushioned(packing, wrapped, design))
-        return tuple(design for _, design in sorted(found)[:KEPT])
+        # A work by itself is little to look at: both foams stay.
+        return tuple(design for _, design in sorted(found)[: KEPT if len(group) > 1 else None])
 
     def _parcel(self, piece: Artwork, *, trays: bool) -> Parcel:
         """Return a work in its wrapping, worked out once for equal ones."""
@@ -107,7 +108,12 @@ class Filling:
     def _cushioned(
         self, packing: Packing, wrapped: Sequence[Parcel], design: CartonDesign
     ) -> Iterator[tuple[int, CartonDesign]]:
-        """Yield an arrangement with the cushion that keeps to the limit, with the room of the carton that takes it."""
+        """Yield an arrangement with the cushion that keeps to the limit, with the room of the carton that takes it.
+
+        Works that share have plank only where soft foam does not keep to it. One by itself has the thinnest of either,
+        as the rules fill it, beside however much paper: that was how it went before soft foam was stocked, and what it
+        costs is for the search to say.
+        """
         lying = arranged(wrapped, design, self.shop)
         if not fits(lying.size, self.stock):
             return
@@ -117,20 +123,27 @@ class Filling:
             return
         fall = fall_on(packing, carried + self.lightest)
         size, fixed = lying.size, never_snug(self.shop).case.cushion != "checked"
+        alone = len(wrapped) == 1
+        loose: set[str] = set()
+        done: set[str] = set()
         for good, thickness in cushions(packing, carried + self.lightest):
+            if good in done:
+                continue
             more = 2 * thickness
             need = Size(size.width + more, size.height + more, size.depth + more)
             every = fits(need, self.stock)
             taking = [fit for fit in every if self.most is None or paper_beside(need, fit.inside) <= self.most]
-            if not taking:
+            if not taking and (not alone or good in loose):
                 # A thicker cushion leaves less room for paper.
                 self.passed_over += bool(every)
                 continue
             if fixed or laid_on(size, carried, good, thickness, self.shop, fall).keeps(fall):
                 made = replace(design, foam=good, thickness=thickness)
                 # Another carton may cost less, though it has more room.
-                for fit in taking[:_CARTONS]:
+                for fit in (taking or every)[:_CARTONS]:
                     # The smallest of all needs no name.
                     name = "" if fit == every[0] else fit.good.good
                     yield fit.inside.width * fit.inside.height * fit.inside.depth, replace(made, good=name)
-                return
+                if not alone:
+                    return
+                (done if taking else loose).add(good)

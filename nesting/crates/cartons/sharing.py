@@ -1,8 +1,8 @@
 """Sharing: which small works may share a carton, and in which ways it may be filled.
 
 Candidates only: which of them are taken is for a search that knows what cartons, foam, work and freight cost. Soft foam
-comes first, in the layers of common practice; plank only where soft foam does not keep to the limit of shock. Every
-work is also a candidate by itself, as the shop's rules pack it.
+comes first, in the layers of common practice; works that share have plank only where soft foam does not keep to the
+limit of shock. Every work is also a candidate by itself, as the shop's rules pack it, and in the thinnest of each foam.
 """
 
 from collections.abc import Hashable, Iterator, Sequence

@@ -1,20 +1,30 @@
 """What lies at hand while a good is cut: stages of cuts that are still one panel, and the cuts that can be made now.
 
-A stage is a panel divided by cuts of one direction (see :mod:`panels`); a run is what is still one piece of it. Cuts
-are made at the ends of a run, with the end piece at the fence; where no tool can do that, anywhere in it, with either
-side at the fence.
+A stage is a panel divided by cuts of one direction (see :mod:`panels`); a span is what is still one piece of it, and a
+run is a span that lies somewhere in the shop. Cuts are made at the ends of a span, with the end piece at the fence;
+where no tool can do that, anywhere in it, with either side at the fence.
+
+Stages and spans know nothing of the order of cuts. What was found of a sheet is remembered, for plans of the same
+sheet beside others are asked for again and again.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Final, Literal
 
+from nesting.cutting.sawing.grouping import grouped
 from nesting.cutting.sawing.limits import Limits
-from nesting.cutting.sawing.model import Tool
-from nesting.cutting.sawing.panels import Panel
-from nesting.cutting.sheets import PartLeaf
+from nesting.cutting.sawing.model import Outcome, Tool
+from nesting.cutting.sawing.panels import Panel, panels
+from nesting.cutting.sheets import Node, Offcut, PartLeaf, Sheet
 
 Key = tuple[Tool, int]
 """A setting: the tool, and what lies between its fence, stop or rule and the blade."""
+
+
+_OPENED: Final = 1024
+"""Sheets that are remembered: those of a few orders, each some ten kilobytes."""
 
 
 @dataclass(slots=True, eq=False)
@@ -25,6 +35,8 @@ class Stage:
     ----------
     panel : Panel
         The panel.
+    limits : Limits
+        Of the tools.
     rip : bool
         Whether its cuts run along the sheet.
     along : int
@@ -37,11 +49,14 @@ class Stage:
         The setting at which each segment is cut off; None of scrap, and where no fence or stop does it.
     inner : tuple of Stage or None
         Each segment as a stage of its own, where it is cut further.
+    freed : tuple of Outcome or None
+        What each segment is, where it is not.
     scraps : tuple of bool
         Which segments are offcuts or waste.
     """
 
     panel: Panel
+    limits: Limits
     rip: bool
     along: int
     starts: tuple[int, ...]
@@ -49,7 +64,9 @@ class Stage:
     end: int
     wanted: tuple[Key | None, ...]
     inner: tuple["Stage | None", ...]
+    freed: tuple[Outcome | None, ...]
     scraps: tuple[bool, ...]
+    _spans: dict[tuple[int, int], "Span"] = field(default_factory=dict)
 
     @classmethod
     def of(cls, panel: Panel, limits: Limits) -> "Stage":
@@ -58,7 +75,9 @@ class Stage:
         along, start, length = (panel.dx, panel.y, panel.dy) if rip else (panel.dy, panel.x, panel.dx)
         starts, ends = [], []
         wanted: list[Key | None] = []
-        inner, scraps = [], []
+        inner: list[Stage | None] = []
+        freed: list[Outcome | None] = []
+        scraps = []
         for each in panel.segments:
             low, size = (each.y, each.dy) if rip else (each.x, each.dx)
             leaf = each.leaf
@@ -68,9 +87,20 @@ class Stage:
             ends.append(low + size)
             wanted.append(None if tool is None else (tool, size))
             inner.append(None if leaf is not None else cls.of(each, limits))
+            freed.append(None if leaf is None else outcome(each))
             scraps.append(scrap)
         return cls(
-            panel, rip, along, tuple(starts), tuple(ends), start + length, tuple(wanted), tuple(inner), tuple(scraps)
+            panel,
+            limits,
+            rip,
+            along,
+            tuple(starts),
+            tuple(ends),
+            start + length,
+            tuple(wanted),
+            tuple(inner),
+            tuple(freed),
+            tuple(scraps),
         )
 
     def all_wanted(self) -> Iterator[Key]:
@@ -79,6 +109,55 @@ class Stage:
         for each in self.inner:
             if each is not None:
                 yield from each.all_wanted()
+
+    @property
+    def whole(self) -> "Span":
+        """The panel before its first cut."""
+        return self.span(0, len(self.ends) - 1)
+
+    def span(self, low: int, high: int) -> "Span":
+        """Return neighbouring segments that are still one piece, with what can be seen of them."""
+        known = self._spans.get((low, high))
+        if known is None:
+            known = self._spans[low, high] = Span(self, low, high)
+        return known
+
+
+def outcome(panel: Panel) -> Outcome:
+    """Return what a panel is that is cut no further."""
+    if isinstance(panel.leaf, PartLeaf):
+        return Outcome("part", panel.leaf.part, panel.dx, panel.dy)
+    name: Literal["offcut", "waste"] = "offcut" if isinstance(panel.leaf, Offcut) else "waste"
+    return Outcome(name, name, panel.dx, panel.dy)
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A sheet as it is looked at before its first cut.
+
+    Attributes
+    ----------
+    whole : Outcome or None
+        What it becomes where it is only trimmed.
+    stage : Stage or None
+        What is left after its trim, where that is cut.
+    wanted : tuple of Key
+        All settings that are wanted of it.
+    """
+
+    whole: Outcome | None
+    stage: Stage | None = None
+    wanted: tuple[Key, ...] = ()
+
+
+@lru_cache(maxsize=_OPENED)
+def opened(sheet: Sheet, cuts: Node, limits: Limits) -> Opened:
+    """Return a sheet with all its stages, neighbours that are cut alike taken together."""
+    root = grouped(panels(sheet, cuts, limits.kerf), limits)
+    if root.leaf is not None:
+        return Opened(outcome(root))
+    stage = Stage.of(root, limits)
+    return Opened(None, stage, tuple(stage.all_wanted()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,61 +168,52 @@ class Way:
     from_low: bool
 
 
-@dataclass(slots=True, eq=False)
-class Run:
-    """Neighbouring segments of a stage that are still one panel: from `low` to `high`.
+class Span:
+    """Neighbouring segments of a stage that are still one piece: from `low` to `high`.
 
     Attributes
     ----------
-    order : int
-        Counts panels as they come up: what came up first is taken first.
-    layout, name : int, str
-        Which layout it belongs to, and its panel's name.
-    where : Tool or None
-        The tool at which it lies; None of a sheet that nobody has brought yet.
-    ripped : bool or None
-        Whether its last cut at the table saw ran along the sheet; None where it comes from elsewhere.
-    ways : dict of Key to Way
+    dust : bool
+        Whether there is one more cut behind its last segment.
+    across, area : int
+        Its size across the cuts, and its area.
+    ways : mapping of Key to Way
         The cuts that can be made of it now, by setting.
-    reached : dict of Key to int
+    reached : tuple of (Key, int)
         How many pieces each setting would cut off its ends, without any other.
-    needed : set of Key
-        Settings that it needs in any case: with the last cut of a run without scrap one piece comes free.
-    dust, across : bool, int
-        Whether there is one more cut behind its last segment, and its size across the cuts.
+    needed : frozenset of Key
+        Settings that it needs in any case: with the last cut of a span without scrap one piece comes free.
     """
 
-    order: int
-    layout: int
-    name: str
-    stage: Stage
-    low: int
-    high: int
-    where: Tool | None
-    ripped: bool | None = None
-    ways: dict[Key, Way] = field(default_factory=dict)
-    reached: dict[Key, int] = field(default_factory=dict)
-    needed: set[Key] = field(default_factory=set)
-    dust: bool = field(init=False)
-    across: int = field(init=False)
+    __slots__ = ("_rail", "across", "area", "dust", "high", "low", "needed", "reached", "stage", "ways")
 
-    def __post_init__(self) -> None:
-        stage, last = self.stage, self.high == len(self.stage.ends) - 1
-        end = stage.end if last else stage.ends[self.high]
+    def __init__(self, stage: Stage, low: int, high: int) -> None:
+        self.stage, self.low, self.high = stage, low, high
+        last = high == len(stage.ends) - 1
+        end = stage.end if last else stage.ends[high]
         self.dust = last and end > stage.ends[-1]
-        self.across = end - stage.starts[self.low]
+        self.across = end - stage.starts[low]
+        self.area = self.across * stage.along
+        self._rail: Way | None = None
+        self.reached = tuple(_reached(self).items())
+        self.needed = frozenset(_needed(self))
+        self.ways: Mapping[Key, Way] = _ways(self)
+        if not self.ways and (found := _other_way(self)):
+            self.ways = {found[0]: found[1]}
+            self.needed |= {found[0]}
 
     @property
-    def area(self) -> int:
-        """Its area."""
-        return self.across * self.stage.along
+    def with_rail(self) -> Way:
+        """The cut that is made where no fence or stop takes it."""
+        if self._rail is None:
+            self._rail = _with_rail(self)
+        return self._rail
 
     def size(self, way: Way) -> int:
         """Return what lies between fence and blade in a cut."""
         if way.from_low:
             return self.stage.ends[way.after] - self.stage.starts[self.low]
-        last = self.stage.ends[self.high]
-        return last - self.stage.starts[way.after + 1]
+        return self.stage.ends[self.high] - self.stage.starts[way.after + 1]
 
     def any_way(self) -> Iterator[Way]:
         """Yield every cut that its stage allows, with either side at the fence."""
@@ -159,61 +229,90 @@ class Run:
         return sum(self.stage.scraps[low : high + 1])
 
 
-def see(run: Run, limits: Limits) -> None:
-    """Find the cuts that can be made of a run now, what it reaches at its ends, and what it needs in any case."""
-    stage, low, high = run.stage, run.low, run.high
-    wanted = stage.wanted
+@dataclass(slots=True, eq=False)
+class Run:
+    """A span that lies in the shop.
+
+    Attributes
+    ----------
+    order : int
+        Counts panels as they come up: what came up first is taken first.
+    layout, name : int, str
+        Which layout it belongs to, and its panel's name.
+    span : Span
+        What it is.
+    where : Tool or None
+        The tool at which it lies; None of a sheet that nobody has brought yet.
+    ripped : bool or None
+        Whether its last cut at the table saw ran along the sheet; None where it comes from elsewhere.
+    """
+
+    order: int
+    layout: int
+    name: str
+    span: Span
+    where: Tool | None
+    ripped: bool | None = None
+
+
+def _needed(span: Span) -> set[Key]:
+    """Return the settings that a span needs in any case."""
     once: set[Key] = set()
     again: set[Key] = set()
-    spare = not run.dust
-    for key in wanted[low : high + 1]:
+    spare = not span.dust
+    for key in span.stage.wanted[span.low : span.high + 1]:
         if key is None:
             spare = False
         elif key in once:
             again.add(key)
         else:
             once.add(key)
-    run.needed = again if spare else once
-    run.reached = _reached(run)
-    run.ways = {}
-    if limits.soft is None and run.area > limits.handle:
-        return
+    return again if spare else once
+
+
+def _ways(span: Span) -> dict[Key, Way]:
+    """Return the cuts that can be made at the ends of a span."""
+    stage, low, high = span.stage, span.low, span.high
+    limits, wanted = stage.limits, stage.wanted
+    ways: dict[Key, Way] = {}
+    if limits.soft is None and span.area > limits.handle:
+        return ways
     first, last = wanted[low], wanted[high]
-    if first is not None and _possible(run, first, limits) and not _stuck(run, low + 1, high, limits):
-        run.ways[first] = Way(low, from_low=True)
-    if last is None or high == low or run.dust:
+    if first is not None and _possible(span, first) and not _stuck(span, low + 1, high):
+        ways[first] = Way(low, from_low=True)
+    if last is None or high == low or span.dust:
         pass
-    elif _possible(run, last, limits) and not _stuck(run, low, high - 1, limits):
-        run.ways.setdefault(last, Way(high - 1, from_low=False))
-    if not run.ways:
-        _other_ways(run, limits)
+    elif _possible(span, last) and not _stuck(span, low, high - 1):
+        ways.setdefault(last, Way(high - 1, from_low=False))
+    return ways
 
 
-def with_rail(run: Run, limits: Limits) -> Way:
-    """Return the cut that is made where no fence or stop takes a run.
+def _with_rail(span: Span) -> Way:
+    """Return the cut that is made where no fence or stop takes a span.
 
     Of what can be handled an end piece is cut off. What is too large is halved as evenly as its cuts allow, from the
     side whose size is that of finished pieces.
     """
-    ways = [Way(run.low, from_low=True)]
-    if run.high > run.low and not run.dust:
-        ways.append(Way(run.high - 1, from_low=False))
-    ways = [way for way in ways if not run.stage.scraps[run.low if way.from_low else run.high]]
-    if ways and run.area <= limits.handle:
-        return max(ways, key=lambda way: (run.size(way), way.from_low))
+    limits = span.stage.limits
+    ways = [Way(span.low, from_low=True)]
+    if span.high > span.low and not span.dust:
+        ways.append(Way(span.high - 1, from_low=False))
+    ways = [way for way in ways if not span.stage.scraps[span.low if way.from_low else span.high]]
+    if ways and span.area <= limits.handle:
+        return max(ways, key=lambda way: (-_leaves_stuck(span, way), span.size(way), way.from_low))
 
     def larger(way: Way) -> tuple[int, int, int, int, int]:
-        at = run.size(way)
-        first, last = (run.low, way.after) if way.from_low else (way.after + 1, run.high)
-        stuck = sum(_stuck(run, *side, limits) for side in ((run.low, way.after), (way.after + 1, run.high)))
-        return stuck, max(at, run.across - at - limits.kerf), run.scrap(first, last), at, way.after
+        at = span.size(way)
+        first, last = (span.low, way.after) if way.from_low else (way.after + 1, span.high)
+        most = max(at, span.across - at - limits.kerf)
+        return _leaves_stuck(span, way), most, span.scrap(first, last), at, way.after
 
-    return min(run.any_way(), key=larger)
+    return min(span.any_way(), key=larger)
 
 
-def _reached(run: Run) -> dict[Key, int]:
+def _reached(span: Span) -> dict[Key, int]:
     """Count what can be cut off at the ends at one setting each, without any other."""
-    wanted, low, high = run.stage.wanted, run.low, run.high
+    wanted, low, high = span.stage.wanted, span.low, span.high
     found: dict[Key, int] = {}
     at, first, last = low, wanted[low], wanted[high]
     if first is not None:
@@ -228,41 +327,58 @@ def _reached(run: Run) -> dict[Key, int]:
     return found
 
 
-def _possible(run: Run, key: Key, limits: Limits) -> bool:
+def _possible(span: Span, key: Key) -> bool:
     """Whether a piece is cut off at the setting that it wants: that depends on the rest of its panel too."""
     tool, at = key
     if tool == "chop":
-        return limits.stop(run.stage.along, run.across, at)
-    return tool != "table" or limits.fence(run.stage.along, run.across, at)
+        return span.stage.limits.stop(span.stage.along, span.across, at)
+    return tool != "table" or span.stage.limits.fence(span.stage.along, span.across, at)
 
 
-def _stuck(run: Run, low: int, high: int, limits: Limits) -> bool:
+def _stuck(span: Span, low: int, high: int) -> bool:
     """Whether segments are so narrow, all of them, that none of them could lie at the fence while another falls."""
-    if limits.soft is not None or run.stage.along <= limits.tools.chop or high < low:
+    stage = span.stage
+    limits = stage.limits
+    if limits.soft is not None or stage.along <= limits.tools.chop or high < low:
         return False
-    stage, least = run.stage, limits.tools.narrowest
-    alone = low == high and not (run.dust and high == run.high and low > run.low)
+    least = limits.tools.narrowest
+    alone = low == high and not (span.dust and high == span.high and low > span.low)
     return not alone and all(stage.ends[at] - stage.starts[at] < least for at in range(low, high + 1))
 
 
-def _other_ways(run: Run, limits: Limits) -> None:
-    """Find the best cut that is made anywhere in a run at fence or stop."""
+def _leaves_stuck(span: Span, way: Way) -> int:
+    """Count the sides of a cut that are stuck then."""
+    return _stuck(span, span.low, way.after) + _stuck(span, way.after + 1, span.high)
+
+
+def _other_way(span: Span) -> tuple[Key, Way] | None:
+    """Return the best cut that is made anywhere in a span at fence or stop, with its setting; None where there is none.
+
+    What is too large to be handled goes to no fence and no stop; nor does what could only be divided so that one side
+    is stuck, where the rail does better.
+    """
+    along, limits = span.stage.along, span.stage.limits
+    if limits.soft is None and span.area > limits.handle:
+        return None
     best: tuple[tuple[int, int, int, int, int], Key, Way] | None = None
-    for way in run.any_way():
-        at = run.size(way)
+    for way in span.any_way():
+        at = span.size(way)
         if limits.soft is not None:
             tool: Tool = limits.soft
-        elif limits.stop(run.stage.along, run.across, at):
+        elif limits.stop(along, span.across, at):
             tool = "chop"
-        elif limits.fence(run.stage.along, run.across, at):
+        elif limits.fence(along, span.across, at):
             tool = "table"
         else:
             continue
-        first, last = (run.low, way.after) if way.from_low else (way.after + 1, run.high)
-        stuck = sum(_stuck(run, *side, limits) for side in ((run.low, way.after), (way.after + 1, run.high)))
-        rank = (stuck, run.scrap(first, last), max(at, run.across - at - limits.kerf), way.after, int(not way.from_low))
+        first, last = (span.low, way.after) if way.from_low else (way.after + 1, span.high)
+        most = max(at, span.across - at - limits.kerf)
+        rank = (_leaves_stuck(span, way), span.scrap(first, last), most, way.after, int(not way.from_low))
         if best is None or rank < best[0]:
             best = (rank, (tool, at), way)
-    if best is not None:
-        run.ways[best[1]] = best[2]
-        run.needed.add(best[1])
+    if best is None:
+        return None
+    # What is stuck ends in a cut that no tool makes: rather one narrow piece after the other falls beside the rail.
+    if best[0][0] and limits.rail(along, span.across) and not _leaves_stuck(span, span.with_rail):
+        return None
+    return best[1:]

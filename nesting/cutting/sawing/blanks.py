@@ -189,6 +189,8 @@ class Wish:
     slim : bool
         Whether parts too slim for the fence are laid side by side with a rest beside them that is wide enough. Most
         have such a neighbour anyway.
+    hard : bool
+        Whether the layout is searched as hard as that of parts, and not simply filled.
     """
 
     share: int = 1
@@ -196,6 +198,7 @@ class Wish:
     to_stop: bool = True
     narrow: bool = False
     slim: bool = False
+    hard: bool = False
 
     def gathers(self, part: Part, tools: ToolRules) -> bool:
         """Whether a part comes off a strip."""
@@ -397,14 +400,37 @@ def strips_in(layout: Layout, parts: Mapping[str, Part], tools: ToolRules) -> tu
     )
 
 
+def gatherings(
+    parts: Sequence[Part], sheets: Sequence[Sheet], tools: ToolRules, kerf: int, wishes: Sequence[Wish]
+) -> Iterator[tuple[int, Wish, Blanks]]:
+    """Yield the different ways to gather parts that wishes come to, each with the number of its wish.
+
+    Parameters
+    ----------
+    parts, tools, kerf
+        See :func:`blanked`.
+    sheets : sequence of Sheet
+        On what they are laid out.
+    wishes : sequence of Wish
+        How strips are made.
+    """
+    room = max((sheet.usable_length, sheet.usable_width) for sheet in sheets)
+    seen: set[tuple[tuple[Part, ...], bool]] = set()
+    for number, wish in enumerate(wishes):
+        blanks = blanked(parts, tools, kerf, room, wish)
+        if blanks is not None and (blanks.parts, wish.hard) not in seen:
+            seen.add((blanks.parts, wish.hard))
+            yield number, wish, blanks
+
+
 _TRIED: Final = (
-    *((Wish(share), False) for share in (1, 2, 3, 4)),
-    *((Wish(share, to_stop=False), False) for share in (1, 2, 4)),
-    *((Wish(share, slim=True), False) for share in (1, 2)),
-    (Wish(), True),
-    *((Wish(share, fewest), False) for share, fewest in ((1, 3), (2, 3), (1, 6), (1, 10), (1, 16))),
+    *(Wish(share) for share in (1, 2, 3, 4)),
+    *(Wish(share, to_stop=False) for share in (1, 2, 4)),
+    *(Wish(share, slim=True) for share in (1, 2)),
+    Wish(hard=True),
+    *(Wish(share, fewest) for share, fewest in ((1, 3), (2, 3), (1, 6), (1, 10), (1, 16))),
 )
-"""Which strips are tried, and whether they are searched hard; the later ones only where no earlier ones will do."""
+"""Which strips are tried; the later ones only where no earlier ones will do."""
 
 _EVEN: Final = 7
 """How many of them are compared with each other; of the later ones the first that can be cut is taken."""
@@ -450,23 +476,17 @@ def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judg
     """
     if plain.stopped or (found := unsafe(plan(plain))) == (0, 0) or (draft and not found[0]):
         return plain
-    room = max((sheet.usable_length, sheet.usable_width) for sheet in sheets)
     # What is larger than all sheets of the plain layout could only cost the same by luck.
     held = sum(each.repeat * each.sheet.usable_length * each.sheet.usable_width for each in plain.sheets)
     best = plain
     dearer: list[Layout] = []
-    tried: set[tuple[tuple[Part, ...], bool]] = set()
     hopeless: set[tuple[Part, ...]] = set()
-    for number, (wish, hard) in enumerate(_TRIED):
+    for number, wish, blanks in gatherings(parts, sheets, tools, plain.kerf, _TRIED):
         if (number >= _EVEN or draft) and best is not plain and not found[0]:
             break
-        blanks = blanked(parts, tools, plain.kerf, room, wish)
-        if blanks is None or (blanks.parts, hard) in tried:
-            continue
-        tried.add((blanks.parts, hard))
         wanted = blanks.area <= held or (found[0] and wish.share == wish.fewest == 1)
-        wanted = wanted and not (hard and blanks.parts in hopeless and not found[0])
-        if (laid := lay(blanks.parts, hard) if wanted else None) is None:
+        wanted = wanted and not (wish.hard and blanks.parts in hopeless and not found[0])
+        if (laid := lay(blanks.parts, wish.hard) if wanted else None) is None:
             continue
         hopeless |= {blanks.parts} if laid.bound > plain.cost else set()
         made = blanks.unfold(laid)

@@ -9,10 +9,10 @@ from dataclasses import replace
 from typing import Final
 
 from nesting.cutting.parts import Part
-from nesting.cutting.sawing.blanks import Blanks, Wish, blanked, unsafe
+from nesting.cutting.sawing.blanks import Blanks, Wish, gatherings, unsafe
 from nesting.cutting.sawing.model import SawPlan
-from nesting.cutting.sheets.front import Bench, unbeaten, worth
-from nesting.cutting.sheets.model import Layout, Sheet, Trade
+from nesting.cutting.sheets.front import Alone, Bench, unbeaten, worth
+from nesting.cutting.sheets.model import Layout, Sheet, SheetLayout, Trade
 from nesting.shop.house_rules.tools import ToolRules
 
 _WISHES: Final = tuple(Wish(share, narrow=True) for share in (1, 2, 4))
@@ -26,7 +26,14 @@ def weigh(layout: Layout, bench: Bench) -> Trade:
 
 def through(bench: Bench, blanks: Blanks) -> Bench:
     """Return the bench to which a layout of strips is one of its parts."""
-    return replace(bench, work=lambda sheets: bench.work(blanks.unfold_sheets(sheets)))
+
+    def work(sheets: tuple[SheetLayout, ...]) -> int:
+        return bench.work(blanks.unfold_sheets(sheets))
+
+    def alone(sheet: SheetLayout) -> Alone:
+        return bench.by_itself(*blanks.unfold_sheets((sheet,)))
+
+    return replace(bench, work=work, alone=alone)
 
 
 def eased(  # 7 arguments: what is laid out on what and how, and by what and whom it is judged
@@ -66,11 +73,9 @@ def eased(  # 7 arguments: what is laid out on what and how, and by what and who
     least = made.cost - made.over
     best, trade, found = made, own, unsafe(plan(made))
     front = {*made.front, own}
-    room = max((sheet.usable_length, sheet.usable_width) for sheet in sheets)
-    for wish in _WISHES if not made.stopped else ():
-        blanks = blanked(parts, tools, made.kerf, room, wish)
-        laid = lay(blanks) if blanks is not None else None
-        if blanks is None or laid is None:
+    for _, _, blanks in gatherings(parts, sheets, tools, made.kerf, _WISHES if not made.stopped else ()):
+        laid = lay(blanks)
+        if laid is None:
             continue
         other = blanks.unfold(laid)
         weighed, left = weigh(other, bench), unsafe(plan(other))

@@ -12,10 +12,9 @@ The order is a greedy one: it is easy to follow and has few settings, not provab
 from collections import Counter
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import Final, Literal
+from typing import Final
 
-from nesting.cutting.sawing.bench import Key, Run, Stage, Way, see, with_rail
-from nesting.cutting.sawing.grouping import grouped
+from nesting.cutting.sawing.bench import Key, Run, Way, opened
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import (
     USUAL,
@@ -29,23 +28,25 @@ from nesting.cutting.sawing.model import (
     Tool,
     letters,
 )
-from nesting.cutting.sawing.panels import Panel, panels
-from nesting.cutting.sheets import Layout, Offcut, PartLeaf, SheetLayout, Trim
+from nesting.cutting.sheets import Layout, SheetLayout, Trim
 from nesting.shop.house_rules.saw import SawRules
 from nesting.shop.house_rules.tools import ToolRules
 from nesting.shop.needs import Blade, blade_of
 from nesting.shop.shop import Shop
 
-_KNOWN: Final = 128
-"""Plans that are remembered: a plan of many sheets takes a hundred kilobytes, and those of few orders are looked at."""
+_KNOWN: Final = 256
+"""Plans that are remembered whole: those of few orders are looked at, and one of many sheets takes 100 kilobytes."""
 _COUNTED: Final = 2048
-"""Plans whose effort alone is remembered: those of a long comparison."""
+"""Plans whose effort is remembered longer: those of a long comparison."""
 
 _FEW: Final = 24
 """Passes up to which a plan is made with fewer tools too."""
 
 _NEXT: Final[tuple[Tool, ...]] = ("track", "table", "chop", "knife", "band", "none")
 """Which tool a person goes to, of those that have work: what is large comes first."""
+
+_PASS: Final = {tool: min(USUAL.rips.get(tool, cost), cost) for tool, cost in USUAL.crosscuts.items()}
+"""What a pass comes to at the least."""
 
 _SHORT: Final = ("left", "right")
 _EDGES: Final[dict[tuple[bool, bool], Edge]] = {
@@ -92,43 +93,68 @@ def effort_in(shop: Shop, layout: Layout) -> Effort:
     return effort_of(layout.sheets, limits)
 
 
-@lru_cache(maxsize=_KNOWN)
 def plan_of(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
-    """Return the plan of some sheets; what was planned once is remembered, since quotes ask again and again."""
-    return _least(good, sheets, limits)
+    """Return the plan of some sheets; what was planned once is remembered, since searches and quotes ask again."""
+    return replace(_planned(sheets, limits), good=good)
 
 
 @lru_cache(maxsize=_COUNTED)
 def effort_of(sheets: tuple[SheetLayout, ...], limits: Limits) -> Effort:
-    """Return what the plan of some sheets asks of a person; see :func:`plan_of`."""
-    return _least("", sheets, limits).effort
+    """Return what the plan of some sheets asks of a person."""
+    return _planned(sheets, limits).effort
 
 
-def _least(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
+@lru_cache(maxsize=_COUNTED)
+def alone_of(sheet: SheetLayout, limits: Limits) -> tuple[Effort, frozenset[Key]]:
+    """Return what a sheet asks of a person by itself, with all tools at hand, and its settings."""
+    plan = _with_all((sheet,), limits)
+    return plan.effort, frozenset((each.tool, each.at) for each in plan.settings)
+
+
+@lru_cache(maxsize=_KNOWN)
+def _planned(sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
     """Make the plan of the least work.
 
     Where little is cut, bringing it to one more tool and setting that may take longer than it saves: so few cuts are
     planned with fewer tools too.
     """
-    plan = _with(good, sheets, limits)
-    if limits.soft is None and sum(each.passes for each in plan.settings) <= _FEW:
-        tools = limits.tools
-        fewer = [replace(limits, stack=0), replace(limits, tools=replace(tools, rip=0))]
-        fewer.append(replace(limits, stack=0, tools=replace(tools, rip=0)))
-        plan = min([plan, *(_with(good, sheets, each) for each in fewer)], key=lambda each: USUAL.cost(each.effort))
+    best = _with_all(sheets, limits)
+    if limits.soft is None and sum(each.passes for each in best.settings) <= _FEW:
+        wanted = {tool for each in sheets for tool, _ in opened(each.sheet, each.cuts, limits).wanted}
+        no_table = replace(limits, tools=replace(limits.tools, rip=0))
+        fewer = [replace(limits, stack=0), no_table, replace(no_table, stack=0)]
+        # Without a tool that nothing asks for, the same plan comes out.
+        needed = wanted | {each.tool for each in best.settings}
+        for each, lacking in zip(fewer, ("chop", "table", "chop"), strict=True):
+            if lacking in needed:
+                best = _with(sheets, each, USUAL.cost(best.effort)) or best
+    return best
+
+
+@lru_cache(maxsize=_KNOWN)
+def _with_all(sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
+    """Make a plan with all tools."""
+    plan = _with(sheets, limits)
+    if plan is None:  # pragma: no cover - for the type checker
+        raise AssertionError("a plan that may take any work is made to its end")
     return plan
 
 
-def _with(good: str, sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
-    """Make a plan with these tools."""
+def _with(sheets: tuple[SheetLayout, ...], limits: Limits, most: int | None = None) -> SawPlan | None:
+    """Make a plan with these tools; None as soon as it takes as much work as there may be."""
     bench = _Bench(sheets, limits)
     for index in range(len(sheets)):
         bench.bring(index)
         while bench.heavy:
             bench.break_down()
     while bench.ready or bench.heavy:
+        if most is not None and bench.spent >= most:
+            return None
         bench.go_on()
-    return SawPlan(good, limits.kerf, tuple(bench.settings), bench.effort())
+    effort = bench.effort()
+    if most is not None and USUAL.cost(effort) >= most:
+        return None
+    return SawPlan("", limits.kerf, tuple(bench.settings), effort)
 
 
 @dataclass(slots=True)
@@ -147,6 +173,8 @@ class _Bench:
         Where the person stands.
     room : int
         What the armful that is being carried there could still hold.
+    spent : int
+        What settings and passes come to at the least, in the units of `USUAL`.
     """
 
     sheets: tuple[SheetLayout, ...]
@@ -164,6 +192,7 @@ class _Bench:
     runs: int = 0
     turns: int = 0
     carries: int = 0
+    spent: int = 0
 
     # What a person sees and chooses.
 
@@ -188,9 +217,10 @@ class _Bench:
 
     def break_down(self) -> None:
         """Cut the next panel that no fence or stop takes: sheet by sheet, the largest first."""
-        run = min(self.heavy.values(), key=lambda each: (each.layout, -each.area, each.order))
-        rail = self.limits.soft is None and self.limits.rail(run.stage.along, run.across)
-        cut, _ = self._cut(run, with_rail(run, self.limits), "track" if rail else "none")
+        run = min(self.heavy.values(), key=lambda each: (each.layout, -each.span.area, each.order))
+        span = run.span
+        rail = self.limits.soft is None and self.limits.rail(span.stage.along, span.across)
+        cut, _ = self._cut(run, span.with_rail, "track" if rail else "none")
         self._record([cut], passes=cut.repeat)
 
     def _cut_all(self, key: Key) -> None:
@@ -199,22 +229,23 @@ class _Bench:
         cuts: list[SawCut] = []
         passes = stacked = 0
         while found := self.ready.get(key):
-            strips = total = most = 0
+            stacks: dict[int, tuple[int, int, int]] = {}
             for strip in sorted(found.values(), key=lambda run: (run.layout, run.order)):
                 repeat = self.sheets[strip.layout].repeat
                 parts, before = [strip], len(cuts)
                 while parts:
                     run = parts.pop(0)
-                    cut, left = self._cut(run, run.ways[key], tool)
+                    cut, left = self._cut(run, run.span.ways[key], tool)
                     cuts.append(cut)
-                    parts.extend(each for each in left if each.stage is strip.stage and key in each.ways)
-                strips, total, most = (
-                    strips + repeat,
-                    total + repeat * (len(cuts) - before),
-                    max(most, len(cuts) - before),
-                )
-            stack = min(strips, self.limits.stack_of(tool))
-            passes, stacked = passes + max(-(-total // stack), most), max(stacked, stack)
+                    parts.extend(each for each in left if each.span.stage is strip.span.stage and key in each.span.ways)
+                # At a stop strips of unlike width lie on each other; a knife or band goes through what is as long.
+                like = strip.span.stage.along if tool == self.limits.soft else 0
+                made = len(cuts) - before
+                strips, total, most = stacks.get(like, (0, 0, 0))
+                stacks[like] = strips + repeat, total + repeat * made, max(most, made)
+            for strips, total, most in stacks.values():
+                stack = min(strips, self.limits.stack_of(tool))
+                passes, stacked = passes + max(-(-total // stack), most), max(stacked, stack)
         self._record(cuts, passes=passes, stacked=stacked)
 
     # What is done.
@@ -222,15 +253,14 @@ class _Bench:
     def bring(self, index: int) -> None:
         """Lay the sheets of a layout down and trim them."""
         each = self.sheets[index]
-        root = grouped(panels(each.sheet, each.cuts, self.limits.kerf), self.limits)
+        found = opened(each.sheet, each.cuts, self.limits)
         self.named[index] = 1
-        where = self._trim(index, root)
-        if root.leaf is None:
-            stage = Stage.of(root, self.limits)
-            self.wanted.update(stage.all_wanted())
-            self._add(Run(self.runs, index, f"{index + 1}A", stage, 0, len(stage.ends) - 1, where))
+        where = self._trim(index, found.whole)
+        if found.stage is not None:
+            self.wanted.update(found.wanted)
+            self._add(Run(self.runs, index, f"{index + 1}A", found.stage.whole, where))
 
-    def _trim(self, index: int, root: Panel) -> Tool | None:
+    def _trim(self, index: int, whole: Outcome | None) -> Tool | None:
         """Cut what is lost at the edges of a sheet off, and return where the sheet lies then."""
         each = self.sheets[index]
         trim, name = each.sheet.trim or Trim(), f"{index + 1}A"
@@ -249,8 +279,8 @@ class _Bench:
             across, along = (dx, dy) if edge in _SHORT else (dy, dx)
             dx, dy = (dx - lost, dy) if edge in _SHORT else (dx, dy - lost)
             left_over = Outcome("panel", name, dx, dy)
-            if number == len(todo) and root.leaf is not None:
-                left_over = _outcome(root)
+            if number == len(todo) and whole is not None:
+                left_over = whole
             tool = self._trims_with(along, across, lost)
             at_fence = tool == "table"
             self._carry(where, tool, along * across, each.repeat)
@@ -286,15 +316,16 @@ class _Bench:
     def _cut(self, run: Run, way: Way, tool: Tool) -> tuple[SawCut, list[Run]]:
         """Make a cut, and put what remains to be cut back on the bench."""
         self._remove(run)
-        stage, at, repeat = run.stage, run.size(way), self.sheets[run.layout].repeat
+        span, repeat = run.span, self.sheets[run.layout].repeat
+        stage, at = span.stage, span.size(way)
         turned = tool == "table" and run.ripped not in (None, stage.rip)
-        self._carry(run.where, tool, run.area, repeat)
+        self._carry(run.where, tool, span.area, repeat)
         self.turns += repeat * turned
         if tool != "none":
             run.where, run.ripped = tool, stage.rip if tool == "table" else None
         left: list[Run] = []
-        low = self._side(run, run.low, way.after, left, keep=not way.from_low or way.after == run.high)
-        high = self._side(run, way.after + 1, run.high, left, keep=way.from_low)
+        low = self._side(run, span.low, way.after, left, keep=not way.from_low or way.after == span.high)
+        high = self._side(run, way.after + 1, span.high, left, keep=way.from_low)
         middle = min(stage.ends[way.after] + self.limits.kerf / 2, stage.end)
         x, y = float(stage.panel.x), float(stage.panel.y)
         self.made += 1
@@ -312,9 +343,9 @@ class _Bench:
             repeat=repeat,
             tool=tool,
             along=stage.along,
-            across=run.across,
+            across=span.across,
             turned=turned,
-            clamped=tool == "chop" and not self.limits.by_hand(run.across, at),
+            clamped=tool == "chop" and not self.limits.by_hand(span.across, at),
         )
         return cut, left
 
@@ -322,24 +353,23 @@ class _Bench:
         """Return what one side of a cut is, and lay it on the bench if it is cut further."""
         if low > high:
             return Outcome("dust")
-        stage = run.stage
+        span = run.span
+        stage = span.stage
         # The stage's last segment still needs the cut behind it, unless this was that cut.
-        unfinished = run.dust and high == run.high and run.low < run.high
-        alone = low == high and not unfinished
-        inner = stage.inner[low] if alone else None
-        if alone:
-            if (freed := stage.wanted[low]) is not None:
-                self.wanted[freed] -= 1
-            if inner is None:
-                return _outcome(stage.panel.segments[low])
+        unfinished = span.dust and high == span.high and span.low < span.high
+        inner = None
+        if low == high and not unfinished:
+            if (wanted := stage.wanted[low]) is not None:
+                self.wanted[wanted] -= 1
+            if (freed := stage.freed[low]) is not None:
+                return freed
+            inner = stage.inner[low]
         name = run.name
         if not keep:
             name = f"{run.layout + 1}{letters(self.named[run.layout])}"
             self.named[run.layout] += 1
-        if inner is not None:
-            made = Run(self.runs, run.layout, name, inner, 0, len(inner.ends) - 1, run.where, run.ripped)
-        else:
-            made = Run(self.runs, run.layout, name, stage, low, high, run.where, run.ripped)
+        rest = inner.whole if inner is not None else stage.span(low, high)
+        made = Run(self.runs, run.layout, name, rest, run.where, run.ripped)
         self._add(made)
         left.append(made)
         size = (stage.end if unfinished else stage.ends[high]) - stage.starts[low]
@@ -348,22 +378,23 @@ class _Bench:
 
     def _add(self, run: Run) -> None:
         self.runs += 1
-        see(run, self.limits)
-        for key, count in run.reached.items():
+        span = run.span
+        for key, count in span.reached:
             self.reached[key] += count
-        for key in run.needed:
+        for key in span.needed:
             self.needed[key] += 1
-        for key in run.ways:
+        for key in span.ways:
             self.ready.setdefault(key, {})[run.order] = run
-        if not run.ways:
+        if not span.ways:
             self.heavy[run.order] = run
 
     def _remove(self, run: Run) -> None:
-        for key, count in run.reached.items():
+        span = run.span
+        for key, count in span.reached:
             self.reached[key] -= count
-        for key in run.needed:
+        for key in span.needed:
             self.needed[key] -= 1
-        for key in run.ways:
+        for key in span.ways:
             del self.ready[key][run.order]
             if not self.ready[key]:
                 del self.ready[key]
@@ -386,6 +417,7 @@ class _Bench:
         """Write a setting down; one that goes on from the last is the same."""
         first = cuts[0]
         trim = first.action == "trim"
+        self.spent += passes * _PASS[first.tool]
         last = self.settings[-1] if self.settings else None
         if last and (last.tool, last.at, last.action == "trim") == (first.tool, first.fence, trim):
             self.settings[-1] = replace(
@@ -395,6 +427,7 @@ class _Bench:
                 stacked=max(last.stacked, stacked),
             )
             return
+        self.spent += USUAL.settings.get(first.tool, 0)
         block = first.tool == "table" and first.fence < self.limits.tools.push_below
         self.settings.append(Setting(first.tool, first.action, first.fence, tuple(cuts), passes, stacked, block))
 
@@ -414,11 +447,3 @@ class _Bench:
 def _along(cut: SawCut) -> bool:
     """Whether a cut runs along the sheet, trims of the long edges among them; at the chop saw none does."""
     return cut.tool != "chop" and (cut.action == "rip" or (cut.action == "trim" and cut.edge not in _SHORT))
-
-
-def _outcome(panel: Panel) -> Outcome:
-    leaf = panel.leaf
-    if isinstance(leaf, PartLeaf):
-        return Outcome("part", leaf.part, panel.dx, panel.dy)
-    name: Literal["offcut", "waste"] = "offcut" if isinstance(leaf, Offcut) else "waste"
-    return Outcome(name, name, panel.dx, panel.dy)

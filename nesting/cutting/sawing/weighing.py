@@ -1,13 +1,13 @@
 """Weighing the saw's work beside goods: what costs and a shop's tools make of a good's sheets."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, field, replace
 
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import SawCosts
-from nesting.cutting.sawing.plan import effort_of
+from nesting.cutting.sawing.plan import alone_of, effort_of
 from nesting.cutting.sheets import SheetLayout
-from nesting.cutting.sheets.front import Bench
+from nesting.cutting.sheets.front import Alone, Bench
 from nesting.shop.needs import blade_of, kerf_of
 from nesting.shop.shop import Shop
 
@@ -43,7 +43,14 @@ class Weighing:
         good = shop.good(name)
         limits = Limits.of(good.thickness, kerf_of(shop, good), shop.saw, shop.tools, blade_of(shop, good))
 
-        def work(sheets: tuple[SheetLayout, ...]) -> int:
-            return self.costs.cost(effort_of(sheets, limits))
+        costs = self.costs
 
-        return Bench(work, self.kept.get(name, 0), shop.saw.least_goods, (*self._key(name), limits))
+        def work(sheets: tuple[SheetLayout, ...]) -> int:
+            return costs.cost(effort_of(sheets, limits))
+
+        def alone(sheet: SheetLayout) -> Alone:
+            effort, settings = alone_of(sheet, limits)
+            each: dict[Hashable, int] = {(tool, at): costs.settings.get(tool, 0) for tool, at in settings}
+            return Alone(costs.cost(replace(effort, settings={})), each)
+
+        return Bench(work, self.kept.get(name, 0), shop.saw.least_goods, (*self._key(name), limits), alone)

@@ -5,8 +5,8 @@ plainer ways, and of dearer goods. Each is weighed by the sum of its goods and o
 kept offcuts are worth; the work is told by whoever knows the shop's tools. The layout of the least sum is cut.
 """
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from nesting.cutting.sheets.cutting import Keep, lay
@@ -14,7 +14,7 @@ from nesting.cutting.sheets.filling import fill, orders, preferences
 from nesting.cutting.sheets.model import MILLE, Offcut, SheetLayout, Trade
 from nesting.cutting.sheets.pattern import Pattern
 from nesting.cutting.sheets.run import Run
-from nesting.cutting.sheets.solution import Solution
+from nesting.cutting.sheets.solution import Placed, Solution
 from nesting.cutting.sheets.ties import relaid
 
 _MANY: Final = 25
@@ -22,11 +22,31 @@ _MANY: Final = 25
 _PLAIN: Final = 120
 """Past so many parts no layouts of dearer goods are looked for."""
 _WEIGHED: Final = 4
-"""Of the layouts of equal goods, so many are weighed whole: those whose sheets take least work one by one."""
+"""Of the layouts of equal goods, so many are weighed whole: those of the least estimates."""
 _DEARER: Final = 2
 """Of those of dearer goods."""
+_WAYS: Final = 2
+"""Of the other ways to lay one sheet."""
 _TURNS: Final = 2
 """How often all sheets are gone through for plainer ways."""
+_SLACK: Final = 100
+"""An estimate may be wrong by so manyth a part of the work: what it puts further above the best is not weighed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Alone:
+    """What cutting one sheet asks where nothing else is cut, in thousandths of the unit that sheets cost in.
+
+    Attributes
+    ----------
+    work : int
+        All but settings.
+    settings : mapping of hashable to int
+        What each setting costs; sheets that are cut together share those that they have in common.
+    """
+
+    work: int
+    settings: Mapping[Hashable, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +63,21 @@ class Bench:
         Whether the least goods are cut whatever work they take.
     key : tuple
         What tells it from others.
+    alone : callable or None
+        Tells what a single sheet asks by itself, from which the work of many is estimated; without it sheets are taken
+        to share nothing.
     """
 
     work: Callable[[tuple[SheetLayout, ...]], int]
     kept: int = 0
     least_goods: bool = False
     key: tuple[object, ...] = ()
+    alone: Callable[[SheetLayout], Alone] | None = None
+
+    def by_itself(self, sheet: SheetLayout) -> Alone:
+        """Return what one sheet asks, however often it is cut."""
+        single = replace(sheet, repeat=1)
+        return Alone(self.work((single,))) if self.alone is None else self.alone(single)
 
 
 def worth(sheets: Iterable[SheetLayout], kerf: int, kept: int) -> int:
@@ -82,7 +111,7 @@ class Front:
         self.bench = bench
         self.least = run.cost
         self.trades: dict[Solution, Trade] = {}
-        self._alone: dict[tuple[int, Pattern], int] = {}
+        self._alone: dict[Placed, tuple[Alone, int]] = {}
         self.best = run.solution
         self.first = self.weigh(run.solution)
 
@@ -114,15 +143,12 @@ class Front:
 
     def improve(self) -> None:
         """Look for layouts whose goods and work cost less together."""
-        if len(self.run.solution.sheets) <= _MANY:
-            for other in self._easiest(self.run.equals, _WEIGHED):
-                self.offer(other)
-            self.plainer()
-            start = self.best
-            for other in self._easiest(self._dearer(), _DEARER):
-                if self.offer(other):
-                    self.plainer()
-            if self.best != start and self.chosen.goods > self.least:
+        if len(self.run.solution.sheets) > _MANY:
+            return
+        self._offer_best(self.run.equals, _WEIGHED)
+        self.plainer()
+        for other in self._best(self._dearer(), _DEARER):
+            if self.offer(other):
                 self.plainer()
 
     def plainer(self) -> None:
@@ -131,33 +157,50 @@ class Front:
             before = self.best
             for stock, pattern, _ in before.sheets:
                 self.run.check()
-                if not any((s, p) == (stock, pattern) for s, p, _ in self.best.sheets):
-                    continue
-                here = self._work(stock, pattern)
-                ways = sorted(
-                    (self._work(stock, other), repr(other), other)
-                    for other in set(relaid(self.run, stock, pattern))
-                    if other != pattern
-                )
-                for work, _, other in ways[:2]:
-                    if work < here or work == ways[0][0]:
-                        self.offer(_changed(self.best, (stock, pattern), other))
+                if any((s, p) == (stock, pattern) for s, p, _ in self.best.sheets):
+                    others = (other for other in relaid(self.run, stock, pattern) if other != pattern)
+                    self._offer_best((_changed(self.best, (stock, pattern), other) for other in others), _WAYS)
             if self.best == before:
                 return
 
-    def _work(self, stock: int, pattern: Pattern) -> int:
-        """Return the work of one sheet by itself, remembered."""
+    def estimate(self, solution: Solution) -> int:
+        """Tell about what the sum of a solution is: each sheet by itself, but settings in common once.
+
+        Exact where one sheet is cut. Of many the order of cuts may need a setting twice, or find stacks over sheets.
+        """
+        goods = self.run.prices.cost(solution.key(self.run.prices))
+        settings: dict[Hashable, int] = {}
+        work = kept = 0
+        for stock, pattern, repeat in solution.sheets:
+            alone, back = self._sheet(stock, pattern)
+            work, kept = work + repeat * alone.work, kept + repeat * back
+            settings.update(alone.settings)
+        if goods > self.least:
+            kept = min(kept, self.first.kept)
+        return goods * MILLE + work + sum(settings.values()) - kept
+
+    def _sheet(self, stock: int, pattern: Pattern) -> tuple[Alone, int]:
+        """Return what one sheet asks by itself, and what its offcuts are worth, remembered."""
         known = self._alone.get((stock, pattern))
         if known is None:
-            sheets = lay(self.run.problem, Solution(((stock, pattern, 1),)), self.keep)
-            known = self._alone[stock, pattern] = self.bench.work(sheets[:1])
+            problem = self.run.problem
+            sheet = lay(problem, Solution(((stock, pattern, 1),)), self.keep)[0]
+            back = worth((sheet,), problem.kerf, self.bench.kept)
+            known = self._alone[stock, pattern] = self.bench.by_itself(sheet), back
         return known
 
-    def _easiest(self, solutions: Iterable[Solution], most: int) -> list[Solution]:
-        """Return the solutions whose sheets take the least work one by one."""
+    def _offer_best(self, solutions: Iterable[Solution], most: int) -> None:
+        """Offer the solutions of the least estimates."""
+        for other in self._best(solutions, most):
+            self.offer(other)
+
+    def _best(self, solutions: Iterable[Solution], most: int) -> list[Solution]:
+        """Return the solutions of the least estimates, as far as these come near the best."""
+        room = self.estimate(self.best) + self.chosen.work // _SLACK
         ranked = sorted(
-            (sum(repeat * self._work(stock, pattern) for stock, pattern, repeat in each.sheets), index, each)
+            (told, index, each)
             for index, each in enumerate(dict.fromkeys(solutions))
+            if (told := self.estimate(each)) < room
         )
         return [each for _, _, each in ranked[:most]]
 

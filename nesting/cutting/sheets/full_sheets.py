@@ -21,13 +21,13 @@ from nesting.cutting.sheets.solution import Placed, Solution
 
 # Steps for all full sheets, and for one at most; parts that each is filled from, at most; and the memory.
 _STEPS = 500_000
-_EACH = 30_000
+_EACH = 25_000
 _OFFERED = 150
 _HISTORY = 100
 
-# Sheets that are searched for together, about; steps of that search, and its memory.
-_TOGETHER = 5
-_REST = 60_000
+# How many of the last sheets are searched for together, one after another; steps of each such search, its memory.
+_TOGETHER = (2, 3, 4, 5)
+_REST = 40_000
 _LONG = 200
 
 # Values of parts are whole parts of a full sheet's.
@@ -45,9 +45,10 @@ def fullest_first(run: Run) -> Iterator[None]:
     filler = _Filler(run, stock)
     left = [item.demand for item in problem.items]
     taken: list[Placed] = []
+    before: list[list[int]] = [list(left)]
     room = problem.area
     steps = min(_EACH, _STEPS * area // room)
-    while room > _TOGETHER * area and len(taken) < problem.stocks[stock].limit:
+    while room > _TOGETHER[0] * area and len(taken) < problem.stocks[stock].limit:
         run.report("full sheets", 1 - room / problem.area)
         placed = filler.fill(left, len(taken), steps)
         held = contents(placed[1])
@@ -57,8 +58,12 @@ def fullest_first(run: Run) -> Iterator[None]:
         for t, n in held.items():
             left[t] -= n
             room -= n * problem.items[t].area
+        before.append(list(left))
         yield
-    yield from _together(run, taken, left)
+    for last in _TOGETHER:
+        kept = len(taken) - (last - _TOGETHER[0])
+        if kept >= 0 and not run.settled():
+            yield from _together(run, taken[:kept], before[kept])
 
 
 def _together(run: Run, taken: list[Placed], left: list[int]) -> Iterator[None]:

@@ -34,13 +34,13 @@ def pursuits(run: Run, search: RuinAndRecreate) -> Iterator[None]:
     asks = _asks(run)
     many = run.problem.total > _ROOMY
     rounds = settings.rounds if asks or many else 2 * settings.rounds
-    if many:
-        from nesting.cutting.sheets.full_sheets import fullest_first
-
-        yield from fullest_first(run)
     for number in range(rounds):
         run.report("search", number / (rounds + asks))
         yield from _round(run, search, number)
+        if many and number == 0:  # several times as dear as a round
+            from nesting.cutting.sheets.full_sheets import fullest_first
+
+            yield from fullest_first(run)
     if asks:
         yield from _ask(run, search, asks, rounds)
     if run.problem.total < _FEW:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any, Final
 
 from nesting.base.measure import INCH, MM, UnitSystem, format_length, format_weight
@@ -59,6 +60,7 @@ _BASES: Final[Mapping[str, dict[str, Any]]] = {
 _MEASURED: Final = 1200
 
 
+@lru_cache(maxsize=4096)
 def text_lines(text: str, width: float, size: float = SIZE, *, bold: bool = False) -> int:
     """Return how many lines a text takes in a cell of that many pixels, in the widest face that may stand in."""
     room = max(8.0, (width - 8) / POINT_PX / _WIDER)
@@ -85,9 +87,14 @@ class Styles:
         self.currency = currency
         self.units = units
         self._made: dict[tuple[tuple[str, Any], ...], Any] = {}
+        # The same by how they are asked for, since every cell asks.
+        self._asked: dict[tuple[Any, ...], Any] = {}
 
     def get(self, base: str, *, yours: bool = False, **changes: Any) -> Any:
         """Return a format: one of the bases, changed; ``yours`` marks a cell that may be changed."""
+        asked = (base, yours, *changes.items())
+        if asked in self._asked:
+            return self._asked[asked]
         facts: dict[str, Any] = {"font_name": FONT, "font_size": SIZE, "font_color": INK, "valign": "vcenter"}
         facts |= _BASES[base] | changes
         if yours:
@@ -95,6 +102,7 @@ class Styles:
         key = tuple(sorted(facts.items()))
         if key not in self._made:
             self._made[key] = self._workbook.add_format(facts)
+        self._asked[asked] = self._made[key]
         return self._made[key]
 
     @property

@@ -62,7 +62,7 @@ def test_the_settled_figure_is_the_command_s_to_the_cent(tmp_path: Path, found: 
     desk = Desk(Store(tmp_path), today=lambda: DAY, patience=0.0)
     try:
         first = begun(desk)
-        job, end = first.row.id, time.monotonic() + 300.0
+        job, end = first.row.id, time.monotonic() + 1_200.0
         assert first.answer is not None
         assert (first.answer.settled, first.answer.effort) == (False, "quick")
         while desk.searches.pending(job, "settling") or desk.searches.pending(job, "cheaper"):

@@ -87,7 +87,7 @@ def test_works_that_share_lie_in_no_more_paper_than_the_rule_takes(most: int) ->
     works = (work("A", 18, 6), work("B", 16, 5), work("C", 9, 12), work("D", 12, 12), work("E", 6, 6))
     beside = []
     for load in candidates(works, shop, COMMON):
-        if load.design.foam:
+        if load.design.foam and len(load.pieces) > 1:
             pieces = tuple(each for name in load.pieces for each in works if each.piece == name)
             need = contents_of(Packing("K1", pieces, shop, "", carton=load.design)).need
             fit = smallest_carton(need, shop, load.design.good)
@@ -310,6 +310,19 @@ def test_a_telescoping_carton_is_drawn_out_by_its_steps_and_its_walls_lie_double
     assert sorted((crate.inside.width, crate.inside.height, crate.inside.depth)) == [
         7 * INCH + INCH // 2, 18 * INCH, 24 * INCH
     ]  # fmt: skip
+
+
+def test_a_work_by_itself_may_lie_in_either_foam_and_works_that_share_in_plank_only_where_soft_foam_fails() -> None:
+    """24 x 18 x 1-1/2 in of 8 lb on wood: 2-1/2 in of either keeps to the limit, in a carton with more paper too."""
+    one = work("W", 24, 18, 1.5, 8)
+    rules = SHOP.carton
+    alone = {(load.design.foam, load.design.thickness) for load in loads_of([one], 1)}
+    assert {foam for foam, _ in alone} == {rules.soft_good, rules.cushion_good}
+    ruled = carton(Packing("K1", (one,), replace(SHOP, carton=replace(rules, soft_good="none stocked")), "asked for"))
+    plank = [made([one], load.design) for load in loads_of([one], 1) if load.design.foam == rules.cushion_good]
+    sizes = [sorted((each.outside.width, each.outside.height, each.outside.depth)) for each in (ruled, *plank)]
+    assert sizes[0] in sizes[1:], "as it was before soft foam was stocked"
+    assert {load.design.foam for load in loads_of(SIX, 2)} == {rules.soft_good}
 
 
 def test_what_shares_a_carton_is_carried_by_one_person() -> None:

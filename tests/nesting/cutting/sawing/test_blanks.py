@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from nesting.cutting.parts import Grain, Part
-from nesting.cutting.sawing.blanks import Wish, blanked, is_small, made_safe, strips_in
+from nesting.cutting.sawing.blanks import Wish, blanked, gatherings, is_small, made_safe, strips_in
 from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.plan import saw_plan
 from nesting.cutting.sheets import Layout, Sheet, nest
@@ -208,3 +208,11 @@ def test_where_the_last_of_a_sheet_is_too_slim_for_the_fence_a_wider_rest_is_kep
     assert unsafe(plain)[0]
     made = made_safe(plain, parts, (strip, wider), TOOLS, lambda each, _hard: lay(each, strip, wider), work)
     assert (made.cost, unsafe(made)) == (101, (0, 0))
+
+
+def test_wishes_that_come_to_the_same_strips_are_tried_once() -> None:
+    parts = [Part("block", 4 * INCH, 2 * INCH, "ply", 3), Part("rail", 40 * INCH, 6 * INCH, "ply", 2)]
+    wishes = [Wish(), Wish(), Wish(share=2), Wish(hard=True), Wish(narrow=True)]
+    found = list(gatherings(parts, (SHEET,), TOOLS, KERF, wishes))
+    assert [number for number, _, _ in found] == [0, 3], "three blocks are shorter than half a sheet; rails are wide"
+    assert not list(gatherings(parts[1:], (SHEET,), TOOLS, KERF, wishes))

@@ -105,6 +105,31 @@ def test_nothing_narrow_lies_at_the_fence() -> None:
     assert [each.tool for each in pair.refused] == ["none"]
 
 
+def test_where_a_fence_would_part_narrow_strips_from_what_holds_them_they_fall_beside_the_rail() -> None:
+    """12 strips of 1-1/2 in and a rest of 6-3/4, 14-7/16 long: no fence may be set beyond the length that lies at it.
+
+    From 26-1/4 in, seven fall beside the rail. Of the 14-7/8 that are left, the rest lies at the fence for five more.
+    """
+    strips = tuple(("1 1/2", f"s{n}") for n in range(12))
+    plan = planned(board("14 7/16", "26 1/4", stage("rip", *strips, rest="-")))
+    assert not plan.refused
+    assert Counter(cut.tool for cut in plan.cuts) == {"track": 7, "table": 5}
+    assert [each.at for each in plan.settings if each.tool == "table"] == [
+        inches(each) for each in ("13 1/4", "11 5/8", 10, "8 3/8", "6 3/4")
+    ]
+    bare = planned(board("14 7/16", "26 1/4", stage("rip", *strips, rest="-")), tools=replace(TOOLS, track=0))
+    assert bare.refused, "without a rail one pair is left"
+
+
+def test_a_plan_is_the_same_whatever_was_planned_before() -> None:
+    """What was found of a sheet is remembered, by the tools too."""
+    sheet = board(96, 48, stage("rip", (12, stage("cross", (20, "a"), (20, "b"), rest="+")), (7, "c"), rest="+"))
+    first = planned(sheet)
+    assert planned(sheet, tools=replace(TOOLS, chop=0, rip=0)) != first
+    assert planned(sheet, sheet).settings[0].passes == 2 * first.settings[0].passes
+    assert planned(sheet) == first
+
+
 def test_a_push_block_moves_what_is_narrow() -> None:
     wide = planned(board(48, "20 1/8", stage("rip", (6, "a"), rest="b"), repeat=2))
     assert not any(each.with_block for each in wide.settings)
@@ -170,6 +195,16 @@ def test_foam_and_board_are_cut_by_what_their_material_says() -> None:
         assert {each.tool for each in plan.settings} == {tool}
         assert len(plan.cuts) == 2
     assert plan.refused == plan.settings
+
+
+def test_a_band_goes_through_what_is_as_long_in_a_stack() -> None:
+    """Blocks of 2 in foam, three on each other under a band of 6 in: two of 40 in at once, one of 20 in by itself."""
+    long = board(40, 12, stage("rip", (4, "a"), rest="b"), repeat=2)
+    short = board(20, 12, stage("rip", (4, "c"), rest="d"))
+    plan = saw_plan(replace(layout_of(long, short), kerf=0), 2 * INCH, STRONG, TOOLS, "band")
+    assert [(each.at, each.passes, each.stacked) for each in plan.settings] == [(8 * INCH, 2, 2)]
+    apart = (saw_plan(replace(layout_of(each), kerf=0), 2 * INCH, STRONG, TOOLS, "band") for each in (long, short))
+    assert [each.effort.passes for each in apart] == [{"band": 1}, {"band": 1}]
 
 
 def test_trims_are_made_before_all_else_with_the_rail_or_at_the_fence() -> None:

@@ -16,6 +16,7 @@ from nesting.cutting.sheets.mixes import mix_bound, mixes
 from nesting.cutting.sheets.packing_bound import Refuting, packing_bound, packs_not
 from nesting.cutting.sheets.problem import Problem, read_problem
 from nesting.cutting.sheets.relaxation import Bounding, Master, pattern_bound
+from nesting.cutting.sheets.subproblem import pairs
 from tests.nesting.cutting.sheets.oracle import can_cut, cheapest, rectangles
 from tests.nesting.cutting.sheets.test_layouts import tiny
 
@@ -102,6 +103,18 @@ def test_more_stocks_than_calls_can_nest_are_weighed() -> None:
 def test_sums_are_all_sums() -> None:
     assert sums([(3, 2), (5, 1)], 12) == [0, 3, 5, 6, 8, 11]
     assert sums([(3, 2)], 10**8) is None
+
+
+def test_a_second_piece_is_no_larger_than_what_it_can_hold() -> None:
+    made = axis([(30, 2), (50, 1)], [100], 99)
+    assert made is not None
+    assert made.exact
+    assert made.points.tolist() == [0, 30, 50, 60, 80, 100]
+    second, ends = pairs(made, 30)
+    assert ends.tolist() == [1, 1, 1, 2, 2, 3]
+    assert second[5, 1] == 3  # 30 of 100 leaves 70, which holds no more than 60
+    assert second[5, 2] == 2
+    assert second[4, 1] == 2
 
 
 def test_points_are_never_too_far_apart() -> None:

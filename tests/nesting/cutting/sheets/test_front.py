@@ -1,5 +1,6 @@
 """Goods and work weighed together: what is cut, and what is said of it."""
 
+from collections import Counter
 from dataclasses import replace
 
 from hypothesis import given
@@ -8,7 +9,11 @@ from hypothesis import strategies as st
 from nesting.base.search import Search
 from nesting.cutting.parts import Part
 from nesting.cutting.sheets import Cut, Layout, Node, Offcut, Sheet, SheetLayout, nest
-from nesting.cutting.sheets.front import Bench, worth
+from nesting.cutting.sheets.filling import fill, orders, preferences
+from nesting.cutting.sheets.front import Alone, Bench, Front, worth
+from nesting.cutting.sheets.key_costs import Prices
+from nesting.cutting.sheets.problem import read_problem
+from nesting.cutting.sheets.run import Run
 from tests.layout_verifier import verify
 
 QUICK = Search(effort="quick")
@@ -51,6 +56,35 @@ def test_what_a_second_size_costs_more_is_paid_where_it_saves_more_work() -> Non
     assert dear.trade == dear.front[-1]
     least = nest(parts, stock, bench=replace(work(100_000), least_goods=True))
     assert (least.cost, least.over) == (3000, 0)
+
+
+def test_settings_in_common_are_counted_once_in_an_estimate() -> None:
+    """Two boards that need the same two settings, and one of them a third."""
+    parts = [Part("a", 96, 20, "board", 4), Part("b", 30, 8, "board", 3)]
+    problem = read_problem(parts, [BOARD], 0)
+    run = Run(problem, Prices(problem), QUICK)
+    for preference in preferences(problem):
+        for order in orders(problem):
+            run.offer(fill(problem, order, preference, run.places))
+    trees = Counter[int]()
+
+    def alone(sheet: SheetLayout) -> Alone:
+        trees[cuts(sheet.cuts)] += 1
+        assert sheet.repeat == 1
+        return Alone(7, {"fence": 100, cuts(sheet.cuts): 10})
+
+    front = Front(run, (0, 0), Bench(lambda _: 0, alone=alone))
+    sheets = sum(count for *_, count in run.solution.sheets)
+    assert sheets == 2
+    assert front.estimate(run.solution) == run.cost * 1000 + sheets * 7 + 100 + len(trees) * 10
+    known = sum(trees.values())
+    front.estimate(run.solution)
+    assert sum(trees.values()) == known, "a sheet is asked for once"
+
+
+def test_a_bench_that_knows_no_single_sheets_takes_their_work_as_it_is() -> None:
+    sheet = SheetLayout(BOARD, Cut("cross", 48, Offcut(), Offcut()), 3)
+    assert each_cut(5).by_itself(sheet) == Alone(55)
 
 
 def test_an_offcut_is_worth_its_part_of_its_sheet_and_a_whole_sheet_nothing() -> None:
