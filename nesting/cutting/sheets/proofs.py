@@ -12,10 +12,12 @@ from nesting.cutting.sheets.relaxation import Bounding, pattern_bounds
 from nesting.cutting.sheets.run import Run
 from nesting.cutting.sheets.solution import Placed
 
-# Microseconds: of bars; of a million steps of pricing, and of the program solved between two pricings.
+# Microseconds: of bars; of a million steps of pricing, of the program solved between two pricings, and more for each
+# size that there is.
 _BARS = 100_000
 _PRICED = 750
-_SOLVED = 5_000
+_SOLVED = 1_000
+_SIZED = 40
 
 # With more sizes than this the program over patterns does not come near in the pricings that there are: of 200 sizes it
 # proved 3.5 sheets after 120 of them, where the area alone proves 22.
@@ -38,11 +40,12 @@ def proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
     _packed(run, Refuting(sets=settings.sets))
     tried = run.least_key
     yield
+    solved = _SOLVED + _SIZED * len(run.problem.items)
     work = Bounding(settings.points, settings.pricings, settings.tracked)
     few = len(run.problem.items) <= _SIZES
     for bound, steps in pattern_bounds(run.prices, lambda: run.key, work, run.check, known) if few else ():
         run.raise_bound(bound)
-        run.work += steps * _PRICED // 1_000_000 + _SOLVED
+        run.work += steps * _PRICED // 1_000_000 + solved
         yield
     if len(run.problem.stocks) > 1:
         from nesting.cutting.sheets.mixes import mix_bound  # loads ortools

@@ -15,4 +15,4 @@ from nesting.drawings.packet.cell import Cell
     ],
 )
 def test_a_name_is_broken_after_a_point_or_a_hyphen_and_leaves_no_figure_alone(text: str, lines: list[str]) -> None:
-    assert Cell.fitted(text, 8.0, 55.0, bold=False).lines == lines
+    assert list(Cell.fitted(text, 8.0, 55.0, bold=False).lines) == lines
