@@ -85,13 +85,14 @@ def test_the_table_says_what_is_claimed_of_it() -> None:
     names = [row["order"] for row in rows]
     assert len(set(names)) == len(rows)
     # All orders, or so manyth of each kind: enough of them, and spread over all.
-    assert any(names == [order.name for order in chosen(share)] for share in ("1/1", "1/2", "1/3", "1/4"))
+    assert any(names == [order.name for order in chosen(share)] for share in ("1/1", "1/2", "1/4", "1/8"))
     # All that is wrong are cuts that no tool makes, and those are told before anything is cut.
     assert [row["order"] for row in rows if int(row["faults"]) > int(row["refused"])] == []
     assert sum(int(row["refused"]) for row in rows) <= 2
-    # A knife takes no kerf: where that leaves a rest, foam is cut once more.
-    dearer = {row["order"]: Decimal(row["sum"]) - Decimal(row["sum_before"]) for row in rows}
-    assert {order: more for order, more in dearer.items() if more > 0} == {"sale-0098": Decimal("0.39")}
+    # Today's sheets, cut in the old order, take no less: the same goods, so no higher a sum.
+    assert [row["order"] for row in rows if Decimal(row["minutes"]) > Decimal(row["minutes_same_sheets"])] == []
+    # Sheets of their own may cost more, since crates and cartons are made otherwise today; in all they do not.
+    assert sum(Decimal(row["sum"]) for row in rows) < sum(Decimal(row["sum_before"]) for row in rows)
     fewer = {
         title: median(1 - float(row["minutes"]) / float(row[key]) for row in rows) for title, key in AGAINST.items()
     }
