@@ -223,10 +223,10 @@ class Front:
 
 
 def unbeaten(trades: Iterable[Trade]) -> tuple[Trade, ...]:
-    """Return what is beaten in goods and in all else by nothing, by goods."""
+    """Return what is beaten in goods and in all else by nothing, by goods; less than a unit saved is nothing."""
     front: list[Trade] = []
     for trade in sorted(set(trades), key=lambda each: (each.goods, each.work - each.kept, each.work)):
-        if not front or trade.work - trade.kept < front[-1].work - front[-1].kept:
+        if not front or trade.work - trade.kept + MILLE <= front[-1].work - front[-1].kept:
             front.append(trade)
     return tuple(front)
 

@@ -10,8 +10,9 @@ from nesting.base.search import Search
 from nesting.cutting.parts import Part
 from nesting.cutting.sheets import Cut, Layout, Node, Offcut, Sheet, SheetLayout, nest
 from nesting.cutting.sheets.filling import fill, orders, preferences
-from nesting.cutting.sheets.front import Alone, Bench, Front, worth
+from nesting.cutting.sheets.front import Alone, Bench, Front, unbeaten, worth
 from nesting.cutting.sheets.key_costs import Prices
+from nesting.cutting.sheets.model import Trade
 from nesting.cutting.sheets.problem import read_problem
 from nesting.cutting.sheets.run import Run
 from tests.layout_verifier import verify
@@ -85,6 +86,12 @@ def test_settings_in_common_are_counted_once_in_an_estimate() -> None:
 def test_a_bench_that_knows_no_single_sheets_takes_their_work_as_it_is() -> None:
     sheet = SheetLayout(BOARD, Cut("cross", 48, Offcut(), Offcut()), 3)
     assert each_cut(5).by_itself(sheet) == Alone(55)
+
+
+def test_dearer_goods_that_save_less_than_a_unit_are_not_told() -> None:
+    plain, spoiled, better = Trade(5800, 4_186_400), Trade(11_600, 4_185_900), Trade(11_600, 4_185_400)
+    assert unbeaten([spoiled, plain]) == (plain,)
+    assert unbeaten([better, plain]) == (plain, better)
 
 
 def test_an_offcut_is_worth_its_part_of_its_sheet_and_a_whole_sheet_nothing() -> None:
