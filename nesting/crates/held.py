@@ -39,7 +39,7 @@ class HeldRow:
 
 def reason(why: HeldFor) -> str:
     """Return one reason with its figures."""
-    return f"{why.check} {why.found} of {why.allowed}" if why.found else why.check
+    return why.told
 
 
 def each_reason(held_for: Iterable[HeldFor]) -> tuple[str, ...]:

@@ -318,11 +318,22 @@ class HeldFor:
     would_pass: str
 
     @property
+    def told(self) -> str:
+        """The check with its figures."""
+        if not self.found:
+            return self.check
+        nothing = self.allowed.partition(" ")[0] == "0"
+        return (
+            f"{self.check} {self.found}, where nothing is allowed"
+            if nothing
+            else (f"{self.check} {self.found} of {self.allowed}")
+        )
+
+    @property
     def sentence(self) -> str:
         """The reason as one line."""
-        figures = f" {self.found} of {self.allowed}" if self.found else ""
         passing = f"; would pass: {self.would_pass}" if self.would_pass else ""
-        return f"{self.check}{figures}{passing}"
+        return f"{self.told}{passing}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -110,7 +110,7 @@ def _balloons(
     pitch: float,
     columns: int,
 ) -> list[Item]:
-    """Set the numbers of the parts in columns on both sides of the drawing, a leader to each: dashed to a hidden one."""
+    """Set the numbers of the parts in columns on both sides of the drawing, a leader to each, dashed to hidden ones."""
     middle = room.width / 2
     radius = min(_BALLOON, pitch / 2)
     # Each name points at the copy nearest to a side; the outer half of the names on either side goes there.

@@ -13,13 +13,28 @@ from datetime import date, timedelta
 from typing import Final, Literal
 
 from nesting.base.counts import plural
-from nesting.drawings.scene import BLACK, BOLD, FAINT, PLAIN, POINT, THIN, Item, Line, Scene, Text, hatch, rectangle
+from nesting.drawings.scene import (
+    BLACK,
+    BOLD,
+    FAINT,
+    PLAIN,
+    POINT,
+    THIN,
+    WHITE,
+    Item,
+    Line,
+    Scene,
+    Text,
+    hatch,
+    rectangle,
+)
 from nesting.drawings.typeface import printable, shortened, text_width
 
 Look = Literal["passing", "work", "moment"]
 
 _ROW: Final = 15.0
 _BAR: Final = 8.0
+_LINE: Final = 10.0
 _HEAD: Final = 26.0
 _SIZE: Final = 8.0
 _NAMES: Final = 0.30
@@ -50,6 +65,8 @@ class Bar:
         Last day that is in time.
     group : str
         Bars of a group stand together under no more than a thin rule between groups.
+    beside : str
+        What else is told: right of the bar where it fits there, else left of it, else in a line of its own below.
     """
 
     name: str
@@ -58,6 +75,7 @@ class Bar:
     look: Look = "work"
     due: date | None = None
     group: str = ""
+    beside: str = ""
 
     def __post_init__(self) -> None:
         if self.last < self.first:
@@ -119,8 +137,7 @@ def bar_scenes(
     """
     if not bars:
         return []
-    rows = int((height - _HEAD) // _ROW)
-    if rows < 1 or width < 200:
+    if height < _HEAD + _ROW or width < 200:
         raise ValueError(f"a room of {width:.0f} x {height:.0f} points is too small for bars under their days")
     first, last = span_of(bars)
     count = (last - first).days + 1
@@ -130,9 +147,37 @@ def bar_scenes(
     left = min(widest + 6, width * _NAMES)
     tail = max(text_width(_tail(bar), _SIZE, bold=True) + 6 for bar in bars) if any(b.late for b in bars) else 2.0
     days = _Days(first, count, left, (width - left - tail) / count)
-    following = max(1, int(((more or height) - _HEAD) // _ROW))
-    pages = [bars[:rows], *(bars[at : at + following] for at in range(rows, len(bars), following))]
-    return [_scene(page, days, width, off, title) for page in pages]
+    return [_scene(page, days, width, off, title) for page in _pages(bars, days, width, height, more or height)]
+
+
+# 5 arguments: what is drawn, and how high the first drawing and the others may be
+def _pages(bars: Sequence[Bar], days: _Days, width: float, height: float, more: float) -> list[list[Bar]]:
+    """Divide bars among drawings."""
+    pages: list[list[Bar]] = [[]]
+    room = height - _HEAD
+    for bar in bars:
+        high = _high(bar, days, width)
+        if pages[-1] and room < high:
+            pages.append([])
+            room = more - _HEAD
+        pages[-1].append(bar)
+        room -= high
+    return pages
+
+
+def _high(bar: Bar, days: _Days, width: float) -> float:
+    """Return how high the row of a bar is: two lines where what is told finds no room beside it."""
+    return _ROW if _beside(bar, days, width) is not None or not bar.beside else _ROW + _LINE
+
+
+def _beside(bar: Bar, days: _Days, width: float) -> float | None:
+    """Return where the text begins that stands beside a bar, None where it has no room there."""
+    wide = text_width(printable(bar.beside), _SIZE)
+    start = days.end(bar.last) + (text_width(_tail(bar), _SIZE, bold=True) + 8 if bar.late else 4)
+    if start + wide <= width - 2:
+        return start
+    start = days.start(bar.first) - wide - 4
+    return start if start >= days.left + 2 else None
 
 
 def span_of(bars: Sequence[Bar]) -> tuple[date, date]:
@@ -143,17 +188,19 @@ def span_of(bars: Sequence[Bar]) -> tuple[date, date]:
 
 
 def _scene(bars: Sequence[Bar], days: _Days, width: float, off: frozenset[date], title: str) -> Scene:
-    height = _HEAD + len(bars) * _ROW
+    height = _HEAD + sum(_high(bar, days, width) for bar in bars)
     items: list[Item] = []
     items += _off(days, height, off)
     items += _head(days, height)
     before = bars[0].group
-    for index, bar in enumerate(bars):
-        top = height - _HEAD - index * _ROW
+    top = height - _HEAD
+    for bar in bars:
         if bar.group != before:
             items.append(_line(0, top, width, top, thin=True))
             before = bar.group
         items += _bar(bar, days, top)
+        items += _text(bar, days, top, width)
+        top -= _high(bar, days, width)
     items.append(_line(0, 0, width, 0, thin=True))
     return Scene(width * POINT, height * POINT, tuple(items), title=f"{title}: {_said(bars)}")
 
@@ -224,6 +271,21 @@ def _bar(bar: Bar, days: _Days, top: float) -> Iterator[Item]:
         over = max(due, x1)
         yield rectangle(over * POINT, y * POINT, (x2 - over) * POINT, _BAR * POINT, pen=BOLD)
         yield Text(((x2 + 4) * POINT, (y + 1.6) * POINT), _tail(bar), _SIZE, bold=True)
+
+
+def _text(bar: Bar, days: _Days, top: float, width: float) -> Iterator[Item]:
+    """Write what is told of a bar, on white, so that no line runs through it."""
+    told = printable(bar.beside)
+    if not told:
+        return
+    x = _beside(bar, days, width)
+    y = top - (_ROW + _BAR) / 2 + 1.6 - (0 if x is not None else _LINE)
+    if x is None:
+        told = shortened(told, _SIZE, width - 14)
+        x = min(max(days.left, 12.0), width - 2 - text_width(told, _SIZE))
+    wide = text_width(told, _SIZE)
+    yield rectangle((x - 1) * POINT, (y - 2) * POINT, (wide + 2) * POINT, 9.5 * POINT, pen=None, fill=WHITE)
+    yield Text((x * POINT, y * POINT), told, _SIZE)
 
 
 def _tail(bar: Bar) -> str:

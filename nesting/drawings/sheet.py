@@ -11,6 +11,7 @@ from nesting.cutting.sheets import SheetLayout
 from nesting.drawings.caption import caption
 from nesting.drawings.layers import CUTS, NAMES
 from nesting.drawings.scene import (
+    BLACK,
     BOLD,
     FAINT,
     PLAIN,
@@ -22,6 +23,7 @@ from nesting.drawings.scene import (
     Circle,
     Item,
     Line,
+    Pen,
     Polygon,
     Scene,
     Text,
@@ -34,6 +36,11 @@ SCALES = (2, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75,
 """Scales that rulers have, and those between them that a person can still divide by."""
 
 _BUBBLE = 5.4
+_FAR = 130.0
+"""How far a number may stand from its cut, with a line to it, in points."""
+_TRIES = 8
+"""How often to either side a place for it is looked for."""
+_LEADER = Pen(0.35, grey=0.3)
 _THINNEST = 3.0
 """Points of a strip under which no letter tells it from its neighbours."""
 _OFFCUT_FILL = 0.93
@@ -153,7 +160,12 @@ def sheet_drawing(
         items.append(arrow)
         texts.append(word)
         taken.append(box)
-    marks, unnumbered = _numbers(steps, Bounds(0, 0, sheet.length, sheet.width), unit, taken)
+    left_over = [
+        Bounds(each.x, each.y, each.x + each.dx, each.y + each.dy)
+        for each in root.leaves()
+        if not each.is_part and min(each.dx, each.dy) > 2 * _BUBBLE * unit
+    ]
+    marks, unnumbered = _numbers(steps, Bounds(0, 0, sheet.length, sheet.width), unit, taken, left_over)
     scene = Scene(sheet.length, sheet.width, (*items, *marks, *names.ground, *texts), scale, sheet.name)
     small = names.key.items()
     small_ones = tuple((letters(i).lower(), name, size, count) for i, ((name, size), count) in enumerate(small))
@@ -249,25 +261,105 @@ def _grain(length: int, width: int, unit: float, taken: list[Bounds]) -> tuple[A
     return None
 
 
+# 5 arguments: what is numbered, on what, how large, and where there is room
 def _numbers(
-    steps: Sequence[Numbered], sheet: Bounds, unit: float, taken: list[Bounds]
+    steps: Sequence[Numbered], sheet: Bounds, unit: float, taken: list[Bounds], free: Sequence[Bounds]
 ) -> tuple[list[Item], tuple[int, ...]]:
-    """Draw each cut with its number in a circle on it, where it hides no text; return the numbers without room too."""
+    """Draw each cut with its number in a circle on it, where it hides no text; return the numbers without room too.
+
+    Cuts that follow each other side by side share a number, as they share a row of the list, where not each has room;
+    what has no room on its cut stands on what is left over nearby, with a line to it.
+    """
     marks: list[Item] = [Line(step.line[:2], step.line[2:], PLAIN) for step in steps]
-    without = []
+    waiting: list[Numbered] = []
     for step in steps:
         text = str(step.number)
         radius = max(_BUBBLE, text_width(text, LEAST) / 2 + 1.0)
         spot = _free_spot(step.line, radius * unit, sheet, taken, unit / 2)
         if spot is None:
-            without.append(step.number)
+            waiting.append(step)
             continue
         x, y = spot
         reach = radius * unit
         taken.append(Bounds(x - reach, y - reach, x + reach, y + reach))
         marks.append(Circle((x, y), radius, THIN, WHITE))
         marks.append(Text((x, y - (ASCENT - 0.02) * LEAST / 2 * unit), text, LEAST, "middle"))
+    without: list[int] = []
+    for run in _side_by_side(waiting):
+        drawn = _led(run, unit, taken, free)
+        marks += drawn
+        without += [] if drawn else [step.number for step in run]
     return marks, tuple(without)
+
+
+def _side_by_side(steps: Sequence[Numbered]) -> Iterator[list[Numbered]]:
+    """Yield cuts together that follow each other, one beside the other over the same length."""
+    run: list[Numbered] = []
+    for step in steps:
+        if run and not (step.number == run[-1].number + 1 and _over(step) == _over(run[-1])):
+            yield run
+            run = []
+        run.append(step)
+    if run:
+        yield run
+
+
+def _over(step: Numbered) -> tuple[bool, float, float]:
+    """Return whether a cut is upright, and from where to where it runs."""
+    x1, y1, x2, y2 = step.line
+    return (True, min(y1, y2), max(y1, y2)) if x1 == x2 else (False, min(x1, x2), max(x1, x2))
+
+
+def _led(run: Sequence[Numbered], unit: float, taken: list[Bounds], free: Sequence[Bounds]) -> list[Item]:
+    """Write the numbers of cuts on what is left over near them, with a line to the first; nothing without room."""
+    text = str(run[0].number) if len(run) == 1 else f"{run[0].number}–{run[-1].number}"
+    half, up = (text_width(text, LEAST) / 2 + 2.0) * unit, _BUBBLE * 0.95 * unit
+    x1, y1, x2, y2 = run[0].line
+    found: list[tuple[float, float, float, tuple[float, float]]] = []
+    for part in (0.5, 0.25, 0.75):
+        end = (x1 + (x2 - x1) * part, y1 + (y2 - y1) * part)
+        near = Bounds(end[0] - _FAR * unit, end[1] - _FAR * unit, end[0] + _FAR * unit, end[1] + _FAR * unit)
+        for area in (each for each in free if each.meets(near)):
+            for x in _along(area.left + half + unit, area.right - half - unit, end[0], 9 * unit):
+                for y in _along(area.bottom + up + unit, area.top - up - unit, end[1], 9 * unit):
+                    far = ((x - end[0]) ** 2 + (y - end[1]) ** 2) ** 0.5
+                    if far <= _FAR * unit:
+                        found.append((far, x, y, end))
+    reach = Bounds(min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2))
+    around = [other for other in taken if other.meets(reach, (_FAR + 20) * unit)]
+    for _, x, y, end in sorted(found):
+        box = Bounds(x - half, y - up, x + half, y + up)
+        if any(box.meets(other, unit) for other in around) or _struck((x, y), end, box, around):
+            continue
+        taken.append(box)
+        return [
+            Line((x, y), end, _LEADER),
+            Circle(end, 1.0, None, BLACK),
+            rectangle(box.left, box.bottom, box.width, box.height, pen=THIN, fill=WHITE),
+            Text((x, y - (ASCENT - 0.02) * LEAST / 2 * unit), text, LEAST, "middle"),
+        ]
+    return []
+
+
+def _along(low: float, high: float, wanted: float, step: float) -> Iterator[float]:
+    """Yield places between two limits, evenly from the one nearest to what is wanted."""
+    if high < low:
+        return
+    start = min(max(wanted, low), high)
+    for number in range(-_TRIES, _TRIES + 1):
+        if low <= start + number * step <= high:
+            yield start + number * step
+
+
+def _struck(start: tuple[float, float], end: tuple[float, float], own: Bounds, taken: Sequence[Bounds]) -> bool:
+    """Whether a line runs through anything written."""
+    for number in range(1, 25):
+        part = number / 24
+        x, y = start[0] + (end[0] - start[0]) * part, start[1] + (end[1] - start[1]) * part
+        point = Bounds(x, y, x, y)
+        if not own.holds(point) and any(other.holds(point) for other in taken):
+            return True
+    return False
 
 
 def _free_spot(

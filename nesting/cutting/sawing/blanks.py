@@ -347,7 +347,8 @@ class StripCut:
     parts : tuple of str
         Its small parts, in the order in which they lie.
     held : int
-        Length of the longest piece beside them, which is held at the last cuts; 0 where there is none.
+        Length of the longest leftover beside them, which is held at the last cuts; 0 where there is none. Longer parts
+        of the strip come off before.
     """
 
     layout: int
@@ -369,12 +370,18 @@ class StripCut:
         """How wide it is, along its cuts."""
         return self.dx if self.direction == "rip" else self.dy
 
-    def reason(self, tools: ToolRules, units: UnitSystem) -> str:
-        """Say why parts come off one strip, for whoever cuts it."""
-        width, fence = (format_length(size, units, 32, mark=True) for size in (self.width, tools.along_fence))
-        held = f"; the last {format_length(self.held, units, 32, mark=True)} stay in the hand" if self.held else ""
-        count = plural(len(self.parts), "small part")
-        return f"{count} off one strip {width} wide: under {fence}, too short for the fence by themselves{held}"
+
+def strips_told(strips: Sequence[StripCut], units: UnitSystem) -> str:
+    """Say which small parts come off strips at a setting, and how much of them is left to be held down."""
+    count = plural(sum(len(strip.parts) for strip in strips), "small part")
+    widths = sorted({strip.width for strip in strips})
+    wide = " and ".join(format_length(each, units, 32) for each in dict.fromkeys((widths[0], widths[-1])))
+    mark = "in" if units == "inch" else "mm"
+    between = f"{wide} {mark} wide" if len(widths) < 3 else f"between {wide} {mark} wide"
+    off = f"off one strip {between}" if len(strips) == 1 else f"off {len(strips)} strips {between}"
+    least = min(strip.held for strip in strips)
+    held = f"; {'at least ' if len(strips) > 1 else ''}{format_length(least, units, 32, mark=True)} left to hold down"
+    return f"{count} {off}{held if least else ''}"
 
 
 def strips_in(layout: Layout, parts: Mapping[str, Part], tools: ToolRules) -> tuple[StripCut, ...]:
@@ -391,7 +398,10 @@ def strips_in(layout: Layout, parts: Mapping[str, Part], tools: ToolRules) -> tu
             *stage.place,
             stage.direction or "",
             tuple(each.name for each in small),
-            max((each.extent(stage.direction or "") for each in stage.segments if each not in small), default=0),
+            max(
+                (each.extent(stage.direction or "") for each in stage.segments if not (each.is_part or each.segments)),
+                default=0,
+            ),
         )
         for index, each in enumerate(layout.sheets)
         for stage in stages_of(panels(each.sheet, each.cuts, layout.kerf))

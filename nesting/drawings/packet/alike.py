@@ -65,6 +65,13 @@ def accepted_lines(crates: Sequence[Crate]) -> str:
     return "; ".join(filter(None, map(accepted_line, crates)))
 
 
+def accepted_in(crates: Sequence[Crate], every: Sequence[Crate]) -> str:
+    """Return the same of crates and of what rides in them, each once."""
+    riding = {name for crate in crates for name, _ in crate.rides}
+    mine = {crate.crate for crate in crates}
+    return accepted_lines([*crates, *(each for each in every if each.crate in riding - mine)])
+
+
 def days_apart(crates: Sequence[Crate]) -> bool:
     """Whether crates made alike are packed on different days."""
     return len({crate.earliest_packing for crate in crates}) > 1

@@ -3,20 +3,19 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from itertools import groupby
 
 from nesting.base.progress import Progress, silent
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.drawings.packet.calendar import write_calendar
-from nesting.drawings.packet.cover import Begun, cover_title, write_cover
+from nesting.drawings.packet.cover import Begun, cover_title, write_cover, write_held
 from nesting.drawings.packet.crates import alike, crate_pages
 from nesting.drawings.packet.existing import write_existing
 from nesting.drawings.packet.figures import write_figures
 from nesting.drawings.packet.labels import label_pages
 from nesting.drawings.packet.names import SECTION_NAMES, chosen
 from nesting.drawings.packet.opening import opening_pages
-from nesting.drawings.packet.packing import packing_pages
+from nesting.drawings.packet.packing import packing_pages, packing_parts
 from nesting.drawings.packet.page import Draft, Flow, evenly
 from nesting.drawings.packet.paper import PaperName
 from nesting.drawings.packet.papers import paper_pages
@@ -26,9 +25,9 @@ from nesting.drawings.packet.sticks import write_sticks
 from nesting.drawings.packet.yard import write_yard
 from nesting.drawings.scene import Bookmark, Scene
 
-_LEAST = 240.0
+_LEAST = 110.0
 """Height that is left of a page from which another section begins on it, in points."""
-_SHARED = 0.75
+_SHARED = 0.85
 """A page filled less than this may be shared with the saw's part."""
 _DRAWING = 0.5
 """Part of the time that laying out the pages takes; writing them takes the rest."""
@@ -83,18 +82,24 @@ def _front(parts: Sequence[_Part], printing: Printing) -> list[Draft]:
     return evenly(make) if parts else []
 
 
-def _below(flow: Flow, part: _Part) -> None:
-    """Write a section on the last page of another one where it may begin there, else on a new page."""
+def _below(flow: Flow, part: _Part, warning: str = "") -> Draft:
+    """Write a section on the last page of another one where it may begin there, else on a new page; return that."""
     above = flow.page
-    page = flow.part(part.title, part.write, section=part.section, least=_LEAST)
+    page = flow.part(part.title, part.write, section=part.section, warning=warning, least=_LEAST)
     page.begins.append(part.name)
     if page is above:
-        page.section = f"{page.section}, {part.section.lower()}"
+        page.section = f"{page.section}, {part.section[:1].lower()}{part.section[1:]}"
+    return page
 
 
 def _begun(drafts: Iterable[Draft]) -> dict[str, Draft]:
     """Return on which page each of the sections begins that may share pages, by name."""
     return {name: draft for draft in drafts for name in draft.begins}
+
+
+def _held_part(printing: Printing) -> _Part:
+    """Return what opens a packet without its cover where something is left out of it."""
+    return _Part("held", "Left out", cover_title(printing), lambda flow: write_held(flow, printing))
 
 
 def _front_parts(printing: Printing, told: Sequence[Begun]) -> Iterator[_Part]:
@@ -149,14 +154,30 @@ def _by_crate(book: Book, pages: Iterator[tuple[Sequence[Crate], list[Draft]]]) 
 
 def _bench(book: Book) -> Draft | None:
     groups = alike(book.printing.build.crates)
-    return _by_crate(book, ((group, list(crate_pages(book.printing, group[0], group[1:]))) for group in groups))
+    after = _packing_below(book) if len(groups) == 1 else None
+    return _by_crate(book, ((group, list(crate_pages(book.printing, group[0], group[1:], after))) for group in groups))
+
+
+def _packing_below(book: Book) -> Callable[[Flow], None] | None:
+    """Return what writes the packing part below the bench's: where all that is made is packed by one page."""
+    parts = packing_parts(book.printing)
+    if len(parts) != 1 or "packing" not in book.wanted:
+        return None
+    (part,) = parts
+
+    def after(flow: Flow) -> None:
+        begun = _below(flow, _Part("packing", part.section, part.title, part.write), part.warning)
+        begun.bookmarks.append(Bookmark(1, part.names))
+        if "figures" in book.wanted and _reckoned(book.printing):
+            _below(flow, _figures_part(book.printing))
+
+    return after
 
 
 def _packing(book: Book) -> Draft | None:
-    drafts = list(packing_pages(book.printing))
-    for section, pages in groupby(drafts, key=lambda draft: draft.section):
-        book.add(pages, mark=section.removeprefix("Packing "))
-    return drafts[0] if drafts else None
+    """Write the packing pages, unless what is packed stands below how it is made already."""
+    below = _begun(book.drafts).get("packing")
+    return below if below is not None else _added(book, packing_pages(book.printing))
 
 
 def _opening(book: Book) -> Draft | None:
@@ -167,10 +188,10 @@ def _truck(book: Book) -> Draft | None:
     printing = book.printing
 
     def after(flow: Flow) -> None:
-        if "figures" in book.wanted and _reckoned(printing):
-            _below(flow, _figures_part(printing))
+        _below(flow, _figures_part(printing))
 
-    return _added(book, list(paper_pages(printing, after)))
+    figures = "figures" in book.wanted and _reckoned(printing) and "figures" not in _begun(book.drafts)
+    return _added(book, list(paper_pages(printing, after if figures else None)))
 
 
 def _reckoned(printing: Printing) -> bool:
@@ -245,6 +266,8 @@ def packet_scenes(printing: Printing, progress: Progress = silent, sections: Ite
     # The cover tells on which pages sections begin; no figure of a page changes how long the cover is.
     for _ in range(2):
         parts = [part for part in _front_parts(printing, told) if part.name in wanted]
+        if "cover" not in wanted and (printing.build.is_lacking or printing.incomplete):
+            parts.insert(0, _held_part(printing))
         front = _fronts(printing, parts, saw)
         drafts = [*front, *book.drafts]
         first_of = {**begun, **_begun(front)}

@@ -1,14 +1,16 @@
-"""The calendar: the days as bars, then line by line to be ticked off."""
+"""The calendar: the days as bars, each to be ticked off, with what is known of it."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from nesting.drawings.day_bars import Bar, bar_scenes
-from nesting.drawings.packet.page import Column, Flow
+from nesting.drawings.packet.page import Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Days, Printing
-from nesting.drawings.packet.side_by_side import column_table
+from nesting.drawings.typeface import LEAST, printable, text_width
 
+_NAME = 150.0
+"""How long a name may be to stand at the left of its bar, in points."""
 _LEAST = 120.0
 """Height under which a drawing begins a new page, in points."""
 
@@ -19,23 +21,11 @@ def write_calendar(flow: Flow, printing: Printing) -> None:
     if days is None or not days.bars:
         return
     flow.paragraph(said("calendar", "about"), size=8.5)
-    for text in days.told:
-        flow.paragraph(text, bold=True)
+    if days.told:
+        flow.paragraph(" ".join(days.told), bold=True, after=2)
     flow.need(_LEAST)
-    for scene in bar_scenes(_merged(days), flow.width, flow.room - 4, off=days.off, more=flow.whole - 4):
+    for scene in bar_scenes([*_merged(days)], flow.width, flow.room - 4, off=days.off, more=flow.whole - 4):
         flow.drawing(scene)
-    flow.heading("Line by line", keep=140)
-    columns = [
-        Column("", 0.2),
-        Column("what", 2.7, bold=True),
-        Column("first day", 1.0),
-        Column("last day", 1.0),
-        Column("due", 1.0),
-        Column("late", 0.5, "end", bold=True),
-        Column("hours", 0.6, "end"),
-        Column("note", 2.4),
-    ]
-    column_table(flow, 1, columns, [["☐", *row] for row in _rows(days)])
 
 
 def _alike(days: Days) -> Iterator[tuple[str, Sequence[Bar]]]:
@@ -50,15 +40,16 @@ def _alike(days: Days) -> Iterator[tuple[str, Sequence[Bar]]]:
         yield f"{verb} {', '.join(bar.name.partition(' ')[2] for bar in bars)}".strip(), bars
 
 
-def _merged(days: Days) -> list[Bar]:
-    """Return the bars to draw, one for each row of the list."""
-    return [replace(bars[0], name=name) for name, bars in _alike(days)]
-
-
-def _rows(days: Days) -> Iterator[Sequence[str]]:
-    """Yield a row for each thing to do."""
-    for name, (bar, *_) in _alike(days):
-        yield (
-            name, f"{bar.first:%Y-%m-%d}", f"{bar.last:%Y-%m-%d}", f"{bar.due:%Y-%m-%d}" if bar.due else "",
-            f"{bar.late} d" if bar.late else "", days.hours.get(bar.name, ""), days.notes.get(bar.name, ""),
-        )  # fmt: skip
+def _merged(days: Days) -> Iterator[Bar]:
+    """Yield the bars to draw, what is known of each told beside it."""
+    for name, (bar, *others) in _alike(days):
+        verb, _, things = name.partition(" ")
+        short = name
+        told = [f"{bar.first:%Y-%m-%d}" if bar.first == bar.last else f"{bar.first:%Y-%m-%d} to {bar.last:%m-%d}"]
+        if text_width(printable(name), LEAST) > _NAME:
+            short = f"{verb} {len(others) + 1} as told" if others else f"{verb}, as told"
+            told.insert(0, things)
+        told += [f"due {bar.due:%Y-%m-%d}"] if bar.due else []
+        told += [f"{hours} h"] if (hours := days.hours.get(bar.name)) else []
+        told += [note] if (note := days.notes.get(bar.name)) else []
+        yield replace(bar, name=f"☐ {short}", beside=", ".join(told))

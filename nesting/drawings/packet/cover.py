@@ -82,6 +82,13 @@ def write_cover(flow: Flow, printing: Printing, sections: Sequence[Begun]) -> No
     flow.caution(said("caution", "packet"))
 
 
+def write_held(flow: Flow, printing: Printing) -> None:
+    """Write what is lacking and what is held or unpacked, where no cover says so."""
+    _lacking(flow, printing)
+    _held(flow, printing)
+    _unpacked(flow, printing)
+
+
 def _lacking(flow: Flow, printing: Printing) -> None:
     """Write what the packet or its quote lacks, first and in the largest letters."""
     build = printing.build

@@ -1,15 +1,16 @@
 """Pages of a crate: taken apart with its parts, its faces drawn, its steps and its figures."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from math import floor
 
 from nesting.crates.designs import design_lines
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.drawings.crate import CrateDrawing, crate_drawing, names_of
+from nesting.drawings.elevation import Elevation
 from nesting.drawings.faces import Face, faces, told_parts
-from nesting.drawings.packet.alike import accepted_lines, alike, days_apart, without_days
+from nesting.drawings.packet.alike import accepted_in, alike, days_apart, without_days
 from nesting.drawings.packet.drawn import DrawnFaces, bore_lines, faces_drawn
 from nesting.drawings.packet.figure_notes import figure_notes
 from nesting.drawings.packet.page import LEADING, Draft, Flow
@@ -44,8 +45,10 @@ def crate_title(printing: Printing, crate: Crate) -> str:
     return f"{crate.crate}: {method_of(crate).one}, {size}"
 
 
-def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) -> Iterator[Draft]:
-    """Yield the pages of one crate, from which ``others`` are made too.
+def crate_pages(
+    printing: Printing, crate: Crate, others: Sequence[Crate] = (), after: Callable[[Flow], None] | None = None
+) -> Iterator[Draft]:
+    """Yield the pages of one crate, from which ``others`` are made too; ``after`` writes what follows on the last one.
 
     Its drawings are as large as the least number of pages lets them be.
     """
@@ -53,7 +56,10 @@ def crate_pages(printing: Printing, crate: Crate, others: Sequence[Crate] = ()) 
     best: list[Draft] = []
     for least in (*_LEAST_VIEWS, None):
         for longest in _LONGEST:
-            pages = _written(printing, crate, others, replace(looks, least=least, longest=longest)).pages
+            flow = _written(printing, crate, others, replace(looks, least=least, longest=longest))
+            if after is not None:
+                after(flow)
+            pages = flow.pages
             if not best or len(pages) < len(best):
                 best = pages
     yield from best
@@ -68,6 +74,7 @@ class _Looks:
 
     found: tuple[Face, ...]
     views: dict[tuple[float, float], CrateDrawing | None]
+    elevations: dict[tuple[str, float], Elevation] = field(default_factory=dict)
     least: float | None = 0.0
     longest: float = 0.0
 
@@ -81,7 +88,7 @@ class _Looks:
 
 def _written(printing: Printing, crate: Crate, others: Sequence[Crate], looks: _Looks) -> Flow:
     """Write the pages of a crate."""
-    warning = accepted_lines((crate, *others))
+    warning = accepted_in((crate, *others), printing.build.crates)
     flow = Flow(printing.paper, f"Crate {crate.crate}", crate_title(printing, crate), warning=warning)
     flow.paragraph(_facts(printing, crate), size=8.5)
     apart = days_apart((crate, *others))
@@ -97,7 +104,7 @@ def _written(printing: Printing, crate: Crate, others: Sequence[Crate], looks: _
         warnings = "; ".join(without_days(text) if apart else text for text in crate.warnings)
         flow.paragraph(f"Know before you build: {warnings}.", size=8.5)
     numbers = _view(flow, printing, crate, looks)
-    faces_drawn(flow, printing, crate, DrawnFaces(looks.found, numbers, looks.longest))
+    faces_drawn(flow, printing, crate, DrawnFaces(looks.found, numbers, looks.longest, looks.elevations))
     if not method_of(crate).hangs:
         alone = crate.pieces if looks.found and not crate.rides and len(crate.pieces) == 1 else ()
         places_table(flow, printing, crate, numbers, but={*told_parts(looks.found), *alone})

@@ -1,9 +1,10 @@
 """Faces of a crate on pages: all to one scale, as large as they go, with a table of holes where those are uneven."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import zip_longest
 
+from nesting.base.measure import UnitSystem
 from nesting.crates.model import Crate
 from nesting.drawings.drill import half_held
 from nesting.drawings.elevation import Elevation, elevation
@@ -26,11 +27,19 @@ where that page is spared."""
 
 @dataclass(frozen=True, slots=True)
 class DrawnFaces:
-    """Faces to be drawn, the numbers of parts, and how long the longest side may be on paper, in points."""
+    """Faces to be drawn, the numbers of parts, how long the longest side may be on paper, in points; those drawn."""
 
     found: tuple[Face, ...]
     numbers: dict[str, int]
     longest: float
+    drawn: dict[tuple[str, float], Elevation] = field(default_factory=dict)
+
+    def at(self, face: Face, scale: float, units: UnitSystem) -> Elevation:
+        """Draw a face at a scale; one that was drawn so already is not drawn again."""
+        key = face.title, scale
+        if key not in self.drawn:
+            self.drawn[key] = elevation(face, self.numbers, scale, units)
+        return self.drawn[key]
 
 
 def faces_drawn(flow: Flow, printing: Printing, crate: Crate, faces: DrawnFaces) -> None:
@@ -78,7 +87,7 @@ def _fitting(flow: Flow, printing: Printing, faces: DrawnFaces, *, around: float
                 continue
             if longest / scale < least:
                 break
-            drawn = [elevation(face, faces.numbers, scale, printing.units) for face in faces.found]
+            drawn = [faces.at(face, scale, printing.units) for face in faces.found]
             rows = _shelves(drawn, flow.width)
             wide = max(each.scene.paper[0] for each in drawn) / POINT
             if wide <= flow.width and _fit(rows, rooms, around):

@@ -6,14 +6,15 @@ from nesting.advice.check import Check, figure
 from nesting.drawings.packet.page import Flow
 
 
-def found_of(check: Check) -> str:
-    """Write what a check found, of what is allowed, with the unit."""
+def found_of(check: Check, *, mark: bool = True) -> str:
+    """Write what a check found, of what is allowed, with the unit where it is wanted."""
     if check.demand is None:
         return ""
+    unit = check.unit if mark else ""
     if not check.capacity:
-        told = f"{figure(check.demand)} {check.unit}".strip()
+        told = f"{figure(check.demand)} {unit}".strip()
         return told if check.capacity is None else f"{told}, where nothing is allowed"
-    return f"{figure(check.demand)} of {figure(check.capacity)} {check.unit}".strip()
+    return f"{figure(check.demand)} of {figure(check.capacity)} {unit}".strip()
 
 
 def figure_notes(flow: Flow, checks: Sequence[Check]) -> None:

@@ -38,7 +38,7 @@ def numbers(crates: Iterable[Crate]) -> dict[Kind, int]:
 def found(groups: Iterable[Sequence[Crate]]) -> dict[Kind, dict[str, list[str]]]:
     """Return what was found of what is allowed: by kind and name of the check, a text for each group of crates.
 
-    A check of each piece in a crate stands under one name with those of the others.
+    A check of each piece in a crate stands under one name with those of the others. The unit stands with the name.
     """
     told: dict[Kind, dict[str, list[str]]] = {}
     for crates in groups:
@@ -46,10 +46,11 @@ def found(groups: Iterable[Sequence[Crate]]) -> dict[Kind, dict[str, list[str]]]
         for check in crates[0].checks:
             piece = next((each for each in crates[0].pieces if check.name.endswith(f", {each}")), "")
             name = check.name.removesuffix(f", {piece}") if piece else check.name
+            name = f"{name}, {check.unit}" if check.unit and check.demand is not None else name
             told.setdefault(kind(check), {}).setdefault(name, [])
             if check.demand is not None:
                 verdict = "" if check.verdict == "ok" else f" ({check.verdict})"
-                own.setdefault((kind(check), name), []).append(f"{found_of(check)}{verdict}")
+                own.setdefault((kind(check), name), []).append(f"{found_of(check, mark=False)}{verdict}")
         names = ", ".join(crate.crate for crate in crates)
         for (which, name), figures in own.items():
             told[which][name].append(f"{names} {', '.join(dict.fromkeys(figures))}")
@@ -72,7 +73,7 @@ def _told(each: Kind) -> str:
 
 
 def _block(found: Mapping[str, Sequence[str]], told: str, wide: float) -> Block:
-    """Return what is told of one kind of check: each name heavy, its figures going on in the same line; then sources."""
+    """Return what is told of one kind of check: each name heavy, its figures going on in its line; then sources."""
     lines: list[tuple[float, str, bool, bool]] = []
     for name, figures in found.items():
         heavy = wrapped(printable(f"{name}:"), LEAST, wide, bold=True)

@@ -38,6 +38,8 @@ class Label:
         ``"2 of 4"``, or ``"4, bundled"``; empty for a part cut once.
     crate : str
         Where it belongs.
+    accepted : str
+        Why a crate is built that fails a check; empty for others.
     count : int
         How many parts it is for: those that lie inside and are alike are bundled.
     out : str
@@ -54,6 +56,7 @@ class Label:
     out: str
     edge: str
     count: int = 1
+    accepted: str = ""
 
 
 _BELOW: Final = ("skid", "outrigger", "skid pad")
@@ -127,6 +130,7 @@ def labels(printing: Printing) -> Iterator[Label]:
                     FACES[out[0]] if out else "",
                     out[1] if out else "",
                     bundle,
+                    crate.accepted if crate.standing == "accepted" else "",
                 )
 
 
@@ -172,6 +176,10 @@ def label_scene(label: Label, width: float, height: float) -> Scene:
         2: (f"{label.name}  {label.copy}", f"{label.size}  {out}"),
         3: (label.name, f"{label.size}  {about}", f"crate {label.crate}, {out}"),
     }.get(rows, (label.name, label.size, about, f"crate {label.crate}, {out}"))
+    if label.accepted and rows > 2:
+        *most, last = texts
+        last = last.replace(f"crate {label.crate}", f"crate {label.crate}, accepted")
+        texts = (*most, last) if rows < 5 else (*most, last, f"Fails, accepted: {label.accepted}")
     big = max(LEAST, min(13.0, height - 2 * pad - (len(texts) - 1) * pitch))
     while big > LEAST and text_width(printable(texts[0]), big, bold=True) > room:
         big = max(LEAST, big - 0.5)

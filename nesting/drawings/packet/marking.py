@@ -13,10 +13,8 @@ from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.printing import Printing
 
 _HIGH = 78.0
-_ABOUT = (
-    "After ISO 780, drawn by us from memory; “Forks here”, “Lift here” and the weight are the shop's own. Places "
-    "are on the side without skids."
-)
+_ABOUT = "After ISO 780, drawn by us from memory; {} the shop's own."
+_BODY = " Places are on the side without skids."
 
 
 def both_weights(kg: float) -> str:
@@ -52,7 +50,10 @@ def marks_table(flow: Flow, printing: Printing, crate: Crate, *, drawn: bool) ->
     bare = [side.name for side in sides if not any(mark.side == side.name for mark in marks)]
     if bare:
         flow.paragraph(f"Too small for marks: {', '.join(bare)}.", size=8, after=2)
-    flow.paragraph(_ABOUT, size=8)
+    own = [NAMES[name] for name in (FORKS, LIFT) if name in crate.marks]
+    stands = any(each.role.startswith("skid") for each in crate.placed)
+    about = _ABOUT.format(f"{listed([*own, 'the weight'])} {'are' if own else 'is'}")
+    flow.paragraph(about + (_BODY if stands else ""), size=8)
 
 
 def _sizes(marks: Sequence[Mark]) -> str:

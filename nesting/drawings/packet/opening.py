@@ -8,6 +8,7 @@ from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from nesting.drawings.marks import mark_scene
 from nesting.drawings.opening import opening_scene
+from nesting.drawings.packet.alike import accepted_in
 from nesting.drawings.packet.crates import crate_title
 from nesting.drawings.packet.page import Draft, Flow
 from nesting.drawings.packet.phrases import said
@@ -26,7 +27,12 @@ def opening_pages(printing: Printing) -> Iterator[tuple[tuple[Crate, ...], list[
     """Yield the pages of every crate, frame and case; short ones come two on a sheet."""
     short: tuple[Crate, Flow] | None = None
     for crate in printing.build.crates:
-        flow = Flow(printing.paper, f"Opening and return {crate.crate}", f"Opening and return: {crate.crate}")
+        flow = Flow(
+            printing.paper,
+            f"Opening and return {crate.crate}",
+            f"Opening and return: {crate.crate}",
+            warning=accepted_in((crate,), printing.build.crates),
+        )
         _write(flow, printing, crate)
         if len(flow.pages) > 1 or flow.page.filled > _HALF:
             yield (crate,), flow.pages
@@ -45,7 +51,8 @@ def _lower(sheet: Flow, printing: Printing, crate: Crate) -> None:
     """Write the page of a crate on the lower half of a sheet."""
     title = f"Opening and return: {crate.crate}"
     sheet.page.section = f"{sheet.page.section}, {crate.crate}"
-    sheet.half(title, lambda flow: _write(flow, printing, crate), section=sheet.page.section)
+    warning = accepted_in((crate,), printing.build.crates)
+    sheet.half(title, lambda flow: _write(flow, printing, crate), section=sheet.page.section, warning=warning)
 
 
 def _write(flow: Flow, printing: Printing, crate: Crate) -> None:

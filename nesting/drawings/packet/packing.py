@@ -1,39 +1,82 @@
 """Pages for packing: what lies round each piece, who lifts, which marks; and each crate's check before it is closed."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import partial
 
 from nesting.crates.model import Crate, Layer
 from nesting.crates.registry import method_of
 from nesting.drawings.marking import GRAVITY, sides_of
-from nesting.drawings.packet.alike import accepted_lines, alike, plainly
-from nesting.drawings.packet.checking import checked, ticks
+from nesting.drawings.packet.alike import accepted_in, alike, plainly
+from nesting.drawings.packet.checking import check_lines, checked, ticks
 from nesting.drawings.packet.crates import crate_title
 from nesting.drawings.packet.marking import both_weights, marks_table
 from nesting.drawings.packet.page import Draft, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
+from nesting.drawings.scene import Bookmark
 from nesting.order import Artwork
 
 
 def packing_pages(printing: Printing) -> list[Draft]:
     """Return the packing pages: crates packed alike together, the next ones on the same page where they fit on it."""
-    artworks = {copy.piece: copy for copy in printing.build.order.copies()}
     flow: Flow | None = None
-    for crates in _groups(printing, artworks):
-        title, section = _title(printing, crates)
-        warning = accepted_lines(crates)
-        write = partial(_write, printing=printing, crates=crates, artworks=artworks)
+    for part in packing_parts(printing):
         if flow is None:
-            flow = Flow(printing.paper, section, title, warning=warning)
-            write(flow)
+            flow = Flow(printing.paper, part.section, part.title, warning=part.warning)
+            part.write(flow)
+            begun = flow.page
         else:
-            flow.part(title, write, section=section, warning=warning)
+            begun = flow.part(part.title, part.write, section=part.section, warning=part.warning)
+        begun.bookmarks.append(Bookmark(1, part.names))
     return flow.pages if flow else []
 
 
-def _groups(printing: Printing, artworks: dict[str, Artwork]) -> Iterator[list[Crate]]:
-    """Yield crates that are packed by the same lines; pieces in travel frames go with their frame."""
+@dataclass(frozen=True)
+class PackingPart:
+    """How crates are packed that are packed alike: their names, and what heads and writes their page."""
+
+    names: str
+    title: str
+    warning: str
+    write: Callable[[Flow], None]
+
+    @property
+    def section(self) -> str:
+        """What stands in the foot of its pages."""
+        return f"Packing {self.names}"
+
+
+def packing_parts(printing: Printing) -> list[PackingPart]:
+    """Return the parts of the packing pages, in order."""
+    artworks = {copy.piece: copy for copy in printing.build.order.copies()}
+    return [
+        PackingPart(
+            ", ".join(each.crate for each in crates),
+            _title(printing, crates),
+            accepted_in(crates, printing.build.crates),
+            partial(_write, printing=printing, crates=crates, artworks=artworks),
+        )
+        for crates in _groups(printing, artworks)
+    ]
+
+
+def _groups(printing: Printing, artworks: dict[str, Artwork]) -> list[list[Crate]]:
+    """Gather crates that are packed by the same lines: those without marks whatever their sizes."""
+    groups: dict[object, list[Crate]] = {}
+    for number, crates in enumerate(_alike(printing, artworks)):
+        crate = crates[0]
+        key: object = number
+        if not (crate.marks or method_of(crate).is_case):
+            kinds = tuple(sorted({artworks[each].surface for each in crate.pieces if each in artworks}))
+            layers = tuple((each.material, plainly(crate, each.text)) for each in crate.layers)
+            key = crate.method, crate.lift, crate.raw_wood, kinds, layers, len(check_lines(printing, crate))
+        groups.setdefault(key, []).extend(crates)
+    return [*groups.values()]
+
+
+def _alike(printing: Printing, artworks: dict[str, Artwork]) -> Iterator[list[Crate]]:
+    """Yield crates made alike that are packed alike; pieces in travel frames go with their frame."""
     for group in alike(printing.build.crates):
         packed: dict[object, list[Crate]] = {}
         for crate in group:
@@ -43,10 +86,12 @@ def _groups(printing: Printing, artworks: dict[str, Artwork]) -> Iterator[list[C
         yield from packed.values()
 
 
-def _title(printing: Printing, crates: Sequence[Crate]) -> tuple[str, str]:
-    """Return the title of a group of crates, and what stands in the foot of its pages."""
+def _title(printing: Printing, crates: Sequence[Crate]) -> str:
+    """Return the title of a group of crates."""
     names = ", ".join(each.crate for each in crates)
-    return f"Packing and check {names}: {crate_title(printing, crates[0]).partition(': ')[2]}", f"Packing {names}"
+    sizes = {each.outside for each in crates}
+    told = crate_title(printing, crates[0]).partition(": ")[2] if len(sizes) == 1 else method_of(crates[0]).many
+    return f"Packing and check {names}: {told}"
 
 
 def _write(flow: Flow, *, printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]) -> None:
@@ -62,7 +107,8 @@ def _write(flow: Flow, *, printing: Printing, crates: list[Crate], artworks: dic
         ticks(flow, lines("packing", "hands"), columns=3)
         before: dict[object, str] = {}
         for same in _equal(crates, artworks):
-            _piece(flow, printing, crate, same, artworks, before)
+            own = next(each for each in crates if same[0] in each.pieces)
+            _piece(flow, printing, own, same, artworks, before)
     _when_and_who(flow, printing, crates, artworks)
     marks_table(flow, printing, crate, drawn=True)
     border = said("packing", "raw_wood" if crate.raw_wood else "no_raw_wood")
@@ -115,7 +161,7 @@ def _piece(
         if len(layers) > 1:
             flow.paragraph("From the surface outwards:", bold=True, after=2)
         for number, layer in enumerate(layers, start=1):
-            text = f"{layer.text} ({layer.material})" if layer.material else layer.text
+            text = f"{layer.text} ({layer.material})" if layer.material not in ("", "air") else layer.text
             flow.paragraph(text, size=8.5, indent=20, mark=str(number), after=0)
         flow.space(2)
     else:

@@ -316,12 +316,13 @@ class Flow:
 
     # Things.
 
-    def half(self, title: str, block: Callable[["Flow"], None], *, section: str) -> None:
+    # 5 arguments: what stands in the half's head, and what writes it
+    def half(self, title: str, block: Callable[["Flow"], None], *, section: str, warning: str = "") -> None:
         """Write a part on the lower half of the page, under a line along which the paper is cut apart."""
         middle = self.paper.height / 2 / POINT
         left, right = self.paper.margin, self.paper.width - self.paper.margin
         self.page.items.append(Line((left, middle * POINT), (right, middle * POINT), HIDDEN))
-        self.section, self.title = section, title
+        self.section, self.title, self.warning = section, title, warning
         self._head(middle - _CUT, first=True)
         block(self)
 
@@ -544,7 +545,7 @@ def evenly(make: Callable[[float], Flow]) -> list[Draft]:
     count = len(flow.pages)
     if count == 1 or flow.page.filled >= SPARSE + _SPARE:
         return flow.pages
-    for lower in range(20, 420, 20):
+    for lower in range(30, 420, 45):
         other = make(float(lower))
         if len(other.pages) > count:
             break

@@ -7,10 +7,12 @@ from functools import partial
 from nesting.base.counts import plural
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
+from nesting.drawings.packet.alike import accepted_in, accepted_lines
 from nesting.drawings.packet.marking import both_weights
 from nesting.drawings.packet.page import Column, Draft, Flow, evenly
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Party, Printing, Stated, TravelPapers
+from nesting.drawings.typeface import LEAST
 from nesting.order import Artwork
 
 _ASPECTS = ("face, surface", "edges and corners", "frame or strainer", "back and cleats", "glazing, if any", "labels")
@@ -19,13 +21,23 @@ _ASPECT = 15.5
 _RECEIVED = "Received complete and as in the condition reports:"
 
 
-def paper_pages(printing: Printing, after: Callable[[Flow], None]) -> Iterator[Draft]:
-    """Yield all papers, destination by destination; ``after`` writes what follows on the last one."""
+def paper_pages(printing: Printing, after: Callable[[Flow], None] | None = None) -> Iterator[Draft]:
+    """Yield all papers, destination by destination; ``after`` writes what follows on the last page.
+
+    The destination whose papers leave most of their last page free comes last then.
+    """
     carrier = carriers(printing)
     works = {work.piece: work for work in printing.build.order.copies()}
-    for number, papers in enumerate(printing.sets, start=1):
-        parcel = Parcel(printing, papers, tuple(works[piece] for piece in papers.pieces), carrier)
-        yield from evenly(partial(_set, parcel, after if number == len(printing.sets) else None))
+    parcels = [
+        Parcel(printing, papers, tuple(works[piece] for piece in papers.pieces), carrier) for papers in printing.sets
+    ]
+    made = [evenly(partial(_set, parcel, None)) for parcel in parcels]
+    if after is not None and parcels:
+        last = min(range(len(made)), key=lambda index: (made[index][-1].filled, -index))
+        del made[last]
+        made.append(evenly(partial(_set, parcels[last], after)))
+    for pages in made:
+        yield from pages
 
 
 def _set(parcel: "Parcel", after: Callable[[Flow], None] | None, lower: float) -> Flow:
@@ -112,7 +124,11 @@ def hung_size(printing: Printing, work: Artwork, *, mark: bool = False) -> str:
 def _condition(flow: Flow, printing: Printing, work: Artwork, crate: str) -> None:
     title = work.title or "Title not given"
     size = hung_size(printing, work, mark=True)
-    flow.paragraph(f"{title}. {size} (height × width × depth), {work.surface} surface. Crate {crate}.", after=0)
+    told = f"{title}. {size} (height × width × depth), {work.surface} surface. Crate {crate}."
+    flow.paragraph(told, after=0)
+    carrying = [each for each in printing.build.crates if work.piece in each.pieces]
+    if accepted := accepted_lines(carrying):
+        flow.paragraph(accepted, size=LEAST, bold=True, after=0)
     flow.blanks(("Artist, year", "medium", "photographs: out", "in"))
     _aspects(flow)
     flow.blanks(("Going out: date, place", "name in print", "signature"))
@@ -231,6 +247,8 @@ def _crates(flow: Flow, parcel: Parcel) -> None:
         for crate in parcel.crates
     ]
     flow.table(columns, rows, after=3)
+    if accepted := accepted_in(parcel.crates, printing.build.crates):
+        flow.paragraph(accepted, bold=True)
     for each in parcel.papers.strapped:
         size = printing.size(each.width, each.height, each.depth, mark=True)
         names, gross = ", ".join(each.crates), both_weights(each.kg)

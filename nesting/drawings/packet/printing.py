@@ -249,8 +249,9 @@ class Printing:
         return f"{text} {'in' if self.units == 'inch' else 'mm'}" if mark else text
 
     def weight(self, kg: float) -> str:
-        """Write a weight in the printing's units, with its unit."""
-        return format_weight(kg, self.units, mark=True)
+        """Write a weight in the printing's units, with its unit; never as nothing where there is something."""
+        told = format_weight(kg, self.units, mark=True)
+        return f"under 0.1 {told.partition(' ')[2]}" if kg > 0 and told.startswith("0 ") else told
 
     @property
     def unit(self) -> str:

@@ -12,12 +12,13 @@ from typing import Final, Literal
 from nesting.base.counts import plural
 from nesting.build import gather
 from nesting.crates.bevels import bevels_in
-from nesting.cutting.sawing.blanks import StripCut, strips_in
+from nesting.cutting.sawing.blanks import StripCut, strips_in, strips_told
 from nesting.cutting.sawing.model import TITLES, SawCut, SawPlan, Setting
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, SheetLayout
 from nesting.cutting.stock import Source
 from nesting.drawings.cut_list import fence, outcome
+from nesting.drawings.dimensions import span
 from nesting.drawings.packet.page import LEADING, Column, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
@@ -92,12 +93,15 @@ def write_sheets(flow: Flow, printing: Printing, goods: Sequence[DrawnGood]) -> 
     """Write how to read the pages, then good by good its layouts and its settings."""
     if not goods:
         return
-    for text in lines("sheets", "reading"):
-        flow.paragraph(text, size=8.5, after=1)
+    told = list(lines("sheets", "reading"))
+    if any(good.strips for good in goods):
+        told.append(said("sheets", "strips").format(printing.length(printing.build.shop.tools.along_fence, mark=True)))
+    for text in told:
+        flow.paragraph(text, size=8, after=1)
     tools = {setting.tool for good in goods for setting in (*good.plan.settings, *good.bevels)}
     flow.caution(said("caution", "saw"))
     for text in (*(said("tool", tool) for tool in _OTHER if tool in tools), said("caution", "sheet")):
-        flow.paragraph(text, size=8.5, bold=True, after=1)
+        flow.paragraph(text, size=8, bold=True, after=1)
     for good in goods:
         _write_good(flow, printing, good)
 
@@ -112,7 +116,8 @@ def _write_good(flow: Flow, printing: Printing, drawn: DrawnGood) -> None:
     kerf = f"Kerf {fence(plan.kerf, printing.units)}" if plan.kerf else "No kerf"
     if cuts:
         passes = plural(sum(setting.passes for setting in plan.settings), "pass", "passes")
-        made = f"{plural(cuts, 'cut')} at {plural(len(plan.settings), 'setting')}, {passes} with all sheets alike"
+        settings = plural(len(plan.settings), "setting")
+        made = f"{plural(cuts, 'cut')} at {settings}, {passes}: sheets alike and stacks counted"
         flow.paragraph(f"{kerf}. {made}. All figures in {printing.unit}; length along the sheet first.", size=8.5)
     _drawn_and_listed(flow, printing, drawn)
     if not plan.settings:
@@ -148,7 +153,13 @@ def _bevelled(flow: Flow, printing: Printing, bevels: Sequence[Setting]) -> None
     for setting in bevels:
         how = setting_how(setting)
         at = fence(setting.at, printing.units)
-        told = ", ".join((f"{how[0]}: {how[1]} at {at}", *how[2:], plural(setting.passes, "pass", "passes")))
+        told = ", ".join(
+            (
+                f"{how[0]}: {how[1]} at {at} on the table, the short face",
+                *how[2:],
+                plural(setting.passes, "pass", "passes"),
+            )
+        )
         flow.paragraph(f"{told}. {setting.reason}".strip(), size=8.5, bold=True, after=1)
         blanks = Counter[str]()
         for cut in setting.cuts:
@@ -224,7 +235,7 @@ def _told(printing: Printing, each: SheetLayout, drawing: SheetDrawing, scale: f
     without = Counter(drawing.unnamed)
     yield from (f"Too narrow to write on: {name} {size}, {count}×" for (name, size), count in without.items())
     if drawing.unnumbered:
-        yield f"{plural(len(drawing.unnumbered), 'number')} found no room here: see the list, by panel."
+        yield f"No room here for {span(drawing.unnumbered)}: see the list, by panel."
 
 
 def _lines(told: Sequence[str], room: float) -> list[tuple[str, bool]]:
@@ -290,12 +301,12 @@ def _in_column(flow: Flow, shown: _Shown) -> Block:
 def setting_rows(plan: SawPlan, printing: Printing, strips: Sequence[StripCut] = ()) -> Iterator[Row]:
     """Yield the rows of a plan: a band for each setting, below it what is cut at it.
 
-    Where small parts come off one of ``strips``, the first band of each says why they do.
+    Where small parts come off one of ``strips``, the first band of each says so.
 
     Settings of one row each, for which all else is the same, share a band: each row says where the tool is set. Whether
     a cut is a rip or a crosscut, its edge tells.
     """
-    told: set[str] = set()
+    told: list[StripCut] = []
     why = [_strips_told(setting, strips, printing, told) for setting in plan.settings]
     made = [(setting, list(_rows(setting)), more) for setting, more in zip(plan.settings, why, strict=True)]
     for (how, single), run in groupby(
@@ -314,22 +325,19 @@ def setting_rows(plan: SawPlan, printing: Printing, strips: Sequence[StripCut] =
             yield from rows
 
 
-def _strips_told(setting: Setting, strips: Sequence[StripCut], printing: Printing, told: set[str]) -> str:
-    """Say why small parts that come off at a setting are cut off a strip; what was ``told`` is not told again."""
+def _strips_told(setting: Setting, strips: Sequence[StripCut], printing: Printing, told: list[StripCut]) -> str:
+    """Say which small parts that come off at a setting are cut off strips; what was ``told`` is not told again."""
     if setting.tool not in _FENCED:
         return ""
-    tools = printing.build.shop.tools
-    new: list[str] = []
+    new: list[StripCut] = []
     for cut in setting.cuts:
         x, y = (cut.line[0] + cut.line[2]) / 2, (cut.line[1] + cut.line[3]) / 2
         for strip in strips:
             inside = strip.x <= x <= strip.x + strip.dx and strip.y <= y <= strip.y + strip.dy
-            if strip.layout == cut.layout and cut.off.name in strip.parts and inside:
-                text = strip.reason(tools, printing.units)
-                if text not in told:
-                    told.add(text)
-                    new.append(text)
-    return "; ".join(new)
+            if strip.layout == cut.layout and cut.off.name in strip.parts and inside and strip not in (*told, *new):
+                new.append(strip)
+    told += new
+    return strips_told(new, printing.units) if new else ""
 
 
 def _rows(setting: Setting) -> Iterator[tuple[str, str, str, str]]:

@@ -8,7 +8,7 @@ from nesting.drawings.packet.cell import row_height
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.typeface import LEAST, printable, wrapped
 
-_WORTH: Final = 120.0
+_WORTH: Final = 80.0
 """Height under which a table that goes on over the page does not begin on this one, in points."""
 _STEP: Final = 4.0
 _MOST: Final = 24

@@ -62,7 +62,7 @@ def _bought(build: Build) -> Counter[tuple[str, str]]:
 def write_yard(flow: Flow, printing: Printing) -> None:
     """Write what is bought, supplier by supplier, and what the yard's saw may cut."""
     lines = plain_buying(printing.build) if printing.buying is None else printing.buying
-    flow.paragraph(f"For {printing.name}. Tick what is on the van.", size=9.5)
+    flow.paragraph(f"For {printing.name}. Tick what is on the van.", after=2)
     suppliers: dict[str, list[BuyingLine]] = defaultdict(list)
     for line in lines:
         suppliers[line.supplier].append(line)

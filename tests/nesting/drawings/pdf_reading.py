@@ -317,3 +317,13 @@ def cut_by_list(good: Good) -> Counter[tuple[str, Fraction, Fraction]]:
             lay(f"panel {panel}" if same else row.stays, *((rest, dy) if along else (dx, rest)))
     assert not at_hand, f"panels {sorted(at_hand)} are never finished"
     return parts
+
+
+def columns_of(pages: Iterable[Any]) -> str:
+    """Return the text of pages set in two columns, each column read down."""
+    told = []
+    for page in pages:
+        middle, width, height = float(page.width) / 2, float(page.width), float(page.height)
+        for left, right in ((0.0, middle), (middle, width)):
+            told.append(page.crop((left, 0, right, height)).extract_text() or "")
+    return "\n".join(told)

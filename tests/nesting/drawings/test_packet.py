@@ -11,6 +11,7 @@ from typing import Any
 import pdfplumber
 import pytest
 
+from nesting.advice.check import figure
 from nesting.base.search import QUICK
 from nesting.build import Build, build
 from nesting.cutting.sawing.plan import plan_in
@@ -22,6 +23,7 @@ from nesting.intake import read_order
 from nesting.shop.shop_file import default_shop
 from tests.nesting.drawings.builds import supply_of
 from tests.nesting.drawings.pdf_reading import (
+    columns_of,
     cut_by_list,
     names_on_sheets,
     read_goods,
@@ -198,11 +200,30 @@ def test_every_crate_has_its_pages(printed: Printed) -> None:
         if own:
             of_crate = "\n".join(page.extract_text() for page in own)
             fixings = ["Screws, bolts and other fixings"] if crate.fixings else []
-            for heading in ("Step by step", "Figures", *fixings):
+            for heading in ("Step by step", *fixings):
                 assert len(re.findall(rf"^{heading}", of_crate, re.MULTILINE)) == 1
             assert ("Back, from outside" in of_crate) == bool(crate.drill)
     for copy in printed.build.order.copies():
         assert f"Condition report: {copy.piece}\n" in whole
+
+
+def test_every_figure_of_the_build_stands_by_its_formula(printed: Printed) -> None:
+    """What was found, of what is allowed, as ``build.json`` has it, once for crates made alike."""
+    begun = next(i for i, page in enumerate(printed.pages) if "What the figures are reckoned by" in page.extract_text())
+    text = " ".join(columns_of(printed.pages[begun:]).split())
+    counted = 0
+    for crates in alike(printed.build.crates):
+        names = ", ".join(crate.crate for crate in crates)
+        for check in crates[0].checks:
+            if check.demand is not None:
+                of = f" of {figure(check.capacity)}" if check.capacity else ""
+                assert re.search(rf"\b{names} [^;:]*\b{re.escape(figure(check.demand) + of)}\b", text), check.name
+                counted += 1
+        own = [page for page in printed.pages if title(page).startswith(f"{crates[0].crate}: ")]
+        of_crate = " ".join(" ".join(page.extract_text().split()) for page in own)
+        for check in crates[0].checks:
+            assert (f"Figure to heed. {check.name}: " in of_crate) == (check.verdict in ("watch", "fails"))
+    assert counted > 10
 
 
 def test_drill_coordinates_are_printed(printed: Printed) -> None:

@@ -113,11 +113,45 @@ def test_nothing_overlaps_where_crates_are_held_or_accepted(paper: str, monkeypa
     told = [
         any("Accepted: the owner knows" in text for text in texts)
         for scene in scenes
-        if scene.title.startswith(("Crate K2", "Packing K2"))
-        for texts in [[" ".join(item.text for item in scene.items if isinstance(item, Text))]]
+        if scene.title.startswith(
+            ("Crate K2", "Packing K2", "Opening and return K2", "Consignment", "Condition report A-2")
+        )
+        for texts in [[written(scene)]]
     ]
-    assert len(told) >= 4
+    assert len(told) >= 6
     assert all(told)
+    stuck = [label for label in labels(Printing(build)) if label.accepted]
+    assert {label.crate for label in stuck} == {"K2"}
+    sheets = " ".join(written(inset.scene) for page in label_pages(Printing(build)) for inset in page.insets)
+    assert sheets.count("crate K2, accepted") == len(stuck)
+    assert "Fails, accepted: the owner know" in sheets
+
+
+@pytest.mark.parametrize("section", ["yard", "saw", "bench", "opening"])
+def test_sections_without_the_cover_open_with_what_is_held(section: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    weaken(monkeypatch, "A-1")
+    work = Artwork("A-1", 24 * INCH, 24 * INCH, 2 * INCH, weight_kg=Decimal(5), method="closed")
+    build = plain_build(Order("weak", (work, replace(work, piece="A-2"))))
+    first, *_ = packet_scenes(Printing(build), sections=[section])
+    assert build.lacking_line in written(first)
+    whole = plain_build(Order("whole", (replace(work, piece="A-2"),)))
+    assert "Left out" not in packet_scenes(Printing(whole), sections=[section])[0].title
+
+
+def test_every_crate_of_a_shared_packing_page_has_its_bookmark() -> None:
+    works = tuple(
+        Artwork(f"C-{i}", (8 + 2 * i) * INCH, 8 * INCH, INCH, weight_kg=Decimal(1), method="carton", surface="paint")
+        for i in range(3)
+    )
+    build = plain_build(Order("cartons", works))
+    scenes = packet_scenes(Printing(build), sections=["packing"])
+    named = [mark.title for scene in scenes for mark in scene.bookmarks if mark.level == 1]
+    assert [name for title in named for name in title.split(", ")] == [crate.crate for crate in build.crates]
+
+
+def written(scene: Scene) -> str:
+    """Return what a scene itself says, in the order of writing."""
+    return " ".join(item.text for item in scene.items if isinstance(item, Text))
 
 
 def test_pages_from_which_several_accepted_crates_are_made_bear_the_reason_of_each(

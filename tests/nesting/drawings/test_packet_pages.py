@@ -86,12 +86,12 @@ def test_no_page_is_nearly_empty(paper: Any) -> None:
 
 
 def test_the_sample_takes_as_few_sheets_as_promised(paper: Any) -> None:
-    """Figures of 0.1.0: 149 pages in all, 31 of them for sheets, 13 of labels."""
+    """Figures of 0.1.0: 149 pages in all, 31 of them for sheets, 13 of labels; at normal effort 74."""
     sections = [section_of(page) for page in paper.pages]
-    assert len(sections) <= 84
-    assert sum(1 for each in sections if each.startswith(("Shop", "Calendar", "Yard"))) <= 5
+    assert len(sections) <= 76
+    assert sum(1 for each in sections if each.startswith(("Shop", "Calendar", "Yard"))) <= 3
     assert sum(1 for each in sections if "saw" in each.lower()) <= 14
-    assert sum(1 for each in sections if "saw" in each.lower() or each.startswith("Crate")) <= 45
+    assert sum(1 for each in sections if "saw" in each.lower() or each.startswith("Crate")) <= 42
     assert sections.count("") <= 10
     assert sum(1 for each in sections if each.startswith(("Consignment", "Condition", "Figures"))) <= 8
 
@@ -145,10 +145,10 @@ def test_an_unknown_section_is_told_with_those_there_are() -> None:
 
 def test_a_single_crate_takes_few_pages() -> None:
     scenes = packet_scenes(Printing(one_crate()))
-    assert len(scenes) <= 12
+    assert len(scenes) <= 11
 
 
-def test_why_small_parts_come_off_a_strip_is_told_once_where_they_are_cut() -> None:
+def test_which_small_parts_come_off_strips_is_told_once_where_they_are_cut() -> None:
     made = one_crate()
     printing = Printing(made)
     told = 0
@@ -156,11 +156,11 @@ def test_why_small_parts_come_off_a_strip_is_told_once_where_they_are_cut() -> N
         parts = {part.name: part for crate in made.crates for part in crate.parts if part.good == layout.good}
         strips = strips_in(layout, parts, made.shop.tools)
         bands = [row.more for row in setting_rows(plan, printing, strips) if isinstance(row, Band)]
-        for reason in {strip.reason(made.shop.tools, "inch") for strip in strips}:
-            count = sum(text.count(reason) for text in bands)
-            assert count == (1 if plan.settings[0].tool in {"track", "table", "chop"} else 0)
-            told += count
-        assert all("off one strip" not in row.more for row in setting_rows(plan, printing) if isinstance(row, Band))
+        counted = sum(int(n) for text in bands for n in re.findall(r"(\d+) small parts? off", text))
+        fenced = plan.settings[0].tool in {"track", "table", "chop"}
+        assert counted == (sum(len(strip.parts) for strip in strips) if fenced else 0)
+        told += counted
+        assert all("small part" not in row.more for row in setting_rows(plan, printing) if isinstance(row, Band))
     assert told
 
 

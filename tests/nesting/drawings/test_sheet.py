@@ -1,5 +1,6 @@
 """The drawing of a sheet: every part once, names inside their parts, numbers over no text, scales that rulers have."""
 
+import re
 from collections import Counter
 
 import pytest
@@ -67,8 +68,12 @@ def test_nothing_lies_over_anything(layout: SheetLayout, scale: float) -> None:
 def test_every_cut_has_its_number_or_is_told(layout: SheetLayout) -> None:
     drawing = draw(layout)
     steps = order_cuts(layout.sheet, layout.cuts, KERF)
-    circles = sum(1 for item in drawing.scene.items if isinstance(item, Circle))
-    assert circles + len(drawing.unnumbered) == len(steps)
+    told = list(drawing.unnumbered)
+    for item in drawing.scene.items:
+        if isinstance(item, Text) and re.fullmatch(r"\d+(–\d+)?", item.text):
+            first, _, last = item.text.partition("–")
+            told += range(int(first), int(last or first) + 1)
+    assert sorted(told) == [step.number for step in steps]
 
 
 @given(st.integers(INCH, 400 * INCH), st.integers(INCH, 200 * INCH))

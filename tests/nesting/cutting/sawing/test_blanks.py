@@ -10,7 +10,15 @@ from hypothesis import strategies as st
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
 from nesting.cutting.parts import Grain, Part
-from nesting.cutting.sawing.blanks import Wish, blanked, gatherings, is_small, made_safe, strips_in
+from nesting.cutting.sawing.blanks import (
+    Wish,
+    blanked,
+    gatherings,
+    is_small,
+    made_safe,
+    strips_in,
+    strips_told,
+)
 from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.plan import saw_plan
 from nesting.cutting.sheets import Layout, Sheet, nest
@@ -105,7 +113,7 @@ def test_blocks_of_one_width_come_off_one_strip_longest_first_with_an_end_to_hol
     assert found.width == 2 * INCH
     assert found.length >= laid.length
     assert found.held == found.length - laid.length + 8 * INCH
-    assert "8 small parts off one strip 2 in wide" in found.reason(TOOLS, "inch")
+    assert "8 small parts off one strip 2 in wide" in strips_told([found], "inch")
 
 
 def test_one_block_gets_a_blank_that_lies_along_the_fence() -> None:
