@@ -147,7 +147,7 @@ def test_the_packet_begins_with_it_and_has_nothing_else_of_it(tmp_path: Path) ->
 def test_every_page_of_an_accepted_crate_bears_the_reason(tmp_path: Path) -> None:
     told = "K2 fails and is built all the same (back slat, bending 963 psi of 815 psi). Accepted: they agreed"
     # By title wherever it stands, as crates share pages, and by the foot of pages that go on from another.
-    marks = ("K2: travel frame", "Crate K2 page", "Packing K2 page")
+    marks = ("K2: travel frame", "Crate K2 page", "Packing K2 page", "Packing and check K2")
     mine = [
         page
         for page in pages(one(), tmp_path)
