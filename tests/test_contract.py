@@ -229,7 +229,7 @@ def test_the_packet_says_how_a_pouch_is_made_opened_and_packed_again(quoted: Pat
     for text in (
         "K1: padded pouch,",
         "the name of their own padded pouch instead of K1",
-        "from the outside of the pouch: from its left side",
+        "from the outside of the pouch: left to left",
         "Sew the pouch of felt round the stiffener",
         "Lay the pouch down and undo its toggles.",
         "To be slid out by one person.",

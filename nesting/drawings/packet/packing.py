@@ -161,7 +161,8 @@ def _piece(
         if len(layers) > 1:
             flow.paragraph("From the surface outwards:", bold=True, after=2)
         for number, layer in enumerate(layers, start=1):
-            text = f"{layer.text} ({layer.material})" if layer.material not in ("", "air") else layer.text
+            is_named = layer.material.lower() in layer.text.lower()
+            text = layer.text if is_named else f"{layer.text} ({layer.material})"
             flow.paragraph(text, size=8.5, indent=20, mark=str(number), after=0)
         flow.space(2)
     else:

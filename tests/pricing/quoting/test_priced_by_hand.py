@@ -110,9 +110,9 @@ stop_setup | 8  | 0.7  | 0.0933 | 46.00 | 4.29  | 0.18
 # 2 + 1 + 2 + 1 + 4 + 1 + 2 = 13 passes off one strip each; both layers of the cleats lie on each other, 1. 2.68 x
 # (1/3)/14 = 0.064.
 chop_cut   | 14 | 0.25 | 0.0583 | 46.00 | 2.68  | 0.06
-# Foam board: two strips, three and one parts off them. Plank, by the band: a strip of 8 5/8 and four pads off it; then
-# at 2 1/4 in the second strip with the first of five pads, on each other; three pads more: 13. 7.28 x 13/19 = 4.981.
-knife_cut  | 19 | 0.5  | 0.1583 | 46.00 | 7.28  | 4.98
+# Foam board: two strips, three and one parts off them. Plank, by the band: a strip of 8 5/8 and four pads off it; at
+# 2 1/4 in the second strip and five pads, none as long as another; three pads more: 14. 7.67 x 14/20 = 5.369.
+knife_cut  | 20 | 0.5  | 0.1667 | 46.00 | 7.67  | 5.37
 # Carton: 2 boards, 12 pads. Crate: back, lid, 2 rails, 2 stiles, 4 corner blocks, 4 parts of cleats, 2 setting blocks,
 # 4 strips of liner, 20. 5.95 x 14/34 = 2.45.
 mark_out  | 34 | 0.25 | 0.1417 | 42.00 | 5.95  | 2.45
@@ -150,13 +150,13 @@ freight:Buyer:residential | 2     | 5.60  | 11.20 | 5.60
 insurance:premium         | 680   | 0.006 | 4.08  | 1.56
 """
 STEPS = """
-direct      | 281.73 | 281.73   # 90.00 + 5.40 + 186.33 of labour
-contingency | 14.09  | 295.82   # 5 % are 14.0865
-overhead    | 29.58  | 325.40   # 10 % are 29.582
-profit      | 81.35  | 406.75   # 25 %
-discount    | 0.00   | 406.75
-minimum     | 0.00   | 406.75   # of 75.00
-rounding    | 0.25   | 407.00
+direct      | 282.12 | 282.12   # 90.00 + 5.40 + 186.72 of labour
+contingency | 14.11  | 296.23   # 5 % are 14.106
+overhead    | 29.62  | 325.85   # 10 % are 29.623
+profit      | 81.46  | 407.31   # 25 % are 81.4625
+discount    | 0.00   | 407.31
+minimum     | 0.00   | 407.31   # of 75.00
+rounding    | -0.31  | 407.00
 freight     | 107.79 | 514.79   # 19.00 + 47.60 + 11.99 + 18.00 + 11.20
 insurance   | 4.08   | 518.87
 tax         | 45.69  | 564.56   # 8.875 % of 407.00 + 107.79, not of insurance, are 45.6876
@@ -167,17 +167,17 @@ sheets       | 19.01  | 50.88   # A-01: 4.13 + 14.88
 rolls        | 2.14   | 0.00
 hardware     | 6.53   | 11.44
 purchase tax | 1.66   | 3.74
-labour       | 71.72  | 114.61
-contingency  | 5.05   | 9.04    # 14.09 x 101.06/281.73 = 5.054
-overhead     | 10.61  | 18.97   # 29.58 x 106.11/295.82 = 10.610
-profit       | 29.18  | 52.17   # 81.35 x 116.72/325.40 = 29.180
+labour       | 72.11  | 114.61
+contingency  | 5.07   | 9.04    # 14.11 x 101.45/282.12 = 5.074
+overhead     | 10.65  | 18.97   # 29.62 x 106.52/296.23 = 10.651
+profit       | 29.29  | 52.17   # 81.46 x 117.17/325.85 = 29.292
 discount     | 0.00   | 0.00
 minimum      | 0.00   | 0.00
-rounding     | 0.09   | 0.16    # 25 cents x 145.90/406.75 = 8.967
+rounding     | -0.11  | -0.20   # 31 cents x 146.46/407.31 = 11.147
 freight      | 59.79  | 48.00
 insurance    | 1.56   | 2.52
-tax          | 18.26  | 27.43   # 45.69 x (145.99 + 59.79)/514.79 = 18.264
-in all       | 225.60 | 338.96
+tax          | 18.30  | 27.39   # 45.69 x (146.35 + 59.79)/514.79 = 18.296
+in all       | 226.00 | 338.56
 """
 
 
@@ -208,7 +208,7 @@ def test_every_line_of_the_sale() -> None:
     lines = [line for line in made.lines if line.section != "labour"]
     sums = check_lines(lines, MATERIALS, PURCHASE_TAX)
     assert sum(sums.values()) - sums["purchase tax"] == Decimal("90.00")
-    assert check_labour(made, LABOUR) == Decimal("186.33")
+    assert check_labour(made, LABOUR) == Decimal("186.72")
     assert check_lines(made.passed, FREIGHT) == {"freight": Decimal("107.79"), "insurance": Decimal("4.08")}
 
 
@@ -233,14 +233,14 @@ def test_what_the_buyer_pays() -> None:
     assert (two.list_price, two.gallery) == (Decimal("420.00"), Decimal(0))
     assert (one.tax, one.artist) == (Decimal("23.08"), Decimal("260.00"))  # 8.875 % of 260.00 are 23.075
     assert (two.tax, two.artist) == (Decimal("37.28"), Decimal("420.00"))  # of 420.00 37.275
-    assert one.delivered == Decimal("508.68")  # 260.00 + 23.08 + 225.60
-    assert two.delivered == Decimal("796.24")  # 420.00 + 37.28 + 338.96
+    assert one.delivered == Decimal("509.08")  # 260.00 + 23.08 + 226.00
+    assert two.delivered == Decimal("795.84")  # 420.00 + 37.28 + 338.56
 
 
 def test_the_same_as_bought() -> None:
-    """All that is fetched comes to 631.25, purchase tax 37.88 (37.875), with labour 855.46.
+    """All that is fetched comes to 631.25, purchase tax 37.88 (37.875), with labour 855.85.
 
-    + 42.77 = 898.23; + 89.82 = 988.05; + 247.01 = 1235.06, rounded 1235.00. Tax on 1342.79 is 119.17 (119.173).
+    + 42.79 = 898.64; + 89.86 = 988.50; + 247.13 = 1235.63, rounded 1236.00. Tax on 1343.79 is 119.26 (119.261).
     """
     assert sale().takeoff.bought_amount == Decimal("631.25")
-    assert sale().otherwise["bought"] == Decimal("1466.04")  # 1235.00 + 107.79 + 4.08 + 119.17
+    assert sale().otherwise["bought"] == Decimal("1467.13")  # 1236.00 + 107.79 + 4.08 + 119.26
