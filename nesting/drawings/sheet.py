@@ -353,11 +353,19 @@ def _along(low: float, high: float, wanted: float, step: float) -> Iterator[floa
 
 def _struck(start: tuple[float, float], end: tuple[float, float], own: Bounds, taken: Sequence[Bounds]) -> bool:
     """Whether a line runs through anything written."""
-    for number in range(1, 25):
+    (x1, y1), (x2, y2) = start, end
+    left, right, low, high = min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2)
+    near = [
+        (other.left, other.right, other.bottom, other.top)
+        for other in taken
+        if other.left <= right and other.right >= left and other.bottom <= high and other.top >= low
+    ]
+    for number in range(1, 25) if near else ():
         part = number / 24
-        x, y = start[0] + (end[0] - start[0]) * part, start[1] + (end[1] - start[1]) * part
-        point = Bounds(x, y, x, y)
-        if not own.holds(point) and any(other.holds(point) for other in taken):
+        x, y = x1 + (x2 - x1) * part, y1 + (y2 - y1) * part
+        if own.left <= x <= own.right and own.bottom <= y <= own.top:
+            continue
+        if any(a <= x <= b and c <= y <= d for a, b, c, d in near):
             return True
     return False
 
