@@ -11,7 +11,7 @@ from fpdf.fonts import TTFFont
 from fpdf.table import Row, Table
 
 from nesting.drawings.packet.paper import PaperName
-from nesting.drawings.typeface import typeface_path
+from nesting.drawings.typeface import printable, typeface_path
 from pricing.output.offer.content import LOGO, Offer
 
 _FAMILY: Final = "offer"
@@ -94,6 +94,12 @@ class _Sheet(FPDF):
             if isinstance(font, TTFFont):
                 font.ttfont.close()
 
+    def normalize_text(self, text: str) -> str:
+        """Return a text as the typeface can print it, line by line; the library asks for each."""
+        plain = "\n".join(map(_legible, text.split("\n")))
+        made: str = super().normalize_text(plain)
+        return made
+
     def ink(self, size: float = _SIZE, style: Literal["", "B"] = "", grey: int = _INK) -> None:
         """Take letters in hand."""
         self.set_font(_FAMILY, style, size)
@@ -161,7 +167,7 @@ class _Sheet(FPDF):
                 self.ink(_SMALL, grey=_QUIET)
                 self.cell(64, self.high, label)
                 self.ink()
-                self.cell(0, self.high, text, new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+                self.multi_cell(0, self.high, text, align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
         self.y = max(self.y, low)
 
     def open_table(self, columns: Sequence[Column]) -> Table:
@@ -297,6 +303,11 @@ class _Sheet(FPDF):
             self.y -= 1
             x += self.epw * (part + 0.02)
         self.ink()
+
+
+def _legible(line: str) -> str:
+    """Return a line with blanks kept as they are, and a mark for each letter that the typeface lacks."""
+    return " ".join(printable(word) for word in line.replace("\t", " ").split(" "))
 
 
 def _picture(row: Row, picture: bytes | None) -> None:

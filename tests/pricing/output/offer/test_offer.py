@@ -144,6 +144,23 @@ def test_no_letters_are_under_8_pt_none_leave_the_page_and_none_overlap() -> Non
                 assert wide < 1 or high < 3, (one["text"], other["text"])
 
 
+def test_letters_that_the_typeface_lacks_are_marked_and_long_words_broken(caplog: pytest.LogCaptureFixture) -> None:
+    made = priced(1)
+    (work,) = made.build.order.artworks
+    odd = replace(work, title="漢字 🎨\tTide " + "W" * 200, medium="resin  and\nglass")
+    made = quote(
+        replace(made.build, order=replace(made.build.order, artworks=(odd,))), made.office, on=DAY, number="9" * 90
+    )
+    (offer,) = offers(made)
+    pdf = offer_pdf(offer, {})
+    assert "missing" not in caplog.text
+    with pdfplumber.open(BytesIO(pdf)) as found:
+        assert all(char["x1"] <= page.width - 40 for page in found.pages for char in page.chars)
+    text = words(pdf)
+    assert "\ufffd\ufffd \ufffd Tide" in text
+    assert text.replace(" ", "").count("W") >= 200
+
+
 def test_each_client_gets_an_offer_of_its_own_and_they_sum_to_the_quote() -> None:
     made = priced(4, office(BUYER, Party("Pier Hall")), ("Bay Foundation", "pier hall", ""))
     assert [(each.party.name if each.party else "", len(each.pieces)) for each in clients(made)] == [
