@@ -125,7 +125,7 @@ def _papers(quote: Quote, name: str, works: list[Artwork]) -> TravelPapers:
         number=quote.number,
         date=quote.on.isoformat(),
         sender=_sender(studio, border=border),
-        receiver=_receiver(place, border=border),
+        receiver=_receiver(place, quote, border=border),
         border=border,
         origin=agreed.origin,
         tariff=agreed.tariff,
@@ -172,8 +172,13 @@ def _sender(studio: Studio, *, border: bool) -> Party:
     return Party(studio.name, tuple(line for line in lines if line))
 
 
-def _receiver(place: Destination | None, *, border: bool) -> Party:
+def _receiver(place: Destination | None, quote: Quote, *, border: bool) -> Party:
+    """Return who receives at a place: the party that it names, else the place itself by its own address."""
     if place is None:
         return Party()
+    party = quote.parties.get(place.party)
+    if party is not None and party.known:
+        known = (party.contact, *party.address, party.country if border else "", party.phone, party.email)
+        return Party(party.name, tuple(line for line in known if line))
     lines = [*(" ".join(line.split()) for line in place.address.splitlines()), place.country if border else ""]
     return Party(place.name, tuple(line for line in lines if line))

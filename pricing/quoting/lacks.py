@@ -302,8 +302,8 @@ def _freight(priced: Priced) -> Iterator[Found]:
 
 
 def _strangers(priced: Priced) -> Iterator[Found]:
-    """Yield parties that the order names and the table lacks, each with a line that adds it."""
-    for name in priced.parties.unknown(priced.build.order):
+    """Yield parties that order or places name and the table lacks, each with a line that adds it."""
+    for name in priced.parties.unknown(priced.build.order, priced.destinations):
         like = get_close_matches(name, [row.name for row in priced.parties.rows], n=1, cutoff=0.7)
         meant = f"; did you mean {like[0]}?" if like else ""
         yield Found(name, f"not in the table of parties{meant}; a line that adds it: {ready_line(name)}")

@@ -142,8 +142,8 @@ class Quote:
 
     @cached_property
     def strangers(self) -> tuple[str, ...]:
-        """Parties that the order names and the table lacks: whatever was agreed with them is not in the sale prices."""
-        return tuple(f"no party {name}" for name in self.parties.unknown(self.build.order))
+        """Parties that order or places name and the table lacks: what was agreed with them is in no sale price."""
+        return tuple(f"no party {name}" for name in self.parties.unknown(self.build.order, self.destinations))
 
     @cached_property
     def incomplete_pieces(self) -> Mapping[str, tuple[str, ...]]:

@@ -17,6 +17,7 @@ from nesting.base.faults import Faults
 from nesting.base.ratio import ratio_text
 from nesting.order import MOST_COMMISSION, Artwork, Order
 from pricing.money import check_currency
+from pricing.studio.destinations import Destinations
 from pricing.studio.rates import Payer
 from pricing.studio.table_file import (
     Table,
@@ -157,9 +158,11 @@ class Parties:
         """Return who sells a piece: as its row of the order says, else the order."""
         return self.get(copy.gallery or order.gallery)
 
-    def unknown(self, order: Order) -> tuple[str, ...]:
-        """Return the parties that an order names and the table lacks, each once, in the order of the order."""
+    def unknown(self, order: Order, places: Destinations | None = None) -> tuple[str, ...]:
+        """Return the parties that an order, or a place that it goes to, names and the table lacks, each once."""
         named = [order.buyer, order.gallery, *(name for each in order.artworks for name in (each.buyer, each.gallery))]
+        if places is not None:
+            named += [places.get(each.destination or "").party for each in order.artworks]
         lacking = {name.casefold(): name for name in reversed(named) if name and name.casefold() not in self.by_name}
         return tuple(name for name in dict.fromkeys(named) if lacking.get(name.casefold()) == name)
 

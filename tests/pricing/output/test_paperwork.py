@@ -15,10 +15,12 @@ from nesting.order import Order
 from nesting.shop.shop_file import default_shop, shop_from
 from pricing.output.paperwork import buying_lines, travel_papers
 from pricing.output.tables import buying
-from pricing.quoting.quote import Quote
+from pricing.quoting.quote import Quote, quote
 from pricing.quoting.work import work
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
+from pricing.studio.parties import Parties
+from pricing.studio.parties import Party as Contract
 
 PLACES = Destinations(
     (
@@ -136,3 +138,16 @@ def test_the_shop_file_takes_what_papers_need_and_refuses_other_terms() -> None:
     assert (shop.studio.terms, shop.studio.origin, shop.labels.rows) == ("sold", "US", 7)
     with pytest.raises(FaultsFound, match=r"studio\.terms: found \"lent\"; accepted: consigned, sold, or nothing"):
         shop_from({"studio": {"terms": "lent"}}, "shop.toml")
+
+
+def test_whoever_a_place_names_as_its_party_receives_there(quoted: Quote) -> None:
+    far, near = PLACES.rows
+    places = Destinations((replace(far, party="Pier Hall"), replace(near, party="Nobody known")))
+    hall = Contract("Pier Hall", "M. Example", ("Pier 4", "Far Town"), "GB", email="hall@example.org")
+    made = quote(quoted.build, replace(quoted.office, destinations=places, parties=Parties((hall,))), on=quoted.on)
+    one, other = travel_papers(made)[:2]
+    assert one.receiver == Party("Pier Hall", ("M. Example", "Pier 4", "Far Town", "GB", "hall@example.org"))
+    assert other.receiver == Party("Near Gallery", ("2 Lane (invented)",)), "as it was, and told"
+    assert made.strangers == ("no party Nobody known",)
+    (lack,) = (each for each in made.lacks if each.kind == "party")
+    assert "Nobody known,,,," in lack.line
