@@ -17,6 +17,11 @@ def one_of(words: Sequence[str]) -> str:
     return " or ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)
 
 
+def joined(words: Sequence[str]) -> str:
+    """Return words as a sentence lists them: ``a``, ``a and b``, ``a, b and c``."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
 def few(names: Sequence[str]) -> str:
     """Return the first few names, and how many more there are."""
     more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""

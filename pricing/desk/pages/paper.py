@@ -8,6 +8,15 @@ from pricing.desk.steps import said, way_of, ways_back, would
 from pricing.store import Conflict, Document
 
 
+def rows_with(rows: list[list[str]], old: str, typed: list[str] | None) -> list[list[str]]:
+    """Return a paper's rows with one changed, or added where none is named; without it where nothing is typed."""
+    if typed is None:
+        return [row for row in rows if row[0] != old]
+    if old:
+        return [typed if row[0] == old else row for row in rows]
+    return [*rows, typed]
+
+
 def save_paper(call: Call[Desk], name: str, text: str, what: str, back: str) -> Response:
     """Save a paper that is based on the revision that the page showed."""
     try:

@@ -1,13 +1,13 @@
 """The book of parties: who buys, sells and receives, and what was agreed with each."""
 
-from typing import Any, Final, get_args
+from typing import Final, get_args
 
 from starlette.responses import Response
 from starlette.routing import Route
 
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
-from pricing.desk.pages.paper import save_paper, step_paper
+from pricing.desk.pages.paper import rows_with, save_paper, step_paper
 from pricing.desk.studio import PARTIES, parties_in
 from pricing.studio.parties import COLUMNS, PAYMENTS, Bearer, Parties, parties_csv, parties_from
 from pricing.studio.rates import Payer
@@ -43,14 +43,8 @@ def cells(parties: Parties) -> list[list[str]]:
 def change(call: Call[Desk]) -> Response:
     """Change, add or remove a party."""
     papers = call.desk.papers
-    old, rows = call.text("old", 60), cells(papers.parties)
-    typed: list[Any] = [call.text(column, 1000) for column in COLUMNS]
-    if call.text("remove"):
-        rows = [row for row in rows if row[0] != old]
-    elif old:
-        rows = [typed if row[0] == old else row for row in rows]
-    else:
-        rows = [*rows, typed]
+    old, typed = call.text("old", 60), [call.text(column, 1000) for column in COLUMNS]
+    rows = rows_with(cells(papers.parties), old, None if call.text("remove") else typed)
     made = parties_from(csv_text(COLUMNS, rows).encode(), "parties.csv")
     what = f"{old or typed[0]} {'removed' if call.text('remove') else 'kept'}"
     return save_paper(call, PARTIES, parties_csv(made), what, "/parties")

@@ -12,7 +12,7 @@ from nesting.base.rule_files import Rule, title_of
 from nesting.shop.shop_file import default_shop, rule_groups
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
-from pricing.desk.pages.paper import kept, paper_conflict, save_paper, step_paper
+from pricing.desk.pages.paper import kept, paper_conflict, rows_with, save_paper, step_paper
 from pricing.desk.rulebook import rate_rules, shop_rules
 from pricing.desk.steps import words
 from pricing.desk.studio import (
@@ -120,9 +120,8 @@ def again(call: Call[Desk]) -> Response:
 def place(call: Call[Desk]) -> Response:
     """Change, add or remove a destination."""
     papers = call.desk.papers
-    old, rows = call.text("old"), cells(papers.places)
-    typed = [call.text(column, 200) for column in COLUMNS]
-    rows = [row for row in rows if row[0] != old] if call.text("remove") else _with(rows, old, typed)
+    old, typed = call.text("old"), [call.text(column, 200) for column in COLUMNS]
+    rows = rows_with(cells(papers.places), old, None if call.text("remove") else typed)
     text = csv_text(COLUMNS, rows)
     made = destinations_from(text.encode(), "destinations.csv", papers.rates)
     what = f"{old or typed[0]} {'removed' if call.text('remove') else 'kept'}"
@@ -131,13 +130,6 @@ def place(call: Call[Desk]) -> Response:
     except Conflict as conflict:
         return paper_conflict(call, conflict, what, "/rules#places")
     return kept(call, document, "/rules#places")
-
-
-def _with(rows: list[list[str]], old: str, typed: list[str]) -> list[list[Any]]:
-    """Return the rows with one changed, or added."""
-    if old:
-        return [typed if row[0] == old else row for row in rows]
-    return [*rows, typed]
 
 
 ROUTES = (

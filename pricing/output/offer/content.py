@@ -8,9 +8,10 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cached_property
 from typing import Final, Literal, get_args
 
-from nesting.base.counts import few, plural
+from nesting.base.counts import few, joined, plural
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import MM, UnitSystem, format_length, format_weight
 from nesting.base.ratio import ratio_text
@@ -202,7 +203,7 @@ def offer_of(quote: Quote, client: Client, kind: Kind = "packing", unnamed: str 
     made = _Making(quote, client, kind)
     if kind == "sale":
         made.check_prices()
-    rows = tuple(made.rows())
+    rows = made.rows
     price = total(row.amount for row in rows if row.amount is not None)
     studio, rates = quote.build.shop.studio, quote.rates
     party = client.party
@@ -237,27 +238,27 @@ class _Making:
     client: Client
     kind: Kind
 
-    @property
+    @cached_property
     def copies(self) -> list[Artwork]:
         return [copy for copy in self.quote.build.order.copies() if copy.piece in set(self.client.pieces)]
 
-    @property
+    @cached_property
     def left_out(self) -> Mapping[str, str]:
         """Why pieces are in no offer."""
         build = self.quote.build
         why = dict.fromkeys(build.held_pieces, "still to be worked out; not in this offer")
         return why | {each.piece: "not packed by us; not in this offer" for each in build.unpacked}
 
-    @property
+    @cached_property
     def offered(self) -> list[str]:
         return [piece for piece in self.client.pieces if piece not in self.left_out]
 
-    @property
+    @cached_property
     def shares(self) -> list[Share]:
         offered = set(self.offered)
         return [share for share in self.quote.shares if share.piece in offered]
 
-    @property
+    @cached_property
     def sales(self) -> list[SalePrice]:
         offered = set(self.offered)
         return [sale for sale in self.quote.sales if sale.piece in offered]
@@ -297,7 +298,7 @@ class _Making:
                 told,
             )
 
-    @property
+    @cached_property
     def crates(self) -> list[Crate]:
         offered = set(self.offered)
         return [crate for crate in self.quote.build.travelling if offered.intersection(crate.pieces)]
@@ -321,7 +322,8 @@ class _Making:
         counts = Counter(crate.method for crate in self.crates)
         made = [kind.listed(counts[name]) for name, kind in methods().items() if counts[name]]
         if made:
-            yield f"{_and(made)}, made to the measure of the works, with all materials, mounting and packing."
+            text = f"{joined(made)}, made to the measure of the works, with all materials, mounting and packing."
+            yield f"{text[:1].upper()}{text[1:]}"
         pieces = set(self.offered)
         where = {copy.piece: copy.destination or "" for copy in self.copies}
         places = {where[piece] for piece in pieces}
@@ -339,9 +341,11 @@ class _Making:
         if any(share.columns.get("insurance") for share in self.shares):
             yield "Insurance in transit for the declared value, an estimate."
 
-    def rows(self) -> Iterator[Amount]:
-        parts = self._sold() if self.kind == "sale" else self._packed()
-        yield from parts
+    @cached_property
+    def rows(self) -> tuple[Amount, ...]:
+        return (*(self._sold() if self.kind == "sale" else self._packed()), *self._unknown())
+
+    def _unknown(self) -> Iterator[Amount]:
         for line in self.quote.incomplete:
             if any(
                 line in lines for piece, lines in self.quote.incomplete_pieces.items() if piece in set(self.offered)
@@ -418,7 +422,7 @@ class _Making:
         party = self.client.party
         if party is not None and not party.known:
             told.append(f"{party.name} is not in the table of parties: address and what was agreed are not known.")
-        if any(row.amount is None for row in self.rows()):
+        if any(row.amount is None for row in self.rows):
             told.append("The total is not complete: see the price.")
         return " ".join(told)
 
@@ -448,11 +452,6 @@ def _both(sides: Sequence[int], between: str = "\n") -> str:
 def _millimetres(side: int) -> int:
     """Return a length in whole millimetres, half up."""
     return (2 * side + MM) // (2 * MM)
-
-
-def _and(words: Sequence[str]) -> str:
-    whole = words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
-    return f"{whole[:1].upper()}{whole[1:]}"
 
 
 def _other(quote: Quote, party: Party | None, price: Decimal) -> str:

@@ -6,6 +6,7 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import Any, Final
 
+from nesting.base.counts import joined
 from nesting.base.measure import format_length
 from nesting.crates.registry import method_of, methods
 from nesting.crates.unpacked import UNPACKED
@@ -148,7 +149,7 @@ def _includes(binder: Binder) -> Iterator[str | Formula]:
     counts = Counter(crate.method for crate in quote.build.crates)
     made = [kind.listed(counts[name]) for name, kind in methods().items() if counts[name]]
     if made:
-        yield f"{_and(made)}, with all materials and hardware, made to the measure of the works."
+        yield f"{joined(made)}, with all materials and hardware, made to the measure of the works."
     else:
         yield "Nothing is made: every crate is held."
     if quote.labour:
@@ -178,10 +179,6 @@ def _figure(before: str, name: str, value: Decimal, after: str, decimals: str) -
     """Return a sentence with a figure that follows its cell."""
     shown = f"{value:,.{len(decimals) - 2}f}"
     return Formula(f'"•  {before}"&TEXT({name},"#,##{decimals}")&"{after}"', f"•  {before}{shown}{after}")
-
-
-def _and(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def _totals(binder: Binder, page: Page) -> None:

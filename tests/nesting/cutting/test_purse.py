@@ -3,42 +3,25 @@
 import os
 import subprocess
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from nesting.base.faults import Fault
 from nesting.base.search import Effort, Search
 from nesting.cutting.laying import Laying
-from nesting.cutting.parts import Part, RollPart, StickPart
-from nesting.cutting.rolls import Roll
+from nesting.cutting.parts import Part
 from nesting.cutting.sheets import Layout, Sheet, at_stake, nest
 from nesting.cutting.sheets.effort import SETTINGS
 from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.problem import read_problem
 from nesting.cutting.sheets.purse import Allowance, Purse, in_turns
 from nesting.cutting.sheets.run import Run
-from nesting.cutting.sticks import Stick
 from nesting.shop.house_rules import SawRules
+from tests.benchmarks.real_orders import Fits
 from tests.layout_verifier import verify
 from tests.nesting.cutting.sheets.test_column_generation import cut_up
-
-
-class _Fits:
-    """Everything fits."""
-
-    source = ""
-
-    def sheets(self, _good: str, _parts: Iterable[Part], _stock: Iterable[Sheet], /) -> list[Fault]:
-        return []
-
-    def sticks(self, _good: str, _parts: Iterable[StickPart], _stock: Iterable[Stick], /) -> list[Fault]:
-        return []
-
-    def rolls(self, _parts: Iterable[RollPart], _stock: Sequence[Roll], /) -> dict[str, Fault]:
-        return {}
 
 
 def tight(good: str = "g", seed: int = 3) -> list[Part]:
@@ -155,7 +138,7 @@ def test_one_core_and_all_of_them_give_the_same_answer_for_the_same_work() -> No
 
 
 def _laying(memory: dict[Any, Any] | None, effort: Effort = "normal") -> Laying:
-    return Laying(SawRules(), _Fits(), Search(effort=effort, memory=memory), kerfs=dict.fromkeys(WANTED, 0))
+    return Laying(SawRules(), Fits(), Search(effort=effort, memory=memory), kerfs=dict.fromkeys(WANTED, 0))
 
 
 def _shares(monkeypatch: pytest.MonkeyPatch, spends: dict[str, int]) -> dict[str, int | None]:

@@ -18,8 +18,7 @@ from nesting.cutting.sheets.packing_bound import Refuting, packing_bound, packs_
 from nesting.cutting.sheets.problem import Problem, read_problem
 from nesting.cutting.sheets.set_bound import sets_refute
 from tests.benchmarks.orders import KERF, order
-from tests.nesting.cutting.sheets.oracle import can_cut, rectangles
-from tests.nesting.cutting.sheets.test_bounds import nothing, solvable
+from tests.nesting.cutting.sheets.test_bounds import nothing, one_sheet, solvable
 
 ENDLESS = 10**12
 SOME = settings(max_examples=50, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
@@ -31,17 +30,8 @@ def refuted(problem: Problem, mix: Mix) -> bool:
 
 @pytest.mark.parametrize("seed", range(80))
 def test_a_sheet_is_refuted_exactly_where_cuts_from_edge_to_edge_fail(seed: int) -> None:
-    random = Random(seed)
-    parts = [
-        Part(f"p{k}", random.randint(2, 9), random.randint(2, 9), "g", 1 + k % 2, random.choice(["any", "length"]))
-        for k in range(random.randint(2, 4))
-    ]
-    kerf = random.randint(0, 1)
-    area = sum((p.length + kerf) * (p.width + kerf) * p.count for p in parts)
-    length = random.randint(9, 14)
-    width = max(9, -(-area // (length + kerf)) + random.randint(0, 1))
-    problem = read_problem(parts, [Sheet("s", length, width, 1)], kerf)
-    assert refuted(problem, (1,)) is not can_cut(rectangles(parts), length, width, kerf)
+    problem, cut = one_sheet(seed, spare=1)
+    assert refuted(problem, (1,)) is not cut
 
 
 @pytest.mark.parametrize("seed", range(300, 340))
